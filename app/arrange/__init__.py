@@ -1,0 +1,1 @@
+"""Edits: document in, document out."""

@@ -1,0 +1,1 @@
+"""Published and measured facts, every row with its source."""

@@ -1,0 +1,1 @@
+"""The design file: schema, reading, writing, migrating, resolving."""

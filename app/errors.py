@@ -1,0 +1,89 @@
+"""Every error Holewise raises on purpose.
+
+    HolewiseError
+    ├── LengthError (ValueError)        a length that cannot be read
+    ├── GeometryError (ValueError)      an outline or shape that cannot exist
+    ├── ModelError (ValueError)         a value that breaks an invariant of the model
+    ├── CatalogueError (ValueError)     a catalogue row that cannot be used
+    ├── DocumentError (ValueError)      a design file that cannot be read, with the place
+    │   ├── VersionError                written by a newer Holewise
+    │   └── SizeError                   larger or deeper than a design can be
+    ├── EditError (ValueError)          an edit that cannot be made
+    ├── NotFoundError (LookupError)     a design, board, arrangement, part or placement that is not there
+    ├── PaperError (ValueError)         a paper that cannot carry the drawing
+    ├── WriterError (ValueError)        a drawing that cannot be written as asked
+    └── StoreError (RuntimeError)       the data folder or database cannot be used
+
+A message says what, what it got, what is allowed and what to do. A bad *design* is never an
+error: that is a finding.
+"""
+
+
+class HolewiseError(Exception):
+    """Base of every error a user may see; its text is a sentence for the user."""
+
+
+class LengthError(HolewiseError, ValueError):
+    """A length that cannot be read."""
+
+
+class GeometryError(HolewiseError, ValueError):
+    """An outline or shape that cannot exist."""
+
+
+class ModelError(HolewiseError, ValueError):
+    """A value that breaks an invariant of the model."""
+
+
+class CatalogueError(HolewiseError, ValueError):
+    """A catalogue row that cannot be used."""
+
+
+class DocumentError(HolewiseError, ValueError):
+    """A design file that cannot be read.
+
+    Args:
+        message: what is wrong and what to do about it.
+        place: where in the file, as a path like ``boards[0].layers[1].thickness``; empty if the whole file.
+    """
+
+    def __init__(self, message: str, place: str = "") -> None:
+        super().__init__(f"{place}: {message}" if place else message)
+        self.place = place
+
+
+class VersionError(DocumentError):
+    """A design file written by a newer Holewise."""
+
+
+class SizeError(DocumentError):
+    """A design file larger or more deeply nested than a design can be."""
+
+
+class EditError(HolewiseError, ValueError):
+    """An edit that cannot be made.
+
+    Args:
+        message: what is wrong and what to do about it.
+        field: the form field the message belongs beside; empty if none.
+    """
+
+    def __init__(self, message: str, field: str = "") -> None:
+        super().__init__(message)
+        self.field = field
+
+
+class NotFoundError(HolewiseError, LookupError):
+    """A design, board, arrangement, part or placement that is not there."""
+
+
+class PaperError(HolewiseError, ValueError):
+    """A paper that cannot carry the drawing."""
+
+
+class WriterError(HolewiseError, ValueError):
+    """A drawing that cannot be written as asked."""
+
+
+class StoreError(HolewiseError, RuntimeError):
+    """The data folder or the database cannot be used."""

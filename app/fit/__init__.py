@@ -1,0 +1,1 @@
+"""Rules that judge whether a board can be built as drawn."""

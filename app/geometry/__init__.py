@@ -1,0 +1,1 @@
+"""Plane geometry in millimetres: outlines, shapes, clearances."""

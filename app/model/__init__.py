@@ -1,0 +1,1 @@
+"""Frozen values the whole program reasons about; invariants checked on construction."""

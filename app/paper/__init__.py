@@ -1,0 +1,1 @@
+"""Sheets of paper: tiling and page composition."""

@@ -1,0 +1,1 @@
+"""Drawing primitives in millimetres, y up, style already resolved."""

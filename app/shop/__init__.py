@@ -1,0 +1,1 @@
+"""Typed tables for the bench."""

@@ -1,0 +1,1 @@
+"""Routes, grouped by screen."""

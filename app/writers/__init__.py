@@ -1,0 +1,1 @@
+"""Scenes to files: SVG, PDF, DXF, listing."""
