@@ -28,7 +28,7 @@ class Style:
             so that a screen's stylesheet may restyle it.
     """
 
-    stroke: str | None = "#26292b"
+    stroke: str | None = "#23272b"
     width: float = 0.25
     dash: tuple[float, ...] = ()
     fill: str | None = None
