@@ -1,1 +1,17 @@
 """Designs and their revisions in a database."""
+
+from app.store.place import default_folder
+from app.store.records import Change, DesignRow, Head, Revision
+from app.store.store import Clock, Store, open_store, utc_now
+
+__all__ = [
+    "Change",
+    "Clock",
+    "DesignRow",
+    "Head",
+    "Revision",
+    "Store",
+    "default_folder",
+    "open_store",
+    "utc_now",
+]

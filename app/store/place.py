@@ -1,0 +1,35 @@
+"""Where the database lies, and what to do when it cannot be used."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+
+def default_folder() -> Path:
+    """The user's data folder for Holewise, as the operating system has it."""
+    from platformdirs import user_data_path
+
+    return user_data_path("holewise", appauthor=False)
+
+
+def advice(place: str, reason: str) -> str:
+    """A sentence for the user: what is wrong with the database at ``place``, and what to do."""
+    lower = reason.lower()
+    if "malformed" in lower or "not a database" in lower or "corrupt" in lower:
+        return (
+            f"The database {place} is damaged ({reason}). It is left as it is. Put a backup copy of it in its "
+            "place; or move it aside, with the -wal and -shm files beside it, and start Holewise again with an "
+            "empty shelf."
+        )
+    if "locked" in lower or "busy" in lower:
+        return f"Another program keeps {place} locked. Close that program, then do it again. Nothing was changed."
+    if "full" in lower:
+        return (
+            f"There is no room left on the disk of {place}. Make room, then do it again. Nothing was changed."
+        )
+    if "readonly" in lower or "unable to open" in lower:
+        return (
+            f"{place} cannot be opened for writing ({reason}). Give it write permission, or choose another "
+            "folder: --data FOLDER."
+        )
+    return f"The database {place} cannot be used ({reason}). Nothing was changed; try again, or use --data FOLDER."

@@ -1,0 +1,78 @@
+"""What the store hands out: frozen rows."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """The result of an edit: the whole new document and the words for the step ("Moved A 12 mm right")."""
+
+    document: str
+    summary: str
+    title: str
+
+
+@dataclass(frozen=True, slots=True)
+class DesignRow:
+    """One design on the shelf.
+
+    Args:
+        id: random identifier, part of the address.
+        title: as in the document of the head revision.
+        created: when it came into the store.
+        modified: last edit, undo or redo.
+        head: id of the revision now shown.
+        removed: when it was taken off the shelf, or None; nothing is deleted.
+    """
+
+    id: str
+    title: str
+    created: datetime
+    modified: datetime
+    head: str
+    removed: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One state of a design.
+
+    Args:
+        id: random identifier; the content of a revision never changes, so it is a safe cache key.
+        design: the design it belongs to.
+        parent: the revision it was made from; None for the first.
+        number: 1, 2, 3 … in order of making, over all branches of the design.
+        summary: words for the step that made it.
+        document: the whole document as JSON text.
+        created: when it was made.
+        redo: the child that *Redo* goes to; None if there is none.
+    """
+
+    id: str
+    design: str
+    parent: str | None
+    number: int
+    summary: str
+    document: str
+    created: datetime
+    redo: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Head:
+    """A design with the revision now shown and the names of the steps next to it.
+
+    Args:
+        design: the design.
+        revision: the revision shown.
+        undo: words for the step *Undo* takes back; None if there is nothing to take back.
+        redo: words for the step *Redo* makes again; None if there is none.
+    """
+
+    design: DesignRow
+    revision: Revision
+    undo: str | None
+    redo: str | None

@@ -1,0 +1,257 @@
+"""The store: edits, undo and redo, two writers, a killed process, a damaged file."""
+
+from __future__ import annotations
+
+import os
+import signal
+import sqlite3
+import subprocess
+import sys
+import threading
+from collections.abc import Callable, Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from app.errors import NotFoundError, StoreError
+from app.store import Change, Revision, Store, open_store
+
+START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+
+
+class Ticking:
+    """A clock that moves one second with every look."""
+
+    def __init__(self) -> None:
+        self.now = START
+
+    def __call__(self) -> datetime:
+        self.now += timedelta(seconds=1)
+        return self.now
+
+
+@pytest.fixture
+def store(tmp_path: Path) -> Iterator[Store]:
+    opened = open_store(tmp_path, Ticking())
+    yield opened
+    opened.close()
+
+
+def adding(word: str) -> Callable[[Revision], Change]:
+    def change(head: Revision) -> Change:
+        return Change(document=head.document + word, summary=f"Added {word}", title="Test deck")
+
+    return change
+
+
+def title_of(_document: str) -> str:
+    return "Test deck"
+
+
+def test_a_new_design_is_its_own_first_revision(store: Store) -> None:
+    head = store.add("{}", "Test deck", "New deck")
+    assert head.revision.number == 1
+    assert head.revision.document == "{}"
+    assert head.undo is None and head.redo is None
+    assert head.design.created == START + timedelta(seconds=1)
+    assert [row.id for row in store.designs()] == [head.design.id]
+
+
+def test_undo_names_the_step_and_redo_makes_it_again(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+    store.edit(design, adding("b"))
+    after = store.edit(design, adding("c"))
+    assert (after.revision.document, after.undo, after.redo) == ("abc", "Added c", None)
+    undone = store.undo(design, title_of)
+    assert (undone.revision.document, undone.undo, undone.redo) == ("ab", "Added b", "Added c")
+    first = store.undo(design, title_of)
+    assert (first.revision.document, first.undo, first.redo) == ("a", None, "Added b")
+    assert store.undo(design, title_of).revision.document == "a"
+    assert store.redo(design, title_of).revision.document == "ab"
+    assert store.redo(design, title_of).revision.document == "abc"
+    assert store.redo(design, title_of).revision.document == "abc"
+
+
+def test_an_edit_after_undo_keeps_the_old_branch(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+    store.edit(design, adding("b"))
+    store.undo(design, title_of)
+    head = store.edit(design, adding("x"))
+    assert (head.revision.document, head.redo) == ("ax", None)
+    assert [row.document for row in store.history(design)] == ["a", "ab", "ax"]
+    assert [row.number for row in store.history(design)] == [1, 2, 3]
+    assert store.undo(design, title_of).redo == "Added x"
+
+
+def test_undo_and_redo_work_after_a_restart(tmp_path: Path) -> None:
+    first = open_store(tmp_path)
+    design = first.add("a", "Test deck", "New deck").design.id
+    first.edit(design, adding("b"))
+    first.edit(design, adding("c"))
+    first.undo(design, title_of)
+    first.close()
+    second = open_store(tmp_path)
+    head = second.head(design)
+    assert (head.revision.document, head.undo, head.redo) == ("ab", "Added b", "Added c")
+    assert second.redo(design, title_of).revision.document == "abc"
+    second.close()
+
+
+def test_a_change_that_changes_nothing_makes_no_revision(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+    store.edit(design, lambda head: Change(head.document, "Moved nothing", "Test deck"))
+    assert len(store.history(design)) == 1
+
+
+def test_a_change_that_fails_writes_nothing(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+
+    def fails(_head: Revision) -> Change:
+        raise NotFoundError("no such part")
+
+    with pytest.raises(NotFoundError, match="no such part"):
+        store.edit(design, fails)
+    assert store.head(design).revision.document == "a"
+    assert len(store.history(design)) == 1
+
+
+def test_removing_is_undone_by_putting_back(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+    store.remove(design)
+    assert store.designs() == ()
+    assert [row.id for row in store.designs(removed=True)] == [design]
+    store.put_back(design)
+    assert [row.id for row in store.designs()] == [design]
+
+
+def test_shelf_lists_the_last_changed_first(store: Store) -> None:
+    first = store.add("a", "First", "New deck").design.id
+    second = store.add("b", "Second", "New deck").design.id
+    assert [row.id for row in store.designs()] == [second, first]
+    store.edit(first, adding("c"))
+    assert [row.id for row in store.designs()] == [first, second]
+
+
+def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
+    stores = [open_store(tmp_path), open_store(tmp_path)]
+    design = stores[0].add("", "Test deck", "New deck").design.id
+    rounds = 25
+    failures: list[BaseException] = []
+
+    def work(store: Store, word: str) -> None:
+        try:
+            for _ in range(rounds):
+                store.edit(design, adding(word))
+        except BaseException as error:
+            failures.append(error)
+
+    threads = [threading.Thread(target=work, args=pair) for pair in zip(stores, "pq", strict=True)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    assert failures == []
+    document = stores[0].head(design).revision.document
+    assert (document.count("p"), document.count("q")) == (rounds, rounds)
+    assert len(stores[0].history(design)) == 1 + 2 * rounds
+    for store in stores:
+        store.close()
+
+
+WRITER = """
+import sys
+from pathlib import Path
+from app.store import Change, open_store
+store = open_store(Path(sys.argv[1]))
+design = sys.argv[2]
+while True:
+    head = store.edit(design, lambda r: Change(r.document + "x" * 997 + "\\n", "Added a line", "Test deck"))
+    print(head.revision.number, flush=True)
+"""
+
+
+def test_killed_in_mid_write_the_store_is_intact(tmp_path: Path) -> None:
+    store = open_store(tmp_path)
+    design = store.add("", "Test deck", "New deck").design.id
+    for _ in range(3):
+        before = store.head(design).revision.number
+        with subprocess.Popen(
+            [sys.executable, "-c", WRITER, str(tmp_path), design], stdout=subprocess.PIPE, text=True
+        ) as process:
+            assert process.stdout is not None
+            confirmed = before
+            for _ in range(12):
+                confirmed = int(process.stdout.readline())
+            os.kill(process.pid, signal.SIGKILL)
+            confirmed = max([confirmed, *(int(line) for line in process.stdout.read().split())])
+        reopened = open_store(tmp_path)
+        head = reopened.head(design)
+        # Whatever was confirmed is there, whole; at most the one step in flight is there as well.
+        assert confirmed <= head.revision.number <= confirmed + 1
+        assert len(head.revision.document) == (head.revision.number - 1) * 998
+        assert [row.number for row in reopened.history(design)] == list(range(1, head.revision.number + 1))
+        reopened.close()
+    with sqlite3.connect(tmp_path / "holewise.db") as raw:
+        assert raw.execute("PRAGMA integrity_check").fetchone() == ("ok",)
+        assert raw.execute("PRAGMA foreign_key_check").fetchall() == []
+    raw.close()
+    store.close()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process is killed another way there")
+def test_killed_with_a_transaction_open_leaves_the_head_as_it_was(tmp_path: Path) -> None:
+    store = open_store(tmp_path)
+    design = store.add("whole", "Test deck", "New deck").design.id
+    script = (
+        "import os, signal, sys\nfrom pathlib import Path\nfrom app.store import open_store\nimport app.store.store as m\n"
+        "store = open_store(Path(sys.argv[1]))\n"
+        "m.Store._set_head = staticmethod(lambda *a: os.kill(os.getpid(), signal.SIGKILL))\n"
+        "from app.store import Change\n"
+        "store.edit(sys.argv[2], lambda r: Change('half', 'Half', 'Test deck'))\n"
+    )
+    finished = subprocess.run([sys.executable, "-c", script, str(tmp_path), design], check=False)
+    assert finished.returncode == -signal.SIGKILL
+    assert store.head(design).revision.document == "whole"
+    assert len(store.history(design)) == 1
+    assert store.edit(design, adding("!")).revision.document == "whole!"
+    store.close()
+
+
+def test_a_damaged_database_is_named_and_left_alone(tmp_path: Path) -> None:
+    file = tmp_path / "holewise.db"
+    rubbish = b"this was a database once" * 100
+    file.write_bytes(rubbish)
+    with pytest.raises(StoreError, match="damaged") as caught:
+        open_store(tmp_path)
+    assert str(file) in str(caught.value)
+    assert "backup copy" in str(caught.value)
+    assert file.read_bytes() == rubbish
+
+
+def test_a_folder_that_cannot_be_made_says_what_to_do(tmp_path: Path) -> None:
+    blocker = tmp_path / "file"
+    blocker.write_text("not a folder")
+    with pytest.raises(StoreError, match="--data FOLDER") as caught:
+        open_store(blocker / "data")
+    assert str(blocker) in str(caught.value)
+
+
+def test_a_newer_database_is_refused(tmp_path: Path) -> None:
+    store = open_store(tmp_path)
+    store.close()
+    with sqlite3.connect(tmp_path / "holewise.db") as raw:
+        raw.execute("UPDATE meta SET value = '99' WHERE key = 'version'")
+    raw.close()
+    with pytest.raises(StoreError, match="newer Holewise"):
+        open_store(tmp_path)
+
+
+def test_unknown_designs_and_foreign_revisions_are_not_found(store: Store) -> None:
+    one = store.add("a", "One", "New deck")
+    two = store.add("b", "Two", "New deck")
+    with pytest.raises(NotFoundError, match="no design"):
+        store.head("nope")
+    with pytest.raises(NotFoundError, match="not in the store"):
+        store.revision(one.design.id, two.revision.id)
+    assert store.revision(one.design.id, one.revision.id).document == "a"
