@@ -1,0 +1,228 @@
+"""Board outlines: corners, eased corners, and the pieces a boundary is made of.
+
+A corner eased ``(a, b)`` leaves the incoming edge ``a`` mm before the corner and joins the outgoing edge
+``b`` mm after it, tangent to both: a circular arc where ``a == b``, an arc of an ellipse otherwise.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal
+
+from app.errors import GeometryError
+from app.geometry.shapes import Point
+
+EdgeName = Literal["front", "right", "back", "left"]
+EDGE_NAMES: tuple[EdgeName, ...] = ("front", "right", "back", "left")
+_TINY = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Corner:
+    """A corner of an outline at ``(x, y)`` [mm], eased by ``ease = (before, after)`` [mm] or sharp."""
+
+    x: float
+    y: float
+    ease: tuple[float, float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class LinePiece:
+    """A straight piece of a boundary from ``a`` to ``b`` [mm]."""
+
+    a: Point
+    b: Point
+
+
+@dataclass(frozen=True, slots=True)
+class ArcPiece:
+    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` degrees, counter-clockwise positive."""
+
+    a: Point
+    b: Point
+    centre: Point
+    radius: float
+    sweep: float
+
+
+@dataclass(frozen=True, slots=True)
+class EllipsePiece:
+    """An elliptic piece: the rational quadratic curve ``a``, ``control``, ``b`` with the middle ``weight``."""
+
+    a: Point
+    b: Point
+    control: Point
+    weight: float
+
+    def at(self, t: float) -> Point:
+        """The point at parameter ``t`` from 0 to 1 [mm]."""
+        u, m, v = (1 - t) ** 2, 2 * t * (1 - t) * self.weight, t * t
+        total = u + m + v
+        return (
+            (u * self.a[0] + m * self.control[0] + v * self.b[0]) / total,
+            (u * self.a[1] + m * self.control[1] + v * self.b[1]) / total,
+        )
+
+
+Piece = LinePiece | ArcPiece | EllipsePiece
+
+
+@dataclass(frozen=True)
+class Outline:
+    """A closed list of corners, counter-clockwise; a clockwise list is turned round.
+
+    Args:
+        corners: at least three corners [mm].
+
+    Raises:
+        GeometryError: too few corners, not finite, no area, easing longer than an edge, or it crosses itself.
+    """
+
+    corners: tuple[Corner, ...]
+
+    def __post_init__(self) -> None:
+        corners = self.corners
+        if len(corners) < 3:
+            raise GeometryError(f"An outline needs at least 3 corners, got {len(corners)}.")
+        if not all(math.isfinite(v) for c in corners for v in (c.x, c.y, *(c.ease or ()))):
+            raise GeometryError("An outline needs finite numbers. Enter every corner as a length.")
+        area = _area([(c.x, c.y) for c in corners])
+        if abs(area) < _TINY:
+            raise GeometryError("The outline has no area. Give the board a width and a depth above 0 mm.")
+        if area < 0:
+            turned = (Corner(c.x, c.y, (c.ease[1], c.ease[0]) if c.ease else None) for c in reversed(corners))
+            object.__setattr__(self, "corners", tuple(turned))
+        _check_easing(self.corners)
+        _check_simple(self.flattened(0.1))
+
+    @cached_property
+    def pieces(self) -> tuple[Piece, ...]:
+        """The boundary counter-clockwise: straight, circular and elliptic pieces, end to end."""
+        joins = [_ease(*triple) for triple in _triples(self.corners)]
+        found: list[Piece] = []
+        for i, (start, curve, end) in enumerate(joins):
+            if curve is not None:
+                found.append(curve)
+            nxt = joins[(i + 1) % len(joins)][0]
+            if math.dist(end, nxt) > _TINY:
+                found.append(LinePiece(end, nxt))
+            del start
+        return tuple(found)
+
+    def flattened(self, sag: float = 0.0005) -> list[Point]:
+        """The boundary as points no more than ``sag`` mm from the true curve, not repeating the first."""
+        points: list[Point] = []
+        for piece in self.pieces:
+            points.extend(_flatten(piece, sag))
+        return points
+
+    @cached_property
+    def bounds(self) -> tuple[float, float, float, float]:
+        """Smallest upright rectangle (x0, y0, x1, y1) around the outline [mm]."""
+        points = self.flattened()
+        xs, ys = [p[0] for p in points], [p[1] for p in points]
+        return (min(xs), min(ys), max(xs), max(ys))
+
+    def mapped(self, move: Point = (0.0, 0.0), mirror_x: float | None = None, turn: float = 0.0) -> Outline:
+        """The outline mirrored about ``x = mirror_x``, then turned about the origin, then moved [mm, degrees]."""
+        c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))
+        corners = []
+        for corner in self.corners:
+            x = corner.x if mirror_x is None else 2 * mirror_x - corner.x
+            corners.append(Corner(x * c - corner.y * s + move[0], x * s + corner.y * c + move[1], corner.ease))
+        return Outline(tuple(corners))
+
+
+def edge_of(a: Point, b: Point) -> EdgeName:
+    """Which edge of a counter-clockwise board a step from ``a`` to ``b`` belongs to, by its outward normal."""
+    nx, ny = b[1] - a[1], a[0] - b[0]
+    if abs(ny) >= abs(nx):
+        return "front" if ny < 0 else "back"
+    return "left" if nx < 0 else "right"
+
+
+def rectangle_outline(width: float, depth: float, ease_back: float = 0.0) -> Outline:
+    """A rectangular board from the datum corner, its back corners eased equally [mm]."""
+    ease = (ease_back, ease_back) if ease_back > 0 else None
+    return Outline((Corner(0, 0), Corner(width, 0), Corner(width, depth, ease), Corner(0, depth, ease)))
+
+
+def _area(points: list[Point]) -> float:
+    return sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True)) / 2
+
+
+def _triples(corners: tuple[Corner, ...]) -> Iterator[tuple[Corner, Corner, Corner]]:
+    n = len(corners)
+    return ((corners[i - 1], corners[i], corners[(i + 1) % n]) for i in range(n))
+
+
+def _check_easing(corners: tuple[Corner, ...]) -> None:
+    n = len(corners)
+    for i, corner in enumerate(corners):
+        nxt = corners[(i + 1) % n]
+        length = math.dist((corner.x, corner.y), (nxt.x, nxt.y))
+        if length < _TINY:
+            raise GeometryError(f"Corners {i + 1} and {(i + 1) % n + 1} are in the same place. Remove one.")
+        if any(v < 0 for v in corner.ease or ()):
+            raise GeometryError(f"Corner {i + 1} is eased by {corner.ease}: offsets are 0 mm or more.")
+        used = (corner.ease[1] if corner.ease else 0.0) + (nxt.ease[0] if nxt.ease else 0.0)
+        if used > length + _TINY:
+            raise GeometryError(
+                f"The edge from corner {i + 1} is {length:g} mm long, but its corners are eased by {used:g} mm. "
+                "Ease them less."
+            )
+
+
+def _check_simple(points: list[Point]) -> None:
+    import shapely  # here and not above: most programs start without an outline to judge
+
+    if not shapely.is_valid(shapely.linearrings([*points, points[0]])) or not shapely.is_valid(
+        shapely.polygons([*points, points[0]])
+    ):
+        raise GeometryError("The outline crosses or touches itself. List its corners once round, in order.")
+
+
+def _ease(before: Corner, corner: Corner, after: Corner) -> tuple[Point, ArcPiece | EllipsePiece | None, Point]:
+    """Where the curve at ``corner`` starts, the curve, and where it ends."""
+    at = (corner.x, corner.y)
+    a, b = corner.ease or (0.0, 0.0)
+    if a <= 0 or b <= 0:
+        return at, None, at
+    start = _toward(at, (before.x, before.y), a)
+    end = _toward(at, (after.x, after.y), b)
+    u = ((at[0] - start[0]) / a, (at[1] - start[1]) / a)
+    v = ((end[0] - at[0]) / b, (end[1] - at[1]) / b)
+    turn = math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])
+    if abs(turn) < 1e-6:
+        return at, None, at
+    if abs(a - b) > _TINY:
+        return start, EllipsePiece(start, end, at, math.cos(turn / 2)), end
+    radius = a / math.tan(abs(turn) / 2)
+    side = 1.0 if turn > 0 else -1.0
+    centre = (start[0] - side * radius * u[1], start[1] + side * radius * u[0])
+    return start, ArcPiece(start, end, centre, radius, math.degrees(turn)), end
+
+
+def _toward(a: Point, b: Point, by: float) -> Point:
+    length = math.dist(a, b)
+    return (a[0] + (b[0] - a[0]) * by / length, a[1] + (b[1] - a[1]) * by / length)
+
+
+def _flatten(piece: Piece, sag: float) -> Iterator[Point]:
+    """Points of a piece from its start, without its end."""
+    yield piece.a
+    if isinstance(piece, ArcPiece):
+        step = 2 * math.acos(max(0.0, 1 - sag / piece.radius)) if piece.radius > sag else math.pi / 4
+        n = max(2, math.ceil(math.radians(abs(piece.sweep)) / step))
+        a0 = math.atan2(piece.a[1] - piece.centre[1], piece.a[0] - piece.centre[0])
+        for k in range(1, n):
+            angle = a0 + math.radians(piece.sweep) * k / n
+            yield (piece.centre[0] + piece.radius * math.cos(angle), piece.centre[1] + piece.radius * math.sin(angle))
+    elif isinstance(piece, EllipsePiece):
+        # The sag of n equal parameter steps falls as 1/n²; the hull's height bounds that of one step.
+        height = max(math.dist(piece.a, piece.control), math.dist(piece.control, piece.b))
+        n = max(4, math.ceil(math.sqrt(height / sag)))
+        yield from (piece.at(k / n) for k in range(1, n))

@@ -1,0 +1,42 @@
+"""Changes a machine can make to clear a finding: data only; editing applies them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class MoveBy:
+    """Move one placement by (dx, dy) [mm]."""
+
+    placement: str
+    dx: float
+    dy: float
+
+
+@dataclass(frozen=True, slots=True)
+class CounterboreAt:
+    """Counterbore placements from the underside: diameter and depth [mm]."""
+
+    placements: tuple[str, ...]
+    diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class BuyBit:
+    """Put a bit of that kind and diameter [mm] among the shop's bits."""
+
+    kind: str
+    diameter: float
+
+
+@dataclass(frozen=True, slots=True)
+class SwapPart:
+    """Use another part of the catalogue at placements."""
+
+    placements: tuple[str, ...]
+    part: str
+
+
+Fix = MoveBy | CounterboreAt | BuyBit | SwapPart

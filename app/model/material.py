@@ -1,0 +1,88 @@
+"""Board materials and the limits fit rules judge them by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.errors import ModelError
+from app.model.source import Source
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """The largest of a fixed length, a multiple of the thickness and a multiple of the hole diameter.
+
+    Args:
+        fixed: least distance whatever the board [mm].
+        per_thickness: multiples of the layer's thickness.
+        per_diameter: multiples of the cut-out's smaller width.
+    """
+
+    fixed: float = 0.0
+    per_thickness: float = 0.0
+    per_diameter: float = 0.0
+
+    def required(self, thickness: float, diameter: float = 0.0) -> float:
+        """The distance required [mm] in a layer of ``thickness`` mm beside a cut-out ``diameter`` mm wide."""
+        return max(self.fixed, self.per_thickness * thickness, self.per_diameter * diameter)
+
+
+@dataclass(frozen=True, slots=True)
+class MaterialLimits:
+    """What a material needs round its cut-outs.
+
+    Args:
+        edge_stop: edge distance below which it cannot be built.
+        edge_caution: edge distance below which it is likely to fail.
+        edge_caution_backed: the same where another layer backs it.
+        web_stop: web below which it cannot be built.
+        web_caution: web below which it is likely to fail.
+        ledge_floor: least material above a counterbore [mm].
+        source: where the limits come from.
+    """
+
+    edge_stop: Limit
+    edge_caution: Limit
+    edge_caution_backed: Limit
+    web_stop: Limit
+    web_caution: Limit
+    ledge_floor: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Material:
+    """A sheet material.
+
+    Args:
+        id: short name used in documents.
+        name: the name on screen.
+        family: ``mdf``, ``plywood``, ``acrylic``, ``aluminium`` or ``steel``: how it is drawn.
+        density: [kg/m³].
+        thicknesses: sizes commonly sold [mm].
+        limits: what the fit rules ask of it.
+        source: where density and thicknesses come from.
+    """
+
+    id: str
+    name: str
+    family: str
+    density: float
+    thicknesses: tuple[float, ...]
+    limits: MaterialLimits
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Layer:
+    """One layer of a board: a material and its measured thickness [mm]."""
+
+    material: Material
+    thickness: float
+
+    def __post_init__(self) -> None:
+        if not 0 < self.thickness <= 100:
+            raise ModelError(
+                f"A layer of {self.material.name} is above 0 and up to 100 mm thick, got {self.thickness:g} mm. "
+                "Measure the board and enter its thickness."
+            )

@@ -1,0 +1,184 @@
+"""Items of hardware: what they need cut, what shows on top, what hangs below, how they are held."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from app.errors import ModelError
+from app.geometry.shapes import Point, Shape
+from app.model.source import Source
+
+Kind = Literal[
+    "button", "stick", "rotary", "trackball", "toggle", "rocker", "lock", "socket", "fan", "speaker", "bracket"
+]
+Face = Literal["top", "under"]
+
+
+@dataclass(frozen=True, slots=True)
+class Cutout:
+    """A hole right through the board, relative to the part's origin.
+
+    Args:
+        shape: nominal size and place [mm].
+        smallest: least diameter (or width) that still lets the part in [mm].
+        largest: largest diameter (or width) that the part still covers or grips [mm].
+    """
+
+    shape: Shape
+    smallest: float
+    largest: float
+
+    def __post_init__(self) -> None:
+        width = self.width
+        if not self.smallest <= width + 1e-9 or not width <= self.largest + 1e-9:
+            raise ModelError(
+                f"A cut-out of {width:g} mm lies between its smallest and largest size, "
+                f"got {self.smallest:g} to {self.largest:g} mm."
+            )
+
+    @property
+    def width(self) -> float:
+        """Nominal diameter of a circle, or the smaller side of another shape [mm]."""
+        if len(self.shape.core) <= 2:
+            return 2 * self.shape.radius
+        return min(_side(self.shape.core, 0), _side(self.shape.core, 1)) + 2 * self.shape.radius
+
+    @property
+    def is_circle(self) -> bool:
+        """Whether a bit makes it."""
+        return self.shape.is_circle
+
+
+def _side(core: tuple[Point, ...], first: int) -> float:
+    (ax, ay), (bx, by) = core[first], core[first + 1]
+    return float(((bx - ax) ** 2 + (by - ay) ** 2) ** 0.5)
+
+
+@dataclass(frozen=True, slots=True)
+class Flange:
+    """The visible rim: outline relative to the origin and height above the board [mm]."""
+
+    shape: Shape
+    height: float
+
+
+@dataclass(frozen=True, slots=True)
+class NutFixing:
+    """Held by a nut from below.
+
+    Args:
+        thread_length: thread under the flange [mm].
+        nut_height: [mm].
+        nut_width: across corners [mm].
+        washer: washer thickness, 0 if none [mm].
+        spare_thread: thread that should show beyond the nut [mm].
+    """
+
+    thread_length: float
+    nut_height: float
+    nut_width: float
+    washer: float
+    spare_thread: float
+
+    @property
+    def grip(self) -> float:
+        """Thickest board the nut can still clamp with spare thread [mm]."""
+        return self.thread_length - self.nut_height - self.washer - self.spare_thread
+
+
+@dataclass(frozen=True, slots=True)
+class SnapFixing:
+    """Held by clips: the thinnest and thickest board they grip [mm]."""
+
+    grip_min: float
+    grip_max: float
+
+
+@dataclass(frozen=True, slots=True)
+class ScrewFixing:
+    """Held by screws.
+
+    Args:
+        holes: screw positions relative to the origin [mm].
+        screw_diameter: [mm].
+        side: the face the screws are driven from.
+        plate: mounting plate on that face, relative to the origin; None if the flange or body is the plate.
+        plate_thickness: [mm].
+    """
+
+    holes: tuple[Point, ...]
+    screw_diameter: float
+    side: Face
+    plate: Shape | None
+    plate_thickness: float
+
+
+Fixing = NutFixing | SnapFixing | ScrewFixing
+
+
+@dataclass(frozen=True, slots=True)
+class Body:
+    """What hangs below: outline relative to the origin, and depth [mm].
+
+    The depth is measured from the underside of the flange for a part mounted on top, from the
+    underside of the board for one mounted below; terminals are in it.
+    """
+
+    shape: Shape
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Lever:
+    """A stick's lever: length above its mounting plate, and the height wanted above the top face [mm]."""
+
+    length: float
+    height_min: float
+    height_max: float
+    knob: float
+
+
+@dataclass(frozen=True, slots=True)
+class Wiring:
+    """Terminals: signal and ground tabs, tab width [mm], current of its light [mA]."""
+
+    signal_tabs: int
+    ground_tabs: int
+    tab_width: float
+    light_current: float
+
+
+@dataclass(frozen=True, slots=True)
+class Part:
+    """An item of hardware, named by kind and measured size.
+
+    Args:
+        id: short name used in documents.
+        name: the name on screen.
+        kind: what it is.
+        mount: the face its flange or plate lies on.
+        cutouts: holes it needs, the main one first.
+        flange: visible rim, if any.
+        fixing: how it is held.
+        body: what hangs below.
+        lever: a stick's lever, if any.
+        wiring: terminals, if any.
+        source: where the numbers come from.
+    """
+
+    id: str
+    name: str
+    kind: Kind
+    mount: Face
+    cutouts: tuple[Cutout, ...]
+    flange: Flange | None
+    fixing: Fixing
+    body: Body
+    lever: Lever | None
+    wiring: Wiring | None
+    source: Source
+
+    def depth_below(self, thickness: float) -> float:
+        """How far the part reaches below the underside of a board ``thickness`` mm thick, at least 0 [mm]."""
+        return max(0.0, self.body.depth - (thickness if self.mount == "top" else 0.0))

@@ -1,0 +1,193 @@
+"""A board with everything placed on it: what rules judge and drawings show."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from app.geometry.boundary import Boundary
+from app.geometry.outline import EdgeName, Outline
+from app.geometry.shapes import Point, Shape, rotate
+from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.material import Layer
+from app.model.part import Cutout, NutFixing, Part, ScrewFixing
+from app.model.shop import Bit, Shop
+
+
+@dataclass(frozen=True, slots=True)
+class Counterbore:
+    """A flat-bottomed hole from the underside: diameter and depth [mm]."""
+
+    diameter: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Hole:
+    """A cut-out at its place.
+
+    Args:
+        cutout: what the part asks for.
+        shape: what will be cut, at its place on the board: a circle as wide as the bit that makes it [mm].
+        bit: the shop's bit for it; None for another shape than a circle, or if no bit will do.
+    """
+
+    cutout: Cutout
+    shape: Shape
+    bit: Bit | None
+
+    @property
+    def centre(self) -> Point:
+        """Where its centre is marked [mm]."""
+        return self.shape.centre
+
+    @property
+    def is_circle(self) -> bool:
+        """Whether a bit makes it."""
+        return self.shape.is_circle
+
+    @property
+    def diameter(self) -> float:
+        """Width that will be drilled [mm]; the smaller side of another shape than a circle."""
+        return 2 * self.shape.radius if self.shape.is_circle else self.cutout.width
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A part at its place.
+
+    Args:
+        id: placement id.
+        part: the hardware.
+        x, y: its origin on the board, from the datum edges [mm].
+        angle: turning, counter-clockwise [degrees].
+        label: the letter on the plan.
+        station: id of the station it belongs to; empty if none.
+        drill: whether it is drilled; if not, it is only a mark on the plan.
+        holes: its cut-outs as they will be made.
+        counterbore: from the underside about its origin, if any.
+        locked: whether it may not be moved.
+    """
+
+    id: str
+    part: Part
+    x: float
+    y: float
+    angle: float
+    label: str
+    station: str
+    drill: bool
+    holes: tuple[Hole, ...]
+    counterbore: Counterbore | None = None
+    locked: bool = False
+
+    def place(self, shape: Shape) -> Shape:
+        """A shape of the part, at its place on the board."""
+        return shape.placed(self.x, self.y, self.angle)
+
+    @cached_property
+    def flange(self) -> Shape | None:
+        """The visible rim at its place."""
+        return self.place(self.part.flange.shape) if self.part.flange else None
+
+    @cached_property
+    def body(self) -> Shape:
+        """The body at its place."""
+        return self.place(self.part.body.shape)
+
+    @cached_property
+    def plate(self) -> Shape | None:
+        """The mounting plate at its place, if the part has one."""
+        fixing = self.part.fixing
+        return self.place(fixing.plate) if isinstance(fixing, ScrewFixing) and fixing.plate else None
+
+    @cached_property
+    def nut(self) -> Shape | None:
+        """The circle across the nut's corners at its place, if a nut holds the part."""
+        fixing = self.part.fixing
+        return Shape(((self.x, self.y),), fixing.nut_width / 2) if isinstance(fixing, NutFixing) else None
+
+    @cached_property
+    def bore(self) -> Shape | None:
+        """The counterbore at its place, if there is one."""
+        return Shape(((self.x, self.y),), self.counterbore.diameter / 2) if self.counterbore else None
+
+    @cached_property
+    def screws(self) -> tuple[Point, ...]:
+        """Where its screws go [mm]."""
+        if not isinstance(self.part.fixing, ScrewFixing):
+            return ()
+        turned = (rotate(p, self.angle) for p in self.part.fixing.holes)
+        return tuple((self.x + px, self.y + py) for px, py in turned)
+
+
+@dataclass(frozen=True)
+class ResolvedBoard:
+    """One board with one arrangement on it, everything in mm at its place.
+
+    Args:
+        id, name, role: of the board.
+        arrangement_id, arrangement_name: of the arrangement.
+        title: of the design.
+        outline: the rim.
+        openings: inner openings.
+        layers: top to underside.
+        edges: what is at each edge; an edge not listed has nothing.
+        depth: free depth below the underside; None if nothing is below.
+        keep_clear: areas to keep clear.
+        placements: every part, drilled or not.
+        shop: what the builder works with.
+        units: display units, ``mm`` or ``inch``.
+    """
+
+    id: str
+    name: str
+    role: str
+    arrangement_id: str
+    arrangement_name: str
+    title: str
+    outline: Outline
+    openings: tuple[Outline, ...]
+    layers: tuple[Layer, ...]
+    edges: tuple[EdgeFeature, ...]
+    depth: DepthPlane | None
+    keep_clear: tuple[KeepClear, ...]
+    placements: tuple[Placed, ...]
+    shop: Shop
+    units: str = "mm"
+    revision: str = field(default="")
+
+    @cached_property
+    def boundary(self) -> Boundary:
+        """The rim and openings, ready for distance questions."""
+        return Boundary(self.outline, self.openings)
+
+    @cached_property
+    def thickness(self) -> float:
+        """All layers together [mm]."""
+        return sum(layer.thickness for layer in self.layers)
+
+    @cached_property
+    def drilled(self) -> tuple[Placed, ...]:
+        """The placements that are really made."""
+        return tuple(p for p in self.placements if p.drill)
+
+    @property
+    def width(self) -> float:
+        """Overall width [mm]."""
+        x0, _, x1, _ = self.outline.bounds
+        return x1 - x0
+
+    @property
+    def depth_front_to_back(self) -> float:
+        """Overall depth, front to back [mm]."""
+        _, y0, _, y1 = self.outline.bounds
+        return y1 - y0
+
+    def edge(self, name: EdgeName) -> EdgeFeature:
+        """What is at the edge ``name``."""
+        return next((e for e in self.edges if e.edge == name), EdgeFeature(name))
+
+    def placed(self, placement_id: str) -> Placed | None:
+        """The placement with that id, or None."""
+        return next((p for p in self.placements if p.id == placement_id), None)
