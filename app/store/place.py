@@ -17,19 +17,18 @@ def advice(place: str, reason: str) -> str:
     lower = reason.lower()
     if "malformed" in lower or "not a database" in lower or "corrupt" in lower:
         return (
-            f"The database {place} is damaged ({reason}). It is left as it is. Put a backup copy of it in its "
-            "place; or move it aside, with the -wal and -shm files beside it, and start Holewise again with an "
-            "empty shelf."
+            f"The database {place} is damaged ({reason}). It is left as it is. Put a backup copy in its "
+            "place; or move it aside with the -wal and -shm files beside it, and start again with an empty shelf."
         )
     if "locked" in lower or "busy" in lower:
-        return f"Another program keeps {place} locked. Close that program, then do it again. Nothing was changed."
-    if "full" in lower:
-        return (
-            f"There is no room left on the disk of {place}. Make room, then do it again. Nothing was changed."
-        )
-    if "readonly" in lower or "unable to open" in lower:
+        said = f"Another program keeps {place} locked. Close that program, then do it again."
+    elif "full" in lower:
+        said = f"There is no room left on the disk of {place}. Make room, then do it again."
+    elif "readonly" in lower or "unable to open" in lower:
         return (
             f"{place} cannot be opened for writing ({reason}). Give it write permission, or choose another "
             "folder: --data FOLDER."
         )
-    return f"The database {place} cannot be used ({reason}). Nothing was changed; try again, or use --data FOLDER."
+    else:
+        said = f"The database {place} cannot be used ({reason}). Try again, or choose another: --data FOLDER."
+    return f"{said} Nothing was changed."

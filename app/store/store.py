@@ -53,10 +53,9 @@ class Store:
         self._engine = make_engine(url)
         self._clock = clock
         self._place = place or url
-        with self._guarded():
-            with self._engine.execution_options(writes=True).begin() as connection:
-                metadata.create_all(connection)
-                self._check_version(connection)
+        with self._guarded(), self._engine.execution_options(writes=True).begin() as connection:
+            metadata.create_all(connection)
+            self._check_version(connection)
 
     def close(self) -> None:
         """Let go of every connection."""
@@ -123,8 +122,8 @@ class Store:
     def edit(self, design_id: str, change: Callable[[Revision], Change]) -> Head:
         """Make a new revision by applying ``change`` to the head, all in one transaction.
 
-        A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is written.
-        A branch that was undone stays in the store, but *Redo* no longer leads to it.
+        A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is
+        written. A branch that was undone stays in the store, but *Redo* no longer leads to it.
 
         Raises:
             NotFoundError: no such design.
