@@ -18,7 +18,7 @@ def advice(place: str, reason: str) -> str:
     if "malformed" in lower or "not a database" in lower or "corrupt" in lower:
         return (
             f"The database {place} is damaged ({reason}). It is left as it is. Put a backup copy in its "
-            "place; or move it aside with the -wal and -shm files beside it, and start again with an empty shelf."
+            "place; or move it aside with the -wal and -shm files beside it: Holewise then starts empty."
         )
     if "locked" in lower or "busy" in lower:
         said = f"Another program keeps {place} locked. Close that program, then do it again."
