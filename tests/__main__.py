@@ -1,0 +1,60 @@
+"""``python -m tests``: get what the tests measure with, then run all of them.
+
+Further arguments go to pytest: ``python -m tests tests/unit -k units``. The exit code is pytest's.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+from tests.tools import ROOT, find_browser, find_pdftoppm, forget, what_is_missing
+
+PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core")
+
+
+def main(arguments: list[str]) -> int:
+    """Prepare, run pytest with ``arguments``, repeat at the end what could not be had."""
+    if what_is_missing():
+        get_tools()
+    print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
+    code = subprocess.run([sys.executable, "-m", "pytest", *arguments], cwd=ROOT, check=False).returncode
+    for sentence in what_is_missing():
+        print(f"NOT TESTED: {sentence}")
+    return code
+
+
+def get_tools() -> None:
+    """Install what is missing: with apt as root on Debian, elsewhere with Playwright."""
+    if _is_debian_root():
+        env = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        if _run(["apt-get", "update"], env):
+            _run(["apt-get", "install", "-y", "--no-install-recommends", *PACKAGES], env)
+        forget()
+    if find_browser() is None:
+        _run([sys.executable, "-m", "playwright", "install", "chromium"], dict(os.environ))
+        forget()
+
+
+def _is_debian_root() -> bool:
+    root = hasattr(os, "geteuid") and os.geteuid() == 0
+    return root and Path("/etc/debian_version").is_file() and shutil.which("apt-get") is not None
+
+
+def _run(command: list[str], env: dict[str, str]) -> bool:
+    print("+", " ".join(command), flush=True)
+    try:
+        code = subprocess.run(command, env=env, check=False, timeout=900).returncode
+    except (OSError, subprocess.TimeoutExpired) as error:
+        print(f"could not run it: {error}")
+        return False
+    if code:
+        print(f"it ended with {code}; the tests run without what it was to bring")
+    return code == 0
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))

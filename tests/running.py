@@ -1,0 +1,89 @@
+"""Starts the real app as a process and waits until it answers."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import socket
+import subprocess
+import sys
+import time
+import urllib.error
+import urllib.request
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import Path
+
+from tests.tools import ROOT
+
+START_LIMIT = 30.0
+"""Longest wait for the first answer [s]; a busy machine is slow, a broken app never answers."""
+
+_direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+
+
+@dataclass(frozen=True, slots=True)
+class Server:
+    """The running app: its address without a slash at the end, its data folder and its output so far."""
+
+    url: str
+    data: Path
+    log: Path
+    seconds_to_answer: float
+
+
+@contextlib.contextmanager
+def running_app(data: Path) -> Iterator[Server]:
+    """The app serving ``data`` on a free port of 127.0.0.1; stopped, and its output read, at the end.
+
+    Raises:
+        AssertionError: it did not answer, or it printed a traceback.
+    """
+    port = free_port()
+    url = f"http://127.0.0.1:{port}"
+    log = data.with_name(f"{data.name}.log")
+    command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", "--data", str(data)]
+    env = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    with log.open("wb") as output:
+        began = time.perf_counter()
+        process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=subprocess.STDOUT, env=env)
+        try:
+            _wait(process, url, log)
+            yield Server(url, data, log, time.perf_counter() - began)
+        finally:
+            _stop(process)
+    said = log.read_text("utf-8", "replace")
+    assert "Traceback" not in said, f"the app printed a traceback:\n{said}"
+
+
+def free_port() -> int:
+    """A port nothing listens on at this moment."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        return int(probe.getsockname()[1])
+
+
+def _wait(process: subprocess.Popen[bytes], url: str, log: Path) -> None:
+    limit = time.monotonic() + START_LIMIT
+    while time.monotonic() < limit:
+        if process.poll() is not None:
+            break
+        try:
+            with _direct.open(url, timeout=5) as answer:
+                answer.read()
+            return
+        except urllib.error.HTTPError as error:
+            error.close()
+            raise AssertionError(f"first page answered {error.code}:\n{log.read_text('utf-8')}") from None
+        except OSError:
+            time.sleep(0.02)
+    raise AssertionError(f"the app did not answer at {url}:\n{log.read_text('utf-8', 'replace')}")
+
+
+def _stop(process: subprocess.Popen[bytes]) -> None:
+    process.terminate()
+    try:
+        process.wait(timeout=10)
+    except subprocess.TimeoutExpired:
+        process.kill()
+        process.wait(timeout=10)

@@ -1,0 +1,150 @@
+"""The shape of the code: layers, sizes, documentation, declared dependencies."""
+
+from __future__ import annotations
+
+import ast
+import re
+import shutil
+import subprocess
+import sys
+import tomllib
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.tools import ROOT
+
+MODULES = sorted((ROOT / "app").rglob("*.py"))
+LONGEST_MODULE = 300
+LONGEST_FUNCTION = 50
+
+# Where the name to import is not the name to install.
+IMPORT_NAMES = {"django-js-lib-htmx": "js_lib_htmx", "python-multipart": "python_multipart"}
+# Needed without an import: FastAPI reads uploads and forms with it, the other by file path.
+USED_UNSEEN = {"python_multipart", "js_lib_htmx"}
+
+
+def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
+    script = "from importlinter.cli import lint_imports_command as c; c()"
+    return subprocess.run(
+        [sys.executable, "-c", script, "--no-cache", "--no-logo"],
+        cwd=folder,
+        capture_output=True,
+        text=True,
+        check=False,
+    )
+
+
+def test_imports_go_one_way() -> None:
+    result = lint_imports(ROOT)
+    assert result.returncode == 0, result.stdout + result.stderr
+    assert "0 broken" in result.stdout
+
+
+@pytest.mark.parametrize(
+    ("module", "statement", "contract"),
+    [
+        ("geometry", "import app.fit", "Imports go one way"),
+        ("model", "import app.scene", "Imports go one way"),
+        ("writers", "import app.model", "Writers know scenes, not designs"),
+        ("fit", "import app.scene", "Judging a board does not draw it"),
+        ("drafting", "import random", "The pure middle has no clock"),
+        ("drafting", "import fastapi", "Web libraries only in web"),
+        ("fit", "import pydantic", "pydantic only in document and web"),
+        ("fit", "import shapely", "shapely only in geometry"),
+        ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),
+        ("writers", "import ezdxf", "ezdxf only in the DXF writer"),
+        ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),
+        ("web", "import sqlalchemy", "SQLAlchemy only in store"),
+    ],
+)
+def test_a_wrong_import_breaks_its_contract(
+    tmp_path: Path, module: str, statement: str, contract: str
+) -> None:
+    shutil.copytree(ROOT / "app", tmp_path / "app", ignore=shutil.ignore_patterns("__pycache__"))
+    shutil.copy(ROOT / "pyproject.toml", tmp_path)
+    (tmp_path / "app" / module / "planted.py").write_text(f"{statement}\n")
+    result = lint_imports(tmp_path)
+    assert result.returncode == 1, result.stdout + result.stderr
+    broken = [line for line in result.stdout.splitlines() if " BROKEN" in line]
+    assert any(line.startswith(contract) for line in broken), result.stdout
+
+
+def functions(tree: ast.Module) -> Iterator[ast.FunctionDef | ast.AsyncFunctionDef]:
+    for node in ast.walk(tree):
+        if isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef):
+            yield node
+
+
+def lines_of(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
+    """Lines of a function without its docstring, which may explain at length."""
+    total = (function.end_lineno or 0) - function.lineno + 1
+    first = function.body[0]
+    if ast.get_docstring(function) is None:
+        return total
+    return total - ((first.end_lineno or 0) - first.lineno + 1)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_modules_and_functions_stay_small(path: Path) -> None:
+    text = path.read_text("utf-8")
+    assert len(text.splitlines()) <= LONGEST_MODULE, "one noun a module: split it"
+    long = {f.name: lines_of(f) for f in functions(ast.parse(text)) if lines_of(f) > LONGEST_FUNCTION}
+    assert not long, "functions to split, with their lines"
+
+
+def public_without_docstring(body: list[ast.stmt], prefix: str = "") -> list[str]:
+    bare: list[str] = []
+    for node in body:
+        if not isinstance(node, ast.FunctionDef | ast.AsyncFunctionDef | ast.ClassDef):
+            continue
+        if node.name.startswith("_"):
+            continue
+        overridden = any(ast.unparse(d) in {"override", "overload"} for d in node.decorator_list)
+        if ast.get_docstring(node) is None and not overridden:
+            bare.append(prefix + node.name)
+        if isinstance(node, ast.ClassDef):
+            bare += public_without_docstring(node.body, f"{prefix}{node.name}.")
+    return bare
+
+
+@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+def test_everything_public_says_what_it_is(path: Path) -> None:
+    tree = ast.parse(path.read_text("utf-8"))
+    if tree.body:
+        assert ast.get_docstring(tree), "the module says what it is for"
+    assert public_without_docstring(tree.body) == []
+
+
+def imported_packages() -> set[str]:
+    names: set[str] = set()
+    for path in MODULES:
+        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+            if isinstance(node, ast.Import):
+                names |= {alias.name.split(".")[0] for alias in node.names}
+            elif isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
+                names.add(node.module.split(".")[0])
+    return names - set(sys.stdlib_module_names) - {"app"}
+
+
+def test_what_is_imported_is_declared_and_the_other_way_round() -> None:
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    installs = {re.split(r"[<>=!~\[ ]", line)[0] for line in project["dependencies"]}
+    declared = {IMPORT_NAMES.get(name, name) for name in installs}
+    # Starlette is the part of FastAPI that FastAPI's own pages tell one to import.
+    used = imported_packages() - {"starlette"}
+    assert used - declared == set(), "imported, but not in the dependencies"
+    assert declared - used - USED_UNSEEN == set(), "in the dependencies, but never imported"
+
+
+def test_the_top_level_is_fixed() -> None:
+    listed = subprocess.run(["git", "ls-files"], cwd=ROOT, capture_output=True, text=True, check=False)
+    if listed.returncode:
+        pytest.skip("not a git checkout: the list of files is not known")
+    tops = {line.split("/")[0] for line in listed.stdout.splitlines()}
+    fixed = {
+        "README.md", "DEVELOPERS.md", "LICENSE", "pyproject.toml",
+        "app", "templates", "static", "tests", "scenarios",
+    }  # fmt: skip
+    assert {top for top in tops if not top.startswith(".")} <= fixed
