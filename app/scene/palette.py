@@ -16,56 +16,60 @@ from typing import Final
 
 from app.scene.primitives import Style
 
-LIGHT: Final[Mapping[str, str]] = MappingProxyType({
-    "page": "#f4f1ea",
-    "card": "#fbf9f4",
-    "raised": "#ffffff",
-    "rule": "#dcd6c9",
-    "field": "#8b877c",
-    "ink": "#23272b",
-    "muted": "#5a5f64",
-    "teal": "#0f6b6b",
-    "teal-deep": "#0a5050",
-    "teal-pale": "#dcebe9",
-    "stop": "#a3301f",
-    "stop-pale": "#f6e2dd",
-    "caution": "#7d5500",
-    "caution-pale": "#f5ead0",
-    "clear": "#2f6b3a",
-    "mdf": "#d0b283",
-    "mdf-edge": "#8f7448",
-    "plywood": "#dcbf8b",
-    "plywood-edge": "#a9824a",
-    "acrylic": "#bccdd6",
-    "acrylic-edge": "#6c8795",
-    "metal": "#c3c6c8",
-    "metal-edge": "#7d8286",
-    "hole": "#fbfaf7",
-    "cap": "#f1ede2",
-    "cap-edge": "#7f6b47",
-    "body": "#cfccc3",
-    "body-edge": "#6e6a60",
-    "knob": "#2f3639",
-})
+LIGHT: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "page": "#f4f1ea",
+        "card": "#fbf9f4",
+        "raised": "#ffffff",
+        "rule": "#dcd6c9",
+        "field": "#8b877c",
+        "ink": "#23272b",
+        "muted": "#5a5f64",
+        "teal": "#0f6b6b",
+        "teal-deep": "#0a5050",
+        "teal-pale": "#dcebe9",
+        "stop": "#a3301f",
+        "stop-pale": "#f6e2dd",
+        "caution": "#7d5500",
+        "caution-pale": "#f5ead0",
+        "clear": "#2f6b3a",
+        "mdf": "#d0b283",
+        "mdf-edge": "#8f7448",
+        "plywood": "#dcbf8b",
+        "plywood-edge": "#a9824a",
+        "acrylic": "#bccdd6",
+        "acrylic-edge": "#6c8795",
+        "metal": "#c3c6c8",
+        "metal-edge": "#7d8286",
+        "hole": "#fbfaf7",
+        "cap": "#f1ede2",
+        "cap-edge": "#7f6b47",
+        "body": "#cfccc3",
+        "body-edge": "#6e6a60",
+        "knob": "#2f3639",
+    }
+)
 """Colours of the light scheme, and of every sheet and file."""
 
-DARK: Final[Mapping[str, str]] = MappingProxyType({
-    "page": "#1b1e20",
-    "card": "#24282b",
-    "raised": "#2d3235",
-    "rule": "#3e4448",
-    "field": "#868d91",
-    "ink": "#ece8df",
-    "muted": "#b1b5b6",
-    "teal": "#5cc2bd",
-    "teal-deep": "#8ad8d3",
-    "teal-pale": "#173c3b",
-    "stop": "#f0917f",
-    "stop-pale": "#452520",
-    "caution": "#e0b45c",
-    "caution-pale": "#3d3117",
-    "clear": "#8ccb97",
-})
+DARK: Final[Mapping[str, str]] = MappingProxyType(
+    {
+        "page": "#1b1e20",
+        "card": "#24282b",
+        "raised": "#2d3235",
+        "rule": "#3e4448",
+        "field": "#868d91",
+        "ink": "#ece8df",
+        "muted": "#b1b5b6",
+        "teal": "#5cc2bd",
+        "teal-deep": "#8ad8d3",
+        "teal-pale": "#173c3b",
+        "stop": "#f0917f",
+        "stop-pale": "#452520",
+        "caution": "#e0b45c",
+        "caution-pale": "#3d3117",
+        "clear": "#8ccb97",
+    }
+)
 """What the dark scheme changes; materials and hardware keep their own colours."""
 
 INK: Final = LIGHT["ink"]
@@ -112,7 +116,9 @@ PLATE = Style(stroke=INK, width=0.25, dash=(1.5, 1.0), role="plate")
 NUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#b8b5ab", role="nut")
 THREAD = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#dedbd2", role="thread")
 BODY = Style(stroke=LIGHT["body-edge"], width=0.25, fill=LIGHT["body"], role="body")
-BODY_BEHIND = Style(stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], opacity=0.35, role="body-behind")
+BODY_BEHIND = Style(
+    stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], opacity=0.35, role="body-behind"
+)
 SHAFT = Style(stroke=INK, width=0.18, fill="#8b9094", role="shaft")
 
 HALO_STOP = Style(stroke=STOP, width=0.7, role="halo-stop")
@@ -130,9 +136,17 @@ TEXT_CAUTION = Style(stroke=None, fill=CAUTION, role="text-caution")
 TEXT_LIGHT = Style(stroke=None, fill=WHITE, role="text-light")
 
 _BOARD_LOOKS: Final = {
-    "mdf": "mdf", "hardboard": "mdf", "particleboard": "mdf", "wood": "plywood", "plywood": "plywood",
-    "acrylic": "acrylic", "polycarbonate": "acrylic", "plastic": "acrylic",
-    "metal": "metal", "aluminium": "metal", "steel": "metal",
+    "mdf": "mdf",
+    "hardboard": "mdf",
+    "particleboard": "mdf",
+    "wood": "plywood",
+    "plywood": "plywood",
+    "acrylic": "acrylic",
+    "polycarbonate": "acrylic",
+    "plastic": "acrylic",
+    "metal": "metal",
+    "aluminium": "metal",
+    "steel": "metal",
 }
 
 

@@ -58,7 +58,7 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A circular arc from angle ``start`` turning by ``sweep`` degrees, counter-clockwise positive [mm, degrees]."""
+    """A circular arc from angle ``start`` turning by ``sweep`` [degrees, counter-clockwise positive; mm]."""
 
     centre: Point
     radius: float
@@ -77,7 +77,7 @@ class LineTo:
 
 @dataclass(frozen=True, slots=True)
 class ArcTo:
-    """A circular step of a path to ``end`` about ``centre``; ``sweep`` in degrees, counter-clockwise positive."""
+    """A circular step of a path to ``end`` about ``centre``, turning by ``sweep`` [degrees, counter-clockwise]."""
 
     end: Point
     centre: Point
@@ -140,8 +140,8 @@ class Group:
         name: identifier, unique in the scene (``id`` in SVG); empty for none.
         data: attributes written as ``data-…`` in SVG, as ``{"placement": "p1"}``.
         title: words for a pointer at rest and for a screen reader; empty for none.
-        clip: rectangle (x0, y0, x1, y1) [mm] outside which nothing of the group is drawn; None for no clipping.
-        shift: moved by (dx, dy) [mm] before drawing; the clip is in the group's own coordinates, before the shift.
+        clip: rectangle (x0, y0, x1, y1) [mm] outside which nothing of the group is drawn; None for none.
+        shift: moved by (dx, dy) [mm] before drawing; the clip is in the group's own coordinates, before that.
         role: class name in SVG.
     """
 
