@@ -126,6 +126,13 @@ class Outline:
         xs, ys = [p[0] for p in points], [p[1] for p in points]
         return (min(xs), min(ys), max(xs), max(ys))
 
+    def encloses(self, other: Outline) -> bool:
+        """Whether ``other`` lies inside this outline without touching it."""
+        import shapely
+
+        inner, outer = (shapely.polygons(shapely.linearrings(o.flattened(0.01))) for o in (other, self))
+        return bool(shapely.contains_properly(outer, inner))
+
     def mapped(self, move: Point = (0.0, 0.0), mirror_x: float | None = None, turn: float = 0.0) -> Outline:
         """The outline mirrored about ``x = mirror_x``, then turned about the origin, then moved [mm, degrees]."""
         c, s = math.cos(math.radians(turn)), math.sin(math.radians(turn))

@@ -1,0 +1,176 @@
+"""A document and the catalogue put together: a board with everything on it at its place."""
+
+from __future__ import annotations
+
+from app.catalogue.load import Catalogue, paper_by_text
+from app.catalogue.records import part_from_row
+from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
+from app.document.sense import outline_of
+from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
+from app.geometry.outline import EDGE_NAMES
+from app.geometry.shapes import Shape, rectangle
+from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.material import Layer
+from app.model.part import Cutout, Part
+from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.shop import Bit, Shop
+
+
+def find_board(design: Design, board_id: str | None = None) -> BoardEntry:
+    """The board with that id; the deck, or else the first, if no id is given.
+
+    Raises:
+        NotFoundError: there is no such board.
+    """
+    if board_id is None:
+        return next((b for b in design.boards if b.role == "deck"), design.boards[0])
+    for board in design.boards:
+        if board.id == board_id:
+            return board
+    raise NotFoundError(_absent("board", board_id, [b.id for b in design.boards]))
+
+
+def find_arrangement(board: BoardEntry, arrangement_id: str | None = None) -> ArrangementEntry:
+    """The arrangement with that id; the first if no id is given.
+
+    Raises:
+        NotFoundError: there is no such arrangement.
+    """
+    if arrangement_id is None:
+        return board.arrangements[0]
+    for arrangement in board.arrangements:
+        if arrangement.id == arrangement_id:
+            return arrangement
+    raise NotFoundError(_absent("arrangement", arrangement_id, [a.id for a in board.arrangements]))
+
+
+def resolve(
+    design: Design, board_id: str | None, arrangement_id: str | None, catalogue: Catalogue
+) -> ResolvedBoard:
+    """One board with one arrangement, every part at its place and every hole as wide as its bit.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+        DocumentError: an unknown material, part or paper, with its place in the document.
+    """
+    board = find_board(design, board_id)
+    arrangement = find_arrangement(board, arrangement_id)
+    place = f"boards[{design.boards.index(board)}]"
+    shop = resolve_shop(design.shop, catalogue)
+    parts = design_parts(design, catalogue)
+    spot = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
+    outline = outline_of(board.outline.corners)
+    return ResolvedBoard(
+        id=board.id,
+        name=board.name,
+        role=board.role,
+        arrangement_id=arrangement.id,
+        arrangement_name=arrangement.name or arrangement.id,
+        title=design.title,
+        outline=outline,
+        openings=tuple(outline_of(o) for o in board.outline.openings),
+        layers=_layers(board, place, catalogue),
+        edges=tuple(
+            EdgeFeature(name, getattr(board.edges, name).slot_depth, getattr(board.edges, name).rail)
+            for name in EDGE_NAMES
+        ),
+        depth=_depth(board, outline.bounds),
+        keep_clear=tuple(
+            KeepClear(k.face, rectangle(k.width, k.height, k.x + k.width / 2, k.y + k.height / 2), k.label)
+            for k in board.keep_clear
+        ),
+        placements=tuple(
+            place_part(p, _part(parts, p.part, f"{spot}.placements[{i}].part"), shop)
+            for i, p in enumerate(arrangement.placements)
+        ),
+        shop=shop,
+        units=design.units,
+    )
+
+
+def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Shop:
+    """The builder's shop; without bits of its own, the metric starter set.
+
+    Raises:
+        DocumentError: an unknown paper.
+    """
+    bits = tuple(Bit(b.kind, b.diameter, b.reach, b.inch) for b in entry.bits)
+    try:
+        paper = paper_by_text(entry.paper)
+    except PaperError as error:
+        raise DocumentError(str(error), "shop.paper") from None
+    return Shop(catalogue.allowances[entry.drilling], bits or catalogue.bit_sets["metric"], paper)
+
+
+def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
+    """Every part the design can use: the catalogue's, and its own, which come before them.
+
+    Raises:
+        DocumentError: one of the design's own parts cannot exist.
+    """
+    parts = dict(catalogue.parts)
+    for index, entry in enumerate(design.hardware):
+        place = f"hardware[{index}]"
+        try:
+            parts[entry.id] = part_from_row(entry.model_dump(mode="python", exclude_none=True), place)
+        except (CatalogueError, ModelError) as error:
+            raise DocumentError(str(error).removeprefix(f"{place}: "), place) from None
+    return parts
+
+
+def place_part(entry: PlacementEntry, part: Part, shop: Shop) -> Placed:
+    """A part at its place, each round hole as wide as the shop's nearest bit that works."""
+    bore = entry.counterbore
+    return Placed(
+        id=entry.id,
+        part=part,
+        x=entry.x,
+        y=entry.y,
+        angle=entry.angle,
+        label=entry.label,
+        station=entry.station,
+        drill=entry.drill,
+        holes=tuple(_hole(c, entry, shop) for c in part.cutouts),
+        counterbore=Counterbore(bore.diameter, bore.depth) if bore else None,
+        locked=entry.locked,
+    )
+
+
+def _hole(cutout: Cutout, entry: PlacementEntry, shop: Shop) -> Hole:
+    shape = cutout.shape.placed(entry.x, entry.y, entry.angle)
+    if not cutout.is_circle:
+        return Hole(cutout, shape, None)
+    bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest)
+    return Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit)
+
+
+def _layers(board: BoardEntry, place: str, catalogue: Catalogue) -> tuple[Layer, ...]:
+    layers = []
+    for index, entry in enumerate(board.layers):
+        material = catalogue.materials.get(entry.material)
+        if material is None:
+            raise DocumentError(
+                _absent("material", entry.material, list(catalogue.materials)), f"{place}.layers[{index}].material"
+            )
+        layers.append(Layer(material, entry.thickness))
+    return tuple(layers)
+
+
+def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> DepthPlane | None:
+    below = board.depth_below
+    if below is None:
+        return None
+    slope = (below.back - below.front) / (bounds[3] - bounds[1])
+    return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
+
+
+def _part(parts: dict[str, Part], part_id: str, place: str) -> Part:
+    if part_id in parts:
+        return parts[part_id]
+    near = [known for known in parts if known.split("-")[0] == part_id.split("-")[0]] or list(parts)
+    raise DocumentError(_absent("part", part_id, near), place)
+
+
+def _absent(what: str, got: str, known: list[str]) -> str:
+    shown = ", ".join(known[:8]) + (", …" if len(known) > 8 else "")
+    return f'There is no {what} "{got[:80]}". Use one of: {shown}.'

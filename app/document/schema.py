@@ -1,0 +1,181 @@
+"""The design file: JSON, all lengths in mm whatever the display units.
+
+Every model forbids unknown fields and is frozen; an edit makes a new document. ``holewise schema``
+prints this as JSON Schema.
+"""
+
+from __future__ import annotations
+
+from typing import Annotated, Literal
+
+from pydantic import Field, StringConstraints
+
+from app.document.fields import Angle, Coordinate, Id, Label, Length, Notes, Record, Size, Words
+from app.document.hardware import PartEntry
+
+FORMAT = "holewise-design"
+VERSION = 1
+
+class BitEntry(Record):
+    """A bit the builder owns [mm]."""
+
+    kind: Literal["twist", "brad-point", "spade", "forstner", "hole-saw", "step", "router"]
+    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
+    reach: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)] = 50.0
+    inch: bool = False
+
+
+class ShopEntry(Record):
+    """How the builder works: drilling method, bits, paper."""
+
+    drilling: Literal["hand", "press", "cnc"] = "hand"
+    bits: Annotated[tuple[BitEntry, ...], Field(max_length=500)] = ()
+    paper: Annotated[str, StringConstraints(max_length=40)] = "a4"
+
+
+class CornerEntry(Record):
+    """A corner of an outline [mm], eased by offsets before and after it."""
+
+    x: Coordinate
+    y: Coordinate
+    ease: tuple[Length, Length] | None = None
+
+
+class OutlineEntry(Record):
+    """A closed outline: corners once round, and inner openings."""
+
+    corners: Annotated[tuple[CornerEntry, ...], Field(min_length=3, max_length=500)]
+    openings: Annotated[tuple[tuple[CornerEntry, ...], ...], Field(max_length=100)] = ()
+
+
+class LayerEntry(Record):
+    """One layer, top to underside: material id and measured thickness [mm]."""
+
+    material: Id
+    thickness: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+
+
+class EdgeEntry(Record):
+    """What is at an edge [mm]: depth of a moulding slot, width of a rail below."""
+
+    slot_depth: Length = 0.0
+    rail: Length = 0.0
+
+
+class EdgesEntry(Record):
+    """What is at each edge, as the player sees the board."""
+
+    front: EdgeEntry = EdgeEntry()
+    right: EdgeEntry = EdgeEntry()
+    back: EdgeEntry = EdgeEntry()
+    left: EdgeEntry = EdgeEntry()
+
+
+class DepthBelowEntry(Record):
+    """Free depth below the underside at the front and back edge [mm], straight between."""
+
+    front: Length
+    back: Length
+
+
+class KeepClearEntry(Record):
+    """A rectangle to keep clear on one face, by its front-left corner and size [mm]."""
+
+    face: Literal["top", "under"]
+    x: Coordinate
+    y: Coordinate
+    width: Size
+    height: Size
+    label: Words = ""
+
+
+class CounterboreEntry(Record):
+    """A flat-bottomed hole from the underside about the part's origin [mm]."""
+
+    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
+    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+
+
+class PlacementEntry(Record):
+    """A part at one position [mm, degrees]; ``drill`` off keeps the position and leaves it undrilled."""
+
+    id: Id
+    part: Id
+    x: Coordinate
+    y: Coordinate
+    angle: Angle = 0.0
+    label: Label = ""
+    station: Annotated[str, StringConstraints(max_length=64)] = ""
+    drill: bool = True
+    locked: bool = False
+    counterbore: CounterboreEntry | None = None
+
+
+class StationEntry(Record):
+    """Everything one player's hands use: its parameters, so that it can be laid out anew.
+
+    Args:
+        shape: ``straight``, ``stepped`` or ``arc``.
+        rows, columns: of the button field.
+        pitch, row_spacing: centre to centre [mm].
+        steps: shift of each column away from the player [mm].
+        tilt: turning of the field [degrees].
+        stick: side of the stick, or ``none``.
+        hand_gap: stick centre to the nearest button column [mm].
+        centre: x of the station's middle [mm].
+        front: distance of the front row from the front edge [mm].
+    """
+
+    id: Id
+    name: Words = ""
+    shape: Literal["straight", "stepped", "arc"] = "straight"
+    rows: Annotated[int, Field(ge=0, le=10)] = 2
+    columns: Annotated[int, Field(ge=0, le=20)] = 3
+    pitch: Size = 38.0
+    row_spacing: Size = 38.0
+    steps: Annotated[tuple[Coordinate, ...], Field(max_length=20)] = ()
+    tilt: Angle = 0.0
+    stick: Literal["left", "right", "centre", "none"] = "left"
+    hand_gap: Size = 90.0
+    centre: Coordinate = 0.0
+    front: Length = 80.0
+    mirrored: bool = False
+    button_part: Id = "button-30-snap"
+    stick_part: Id = "stick-plate-95x53"
+
+
+class ArrangementEntry(Record):
+    """One way to populate a board. ``retired`` lists letters that no longer stand and are never given again."""
+
+    id: Id
+    name: Words = ""
+    stations: Annotated[tuple[StationEntry, ...], Field(max_length=20)] = ()
+    placements: Annotated[tuple[PlacementEntry, ...], Field(max_length=5000)] = ()
+    retired: Annotated[tuple[Label, ...], Field(max_length=5000)] = ()
+
+
+class BoardEntry(Record):
+    """One flat part; the deck is the board the hands rest on, companions are the other drilled boards."""
+
+    id: Id
+    name: Words
+    role: Literal["deck", "companion"] = "deck"
+    outline: OutlineEntry
+    layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1, max_length=10)]
+    edges: EdgesEntry = EdgesEntry()
+    depth_below: DepthBelowEntry | None = None
+    keep_clear: Annotated[tuple[KeepClearEntry, ...], Field(max_length=200)] = ()
+    arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1, max_length=50)]
+
+
+class Design(Record):
+    """Everything in one document: boards, hardware, shop, notes."""
+
+    format: Literal["holewise-design"] = "holewise-design"
+    version: Literal[1] = 1
+    title: Words
+    notes: Notes = ""
+    units: Literal["mm", "inch"] = "mm"
+    shop: ShopEntry = ShopEntry()
+    hardware: Annotated[tuple[PartEntry, ...], Field(max_length=500)] = ()
+    boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1, max_length=50)]

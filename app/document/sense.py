@@ -1,0 +1,76 @@
+"""What the schema cannot say: unique ids and labels, outlines that can exist, stations that are there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+
+from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design
+from app.errors import DocumentError, GeometryError
+from app.geometry.outline import Corner, Outline
+
+
+def check_sense(design: Design) -> None:
+    """Refuse a document that is well-formed but impossible.
+
+    Raises:
+        DocumentError: with the place and what to do.
+    """
+    _unique((b.id for b in design.boards), "boards", "board id")
+    _unique((p.id for p in design.hardware), "hardware", "part id")
+    for i, board in enumerate(design.boards):
+        _check_board(board, f"boards[{i}]")
+
+
+def outline_of(corners: Iterable[CornerEntry]) -> Outline:
+    """The frozen outline of a document's corners.
+
+    Raises:
+        GeometryError: the outline cannot exist.
+    """
+    return Outline(tuple(Corner(c.x, c.y, c.ease) for c in corners))
+
+
+def _check_board(board: BoardEntry, place: str) -> None:
+    try:
+        outer = outline_of(board.outline.corners)
+    except GeometryError as error:
+        raise DocumentError(str(error), f"{place}.outline.corners") from None
+    for k, opening in enumerate(board.outline.openings):
+        try:
+            inner = outline_of(opening)
+        except GeometryError as error:
+            raise DocumentError(str(error), f"{place}.outline.openings[{k}]") from None
+        if not outer.encloses(inner):
+            raise DocumentError(
+                "The opening reaches outside the board. Move it inside, or make it part of the outline.",
+                f"{place}.outline.openings[{k}]",
+            )
+    _unique((a.id for a in board.arrangements), f"{place}.arrangements", "arrangement id")
+    for k, arrangement in enumerate(board.arrangements):
+        _check_arrangement(arrangement, f"{place}.arrangements[{k}]")
+
+
+def _check_arrangement(arrangement: ArrangementEntry, place: str) -> None:
+    _unique((p.id for p in arrangement.placements), f"{place}.placements", "placement id")
+    _unique((p.label for p in arrangement.placements if p.label), f"{place}.placements", "label")
+    _unique((s.id for s in arrangement.stations), f"{place}.stations", "station id")
+    stations = {s.id for s in arrangement.stations}
+    for k, placement in enumerate(arrangement.placements):
+        if placement.station and placement.station not in stations:
+            raise DocumentError(
+                f'There is no station "{placement.station}" in this arrangement. Name one of '
+                f"{', '.join(sorted(stations)) or 'none'}, or leave it empty.",
+                f"{place}.placements[{k}].station",
+            )
+
+
+def _unique(values: Iterable[str], place: str, what: str) -> None:
+    seen: dict[str, int] = {}
+    for index, value in enumerate(values):
+        if value in seen:
+            raise DocumentError(
+                f'The {what} "{value}" stands twice (entries {seen[value] + 1} and {index + 1}). '
+                "Give each its own.",
+                place,
+            )
+        seen[value] = index
