@@ -77,7 +77,7 @@ class LineTo:
 
 @dataclass(frozen=True, slots=True)
 class ArcTo:
-    """A circular step of a path to ``end`` about ``centre``, turning by ``sweep`` [degrees, counter-clockwise]."""
+    """A circular step of a path to ``end`` about ``centre``, by ``sweep`` [degrees, counter-clockwise]."""
 
     end: Point
     centre: Point

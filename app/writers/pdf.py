@@ -1,0 +1,276 @@
+"""Scenes as PDF, one page each, true size.
+
+A page is exactly as large as its scene: MediaBox and CropBox in points of 1/72 in (ISO 32000-1, 8.3.2.3),
+with no UserUnit, because viewers that ignore it would scale the page. The viewer is asked not to scale, not to
+choose a tray by page size and not to print on both sides. The same pages give the same bytes: the dates in the
+file are fixed and the font subsets depend on the words only.
+
+Circles and arcs become Béziers within 0.0002 mm (``app.scene.curves.arc_to_cubics``); numbers have at least 4
+decimals of a point. Words are set in an embedded font that has Latin, Greek and Cyrillic letters; a character
+it lacks is replaced by one that means the same, else by a question mark.
+"""
+
+from __future__ import annotations
+
+import unicodedata
+from collections.abc import Iterable, Sequence
+from functools import lru_cache
+from importlib.util import find_spec
+from io import BytesIO
+from pathlib import Path as FilePath
+from threading import Lock
+from typing import Any, Final
+
+from app.errors import WriterError
+from app.scene.bounds import arc_ends
+from app.scene.curves import arc_to_cubics
+from app.scene.primitives import (
+    Arc,
+    ArcTo,
+    Circle,
+    CubicTo,
+    Group,
+    Item,
+    Line,
+    LineTo,
+    Path,
+    Point,
+    Scene,
+    Step,
+    Style,
+    Text,
+)
+from app.writers.guard import check_scene, words
+
+POINT: Final = 72.0 / 25.4
+"""Points in a millimetre."""
+
+_REGULAR: Final = "HolewiseSans"
+_BOLD: Final = "HolewiseSans-Bold"
+
+# Signs of the trade that the embedded font lacks, and what a drawing office writes instead.
+_SUBSTITUTES: Final = {"⌀": "Ø", "∅": "Ø", "●": "•", "‑": "-", "✔": "✓", "⏤": "—", "⎯": "—", "⁄": "/"}
+
+# The library keeps fonts in tables of the whole process; the web server writes from several threads.
+_lock = Lock()
+
+
+def write(pages: Sequence[Scene], *, title: str = "", subject: str = "") -> bytes:
+    """A PDF file with one page for each of ``pages``, true size.
+
+    Args:
+        pages: the drawings, in order; each page is as large as its scene's window [mm].
+        title: document title; the first page's own if empty.
+        subject: one line of description; the first page's note if empty.
+
+    Raises:
+        WriterError: there are no pages, or one has an empty window or a number that cannot be drawn.
+    """
+    if not pages:
+        raise WriterError("There is no page to write; give at least one.")
+    for page in pages:
+        check_scene(page)
+    with _lock:
+        return _write(pages, words(title or pages[0].title), words(subject or pages[0].note))
+
+
+def _write(pages: Sequence[Scene], title: str, subject: str) -> bytes:
+    from reportlab.pdfgen.canvas import Canvas
+
+    letters = _letters()
+    buffer = BytesIO()
+    canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=_REGULAR)
+    canvas.setTitle(title)
+    canvas.setSubject(subject)
+    canvas.setAuthor("Holewise")
+    canvas.setCreator("Holewise")
+    _ask_for_actual_size(canvas)
+    for page in pages:
+        size = (page.width * POINT, page.height * POINT)
+        canvas.setPageSize(size)
+        canvas.setCropBox((0.0, 0.0, *size))
+        _Pen(canvas, letters, (page.x0, page.y0)).draw(page.items, (0.0, 0.0))
+        canvas.showPage()
+    canvas.save()
+    return buffer.getvalue()
+
+
+def _ask_for_actual_size(canvas: Any) -> None:
+    canvas.setViewerPreference("PrintScaling", "None")
+    # A sheet that is stuck on a board has nothing to say on its back.
+    canvas.setViewerPreference("Duplex", "Simplex")
+    # The library checks preferences against a list that lacks this one (ISO 32000-1, table 150).
+    preferences = canvas._doc.Catalog.ViewerPreferences  # noqa: SLF001
+    preferences.dict["PickTrayByPDFSize"] = "false"
+
+
+def font_files() -> tuple[FilePath, FilePath]:
+    """The regular and the bold font file that are embedded.
+
+    Source Sans Pro where its package is installed; otherwise the fonts that come with the PDF library, which
+    have Latin-1 letters only.
+    """
+    spec = find_spec("font_source_sans_pro")
+    if spec is not None and spec.origin is not None:
+        folder = FilePath(spec.origin).parent / "files"
+        files = folder / "SourceSansPro-Regular.ttf", folder / "SourceSansPro-Bold.ttf"
+        if all(file.is_file() for file in files):
+            return files
+    import reportlab
+
+    folder = FilePath(reportlab.__file__).parent / "fonts"
+    return folder / "Vera.ttf", folder / "VeraBd.ttf"
+
+
+@lru_cache(maxsize=1)
+def _letters() -> frozenset[str]:
+    """Register the fonts once; the characters that both have."""
+    from reportlab.pdfbase.pdfmetrics import registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    known = []
+    for name, file in zip((_REGULAR, _BOLD), font_files(), strict=True):
+        font = TTFont(name, str(file))
+        registerFont(font)
+        known.append({chr(code) for code in font.face.charToGlyph})
+    return frozenset(known[0] & known[1])
+
+
+def _printable(text: str, letters: frozenset[str]) -> str:
+    """``text`` with every character that is not in ``letters`` replaced by what can be printed."""
+    text = words(text)
+    if letters.issuperset(text):
+        return text
+    return "".join(c if c in letters else _substitute(c, letters) for c in unicodedata.normalize("NFC", text))
+
+
+def _substitute(character: str, letters: frozenset[str]) -> str:
+    if unicodedata.category(character) == "Cf":
+        return ""  # joiners and the like: nothing of their own to see
+    plain = _SUBSTITUTES.get(character) or unicodedata.normalize("NFKD", character)
+    if plain != character:
+        plain = "".join(c for c in plain if c in letters and not unicodedata.combining(c))
+        if plain:
+            return plain
+    return "?"
+
+
+class _Pen:
+    """Draws primitives on the current page; ``origin`` is the lower left corner of the window [mm]."""
+
+    def __init__(self, canvas: Any, letters: frozenset[str], origin: Point) -> None:
+        self._canvas = canvas
+        self._letters = letters
+        self._origin = origin
+        self._shift: Point = (0.0, 0.0)
+        self._style: Style | None = None
+
+    def draw(self, items: Iterable[Item], shift: Point) -> None:
+        """Draw ``items`` in order, moved by ``shift`` [mm]."""
+        for item in items:
+            self._shift = shift
+            match item:
+                case Group():
+                    self._group(item, (shift[0] + item.shift[0], shift[1] + item.shift[1]))
+                case Text():
+                    self._text(item)
+                case _:
+                    self._shape(item)
+
+    def _xy(self, point: Point) -> Point:
+        return (
+            (point[0] + self._shift[0] - self._origin[0]) * POINT,
+            (point[1] + self._shift[1] - self._origin[1]) * POINT,
+        )
+
+    def _group(self, group: Group, shift: Point) -> None:
+        if group.clip is None:
+            self.draw(group.items, shift)
+            return
+        self._shift = shift
+        x0, y0, x1, y1 = group.clip
+        (left, low), (right, high) = self._xy((x0, y0)), self._xy((x1, y1))
+        self._canvas.saveState()
+        window = self._canvas.beginPath()
+        window.rect(left, low, right - left, high - low)
+        self._canvas.clipPath(window, stroke=0, fill=0)
+        self._style = None
+        self.draw(group.items, shift)
+        self._canvas.restoreState()
+        self._style = None
+
+    def _shape(self, item: Line | Circle | Arc | Path) -> None:
+        style = item.style
+        if style.stroke is None and style.fill is None:
+            return
+        self._use(style)
+        outline = self._canvas.beginPath()
+        match item:
+            case Line():
+                outline.moveTo(*self._xy(item.a))
+                outline.lineTo(*self._xy(item.b))
+            case Circle():
+                start = item.centre[0] + item.radius, item.centre[1]
+                self._follow(outline, start, (ArcTo(start, item.centre, 360.0),))
+                outline.close()
+            case Arc():
+                start, end = arc_ends(item)
+                self._follow(outline, start, (ArcTo(end, item.centre, item.sweep),))
+            case Path():
+                self._follow(outline, item.start, item.steps)
+                if item.closed:
+                    outline.close()
+        self._canvas.drawPath(outline, stroke=int(style.stroke is not None), fill=int(style.fill is not None))
+
+    def _follow(self, outline: Any, start: Point, steps: Iterable[Step]) -> None:
+        outline.moveTo(*self._xy(start))
+        here = start
+        for step in steps:
+            match step:
+                case LineTo():
+                    outline.lineTo(*self._xy(step.end))
+                case ArcTo():
+                    for curve in arc_to_cubics(here, step.end, step.centre, step.sweep):
+                        outline.curveTo(*(value for point in curve for value in self._xy(point)))
+                case CubicTo():
+                    curve = step.control1, step.control2, step.end
+                    outline.curveTo(*(value for point in curve for value in self._xy(point)))
+            here = step.end
+
+    def _use(self, style: Style) -> None:
+        if style == self._style:
+            return
+        self._style = style
+        canvas = self._canvas
+        if style.stroke is not None:
+            canvas.setStrokeColorRGB(*_rgb(style.stroke))
+            canvas.setStrokeAlpha(style.opacity)
+            canvas.setLineWidth(style.width * POINT)
+            canvas.setDash([length * POINT for length in style.dash])
+        if style.fill is not None:
+            canvas.setFillColorRGB(*_rgb(style.fill))
+            canvas.setFillAlpha(style.opacity)
+
+    def _text(self, item: Text) -> None:
+        text = _printable(item.text, self._letters)
+        if item.style.fill is None or not text.strip():
+            return
+        self._style = None
+        canvas = self._canvas
+        canvas.saveState()
+        canvas.setFillColorRGB(*_rgb(item.style.fill))
+        canvas.setFillAlpha(item.style.opacity)
+        canvas.setFont(_BOLD if item.bold else _REGULAR, item.size * POINT)
+        canvas.translate(*self._xy(item.at))
+        if item.angle % 360.0:
+            canvas.rotate(item.angle)
+        draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
+        draw[item.anchor](0.0, 0.0, text)
+        canvas.restoreState()
+
+
+@lru_cache(maxsize=256)
+def _rgb(colour: str) -> tuple[float, float, float]:
+    """Red, green and blue from 0 to 1 of ``#rrggbb``."""
+    red, green, blue = (int(colour[start : start + 2], 16) / 255.0 for start in (1, 3, 5))
+    return red, green, blue
