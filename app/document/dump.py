@@ -51,6 +51,7 @@ def write_whole(data: bytes, path: Path) -> None:
         handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
     except OSError as error:
         raise DocumentError(f"{path} cannot be written: {error.strerror}. Choose another folder.") from error
+    part = Path(name)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -58,10 +59,10 @@ def write_whole(data: bytes, path: Path) -> None:
             os.fsync(file.fileno())
         # mkstemp makes the file private; give it the mode an ordinary new file would have.
         mode = path.stat().st_mode & 0o777 if path.exists() else 0o666 & ~_umask()
-        os.chmod(name, mode)
-        os.replace(name, path)
+        part.chmod(mode)
+        part.replace(path)
     except OSError as error:
-        Path(name).unlink(missing_ok=True)
+        part.unlink(missing_ok=True)
         raise DocumentError(f"{path} cannot be written: {error.strerror}. Choose another folder.") from error
 
 

@@ -167,7 +167,8 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
 def _part(parts: dict[str, Part], part_id: str, place: str) -> Part:
     if part_id in parts:
         return parts[part_id]
-    near = [known for known in parts if known.split("-")[0] == part_id.split("-")[0]] or list(parts)
+    kind = part_id.partition("-")[0]
+    near = [known for known in parts if known.partition("-")[0] == kind] or list(parts)
     raise DocumentError(_absent("part", part_id, near), place)
 
 
