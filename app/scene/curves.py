@@ -20,9 +20,7 @@ def angle_of(centre: Point, point: Point) -> float:
     return degrees(atan2(point[1] - centre[1], point[0] - centre[0]))
 
 
-def arc_pieces(
-    start: Point, end: Point, centre: Point, sweep: float, largest: float
-) -> list[tuple[Point, float]]:
+def arc_pieces(start: Point, end: Point, centre: Point, sweep: float, largest: float) -> list[tuple[Point, float]]:
     """An arc cut into equal pieces that turn by no more than ``largest`` [degrees].
 
     Returns the end [mm] and the sweep [degrees, counter-clockwise positive] of each piece. The last one ends

@@ -116,9 +116,7 @@ PLATE = Style(stroke=INK, width=0.25, dash=(1.5, 1.0), role="plate")
 NUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#b8b5ab", role="nut")
 THREAD = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#dedbd2", role="thread")
 BODY = Style(stroke=LIGHT["body-edge"], width=0.25, fill=LIGHT["body"], role="body")
-BODY_BEHIND = Style(
-    stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], opacity=0.35, role="body-behind"
-)
+BODY_BEHIND = Style(stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], opacity=0.35, role="body-behind")
 SHAFT = Style(stroke=INK, width=0.18, fill="#8b9094", role="shaft")
 
 HALO_STOP = Style(stroke=STOP, width=0.7, role="halo-stop")

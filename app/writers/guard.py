@@ -81,9 +81,7 @@ def _check_items(items: Iterable[Item], names: set[str]) -> None:
             case Text():
                 _check_numbers("a text", *item.at, item.size, item.angle)
                 if item.size <= 0.0:
-                    raise WriterError(
-                        f"The text “{words(item.text)}” is {item.size:g} mm tall; give more than 0."
-                    )
+                    raise WriterError(f"The text “{words(item.text)}” is {item.size:g} mm tall; give more than 0.")
 
 
 def _check_group(group: Group, names: set[str]) -> None:
@@ -139,6 +137,4 @@ def _check_style(style: Style) -> None:
 def _check_numbers(what: str, *values: float) -> None:
     for value in values:
         if not isfinite(value) or abs(value) > LARGEST:
-            raise WriterError(
-                f"The number {value} in {what} cannot be drawn; it must be within ±{LARGEST:g}."
-            )
+            raise WriterError(f"The number {value} in {what} cannot be drawn; it must be within ±{LARGEST:g}.")

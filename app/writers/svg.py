@@ -117,9 +117,7 @@ def embed(
     return _serialise(root)
 
 
-def fragment(
-    items: Iterable[Item], *, prefix: str = "", names: bool = True, interactive: bool = False
-) -> str:
+def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, interactive: bool = False) -> str:
     """``items`` as SVG elements one after another, without a root, in the coordinates of ``embed``.
 
     Raises:
