@@ -1,0 +1,36 @@
+"""Fixes that findings offer, made to a document."""
+
+from __future__ import annotations
+
+from app.arrange.change import Edit, shown
+from app.arrange.edit import move_by, set_counterbore, set_part
+from app.arrange.settings import add_bit
+from app.catalogue.load import Catalogue
+from app.document.schema import Design
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy
+
+
+def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
+    """The design with a fix made, as one edit.
+
+    Raises:
+        EditError: a placement is locked, or a value of the fix is not allowed.
+        NotFoundError: a placement or part of the fix is no longer there.
+    """
+    if isinstance(fix, MoveBy):
+        return move_by(design, board, arrangement, fix.placement, fix.dx, fix.dy)
+    if isinstance(fix, BuyBit):
+        return add_bit(design, fix.kind, fix.diameter, catalogue)
+    edits: list[Edit] = []
+    for placement in fix.placements:
+        if isinstance(fix, CounterboreAt):
+            edits.append(set_counterbore(design, board, arrangement, placement, fix.diameter, fix.depth))
+        else:
+            edits.append(set_part(design, board, arrangement, placement, fix.part, catalogue))
+        design = edits[-1].design
+    if len(edits) == 1:
+        return edits[0]
+    if isinstance(fix, CounterboreAt):
+        size = f"{shown(fix.diameter, design.units)} wide, {shown(fix.depth, design.units)} deep"
+        return Edit(design, f"Counterbored {len(edits)} places {size}")
+    return Edit(design, f"Exchanged the part at {len(edits)} places")

@@ -1,0 +1,150 @@
+"""Edits of what belongs to the whole design: title, notes, units, paper, drilling method, bits, thickness."""
+
+from __future__ import annotations
+
+from typing import cast, get_args
+
+from app.arrange.change import Edit, number, shown, with_board, words
+from app.catalogue.load import Catalogue, paper_by_text
+from app.document.resolve import find_board
+from app.document.schema import BitEntry, Design, ShopEntry
+from app.errors import EditError, PaperError
+from app.model.shop import BitKind
+from app.units import INCH
+
+_UNITS = {"mm": "millimetres", "inch": "inches"}
+_MOST_BITS = 500
+_FINEST = 64  # parts of an inch that bits are sold by
+_SAME = 1e-6  # mm: two bits nearer than this are one size
+
+
+def set_title(design: Design, title: str) -> Edit:
+    """Give the design another title.
+
+    Raises:
+        EditError: it is empty, longer than 200 characters or not one line.
+    """
+    title = words(title, "The title", "title", 200, 1)
+    return Edit(design.model_copy(update={"title": title}), f'Renamed the design to "{title}"')
+
+
+def set_notes(design: Design, notes: str) -> Edit:
+    """Replace the notes.
+
+    Raises:
+        EditError: they are longer than 20 000 characters, or cannot be saved as text.
+    """
+    text = notes.replace("\r\n", "\n").replace("\r", "\n")
+    if len(text) > 20_000:
+        raise EditError(f"Notes have up to 20,000 characters, got {len(text):,}. Shorten them.", "notes")
+    if any(0xD800 <= ord(c) <= 0xDFFF for c in text):
+        raise EditError("The notes hold half a character, which cannot be saved. Type them anew.", "notes")
+    return Edit(design.model_copy(update={"notes": text}), "Changed the notes")
+
+
+def set_units(design: Design, units: str) -> Edit:
+    """Show lengths in ``mm`` or ``inch``; no length in the document changes.
+
+    Raises:
+        EditError: another word.
+    """
+    if units not in _UNITS:
+        raise EditError(f'Units are mm or inch, got "{units[:40]}". Choose one of them.', "units")
+    return Edit(design.model_copy(update={"units": units}), f"Showed lengths in {_UNITS[units]}")
+
+
+def set_paper(design: Design, paper: str) -> Edit:
+    """Print on another paper: a name such as ``a4``, or ``WIDTHxHEIGHT`` in mm.
+
+    Raises:
+        EditError: there is no such paper.
+    """
+    try:
+        found = paper_by_text(paper)
+    except PaperError as error:
+        raise EditError(str(error), "paper") from None
+    return _shop(design, f"Set the paper to {found.name}", paper=paper.strip().lower())
+
+
+def set_drilling(design: Design, drilling: str, catalogue: Catalogue) -> Edit:
+    """Drill by hand, on a press or on a machine, which decides how far holes may be off.
+
+    Raises:
+        EditError: there is no such method.
+    """
+    allowance = catalogue.allowances.get(drilling)
+    if allowance is None:
+        known = ", ".join(catalogue.allowances)
+        raise EditError(f'There is no drilling method "{drilling[:40]}". Choose one of: {known}.', "drilling")
+    return _shop(design, f"Set the drilling to {allowance.name}", drilling=drilling)
+
+
+def set_bit_set(design: Design, name: str, catalogue: Catalogue) -> Edit:
+    """Own the bits of a starter set instead of the shop's.
+
+    Raises:
+        EditError: there is no such set.
+    """
+    return _shop(design, f"Took the {name} set of bits", bits=bit_set(name, catalogue))
+
+
+def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue) -> Edit:
+    """Put a bit among the shop's; it reaches as deep as the deepest of its kind there, or in the starter set.
+
+    Raises:
+        EditError: there is no such kind, the diameter is out of range, or the list is full.
+    """
+    if kind not in get_args(BitKind):
+        known = ", ".join(get_args(BitKind))
+        raise EditError(f'There is no kind of bit "{kind[:40]}". Choose one of: {known}.', "kind")
+    diameter = number(diameter, "A bit's diameter", "diameter", 0, 200, above=True)
+    bits = design.shop.bits or bit_set("metric", catalogue)
+    if len(bits) >= _MOST_BITS:
+        raise EditError(f"A shop has up to {_MOST_BITS} bits, and this one has them. Remove some first.", "diameter")
+    sort = cast("BitKind", kind)
+    if any(b.kind == sort and abs(b.diameter - diameter) < _SAME for b in bits):
+        return _shop(design, f"Left the bits as they were: {shown(diameter, design.units)} {kind} is there", bits=bits)
+    reach = max((b.reach for b in bits if b.kind == sort), default=None)
+    new = BitEntry(kind=sort, diameter=diameter, inch=_is_inch_size(diameter))
+    new = new.model_copy(update={"reach": reach}) if reach else new
+    summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind} bit to the shop"
+    return _shop(design, summary, bits=tuple(sorted((*bits, new), key=lambda b: (b.kind, b.diameter))))
+
+
+def set_thickness(design: Design, board: str | None, thickness: float, layer: int = 0) -> Edit:
+    """Say how thick a layer of the board really is [mm]; the layers count from 0 at the top face.
+
+    Raises:
+        EditError: there is no such layer, or the thickness is out of range.
+    """
+    old = find_board(design, board)
+    if not 0 <= layer < len(old.layers):
+        raise EditError(f"{old.name} has {len(old.layers)} layers, got layer {layer + 1}. Choose one of them.", "layer")
+    thick = number(thickness, "The thickness", "thickness", 0, 100, above=True)
+    rows = tuple(row.model_copy(update={"thickness": thick}) if i == layer else row for i, row in enumerate(old.layers))
+    new = with_board(design, old.model_copy(update={"layers": rows}))
+    return Edit(new, f"Made {old.name} {shown(thick, design.units)} thick")
+
+
+def bit_set(name: str, catalogue: Catalogue) -> tuple[BitEntry, ...]:
+    """A starter set of the catalogue as entries of a document.
+
+    Raises:
+        EditError: there is no such set.
+    """
+    if name not in catalogue.bit_sets:
+        known = ", ".join(catalogue.bit_sets)
+        raise EditError(f'There is no set of bits "{name[:40]}". Choose one of: {known}.', "bits")
+    return tuple(
+        BitEntry(kind=b.kind, diameter=b.diameter, reach=b.reach, inch=b.inch) for b in catalogue.bit_sets[name]
+    )
+
+
+def _is_inch_size(diameter: float) -> bool:
+    parts = diameter / INCH * _FINEST
+    return abs(parts - round(parts)) * INCH / _FINEST < _SAME
+
+
+def _shop(design: Design, summary: str, **changes: str | tuple[BitEntry, ...]) -> Edit:
+    shop: ShopEntry = design.shop.model_copy(update=changes)
+    return Edit(design.model_copy(update={"shop": shop}), summary)
