@@ -1,0 +1,126 @@
+"""The catalogue that comes with the program, read once from the tables beside this module."""
+
+from __future__ import annotations
+
+import tomllib
+from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
+from functools import lru_cache
+from pathlib import Path
+from types import MappingProxyType
+from typing import Final, Protocol, TypeVar
+
+from app.catalogue.records import part_from_row
+from app.catalogue.stock import (
+    BitRow,
+    Default,
+    allowance_from_row,
+    bits_from_row,
+    default_from_row,
+    material_from_row,
+    paper_from_row,
+)
+from app.errors import CatalogueError
+from app.model.material import Material
+from app.model.part import Part
+from app.model.shop import Allowance, Bit, Paper
+
+_DATA: Final = Path(__file__).parent / "data"
+T = TypeVar("T")
+
+
+class _Named(Protocol):
+    @property
+    def id(self) -> str: ...
+
+
+N = TypeVar("N", bound=_Named)
+
+
+@dataclass(frozen=True, slots=True)
+class Catalogue:
+    """Everything the program knows about the world outside, each row with its source.
+
+    Args:
+        materials: by id.
+        parts: by id.
+        bit_sets: ``metric`` and ``inch``: every bit of the set, preferred kinds first.
+        papers: by id.
+        allowances: ``hand``, ``press`` and ``cnc``.
+        rules: defaults of the fit rules and drawings, by name.
+        bit_rows: the bit sets again, with their sources.
+    """
+
+    materials: Mapping[str, Material]
+    parts: Mapping[str, Part]
+    bit_sets: Mapping[str, tuple[Bit, ...]]
+    papers: Mapping[str, Paper]
+    allowances: Mapping[str, Allowance]
+    rules: Mapping[str, Default]
+    bit_rows: tuple[BitRow, ...]
+
+    def rule(self, name: str) -> float:
+        """Value of the rule default ``name`` [its own unit].
+
+        Raises:
+            CatalogueError: there is none of that name.
+        """
+        if name not in self.rules:
+            raise CatalogueError(
+                f"There is no rule default “{name}”; there are {', '.join(sorted(self.rules))}."
+            )
+        return self.rules[name].value
+
+
+@lru_cache(maxsize=1)
+def catalogue() -> Catalogue:
+    """The catalogue, read on first use and the same object ever after.
+
+    Raises:
+        CatalogueError: a table cannot be read or holds a row that cannot be used, with its file and place.
+    """
+    bit_rows = tuple(_rows("bits.toml", "bits", bits_from_row))
+    sets: dict[str, tuple[Bit, ...]] = {}
+    for row in bit_rows:
+        sets[row.set_name] = sets.get(row.set_name, ()) + row.bits
+    part_files = sorted(path.name for path in _DATA.glob("parts-*.toml"))
+    parts = [part for name in part_files for part in _rows(name, "part", part_from_row)]
+    return Catalogue(
+        materials=_by_id(_rows("materials.toml", "material", material_from_row)),
+        parts=_by_id(parts),
+        bit_sets=MappingProxyType(sets),
+        papers=_by_id(_rows("papers.toml", "paper", paper_from_row)),
+        allowances=_by_id(_rows("allowances.toml", "allowance", allowance_from_row)),
+        rules=_unique(_rows("rules.toml", "default", default_from_row)),
+        bit_rows=bit_rows,
+    )
+
+
+def _rows(file: str, table: str, read: Callable[[object, str], T]) -> list[T]:
+    try:
+        content = tomllib.loads((_DATA / file).read_text(encoding="utf-8"))
+    except (OSError, ValueError) as error:
+        raise CatalogueError(
+            f"{file}: the table cannot be read ({error}). Install Holewise again."
+        ) from error
+    rows = content.get(table)
+    if not isinstance(rows, list) or len(content) != 1:
+        raise CatalogueError(
+            f"{file}: only a list of [[{table}]] is allowed, got {', '.join(content) or 'nothing'}."
+        )
+    return [read(row, f"{file} {table}[{i}]") for i, row in enumerate(rows)]
+
+
+def _by_id(items: Iterable[N]) -> Mapping[str, N]:
+    return _unique((item.id, item) for item in items)
+
+
+def _unique(pairs: Iterable[tuple[str, T]]) -> Mapping[str, T]:
+    found: dict[str, T] = {}
+    for name, item in pairs:
+        if name in found:
+            raise CatalogueError(
+                f"The catalogue has “{name}” twice; a name is given once. Rename one of the rows."
+            )
+        found[name] = item
+    return MappingProxyType(found)

@@ -1,0 +1,166 @@
+"""Rows of everything but hardware: materials, papers, bits, allowances and the defaults of the rules."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import cast, get_args
+
+from app.catalogue.records import source_from
+from app.catalogue.rows import Row, at
+from app.errors import CatalogueError
+from app.model.material import Limit, Material, MaterialLimits
+from app.model.shop import Allowance, Bit, BitKind, Paper
+from app.model.source import Source
+from app.units import Unit, parse_length
+
+_FAMILIES = ("mdf", "plywood", "acrylic", "aluminium", "steel")
+_LIMITS = ("edge_stop", "edge_caution", "edge_caution_backed", "web_stop", "web_caution")
+_UNITS = ("mm", "N", "mA", "degrees", "1")
+
+
+@dataclass(frozen=True, slots=True)
+class Default:
+    """A number a rule or a drawing falls back on.
+
+    Args:
+        value: in ``unit``.
+        unit: ``mm``, ``N``, ``mA``, ``degrees`` or ``1`` for a plain number.
+        source: where it comes from.
+    """
+
+    value: float
+    unit: str
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class BitRow:
+    """Bits of one kind in one set: what is sold, and where the sizes come from."""
+
+    set_name: str
+    bits: tuple[Bit, ...]
+    source: Source
+
+
+def material_from_row(row: object, place: str) -> Material:
+    """The material a row describes: ``id, name, family, density, thicknesses, source, basis`` and a table ``limits``.
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    material = Material(
+        id=r.id(),
+        name=r.text("name", 120),
+        family=r.choice("family", _FAMILIES),
+        density=r.number("density", 0.0, 20_000.0, above=True),
+        thicknesses=tuple(_length(entry, where) for entry, where in r.items("thicknesses")),
+        limits=_limits(r.table("limits")),
+        source=source_from(r),
+    )
+    r.done()
+    return material
+
+
+def paper_from_row(row: object, place: str) -> Paper:
+    """The paper a row describes: ``id, name, width, height, source, basis``; upright, so width is at most height.
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    width = r.number("width", 0.0, above=True)
+    paper = Paper(r.id(), r.text("name", 120), width, r.number("height", width), source_from(r))
+    r.done()
+    return paper
+
+
+def allowance_from_row(row: object, place: str) -> Allowance:
+    """The allowance a row describes: ``id, name, position, edge, source, basis`` [mm].
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    allowance = Allowance(
+        r.id(),
+        r.text("name", 120),
+        r.number("position", 0.0, 10.0),
+        r.number("edge", 0.0, 10.0),
+        source_from(r),
+    )
+    r.done()
+    return allowance
+
+
+def bits_from_row(row: object, place: str) -> BitRow:
+    """The bits a row describes: ``set, kind, inch, diameters, reach, source, basis``.
+
+    A diameter is a number of millimetres, or a text such as ``"1 1/8 in"``, which is exact.
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    kind = cast("BitKind", r.choice("kind", get_args(BitKind)))
+    inch, reach = r.flag("inch", default=False), r.number("reach", 0.0, above=True)
+    bits = []
+    for entry, where in r.items("diameters"):
+        with at(where):
+            bits.append(Bit(kind, _length(entry, where), reach, inch))
+    result = BitRow(r.id("set"), tuple(bits), source_from(r))
+    r.done()
+    return result
+
+
+def default_from_row(row: object, place: str) -> tuple[str, Default]:
+    """The name and value of a rule default a row describes: ``id, value, unit, source, basis``.
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    default = Default(r.number("value", 0.0, 100_000.0), r.choice("unit", _UNITS), source_from(r))
+    name = r.id()
+    r.done()
+    return name, default
+
+
+def _limits(r: Row) -> MaterialLimits:
+    edge_stop, edge_caution, edge_backed, web_stop, web_caution = (_limit(r.table(name)) for name in _LIMITS)
+    limits = MaterialLimits(
+        edge_stop,
+        edge_caution,
+        edge_backed,
+        web_stop,
+        web_caution,
+        r.number("ledge_floor", 0.0),
+        source_from(r),
+    )
+    r.done()
+    return limits
+
+
+def _limit(r: Row) -> Limit:
+    limit = Limit(
+        *(r.number(name, 0.0, 100.0, default=0.0) for name in ("fixed", "per_thickness", "per_diameter"))
+    )
+    r.done()
+    return limit
+
+
+def _length(value: object, place: str) -> float:
+    if isinstance(value, str):
+        with at(place):
+            length = parse_length(value, Unit.MM)
+    elif isinstance(value, int | float) and not isinstance(value, bool):
+        length = float(value)
+    else:
+        raise CatalogueError(
+            f"{place}: a length is needed, got {value!r}. Write millimetres, or a text with its unit."
+        )
+    if not 0 < length <= 5000:
+        raise CatalogueError(
+            f"{place}: a length above 0, up to 5000 mm is needed, got {length:g}. Correct it."
+        )
+    return length
