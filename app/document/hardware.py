@@ -69,21 +69,21 @@ CutoutEntry = Annotated[CircleCutout | RectangleCutout | SlotCutout, Field(discr
 
 
 class CircleFlange(CircleEntry):
-    """A round flange standing ``rise`` above the board [mm]."""
+    """A round flange standing ``above`` mm on the board."""
 
-    rise: Length = 0.0
+    above: Length = 0.0
 
 
 class RectangleFlange(RectangleEntry):
-    """A rectangular flange standing ``rise`` above the board [mm]."""
+    """A rectangular flange standing ``above`` mm on the board."""
 
-    rise: Length = 0.0
+    above: Length = 0.0
 
 
 class SlotFlange(SlotEntry):
-    """A flange with round ends standing ``rise`` above the board [mm]."""
+    """A flange with round ends standing ``above`` mm on the board."""
 
-    rise: Length = 0.0
+    above: Length = 0.0
 
 
 FlangeEntry = Annotated[CircleFlange | RectangleFlange | SlotFlange, Field(discriminator="shape")]
