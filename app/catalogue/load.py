@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
@@ -20,12 +21,15 @@ from app.catalogue.stock import (
     material_from_row,
     paper_from_row,
 )
-from app.errors import CatalogueError
+from app.errors import CatalogueError, LengthError, PaperError
 from app.model.material import Material
 from app.model.part import Part
 from app.model.shop import Allowance, Bit, Paper
+from app.model.source import Source
+from app.units import Unit, format_exact, parse_length
 
 _DATA: Final = Path(__file__).parent / "data"
+_SIDES: Final = re.compile(r"(?P<width>[^x×]+)[x×](?P<height>[^x×]+)")
 T = TypeVar("T")
 
 
@@ -66,9 +70,7 @@ class Catalogue:
             CatalogueError: there is none of that name.
         """
         if name not in self.rules:
-            raise CatalogueError(
-                f"There is no rule default “{name}”; there are {', '.join(sorted(self.rules))}."
-            )
+            raise CatalogueError(f"There is no rule default “{name}”; there are {', '.join(sorted(self.rules))}.")
         return self.rules[name].value
 
 
@@ -96,18 +98,50 @@ def catalogue() -> Catalogue:
     )
 
 
+def paper_by_text(text: str) -> Paper:
+    """The paper named by ``text``: ``a4``, ``letter``, … or its sides, as ``594x841`` or ``8.5in x 11in``.
+
+    Sides without a unit are in mm; the paper is turned upright, whichever side is named first.
+
+    Raises:
+        PaperError: no such name, no such size, or a size no page can have.
+    """
+    papers, rules = catalogue().papers, catalogue().rule
+    wanted = text.strip().lower()
+    if wanted in papers:
+        return papers[wanted]
+    known = f"Use {', '.join(papers)}, or the sides in mm, as 594x841."
+    sides = _SIDES.fullmatch(wanted) if len(text) <= 100 else None
+    if sides is None:
+        raise PaperError(f"There is no paper “{_short(text)}”. {known}")
+    try:
+        width, height = sorted(parse_length(sides[side], Unit.MM, what="Paper side") for side in ("width", "height"))
+    except LengthError as error:
+        raise PaperError(f"There is no paper “{_short(text)}”: {error} {known}") from error
+    least, most = rules("paper-least"), rules("paper-most")
+    if not least <= width <= height <= most:
+        raise PaperError(
+            f"A paper of {width:g} × {height:g} mm cannot be used; its sides are from {least:g} to {most:g} mm. {known}"
+        )
+    name = f"{format_exact(width)} × {format_exact(height)} mm"
+    return Paper(
+        f"{format_exact(width)}x{format_exact(height)}", name, width, height, Source("As entered.", "measured")
+    )
+
+
+def _short(text: str) -> str:
+    clean = "".join(c if c.isprintable() else "�" for c in text)
+    return clean if len(clean) <= 40 else f"{clean[:40]}…"
+
+
 def _rows(file: str, table: str, read: Callable[[object, str], T]) -> list[T]:
     try:
         content = tomllib.loads((_DATA / file).read_text(encoding="utf-8"))
     except (OSError, ValueError) as error:
-        raise CatalogueError(
-            f"{file}: the table cannot be read ({error}). Install Holewise again."
-        ) from error
+        raise CatalogueError(f"{file}: the table cannot be read ({error}). Install Holewise again.") from error
     rows = content.get(table)
     if not isinstance(rows, list) or len(content) != 1:
-        raise CatalogueError(
-            f"{file}: only a list of [[{table}]] is allowed, got {', '.join(content) or 'nothing'}."
-        )
+        raise CatalogueError(f"{file}: only a list of [[{table}]] is allowed, got {', '.join(content) or 'nothing'}.")
     return [read(row, f"{file} {table}[{i}]") for i, row in enumerate(rows)]
 
 
@@ -119,8 +153,6 @@ def _unique(pairs: Iterable[tuple[str, T]]) -> Mapping[str, T]:
     found: dict[str, T] = {}
     for name, item in pairs:
         if name in found:
-            raise CatalogueError(
-                f"The catalogue has “{name}” twice; a name is given once. Rename one of the rows."
-            )
+            raise CatalogueError(f"The catalogue has “{name}” twice; a name is given once. Rename one of the rows.")
         found[name] = item
     return MappingProxyType(found)

@@ -4,7 +4,7 @@ A row is a table of plain values, all lengths in millimetres, angles in degrees,
 
     id, name, kind, mount ("top" or "under"), source, basis ("measured", "data sheet" or "typical")
     cutouts   [{shape, smallest, largest}, …]     the main one first
-    flange    {shape, above}                      optional; above: its height on the board
+    flange    {shape, rise}                       optional; rise: how far it stands above the board
     fixing    {type = "nut", thread_length, nut_height, nut_width, washer, spare_thread}
               {type = "snap", grip_min, grip_max}
               {type = "screws", holes = [[x, y], …], screw_diameter, side, plate = {shape}, plate_thickness}
@@ -107,13 +107,13 @@ def _cutout(row: object, place: str) -> Cutout:
 def _flange(r: Row | None) -> Flange | None:
     if r is None:
         return None
-    flange = Flange(_shape(r), r.number("above", 0.0))
+    flange = Flange(_shape(r), r.number("rise", 0.0, default=0.0))
     r.done()
     return flange
 
 
 def _body(r: Row) -> Body:
-    body = Body(_shape(r), _size(r, "depth"))
+    body = Body(_shape(r), r.number("depth", 0.0))
     r.done()
     return body
 

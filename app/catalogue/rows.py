@@ -16,7 +16,7 @@ LARGEST: Final = 5000.0
 MOST: Final = 64
 """Most entries in one list of a row; keeps a hostile document from filling the memory."""
 
-_ID = re.compile(r"[a-z0-9][a-z0-9.-]{0,63}")
+_ID = re.compile(r"[a-z0-9][a-z0-9._-]{0,63}")
 _MISSING: Final = object()
 
 
@@ -56,9 +56,7 @@ class Row:
 
     def __init__(self, row: object, place: str) -> None:
         if not isinstance(row, Mapping):
-            raise CatalogueError(
-                f"{place}: fields with names are needed, got {shown(row)}. Write them in braces."
-            )
+            raise CatalogueError(f"{place}: fields with names are needed, got {shown(row)}. Write them in braces.")
         self.place = place
         self._row: Mapping[object, object] = row
         self._asked: list[str] = []
@@ -74,7 +72,7 @@ class Row:
         """A short name: small letters, digits, points and hyphens, up to 64."""
         value = self._get(name, _MISSING)
         if not isinstance(value, str) or not _ID.fullmatch(value):
-            raise self.error(name, "a short name of 1 to 64 small letters, digits, points or hyphens", value)
+            raise self.error(name, "a short name of 1 to 64 small letters, digits, points, hyphens or low lines", value)
         return value
 
     def choice(self, name: str, allowed: tuple[str, ...], default: str | None = None) -> str:
@@ -147,9 +145,7 @@ class Row:
     def error(self, name: str, needed: str, value: object) -> CatalogueError:
         """What to raise when the field ``name`` is not what is needed."""
         if value is _MISSING:
-            return CatalogueError(
-                f"{self.place}.{name}: {needed} is needed, but the field is missing. Add it."
-            )
+            return CatalogueError(f"{self.place}.{name}: {needed} is needed, but the field is missing. Add it.")
         return CatalogueError(f"{self.place}.{name}: {needed} is needed, got {shown(value)}. Correct it.")
 
     def _get(self, name: str, default: object) -> object:

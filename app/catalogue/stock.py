@@ -142,9 +142,7 @@ def _limits(r: Row) -> MaterialLimits:
 
 
 def _limit(r: Row) -> Limit:
-    limit = Limit(
-        *(r.number(name, 0.0, 100.0, default=0.0) for name in ("fixed", "per_thickness", "per_diameter"))
-    )
+    limit = Limit(*(r.number(name, 0.0, 100.0, default=0.0) for name in ("fixed", "per_thickness", "per_diameter")))
     r.done()
     return limit
 
@@ -156,11 +154,7 @@ def _length(value: object, place: str) -> float:
     elif isinstance(value, int | float) and not isinstance(value, bool):
         length = float(value)
     else:
-        raise CatalogueError(
-            f"{place}: a length is needed, got {value!r}. Write millimetres, or a text with its unit."
-        )
+        raise CatalogueError(f"{place}: a length is needed, got {value!r}. Write millimetres, or a text with its unit.")
     if not 0 < length <= 5000:
-        raise CatalogueError(
-            f"{place}: a length above 0, up to 5000 mm is needed, got {length:g}. Correct it."
-        )
+        raise CatalogueError(f"{place}: a length above 0, up to 5000 mm is needed, got {length:g}. Correct it.")
     return length
