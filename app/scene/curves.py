@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from math import atan2, ceil, cos, degrees, hypot, radians, sin, sqrt, tan
+from math import atan2, ceil, copysign, cos, degrees, hypot, radians, sin, sqrt, tan
 
 from app.scene.primitives import Point
 
@@ -94,10 +94,10 @@ def cubic_extremes(start: Point, cubic: Cubic) -> list[Point]:
 
 def _turns(a: float, b: float, c: float) -> list[float]:
     """Roots of a(1−t)² + 2b(1−t)t + ct², the slope of a Bézier in one axis."""
+    # In the form whose two divisions never cancel, for a nearly straight slope too.
     square, line = a - 2 * b + c, b - a
-    if abs(square) < 1e-12 * (abs(a) + abs(b) + abs(c)):
-        return [-a / (2 * line)] if line else []
     root = line * line - square * a
     if root < 0.0:
         return []
-    return [(-line - sqrt(root)) / square, (-line + sqrt(root)) / square]
+    q = -line - copysign(sqrt(root), line)
+    return [above / below for above, below in ((q, square), (a, q)) if below]

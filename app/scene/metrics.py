@@ -12,10 +12,10 @@ from app.scene.primitives import Text
 CAP_HEIGHT: Final = 0.66
 """Height of a capital letter, in ems: ``OS/2.sCapHeight`` of the embedded font."""
 
-DESCENT: Final = 0.21
+DESCENT: Final = 0.23
 """How far letters such as g and y reach below the baseline, in ems: outlines of the embedded font."""
 
-ASCENT: Final = 0.75
+ASCENT: Final = 0.78
 """How far letters such as l and ř reach above the baseline, in ems: outlines of the embedded font."""
 
 
