@@ -1,7 +1,7 @@
 """Distances between many shapes at once: a broad search, then exact distances of what is near.
 
-Up to a few hundred shapes every pair is looked at in one array; beyond that a spatial tree picks the
-pairs. Circles are judged by centres and radii; other shapes by the distance of their cores less radii.
+Up to some two hundred shapes every pair is looked at in one array; beyond that a spatial tree picks the
+pairs. Circles are judged by centres and radii, never as polygons, which miss pairs near a limit.
 """
 
 from __future__ import annotations
@@ -13,11 +13,13 @@ from functools import cached_property, lru_cache
 import numpy as np
 import numpy.typing as npt
 
+from app.geometry.convex import Gaps, gaps_between
 from app.geometry.shapes import Shape
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
-_DENSE = 400  # up to here one array of all pairs is faster than building a tree
+Flags = npt.NDArray[np.bool_]
+_DENSE = 40_000  # up to here one array of all pairs is faster than building a tree
 
 
 @dataclass(frozen=True)
@@ -27,7 +29,8 @@ class Pairs:
     Args:
         first: indices into the first sequence, shape (n,).
         second: indices into the second sequence (the same one for pairs within), shape (n,).
-        distance: material between the two rims [mm], negative where they overlap, shape (n,).
+        distance: material between the two rims [mm]; where they overlap, minus the least shift that
+            parts them, shape (n,).
     """
 
     first: Ints
@@ -37,57 +40,83 @@ class Pairs:
     def __len__(self) -> int:
         return len(self.first)
 
+    def where(self, keep: Flags) -> Pairs:
+        """The pairs to keep."""
+        return Pairs(self.first[keep], self.second[keep], self.distance[keep])
 
-@dataclass(frozen=True)
+
+@dataclass(frozen=True, eq=False)
 class ShapeSet:
-    """Shapes at their places [mm], prepared for distance questions."""
+    """Shapes at their places as arrays, ready for distance questions.
 
-    shapes: tuple[Shape, ...]
+    Args:
+        points: cores, the shorter ones padded with their last point, shape (n, k, 2) [mm].
+        counts: how many points each core really has, shape (n,).
+        radii: radius each core is grown by, shape (n,) [mm].
+    """
+
+    points: Floats
+    counts: Ints
+    radii: Floats
+
+    def __len__(self) -> int:
+        return len(self.radii)
+
+    @cached_property
+    def circular(self) -> Flags:
+        """Which shapes are circles, shape (n,)."""
+        found: Flags = self.counts == 1
+        return found
+
+    @cached_property
+    def all_circles(self) -> bool:
+        """Whether every shape is a circle."""
+        return self.points.shape[1] == 1 or bool(self.circular.all())
 
     @cached_property
     def centres(self) -> Floats:
-        """Centres, shape (n, 2) [mm]."""
-        return np.array([s.centre for s in self.shapes], float).reshape(-1, 2)
+        """Middle of each core's bounds, shape (n, 2) [mm]."""
+        if self.points.shape[1] == 1:
+            return self.points[:, 0]
+        middles: Floats = (self.points.min(axis=1) + self.points.max(axis=1)) / 2
+        return middles
 
     @cached_property
     def reaches(self) -> Floats:
         """Largest distance from centre to rim, shape (n,) [mm]."""
-        return np.array([s.reach for s in self.shapes], float)
+        if self.points.shape[1] == 1:
+            return self.radii
+        out = self.points - self.centres[:, None, :]
+        reaches: Floats = np.hypot(out[..., 0], out[..., 1]).max(axis=1) + self.radii
+        return reaches
 
-    @cached_property
-    def radii(self) -> Floats:
-        """Radius each core is grown by, shape (n,) [mm]."""
-        return np.array([s.radius for s in self.shapes], float)
-
-    @cached_property
-    def circular(self) -> npt.NDArray[np.bool_]:
-        """Which shapes are circles, shape (n,)."""
-        return np.array([s.is_circle for s in self.shapes], bool)
-
-    @cached_property
-    def cores(self) -> npt.NDArray[np.object_]:
-        """Cores as shapely geometries, shape (n,)."""
-        import shapely
-
-        made = {1: lambda c: shapely.Point(c[0]), 2: shapely.LineString}
-        return np.array([made.get(len(s.core), shapely.Polygon)(s.core) for s in self.shapes], object)
+    def take(self, which: Ints | Flags) -> ShapeSet:
+        """Some of the shapes."""
+        return ShapeSet(self.points[which], self.counts[which], self.radii[which])
 
     def within(self, reach: float) -> Pairs:
         """Every pair of these shapes, each once, closer than ``reach`` mm."""
-        n = len(self.shapes)
-        i, j = _all_pairs(n) if n <= _DENSE else self._tree_pairs(self, reach)
-        if n > _DENSE:
-            i, j = i[i < j], j[i < j]
+        n = len(self)
+        if n * (n - 1) // 2 <= _DENSE:
+            i, j = _all_pairs(n)
+        else:
+            i, j = self._tree_pairs(self, reach)
+            once = i < j
+            i, j = i[once], j[once]
         return self._measured(self, i, j, reach)
 
     def against(self, other: ShapeSet, reach: float) -> Pairs:
         """Every pair of one of these and one of ``other`` closer than ``reach`` mm."""
-        n, m = len(self.shapes), len(other.shapes)
-        if n * m <= _DENSE * _DENSE:
-            i, j = (a.ravel() for a in np.meshgrid(np.arange(n), np.arange(m), indexing="ij"))
+        n, m = len(self), len(other)
+        if n * m <= _DENSE:
+            i, j = np.repeat(np.arange(n), m), np.tile(np.arange(m), n)
         else:
             i, j = self._tree_pairs(other, reach)
         return self._measured(other, i, j, reach)
+
+    def gaps(self, i: Ints, other: ShapeSet, j: Ints) -> Gaps:
+        """What lies between the cores of shapes ``i`` of these and ``j`` of ``other``."""
+        return gaps_between(self.points[i], other.points[j])
 
     def _tree_pairs(self, other: ShapeSet, reach: float) -> tuple[Ints, Ints]:
         import shapely
@@ -101,22 +130,25 @@ class ShapeSet:
     def _measured(self, other: ShapeSet, i: Ints, j: Ints, reach: float) -> Pairs:
         gap = self.centres[i] - other.centres[j]
         bound = np.hypot(gap[:, 0], gap[:, 1]) - self.reaches[i] - other.reaches[j]
-        keep = bound < reach
-        i, j, distance = i[keep], j[keep], bound[keep]
-        odd = ~(self.circular[i] & other.circular[j]) if len(i) else np.zeros(0, bool)
-        if odd.any():
-            import shapely
-
-            a, b = i[odd], j[odd]
-            distance[odd] = shapely.distance(self.cores[a], other.cores[b]) - self.radii[a] - other.radii[b]
-            keep = distance < reach
-            i, j, distance = i[keep], j[keep], distance[keep]
-        return Pairs(i, j, distance)
+        near = np.flatnonzero(bound < reach)
+        pairs = Pairs(i[near], j[near], bound[near])
+        if self.all_circles and other.all_circles:
+            return pairs
+        odd = np.flatnonzero(~(self.circular[pairs.first] & other.circular[pairs.second]))
+        if not len(odd):
+            return pairs
+        a, b = pairs.first[odd], pairs.second[odd]
+        pairs.distance[odd] = self.gaps(a, other, b).distance - self.radii[a] - other.radii[b]
+        return pairs.where(pairs.distance < reach)
 
 
 def shape_set(shapes: Sequence[Shape]) -> ShapeSet:
     """The shapes prepared for distance questions."""
-    return ShapeSet(tuple(shapes))
+    counts = np.array([len(s.core) for s in shapes], np.intp)
+    most = max((len(s.core) for s in shapes), default=1)
+    padded = [s.core if len(s.core) == most else (*s.core, *s.core[-1:] * (most - len(s.core))) for s in shapes]
+    points = np.array(padded, np.float64).reshape(-1, most, 2)
+    return ShapeSet(points, counts, np.array([s.radius for s in shapes], np.float64))
 
 
 @lru_cache(maxsize=8)
