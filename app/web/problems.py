@@ -1,0 +1,125 @@
+"""Errors as pages: what is wrong and what to do, in the look of the product, never a traceback."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import dataclass
+from http import HTTPStatus
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import (
+    CatalogueError,
+    DocumentError,
+    EditError,
+    GeometryError,
+    HolewiseError,
+    LengthError,
+    ModelError,
+    NotFoundError,
+    PaperError,
+    SizeError,
+    StoreError,
+    WriterError,
+)
+from app.web.htmx import Htmx, htmx_of, into
+from app.web.render import render
+
+_LOG = logging.getLogger("holewise.web")
+
+_STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
+    (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
+    (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
+    (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
+    (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
+    (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
+    (LengthError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is not a length"),
+    (PaperError, HTTPStatus.UNPROCESSABLE_ENTITY, "That paper cannot carry it"),
+    (WriterError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be drawn"),
+    (GeometryError, HTTPStatus.UNPROCESSABLE_ENTITY, "That shape cannot exist"),
+    (ModelError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be built"),
+    (CatalogueError, HTTPStatus.UNPROCESSABLE_ENTITY, "That hardware cannot be used"),
+    (HolewiseError, HTTPStatus.BAD_REQUEST, "That did not work"),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class ProblemPage:
+    """What the error page shows.
+
+    Args:
+        title: a few words, the heading.
+        explanation: what is wrong and what to do.
+        status: HTTP status code.
+    """
+
+    title: str
+    explanation: str
+    status: int
+
+
+def problem_of(error: HolewiseError) -> ProblemPage:
+    """The page for an error raised on purpose."""
+    for kind, status, title in _STATUS:
+        if isinstance(error, kind):
+            return ProblemPage(title, str(error), int(status))
+    raise AssertionError("the last row takes every HolewiseError")
+
+
+def refusal(status: int, title: str, explanation: str) -> HTMLResponse:
+    """The whole page for a request refused before it reached a route."""
+    problem = ProblemPage(title, explanation, int(status))
+    return HTMLResponse(render("pages/problem.html", problem), problem.status)
+
+
+def answer(problem: ProblemPage, htmx: Htmx) -> HTMLResponse:
+    """The whole page, or for htmx a notice that leaves the page on screen as it is."""
+    if htmx.is_htmx:
+        return HTMLResponse(render("pages/problem.html", problem, "notice"), problem.status, into("#notice"))
+    return HTMLResponse(render("pages/problem.html", problem), problem.status)
+
+
+def install(app: FastAPI) -> None:
+    """Make every error of ``app`` a page."""
+
+    def on_purpose(request: Request, error: Exception) -> Response:
+        assert isinstance(error, HolewiseError)
+        return answer(problem_of(error), htmx_of(request))
+
+    def http(request: Request, error: Exception) -> Response:
+        assert isinstance(error, HTTPException)
+        return answer(_http_problem(error.status_code), htmx_of(request))
+
+    def query(request: Request, error: Exception) -> Response:
+        assert isinstance(error, RequestValidationError)
+        first = error.errors()[0]
+        name = str(first["loc"][-1])
+        said = f"“{name}” in the address cannot be used: {first['msg']}. Go back and choose it on the page."
+        return answer(ProblemPage("That address is not complete", said, 422), htmx_of(request))
+
+    def unforeseen(request: Request, error: Exception) -> Response:
+        _LOG.error("unforeseen error in %s %s", request.method, request.url.path, exc_info=error)
+        return answer(_http_problem(500), htmx_of(request))
+
+    app.add_exception_handler(HolewiseError, on_purpose)
+    app.add_exception_handler(HTTPException, http)
+    app.add_exception_handler(RequestValidationError, query)
+    app.add_exception_handler(Exception, unforeseen)
+
+
+def _http_problem(status: int) -> ProblemPage:
+    known = {
+        400: ("That could not be read", "What was sent is not a form Holewise knows. Go back and try again."),
+        404: ("Not here", "There is nothing at this address. The shelf lists the designs there are."),
+        405: ("Not this way", "This address cannot be used that way. Go back and use the buttons on the page."),
+        500: (
+            "A fault of ours",
+            "Holewise made a mistake and stopped this step. Your design is safe: every change before it is "
+            "saved. Go back and try again; what happened is written in the window Holewise was started from.",
+        ),
+    }
+    title, said = known.get(status, ("That did not work", f"{HTTPStatus(status).phrase}. Go back and try again."))
+    return ProblemPage(title, said, status)

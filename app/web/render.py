@@ -1,0 +1,67 @@
+"""Pages from templates: typed contexts in, whole page or named block out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import fields
+from functools import cache
+from typing import TYPE_CHECKING, Any
+
+from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
+from starlette.responses import HTMLResponse
+
+from app import __version__
+from app.paths import data_dir
+from app.web.htmx import Htmx, config
+
+if TYPE_CHECKING:
+    from _typeshed import DataclassInstance
+
+
+@cache
+def environment() -> Environment:
+    """The template environment: everything escaped, a missing name is an error."""
+    made = Environment(
+        loader=FileSystemLoader(data_dir("templates")),
+        autoescape=select_autoescape(default=True, default_for_string=True),
+        undefined=StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        auto_reload=False,
+    )
+    made.globals["htmx_config"] = config()
+    made.globals["version"] = __version__
+    # An import inside a template is not seen by a block rendered alone.
+    made.globals["icon"] = made.get_template("partials/_icons.html").make_module().icon  # type: ignore[attr-defined]
+    return made
+
+
+def values_of(context: DataclassInstance) -> dict[str, Any]:
+    """The fields of a page context by name; not deep, so templates see the dataclasses inside."""
+    return {field.name: getattr(context, field.name) for field in fields(context)}
+
+
+def render(template: str, context: DataclassInstance, block: str = "") -> str:
+    """The page ``template``, or only its ``block``, filled from ``context``."""
+    page = environment().get_template(template)
+    values = values_of(context)
+    if not block:
+        return page.render(values)
+    return "".join(page.blocks[block](page.new_context(values)))
+
+
+def page(
+    template: str,
+    context: DataclassInstance,
+    htmx: Htmx,
+    *,
+    block: str,
+    status: int = 200,
+    headers: Mapping[str, str] | None = None,
+) -> HTMLResponse:
+    """The whole page, or its ``block`` where htmx asked for that."""
+    return HTMLResponse(
+        render(template, context, block if htmx.wants_block and htmx.target == block else ""),
+        status,
+        {"Vary": "HX-Request, HX-Target", **(headers or {})},
+    )
