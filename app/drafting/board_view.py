@@ -1,0 +1,111 @@
+"""The board for the screen and for a picture: plan or underside, elevation, rulers, what is wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.drafting.dimensions import dimensions
+from app.drafting.elevation import elevation, elevation_foot
+from app.drafting.facing import Facing, facing
+from app.drafting.forms import shape_item
+from app.drafting.halos import halos
+from app.drafting.part_faces import main_shape
+from app.drafting.plan import blank, plan
+from app.drafting.rulers import RULER_DEPTH, rulers
+from app.drafting.tags import word_boxes
+from app.drafting.underside import heading, underside
+from app.drafting.words import exact, unit_of
+from app.fit.finding import Finding
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.scene.palette import CAP, FLANGE, HOLE_OFF, KNOB, TEXT_MUTED
+from app.scene.primitives import Circle, Group, Item, Scene, Text
+from app.units import Unit
+
+FULL_SCALE_WIDTH = 640.0
+"""A board this wide fills the screen with letters at their nominal size [mm]."""
+
+
+def view_scale(board: ResolvedBoard) -> float:
+    """Size of letters and thin details, so that they look alike on a small and on a wide board."""
+    return min(max(max(board.width, 1.5 * board.depth_front_to_back) / FULL_SCALE_WIDTH, 0.3), 4.0)
+
+
+def board_scene(
+    board: ResolvedBoard,
+    findings: Sequence[Finding] = (),
+    *,
+    face: Face = "top",
+    unit: Unit | None = None,
+    selected: Sequence[str] = (),
+    with_rulers: bool = True,
+    with_elevation: bool = True,
+) -> Scene:
+    """The board as on screen: groups ``board``, ``parts``, ``elevation``, ``rulers``, ``halos`` and ``dims``.
+
+    The order is that of drawing. Each can be exchanged alone; ``parts`` holds one group ``part-<id>`` for
+    each placement, with the id in its data.
+
+    Args:
+        board: the board.
+        findings: what the rules found.
+        face: ``top``, or ``under`` for the mirror image with what hangs below.
+        unit: unit of rulers; None for the design's own.
+        selected: ids of the selected placements, the one in hand first: its row is cut, its measures shown.
+        with_rulers: whether to draw rulers.
+        with_elevation: whether to draw the elevation.
+    """
+    scale, view = view_scale(board), facing(board, face)
+    hand = selected[0] if selected else None
+    chosen = frozenset(selected)
+    drawn = plan if face == "top" else underside
+    main = drawn(board, selected=chosen, scale=scale)
+    items: list[Item] = [*main]
+    if with_elevation:
+        items.append(elevation(board, view=view, selected=hand, scale=scale))
+    items.append(Group(_front_words(board, view, scale), name="words"))
+    if with_rulers:
+        items.append(rulers(board, unit or unit_of(board), facing=view, scale=scale))
+    marks = halos(board, findings, view=view, scale=scale)
+    items += [marks, dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks))]
+    x0, y0, x1, y1 = board.outline.bounds
+    beside = (RULER_DEPTH + 8.0 if with_rulers else 26.0) * scale
+    foot = elevation_foot(board, scale) if with_elevation else y0 - 20.0 * scale
+    size = f"{exact(board.width, unit_of(board))} × {exact(board.depth_front_to_back, unit_of(board))}"
+    name = "underside, mirrored" if face == "under" else "top face"
+    return Scene(
+        x0 - beside,
+        foot,
+        x1 + 22.0 * scale,
+        y1 + (RULER_DEPTH if with_rulers else 12.0) * scale,
+        tuple(items),
+        title=f"{board.title}: {board.name}, {board.arrangement_name}",
+        note=f"{name}, {size}, drawn in mm",
+    )
+
+
+def _front_words(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:
+    if view.mirrored:
+        return heading(board, scale)
+    x0, y0, x1, _ = board.outline.bounds
+    size = 5.6 * scale
+    return (Text(((x0 + x1) / 2 + 4.0 * scale, y0 - 1.55 * size), "front edge, toward the player", size, TEXT_MUTED),)
+
+
+def thumbnail(board: ResolvedBoard) -> Scene:
+    """A small true drawing of the deck for the shelf: board, rims and knobs, no words."""
+    view = facing(board, "top")
+    items: list[Item] = list(blank(board, view, view_scale(board)))
+    for placed in board.placements:
+        shape = placed.flange or main_shape(placed)
+        if not placed.drill:
+            items.append(shape_item(shape, HOLE_OFF))
+        elif placed.part.lever is not None:
+            items.append(Circle((placed.x, placed.y), max(placed.part.lever.knob / 2, 5.0), KNOB))
+        else:
+            items.append(shape_item(shape, FLANGE))
+            if shape.is_circle:
+                items.append(Circle(shape.centre, 0.7 * shape.radius, CAP))
+    x0, y0, x1, y1 = board.outline.bounds
+    edge = 0.02 * (x1 - x0)
+    return Scene(x0 - edge, y0 - edge, x1 + edge, y1 + edge, tuple(items), title=f"{board.title}: {board.name}")

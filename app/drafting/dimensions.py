@@ -1,0 +1,108 @@
+"""Live measures of one part: from both datum edges and to its nearest neighbour."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from app.drafting.facing import Facing
+from app.drafting.forms import Box
+from app.drafting.part_faces import main_shape, rim_radius
+from app.drafting.tags import Board, tag, tag_size
+from app.drafting.words import length, unit_of
+from app.geometry.clearance import shape_set
+from app.geometry.shapes import Shape
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.palette import FLAG, FLAG_TEXT, MEASURE
+from app.scene.primitives import Group, Item, Line, LineTo, Path, Point
+
+
+def dimensions(
+    board: ResolvedBoard,
+    placement_id: str,
+    *,
+    view: Facing,
+    scale: float = 1.0,
+    moved: Point = (0.0, 0.0),
+    avoid: Sequence[Box] = (),
+) -> Group:
+    """The group ``dims``: centre from the left and front edges, and the material left to the nearest hole.
+
+    Args:
+        board: the board.
+        placement_id: the part to measure; an unknown one gives an empty group.
+        view: the face that is shown.
+        scale: size of figures against their size on a board 640 mm wide.
+        avoid: rectangles already covered with words [mm].
+        moved: by how much the part has been dragged since [mm].
+    """
+    placed = board.placed(placement_id)
+    if placed is None:
+        return Group((), name="dims", role="dims")
+    x0, y0, x1, y1 = board.outline.bounds
+    at = (placed.x + moved[0], placed.y + moved[1])
+    others = [p for p in board.placements if p.id != placed.id]
+    taken = Board(
+        (min(x0, view.x(at[0])), y0, max(x1, view.x(at[0])), y1),
+        [(view.x(p.x), p.y, rim_radius(p)) for p in others] + [(view.x(at[0]), at[1], rim_radius(placed))],
+        list(avoid),
+    )
+    items: list[Item] = []
+    gap = _nearest(placed, others, moved)
+    if gap is not None:
+        items += _measure(view.point(gap[0]), view.point(gap[1]), gap[2], board, taken, scale, across=True)
+    left, front = (view.x(x0), at[1]), (view.x(at[0]), y0)
+    items += _measure(left, view.point(at), at[0] - x0, board, taken, scale)
+    items += _measure(front, view.point(at), at[1] - y0, board, taken, scale)
+    return Group(tuple(items), name="dims", role="dims")
+
+
+def _nearest(placed: Placed, others: list[Placed], moved: Point) -> tuple[Point, Point, float] | None:
+    """The web to the nearest other hole: a point on either rim and the distance [mm]."""
+    here = main_shape(placed)
+    here = here.placed(*moved)
+    shapes = [main_shape(p) for p in others if p.drill]
+    if not shapes:
+        return None
+    pairs = shape_set([here]).against(shape_set(shapes), math.inf)
+    k = min(range(len(pairs)), key=lambda i: (round(float(pairs.distance[i]), 6), int(pairs.second[i])))
+    other = shapes[int(pairs.second[k])]
+    a, b = _rims(here, other)
+    return a, b, float(pairs.distance[k])
+
+
+def _rims(a: Shape, b: Shape) -> tuple[Point, Point]:
+    """Where the line between two centres leaves one shape and enters the other; exact for circles."""
+    d = math.dist(a.centre, b.centre)
+    if d < 1e-6:
+        return a.centre, b.centre
+    u = ((b.centre[0] - a.centre[0]) / d, (b.centre[1] - a.centre[1]) / d)
+    ra, rb = (a.radius if a.is_circle else min(a.size) / 2), (b.radius if b.is_circle else min(b.size) / 2)
+    return (
+        (a.centre[0] + u[0] * ra, a.centre[1] + u[1] * ra),
+        (b.centre[0] - u[0] * rb, b.centre[1] - u[1] * rb),
+    )
+
+
+def _measure(
+    a: Point, b: Point, value: float, board: ResolvedBoard, taken: Board, scale: float, *, across: bool = False
+) -> list[Item]:
+    """A measured line with ticks at its ends and its figure on a plate, where it covers least."""
+    words, size = length(value, unit_of(board)), 6.2 * scale
+    w, h = tag_size(words, size)
+    d = math.dist(a, b)
+    u = ((b[0] - a[0]) / d, (b[1] - a[1]) / d) if d > 1e-9 else (1.0, 0.0)
+    off = (-u[1], u[0])
+    boxes: list[Box] = []
+    for side in (1.6, -1.6, 2.6, -2.6, 4.0, -4.0) if across else (0.0,):
+        for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
+            cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
+            cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
+            boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
+    box = taken.best(boxes)
+    tick = 1.8 * scale
+    items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []
+    for p in (a, b):
+        end = (p[0] - tick * off[0], p[1] - tick * off[1])
+        items.append(Path((p[0] + tick * off[0], p[1] + tick * off[1]), (LineTo(end),), MEASURE))
+    return [*items, *tag(box, words, size, FLAG, FLAG_TEXT)]

@@ -1,0 +1,221 @@
+"""The front elevation, in projection under the plan: every body hangs straight below its hole."""
+
+from __future__ import annotations
+
+import math
+
+from app.drafting.elevation_parts import Frame, faint, height_above, profile
+from app.drafting.facing import Facing
+from app.drafting.forms import box_path, crossings
+from app.drafting.part_faces import main_shape
+from app.drafting.words import exact, length, unit_of
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.metrics import CAP_HEIGHT
+from app.scene.palette import DEPTH_LINE, DIMENSION, HIDDEN, LIGHT, PROJECTION, RAIL, TEXT, TEXT_MUTED, grain, layer_cut
+from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, Text
+
+_GAP = Style(stroke=LIGHT["mdf-edge"], width=0.25, fill=LIGHT["page"], role="cut-hole")
+_ARROW = Style(stroke=None, fill="#23272b", role="arrow")
+
+
+def elevation_base(board: ResolvedBoard, scale: float = 1.0) -> float:
+    """Height of the elevation's top face in the drawing, so that the tallest lever stays below the plan [mm]."""
+    tallest = max((height_above(p, board.thickness) for p in board.placements), default=0.0)
+    return board.outline.bounds[1] - 21.0 * scale - tallest
+
+
+def elevation_foot(board: ResolvedBoard, scale: float = 1.0) -> float:
+    """Lowest ordinate of the elevation, its words included [mm]."""
+    deepest = max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    _, y0, _, y1 = board.outline.bounds
+    free = max(board.depth.at(0, y0), board.depth.at(0, y1)) if board.depth else 0.0
+    return elevation_base(board, scale) - board.thickness - max(deepest, free, _rail(board)) - 19.0 * scale
+
+
+def elevation(board: ResolvedBoard, *, view: Facing, selected: str | None = None, scale: float = 1.0) -> Group:
+    """The group ``elevation``.
+
+    Args:
+        board: the board.
+        view: the face of the plan above it; under the underside it is seen from the back.
+        selected: the part whose row is cut; others are faint. None shows every part alike.
+        scale: size of letters against their size on a board 640 mm wide.
+    """
+    row = board.placed(selected) if selected else None
+    frame = Frame(view, elevation_base(board, scale), board.thickness)
+    cut = [p for p in board.placements if p.drill and (row is None or _in_row(p, row))]
+    others = [p for p in board.placements if p.drill and p not in cut]
+    items: list[Item] = []
+    for placed in others:
+        items += faint(profile(placed, frame))
+    items += _board(board, frame, row)
+    items += _rails(board, frame)
+    for placed in others:
+        items += _hidden_hole(placed, frame)
+    for placed in cut:
+        items += _hole(placed, frame)
+    for placed in cut:
+        items += profile(placed, frame)
+    items += _thickness(board, frame, scale)
+    items += _free_depth(board, frame, row, scale)
+    items += _caption(board, frame, row, scale)
+    if row is not None:
+        items += _projection(board, row, frame)
+    return Group(tuple(items), name="elevation", role="elevation")
+
+
+def _in_row(placed: Placed, row: Placed) -> bool:
+    shape = main_shape(placed)
+    _, y0, _, y1 = shape.bounds
+    return y0 < row.y < y1
+
+
+def _board(board: ResolvedBoard, frame: Frame, row: Placed | None) -> list[Item]:
+    """The layers at their true thickness, open where an inner opening is cut."""
+    x0, _, x1, _ = board.outline.bounds
+    ends = [x0, x1]
+    if row is not None:
+        found = crossings(board.outline, row.y) or ends
+        for opening in board.openings:
+            found += crossings(opening, row.y)
+        ends = sorted(found)
+    items: list[Item] = []
+    for a, b in zip(ends[::2], ends[1::2], strict=False):
+        left, right = sorted((frame.view.x(a), frame.view.x(b)))
+        top = frame.base
+        for layer in board.layers:
+            low = top - layer.thickness
+            items.append(box_path((left, low, right, top), layer_cut(layer.material.family)))
+            items += _lines_in(left, low, right, top, layer.material.family)
+            top = low
+    return items
+
+
+def _lines_in(x0: float, y0: float, x1: float, y1: float, family: str) -> list[Item]:
+    """Plies of plywood, fibres of other wood, hatching of plastic and metal: one path for all."""
+    runs: list[tuple[Point, Point]] = []
+    if family == "plywood":
+        plies = max(3, 2 * round((y1 - y0) / 3.0) + 1)
+        runs = [((x0, y0 + (y1 - y0) * k / plies), (x1, y0 + (y1 - y0) * k / plies)) for k in range(1, plies)]
+    else:
+        pitch, lean = (9.0, 0.5) if family == "mdf" else (14.0, 1.0)
+        h = (y1 - y0) * lean
+        pitch = max(pitch, (x1 - x0) / 120)
+        runs = [((x0 + k * pitch, y0), (x0 + k * pitch + h, y1)) for k in range(int((x1 - x0 - h) / pitch) + 1)]
+    return [Line(a, b, grain(family)) for a, b in runs]
+
+
+def _hole(placed: Placed, frame: Frame) -> list[Item]:
+    """A hole that is cut open, and its counterbore."""
+    base, under = frame.base, frame.base - frame.thickness
+    items: list[Item] = []
+    for hole in placed.holes:
+        x0, x1 = frame.span(hole.shape)
+        items.append(box_path((x0, under, x1, base), _GAP))
+    if placed.bore is not None and placed.counterbore is not None:
+        x0, x1 = frame.span(placed.bore)
+        items.append(box_path((x0, under, x1, under + placed.counterbore.depth), _GAP))
+    return items
+
+
+def _hidden_hole(placed: Placed, frame: Frame) -> list[Item]:
+    base, under = frame.base, frame.base - frame.thickness
+    items: list[Item] = []
+    for hole in placed.holes[:1]:
+        items += [Line((x, under), (x, base), HIDDEN) for x in frame.span(hole.shape)]
+    if placed.bore is not None and placed.counterbore is not None:
+        x0, x1 = frame.span(placed.bore)
+        z = under + placed.counterbore.depth
+        items.append(Path((x0, under), (LineTo((x0, z)), LineTo((x1, z)), LineTo((x1, under))), HIDDEN))
+    return items
+
+
+def _rail(board: ResolvedBoard) -> float:
+    return max((e.rail for e in board.edges), default=0.0)
+
+
+def _rails(board: ResolvedBoard, frame: Frame) -> list[Item]:
+    """Rails at left and right as cut, those at front and back dashed; drawn as deep as wide."""
+    x0, _, x1, _ = board.outline.bounds
+    under = frame.base - frame.thickness
+    items: list[Item] = []
+    for edge in board.edges:
+        if edge.rail <= 0:
+            continue
+        a, b = {"left": (x0, x0 + edge.rail), "right": (x1 - edge.rail, x1)}.get(edge.edge, (x0, x1))
+        left, right = sorted((frame.view.x(a), frame.view.x(b)))
+        style = RAIL if edge.edge in ("left", "right") else HIDDEN
+        items.append(box_path((left, under - edge.rail, right, under), style))
+    return items
+
+
+def _thickness(board: ResolvedBoard, frame: Frame, scale: float) -> list[Item]:
+    """Thickness of the board at its left end."""
+    x = min(map(frame.view.x, (board.outline.bounds[0], board.outline.bounds[2]))) - 9.0 * scale
+    top, low, size = frame.base, frame.base - frame.thickness, 6.2 * scale
+    words = exact(board.thickness, unit_of(board)).removesuffix(" mm")
+    return [
+        Line((x, low), (x, top), DIMENSION),
+        *(Line((x - 2.0 * scale, y), (x + 2.0 * scale, y), DIMENSION) for y in (low, top)),
+        Text((x - 3.5 * scale, (top + low) / 2 - CAP_HEIGHT * size / 2), words, size, TEXT, "end"),
+    ]
+
+
+def _free(board: ResolvedBoard, row: Placed | None) -> tuple[float, float]:
+    """Free depth [mm] at the row, or at the shallower of front and back; and where [mm from the front]."""
+    if board.depth is None:
+        return 0.0, 0.0
+    plane = board.depth
+    _, y0, _, y1 = board.outline.bounds
+    x = row.x if row else 0.0
+    y = row.y if row else min((y0, y1), key=lambda at: plane.at(x, at))
+    return plane.at(x, y), y
+
+
+def _free_depth(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: float) -> list[Item]:
+    if board.depth is None:
+        return []
+    free, _ = _free(board, row)
+    x0, _, x1, _ = board.outline.bounds
+    under = frame.base - frame.thickness
+    level, size = under - free, 6.2 * scale
+    x = x1 + 9.0 * scale
+    where = "here" if row else "at the shallower end"
+    words = f"{length(free, unit_of(board))} free below {where}"
+    return [
+        Line((x0, level), (x1 + 12.0 * scale, level), DEPTH_LINE),
+        Line((x1, under), (x1 + 12.0 * scale, under), DIMENSION),
+        Line((x, level), (x, under), DIMENSION),
+        _arrow((x, under), 1.0, scale),
+        _arrow((x, level), -1.0, scale),
+        Text((x1, level - 1.35 * size), words, size, TEXT, "end"),
+    ]
+
+
+def _arrow(tip: Point, up: float, scale: float) -> Path:
+    x, y = tip
+    foot = y - up * 4.0 * scale
+    return Path(tip, (LineTo((x - 1.1 * scale, foot)), LineTo((x + 1.1 * scale, foot))), _ARROW, closed=True)
+
+
+def _caption(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: float) -> list[Item]:
+    size = 5.6 * scale
+    side = "the back" if frame.view.mirrored else "the front"
+    words = f"Seen from {side}."
+    if row is not None:
+        name = row.label or row.part.name
+        where = f"{length(row.y, unit_of(board))} from the front edge"
+        words = f"Seen from {side}, cut through {name}, {where}; other rows faint."
+    level = frame.base - frame.thickness
+    if board.depth is not None:
+        level -= _free(board, row)[0]
+    else:
+        level -= max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    return [Text((board.outline.bounds[0], level - 1.5 * size), words, size, TEXT_MUTED)]
+
+
+def _projection(board: ResolvedBoard, row: Placed, frame: Frame) -> list[Item]:
+    x = frame.view.x(row.x)
+    bottom = frame.base + height_above(row, board.thickness)
+    top = row.y - main_shape(row).reach
+    return [Line((x, top), (x, bottom), PROJECTION)] if math.isfinite(top) and top > bottom else []

@@ -1,0 +1,163 @@
+"""Hardware seen from the front: what stands above the board, goes through it, and hangs below."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from app.drafting.facing import Facing
+from app.drafting.forms import box_path, rounded_box
+from app.drafting.part_faces import BALL, main_shape
+from app.geometry.shapes import Shape
+from app.model.part import NutFixing, ScrewFixing, SnapFixing
+from app.model.resolved import Placed
+from app.scene.curves import angle_of
+from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, NUT, SHAFT, THREAD
+from app.scene.primitives import Arc, ArcTo, Circle, Item, Line, LineTo, Path, Style
+
+PLATE_CUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#aeb1b2", role="plate-cut")
+LEG = Style(stroke=LIGHT["body-edge"], width=0.9, role="terminal")
+_SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
+
+# Only for the look of the drawing: the catalogue does not say, and nothing is judged by them.
+_PLUNGER = 3.5
+_SHAFT = 9.0
+_LEGS = 8.0
+_HANDLE = 14.0
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where the elevation stands in the drawing.
+
+    Args:
+        view: left and right as on the face above it.
+        base: height of the top face in the drawing [mm].
+        thickness: of the board [mm].
+    """
+
+    view: Facing
+    base: float
+    thickness: float
+
+    def span(self, shape: Shape) -> tuple[float, float]:
+        """Left and right end of a shape in the drawing [mm]."""
+        x0, _, x1, _ = self.view.shape(shape).bounds
+        return x0, x1
+
+
+def height_above(placed: Placed, thickness: float) -> float:
+    """How far a part stands above the top face [mm]; as drawn, where the catalogue does not say."""
+    part = placed.part
+    flange = part.flange.height if part.flange else 0.0
+    if part.lever:
+        return max(flange, part.lever.length - (thickness if part.mount == "under" else 0.0))
+    if part.kind == "trackball":
+        return max(flange, 0.28 * 2 * main_shape(placed).reach)
+    if part.kind in ("rotary", "toggle"):
+        return flange + _HANDLE
+    return flange + (_PLUNGER if part.kind in ("button", "rocker", "lock") else 0.0)
+
+
+def profile(placed: Placed, frame: Frame) -> list[Item]:
+    """The part from the front, from bottom to top."""
+    return [*_below(placed, frame), *_held(placed, frame), *_above(placed, frame)]
+
+
+def _below(placed: Placed, frame: Frame) -> list[Item]:
+    part, base = placed.part, frame.base
+    x0, x1 = frame.span(placed.body)
+    start = 0.0
+    if part.mount == "under":
+        start = -frame.thickness
+    elif isinstance(part.fixing, NutFixing):
+        start = -min(part.fixing.thread_length, part.body.depth)
+    end = (-frame.thickness if part.mount == "under" else 0.0) - part.body.depth
+    legs = min(_LEGS, 0.4 * (start - end)) if part.wiring else 0.0
+    items: list[Item] = []
+    if legs > 0.5:
+        middle, half = (x0 + x1) / 2, min(0.25 * (x1 - x0), 7.0)
+        items += [Line((x, base + end + legs), (x, base + end), LEG) for x in (middle - half, middle, middle + half)]
+    if start - end - legs > 0.1:
+        items.append(rounded_box((x0, base + end + legs, x1, base + start), 1.2, BODY))
+    return items
+
+
+def _held(placed: Placed, frame: Frame) -> list[Item]:
+    """Thread and nut, clips, or plate."""
+    fixing, base = placed.part.fixing, frame.base
+    x0, x1 = frame.span(main_shape(placed))
+    seat = base - frame.thickness + (placed.counterbore.depth if placed.counterbore else 0.0)
+    if isinstance(fixing, NutFixing):
+        x, half = frame.view.x(placed.x), fixing.nut_width / 2
+        nut = (x - half, seat - fixing.washer - fixing.nut_height, x + half, seat - fixing.washer)
+        thread = box_path((x0 + 0.3, base - fixing.thread_length, x1 - 0.3, base), THREAD)
+        items: list[Item] = [thread, rounded_box(nut, 0.8, NUT)]
+        if fixing.washer > 0:
+            items.append(box_path((x - half - 1, seat - fixing.washer, x + half + 1, seat), NUT))
+        return items
+    if isinstance(fixing, SnapFixing):
+        return [
+            Path((x, seat), (LineTo((x + s * 1.8, seat - 0.6)), LineTo((x, seat - 6.0))), NUT, closed=True)
+            for x, s in ((x0 + 0.2, -1), (x1 - 0.2, 1))
+        ]
+    plate = placed.plate
+    if plate is not None and isinstance(fixing, ScrewFixing) and fixing.plate_thickness > 0:
+        p0, p1 = frame.span(plate)
+        under = placed.part.mount == "under"
+        top = base - frame.thickness if under else base + fixing.plate_thickness
+        return [box_path((p0, top - fixing.plate_thickness, p1, top), PLATE_CUT)]
+    return []
+
+
+def _above(placed: Placed, frame: Frame) -> list[Item]:
+    part, base = placed.part, frame.base
+    items: list[Item] = []
+    x0, x1 = frame.span(placed.flange or main_shape(placed))
+    x, half, top = frame.view.x(placed.x), (x1 - x0) / 2, base + height_above(placed, frame.thickness)
+    flange = base + (part.flange.height if part.flange else 0.0)
+    if part.lever:
+        knob = max(part.lever.knob / 2, 4.0)
+        foot = base - (frame.thickness if part.mount == "under" else 0.0)
+        items.append(box_path((x - _SHAFT / 2, foot, x + _SHAFT / 2, max(top - 2 * knob, foot + 1.0)), SHAFT))
+        items += [Circle((x, top - knob), knob, KNOB), Arc((x, top - knob), 0.65 * knob, 105.0, 50.0, _SHINE)]
+    elif part.kind == "trackball":
+        items.append(_ball(x, base, top, main_shape(placed).reach * 0.92))
+    elif part.kind == "rotary":
+        items.append(rounded_box((x - 0.8 * half, flange, x + 0.8 * half, top), 1.5, KNOB))
+    elif part.kind == "toggle":
+        items.append(rounded_box((x - 1.6, flange, x + 1.6, top), 1.6, SHAFT))
+    elif part.kind in ("button", "rocker", "lock"):
+        items.append(rounded_box((x - 0.7 * half, flange - 0.5, x + 0.7 * half, top), 1.8, CAP))
+    if part.flange:
+        items.append(rounded_box((x0, base, x1, flange), 1.5, FLANGE))
+    return items
+
+
+def _ball(x: float, base: float, top: float, radius: float) -> Path:
+    """The cap of a ball that stands above the face."""
+    centre = top - radius
+    half = max(radius**2 - (base - centre) ** 2, 0.0) ** 0.5
+    a, b = angle_of((x, centre), (x + half, base)), angle_of((x, centre), (x - half, base))
+    return Path((x + half, base), (ArcTo((x - half, base), (x, centre), (b - a) % 360.0),), BALL, closed=True)
+
+
+@lru_cache(maxsize=256)
+def _faint(style: Style) -> Style:
+    return Style(style.stroke, style.width, style.dash, style.fill, 0.3 * style.opacity, f"{style.role} behind")
+
+
+def faint(items: list[Item]) -> list[Item]:
+    """The same items, hardly seen: what is not in the row that is cut."""
+    pale: list[Item] = []
+    for item in items:
+        match item:
+            case Line():
+                pale.append(Line(item.a, item.b, _faint(item.style)))
+            case Circle():
+                pale.append(Circle(item.centre, item.radius, _faint(item.style)))
+            case Path():
+                pale.append(Path(item.start, item.steps, _faint(item.style), item.closed))
+            case Arc() | _:
+                pass  # the shine on a knob is not seen from so far
+    return pale

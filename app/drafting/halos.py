@@ -1,0 +1,118 @@
+"""What is wrong, shown where it is: rings round the parts concerned, a tag with the figure.
+
+Known without colour: a stop has two solid rings with a hatch between them, a caution one dashed ring; a
+stop's tag is filled, a caution's is framed.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from app.drafting.facing import Facing
+from app.drafting.forms import Box
+from app.drafting.part_faces import rim_radius
+from app.drafting.tags import Board, around, leader, tag, tag_size
+from app.drafting.words import length, unit_of
+from app.fit.finding import Finding, Severity
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.curves import at_angle
+from app.scene.palette import CAUTION, HALO_CAUTION, HALO_STOP, STOP, TEXT_CAUTION, TEXT_LIGHT
+from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Point, Style
+
+MOST_TAGS = 10
+"""With more findings than this the drawing would be all tags; the report beside it lists every one."""
+
+_TAG_STOP = Style(stroke=None, fill=STOP, role="tag-stop")
+_TAG_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="tag-caution")
+_HATCH = Style(stroke=STOP, width=0.45, role="halo-hatch")
+_SPOT_STOP = Style(stroke="#ffffff", width=0.4, fill=STOP, role="spot-stop")
+_SPOT_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="spot-caution")
+_LEADER = Style(stroke=CAUTION, width=0.45, role="leader")
+_RANK: dict[Severity, int] = {"stop": 0, "caution": 1, "note": 2}
+
+
+def halos(board: ResolvedBoard, findings: Sequence[Finding], *, view: Facing, scale: float = 1.0) -> Group:
+    """The group ``halos``: rings, spots and tags for every stop and caution; notes are only in the report.
+
+    Args:
+        board: the board the findings are about.
+        findings: what the rules found.
+        view: the face that is shown.
+        scale: size of tags against their size on a board 640 mm wide.
+    """
+    wrong = sorted((f for f in findings if f.severity != "note"), key=lambda f: (_RANK[f.severity], f.where))
+    known = {p.id: p for p in board.placements}
+    worst: dict[str, Severity] = {}
+    for finding in wrong:
+        for subject in finding.subjects:
+            if subject in known:
+                worst.setdefault(subject, finding.severity)
+    items: list[Item] = []
+    for subject, severity in worst.items():
+        items += _ring(known[subject], severity, view, scale)
+    items += _tags(board, wrong, view, scale)
+    return Group(tuple(items), name="halos", role="halos")
+
+
+def _ring(placed: Placed, severity: Severity, view: Facing, scale: float) -> list[Item]:
+    at, inner = view.point((placed.x, placed.y)), rim_radius(placed) + 1.0 * scale
+    if severity == "caution":
+        return [Circle(at, inner + 1.2 * scale, HALO_CAUTION)]
+    outer = inner + 2.8 * scale
+    count = max(12, round(outer / (1.1 * scale)))
+    turn = 360.0 / count
+    hatch: list[Item] = []
+    for k in range(count):
+        a, b = at_angle(at, inner, k * turn), at_angle(at, outer, (k + 0.6) * turn)
+        hatch.append(Path(a, (LineTo(b),), _HATCH))
+    return [Circle(at, inner, HALO_STOP), Circle(at, outer, HALO_STOP), *hatch]
+
+
+def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: float) -> list[Item]:
+    x0, y0, x1, y1 = board.outline.bounds
+    discs = [(view.x(p.x), p.y, rim_radius(p)) for p in board.placements]
+    taken = Board((x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale), discs)
+    items: list[Item] = []
+    seen: set[tuple[str, int, int]] = set()
+    for finding in wrong:
+        at = view.point(finding.where)
+        spot = (finding.rule, round(at[0] / 8), round(at[1] / 8))
+        if spot in seen:
+            continue
+        seen.add(spot)
+        stop = finding.severity == "stop"
+        on_part = _rim_of(finding, board, view)
+        if len(seen) <= MOST_TAGS:
+            words, size = _words(finding, board), 6.2 * scale
+            box = taken.best(around(at, on_part + 3.0 * scale, tag_size(words, size)))
+            items += _leader(box, at, on_part, _HATCH if stop else _LEADER)
+            ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
+            items += tag(box, words, size, ground, ink)
+        if on_part == 0.0:
+            items.append(Circle(at, 1.5 * scale, _SPOT_STOP if stop else _SPOT_CAUTION))
+    return items
+
+
+def _rim_of(finding: Finding, board: ResolvedBoard, view: Facing) -> float:
+    """How far the ring is from the point the finding is about, if that is the middle of a part; else 0 [mm]."""
+    for subject in finding.subjects[:1]:
+        placed = board.placed(subject)
+        if placed and math.dist((placed.x, placed.y), finding.where) < 1.0:
+            return rim_radius(placed) + 2.0
+    return 0.0
+
+
+def _leader(box: Box, at: Point, clear: float, style: Style) -> list[Item]:
+    """A line from a tag to the spot, or to the ring round a part."""
+    line = leader(box, at, style)
+    d = math.dist(line.a, line.b)
+    if d <= clear + 0.1:
+        return []
+    u = ((line.a[0] - at[0]) / d, (line.a[1] - at[1]) / d)
+    return [Line(line.a, (at[0] + clear * u[0], at[1] + clear * u[1]), style)]
+
+
+def _words(finding: Finding, board: ResolvedBoard) -> str:
+    name = finding.rule.replace("-", " ")
+    return name if finding.measured is None else f"{name} {length(finding.measured, unit_of(board))}"

@@ -1,0 +1,239 @@
+"""Hardware seen from above, drawn so that each kind is known at a glance."""
+
+from __future__ import annotations
+
+import math
+
+from app.drafting.forms import shape_item
+from app.geometry.shapes import Shape, rotate
+from app.model.part import ScrewFixing
+from app.model.resolved import Placed
+from app.scene.curves import at_angle
+from app.scene.metrics import CAP_HEIGHT, fitting_size
+from app.scene.palette import (
+    CAP,
+    FLANGE,
+    HOLE_OFF,
+    HOLE_OPEN,
+    KNOB,
+    LIGHT,
+    PLATE,
+    SHAFT,
+    TEXT,
+    TEXT_LIGHT,
+    TEXT_MUTED,
+)
+from app.scene.primitives import Arc, Circle, Item, Line, Point, Style, Text
+
+SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
+RIM = Style(stroke=LIGHT["cap-edge"], width=0.18, role="rim")
+BALL = Style(stroke=LIGHT["acrylic-edge"], width=0.35, fill="#dfe8ec", role="ball")
+SCREW = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#d9d6cd", role="screw")
+SLIT = Style(stroke="#23272b", width=0.7, role="slit")
+
+LETTER = 8.5
+"""Letters on a part at the scale of a full screen [mm]."""
+
+
+def top_view(placed: Placed, scale: float = 1.0) -> tuple[Item, ...]:
+    """The part as it looks on the top face, with its letter.
+
+    Args:
+        placed: the part at its place.
+        scale: size of the letters and thin details against their size on a board 640 mm wide.
+    """
+    if not placed.drill:
+        return _ghost(placed, scale)
+    draw = _KINDS.get(placed.part.kind, _plain)
+    return draw(placed, scale)
+
+
+def main_shape(placed: Placed) -> Shape:
+    """The main cut-out at its place; the flange or body of a part that needs none."""
+    return placed.holes[0].shape if placed.holes else placed.flange or placed.body
+
+
+def rim_radius(placed: Placed) -> float:
+    """Radius of what shows on the top face round the part's origin [mm]: for halos and for pointing at it."""
+    shapes = [s for s in (placed.flange, *(h.shape for h in placed.holes)) if s is not None]
+    knob = placed.part.lever.knob / 2 if placed.part.lever else 0.0
+    reaches = (s.reach + math.dist(s.centre, (placed.x, placed.y)) for s in shapes[:1])
+    return max(knob, *reaches, 4.0)
+
+
+def letter(at: Point, text: str, size: float, room: float, style: Style = TEXT) -> tuple[Text, ...]:
+    """``text`` in bold, centred on ``at``, no wider than ``room`` and at most ``size`` high [mm]."""
+    if not text:
+        return ()
+    fitted = max(fitting_size(text, room, size, bold=True), 1.0)
+    return (Text((at[0], at[1] - CAP_HEIGHT * fitted / 2), text, fitted, style, "middle", bold=True),)
+
+
+def _ghost(placed: Placed, scale: float) -> tuple[Item, ...]:
+    shape = placed.flange or main_shape(placed)
+    return (
+        shape_item(shape, HOLE_OFF),
+        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.5 * _least(shape), TEXT_MUTED),
+    )
+
+
+def _button(placed: Placed, scale: float) -> tuple[Item, ...]:
+    rim = placed.flange or main_shape(placed)
+    if not rim.is_circle:
+        return _plain(placed, scale)
+    at, r = rim.centre, rim.radius
+    return (
+        shape_item(rim, FLANGE),
+        Circle(at, 0.86 * r, RIM),
+        Circle(at, 0.7 * r, CAP),
+        *letter(at, placed.label, LETTER * scale, 1.15 * r),
+    )
+
+
+def _stick(placed: Placed, scale: float) -> tuple[Item, ...]:
+    at, lever = (placed.x, placed.y), placed.part.lever
+    knob = lever.knob / 2 if lever and lever.knob > 0 else 0.6 * main_shape(placed).reach
+    return (
+        *_hidden_plate(placed),
+        *_openings(placed),
+        Circle(at, knob, KNOB),
+        Arc(at, 0.68 * knob, 105.0, 55.0, SHINE),
+        *letter(at, placed.label, LETTER * scale, 1.4 * knob, TEXT_LIGHT),
+    )
+
+
+def _trackball(placed: Placed, scale: float) -> tuple[Item, ...]:
+    hole = main_shape(placed)
+    at, r = hole.centre, 0.92 * hole.reach
+    return (
+        *_hidden_plate(placed),
+        *_rim(placed),
+        *_openings(placed),
+        Circle(at, r, BALL),
+        Arc(at, 0.75 * r, 100.0, 60.0, SHINE),
+        *letter(at, placed.label, LETTER * scale, 1.3 * r),
+        *_screws(placed, "top"),
+    )
+
+
+def _rotary(placed: Placed, scale: float) -> tuple[Item, ...]:
+    rim = placed.flange or main_shape(placed)
+    at, r = (placed.x, placed.y), max(rim.reach, 6.0)
+    mark = at_angle(at, 0.92 * r, placed.angle + 90.0)
+    return (
+        Circle(at, r, KNOB),
+        Circle(at, 0.72 * r, RIM),
+        Line(at_angle(at, 0.72 * r, placed.angle + 90.0), mark, SHINE),
+        *letter(at, placed.label, LETTER * scale, 1.2 * r, TEXT_LIGHT),
+    )
+
+
+def _toggle(placed: Placed, scale: float) -> tuple[Item, ...]:
+    at, r = (placed.x, placed.y), max(main_shape(placed).reach, 3.0)
+    along = rotate((0.0, 1.6 * r), placed.angle)
+    bat = Shape((at, (at[0] + along[0], at[1] + along[1])), 0.45 * r)
+    nut = tuple(at_angle(at, 1.35 * r, placed.angle + 60.0 * k) for k in range(6))
+    return (
+        *_rim(placed),
+        shape_item(Shape(nut, 0.0), SCREW),
+        Circle(at, 0.8 * r, HOLE_OPEN),
+        shape_item(bat, SHAFT),
+        *_beside(placed, scale),
+    )
+
+
+def _rocker(placed: Placed, scale: float) -> tuple[Item, ...]:
+    rim, hole = placed.flange or main_shape(placed), main_shape(placed)
+    x0, y0, x1, y1 = placed.part.cutouts[0].shape.bounds
+    upright = y1 - y0 >= x1 - x0
+    half = ((x0 * 0.8, 0.0), (x1 * 0.8, 0.0)) if upright else ((0.0, y0 * 0.8), (0.0, y1 * 0.8))
+    a, b = (rotate(p, placed.angle) for p in half)
+    return (
+        shape_item(rim, FLANGE),
+        shape_item(Shape(hole.core, max(hole.radius - 0.6, 0.0)) if hole.radius > 0.7 else hole, CAP),
+        Line((placed.x + a[0], placed.y + a[1]), (placed.x + b[0], placed.y + b[1]), RIM),
+        *letter((placed.x, placed.y), placed.label, 0.8 * LETTER * scale, 1.6 * _least(hole)),
+    )
+
+
+def _lock(placed: Placed, scale: float) -> tuple[Item, ...]:
+    rim = placed.flange or main_shape(placed)
+    at, r = (placed.x, placed.y), _least(rim)
+    return (
+        shape_item(rim, SCREW),
+        Circle(at, 0.72 * r, CAP),
+        Line(at_angle(at, 0.4 * r, placed.angle + 90.0), at_angle(at, 0.4 * r, placed.angle - 90.0), SLIT),
+        *_beside(placed, scale),
+    )
+
+
+def _socket(placed: Placed, scale: float) -> tuple[Item, ...]:
+    rim, hole = placed.flange, main_shape(placed)
+    r = 0.45 * _least(hole)
+    pins = [at_angle(hole.centre, r, placed.angle + a) for a in (90.0, 210.0, 330.0)]
+    return (
+        *((shape_item(rim, SCREW),) if rim else ()),
+        shape_item(hole, KNOB),
+        *(Circle(p, max(0.14 * r, 0.4), CAP) for p in pins),
+        *_screws(placed, "top"),
+        *_beside(placed, scale),
+    )
+
+
+def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
+    """A fan, speaker, bracket or what has no drawing of its own: rim, openings, screws."""
+    hole = main_shape(placed)
+    rings = tuple(Circle(hole.centre, f * hole.reach, RIM) for f in (0.35, 0.7)) if hole.is_circle else ()
+    return (
+        *_hidden_plate(placed),
+        *_rim(placed),
+        *_openings(placed),
+        *rings,
+        *_screws(placed, "top"),
+        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.4 * _least(hole)),
+    )
+
+
+def _rim(placed: Placed) -> tuple[Item, ...]:
+    return (shape_item(placed.flange, FLANGE),) if placed.flange else ()
+
+
+def _openings(placed: Placed) -> tuple[Item, ...]:
+    return tuple(shape_item(hole.shape, HOLE_OPEN) for hole in placed.holes)
+
+
+def _hidden_plate(placed: Placed) -> tuple[Item, ...]:
+    under = placed.part.mount == "under"
+    return (shape_item(placed.plate, PLATE),) if placed.plate and under else ()
+
+
+def _screws(placed: Placed, side: str) -> tuple[Item, ...]:
+    fixing = placed.part.fixing
+    if not isinstance(fixing, ScrewFixing) or fixing.side != side:
+        return ()
+    return tuple(Circle(p, max(fixing.screw_diameter * 0.9, 1.2), SCREW) for p in placed.screws)
+
+
+def _beside(placed: Placed, scale: float) -> tuple[Item, ...]:
+    """The letter under the part, where the part leaves no room for it."""
+    size = 0.75 * LETTER * scale
+    reach = max(rim_radius(placed), 2.5 * main_shape(placed).radius if placed.part.kind == "toggle" else 0.0)
+    below = (placed.x, placed.y - reach - 0.75 * size)
+    return letter(below, placed.label, size, 40.0)
+
+
+def _least(shape: Shape) -> float:
+    """Half the smaller side [mm]."""
+    return min(shape.size) / 2
+
+
+_KINDS = {
+    "button": _button,
+    "stick": _stick,
+    "trackball": _trackball,
+    "rotary": _rotary,
+    "toggle": _toggle,
+    "rocker": _rocker,
+    "lock": _lock,
+    "socket": _socket,
+}

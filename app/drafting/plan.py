@@ -1,0 +1,170 @@
+"""The top face as a plan: the board as a thing of its material, and every part on it."""
+
+from __future__ import annotations
+
+from functools import lru_cache
+
+from app.drafting.facing import Facing, facing
+from app.drafting.forms import Box, box_path, crossings, outline_path, shape_item
+from app.drafting.part_faces import rim_radius, top_view
+from app.drafting.words import part_title, unit_of
+from app.geometry.outline import Outline
+from app.model.part import Face
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.palette import (
+    CENTRE_LINE,
+    HALO_SELECTED,
+    HIDDEN,
+    KEEP_CLEAR,
+    LIGHT,
+    OPENING,
+    RAIL,
+    TEXT_MUTED,
+    grain,
+)
+from app.scene.palette import board as board_style
+from app.scene.primitives import Circle, Group, Item, Line, Style, Text
+
+SHADOW = Style(stroke=None, fill="#23272b", opacity=0.13, role="shadow")
+THROUGH = Style(stroke=LIGHT["body-edge"], width=0.35, fill=LIGHT["page"], role="opening")
+
+
+def plan(
+    board: ResolvedBoard,
+    *,
+    selected: frozenset[str] = frozenset(),
+    scale: float = 1.0,
+) -> tuple[Group, ...]:
+    """The top face: groups ``board`` and ``parts``; in ``parts`` one group ``part-<id>`` for each placement.
+
+    Args:
+        board: the board.
+        selected: ids of placements to draw a ring round.
+        scale: size of letters and thin details against their size on a board 640 mm wide.
+    """
+    view = facing(board, "top")
+    groups = tuple(part_group(p, top_view(p, scale), board, p.id in selected, scale) for p in board.placements)
+    return (
+        Group((*blank(board, view, scale), *_centre(board, scale)), name="board"),
+        Group(groups, name="parts"),
+    )
+
+
+def part_group(
+    placed: Placed,
+    items: tuple[Item, ...],
+    board: ResolvedBoard,
+    selected: bool,
+    scale: float,
+    at_x: float | None = None,
+) -> Group:
+    """What is drawn of one placement, as a group a pointer can take hold of."""
+    if selected:
+        ring = Circle((placed.x if at_x is None else at_x, placed.y), rim_radius(placed) + 2.2 * scale, HALO_SELECTED)
+        items = (*items, ring)
+    role = " ".join(
+        ["part", f"part-{placed.part.kind}"]
+        + (["selected"] if selected else [])
+        + ([] if placed.drill else ["undrilled"])
+        + (["locked"] if placed.locked else [])
+    )
+    return Group(
+        items,
+        name=f"part-{placed.id}",
+        data={"placement": placed.id},
+        title=part_title(placed, unit_of(board)),
+        role=role,
+    )
+
+
+def blank(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:
+    """The board itself without its parts: face, grain, openings, slots, rails and areas to keep clear."""
+    layer = board.layers[-1] if view.mirrored else board.layers[0]
+    rim = view.outline(board.outline)
+    face = outline_path(rim, board_style(layer.material.family))
+    shadow = Group((outline_path(rim, SHADOW),), shift=(0.0, -1.6 * scale))
+    return (
+        shadow,
+        face,
+        *_grain(rim, layer.material.family),
+        *(outline_path(view.outline(o), THROUGH) for o in board.openings),
+        *_edges(board, view),
+        *_keep_clear(board, view, scale),
+    )
+
+
+@lru_cache(maxsize=64)
+def _grain(rim: Outline, family: str) -> tuple[Line, ...]:
+    """Faint lines across the face of wood with a grain and of brushed metal; none on plain sheet."""
+    pitch = {"plywood": 11.0, "aluminium": 5.0, "steel": 5.0, "metal": 5.0}.get(family)
+    if pitch is None:
+        return ()
+    look = grain(family)
+    style = Style(stroke=look.stroke, width=0.18, opacity=0.3, role=look.role)
+    _, y0, _, y1 = rim.bounds
+    pitch = max(pitch, (y1 - y0) / 48)
+    lines = []
+    for k in range(1, int((y1 - y0) / pitch) + 1):
+        y = y0 + k * pitch + (1.7 if k % 3 == 0 else 0.0)
+        ends = crossings(rim, y)
+        lines += [Line((a, y), (b, y), style) for a, b in zip(ends[::2], ends[1::2], strict=False)]
+    return tuple(lines)
+
+
+def _edges(board: ResolvedBoard, view: Facing) -> list[Item]:
+    """Rails from below as faint strips, moulding slots as dashed lines."""
+    items: list[Item] = []
+    rail = RAIL if view.mirrored else Style(RAIL.stroke, RAIL.width, (2.0, 1.2), RAIL.fill, 0.3, RAIL.role)
+    items += [box_path(_strip(board, view, e.edge, e.rail), rail) for e in board.edges if e.rail > 0]
+    for edge in board.edges:
+        if edge.slot_depth > 0:
+            x0, y0, x1, y1 = _strip(board, view, edge.edge, edge.slot_depth)
+            ends = {
+                "front": ((x0, y1), (x1, y1)),
+                "back": ((x0, y0), (x1, y0)),
+                "left": ((x0, y0), (x0, y1)) if view.mirrored else ((x1, y0), (x1, y1)),
+                "right": ((x1, y0), (x1, y1)) if view.mirrored else ((x0, y0), (x0, y1)),
+            }
+            items.append(Line(*ends[edge.edge], HIDDEN))
+    return items
+
+
+def _strip(board: ResolvedBoard, view: Facing, edge: str, width: float) -> Box:
+    """The strip ``width`` mm wide along an edge, short of eased corners at its ends, in the drawing."""
+    x0, y0, x1, y1 = board.outline.bounds
+    if edge in ("front", "back"):
+        level = y0 + width if edge == "front" else y1 - width
+        ends = crossings(board.outline, level) or [x0, x1]
+        low, high = sorted((view.x(ends[0]), view.x(ends[-1])))
+        return (low, y0, high, level) if edge == "front" else (low, level, high, y1)
+    level = x0 + width if edge == "left" else x1 - width
+    near = x0 + 0.01 if edge == "left" else x1 - 0.01
+    ends = crossings(board.outline, near, axis=0) or [y0, y1]
+    low, high = sorted((view.x(x0 if edge == "left" else x1), view.x(level)))
+    return (low, max(ends[0], y0), high, min(ends[-1], y1))
+
+
+def _keep_clear(board: ResolvedBoard, view: Facing, scale: float) -> list[Item]:
+    items: list[Item] = []
+    for area in board.keep_clear:
+        shape = view.shape(area.shape)
+        here: Face = view.face
+        style = KEEP_CLEAR if area.face == here else Style(KEEP_CLEAR.stroke, 0.18, (0.8, 1.6), None, 0.6, "keep-clear")
+        items.append(shape_item(shape, style))
+        x0, _, x1, y1 = shape.bounds
+        size = 4.6 * scale
+        if area.label and area.face == here:
+            at = ((x0 + x1) / 2, y1 - 1.2 * size)
+            items.append(Text(at, f"keep clear: {area.label}", size, TEXT_MUTED, "middle"))
+    return items
+
+
+def _centre(board: ResolvedBoard, scale: float) -> tuple[Item, ...]:
+    x0, y0, x1, y1 = board.outline.bounds
+    x, over = (x0 + x1) / 2, 7.0 * scale
+    return (Line((x, y0 - over), (x, y1 + over), CENTRE_LINE),)
+
+
+def opening_paths(board: ResolvedBoard, view: Facing, style: Style = OPENING) -> tuple[Item, ...]:
+    """Inner openings as closed paths."""
+    return tuple(outline_path(view.outline(o), style) for o in board.openings)

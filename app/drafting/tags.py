@@ -1,0 +1,88 @@
+"""Small plates with words, set where they cover neither parts nor each other."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+
+from app.drafting.forms import Box, rounded_box
+from app.scene.metrics import CAP_HEIGHT, text_box, text_width
+from app.scene.primitives import Group, Item, Line, Point, Style, Text
+
+
+@dataclass
+class Board:
+    """What is already taken while tags are set one after another.
+
+    Args:
+        discs: circles (x, y, radius) better not covered [mm].
+        boxes: rectangles that must not be covered [mm].
+        frame: rectangle tags stay inside [mm].
+    """
+
+    frame: Box
+    discs: Sequence[tuple[float, float, float]] = ()
+    boxes: list[Box] = field(default_factory=list)
+
+    def cost(self, box: Box) -> float:
+        """How much a tag at ``box`` would cover; 0 for nothing [mm]."""
+        x0, y0, x1, y1 = box
+        fx0, fy0, fx1, fy1 = self.frame
+        outside = max(fx0 - x0, 0) + max(fy0 - y0, 0) + max(x1 - fx1, 0) + max(y1 - fy1, 0)
+        total = 50.0 * outside
+        for bx0, by0, bx1, by1 in self.boxes:
+            if x0 < bx1 and bx0 < x1 and y0 < by1 and by0 < y1:
+                total += 1000.0 + min(x1, bx1) - max(x0, bx0)
+        for cx, cy, r in self.discs:
+            dx, dy = max(x0 - cx, 0.0, cx - x1), max(y0 - cy, 0.0, cy - y1)
+            near = r - (dx * dx + dy * dy) ** 0.5
+            if near > 0:
+                total += 10.0 + near
+        return total
+
+    def best(self, boxes: Iterable[Box]) -> Box:
+        """The first of ``boxes`` that covers least; it is taken from now on."""
+        found = min(((self.cost(b), i, b) for i, b in enumerate(boxes)), key=lambda t: (round(t[0], 6), t[1]))[2]
+        self.boxes.append(found)
+        return found
+
+
+def tag_size(words: str, size: float) -> Point:
+    """Width and height of a tag with ``words`` in letters of ``size`` [mm]."""
+    return (text_width(words, size, bold=True) + 1.4 * size, 1.65 * size)
+
+
+def tag(box: Box, words: str, size: float, ground: Style, ink: Style) -> tuple[Item, ...]:
+    """A rounded plate with ``words`` in its middle."""
+    x0, y0, x1, y1 = box
+    at = ((x0 + x1) / 2, (y0 + y1) / 2 - CAP_HEIGHT * size / 2)
+    return (rounded_box(box, 0.4 * (y1 - y0), ground), Text(at, words, size, ink, "middle", bold=True))
+
+
+def around(at: Point, clear: float, size: Point) -> list[Box]:
+    """Boxes of ``size`` round a point, ``clear`` mm and farther off: above first, then the sides, then below."""
+    w, h = size
+    boxes = []
+    for d in (clear, clear + h, clear + 2.2 * h, clear + 4.0 * h, clear + 7.0 * h):
+        for ux, uy in ((0, 1), (1, 0.7), (-1, 0.7), (1, 0), (-1, 0), (0, -1), (1, -0.7), (-1, -0.7)):
+            cx = at[0] + ux * (d + w / 2)
+            cy = at[1] + uy * (d + h / 2)
+            boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
+    return boxes
+
+
+def word_boxes(group: Group) -> list[Box]:
+    """Rectangles round the words of a group, for others to avoid [mm]."""
+    boxes = []
+    for item in group.items:
+        if isinstance(item, Text):
+            corners = text_box(item)
+            edge = 0.5 * item.size
+            boxes.append((corners[0][0] - edge, corners[0][1] - edge, corners[2][0] + edge, corners[2][1] + edge))
+    return boxes
+
+
+def leader(box: Box, to: Point, style: Style) -> Line:
+    """A line from the nearest point of a tag's rim to what it is about."""
+    x0, y0, x1, y1 = box
+    return Line((min(max(to[0], x0), x1), min(max(to[1], y0), y1)), to, style)

@@ -1,0 +1,58 @@
+"""Sizes in words, the same on every drawing."""
+
+from __future__ import annotations
+
+import math
+from itertools import pairwise
+
+from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.units import Unit, format_exact, format_length
+
+
+def unit_of(board: ResolvedBoard) -> Unit:
+    """The display unit of the board's design."""
+    return Unit.INCH if board.units == "inch" else Unit.MM
+
+
+def length(mm: float, unit: Unit) -> str:
+    """A length to read on a drawing: to 0.1 mm without needless zeros, or to 1/64 in."""
+    if unit is Unit.INCH:
+        return format_length(mm, unit, denominator=64)
+    return format_exact(round(mm, 1)) + " mm"
+
+
+def exact(mm: float, unit: Unit) -> str:
+    """A board's or a bit's size, to 0.01 mm without needless zeros, or to 1/64 in."""
+    if unit is Unit.INCH:
+        return format_length(mm, unit, denominator=64)
+    return format_exact(round(mm, 2)) + " mm"
+
+
+def bare(mm: float, unit: Unit) -> str:
+    """As :func:`exact`, without the unit in mm."""
+    return exact(mm, unit).removesuffix(" mm")
+
+
+def hole_size(hole: Hole, unit: Unit) -> str:
+    """What to drill: the bit as it is sold, else the nominal size; two sides if it is not round."""
+    if hole.is_circle:
+        if hole.bit is not None:
+            unit = Unit.INCH if hole.bit.inch else Unit.MM
+        return exact(hole.diameter, unit)
+    core, r = hole.shape.core, hole.shape.radius
+    longest = max(math.dist(a, b) for a, b in pairwise(core)) + 2 * r
+    return f"{bare(longest, unit)} × {exact(hole.cutout.width, unit)}"
+
+
+def bore_size(bore: Counterbore, board: ResolvedBoard) -> str:
+    """Counterbore as ``32 × 9.5 mm``: the bit as it is sold, and the depth in display units."""
+    unit = unit_of(board)
+    inch_bit = any(abs(b.diameter - bore.diameter) < 1e-6 and b.inch for b in board.shop.bits)
+    return f"{bare(bore.diameter, Unit.INCH if inch_bit else unit)} × {exact(bore.depth, unit)}"
+
+
+def part_title(placed: Placed, unit: Unit) -> str:
+    """Words for a pointer at rest and a screen reader."""
+    name = f"{placed.label}, {placed.part.name}" if placed.label else placed.part.name
+    where = f"{length(placed.x, unit)} from the left edge, {length(placed.y, unit)} from the front edge"
+    return f"{name}; {where}" + ("" if placed.drill else "; not drilled")
