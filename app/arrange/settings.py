@@ -108,7 +108,7 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue) ->
     new = BitEntry(kind=sort, diameter=diameter, inch=_is_inch_size(diameter))
     new = new.model_copy(update={"reach": reach}) if reach else new
     summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind} bit to the shop"
-    return _shop(design, summary, bits=tuple(sorted((*bits, new), key=lambda b: (b.kind, b.diameter))))
+    return _shop(design, summary, bits=(*bits, new))
 
 
 def set_thickness(design: Design, board: str | None, thickness: float, layer: int = 0) -> Edit:

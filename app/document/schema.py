@@ -114,16 +114,22 @@ class PlacementEntry(Record):
 class StationEntry(Record):
     """Everything one player's hands use: its parameters, so that it can be laid out anew.
 
+    Columns are counted from the stick outward, rows from the front to the back. A mirrored station is the
+    image of the same station about its own middle, so its stick is on the other side.
+
     Args:
-        shape: ``straight``, ``stepped`` or ``arc``.
+        shape: ``straight``, ``stepped`` or ``arc``: how the steps were chosen.
         rows, columns: of the button field.
+        buttons: how many of the field's positions there are, back row first; all if left out.
         pitch, row_spacing: centre to centre [mm].
-        steps: shift of each column away from the player [mm].
-        tilt: turning of the field [degrees].
-        stick: side of the stick, or ``none``.
+        steps: shift of each column away from the player [mm]; columns without one have none.
+        tilt: turning of the field about its middle, before it is mirrored [degrees].
+        stick: side of the stick before mirroring; ``centre`` if ``centre`` is the stick's place; or ``none``.
         hand_gap: stick centre to the nearest button column [mm].
-        centre: x of the station's middle [mm].
-        front: distance of the front row from the front edge [mm].
+        centre: x of the stick if it is ``centre``, else x midway between stick and farthest column [mm].
+        front: distance of the front row, without its steps, from the front edge [mm].
+        mirrored: whether it is the mirror image.
+        button_part, stick_part: the hardware.
     """
 
     id: Id
@@ -131,8 +137,9 @@ class StationEntry(Record):
     shape: Literal["straight", "stepped", "arc"] = "straight"
     rows: Annotated[int, Field(ge=0, le=10)] = 2
     columns: Annotated[int, Field(ge=0, le=20)] = 3
-    pitch: Size = 38.0
-    row_spacing: Size = 38.0
+    buttons: Annotated[int, Field(ge=0, le=200)] | None = None
+    pitch: Size = 42.0
+    row_spacing: Size = 42.0
     steps: Annotated[tuple[Coordinate, ...], Field(max_length=20)] = ()
     tilt: Angle = 0.0
     stick: Literal["left", "right", "centre", "none"] = "left"
@@ -140,7 +147,7 @@ class StationEntry(Record):
     centre: Coordinate = 0.0
     front: Length = 80.0
     mirrored: bool = False
-    button_part: Id = "button-30-snap"
+    button_part: Id = "button-28-nut-long"
     stick_part: Id = "stick-plate-95x53"
 
 

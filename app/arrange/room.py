@@ -1,0 +1,78 @@
+"""How far a new deck's parts keep from each other and from the edges, so that no rule has anything to say.
+
+Measured along x or y between the parts' origins, as if every part were the rectangle round it: never less
+than the rules ask, sometimes more. The fit rules judge the finished board; this only chooses.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from app.arrange.seat import LEFT, RIGHT, Seat
+from app.catalogue.load import Catalogue
+from app.model.material import Layer
+from app.model.shop import Shop
+
+
+@dataclass(frozen=True)
+class Room:
+    """What a board and a shop ask of the places of parts.
+
+    Args:
+        layers: top to underside.
+        shop: bits and drilling method.
+        catalogue: for the defaults.
+        rail: width of the rails below the left and right edges [mm].
+        finger_gap: least gap between two flanges that a hand works [mm].
+    """
+
+    layers: tuple[Layer, ...]
+    shop: Shop
+    catalogue: Catalogue
+    rail: float
+    finger_gap: float
+
+    @cached_property
+    def thickness(self) -> float:
+        """All layers together [mm]."""
+        return sum(layer.thickness for layer in self.layers)
+
+    def margin(self, seat: Seat, side: int) -> float:
+        """Least distance of a part's origin from the board's edge on one side [mm]."""
+        off = self.shop.drilling.position + self.shop.drilling.edge
+        rail = self.rail if side in (LEFT, RIGHT) else 0.0
+        return max(
+            seat.cut[side] + self._edge_distance(seat) + off,
+            seat.top[side] + self.catalogue.rule("flange-overhang") + off,
+            seat.under[side] + rail + self.catalogue.rule("rail-gap") + off,
+        )
+
+    def apart(self, a: Seat, side: int, b: Seat) -> float:
+        """Least distance between the origins of ``a`` and ``b``, which lies on that side of ``a`` [mm]."""
+        other = (side + 2) % 4
+        off = 2 * self.shop.drilling.position
+        nut = a.has_nut or b.has_nut
+        below = self.catalogue.rule("spanner-room" if nut else "body-gap")
+        return max(
+            a.cut[side] + b.cut[other] + self._web + off,
+            a.top[side] + b.top[other] + max(self.finger_gap, self.catalogue.rule("flange-gap") + off),
+            a.under[side] + b.under[other] + below + off,
+        )
+
+    def depth_below(self, seat: Seat) -> float:
+        """Free depth a part needs below the underside, wires included [mm]."""
+        return seat.part.depth_below(self.thickness) + self.catalogue.rule("wire-room")
+
+    def _edge_distance(self, seat: Seat) -> float:
+        widest = max((min(hole.size) for hole in seat.holes), default=0.0)
+        backed = len(self.layers) > 1
+        return max(
+            (limits.edge_caution_backed if backed else limits.edge_caution).required(layer.thickness, widest)
+            for layer in self.layers
+            for limits in (layer.material.limits,)
+        )
+
+    @cached_property
+    def _web(self) -> float:
+        return max(layer.material.limits.web_caution.required(layer.thickness) for layer in self.layers)
