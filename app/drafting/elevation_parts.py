@@ -9,7 +9,7 @@ from app.drafting.facing import Facing
 from app.drafting.forms import box_path, rounded_box
 from app.drafting.part_faces import BALL, main_shape
 from app.geometry.shapes import Shape
-from app.model.part import NutFixing, ScrewFixing, SnapFixing
+from app.model.part import NutFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import angle_of
 from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, NUT, SHAFT, THREAD
@@ -102,7 +102,7 @@ def _held(placed: Placed, frame: Frame) -> list[Item]:
             for x, s in ((x0 + 0.2, -1), (x1 - 0.2, 1))
         ]
     plate = placed.plate
-    if plate is not None and isinstance(fixing, ScrewFixing) and fixing.plate_thickness > 0:
+    if plate is not None and fixing.plate_thickness > 0:
         p0, p1 = frame.span(plate)
         under = placed.part.mount == "under"
         top = base - frame.thickness if under else base + fixing.plate_thickness

@@ -82,7 +82,7 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
             continue
         seen.add(spot)
         stop = finding.severity == "stop"
-        on_part = _rim_of(finding, board, view)
+        on_part = _rim_of(finding, board)
         if len(seen) <= MOST_TAGS:
             words, size = _words(finding, board), 6.2 * scale
             box = taken.best(around(at, on_part + 3.0 * scale, tag_size(words, size)))
@@ -94,7 +94,7 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
     return items
 
 
-def _rim_of(finding: Finding, board: ResolvedBoard, view: Facing) -> float:
+def _rim_of(finding: Finding, board: ResolvedBoard) -> float:
     """How far the ring is from the point the finding is about, if that is the middle of a part; else 0 [mm]."""
     for subject in finding.subjects[:1]:
         placed = board.placed(subject)

@@ -1,0 +1,147 @@
+"""The drill template of one face at true size: what is drilled, where its centre is, what to drill it with."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.catalogue.load import catalogue
+from app.drafting.bare_centres import keep_bare
+from app.drafting.facing import Facing, facing
+from app.drafting.forms import Box, outline_path, shape_item
+from app.drafting.screws import ScrewPilots, screw_pilots
+from app.drafting.words import bore_size, exact, hole_size, unit_of
+from app.model.part import Face
+from app.model.resolved import Hole, Placed, ResolvedBoard
+from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT
+from app.scene.primitives import Circle, Item, Line, Path, Point
+from app.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """What is written beside a hole.
+
+    Args:
+        at: its centre in the drawing [mm].
+        clear: radius the words keep away from [mm].
+        letter: the letter of the part; empty for further holes of the same part.
+        lines: what to drill, most needed first.
+    """
+
+    at: Point
+    clear: float
+    letter: str
+    lines: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Template:
+    """True-size content of a drill template, in the coordinates of its face.
+
+    Args:
+        face: the face it is stuck on.
+        view: how places on the board map to it; the underside is mirrored.
+        box: rectangle round the board [mm].
+        outline: rim and inner openings.
+        holes: circles and other cut-outs, whole, not broken for centres.
+        crosses: lines through the centres, which leave every centre bare.
+        circles: (x, y, radius) of the largest circle about every centre, for tiling and for keeping clear.
+        centres: every centre that is punched [mm].
+        marks: words to set beside the holes.
+    """
+
+    face: Face
+    view: Facing
+    box: Box
+    outline: tuple[Path, ...]
+    holes: tuple[Item, ...]
+    crosses: tuple[Item, ...]
+    circles: tuple[tuple[float, float, float], ...]
+    centres: tuple[Point, ...]
+    marks: tuple[Mark, ...]
+
+
+def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None) -> Template:
+    """What is drawn on the template of ``face``; positions that are not drilled are not on it.
+
+    Args:
+        board: the board.
+        face: ``top``, or ``under`` for the mirror image with counterbores and screw pilots from below.
+        unit: unit of depths and of holes without a bit; None for the design's own.
+    """
+    view = facing(board, face)
+    unit = unit or unit_of(board)
+    shapes: list[Item] = []
+    reaches: dict[Point, tuple[float, float]] = {}
+    marks: list[Mark] = []
+    for placed in board.drilled:
+        bore = placed.bore
+        for index, hole in enumerate(placed.holes):
+            shapes.append(shape_item(view.shape(hole.shape), HOLE))
+            _note(reaches, view.point(hole.centre), _half(view, hole))
+            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face) if bore and index == 0 else [])
+            clear = max(hole.shape.reach, bore.radius if bore and index == 0 else 0.0)
+            marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
+        if bore is not None:
+            shapes.append(shape_item(view.shape(bore), HOLE if face == "under" else COUNTERBORE))
+            _note(reaches, view.point(bore.centre), (bore.radius, bore.radius))
+        pilots = screw_pilots(board, placed)
+        if pilots is not None and pilots.face == face:
+            shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
+            for p in pilots.at:
+                _note(reaches, view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
+            marks += _pilot_marks(pilots, view, unit)
+    centres = tuple(reaches)
+    gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
+    crosses = [line for at, reach in reaches.items() for line in _cross(at, reach, beyond)]
+    clear = gap + CROSS.width + 0.05
+    bare = [*keep_bare(crosses, centres, clear)]
+    return Template(
+        face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
+        tuple((x, y, max(reach)) for (x, y), reach in reaches.items()), centres, tuple(marks),
+    )  # fmt: skip
+
+
+def _rims(board: ResolvedBoard, view: Facing) -> tuple[Path, ...]:
+    rims = [outline_path(view.outline(board.outline), OUTLINE)]
+    rims += [outline_path(view.outline(o), OPENING) for o in board.openings]
+    return tuple(rims)
+
+
+def _note(reaches: dict[Point, tuple[float, float]], at: Point, half: tuple[float, float]) -> None:
+    """Remember a centre with the largest reach along x and y of what is cut about it; near ones are one."""
+    for known, (rx, ry) in reaches.items():
+        if abs(known[0] - at[0]) < 1e-6 and abs(known[1] - at[1]) < 1e-6:
+            reaches[known] = (max(rx, half[0]), max(ry, half[1]))
+            return
+    reaches[at] = half
+
+
+def _half(view: Facing, hole: Hole) -> tuple[float, float]:
+    if hole.is_circle:
+        return (hole.shape.radius, hole.shape.radius)
+    w, h = view.shape(hole.shape).size
+    return (w / 2, h / 2)
+
+
+def _cross(at: Point, reach: tuple[float, float], beyond: float) -> tuple[Line, Line]:
+    (x, y), (rx, ry) = at, reach
+    return (
+        Line((x - rx - beyond, y), (x + rx + beyond, y), CROSS),
+        Line((x, y - ry - beyond), (x, y + ry + beyond), CROSS),
+    )
+
+
+def _bore_words(board: ResolvedBoard, placed: Placed, face: Face) -> list[str]:
+    if placed.counterbore is None:
+        return []
+    size = bore_size(placed.counterbore, board)
+    if face == "under":
+        return [f"counterbore {size} deep first,", "then the hole from the top"]
+    return [f"counterbore {size}", "from the underside"]
+
+
+def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit) -> list[Mark]:
+    """Words at every screw pilot: a pilot too deep would come out on the other face."""
+    words = (f"{exact(pilots.diameter, unit)}, {exact(pilots.depth, unit)} deep",)
+    return [Mark(view.point(p), pilots.diameter / 2, "", words) for p in pilots.at]
