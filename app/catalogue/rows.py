@@ -115,7 +115,10 @@ class Row:
 
     def table(self, name: str) -> Row:
         """The row inside the field ``name``."""
-        return Row(self._get(name, _MISSING), f"{self.place}.{name}")
+        value = self._get(name, _MISSING)
+        if value is _MISSING:
+            raise self.error(name, "a table", value)
+        return Row(value, f"{self.place}.{name}")
 
     def optional(self, name: str) -> Row | None:
         """The row inside the field ``name``; None if the field is missing or null."""
