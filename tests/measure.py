@@ -89,6 +89,15 @@ def pdf_circles(pdf: bytes, page: int = 0) -> list[Found]:
     return found
 
 
+def pdf_curves(pdf: bytes, page: int = 0) -> list[Floats]:
+    """Points along every connected run of Béziers of a page, as rows of x and y [mm]."""
+    with pymupdf.open(stream=pdf, filetype="pdf") as document:
+        sheet = document[page]
+        height = float(sheet.mediabox.height)
+        runs = [run for drawing in sheet.get_drawings() for run in _curved_outlines(drawing["items"])]
+    return [np.array([(x * POINT, (height - y) * POINT) for x, y in run]) for run in runs]
+
+
 def _curved_outlines(items: list[Any]) -> list[list[tuple[float, float]]]:
     """Points along each run of Béziers that hang together, 8 to a piece."""
     outlines: list[list[tuple[float, float]]] = []

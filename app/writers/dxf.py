@@ -220,7 +220,12 @@ def _set_extents(document: Drawing, items: list[tuple[Item, Point]]) -> None:
     if box is None:
         return
     x0, y0, x1, y1 = box
-    document.modelspace().reset_extents((x0, y0, 0.0), (x1, y1, 0.0))
+    space = document.modelspace()
+    space.reset_extents((x0, y0, 0.0), (x1, y1, 0.0))
+    space.reset_limits((x0, y0), (x1, y1))
+    # The library copies the extents into the header, but not a corner at the origin.
+    document.header["$EXTMIN"] = (x0, y0, 0.0)
+    document.header["$EXTMAX"] = (x1, y1, 0.0)
     # What a viewer shows first: everything, with a little room around it.
     height = max(y1 - y0, (x1 - x0) / 2.0, 1.0) * 1.1
     document.set_modelspace_vport(height, ((x0 + x1) / 2.0, (y0 + y1) / 2.0))

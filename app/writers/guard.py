@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from math import hypot, isfinite
+from unicodedata import normalize
 
 from app.errors import WriterError
 from app.scene.primitives import (
@@ -43,9 +44,10 @@ def words(text: str) -> str:
     """``text`` on one line, with a visible mark for every character that no file format may carry.
 
     Line breaks and tabs become spaces; control characters, halves of surrogate pairs, non-characters
-    (Unicode 15, section 23.7) and marks that change the writing direction become U+FFFD.
+    (Unicode 15, section 23.7) and marks that change the writing direction become U+FFFD. Accents are joined to
+    their letters (NFC).
     """
-    return text.translate(_UNSAFE)
+    return normalize("NFC", text.translate(_UNSAFE))
 
 
 def check_scene(scene: Scene) -> None:

@@ -141,7 +141,7 @@ def _printable(text: str, letters: frozenset[str]) -> str:
     text = words(text)
     if letters.issuperset(text):
         return text
-    return "".join(c if c in letters else _substitute(c, letters) for c in unicodedata.normalize("NFC", text))
+    return "".join(c if c in letters else _substitute(c, letters) for c in text)
 
 
 def _substitute(character: str, letters: frozenset[str]) -> str:
