@@ -69,21 +69,21 @@ CutoutEntry = Annotated[CircleCutout | RectangleCutout | SlotCutout, Field(discr
 
 
 class CircleFlange(CircleEntry):
-    """A round flange standing ``above`` mm on the board."""
+    """A round flange standing ``rise`` above the board [mm]."""
 
-    above: Length = 0.0
+    rise: Length = 0.0
 
 
 class RectangleFlange(RectangleEntry):
-    """A rectangular flange standing ``above`` mm on the board."""
+    """A rectangular flange standing ``rise`` above the board [mm]."""
 
-    above: Length = 0.0
+    rise: Length = 0.0
 
 
 class SlotFlange(SlotEntry):
-    """A flange with round ends standing ``above`` mm on the board."""
+    """A flange with round ends standing ``rise`` above the board [mm]."""
 
-    above: Length = 0.0
+    rise: Length = 0.0
 
 
 FlangeEntry = Annotated[CircleFlange | RectangleFlange | SlotFlange, Field(discriminator="shape")]
@@ -172,7 +172,7 @@ class PartEntry(Record):
     mount: Literal["top", "under"] = "top"
     source: Words
     basis: Literal["measured", "data sheet", "typical"] = "typical"
-    cutouts: Annotated[tuple[CutoutEntry, ...], Field(max_length=200)]
+    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1, max_length=64)]
     flange: FlangeEntry | None = None
     fixing: FixingEntry
     body: BodyEntry

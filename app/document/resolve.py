@@ -114,7 +114,11 @@ def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
         try:
             parts[entry.id] = part_from_row(entry.model_dump(mode="python", exclude_none=True), place)
         except (CatalogueError, ModelError) as error:
-            raise DocumentError(str(error).removeprefix(f"{place}: "), place) from None
+            # A row's error begins with its own, deeper place.
+            deeper, said, rest = str(error).partition(": ")
+            if not deeper.startswith(place) or not said:
+                deeper, rest = place, str(error)
+            raise DocumentError(rest, deeper) from None
     return parts
 
 
