@@ -106,6 +106,7 @@ def embed(
     root["viewBox"] = " ".join(_number(value) for value in box)
     root["preserveAspectRatio"] = "xMidYMid meet"
     root["class"] = role
+    root["text-rendering"] = "geometricPrecision"  # else small letters are fitted to whole pixels
     root["role"] = "group" if interactive else "img"
     if ident:
         root["id"] = _identifier(ident)
