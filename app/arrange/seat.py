@@ -146,8 +146,8 @@ def _bore(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogu
     fixing = part.fixing
     if isinstance(fixing, SnapFixing) and not fixing.grip_min <= thickness <= fixing.grip_max:
         raise EditError(
-            f"{part.name} grips boards from {format_exact(fixing.grip_min)} to {format_exact(fixing.grip_max)} mm thick, "
-            f"got {format_exact(thickness)} mm. Choose a button with a nut.",
+            f"{part.name} grips boards from {format_exact(fixing.grip_min)} to {format_exact(fixing.grip_max)} mm, "
+            f"and this one is {format_exact(thickness)} mm thick. Choose a button with a nut.",
             "button",
         )
     if not isinstance(fixing, NutFixing) or fixing.grip >= thickness:

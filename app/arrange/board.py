@@ -1,0 +1,87 @@
+"""The board of a new deck: eased corners where nothing is in their way, rails, and depth enough below."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable
+from typing import Final
+
+from app.arrange.room import Room
+from app.arrange.seat import BACK, LEFT, RIGHT, Seat
+from app.document.schema import (
+    ArrangementEntry,
+    BoardEntry,
+    CornerEntry,
+    DepthBelowEntry,
+    EdgeEntry,
+    EdgesEntry,
+    LayerEntry,
+    OutlineEntry,
+    PlacementEntry,
+)
+
+_EASE_STEP: Final = 5.0  # mm; corners are eased by round numbers
+
+
+def board_of(
+    width: float,
+    depth: float,
+    room: Room,
+    seats: tuple[Seat, ...],
+    placements: tuple[PlacementEntry, ...],
+    arrangements: tuple[ArrangementEntry, ...],
+) -> BoardEntry:
+    """A rectangular deck that carries the placements.
+
+    Args:
+        width: [mm].
+        depth: front to back [mm].
+        room: what board and shop ask.
+        seats: every part that stands on it.
+        placements: where they stand, in all arrangements.
+        arrangements: what the board gets.
+    """
+    ease = _ease(width, depth, room, {s.part.id: s for s in seats}, placements)
+    corner = (ease, ease) if ease else None
+    rule = room.catalogue.rule
+    needed = math.ceil(max((room.depth_below(s) for s in seats), default=0.0))
+    front, back = rule("deck-depth-front"), rule("deck-depth-back")
+    rail = EdgeEntry(rail=room.rail)
+    return BoardEntry(
+        id="deck",
+        name="Control deck",
+        outline=OutlineEntry(
+            corners=(
+                CornerEntry(x=0, y=0),
+                CornerEntry(x=width, y=0),
+                CornerEntry(x=width, y=depth, ease=corner),
+                CornerEntry(x=0, y=depth, ease=corner),
+            )
+        ),
+        layers=tuple(LayerEntry(material=layer.material.id, thickness=layer.thickness) for layer in room.layers),
+        edges=EdgesEntry(left=rail, right=rail),
+        depth_below=DepthBelowEntry(front=max(front, needed), back=max(back, needed + back - front)),
+        arrangements=arrangements,
+    )
+
+
+def _ease(
+    width: float, depth: float, room: Room, seats: dict[str, Seat], placements: Iterable[PlacementEntry]
+) -> float:
+    """The largest easing, in round numbers, at which every part keeps its margin from the curve [mm]."""
+    placements = list(placements)
+    ease = min(room.catalogue.rule("deck-ease"), width / 4, depth / 4) // _EASE_STEP * _EASE_STEP
+    while ease > 0:
+        if all(_clear(ease, width, depth, room, seats[p.part], p) for p in placements):
+            return ease
+        ease -= _EASE_STEP
+    return 0.0
+
+
+def _clear(ease: float, width: float, depth: float, room: Room, seat: Seat, at: PlacementEntry) -> bool:
+    across = min(at.x, width - at.x)
+    along = depth - at.y
+    if across >= ease or along >= ease:
+        return True
+    margin = max(room.margin(seat, side) for side in (LEFT, RIGHT, BACK))
+    return ease - math.hypot(ease - across, ease - along) >= margin

@@ -1,0 +1,188 @@
+"""A new design from a few answers: a deck that can be built as it is."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Final, Literal
+
+from app.arrange.asked import checked
+from app.arrange.board import board_of
+from app.arrange.laying import ADMIN, AdminAt, StickSide, Wanted, lay_out
+from app.arrange.populate import populate
+from app.arrange.room import Room
+from app.arrange.seat import Seat, best_button, best_stick, seat
+from app.arrange.settings import bit_set
+from app.arrange.stations import ShapeName, field_of
+from app.catalogue.load import Catalogue
+from app.document.resolve import resolve_shop
+from app.document.schema import ArrangementEntry, Design, PlacementEntry, ShopEntry, StationEntry
+from app.errors import EditError
+from app.model.material import Layer
+from app.units import INCH
+
+ADMIN_BUTTONS: Final = 2
+"""Admin buttons of a new deck that does not say how many, where there is room for them."""
+
+_GRID: Final = {"mm": 0.5, "inch": INCH / 32}
+_PAPER: Final = {"mm": "a4", "inch": "letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class NewDeck:
+    """What a new deck is to be; all lengths in mm.
+
+    Args:
+        title: empty for one made from the shape.
+        players: 1 or 2, or 0 for an empty board.
+        buttons: of each player, 1 to 20.
+        positions: places for buttons of each player, at least ``buttons``; those beyond are kept undrilled.
+            0 for as many as buttons.
+        width, depth, thickness: of the board.
+        material: id in the catalogue.
+        cover, cover_material: thickness and material of a layer on top; 0 for none.
+        shape: ``row``, ``straight``, ``stepped`` or ``arc``.
+        tilt: of the button field [degrees, counter-clockwise].
+        units: shown, and the kind of bits in the shop.
+        stick: ``left``, ``right``, ``centre`` (dead centre for one player) or ``none``.
+        mirrored: whether the second player's station is the mirror image of the first's.
+        admin: how many admin buttons; None for two where there is room.
+        admin_at: where along the back edge.
+        finger_gap: least gap between two flanges; 0 for the catalogue's.
+        button, stick_part, admin_part: ids of parts; empty for those that suit the board.
+        drilling: ``hand``, ``press`` or ``cnc``.
+        paper: empty for A4 or Letter by the units.
+    """
+
+    title: str = ""
+    players: int = 1
+    buttons: int = 6
+    positions: int = 0
+    width: float = 600.0
+    depth: float = 250.0
+    thickness: float = 18.0
+    material: str = "mdf"
+    cover: float = 0.0
+    cover_material: str = "acrylic"
+    shape: ShapeName = "stepped"
+    tilt: float = 0.0
+    units: Literal["mm", "inch"] = "mm"
+    stick: StickSide = "left"
+    mirrored: bool = False
+    admin: int | None = None
+    admin_at: AdminAt = "back-centre"
+    finger_gap: float = 0.0
+    button: str = ""
+    stick_part: str = ""
+    admin_part: str = ""
+    drilling: Literal["hand", "press", "cnc"] = "hand"
+    paper: str = ""
+
+
+def new_deck(spec: NewDeck, catalogue: Catalogue) -> Design:
+    """A design of one deck that no fit rule has anything to say about.
+
+    Two players get two arrangements: both players, and the first alone, in the same holes under the same
+    letters, so that a one-player deck can grow without moving a hole.
+
+    Raises:
+        EditError: an answer is not allowed, or the board cannot carry what is asked; says the least that will
+            do, and which field it is about.
+    """
+    spec = checked(spec, catalogue)
+    shop_entry = ShopEntry(
+        drilling=spec.drilling,
+        bits=bit_set("inch" if spec.units == "inch" else "metric", catalogue),
+        paper=spec.paper or _PAPER[spec.units],
+    )
+    shop = resolve_shop(shop_entry, catalogue)
+    room = Room(_layers(spec, catalogue), shop, catalogue, catalogue.rule("deck-rail"), _finger_gap(spec, catalogue))
+    if spec.players == 0:
+        empty = (ArrangementEntry(id="one", name="Empty"),)
+        board = board_of(spec.width, spec.depth, room, (), (), empty)
+        return Design(title=spec.title or "Empty deck", units=spec.units, shop=shop_entry, boards=(board,))
+    wanted = _wanted(spec, room)
+    stations, wanted = _laid(spec, wanted, room)
+    seats = {s.part.id: s for s in (wanted.button, wanted.stick_seat, wanted.admin_seat)}
+    placements = populate(stations, seats, spec.buttons)
+    arrangements = _arrangements(spec, stations, placements)
+    used = tuple(seats[part] for part in dict.fromkeys(p.part for p in placements))
+    board = board_of(spec.width, spec.depth, room, used, placements, arrangements)
+    who = "One-player" if spec.players == 1 else "Two-player"
+    title = spec.title or f"{who} deck, {wanted.field.name}"
+    return Design(title=title, units=spec.units, shop=shop_entry, boards=(board,))
+
+
+def _layers(spec: NewDeck, catalogue: Catalogue) -> tuple[Layer, ...]:
+    base = Layer(catalogue.materials[spec.material], spec.thickness)
+    return (Layer(catalogue.materials[spec.cover_material], spec.cover), base) if spec.cover else (base,)
+
+
+def _finger_gap(spec: NewDeck, catalogue: Catalogue) -> float:
+    return spec.finger_gap or catalogue.rule("finger-gap")
+
+
+def _wanted(spec: NewDeck, room: Room) -> Wanted:
+    return Wanted(
+        players=spec.players,
+        field=field_of(spec.shape, spec.positions or spec.buttons),
+        positions=spec.positions or spec.buttons,
+        stick=spec.stick,
+        mirrored=spec.mirrored,
+        tilt=spec.tilt,
+        admin=ADMIN_BUTTONS if spec.admin is None else spec.admin,
+        admin_at=spec.admin_at,
+        width=spec.width,
+        depth=spec.depth,
+        grid=_GRID[spec.units],
+        units=spec.units,
+        button=_button(spec, spec.button, "deck-button-hole", "button", room),
+        stick_seat=_stick(spec, room),
+        admin_seat=_button(spec, spec.admin_part, "deck-admin-hole", "admin_part", room),
+    )
+
+
+def _button(spec: NewDeck, part_id: str, rule: str, field: str, room: Room) -> Seat:
+    inch = spec.units == "inch"
+    if part_id:
+        return _seated(part_id, field, room, inch=inch)
+    return best_button(room.catalogue.rule(rule), room.layers, room.shop, room.catalogue, inch=inch)
+
+
+def _stick(spec: NewDeck, room: Room) -> Seat:
+    inch = spec.units == "inch"
+    if spec.stick_part:
+        return _seated(spec.stick_part, "stick_part", room, inch=inch)
+    return best_stick(room.layers, room.shop, room.catalogue, inch=inch)
+
+
+def _seated(part_id: str, field: str, room: Room, *, inch: bool) -> Seat:
+    try:
+        return seat(room.catalogue.parts[part_id], room.layers, room.shop, room.catalogue, inch=inch)
+    except EditError as error:
+        raise EditError(str(error), field) from None
+
+
+def _laid(spec: NewDeck, wanted: Wanted, room: Room) -> tuple[tuple[StationEntry, ...], Wanted]:
+    """The stations; without admin buttons if there is no room for them and nobody asked for them."""
+    try:
+        return lay_out(wanted, room), wanted
+    except EditError:
+        if spec.admin is not None:
+            raise
+    wanted = replace(wanted, admin=0)
+    return lay_out(wanted, room), wanted
+
+
+def _arrangements(
+    spec: NewDeck, stations: tuple[StationEntry, ...], placements: tuple[PlacementEntry, ...]
+) -> tuple[ArrangementEntry, ...]:
+    if spec.players == 1:
+        return (ArrangementEntry(id="one", name="One player", stations=stations, placements=placements),)
+    kept = {"s1", ADMIN}
+    alone = ArrangementEntry(
+        id="one",
+        name="One player",
+        stations=tuple(s for s in stations if s.id in kept),
+        placements=tuple(p for p in placements if p.station in kept),
+    )
+    return (ArrangementEntry(id="two", name="Two players", stations=stations, placements=placements), alone)

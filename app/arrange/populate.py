@@ -1,0 +1,51 @@
+"""From stations to placements: parts at their places, lettered in reading order."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+
+from app.arrange.letters import letter
+from app.arrange.seat import Seat
+from app.arrange.stations import spots
+from app.document.schema import CounterboreEntry, PlacementEntry, StationEntry
+
+
+def populate(
+    stations: Sequence[StationEntry], seats: Mapping[str, Seat], drilled: int | None = None
+) -> tuple[PlacementEntry, ...]:
+    """Placements of the stations, lettered by station, then the stick, then rows back to front, left to right.
+
+    Args:
+        stations: placed on the board.
+        seats: by part id; their counterbores go with the parts.
+        drilled: how many buttons of each station are drilled; the positions beyond are kept on the plan and
+            switched off. All of them if left out.
+    """
+    found: list[PlacementEntry] = []
+    for station in stations:
+        kept = _kept(station, drilled)
+        for spot in spots(station):
+            label = letter(len(found))
+            bore = seats[spot.part].bore
+            found.append(
+                PlacementEntry(
+                    id=label.lower(),
+                    part=spot.part,
+                    x=spot.x,
+                    y=spot.y,
+                    label=label,
+                    station=station.id,
+                    drill=spot.is_stick or (spot.row, spot.column) in kept,
+                    counterbore=CounterboreEntry(diameter=bore.diameter, depth=bore.depth) if bore else None,
+                )
+            )
+    return tuple(found)
+
+
+def _kept(station: StationEntry, drilled: int | None) -> set[tuple[int, int]]:
+    """Rows and columns of the positions that a field of ``drilled`` buttons would have."""
+    fewer = station
+    positions = [spot for spot in spots(station) if not spot.is_stick]
+    if drilled is not None and drilled < len(positions):
+        fewer = station.model_copy(update={"buttons": drilled})
+    return {(spot.row, spot.column) for spot in spots(fewer) if not spot.is_stick}
