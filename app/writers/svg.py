@@ -55,7 +55,7 @@ from app.writers.guard import check_items, check_scene, words
 _Element = TypeVar("_Element", bound=BaseElement)
 
 _FONTS = "system-ui, sans-serif"
-_SHORTEST_FITTED = 3
+_SHORTEST_FITTED = 12  # shorter words have room to spare, and look squeezed beside their neighbours
 _PLAIN = re.compile(r"[A-Za-z0-9_-]")
 _KEY = re.compile(r"[a-z][a-z0-9-]*")
 
