@@ -1,0 +1,208 @@
+"""What each scenario asks to be cut, worked out from its file alone: the other side of every comparison.
+
+Nothing here uses the product's resolving, seating or drawing. Places come from the JSON by a turn and a move in
+complex numbers, diameters from the bits listed there (else the metric set of the catalogue), screw pilots by the
+catalogue's figures. The parts' own measures are data, and are taken from where the data is.
+"""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cache
+from math import cos, radians, sin
+from pathlib import Path
+from typing import Any, Literal
+
+from app.catalogue.load import catalogue
+from app.catalogue.records import part_from_row
+from app.model.part import Part, ScrewFixing
+from tests.tools import ROOT
+
+Face = Literal["top", "under"]
+Operation = Literal["through", "counterbore", "pilot"]
+FACES: tuple[Face, ...] = ("top", "under")
+
+
+@dataclass(frozen=True, slots=True)
+class Cut:
+    """One thing to cut, as seen on a drawing of one face.
+
+    Args:
+        operation: what is done.
+        x, y: its centre, from the left and front edge of the drawing [mm].
+        diameter: of a round cut [mm]; 0 of another.
+        core: the cut grown back to a point, a segment or a convex polygon [mm].
+        radius: what the core is grown by [mm].
+        depth: of a cut that does not go through [mm]; 0 of one that does.
+        placement: id of the placement it belongs to.
+    """
+
+    operation: Operation
+    x: float
+    y: float
+    diameter: float
+    core: tuple[tuple[float, float], ...]
+    radius: float
+    depth: float
+    placement: str
+
+    @property
+    def box(self) -> tuple[float, float, float, float]:
+        """Smallest upright rectangle round it (x0, y0, x1, y1) [mm]."""
+        xs, ys, r = [p[0] for p in self.core], [p[1] for p in self.core], self.radius
+        return (min(xs) - r, min(ys) - r, max(xs) + r, max(ys) + r)
+
+
+@dataclass(frozen=True, slots=True)
+class Case:
+    """One face of one arrangement of one board of one scenario."""
+
+    file: Path
+    board: str
+    arrangement: str
+    face: Face
+
+    def __str__(self) -> str:
+        return f"{self.file.stem}-{self.board}-{self.arrangement}-{self.face}"
+
+    @property
+    def text(self) -> str:
+        """The file as it is."""
+        return self.file.read_text("utf-8")
+
+    @property
+    def good(self) -> bool:
+        """Whether the scenario is one that can be built: all but the one that breaks every rule."""
+        return self.file != breaks_every_rule()
+
+
+def scenario_files() -> list[Path]:
+    """Every scenario there is."""
+    return sorted((ROOT / "scenarios").glob("*.json"))
+
+
+@cache
+def raw(file: Path) -> dict[str, Any]:
+    """A scenario as plain JSON."""
+    read = json.loads(file.read_text("utf-8"))
+    assert isinstance(read, dict)
+    return read
+
+
+@cache
+def breaks_every_rule() -> Path:
+    """The scenario that is bad on purpose: the only one whose name or notes say so."""
+    said = [file for file in scenario_files() if "every" in file.stem or "every rule" in file.read_text("utf-8")]
+    assert len(said) == 1, f"one scenario breaks every rule, found {[file.name for file in said]}"
+    return said[0]
+
+
+def cases(*faces: Face) -> list[Case]:
+    """Every board and arrangement of every scenario, for each of ``faces``."""
+    return [
+        Case(file, board["id"], arrangement["id"], face)
+        for file in scenario_files()
+        for board in raw(file)["boards"]
+        for arrangement in board["arrangements"]
+        for face in faces or FACES
+    ]
+
+
+def board_of(case: Case) -> dict[str, Any]:
+    """The board of a case, as plain JSON."""
+    return next(board for board in raw(case.file)["boards"] if board["id"] == case.board)
+
+
+def board_box(case: Case) -> tuple[float, float, float, float]:
+    """Smallest rectangle round the board's corners; easing only ever takes away [mm]."""
+    corners = board_of(case)["outline"]["corners"]
+    xs, ys = [c["x"] for c in corners], [c["y"] for c in corners]
+    return (min(xs), min(ys), max(xs), max(ys))
+
+
+def thickness(case: Case) -> float:
+    """All layers together [mm]."""
+    return float(sum(layer["thickness"] for layer in board_of(case)["layers"]))
+
+
+def through_cuts(case: Case) -> list[Cut]:
+    """Every hole right through the board, as the face shows it: x' = left + right − x on the underside."""
+    found = []
+    for placement, part in _drilled(case):
+        for cutout in part.cutouts:
+            radius = cutout.shape.radius
+            core = tuple(_put(placement, point) for point in cutout.shape.core)
+            if len(core) == 1:
+                radius = _bit(case, cutout.width, cutout.smallest, cutout.largest) / 2
+            found.append(_cut("through", placement, core, radius))
+    return [_seen(case, cut) for cut in found]
+
+
+def counterbores(case: Case) -> list[Cut]:
+    """Every counterbore, as the face shows it."""
+    found = []
+    for placement, _ in _drilled(case):
+        bore = placement.get("counterbore")
+        if bore:
+            core = ((float(placement["x"]), float(placement["y"])),)
+            found.append(_cut("counterbore", placement, core, bore["diameter"] / 2, bore["depth"]))
+    return [_seen(case, cut) for cut in found]
+
+
+def pilots(case: Case) -> list[Cut]:
+    """Screw pilots that are drilled from this face."""
+    rule = catalogue().rule
+    step, ratio, floor = rule("screw-pilot-step"), rule("screw-pilot-ratio"), rule("screw-pilot-floor")
+    found = []
+    for placement, part in _drilled(case):
+        fixing = part.fixing
+        if not isinstance(fixing, ScrewFixing) or fixing.side != case.face:
+            continue
+        wide = max(step, step * round(ratio * fixing.screw_diameter / step))
+        deep = max(thickness(case) - floor, thickness(case) / 2)
+        found += [_cut("pilot", placement, (_put(placement, at),), wide / 2, deep) for at in fixing.holes]
+    return [_seen(case, cut) for cut in found]
+
+
+def _drilled(case: Case) -> Iterator[tuple[dict[str, Any], Part]]:
+    own = {row["id"]: part_from_row(row, "hardware") for row in raw(case.file).get("hardware", [])}
+    arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
+    for placement in arrangement.get("placements", []):
+        if placement.get("drill", True):
+            yield placement, own.get(placement["part"]) or catalogue().parts[placement["part"]]
+
+
+def _put(placement: dict[str, Any], point: tuple[float, float]) -> tuple[float, float]:
+    turn = radians(placement.get("angle", 0.0))
+    at = complex(*point) * complex(cos(turn), sin(turn)) + complex(placement["x"], placement["y"])
+    return (at.real, at.imag)
+
+
+def _cut(
+    operation: Operation,
+    placement: dict[str, Any],
+    core: tuple[tuple[float, float], ...],
+    radius: float,
+    depth: float = 0.0,
+) -> Cut:
+    x, y = (sum(values) / len(core) for values in zip(*core, strict=True))
+    return Cut(operation, x, y, 2 * radius if len(core) == 1 else 0.0, core, radius, depth, placement["id"])
+
+
+def _seen(case: Case, cut: Cut) -> Cut:
+    if case.face == "top":
+        return cut
+    x0, _, x1, _ = board_box(case)
+    return replace(cut, x=x0 + x1 - cut.x, core=tuple((x0 + x1 - x, y) for x, y in cut.core))
+
+
+def _bit(case: Case, nominal: float, smallest: float, largest: float) -> float:
+    """Diameter of the hole: the owned bit nearest to nominal that the part allows, else nominal [mm]."""
+    listed = raw(case.file).get("shop", {}).get("bits", [])
+    bits = [(b["diameter"], b["kind"]) for b in listed]
+    bits = bits or [(b.diameter, b.kind) for b in catalogue().bit_sets["metric"]]
+    fits = [d for d, kind in bits if kind != "router" and smallest - 1e-9 <= d <= largest + 1e-9]
+    # Of two equally near, the larger lets the part in.
+    return float(max(fits, key=lambda d: (-round(abs(d - nominal), 6), d), default=nominal))
