@@ -44,10 +44,17 @@ def save(design: Design, path: Path) -> None:
 def write_whole(data: bytes, path: Path) -> None:
     """Write ``data`` to ``path`` whole or not at all.
 
+    A link stays a link. What is no ordinary file, such as a pipe or a device, is written to as it is,
+    because another file must never take its name.
+
     Raises:
         DocumentError: the folder or file cannot be written.
     """
     try:
+        path = path.resolve()
+        if path.exists() and not path.is_file():
+            path.write_bytes(data)
+            return
         handle, name = tempfile.mkstemp(prefix=f".{path.name}.", suffix=".part", dir=path.parent)
     except OSError as error:
         raise DocumentError(f"{path} cannot be written: {error.strerror}. Choose another folder.") from error
