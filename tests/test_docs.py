@@ -48,16 +48,18 @@ def test_the_build_runs_the_readmes_own_test_line() -> None:
 def test_every_call_of_the_command_line_is_in_the_readme(command: str) -> None:
     readme = text_of("README.md")
     assert re.search(rf"holewise \[?{command}\b", readme), f"holewise {command} is not explained"
-    options = {o for action in subcommands()[command]._actions for o in action.option_strings} - {"-h", "--help"}
+    actions = subcommands()[command]._actions
+    options = {option for action in actions for option in action.option_strings} - {"-h", "--help"}
     assert not {option for option in options if option not in readme}, "options that are not explained"
 
 
 def test_every_fit_rule_is_in_the_developers_guide() -> None:
-    from app.fit.registry import rule_names
+    from app.fit.registry import RULES
 
     guide = text_of("DEVELOPERS.md")
-    assert len(rule_names()) >= 12
-    assert [name for name in rule_names() if f"`{name}`" not in guide] == []
+    names = [rule.name for rule in RULES]
+    assert len(names) >= 12
+    assert [name for name in names if f"`{name}`" not in guide] == []
 
 
 def test_every_package_is_in_the_developers_guide() -> None:
