@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.convex import gaps_between
-from app.geometry.outline import EdgeName, Outline
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.rim import Rim, rim_of
 from app.geometry.shapes import Shape
 
@@ -63,6 +63,13 @@ class Boundary:
     def contains(self, x: Floats, y: Floats) -> Flags:
         """Whether each point lies on the board, shape (n,)."""
         return self._rim.contains(x, y)
+
+    def edges_at(self, x: Floats, y: Floats) -> list[EdgeName | None]:
+        """The edge each point of the boundary belongs to; None for an inner opening's."""
+        reach = np.stack([self.point_distances(x, y, edge)[0] for edge in EDGE_NAMES], axis=1)
+        nearest = reach.argmin(axis=1)
+        on_it = reach[np.arange(len(x)), nearest] < 1e-6
+        return [EDGE_NAMES[k] if on else None for k, on in zip(nearest.tolist(), on_it.tolist(), strict=True)]
 
     def inside_distances(
         self, shapes: Sequence[Shape] | ShapeSet, edge: EdgeName | None = None

@@ -1,0 +1,87 @@
+"""Counterbores: the one a part needs on this board, and what is wrong with one that is there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.fit.depth import TINY, bore_width, depth_needed, ledge_below, narrowest_bore
+from app.fit.finding import Finding
+from app.fit.layout import Layout, subjects_of
+from app.geometry.shapes import Point
+from app.model.part import NutFixing, Part
+from app.model.resolved import Counterbore
+from app.model.shop import Bit
+
+
+@dataclass(frozen=True, slots=True)
+class Proposal:
+    """A counterbore with which a part holds.
+
+    Args:
+        depth: [mm]; None if no depth lets the part hold and leaves ledge enough.
+        width: least diameter [mm].
+        bit: the shop's smallest flat-bottomed bit that wide; None if it has none.
+        ledge: what stays of the board [mm].
+    """
+
+    depth: float | None
+    width: float
+    bit: Bit | None
+    ledge: float
+
+    def detail(self) -> dict[str, float | str]:
+        """The proposal as values of a finding; without ``depth`` if there is none, without ``bit`` likewise."""
+        values: dict[str, float | str] = {"width": self.width}
+        if self.depth is not None:
+            values |= {"depth": self.depth, "ledge": self.ledge}
+        if self.bit is not None:
+            values["bit"] = self.bit.diameter
+        return values
+
+
+def propose(layout: Layout, part: Part) -> Proposal:
+    """The shallowest counterbore, and the narrowest of the shop's bits, with which the part holds."""
+    board = layout.board
+    step = layout.default("counterbore-step-inch" if board.units == "inch" else "counterbore-step-mm").value
+    depth = depth_needed(board.layers, part, step)
+    width = bore_width(part, layout.default("spanner-room").value, layout.default("clip-room").value)
+    return Proposal(depth, width, board.shop.counterbore_bit(width), board.thickness - (depth or 0.0))
+
+
+def spot(layout: Layout, owners: Sequence[int]) -> tuple[tuple[str, ...], Point]:
+    """The subjects of a finding that several placements share, and the place of the first of them."""
+    subjects = subjects_of(layout, owners)
+    first = next(i for i in owners if layout.ids[i] == subjects[0])
+    return subjects, (layout.placed[first].x, layout.placed[first].y)
+
+
+def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owners: Sequence[int]) -> list[Finding]:
+    """What is wrong with a counterbore that placements of one part share: its ledge, or its width."""
+    subjects, where = spot(layout, owners)
+    ledge = ledge_below(layout.board.layers, bore.depth)
+    proposal = propose(layout, part)
+    room = layout.default("spanner-room" if isinstance(part.fixing, NutFixing) else "clip-room")
+    needed, least = proposal.width, narrowest_bore(part)
+    common = {**proposal.detail(), "made_depth": bore.depth, "made_width": bore.diameter}
+    found = []
+    if not ledge.carries:
+        source = ledge.layer.material.limits.source.text if ledge.layer else "A hole right through is no counterbore."
+        layer = ledge.layer.material.name if ledge.layer else ""
+        detail = {"cause": "ledge", "layer": layer, **common}
+        found.append(Finding(rule, "stop", subjects, where, ledge.thickness, ledge.floor, source, detail=detail))
+    if bore.diameter < needed - TINY:
+        tight = bore.diameter < least - TINY
+        found.append(
+            Finding(
+                rule,
+                "stop" if tight else "caution",
+                subjects,
+                where,
+                bore.diameter,
+                least if tight else needed,
+                room.source.text,
+                detail={"cause": "width", "nut": least, "room": room.value, **common},
+            )
+        )
+    return found

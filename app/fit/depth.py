@@ -1,0 +1,112 @@
+"""How deep a counterbore has to be for a nut or clip to reach, and what it leaves of the board.
+
+Board thickness ``t``, thread ``L``, nut ``n``, washer ``w``, spare thread ``s``: the grip is
+``g = L − n − w − s``. Where ``t > g``, the counterbore is ``c = t − g`` deep, rounded up to a step a depth
+stop can be set to; the ledge ``h = t − c`` stays.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import accumulate
+
+from app.model.material import Layer
+from app.model.part import NutFixing, Part, SnapFixing
+from app.model.resolved import Counterbore
+
+TINY = 1e-6
+"""Lengths closer than this are the same length [mm]; far above rounding, far below any tool."""
+
+
+@dataclass(frozen=True, slots=True)
+class Ledge:
+    """What a counterbore leaves.
+
+    Args:
+        thickness: material above the counterbore [mm], 0 or less if it breaks through.
+        floor: the least it may be [mm].
+        layer: the remaining layer that asks for most; None if nothing remains.
+    """
+
+    thickness: float
+    floor: float
+    layer: Layer | None
+
+    @property
+    def carries(self) -> bool:
+        """Whether there is a ledge, and it is not thinner than its material's floor."""
+        return self.layer is not None and self.thickness >= self.floor - TINY
+
+
+def rounded_up(depth: float, step: float) -> float:
+    """``depth`` up to the next multiple of ``step`` [mm]; a depth within 0.000001 mm of one stays on it."""
+    return max(0.0, math.ceil((depth - TINY) / step)) * step
+
+
+def ledge_below(layers: Sequence[Layer], depth: float) -> Ledge:
+    """The ledge that a counterbore ``depth`` mm deep from the underside leaves of the layers, top to underside."""
+    left = sum(layer.thickness for layer in layers) - depth
+    tops = [0.0, *accumulate(layer.thickness for layer in layers)]
+    kept = [layer for layer, top in zip(layers, tops, strict=False) if top < left - TINY]
+    strictest = max(kept, key=lambda layer: layer.material.limits.ledge_floor, default=None)
+    return Ledge(left, strictest.material.limits.ledge_floor if strictest else 0.0, strictest)
+
+
+def bored_layers(layers: Sequence[Layer], depth: float) -> tuple[Layer, ...]:
+    """The layers that a counterbore ``depth`` mm deep from the underside cuts into."""
+    left = sum(layer.thickness for layer in layers) - depth
+    bottoms = accumulate(layer.thickness for layer in layers)
+    return tuple(layer for layer, bottom in zip(layers, bottoms, strict=True) if bottom > left + TINY)
+
+
+def grip_range(part: Part) -> tuple[float, float] | None:
+    """Thinnest and thickest board the part's nut or clips can hold [mm]; None for a part held by screws."""
+    if isinstance(part.fixing, NutFixing):
+        return (0.0, part.fixing.grip)
+    if isinstance(part.fixing, SnapFixing):
+        return (part.fixing.grip_min, part.fixing.grip_max)
+    return None
+
+
+def depth_needed(layers: Sequence[Layer], part: Part, step: float) -> float | None:
+    """Depth of the shallowest counterbore with which the part holds and the ledge carries [mm].
+
+    Tried are the depth rounded up to ``step`` and then the depths at which a whole layer is gone.
+
+    Returns:
+        0 if none is needed; None if none will do.
+    """
+    grip = grip_range(part)
+    if grip is None:
+        return 0.0
+    thickness = sum(layer.thickness for layer in layers)
+    least = thickness - grip[1]
+    if least <= TINY:
+        return 0.0 if thickness >= grip[0] - TINY else None
+    whole_layers = accumulate(layer.thickness for layer in reversed(layers))
+    for depth in (rounded_up(least, step), *(d for d in whole_layers if d >= least - TINY)):
+        if thickness - depth >= grip[0] - TINY and ledge_below(layers, depth).carries:
+            return depth
+    return None
+
+
+def bore_width(part: Part, spanner_room: float, clip_room: float) -> float:
+    """Narrowest counterbore in which the nut can be turned, or the clips spring out [mm]; 0 if it needs none."""
+    if isinstance(part.fixing, NutFixing):
+        return part.fixing.nut_width + 2 * spanner_room
+    if isinstance(part.fixing, SnapFixing):
+        widest = max([cutout.shape.reach for cutout in part.cutouts[:1]] + [part.body.shape.reach])
+        return 2 * (widest + clip_room)
+    return 0.0
+
+
+def narrowest_bore(part: Part) -> float:
+    """Width below which the nut does not even go in [mm]; 0 for other fixings."""
+    return part.fixing.nut_width if isinstance(part.fixing, NutFixing) else 0.0
+
+
+def held_thickness(thickness: float, counterbore: Counterbore | None) -> float:
+    """Thickness the fixing has to hold [mm]."""
+    return thickness - (counterbore.depth if counterbore else 0.0)

@@ -1,0 +1,167 @@
+"""The smallest change that clears a finding: tried, checked again, and offered only if it makes nothing worse.
+
+Checking again takes as long as a report, so a fix is worked out when somebody asks for it.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from app.catalogue.load import Catalogue
+from app.fit.change import with_fix
+from app.fit.depth import TINY
+from app.fit.finding import SEVERITIES, Finding
+from app.fit.findings import findings_of
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, SwapPart
+from app.model.part import Part
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
+
+_STEPS = 6  # a move is lengthened this often before its direction is given up
+_SWAPS = 12  # other parts tried, most alike first
+
+
+def find_fix(
+    board: ResolvedBoard, catalogue: Catalogue, finding: Finding, before: Sequence[Finding] | None = None
+) -> Fix | None:
+    """The smallest change that clears ``finding`` and adds no stop and no caution; None if no simple one does.
+
+    Args:
+        board: the board it was found on.
+        catalogue: the rules' defaults, bits to buy and other parts.
+        finding: what is to be cleared.
+        before: everything found on the board; worked out if not given.
+    """
+    was = findings_of(board, catalogue) if before is None else before
+    for fix in _candidates(board, catalogue, finding):
+        now = findings_of(with_fix(board, fix, catalogue), catalogue)
+        if not _still(finding, now) and not any(_fresh(f, was) for f in now):
+            return fix
+    return None
+
+
+def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[Fix]:
+    detail = finding.detail
+    if "toward_x" in detail:
+        yield from sorted(_moves(board, catalogue, finding), key=lambda m: math.hypot(m.dx, m.dy))
+    if finding.rule == "bit-match" and finding.severity != "note":
+        yield from _bits(board, catalogue, finding)
+    if "width" in detail and "bit" in detail:
+        depth = detail["made_depth"] if detail.get("cause") == "width" else detail.get("depth", 0.0)
+        if float(depth) > 0:
+            yield CounterboreAt(finding.subjects, float(detail["bit"]), float(depth))
+    if finding.rule in ("thread-reach", "snap-grip", "depth-below"):
+        yield from _swaps(board, catalogue, finding)
+
+
+def _moves(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[MoveBy]:
+    """Moves of either subject: straight out, and along x or y, each as long as it takes by itself."""
+    toward = (float(finding.detail["toward_x"]), float(finding.detail["toward_y"]))
+    if finding.margin is None or toward == (0.0, 0.0):
+        return
+    alone = replace(board, placements=tuple(p for p in board.placements if p.id in finding.subjects))
+    for subject, sign in zip(finding.subjects, (1.0, -1.0), strict=False):
+        placed = board.placed(subject)
+        if placed is None or placed.locked:
+            continue
+        away = (sign * toward[0], sign * toward[1])
+        for way in (away, (math.copysign(1.0, away[0]), 0.0), (0.0, math.copysign(1.0, away[1]))):
+            along = way[0] * away[0] + way[1] * away[1]
+            if along > 0.1:  # else it would have to go more than ten times as far
+                move = _long_enough(alone, catalogue, finding, subject, way, along)
+                if move:
+                    yield move
+
+
+def _long_enough(
+    alone: ResolvedBoard,
+    catalogue: Catalogue,
+    finding: Finding,
+    subject: str,
+    way: tuple[float, float],
+    along: float,
+) -> MoveBy | None:
+    """The move along ``way`` after which the subjects by themselves no longer show the finding."""
+    rate = along * float(finding.detail.get("slope", 1.0))
+    lacking, length = -(finding.margin or 0.0), 0.0
+    for _ in range(_STEPS):
+        # A hair more than is lacking, so that the coordinates' rounding does not undo it.
+        length += (lacking + 10 * TINY) / rate
+        move = MoveBy(subject, way[0] * length, way[1] * length)
+        left = _still(finding, findings_of(with_fix(alone, move, catalogue), catalogue))
+        if not left:
+            return move
+        lacking = max(-(f.margin or 0.0) for f in left)
+    return None
+
+
+def _bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[BuyBit]:
+    """Bits to buy, those of the board's units first, then the nearest to the nominal size."""
+    nominal = float(finding.detail["nominal"])
+    low, high = (float(finding.detail.get(k, nominal)) for k in ("smallest", "largest"))
+    flat = finding.detail["cause"] == "counterbore"
+    own = "inch" if board.units == "inch" else "metric"
+    for name in sorted(catalogue.bit_sets, key=lambda n: n != own):
+        fitting = [b for b in catalogue.bit_sets[name] if _does(b, low, high, flat)]
+        yield from (
+            BuyBit(b.kind, b.diameter) for b in sorted(fitting, key=lambda b: (abs(b.diameter - nominal), -b.diameter))
+        )
+    yield BuyBit("forstner" if flat or nominal <= 50 else "hole-saw", nominal)
+
+
+def _does(bit: Bit, low: float, high: float, flat: bool) -> bool:
+    kind = bit.kind == "forstner" if flat else bit.kind != "router"
+    return kind and low - TINY <= bit.diameter <= high + TINY
+
+
+def _swaps(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[SwapPart]:
+    """Parts of the same kind for the same hole, those most alike first."""
+    placed = board.placed(finding.subjects[0])
+    if placed is None:
+        return
+    part = placed.part
+    alike = [other for other in catalogue.parts.values() if other.id != part.id and _same_hole(part, other)]
+    alike.sort(key=lambda other: (type(other.fixing) is not type(part.fixing), _unlike(part, other), other.id))
+    yield from (SwapPart(finding.subjects, other.id) for other in alike[:_SWAPS])
+
+
+def _same_hole(part: Part, other: Part) -> bool:
+    if not part.cutouts or len(part.cutouts) != len(other.cutouts):
+        return False
+    same = all(a.shape == b.shape for a, b in zip(part.cutouts, other.cutouts, strict=True))
+    return same and part.kind == other.kind and part.mount == other.mount
+
+
+def _unlike(part: Part, other: Part) -> float:
+    flange, others = (p.flange.shape.reach if p.flange else 0.0 for p in (part, other))
+    return round(abs(flange - others) + abs(part.body.depth - other.body.depth), 6)
+
+
+def _cause(finding: Finding) -> tuple[object, ...]:
+    """What tells findings of one rule about the same subjects apart: the edge, the area, what is wrong."""
+    names = ("cause", "edge", "index") if finding.rule in _APART else ("cause",)
+    return (finding.rule, *(finding.detail.get(name) for name in names))
+
+
+_APART = ("edge-slot", "rail-clash")
+
+
+def _still(finding: Finding, now: Sequence[Finding]) -> list[Finding]:
+    """What is left of a finding: the same trouble with the same subjects, or with some of them."""
+    subjects, cause = set(finding.subjects), _cause(finding)
+    return [f for f in now if _cause(f) == cause and set(f.subjects) <= subjects]
+
+
+def _fresh(finding: Finding, was: Sequence[Finding]) -> bool:
+    """Whether a stop or caution is new, or worse than it was."""
+    if finding.severity == "note":
+        return False
+    return not any(
+        _cause(old) == _cause(finding)
+        and set(finding.subjects) <= set(old.subjects)
+        and SEVERITIES.index(old.severity) <= SEVERITIES.index(finding.severity)
+        and (old.severity != finding.severity or (old.margin or 0.0) <= (finding.margin or 0.0) + TINY)
+        for old in was
+    )

@@ -1,0 +1,152 @@
+"""From arrays of distances to findings: which fall short, the worst of each placement, and the way out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.depth import TINY
+from app.fit.finding import Finding, Severity
+from app.fit.layout import Floats, Ints, Layout, Things, subjects_of
+from app.geometry.clearance import Pairs
+from app.geometry.convex import gaps_between
+from app.geometry.shapes import Point
+
+
+@dataclass(frozen=True, eq=False)
+class Judged:
+    """Distances beside what is required of them, each of shape (n,) [mm].
+
+    Args:
+        measured: worst case.
+        stop: below this it cannot be built.
+        caution: below this it is likely to fail.
+        first: index of the placement.
+        second: index of the other placement; the same as ``first`` if there is none.
+    """
+
+    measured: Floats
+    stop: Floats
+    caution: Floats
+    first: Ints
+    second: Ints
+
+
+def judged_alone(measured: Floats, stop: Floats | float, caution: Floats | float, owner: Ints) -> Judged:
+    """Distances of things by themselves; a limit may be one for all."""
+    n = len(measured)
+    return Judged(measured, np.broadcast_to(stop, n), np.broadcast_to(caution, n), owner, owner)
+
+
+@dataclass(frozen=True, slots=True)
+class Short:
+    """One distance that falls short: its row, how badly, and what it should be [mm]."""
+
+    row: int
+    severity: Severity
+    measured: float
+    required: float
+
+
+def shortfalls(judged: Judged) -> list[Short]:
+    """The distances that fall short, the worst of each placement or pair only: one cause, one finding."""
+    severe = judged.measured < judged.stop - TINY
+    bad = np.flatnonzero(severe | (judged.measured < judged.caution - TINY))
+    if not len(bad):
+        return []
+    severe = severe[bad]
+    measured = judged.measured[bad]
+    required = np.where(severe, judged.stop[bad], judged.caution[bad])
+    low = np.minimum(judged.first[bad], judged.second[bad])
+    high = np.maximum(judged.first[bad], judged.second[bad])
+    order = np.lexsort((measured - required, ~severe, high, low))
+    low, high = low[order], high[order]
+    fresh = np.concatenate(([True], (low[1:] != low[:-1]) | (high[1:] != high[:-1])))
+    order = order[fresh]
+    rows = zip(
+        bad[order].tolist(), severe[order].tolist(), measured[order].tolist(), required[order].tolist(), strict=True
+    )
+    return [Short(row, "stop" if worst else "caution", got, needed) for row, worst, got, needed in rows]
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """Where a distance is short, and which way the first subject moves to mend it: a unit vector."""
+
+    where: Point
+    toward: Point
+
+    def detail(self) -> dict[str, float | str]:
+        """The way as values of a finding."""
+        return {"toward_x": self.toward[0], "toward_y": self.toward[1]}
+
+
+def ways_in(things: Things, rows: list[int], distance: Floats, foot_x: Floats, foot_y: Floats) -> list[Way]:
+    """For things near an edge: the middle of what lies between, and the way in from the edge.
+
+    Args:
+        things: all of them.
+        rows: those that are too near.
+        distance: inside distance of every thing [mm].
+        foot_x: nearest point of the edge to every thing [mm].
+        foot_y: its other coordinate [mm].
+    """
+    points, radius = things.shapes.points[rows], things.shapes.radii[rows]
+    foot = np.stack((foot_x[rows], foot_y[rows]), axis=1)
+    core = distance[rows] + radius  # of the core; negative where a vertex is off the board
+    gap = gaps_between(foot[:, None], points)
+    spans = np.hypot(*(points - foot[:, None]).transpose(2, 0, 1))
+    off = points[np.arange(len(rows)), np.abs(spans + core[:, None]).argmin(axis=1)]  # the vertex furthest off
+    back = foot - off
+    length = np.maximum(np.hypot(back[:, 0], back[:, 1]), TINY)
+    toward = np.where((core < -TINY)[:, None], back / length[:, None], gap.direction)
+    middle = foot + toward * (np.maximum(distance[rows], 0.0) / 2)[:, None]
+    return _ways(middle, toward)
+
+
+def ways_apart(a: Things, b: Things, pairs: Pairs, rows: list[int], flip: list[bool]) -> list[Way]:
+    """For pairs too near: the middle between them, and the way the first subject moves off the second.
+
+    Args:
+        a: the things the pairs' first indices mean.
+        b: the things their second indices mean.
+        pairs: all pairs.
+        rows: those that are too near.
+        flip: whether the first subject of each is the pair's second.
+    """
+    i, j, d = pairs.first[rows], pairs.second[rows], pairs.distance[rows]
+    gap = a.shapes.gaps(i, b.shapes, j)
+    apart = (gap.distance > TINY)[:, None]
+    centres = (a.shapes.centres[i] + b.shapes.centres[j]) / 2
+    between = gap.nearest[:, 0] + gap.direction * (a.shapes.radii[i] + d / 2)[:, None]
+    sign = np.where(flip, 1.0, -1.0)[:, None]  # a direction leads from the first to the second
+    return _ways(np.where(apart, between, centres), gap.direction * sign)
+
+
+def pair_subjects(layout: Layout, judged: Judged, shorts: list[Short]) -> Iterator[tuple[tuple[str, ...], bool]]:
+    """The subjects of each pair in their order, and whether that order is the other way round."""
+    for short in shorts:
+        first, second = int(judged.first[short.row]), int(judged.second[short.row])
+        subjects = subjects_of(layout, (first, second) if first != second else (first,))
+        yield subjects, subjects[0] != layout.ids[first]
+
+
+def _ways(where: Floats, toward: Floats) -> list[Way]:
+    rows = zip(where.tolist(), toward.tolist(), strict=True)
+    return [Way((wx, wy), (tx, ty)) for (wx, wy), (tx, ty) in rows]
+
+
+def worst_each(found: Iterable[Finding]) -> list[Finding]:
+    """Of findings about the same subjects only the worst: the severest, then the one that lacks most."""
+    kept: dict[tuple[str, ...], Finding] = {}
+    for finding in found:
+        other = kept.get(finding.subjects)
+        if other is None or _badness(finding) > _badness(other):
+            kept[finding.subjects] = finding
+    return list(kept.values())
+
+
+def _badness(finding: Finding) -> tuple[bool, float]:
+    return (finding.severity == "stop", -(finding.margin or 0.0))

@@ -1,0 +1,46 @@
+"""Every rule, in the order a report lists findings as grave as each other."""
+
+from __future__ import annotations
+
+from app.fit.rule import Rule
+from app.fit.rules import (
+    bit_match,
+    depth_below,
+    edge_distance,
+    edge_slot,
+    flange_overhang,
+    flange_overlap,
+    outside_board,
+    rail_clash,
+    snap_grip,
+    thread_reach,
+    under_clash,
+    web,
+)
+
+RULES: tuple[Rule, ...] = (
+    outside_board.RULE,
+    edge_distance.RULE,
+    edge_slot.RULE,
+    web.RULE,
+    flange_overlap.RULE,
+    flange_overhang.RULE,
+    under_clash.RULE,
+    rail_clash.RULE,
+    depth_below.RULE,
+    thread_reach.RULE,
+    snap_grip.RULE,
+    bit_match.RULE,
+)
+
+
+def rule_named(name: str) -> Rule:
+    """The rule of that name.
+
+    Raises:
+        KeyError: there is none; a name in the program's own tables is wrong.
+    """
+    for rule in RULES:
+        if rule.name == name:
+            return rule
+    raise KeyError(f"There is no rule {name!r}; there are {', '.join(rule.name for rule in RULES)}.")

@@ -1,0 +1,91 @@
+"""The shop has a bit for every round hole and counterbore."""
+
+from __future__ import annotations
+
+from app.fit.bored import spot
+from app.fit.depth import TINY
+from app.fit.finding import Finding, Severity
+from app.fit.layout import Layout
+from app.fit.rule import Rule
+from app.model.part import Cutout
+from app.model.shop import Bit, Shop
+
+_SHOP = "The part's own range of holes, and the bits of the shop."
+_FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
+
+
+def find(layout: Layout) -> list[Finding]:
+    """A stop for holes no bit makes, a caution for counterbores, a note where a bit differs from the nominal."""
+    return [*_holes(layout), *_counterbores(layout)]
+
+
+def routed(shop: Shop, diameter: float) -> bool:
+    """Whether a machine cuts the hole with a router bit narrower than it."""
+    return shop.drilling.id == "cnc" and any(b.kind == "router" and b.diameter <= diameter for b in shop.bits)
+
+
+def _holes(layout: Layout) -> list[Finding]:
+    shop = layout.board.shop
+    groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
+    for i, (part, placed) in enumerate(zip(layout.parts[1].tolist(), layout.placed, strict=True)):
+        for k, hole in enumerate(placed.holes):
+            bit = hole.bit
+            if not hole.is_circle or (bit and abs(bit.diameter - hole.cutout.width) <= TINY):
+                continue
+            key = (part, k, bit.diameter if bit else 0.0)
+            groups.setdefault(key, (hole.cutout, bit, []))[2].append(i)
+    found = []
+    for (part, k, _), (cutout, bit, owners) in groups.items():
+        if bit is None and routed(shop, cutout.width):
+            continue
+        subjects, where = spot(layout, owners)
+        nearest = bit or _nearest(shop, cutout.width)
+        detail: dict[str, float | str] = {
+            "cause": "hole",
+            "cutout": float(k),
+            "part": layout.parts[0][part].id,
+            "nominal": cutout.width,
+            "smallest": cutout.smallest,
+            "largest": cutout.largest,
+        }
+        if nearest:
+            detail |= {"bit": nearest.diameter, "kind": nearest.kind}
+        severity: Severity = "note" if bit else "stop"
+        measured = nearest.diameter if nearest else None
+        found.append(Finding(RULE.name, severity, subjects, where, measured, cutout.width, _SHOP, detail=detail))
+    return found
+
+
+def _counterbores(layout: Layout) -> list[Finding]:
+    shop = layout.board.shop
+    widths: dict[float, list[int]] = {}
+    for (_, bore), owners in layout.groups.items():
+        if bore:
+            widths.setdefault(bore.diameter, []).extend(owners)
+    found = []
+    for width, owners in widths.items():
+        flat = [b for b in shop.bits if b.kind == "forstner"]
+        if routed(shop, width) or any(abs(b.diameter - width) <= TINY for b in flat):
+            continue
+        subjects, where = spot(layout, owners)
+        nearest = min(flat, key=lambda b: (abs(b.diameter - width), b.diameter), default=None)
+        detail: dict[str, float | str] = {"cause": "counterbore", "nominal": width}
+        if nearest:
+            detail |= {"bit": nearest.diameter, "kind": nearest.kind}
+        measured = nearest.diameter if nearest else None
+        found.append(Finding(RULE.name, "caution", subjects, where, measured, width, _FLAT, detail=detail))
+    return found
+
+
+def _nearest(shop: Shop, width: float) -> Bit | None:
+    drills = [b for b in shop.bits if b.kind != "router"]
+    return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
+
+
+RULE = Rule(
+    "bit-match",
+    "The shop has a bit for every round hole and counterbore.",
+    ("stop", "caution", "note"),
+    _SHOP,
+    find,
+)
