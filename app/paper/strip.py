@@ -1,0 +1,154 @@
+"""The title strip of a sheet: what it is, how to print it, where it belongs, and the usual cautions."""
+
+from __future__ import annotations
+
+import hashlib
+from collections.abc import Sequence
+from itertools import pairwise
+
+from app.drafting.forms import box_path
+from app.drafting.words import exact, unit_of
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.paper.layout import Box, SheetLayout
+from app.paper.tiling import Tile, Tiling
+from app.scene.metrics import fitting_size, shortened
+from app.scene.palette import FRAME, FRAME_FILLED, TEXT, TEXT_MUTED
+from app.scene.primitives import Item, Line, LineTo, Path, Style, Text
+from app.units import Unit
+
+CAUTIONS = (
+    "Wear eye and ear protection and a dust mask. Clamp the work and back it up.",
+    "No gloves at a spinning bit. Follow the tool makers' instructions first.",
+)
+
+PRINTING = ("Print at actual size.", "Measure both bars", "before you drill.")
+
+_ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # no 0, 1, I, O: read aloud and copied by hand
+_CELL = Style(stroke="#23272b", width=0.18, role="frame")
+_THIS = FRAME_FILLED
+_MARK = 6.5
+
+
+def check_code(board: ResolvedBoard, face: Face, tiling: Tiling) -> str:
+    """Short code of everything that makes two sheets belong together, as ``7K-42``.
+
+    From design, revision, arrangement, face, paper and seams, and from every hole, so that a sheet printed
+    before a change does not pass for one printed after it. One in 887 503 different sets agrees by chance.
+    """
+    holes = [
+        (p.id, p.label, *(round(v, 4) for h in p.holes for v in (*h.centre, h.shape.reach)), p.counterbore)
+        for p in board.drilled
+    ]
+    layers = [(layer.material.id, layer.thickness) for layer in board.layers]
+    paper = (tiling.layout.paper.id, tiling.layout.page, tiling.layout.margin, tiling.vertical, tiling.horizontal)
+    told = (board.title, board.revision, board.id, board.arrangement_id, face, paper, layers, holes, board.outline)
+    number = int.from_bytes(hashlib.sha256(repr(told).encode()).digest()[:8], "big")
+    letters = ""
+    for _ in range(4):
+        number, index = divmod(number, len(_ALPHABET))
+        letters += _ALPHABET[index]
+    return f"{letters[:2]}-{letters[2:]}"
+
+
+def title_strip(
+    board: ResolvedBoard, face: Face, tiling: Tiling, tile: Tile, code: str, unit: Unit
+) -> tuple[Item, ...]:
+    """Everything at the foot of a sheet and its corner mark."""
+    layout = tiling.layout
+    x0, y0, x1, y1 = layout.strip
+    place = 47.0
+    cuts = (x0, x0 + 45.0, x1 - place - 37.0, x1 - place, x1)
+    items: list[Item] = [box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME)]
+    items += [Line((x, y0), (x, y1), _CELL) for x in cuts[1:-1]]
+    boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
+    items += _face_cell(boxes[0], face)
+    items += _lines(boxes[1], _what(board, layout, unit), (3.5, 2.8, 2.8))
+    items += _lines(boxes[2], PRINTING, (2.9, 2.9, 2.9), bold=(True, False, False))
+    items += _place_cell(boxes[3], tiling, tile, code)
+    items += _cautions(layout)
+    items += _corner(layout)
+    return tuple(items)
+
+
+def _what(board: ResolvedBoard, layout: SheetLayout, unit: Unit) -> tuple[str, str, str]:
+    made = " on ".join(f"{exact(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers)
+    revision = f"revision {board.revision}, " if board.revision else ""
+    units = "inches" if unit is Unit.INCH else "mm"
+    return (
+        board.title,
+        f"{revision}{board.arrangement_name}, {board.name[:1].lower()}{board.name[1:]}",
+        f"{made}; {layout.paper.name}, {units}",
+    )
+
+
+def _lines(
+    box: Box, lines: Sequence[str], sizes: Sequence[float], bold: Sequence[bool] = (True, False, False)
+) -> list[Item]:
+    x0, _, x1, y1 = box
+    items: list[Item] = []
+    y = y1 - 0.4
+    for text, size, heavy in zip(lines, sizes, bold, strict=True):
+        fitted = max(fitting_size(text, x1 - x0, size, heavy), 0.75 * size)
+        y -= 4.25
+        items.append(Text((x0, y), shortened(text, x1 - x0, fitted, heavy), fitted, TEXT, bold=heavy))
+    return items
+
+
+def _face_cell(box: Box, face: Face) -> list[Item]:
+    x0, y0, x1, _ = box
+    name = "TOP FACE" if face == "top" else "UNDERSIDE"
+    words = "this edge toward the player" if face == "top" else "mirrored; this edge toward the player"
+    room = x1 - x0 - 4.0
+    size = fitting_size(words, room, 2.8)
+    y = y0 + 2.6
+    arrow = Path((x0 + 1.3, y - 0.6), (LineTo((x0, y + 2.0)), LineTo((x0 + 2.6, y + 2.0))), _THIS, closed=True)
+    return [
+        Text((x0, y0 + 7.0), name, fitting_size(name, x1 - x0, 8.0, bold=True), TEXT, bold=True),
+        arrow,
+        Text((x0 + 4.0, y), words, size, TEXT),
+    ]
+
+
+def _place_cell(box: Box, tiling: Tiling, tile: Tile, code: str) -> list[Item]:
+    """A small map with this sheet filled, its row and column, and the check code."""
+    x0, y0, x1, y1 = box
+    side = min(17.5 / tiling.columns, (y1 - y0 - 3.6) / tiling.rows, 6.0)
+    width, height = side * tiling.columns, side * tiling.rows
+    left, top = x0 + (17.5 - width) / 2, (y0 + y1 + height) / 2
+    items: list[Item] = []
+    for shown in tiling.tiles:
+        at = (left + (shown.column - 1) * side, top - shown.row * side)
+        style = _THIS if shown == tile else _CELL
+        items.append(box_path((at[0] + 0.3, at[1] + 0.3, at[0] + side - 0.3, at[1] + side - 0.3), style))
+    lines = (
+        f"row {tile.row} of {tiling.rows}",
+        f"column {tile.column} of {tiling.columns}",
+        f"code {code}",
+    )
+    return items + _lines((x0 + 19.5, y0, x1, y1), lines, (2.9, 2.9, 2.9), (True, True, False))
+
+
+def _cautions(layout: SheetLayout) -> list[Item]:
+    x0, y0, x1, y1 = layout.bars
+    left = x0 + 116.0
+    room = x1 - left
+    size = min(fitting_size(line, room, 2.5) for line in CAUTIONS)
+    middle = (y0 + y1) / 2
+    return [
+        Text((x1, middle + 0.55), CAUTIONS[0], size, TEXT_MUTED, "end"),
+        Text((x1, middle - 0.55 - 0.75 * size), CAUTIONS[1], size, TEXT_MUTED, "end"),
+    ]
+
+
+def _corner(layout: SheetLayout) -> list[Item]:
+    """A filled corner at the upper left only: seen in a mirror, the sheet shows it on the other side."""
+    x0, _, _, y1 = layout.side
+    return [
+        Path(
+            (x0, y1),
+            (LineTo((x0, y1 - _MARK)), LineTo((x0 + _MARK, y1))),
+            Style(None, fill="#23272b", role="corner"),
+            True,
+        )
+    ]

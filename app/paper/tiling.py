@@ -1,0 +1,168 @@
+"""Which sheets a board is printed on: the fewest, with no seam through a hole's centre if that can be.
+
+In this order: the fewest sheets; then the fewest centres a seam runs through; then the fewest it comes within
+10 mm of; then the fewest holes cut (a hole counts once for each seam that cuts it); then the usual margin and
+the most even windows. Seams go right across the board, at right angles; the two axes are searched apart,
+each exactly (:mod:`app.paper.seams`), for every layout of the paper.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.paper.layout import Box, Orientation, SheetLayout
+from app.paper.seams import Cost, Holes, place_seams
+
+Point = tuple[float, float]
+Circle = tuple[float, float, float]
+"""Centre and radius (x, y, r) [mm]."""
+
+BLEED = 1.5
+"""Paper beyond the board's rim on the outermost sheets, so that the rim is seen whole [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One sheet of a tiling.
+
+    Args:
+        row: from 1 at the back edge.
+        column: from 1 at the left.
+        window: what of the board is drawn on it [mm]; as large as the page allows.
+        cell: what is left of it between the seams [mm].
+        offset: page coordinates less board coordinates [mm].
+    """
+
+    row: int
+    column: int
+    window: Box
+    cell: Box
+    offset: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Tiling:
+    """How a board is laid out over sheets.
+
+    Args:
+        layout: how each page is divided.
+        columns, rows: size of the grid.
+        vertical: abscissae of the seams between columns, left to right [mm].
+        horizontal: ordinates of the seams between rows, front to back [mm].
+        tiles: the sheets that show something of the board, back row first, left to right.
+        overlap: least overlap of two neighbours [mm].
+        cost: what the seams run into.
+    """
+
+    layout: SheetLayout
+    columns: int
+    rows: int
+    vertical: tuple[float, ...]
+    horizontal: tuple[float, ...]
+    tiles: tuple[Tile, ...]
+    overlap: float
+    cost: Cost
+
+    @property
+    def orientation(self) -> Orientation:
+        """How the paper lies."""
+        return self.layout.orientation
+
+    def tile(self, row: int, column: int) -> Tile | None:
+        """The sheet at a place of the grid, or None if nothing of the board is there."""
+        return next((t for t in self.tiles if (t.row, t.column) == (row, column)), None)
+
+
+def tile(
+    box: Box,
+    circles: Sequence[Circle],
+    layouts: Sequence[SheetLayout],
+    overlap: float,
+    *,
+    rim: Sequence[Point] = (),
+    openings: Sequence[Sequence[Point]] = (),
+) -> Tiling:
+    """The best tiling of a drawing.
+
+    Args:
+        box: rectangle round the board [mm].
+        circles: the largest circle about every centre.
+        layouts: ways to use the paper, the preferred first.
+        overlap: least overlap of two neighbours [mm].
+        rim: the board's rim as a polygon, to leave out sheets that would show nothing; empty for all of ``box``.
+        openings: its inner openings as polygons.
+    """
+    found = np.array(circles, float).reshape(-1, 3)
+    across, along = Holes(found[:, 0], found[:, 2]), Holes(found[:, 1], found[:, 2])
+    best: tuple[tuple[int, tuple[int, int, int], int, float], Tiling] | None = None
+    for rank, layout in enumerate(layouts):
+        width, height = layout.room
+        if min(width, height) <= 2 * overlap:
+            continue
+        vertical, cost_x = place_seams(box[0] - BLEED, box[2] + BLEED, width, overlap, across)
+        horizontal, cost_y = place_seams(box[1] - BLEED, box[3] + BLEED, height, overlap, along)
+        cost = cost_x + cost_y
+        tiles = _tiles(box, vertical, horizontal, layout, overlap, rim, openings)
+        made = Tiling(layout, len(vertical) + 1, len(horizontal) + 1, vertical, horizontal, tiles, overlap, cost)
+        key = (len(tiles), cost.key[:3], rank, cost.key[3])
+        if best is None or key < best[0]:
+            best = (key, made)
+    if best is None:
+        raise ValueError("no layout is wider than twice the overlap")
+    return best[1]
+
+
+def _tiles(
+    box: Box,
+    vertical: Sequence[float],
+    horizontal: Sequence[float],
+    layout: SheetLayout,
+    overlap: float,
+    rim: Sequence[Point],
+    openings: Sequence[Sequence[Point]],
+) -> tuple[Tile, ...]:
+    xs = [box[0] - BLEED, *vertical, box[2] + BLEED]
+    ys = [box[1] - BLEED, *horizontal, box[3] + BLEED]
+    tiles = []
+    rows = len(ys) - 1
+    for row in range(1, rows + 1):
+        j = rows - row
+        for i in range(len(xs) - 1):
+            cell = (xs[i], ys[j], xs[i + 1], ys[j + 1])
+            if rim and _area_in(rim, cell) - sum(_area_in(o, cell) for o in openings) < 1e-3:
+                continue
+            window = (
+                *_window(xs, i, layout.room[0], overlap),
+                *_window(ys, j, layout.room[1], overlap),
+            )
+            placed = (window[0], window[2], window[1], window[3])
+            offset = (layout.window[0] - placed[0], layout.window[1] - placed[1])
+            tiles.append(Tile(row, i + 1, placed, cell, offset))
+    return tuple(tiles)
+
+
+def _window(edges: Sequence[float], index: int, room: float, overlap: float) -> tuple[float, float]:
+    """The full window over a cell: what it must show, with what is left of the room shared at both ends."""
+    low = edges[index] - (overlap / 2 if index > 0 else 0.0)
+    high = edges[index + 1] + (overlap / 2 if index + 2 < len(edges) else 0.0)
+    spare = (room - (high - low)) / 2
+    return low - spare, low - spare + room
+
+
+def _area_in(polygon: Sequence[Point], box: Box) -> float:
+    """Area of the part of a polygon inside a rectangle [mm²] (clipped side by side, Sutherland and Hodgman 1974)."""
+    points = list(polygon)
+    for axis, limit, keep in ((0, box[0], 1), (0, box[2], -1), (1, box[1], 1), (1, box[3], -1)):
+        clipped: list[Point] = []
+        for a, b in zip(points, points[1:] + points[:1], strict=True):
+            da, db = keep * (a[axis] - limit), keep * (b[axis] - limit)
+            if da >= 0:
+                clipped.append(a)
+            if (da >= 0) != (db >= 0):
+                t = da / (da - db)
+                clipped.append((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t))
+        points = clipped
+    return abs(sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(points, points[1:] + points[:1], strict=True))) / 2
