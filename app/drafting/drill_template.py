@@ -13,7 +13,7 @@ from app.drafting.words import bore_size, exact, hole_size, unit_of
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT
-from app.scene.primitives import Circle, Item, Line, Path, Point
+from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
 
 
@@ -77,9 +77,10 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
     for placed in board.drilled:
         bore = placed.bore
         for index, hole in enumerate(placed.holes):
-            shapes.append(shape_item(view.shape(hole.shape), HOLE))
+            shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
             _note(reaches, view.point(hole.centre), _half(view, hole))
-            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face) if bore and index == 0 else [])
+            size = hole_size(hole, unit) + ("" if face == "top" else " from the top")
+            words = [size] + (_bore_words(board, placed, face) if bore and index == 0 else [])
             clear = max(hole.shape.reach, bore.radius if bore and index == 0 else 0.0)
             marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
         if bore is not None:
@@ -100,6 +101,10 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
         tuple((x, y, max(reach)) for (x, y), reach in reaches.items()), centres, tuple(marks),
     )  # fmt: skip
+
+
+HOLE_BELOW = Style(stroke=HOLE.stroke, width=0.18, dash=(1.5, 1.0), role="hole-below")
+"""A through hole on the underside: only a mark, because it is drilled from the top face."""
 
 
 def _rims(board: ResolvedBoard, view: Facing) -> tuple[Path, ...]:
@@ -137,7 +142,7 @@ def _bore_words(board: ResolvedBoard, placed: Placed, face: Face) -> list[str]:
         return []
     size = bore_size(placed.counterbore, board)
     if face == "under":
-        return [f"counterbore {size} deep first,", "then the hole from the top"]
+        return [f"counterbore {size} deep first"]
     return [f"counterbore {size}", "from the underside"]
 
 

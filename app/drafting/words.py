@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
-from app.units import Unit, format_exact, format_length
+from app.units import Unit, format_exact, format_length, fraction_error
 
 
 def unit_of(board: ResolvedBoard) -> Unit:
@@ -47,8 +47,17 @@ def hole_size(hole: Hole, unit: Unit) -> str:
 def bore_size(bore: Counterbore, board: ResolvedBoard) -> str:
     """Counterbore as ``32 × 9.5 mm``: the bit as it is sold, and the depth in display units."""
     unit = unit_of(board)
-    inch_bit = any(abs(b.diameter - bore.diameter) < 1e-6 and b.inch for b in board.shop.bits)
-    return f"{bare(bore.diameter, Unit.INCH if inch_bit else unit)} × {exact(bore.depth, unit)}"
+    bit = next((b for b in board.shop.bits if abs(b.diameter - bore.diameter) < 1e-6), None)
+    sold = unit if bit is None else Unit.INCH if bit.inch else Unit.MM
+    wide = bare(bore.diameter, sold) if sold is unit else exact(bore.diameter, sold)
+    return f"{wide} × {exact(bore.depth, unit)}"
+
+
+def thickness(mm: float, unit: Unit) -> str:
+    """A board's thickness: in inches only where a fraction says it to 0.06 mm, so that 18 mm stays 18 mm."""
+    if unit is Unit.INCH and abs(fraction_error(mm, 64)) > 0.06:
+        unit = Unit.MM
+    return exact(mm, unit)
 
 
 def part_title(placed: Placed, unit: Unit) -> str:

@@ -14,7 +14,7 @@ ARM = 4.0
 """A mark reaches this far from its middle, less than half the overlap of two sheets [mm]."""
 
 _DIAMOND = 2.4
-_LETTERS = "abcdefghjkmnpqrstuvwxyz"
+_LETTERS = "abcdefghkmnprstuvwxyz"
 
 
 @dataclass(frozen=True, slots=True)

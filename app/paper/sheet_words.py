@@ -18,6 +18,7 @@ from app.units import Unit
 _SIZE = 2.9
 _SMALL = 2.4
 _PACE = 4.0
+_CROSSING = 39.0  # the other side of a line is better than crossing two others
 
 
 def ruled_words(ruled: Sequence[RuledLine], template: Template, tile: Tile, placer: Placer, unit: Unit) -> list[Item]:
@@ -90,14 +91,14 @@ def _beside(
     ``sides`` are tried in order: 1 is above a level line, or to the left of an upright one, whose words are
     read from the right.
     """
-    for size in (_SIZE, _SMALL):
+    for size, most in ((_SIZE, _CROSSING), (_SMALL, _CROSSING), (_SMALL, CLASH)):
         for text in options:
             width = text_width(text, size)
             boxes, anchors, tolls = _along(width, size, axis, at, along, sides)
             if not boxes:
                 continue
             index, cost = placer.choose(boxes, tolls)
-            if cost < CLASH:
+            if cost < most:
                 placer.take(boxes[index])
                 return [Text(anchors[index], text, size, style, angle=90.0 if axis == "x" else 0.0)]
     return []

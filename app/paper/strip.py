@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from app.drafting.forms import box_path
-from app.drafting.words import exact, unit_of
+from app.drafting.words import thickness, unit_of
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.paper.layout import Box, SheetLayout
@@ -72,7 +72,7 @@ def title_strip(
 
 
 def _what(board: ResolvedBoard, layout: SheetLayout, unit: Unit) -> tuple[str, str, str]:
-    made = " on ".join(f"{exact(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers)
+    made = " on ".join(f"{thickness(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers)
     revision = f"revision {board.revision}, " if board.revision else ""
     units = "inches" if unit is Unit.INCH else "mm"
     return (

@@ -1,0 +1,75 @@
+"""The sheets laid over the board, as they will print: for the screen."""
+
+from __future__ import annotations
+
+from app.drafting.facing import facing
+from app.drafting.forms import box_path, shape_item
+from app.drafting.plan import blank
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.paper.sheets import SheetSet
+from app.scene.metrics import CAP_HEIGHT
+from app.scene.palette import BASELINE, CENTRE_LINE, COUNTERBORE, HOLE_OPEN, SEAM_MARK, TEXT, TEXT_MUTED
+from app.scene.primitives import Circle, Group, Item, Line, Scene, Style, Text
+
+_PAGE = Style(stroke="#5a5f64", width=0.5, fill="#ffffff", opacity=0.38, role="sheet-page")
+_SEAM = Style(stroke="#0f6b6b", width=0.9, dash=(4.0, 2.5), role="sheet-seam")
+
+
+def sheet_map(board: ResolvedBoard, sheets: SheetSet) -> Scene:
+    """The board of the sheets' face with every page on it, its window, seams, marks and ruled lines.
+
+    Each page is a group ``sheet-<row>-<column>`` with its place in its data.
+    """
+    face: Face = sheets.template.face
+    view, tiling = facing(board, face), sheets.tiling
+    x0, y0, x1, y1 = board.outline.bounds
+    scale = max(x1 - x0, 1.5 * (y1 - y0)) / 640.0
+    items: list[Item] = list(blank(board, view, scale))
+    for placed in board.drilled:
+        items += [shape_item(view.shape(h.shape), HOLE_OPEN) for h in placed.holes]
+        if placed.bore is not None:
+            items.append(shape_item(view.shape(placed.bore), COUNTERBORE))
+    boxes = []
+    for tile in tiling.tiles:
+        left, low = -tile.offset[0], -tile.offset[1]
+        boxes.append((left, low, left + tiling.layout.page[0], low + tiling.layout.page[1]))
+    items += [Group((box_path(box, _PAGE),), role="sheet") for box in boxes]
+    items += _lines(sheets)
+    for tile in tiling.tiles:
+        items.append(_name(tile.row, tile.column, tile.cell, board, scale))
+    word = "top face" if face == "top" else "underside, mirrored"
+    edge = 4.0 * scale
+    return Scene(
+        min(b[0] for b in boxes) - edge,
+        min(b[1] for b in boxes) - edge,
+        max(b[2] for b in boxes) + edge,
+        max(b[3] for b in boxes) + edge,
+        (*items, Text((x0, y0 - 9.0 * scale), word, 6.4 * scale, TEXT_MUTED)),
+        title=f"Sheets of {board.title}: {board.name}, {word}",
+        note=f"{len(tiling.tiles)} sheets of {tiling.layout.paper.name}, {tiling.orientation}",
+    )
+
+
+def _lines(sheets: SheetSet) -> list[Item]:
+    tiling = sheets.tiling
+    x0, y0, x1, y1 = sheets.template.box
+    items: list[Item] = []
+    for line in sheets.ruled:
+        if line.axis == "x":
+            items.append(Line((line.at, y0), (line.at, y1), CENTRE_LINE))
+        else:
+            items.append(Line((x0, line.at), (x1, line.at), BASELINE))
+    items += [Line((x, y0), (x, y1), _SEAM) for x in tiling.vertical]
+    items += [Line((x0, y), (x1, y), _SEAM) for y in tiling.horizontal]
+    items += [Circle(at, 2.4, SEAM_MARK) for seam in sheets.seams for _, at in seam.marks]
+    return items
+
+
+def _name(row: int, column: int, cell: tuple[float, float, float, float], board: ResolvedBoard, scale: float) -> Group:
+    bx0, by0, bx1, by1 = board.outline.bounds
+    x = (max(cell[0], bx0) + min(cell[2], bx1)) / 2
+    y = max(cell[1], by0) + 0.14 * (min(cell[3], by1) - max(cell[1], by0))
+    size = 9.0 * scale
+    words = Text((x, y - CAP_HEIGHT * size / 2), f"row {row}, column {column}", size, TEXT, "middle", bold=True)
+    return Group((words,), name=f"sheet-{row}-{column}", data={"row": str(row), "column": str(column)})
