@@ -1,0 +1,257 @@
+"""The command line: for starting the app, and for plan makers' scripts.
+
+Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops;
+2 something could not be read, made or written, said in one message on stderr.
+"""
+
+from __future__ import annotations
+
+import argparse
+import io
+import os
+import re
+import sys
+from collections.abc import Callable, Sequence
+from pathlib import Path
+from typing import NoReturn
+
+from app import __version__
+from app.errors import HolewiseError, LengthError
+from app.units import Unit, parse_length
+
+DONE, STOPS, FAILED = 0, 1, 2
+
+_SERVE = "serve"
+_PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT"
+
+
+class _Parser(argparse.ArgumentParser):
+    """A parser that says what is wrong in one line, with where to read more."""
+
+    def error(self, message: str) -> NoReturn:
+        self.exit(FAILED, f"{self.prog}: {message}. See: {self.prog} --help\n")
+
+
+def main(argv: Sequence[str] | None = None) -> int:
+    """Run one command; returns its exit code.
+
+    Args:
+        argv: the arguments; those of the process if None.
+    """
+    _never_fail_to_print()
+    arguments = list(sys.argv[1:] if argv is None else argv)
+    if not arguments or (arguments[0].startswith("-") and arguments[0] not in {"-h", "--help", "--version"}):
+        arguments.insert(0, _SERVE)
+    try:
+        parsed = make_parser().parse_args(arguments)
+    except SystemExit as ended:  # argparse ends the process itself; a caller in Python gets the code
+        return int(ended.code or 0)
+    run: Callable[[argparse.Namespace], int] = parsed.run
+    try:
+        code = run(parsed)
+        sys.stdout.flush()
+        return code
+    except BrokenPipeError:
+        # Whoever read our output has seen enough; what is still buffered must not fail at exit.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return DONE
+    except KeyboardInterrupt:
+        return DONE if parsed.command == _SERVE else FAILED
+    except HolewiseError as error:
+        return _failed(str(error))
+    except OSError as error:
+        return _failed(_os_message(error))
+    except Exception as error:  # noqa: BLE001 - the last resort: a sentence, never a traceback
+        return _failed(
+            f"a fault of ours, {type(error).__name__}: {str(error) or 'no more is known'}. "
+            "Your files are as they were. Please report it with the command and the file."
+        )
+
+
+def make_parser() -> argparse.ArgumentParser:
+    """The parser of the whole command line."""
+    parser = _Parser(
+        prog="holewise",
+        description="Lay out, prove and print the drilled boards of a home-built cabinet. "
+        "Without a command it starts the app.",
+    )
+    parser.add_argument("--version", action="version", version=f"holewise {__version__}")
+    commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
+    _add_serve(commands)
+    _add_new(commands)
+    check = _add(commands, "check", _check, "say what stops a design from being built, and what is risky")
+    _add_design(check)
+    check.add_argument("--json", action="store_true", help="for programs: every number, one JSON object")
+    template = _add(commands, "template", _template, "write the true-size drill template as PDF")
+    _add_design(template)
+    _add_face(template)
+    template.add_argument("--paper", required=True, metavar=_PAPERS, help="paper; a size is in mm")
+    _add_out(template, "FILE.pdf")
+    export = _add(commands, "export", _export, "write one true-size drawing for other programs and machines")
+    _add_design(export)
+    _add_face(export)
+    export.add_argument("--format", required=True, choices=["svg", "dxf"], help="SVG or DXF, both in mm")
+    _add_out(export, "FILE")
+    _add(commands, "schema", _schema, "print the JSON schema of a design file")
+    _add(commands, "parts", _parts, "list the hardware in the catalogue")
+    return parser
+
+
+_Commands = argparse._SubParsersAction  # noqa: SLF001 - argparse has no public name for its type
+
+
+def _add(
+    commands: _Commands[_Parser], name: str, run: Callable[[argparse.Namespace], int], what: str
+) -> _Parser:
+    parser: _Parser = commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
+    parser.set_defaults(run=run)
+    return parser
+
+
+def _add_serve(commands: _Commands[_Parser]) -> None:
+    serve = _add(commands, _SERVE, _serve, "start the app and open it in the browser (the default)")
+    serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (127.0.0.1)")
+    serve.add_argument("--port", type=_port, metavar="P", help="port to listen on; by default a free one")
+    serve.add_argument("--data", type=Path, metavar="DIR", help="folder that keeps the designs")
+    serve.add_argument("--no-open", action="store_true", help="do not open the browser")
+
+
+def _add_new(commands: _Commands[_Parser]) -> None:
+    new = _add(commands, "new", _new, "write a new design from a few measures")
+    new.add_argument("--players", required=True, type=int, choices=[1, 2])
+    new.add_argument("--buttons", required=True, type=int, metavar="N", help="buttons for each player")
+    new.add_argument("--board", required=True, metavar="WIDTHxDEPTH", help="as 600x220, or 24inx9in")
+    new.add_argument("--thickness", required=True, metavar="T", help="as 18, 19.05mm or 3/4in")
+    new.add_argument("--material", required=True, metavar="M", help="as mdf, plywood, acrylic")
+    _add_out(new, "FILE")
+
+
+def _add_design(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("file", type=Path, metavar="FILE", help="the design, a .json file")
+    parser.add_argument("--board", metavar="ID", help="one board only")
+    parser.add_argument("--arrangement", metavar="ID", help="one arrangement only")
+
+
+def _add_face(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--face", choices=["top", "under"], default="top", help="side drawn (top)")
+
+
+def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
+    parser.add_argument("--out", required=True, type=Path, metavar=metavar, help="file to write")
+
+
+def _port(text: str) -> int:
+    port = int(text) if text.isascii() and text.isdigit() else -1
+    if not 1 <= port <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
+    return port
+
+
+def _serve(arguments: argparse.Namespace) -> int:
+    from app.serving import serve
+
+    serve(arguments.host, arguments.port, arguments.data, open_browser=not arguments.no_open)
+    return DONE
+
+
+def _new(arguments: argparse.Namespace) -> int:
+    from app import service
+    from app.arrange.new_deck import NewDeck
+
+    width, depth = _sides(arguments.board)
+    design = service.new_design(
+        NewDeck(
+            players=arguments.players,
+            buttons=arguments.buttons,
+            width=parse_length(width, Unit.MM, what="Board width"),
+            depth=parse_length(depth, Unit.MM, what="Board depth"),
+            thickness=parse_length(arguments.thickness, Unit.MM, what="Thickness"),
+            material=arguments.material,
+            units="inch" if _in_inches(width) and _in_inches(depth) else "mm",
+        )
+    )
+    service.write_design(design, arguments.out)
+    return _wrote(arguments.out)
+
+
+def _sides(text: str) -> tuple[str, str]:
+    sides = re.split("[x×]", text.lower())
+    if len(sides) != 2:
+        raise LengthError(f"Board {text[:40]!r} is not WIDTHxDEPTH. Write it like 600x220 or 24inx9in.")
+    return sides[0], sides[1]
+
+
+def _in_inches(text: str) -> bool:
+    """Whether a length says itself that it is in inches: then it does not depend on the default."""
+    return "mm" not in text and parse_length(text, Unit.MM) == parse_length(text, Unit.INCH)
+
+
+def _check(arguments: argparse.Namespace) -> int:
+    from app import reporting, service
+
+    design = service.read_design(arguments.file)
+    results = service.check_design(design, arguments.board, arguments.arrangement)
+    stops = any(finding.severity == "stop" for result in results for finding in result.report.findings)
+    write = reporting.as_json if arguments.json else reporting.as_text
+    print(write(design, results))
+    return STOPS if stops else DONE
+
+
+def _template(arguments: argparse.Namespace) -> int:
+    from app import service
+    from app.document.dump import write_whole
+
+    design = service.read_design(arguments.file)
+    pdf = service.template_pdf(design, arguments.board, arguments.arrangement, arguments.face, arguments.paper)
+    write_whole(pdf, arguments.out)
+    return _wrote(arguments.out)
+
+
+def _export(arguments: argparse.Namespace) -> int:
+    from app import service
+    from app.document.dump import write_whole
+
+    design = service.read_design(arguments.file)
+    drawing = service.export_drawing(
+        design, arguments.board, arguments.arrangement, arguments.face, arguments.format
+    )
+    write_whole(drawing, arguments.out)
+    return _wrote(arguments.out)
+
+
+def _schema(_: argparse.Namespace) -> int:
+    from app import service
+
+    print(service.schema_json())
+    return DONE
+
+
+def _parts(_: argparse.Namespace) -> int:
+    from app import service
+
+    print(service.part_rows())
+    return DONE
+
+
+def _wrote(path: Path) -> int:
+    print(f"Wrote {path}")
+    return DONE
+
+
+def _failed(message: str) -> int:
+    print(f"holewise: {message}", file=sys.stderr)
+    return FAILED
+
+
+def _os_message(error: OSError) -> str:
+    reason = error.strerror or str(error)
+    if error.filename is None:
+        return f"the computer refused ({reason}). Nothing was written."
+    return f"{error.filename} cannot be used ({reason}). Check the name and that you may write there."
+
+
+def _never_fail_to_print() -> None:
+    """A character the terminal does not have is printed as its code, instead of ending the command."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")

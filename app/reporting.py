@@ -1,0 +1,79 @@
+"""What ``holewise check`` prints: sentences for a person, or every number for a program."""
+
+from __future__ import annotations
+
+import json
+import textwrap
+from collections import Counter
+from collections.abc import Sequence
+
+from app.document.schema import Design
+from app.fit.finding import SEVERITIES, Finding
+from app.fit.messages import message, remedy
+from app.service import CheckResult
+from app.units import Unit, format_length
+
+_COLUMNS = 100
+_INDENT = " " * 4
+
+
+def as_json(design: Design, results: Sequence[CheckResult]) -> str:
+    """The findings as one JSON object; lengths in mm, never rounded; sentences in the design's own units."""
+    unit = Unit(design.units)
+    rows = [
+        {
+            "board": result.board,
+            "arrangement": result.arrangement,
+            "findings": [_row(finding, result, unit) for finding in result.report.findings],
+        }
+        for result in results
+    ]
+    return json.dumps({"design": design.title, "results": rows}, indent=2, allow_nan=False)
+
+
+def as_text(design: Design, results: Sequence[CheckResult]) -> str:
+    """The findings in sentences, most severe first, for each board and arrangement."""
+    unit = Unit(design.units)
+    lines = [design.title]
+    for result in results:
+        resolved = result.resolved
+        lines += ["", f"{resolved.name}, {resolved.arrangement_name}: {_summary(result.report.findings)}"]
+        for finding in result.report.findings:
+            lines += _sentences(finding, result, unit)
+    return "\n".join(lines)
+
+
+def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]:
+    return {
+        "rule": finding.rule,
+        "severity": finding.severity,
+        "subjects": list(finding.subjects),
+        "where": list(finding.where),
+        "measured_mm": finding.measured,
+        "required_mm": finding.required,
+        "margin_mm": finding.margin,
+        "message": message(finding, result.resolved, unit),
+        "remedy": remedy(finding, result.resolved, unit),
+        "source": finding.source,
+    }
+
+
+def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:
+    numbers = ""
+    if finding.measured is not None and finding.required is not None:
+        measured, required = (format_length(mm, unit, denominator=64) for mm in (finding.measured, finding.required))
+        numbers = f" [{measured}, needed {required}]"
+    said = f"{finding.severity}: {message(finding, result.resolved, unit)} ({finding.rule}){numbers}"
+    return [*_wrapped(said, "  "), *_wrapped(remedy(finding, result.resolved, unit), _INDENT)]
+
+
+def _wrapped(text: str, first: str) -> list[str]:
+    return textwrap.wrap(
+        text, _COLUMNS, initial_indent=first, subsequent_indent=_INDENT, break_long_words=False, break_on_hyphens=False
+    )
+
+
+def _summary(findings: Sequence[Finding]) -> str:
+    counts = Counter(finding.severity for finding in findings)
+    said = [f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in SEVERITIES if counts[s]]
+    return ", ".join(said) or "fits"
