@@ -10,6 +10,7 @@ import math
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import pairwise
 from typing import Literal
 
 from app.errors import GeometryError
@@ -89,8 +90,11 @@ class Outline:
             raise GeometryError(f"An outline needs at least 3 corners, got {len(corners)}.")
         if not all(math.isfinite(v) for c in corners for v in (c.x, c.y, *(c.ease or ()))):
             raise GeometryError("An outline needs finite numbers. Enter every corner as a length.")
-        area = _area([(c.x, c.y) for c in corners])
+        points = [(c.x, c.y) for c in corners]
+        area = _area(points)
         if abs(area) < _TINY:
+            if any(abs(_area([points[0], *pair])) > _TINY for pair in pairwise(points[1:])):
+                _check_simple(points)  # the two halves of a bow tie cancel
             raise GeometryError("The outline has no area. Give the board a width and a depth above 0 mm.")
         if area < 0:
             turned = (Corner(c.x, c.y, (c.ease[1], c.ease[0]) if c.ease else None) for c in reversed(corners))
