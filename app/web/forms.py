@@ -54,6 +54,10 @@ class Form:
         """Whether the form has the field, empty or not."""
         return name in self.values
 
+    def changed(self, name: str) -> bool:
+        """Whether a field is there and holds other text than it was shown with (its twin ``name.was``)."""
+        return self.has(name) and self.text(name) != self.text(f"{name}.was", "\0")
+
     def flag(self, name: str) -> bool:
         """Whether a check box is ticked."""
         return self.text(name).lower() in {"on", "1", "true", "yes"}
@@ -124,4 +128,4 @@ async def read_form(request: Request) -> Form:
         else:
             values[name] = value
     await data.close()
-    return Form(values=values, unit=unit_of(values.get("units", "")), files=files)
+    return Form(values=values, unit=unit_of(values.get("unit", values.get("units", ""))), files=files)

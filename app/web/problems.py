@@ -3,8 +3,10 @@
 from __future__ import annotations
 
 import logging
+from collections.abc import Mapping
 from dataclasses import dataclass
 from http import HTTPStatus
+from typing import cast
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -27,6 +29,11 @@ from app.errors import (
 )
 from app.web.htmx import Htmx, htmx_of, into
 from app.web.render import render
+
+_FAULT = (
+    "Holewise made a mistake and stopped this step. Your design is safe: every change before it is saved. Go back and "
+    "try again; what happened is written in the window Holewise was started from."
+)
 
 _LOG = logging.getLogger("holewise.web")
 
@@ -86,16 +93,13 @@ def install(app: FastAPI) -> None:
     """Make every error of ``app`` a page."""
 
     def on_purpose(request: Request, error: Exception) -> Response:
-        assert isinstance(error, HolewiseError)
-        return answer(problem_of(error), htmx_of(request))
+        return answer(problem_of(cast("HolewiseError", error)), htmx_of(request))
 
     def http(request: Request, error: Exception) -> Response:
-        assert isinstance(error, HTTPException)
-        return answer(_http_problem(error.status_code), htmx_of(request))
+        return answer(_http_problem(cast("HTTPException", error).status_code), htmx_of(request))
 
     def query(request: Request, error: Exception) -> Response:
-        assert isinstance(error, RequestValidationError)
-        first = error.errors()[0]
+        first = cast("RequestValidationError", error).errors()[0]
         name = str(first["loc"][-1])
         said = f"“{name}” in the address cannot be used: {first['msg']}. Go back and choose it on the page."
         return answer(ProblemPage("That address is not complete", said, 422), htmx_of(request))
@@ -110,16 +114,14 @@ def install(app: FastAPI) -> None:
     app.add_exception_handler(Exception, unforeseen)
 
 
+_KNOWN: Mapping[int, tuple[str, str]] = {
+    400: ("That could not be read", "What was sent is not a form Holewise knows. Go back and try again."),
+    404: ("Not here", "There is nothing at this address. The shelf lists the designs there are."),
+    405: ("Not this way", "This address cannot be used that way. Go back and use the buttons on the page."),
+    500: ("A fault of ours", _FAULT),
+}
+
+
 def _http_problem(status: int) -> ProblemPage:
-    known = {
-        400: ("That could not be read", "What was sent is not a form Holewise knows. Go back and try again."),
-        404: ("Not here", "There is nothing at this address. The shelf lists the designs there are."),
-        405: ("Not this way", "This address cannot be used that way. Go back and use the buttons on the page."),
-        500: (
-            "A fault of ours",
-            "Holewise made a mistake and stopped this step. Your design is safe: every change before it is "
-            "saved. Go back and try again; what happened is written in the window Holewise was started from.",
-        ),
-    }
-    title, said = known.get(status, ("That did not work", f"{HTTPStatus(status).phrase}. Go back and try again."))
+    title, said = _KNOWN.get(status, ("That did not work", f"{HTTPStatus(status).phrase}. Go back and try again."))
     return ProblemPage(title, said, status)

@@ -31,8 +31,9 @@ def environment() -> Environment:
     )
     made.globals["htmx_config"] = config()
     made.globals["version"] = __version__
-    # An import inside a template is not seen by a block rendered alone.
-    made.globals["icon"] = made.get_template("partials/_icons.html").make_module().icon  # type: ignore[attr-defined]
+    # An import inside a template is not seen by a block rendered alone; a global is.
+    made.globals["icon"] = vars(made.get_template("partials/_icons.html").module)["icon"]
+    made.globals["ui"] = made.get_template("partials/_macros.html").module
     return made
 
 

@@ -1,0 +1,24 @@
+"""The use cases: the only door for the web and the command line.
+
+Reading, checking, drawing and exporting a design are plain functions; designs on the shelf, with undo and
+redo, are in :class:`Workshop`.
+"""
+
+from app.service.checking import CheckResult, check_design
+from app.service.documents import new_design, part_rows, read_design, schema_json, write_design
+from app.service.drawings import export_drawing, template_pdf
+from app.service.workshop import Workshop, open_workshop
+
+__all__ = [
+    "CheckResult",
+    "Workshop",
+    "check_design",
+    "export_drawing",
+    "new_design",
+    "open_workshop",
+    "part_rows",
+    "read_design",
+    "schema_json",
+    "template_pdf",
+    "write_design",
+]

@@ -1,0 +1,214 @@
+"""What can be changed on a board, as functions from a design to an edit.
+
+The store applies one inside a transaction, on the newest revision, so nothing here may depend on an older one.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from app.arrange import edit, settings
+from app.arrange.change import Edit, located, name_of
+from app.arrange.fixes import apply_fix
+from app.catalogue.load import catalogue
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.drafting.facing import facing
+from app.model.part import Face
+from app.service.checking import fix_named, judged
+from app.service.vacancy import free_spot
+from app.units import INCH, Unit
+
+Change = Callable[[Design], Edit]
+
+GRID_MM = 1.0
+"""Places a part snaps to on a metric screen [mm]."""
+
+GRID_INCH = INCH / 16
+"""Places a part snaps to on an inch screen [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Where:
+    """A board and an arrangement of a design, by id; None for the deck, and for its first arrangement."""
+
+    board: str | None = None
+    arrangement: str | None = None
+
+
+def on_board(face: Face, dx: float, dy: float) -> tuple[float, float]:
+    """A shift on the board for one on a drawing of ``face`` [mm]: the underside is drawn mirrored."""
+    return (-dx if face == "under" else dx, dy)
+
+
+def grid_of(unit: Unit) -> float:
+    """The grid of a screen in ``unit`` [mm]."""
+    return GRID_INCH if unit is Unit.INCH else GRID_MM
+
+
+def snapped(value: float, grid: float) -> float:
+    """``value`` on the grid, counted from the datum edge [mm]; a grid of 0 leaves it where it is.
+
+    Places in mm and in sixteenths have few decimals; what is left of binary arithmetic is taken off, so that
+    the file says 120.65 and not 120.64999999999999.
+    """
+    return round(round(value / grid) * grid, 6) if grid > 0 else value
+
+
+def dragged(where: Where, placements: Sequence[str], dx: float, dy: float, grid: float) -> Change:
+    """Move placements together by ``(dx, dy)`` [mm]; the first lands on the grid, the others keep their distance."""
+
+    def change(design: Design) -> Edit:
+        _, _, held = located(design, where.board, where.arrangement, placements[0])
+        x, y = snapped(held.x + dx, grid), snapped(held.y + dy, grid)
+        first = edit.move(design, where.board, where.arrangement, held.id, x, y)
+        if len(placements) == 1:
+            return first
+        after = first.design
+        for other in placements[1:]:
+            after = edit.move_by(after, where.board, where.arrangement, other, x - held.x, y - held.y).design
+        return Edit(after, f"{first.summary} with {len(placements) - 1} more", held.id)
+
+    return change
+
+
+def retyped(
+    where: Where,
+    placement: str,
+    *,
+    x: float | None = None,
+    y: float | None = None,
+    angle: float | None = None,
+    label: str | None = None,
+) -> Change:
+    """Place [mm], turn [degrees] and label a placement as typed, in one step; None leaves a value exactly as it is."""
+
+    def change(design: Design) -> Edit:
+        _, _, old = located(design, where.board, where.arrangement, placement)
+        to = (old.x if x is None else x, old.y if y is None else y)
+        after, said = design, list[str]()
+        if to != (old.x, old.y):
+            done = edit.move(after, where.board, where.arrangement, placement, *to)
+            after, said = done.design, [*said, done.summary]
+        if angle is not None and angle != old.angle:
+            done = edit.set_angle(after, where.board, where.arrangement, placement, angle)
+            after, said = done.design, [*said, done.summary]
+        if label is not None and label.strip() != old.label:
+            done = edit.set_label(after, where.board, where.arrangement, placement, label)
+            after, said = done.design, [*said, done.summary]
+        return Edit(after, "; ".join(said) or f"Left {name_of(old)} as it was", placement)
+
+    return change
+
+
+def added(where: Where, part: str, at: tuple[float, float] | None, face: Face, grid: float) -> Change:
+    """Add a part where it was dropped on a drawing of ``face`` [mm], or where there is room if ``at`` is None."""
+
+    def change(design: Design) -> Edit:
+        found = edit.known_part(design, part, catalogue())
+        board = resolve(design, where.board, where.arrangement, catalogue())
+        x, y = free_spot(board, found) if at is None else (facing(board, face).x(at[0]), at[1])
+        return edit.add(
+            design, where.board, where.arrangement, found.id, snapped(x, grid), snapped(y, grid), catalogue()
+        )
+
+    return change
+
+
+def duplicated(where: Where, placement: str) -> Change:
+    """Place a second one of the same part beside the first."""
+    return lambda design: edit.duplicate(design, where.board, where.arrangement, placement, catalogue())
+
+
+def removed(where: Where, placements: Sequence[str]) -> Change:
+    """Remove placements in one step."""
+
+    def change(design: Design) -> Edit:
+        said: list[str] = []
+        for placement in placements:
+            done = edit.remove(design, where.board, where.arrangement, placement)
+            design, said = done.design, [*said, done.summary]
+        return Edit(design, said[0] if len(said) == 1 else f"Removed {len(said)} parts")
+
+    return change
+
+
+def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> Change:
+    """Switch positions on or off in one step."""
+
+    def change(design: Design) -> Edit:
+        said: list[str] = []
+        for placement in placements:
+            done = edit.set_drill(design, where.board, where.arrangement, placement, drill=drill)
+            design, said = done.design, [*said, done.summary]
+        many = f"Switched {len(said)} positions {'on: drilled' if drill else 'off: not drilled'}"
+        return Edit(design, said[0] if len(said) == 1 else many, placements[0] if len(placements) == 1 else "")
+
+    return change
+
+
+def locked(where: Where, placement: str, *, lock: bool) -> Change:
+    """Lock a placement where it is, or let it go."""
+    return lambda design: edit.set_locked(design, where.board, where.arrangement, placement, locked=lock)
+
+
+def exchanged(where: Where, placement: str, part: str) -> Change:
+    """Use another part at a placement."""
+    return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
+
+
+def uncounterbored(where: Where, placement: str) -> Change:
+    """Take a placement's counterbore away."""
+    return lambda design: edit.clear_counterbore(design, where.board, where.arrangement, placement)
+
+
+def mended(where: Where, finding: str) -> Change:
+    """Make the fix that a finding of the report offers.
+
+    The report is worked out anew on the newest revision, so a fix is never made to a board it was not for.
+    """
+
+    def change(design: Design) -> Edit:
+        board = resolve(design, where.board, where.arrangement, catalogue())
+        fix = fix_named(judged(board).report, finding)
+        return apply_fix(design, where.board, where.arrangement, fix, catalogue())
+
+    return change
+
+
+def retitled(title: str) -> Change:
+    """Give the design another title."""
+    return lambda design: settings.set_title(design, title)
+
+
+def reset_shop(where: Where, *, thickness: float | None, drilling: str, paper: str, bits: str) -> Change:
+    """Change what the workshop has, in one step: board thickness [mm], drilling method, paper, set of bits.
+
+    ``thickness`` is of the only layer and None where a board has several; ``bits`` is empty to keep them.
+    """
+
+    def change(design: Design) -> Edit:
+        after, said = design, list[str]()
+        for step in _shop_steps(where, design, thickness, drilling, paper, bits):
+            done = step(after)
+            if done.design != after:
+                after, said = done.design, [*said, done.summary]
+        return Edit(after, "; ".join(said) or "Left the workshop as it was")
+
+    return change
+
+
+def _shop_steps(
+    where: Where, design: Design, thickness: float | None, drilling: str, paper: str, bits: str
+) -> list[Change]:
+    steps: list[Change] = []
+    if thickness is not None:
+        steps.append(lambda d: settings.set_thickness(d, where.board, thickness))
+    if drilling != design.shop.drilling:
+        steps.append(lambda d: settings.set_drilling(d, drilling, catalogue()))
+    if paper.strip().lower() != design.shop.paper:
+        steps.append(lambda d: settings.set_paper(d, paper))
+    if bits:
+        steps.append(lambda d: settings.set_bit_set(d, bits, catalogue()))
+    return steps

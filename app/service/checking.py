@@ -1,0 +1,119 @@
+"""A design resolved and judged, remembered by revision so that a screen drawn twice is worked out once."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from app.catalogue.load import catalogue
+from app.document.load import loads
+from app.document.resolve import find_arrangement, find_board, resolve
+from app.document.schema import Design
+from app.errors import EditError
+from app.fit.finding import Finding
+from app.fit.report import Report, check
+from app.model.fix import Fix
+from app.model.resolved import ResolvedBoard
+
+
+@dataclass(frozen=True, slots=True)
+class CheckResult:
+    """What the rules found on one board with one arrangement.
+
+    Args:
+        board: id of the board.
+        arrangement: id of the arrangement.
+        report: the findings.
+        resolved: the board that was judged.
+    """
+
+    board: str
+    arrangement: str
+    report: Report
+    resolved: ResolvedBoard
+
+
+def check_design(design: Design, board: str | None = None, arrangement: str | None = None) -> tuple[CheckResult, ...]:
+    """Judge every arrangement of every board, or only those named.
+
+    Raises:
+        NotFoundError: no such board, or no board has such an arrangement.
+        DocumentError: an unknown material, part or paper.
+    """
+    return tuple(_judge(design, *ids) for ids in _chosen(design, board, arrangement))
+
+
+def _chosen(design: Design, board: str | None, arrangement: str | None) -> Iterator[tuple[str, str]]:
+    boards = design.boards if board is None else (find_board(design, board),)
+    if arrangement is not None and not any(a.id == arrangement for b in boards for a in b.arrangements):
+        find_arrangement(boards[0], arrangement)  # says what there is
+    for entry in boards:
+        for each in entry.arrangements:
+            if arrangement is None or each.id == arrangement:
+                yield entry.id, each.id
+
+
+def _judge(design: Design, board: str | None, arrangement: str | None) -> CheckResult:
+    return judged(resolve(design, board, arrangement, catalogue()))
+
+
+def judged(resolved: ResolvedBoard) -> CheckResult:
+    """A resolved board with what the rules found on it."""
+    report = check(resolved, catalogue())
+    return CheckResult(resolved.id, resolved.arrangement_id, report, resolved)
+
+
+@dataclass(frozen=True, slots=True)
+class Revised:
+    """A document of the store, known by its revision; two of the same revision are the same."""
+
+    revision: str
+    text: str
+
+    def __eq__(self, other: object) -> bool:
+        """Equal if of one revision."""
+        return isinstance(other, Revised) and other.revision == self.revision
+
+    def __hash__(self) -> int:
+        """Of the revision."""
+        return hash(self.revision)
+
+
+@lru_cache(maxsize=64)
+def parsed(document: Revised) -> Design:
+    """The design of a revision."""
+    return loads(document.text)
+
+
+@lru_cache(maxsize=64)
+def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:
+    """A revision resolved, judged and shown in ``units``; nothing in it depends on the units but words."""
+    resolved = resolve(parsed(document), board, arrangement, catalogue())
+    return judged(resolved if resolved.units == units else replace(resolved, units=units))
+
+
+def named_findings(report: Report) -> tuple[tuple[str, Finding], ...]:
+    """Each finding with a name that stays the same while the board does: rule, parts, which of several."""
+    seen: dict[tuple[str, tuple[str, ...]], int] = {}
+    named = []
+    for finding in report.findings:
+        about = (finding.rule, finding.subjects)
+        seen[about] = seen.get(about, -1) + 1
+        named.append((f"{finding.rule}:{','.join(finding.subjects)}:{seen[about]}", finding))
+    return tuple(named)
+
+
+def fix_named(report: Report, name: str) -> Fix:
+    """The fix of the finding with that name.
+
+    Raises:
+        EditError: the finding is gone, or a machine cannot mend it.
+    """
+    finding = dict(named_findings(report)).get(name)
+    if finding is None:
+        raise EditError("That is no longer wrong: the board has changed since. The report says how it stands now.")
+    fix = report.fix_for(finding)
+    if fix is None:
+        raise EditError("That has no fix a machine can make. Move the part, or choose another, by hand.")
+    return fix

@@ -1,0 +1,55 @@
+"""Designs as files, new designs, and what there is to know before one exists."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+from app.arrange.new_deck import NewDeck, new_deck
+from app.catalogue.load import catalogue
+from app.document.dump import save
+from app.document.load import load
+from app.document.schema import Design
+
+
+def new_design(spec: NewDeck) -> Design:
+    """A new design with one deck and its arrangements.
+
+    Raises:
+        EditError: a value is not allowed, with the form field it belongs beside.
+    """
+    return new_deck(spec, catalogue())
+
+
+def read_design(path: Path) -> Design:
+    """The design in a file.
+
+    Raises:
+        DocumentError: it cannot be read, with the place in it and what to do.
+    """
+    return load(path)
+
+
+def write_design(design: Design, path: Path) -> None:
+    """Write a design to a file, whole or not at all.
+
+    Raises:
+        DocumentError: the file cannot be written.
+    """
+    save(design, path)
+
+
+def schema_json() -> str:
+    """The JSON Schema of a design file, as text."""
+    return json.dumps(Design.model_json_schema(), indent=2, ensure_ascii=False)
+
+
+def part_rows() -> str:
+    """The hardware of the catalogue as a table: id, kind, name, basis and source of its numbers."""
+    rows = [("id", "kind", "name", "numbers", "source")]
+    rows += [(p.id, p.kind, p.name, p.source.basis, p.source.text) for p in catalogue().parts.values()]
+    widths = [max(len(row[column]) for row in rows) for column in range(4)]
+    return "\n".join(
+        "  ".join([*(cell.ljust(width) for cell, width in zip(row, widths, strict=False)), row[4]]).rstrip()
+        for row in rows
+    )

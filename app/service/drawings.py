@@ -1,0 +1,117 @@
+"""Drawings of a board: for the screen, for other programs, for the printer."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from functools import lru_cache
+
+from app.catalogue.load import catalogue, paper_by_text
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.drafting.board_view import board_scene, thumbnail, view_scale
+from app.drafting.dimensions import dimensions
+from app.drafting.elevation import elevation
+from app.drafting.export_drawing import export_scene
+from app.drafting.facing import facing
+from app.drafting.halos import halos
+from app.drafting.part_faces import rim_radius, top_view
+from app.drafting.tags import word_boxes
+from app.errors import WriterError
+from app.model.part import Face, Part
+from app.model.resolved import Hole, Placed, ResolvedBoard
+from app.paper.sheets import template_pages
+from app.scene.primitives import Scene
+from app.service.checking import CheckResult
+from app.units import Unit
+from app.writers import svg
+
+
+def board_svg(seen: CheckResult, face: Face, selected: Sequence[str]) -> str:
+    """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
+    board = seen.resolved
+    scene = board_scene(board, seen.report.findings, face=face, unit=Unit(board.units), selected=selected)
+    return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
+
+
+def moving_svg(seen: CheckResult, face: Face, held: str) -> str:
+    """What follows a part that is being dragged: marks, measures and elevation, to be swapped on the page."""
+    board = seen.resolved
+    view, scale = facing(board, face), view_scale(board)
+    marks = halos(board, seen.report.findings, view=view, scale=scale)
+    groups = (
+        marks,
+        dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)),
+        elevation(board, view=view, selected=held, scale=scale),
+    )
+    scene = Scene(0.0, 0.0, 1.0, 1.0, groups)
+    return "".join(svg.swap(scene, group.name) for group in groups)
+
+
+def thumbnail_svg(board: ResolvedBoard) -> str:
+    """A small true drawing of a board, as a file."""
+    return svg.write(thumbnail(board))
+
+
+@lru_cache(maxsize=128)
+def part_svg(part: Part) -> str:
+    """A part as seen from above, as a file: what the palette shows."""
+    holes = tuple(Hole(c, c.shape, None) for c in part.cutouts)
+    placed = Placed("part", part, 0.0, 0.0, 0.0, "", "", drill=True, holes=holes)
+    r = rim_radius(placed) * 1.12
+    return svg.write(Scene(-r, -r, r, r, tuple(top_view(placed, 1.0)), title=part.name))
+
+
+def export_drawing(
+    design: Design, board: str | None = None, arrangement: str | None = None, face: Face = "top", fmt: str = "svg"
+) -> bytes:
+    """One true-size drawing of a board for other programs and machines: ``svg`` or ``dxf``, in mm.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+        WriterError: no such format, or a number that cannot be drawn.
+    """
+    scene = export_scene(resolve(design, board, arrangement, catalogue()), face)
+    if fmt == "svg":
+        return svg.write(scene).encode("utf-8")
+    if fmt == "dxf":
+        from app.writers import dxf
+
+        return dxf.write(scene)
+    raise WriterError(f"A drawing is written as svg or dxf, got “{fmt[:20]}”. Choose one of them.")
+
+
+def template_pdf(
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    face: Face = "top",
+    paper: str = "",
+) -> bytes:
+    """The true-size drill template of one face, one page a sheet, as PDF.
+
+    Args:
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        face: the face it is stuck on; ``under`` is mirrored.
+        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+        PaperError: no such paper, or one too small to carry a sheet.
+    """
+    from app.writers import pdf
+
+    resolved = resolve(design, board, arrangement, catalogue())
+    chosen = paper_by_text(paper) if paper else resolved.shop.paper
+    return pdf.write(template_pages(resolved, face, chosen), title=resolved.title)
+
+
+def with_placements(board: ResolvedBoard, changed: Mapping[str, Placed]) -> ResolvedBoard:
+    """The board with some placements exchanged, by id."""
+    rows = tuple(changed.get(placed.id, placed) for placed in board.placements)
+    new = replace(board, placements=rows)
+    # The rim is the same, and getting it ready takes longer than everything else while a part is dragged.
+    new.__dict__["boundary"] = board.boundary
+    return new

@@ -1,0 +1,62 @@
+"""What a board asks of the bench, in numbers: holes, bits, sheets of paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drafting.words import exact
+from app.errors import PaperError
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Paper
+from app.paper.sheets import plan_sheets
+from app.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Facts:
+    """What a board asks of the bench.
+
+    Args:
+        holes: cut-outs made through the board, screw pilots not counted.
+        bits: sizes of the bits for them and for the counterbores, as sold, largest first.
+        off: positions kept on the plan and not drilled.
+    """
+
+    holes: int
+    bits: tuple[str, ...]
+    off: int
+
+
+def facts_of(board: ResolvedBoard) -> Facts:
+    """What ``board`` asks of the bench."""
+    unit = Unit(board.units)
+    sizes: dict[float, str] = {}
+    for placed in board.drilled:
+        for hole in placed.holes:
+            if hole.bit is not None:
+                sizes[hole.bit.diameter] = exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)
+        if placed.counterbore is not None:
+            width = placed.counterbore.diameter
+            sold = any(b.inch and abs(b.diameter - width) < 1e-6 for b in board.shop.bits)
+            sizes.setdefault(width, exact(width, Unit.INCH if sold else unit))
+    return Facts(
+        holes=sum(len(placed.holes) for placed in board.drilled),
+        bits=tuple(words for _, words in sorted(sizes.items(), reverse=True)),
+        off=len(board.placements) - len(board.drilled),
+    )
+
+
+def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
+    """How many sheets a template of ``face`` prints on, and whether a seam runs through a hole's centre."""
+    try:
+        tiling = plan_sheets(board, face, paper).tiling
+    except PaperError:
+        return f"{paper.name} is too small"
+    count = len(tiling.tiles)
+    sheets = f"{count} {'sheet' if count == 1 else 'sheets'} of {paper.name}"
+    if count == 1:
+        return sheets
+    if tiling.cost.through:
+        return f"{sheets}, a seam through {tiling.cost.through} {'centre' if tiling.cost.through == 1 else 'centres'}"
+    return f"{sheets}, no centre on a seam" if tiling.cost.cut else f"{sheets}, no hole on a seam"

@@ -1,0 +1,252 @@
+"""Designs on the shelf: open, look, change, take back."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from app.arrange.change import Edit, find_placement
+from app.arrange.new_deck import NewDeck, new_deck
+from app.catalogue.load import catalogue
+from app.document.dump import dumps
+from app.document.load import loads
+from app.document.resolve import find_arrangement, find_board, place_part, resolve
+from app.document.schema import Design
+from app.errors import HolewiseError, NotFoundError
+from app.model.part import Part
+from app.model.resolved import ResolvedBoard
+from app.paths import data_dir
+from app.service.changes import Change, Where, snapped
+from app.service.checking import CheckResult, Revised, checked, judged, parsed
+from app.service.drawings import with_placements
+from app.store import Change as Stored
+from app.store import DesignRow, Head, Revision, Store, default_folder, open_store
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A design as it is now, with one board and arrangement of it resolved and judged.
+
+    Args:
+        head: the design in the store, and the names of the steps to undo and redo.
+        design: its document.
+        checked: the board in view.
+    """
+
+    head: Head
+    design: Design
+    checked: CheckResult
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfItem:
+    """A design on the shelf.
+
+    Args:
+        row: title and times.
+        revision: id of what is shown, for a picture that may be kept.
+        design: its document; None if it cannot be read any more.
+        results: its deck, every arrangement judged.
+        problem: why it cannot be shown; empty if it can.
+    """
+
+    row: DesignRow
+    revision: str
+    design: Design | None
+    results: tuple[CheckResult, ...]
+    problem: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Scenario:
+    """A design of our own invention that comes with the program."""
+
+    name: str
+    design: Design
+
+
+class Workshop:
+    """The use cases on designs that are kept.
+
+    Args:
+        store: where they are kept.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+
+    def close(self) -> None:
+        """Let go of the store."""
+        self._store.close()
+
+    # -- the shelf -------------------------------------------------------------------------------------
+
+    def shelf(self) -> tuple[ShelfItem, ...]:
+        """Every design on the shelf, last changed first."""
+        return tuple(self._item(row) for row in self._store.designs())
+
+    def put_away(self) -> tuple[DesignRow, ...]:
+        """Designs taken off the shelf, last changed first."""
+        return self._store.designs(removed=True)
+
+    def create(self, spec: NewDeck) -> Head:
+        """Put a new deck on the shelf.
+
+        Raises:
+            EditError: a value is not allowed, with the form field it belongs beside.
+        """
+        design = new_deck(spec, catalogue())
+        return self._store.add(dumps(design), design.title, "New deck")
+
+    def open_file(self, data: bytes) -> Head:
+        """Put a copy of a design file on the shelf; the file itself stays as it is.
+
+        Raises:
+            DocumentError: it cannot be read, or names hardware or material that is not known.
+        """
+        design = loads(data)
+        for board in design.boards:
+            for arrangement in board.arrangements:
+                resolve(design, board.id, arrangement.id, catalogue())
+        return self._store.add(dumps(design), design.title, "Opened from a file")
+
+    def open_scenario(self, name: str) -> Head:
+        """Put a copy of a scenario on the shelf.
+
+        Raises:
+            NotFoundError: there is none of that name.
+        """
+        for scenario in scenarios():
+            if scenario.name == name:
+                return self._store.add(dumps(scenario.design), scenario.design.title, "Copied from a scenario")
+        raise NotFoundError(f"There is no scenario “{name[:40]}”. The shelf lists those there are.")
+
+    def remove(self, design_id: str) -> DesignRow:
+        """Take a design off the shelf; nothing is deleted."""
+        return self._store.remove(design_id)
+
+    def put_back(self, design_id: str) -> DesignRow:
+        """Put a design back on the shelf."""
+        return self._store.put_back(design_id)
+
+    # -- one design ------------------------------------------------------------------------------------
+
+    def design(self, design_id: str) -> tuple[Head, Design]:
+        """A design as it is now.
+
+        Raises:
+            NotFoundError: no such design.
+        """
+        head = self._store.head(design_id)
+        return head, parsed(_revised(head.revision))
+
+    def look(self, design_id: str, where: Where, units: str = "") -> Sight:
+        """One board of a design, resolved and judged, in ``units`` or the design's own.
+
+        Raises:
+            NotFoundError: no such design, board or arrangement.
+        """
+        head, design = self.design(design_id)
+        seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+        return Sight(head, design, seen)
+
+    def preview(
+        self,
+        design_id: str,
+        where: Where,
+        units: str,
+        placements: Sequence[str],
+        dx: float,
+        dy: float,
+        grid: float,
+    ) -> CheckResult:
+        """The board as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
+
+        Lands on the grid as :func:`app.service.changes.dragged` does.
+
+        Raises:
+            NotFoundError: no such design, board, arrangement or placement.
+        """
+        sight = self.look(design_id, where, units)
+        board = sight.checked.resolved
+        entries = find_arrangement(find_board(sight.design, where.board), where.arrangement)
+        held = find_placement(entries, placements[0])
+        shift = (snapped(held.x + dx, grid) - held.x, snapped(held.y + dy, grid) - held.y)
+        moved = {}
+        for placement in placements:
+            entry = find_placement(entries, placement)
+            to = entry.model_copy(update={"x": entry.x + shift[0], "y": entry.y + shift[1]})
+            moved[placement] = place_part(to, _part_at(board, placement), board.shop)
+        return judged(with_placements(board, moved))
+
+    def edit(self, design_id: str, change: Change) -> tuple[Head, Edit]:
+        """Make a change to the newest revision of a design.
+
+        Raises:
+            NotFoundError: no such design, or what the change is about is not there.
+            EditError: the change cannot be made; nothing is.
+        """
+        made: list[Edit] = []
+
+        def apply(revision: Revision) -> Stored:
+            done = change(parsed(_revised(revision)))
+            made.append(done)
+            text = revision.document if done.design == parsed(_revised(revision)) else dumps(done.design)
+            return Stored(document=text, summary=done.summary, title=done.design.title)
+
+        head = self._store.edit(design_id, apply)
+        return head, made[-1]
+
+    def undo(self, design_id: str) -> Head:
+        """Take the last step back."""
+        return self._store.undo(design_id, _title_of)
+
+    def redo(self, design_id: str) -> Head:
+        """Make the step again that was taken back last."""
+        return self._store.redo(design_id, _title_of)
+
+    def _item(self, row: DesignRow) -> ShelfItem:
+        revision = self._store.revision(row.id, row.head)
+        try:
+            design = parsed(_revised(revision))
+            deck = find_board(design)
+            results = tuple(checked(_revised(revision), deck.id, a.id, design.units) for a in deck.arrangements)
+        except HolewiseError as error:
+            return ShelfItem(row, row.head, None, (), str(error))
+        return ShelfItem(row, row.head, design, results)
+
+
+def open_workshop(folder: Path | None = None) -> Workshop:
+    """The workshop over the designs in ``folder``, or in the user's data folder.
+
+    Raises:
+        StoreError: the folder or the database in it cannot be used.
+    """
+    return Workshop(open_store(folder or default_folder()))
+
+
+def scenarios() -> tuple[Scenario, ...]:
+    """The designs that come with the program, by file name."""
+    found = sorted(data_dir("scenarios").glob("*.json"))
+    return tuple(Scenario(path.stem, loads(path.read_bytes())) for path in found)
+
+
+def shown_in(design: Design) -> ResolvedBoard:
+    """A design's deck with its first arrangement."""
+    return resolve(design, None, None, catalogue())
+
+
+def _revised(revision: Revision) -> Revised:
+    return Revised(revision.id, revision.document)
+
+
+def _title_of(document: str) -> str:
+    return loads(document).title
+
+
+def _part_at(board: ResolvedBoard, placement: str) -> Part:
+    found = board.placed(placement)
+    if found is None:
+        raise NotFoundError(f"There is no part “{placement[:40]}” on this board any more.")
+    return found.part

@@ -1,0 +1,1 @@
+"""What each page shows, as typed values; templates only lay it out."""

@@ -1,0 +1,99 @@
+"""Where on a design the screen is: the part of the address that every link and form carries on."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import Any, Literal, cast
+from urllib.parse import urlencode
+
+from app.model.part import Face
+from app.service.changes import Where
+from app.units import Unit
+from app.web.forms import unit_of
+
+MOST_SELECTED = 200
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """The view of a design.
+
+    Args:
+        design: id of the design.
+        board: id of the board; empty for the deck.
+        arrangement: id of the arrangement; empty for the first.
+        face: the face shown.
+        units: ``mm`` or ``inch`` if chosen on screen; empty for the design's own.
+        select: ids of the selected placements, the one in hand first.
+    """
+
+    design: str
+    board: str = ""
+    arrangement: str = ""
+    face: Face = "top"
+    units: Literal["", "mm", "inch"] = ""
+    select: tuple[str, ...] = ()
+
+    @classmethod
+    def of(cls, design: str, values: dict[str, str]) -> Here:
+        """Read a query or form; what it does not know is left at its default."""
+        face = values.get("face", "")
+        units = values.get("units", "")
+        chosen = tuple(dict.fromkeys(part for part in values.get("select", "").split(",") if part))
+        return cls(
+            design=design,
+            board=values.get("board", ""),
+            arrangement=values.get("arrangement", ""),
+            face="under" if face == "under" else "top",
+            units=cast("Literal['', 'mm', 'inch']", units if units in {"mm", "inch"} else ""),
+            select=chosen[:MOST_SELECTED],
+        )
+
+    @property
+    def where(self) -> Where:
+        """The board and arrangement, for a use case."""
+        return Where(self.board or None, self.arrangement or None)
+
+    def unit(self, own: str) -> Unit:
+        """The unit on screen; ``own`` is the design's."""
+        return unit_of(self.units or own)
+
+    def at(self, **changes: Any) -> Here:
+        """The same view with something else in it."""
+        return replace(self, **changes)
+
+    def url(self, page: str = "", **more: str) -> str:
+        """Address of a page or file of the design in this view, as ``/paper``."""
+        query = {k: v for k, v in {**dict(self.fields), **more}.items() if v}
+        path = f"/designs/{self.design}{page}"
+        return f"{path}?{urlencode(query)}" if query else path
+
+    @property
+    def fields(self) -> tuple[tuple[str, str], ...]:
+        """Name and value of what is not at its default: hidden fields of a form."""
+        pairs = (
+            ("board", self.board),
+            ("arrangement", self.arrangement),
+            ("face", self.face if self.face != "top" else ""),
+            ("units", self.units),
+            ("select", ",".join(self.select)),
+        )
+        return tuple((name, value) for name, value in pairs if value)
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """One way of a switch: what it says, where it leads, whether it is the present one."""
+
+    words: str
+    url: str
+    current: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One entry of a list to choose from."""
+
+    value: str
+    words: str
+    chosen: bool = False

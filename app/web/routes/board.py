@@ -1,0 +1,36 @@
+"""The board page, and what follows a part while it is dragged."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse
+
+from app.errors import EditError
+from app.service.changes import grid_of, on_board
+from app.web.contexts.board import board_page
+from app.web.contexts.here import Here
+from app.web.contexts.moving import moving_block
+from app.web.render import page, render
+from app.web.routes.common import Asked, Sent, Shop, View
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}")
+def board(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
+    """The board page, or its bench for htmx."""
+    sight = shop.look(here.design, here.where, here.units)
+    return page("pages/board.html", board_page(sight, here), htmx, block="bench")
+
+
+@router.post("/designs/{design_id}/preview")
+def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
+    """The pieces that follow the selected parts moved by ``dx, dy`` on the drawing; nothing is kept."""
+    here = Here.of(design_id, dict(form.values))
+    if not here.select:
+        raise EditError("Nothing is selected. Choose a part on the board first.")
+    dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
+    form.done()
+    grid = 0.0 if form.flag("free") else grid_of(form.unit)
+    seen = shop.preview(here.design, here.where, form.unit.value, here.select, *on_board(here.face, dx, dy), grid)
+    return HTMLResponse(render("partials/_moving.html", moving_block(seen, here)))

@@ -1,0 +1,136 @@
+"""Changes to a board: one form, one use case, then look at the board again."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.errors import EditError, NotFoundError
+from app.service import changes
+from app.service.changes import Change, on_board
+from app.web.contexts.board import board_page
+from app.web.contexts.here import Here
+from app.web.forms import Form, FormError
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, see_other
+
+router = APIRouter()
+
+
+@router.post("/designs/{design_id}/undo")
+def undo(design_id: str, shop: Shop, form: Sent) -> Response:
+    """Take the last step back."""
+    shop.undo(design_id)
+    return see_other(_here(design_id, form).url())
+
+
+@router.post("/designs/{design_id}/redo")
+def redo(design_id: str, shop: Shop, form: Sent) -> Response:
+    """Make the step again that was taken back last."""
+    shop.redo(design_id)
+    return see_other(_here(design_id, form).url())
+
+
+@router.post("/designs/{design_id}/edit/{verb}")
+def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
+    """Make one change; a field that cannot be taken is shown again with what is wrong beside it."""
+    here = _here(design_id, form)
+    make = _VERBS.get(verb)
+    if make is None:
+        raise NotFoundError(f"There is no edit “{verb[:40]}”. Go back and use the buttons on the page.")
+    try:
+        change = make(form, here)
+        form.done()
+        _, done = shop.edit(design_id, change)
+    except FormError as error:
+        return _again(shop, here, htmx, form, error.problems)
+    except EditError as error:
+        if error.field in form.values:
+            return _again(shop, here, htmx, form, {error.field: str(error)})
+        raise
+    if done.placement:
+        # A drag keeps what else was selected; anything else is about the one part it made or changed.
+        rest = here.select if verb == "move" else ()
+        here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
+    return see_other(here.url())
+
+
+def _here(design_id: str, form: Form) -> Here:
+    return Here.of(design_id, dict(form.values))
+
+
+def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
+    sight = shop.look(here.design, here.where, here.units)
+    shown = board_page(sight, here, problems=problems, typed=form.values)
+    return page("pages/board.html", shown, htmx, block="bench", status=422)
+
+
+def _move(form: Form, here: Here) -> Change:
+    dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
+    grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
+    return changes.dragged(here.where, _chosen(here), *on_board(here.face, dx, dy), grid)
+
+
+def _place(form: Form, here: Here) -> Change:
+    """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
+    return changes.retyped(
+        here.where,
+        _chosen(here)[0],
+        x=form.length("x", "The distance from the left edge") if form.changed("x") else None,
+        y=form.length("y", "The distance from the front edge") if form.changed("y") else None,
+        angle=form.number("angle", "The angle") if form.changed("angle") else None,
+        label=form.text("label") if form.changed("label") else None,
+    )
+
+
+def _add(form: Form, here: Here) -> Change:
+    at = None
+    if form.has("x") and form.has("y"):
+        at = (form.number("x", "The place from the left"), form.number("y", "The place from the front"))
+    return changes.added(here.where, form.text("part"), at, here.face, changes.grid_of(form.unit))
+
+
+def _shop_change(form: Form, here: Here) -> Change:
+    thick = form.length("thickness", "The thickness") if form.changed("thickness") else None
+    return changes.reset_shop(
+        here.where,
+        thickness=thick,
+        drilling=form.text("drilling"),
+        paper=form.text("paper"),
+        bits=form.text("bits"),
+    )
+
+
+def _chosen(here: Here) -> tuple[str, ...]:
+    if not here.select:
+        raise EditError("Nothing is selected. Choose a part on the board first.")
+    return here.select
+
+
+def _drill(form: Form, here: Here) -> Change:
+    return changes.drilled(here.where, _chosen(here), drill=form.flag("drill"))
+
+
+def _lock(form: Form, here: Here) -> Change:
+    return changes.locked(here.where, _chosen(here)[0], lock=form.flag("lock"))
+
+
+_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+    {
+        "move": _move,
+        "place": _place,
+        "add": _add,
+        "duplicate": lambda _, here: changes.duplicated(here.where, _chosen(here)[0]),
+        "remove": lambda _, here: changes.removed(here.where, _chosen(here)),
+        "drill": _drill,
+        "lock": _lock,
+        "part": lambda form, here: changes.exchanged(here.where, _chosen(here)[0], form.text("part")),
+        "uncounterbore": lambda _, here: changes.uncounterbored(here.where, _chosen(here)[0]),
+        "fix": lambda form, here: changes.mended(here.where, form.text("finding")),
+        "title": lambda form, _: changes.retitled(form.text("title")),
+        "shop": _shop_change,
+    }
+)

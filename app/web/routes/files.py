@@ -1,0 +1,94 @@
+"""Files: pictures for the pages, and what is downloaded."""
+
+from __future__ import annotations
+
+import re
+import unicodedata
+
+from fastapi import APIRouter
+from starlette.responses import Response
+
+from app.catalogue.load import catalogue
+from app.document.dump import dumps
+from app.document.schema import Design
+from app.errors import NotFoundError
+from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg
+from app.service.workshop import scenarios, shown_in
+from app.web.contexts.here import Here
+from app.web.routes.common import Shop, View
+
+router = APIRouter()
+
+# The address names a revision, whose content never changes.
+_FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
+_ASK_AGAIN = {"Cache-Control": "no-cache"}
+
+
+@router.get("/designs/{design_id}/thumbnail.svg")
+def thumbnail(design_id: str, shop: Shop, revision: str = "") -> Response:
+    """A small true drawing of a design's deck."""
+    sight = shop.look(design_id, Here(design_id).where)
+    kept = _FOREVER if revision == sight.head.revision.id else _ASK_AGAIN
+    return Response(thumbnail_svg(sight.checked.resolved), media_type="image/svg+xml", headers=kept)
+
+
+@router.get("/scenarios/{name}.svg")
+def scenario_picture(name: str) -> Response:
+    """A small true drawing of a scenario's deck."""
+    for scenario in scenarios():
+        if scenario.name == name:
+            picture = thumbnail_svg(shown_in(scenario.design))
+            return Response(picture, media_type="image/svg+xml", headers=_ASK_AGAIN)
+    raise NotFoundError(f"There is no scenario “{name[:40]}”. The shelf lists those there are.")
+
+
+@router.get("/parts/{part_id}.svg")
+def part_picture(part_id: str) -> Response:
+    """An item of hardware of the catalogue, seen from above."""
+    part = catalogue().parts.get(part_id)
+    if part is None:
+        raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
+    return Response(part_svg(part), media_type="image/svg+xml", headers=_ASK_AGAIN)
+
+
+@router.get("/designs/{design_id}/template.pdf")
+def template(shop: Shop, here: View, paper: str = "") -> Response:
+    """The true-size drill template of one face."""
+    _, design = shop.design(here.design)
+    shown = shown_with(design, here)
+    pdf = template_pdf(shown, here.board or None, here.arrangement or None, here.face, paper)
+    name = file_name(design.title, here.arrangement, "underside" if here.face == "under" else "top", "template")
+    return _download(pdf, "application/pdf", f"{name}.pdf")
+
+
+@router.get("/designs/{design_id}/drawing.{fmt}")
+def drawing(shop: Shop, here: View, fmt: str) -> Response:
+    """One true-size drawing for other programs: SVG or DXF, in mm."""
+    _, design = shop.design(here.design)
+    data = export_drawing(design, here.board or None, here.arrangement or None, here.face, fmt)
+    name = file_name(design.title, here.arrangement, "underside" if here.face == "under" else "top", "mm")
+    kind = "image/svg+xml" if fmt == "svg" else "image/vnd.dxf"
+    return _download(data, kind, f"{name}.{fmt}")
+
+
+@router.get("/designs/{design_id}/design.json")
+def design_file(design_id: str, shop: Shop) -> Response:
+    """The design itself, as a file to keep or pass on."""
+    _, design = shop.design(design_id)
+    return _download(dumps(design).encode("utf-8"), "application/json", f"{file_name(design.title)}.json")
+
+
+def shown_with(design: Design, here: Here) -> Design:
+    """The design shown in the unit of the screen."""
+    return design.model_copy(update={"units": here.units}) if here.units else design
+
+
+def file_name(*words: str) -> str:
+    """A file name every system takes, from words."""
+    text = unicodedata.normalize("NFKD", "-".join(word for word in words if word))
+    plain = re.sub(r"[^a-z0-9]+", "-", text.encode("ascii", "ignore").decode().lower()).strip("-")
+    return plain[:80].strip("-") or "design"
+
+
+def _download(data: bytes, kind: str, name: str) -> Response:
+    return Response(data, media_type=kind, headers={"Content-Disposition": f'attachment; filename="{name}"'})
