@@ -16,8 +16,8 @@ from app.errors import DocumentError, SizeError
 
 LARGEST = 5_000_000  # bytes; the largest design that makes sense is a tenth of it
 DEEPEST = 40  # nested lists and objects; a design needs a dozen
-_STRINGS = re.compile(r'"(?:\\.|[^"\\])*"')
-_BRACKETS = re.compile(r"[\[\]{}]")
+# A string, closed or not, or a bracket outside one. Possessive, so that a hostile text takes linear time.
+_TOKENS = re.compile(r'"(?:[^"\\]|\\.)*+"?+|[\[\]{}]', re.DOTALL)
 
 
 def load(path: Path) -> Design:
@@ -79,21 +79,25 @@ def _parsed(text: str | bytes) -> object:
     try:
         return json.loads(decoded, parse_constant=_no_constant, object_pairs_hook=_no_doubles)
     except json.JSONDecodeError as error:
+        what = error.msg.removesuffix(" at")
         raise DocumentError(
-            f"The file is not complete JSON: {error.msg} at line {error.lineno}, column {error.colno}. "
+            f"The file is not complete JSON: {what} at line {error.lineno}, column {error.colno}. "
             "It may be cut short; open an older copy."
         ) from None
     except ValueError as error:
         if isinstance(error, DocumentError):
             raise
-        raise DocumentError(f"The file holds a number no design can hold: {error}.") from None
+        raise DocumentError(
+            "The file holds a number with more digits than a design can hold. Choose a file that Holewise saved."
+        ) from None
 
 
 def _check_depth(text: str) -> None:
     """Refuse deep nesting before the parser recurses into it; brackets inside strings do not count."""
     depth = 0
-    for match in _BRACKETS.finditer(_STRINGS.sub('""', text)):
-        depth += 1 if match.group() in "[{" else -1
+    for match in _TOKENS.finditer(text):
+        first = text[match.start()]
+        depth += (first in "[{") - (first in "]}")
         if depth > DEEPEST:
             raise SizeError(
                 f"The file is nested more than {DEEPEST} deep, which no design is. Choose a file that Holewise saved."
@@ -107,8 +111,8 @@ def _no_constant(name: str) -> NoReturn:
 def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     found = dict(pairs)
     if len(found) < len(pairs):
-        names = [name for name, _ in pairs]
-        twice = next(name for name in names if names.count(name) > 1)
+        last = {name: index for index, (name, _) in enumerate(pairs)}
+        twice = next(name for index, (name, _) in enumerate(pairs) if last[name] != index)
         raise DocumentError(f'"{twice[:60]}" stands twice in one object. Keep one of the two.')
     return found
 
