@@ -79,8 +79,7 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         for index, hole in enumerate(placed.holes):
             shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
             _note(reaches, view.point(hole.centre), _half(view, hole))
-            size = hole_size(hole, unit) + ("" if face == "top" else " from the top")
-            words = [size] + (_bore_words(board, placed, face) if bore and index == 0 else [])
+            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face) if bore and index == 0 else [])
             clear = max(hole.shape.reach, bore.radius if bore and index == 0 else 0.0)
             marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
         if bore is not None:

@@ -188,7 +188,7 @@ def _free_depth(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: f
         Line((x, level), (x, under), DIMENSION),
         _arrow((x, under), 1.0, scale),
         _arrow((x, level), -1.0, scale),
-        Text((x1, level - 1.35 * size), words, size, TEXT, "end"),
+        Text((x1, _words_level(board, frame, row) - 1.35 * size), words, size, TEXT, "end"),
     ]
 
 
@@ -206,12 +206,14 @@ def _caption(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: floa
         name = row.label or row.part.name
         where = f"{length(row.y, unit_of(board))} from the front edge"
         words = f"Seen from {side}, cut through {name}, {where}; other rows faint."
-    level = frame.base - frame.thickness
-    if board.depth is not None:
-        level -= _free(board, row)[0]
-    else:
-        level -= max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    level = _words_level(board, frame, row)
     return [Text((board.outline.bounds[0], level - 1.5 * size), words, size, TEXT_MUTED)]
+
+
+def _words_level(board: ResolvedBoard, frame: Frame, row: Placed | None) -> float:
+    """Below everything that hangs, so that words cover nothing [mm]."""
+    deepest = max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    return frame.base - frame.thickness - max(deepest, _free(board, row)[0], _rail(board))
 
 
 def _projection(board: ResolvedBoard, row: Placed, frame: Frame) -> list[Item]:

@@ -76,7 +76,7 @@ def _block(letter: str, lines: tuple[str, ...], scale: float) -> _Block:
     drop = width = 0.0
     for text, size, bold in [(letter, _LETTER, True)] * bool(letter) + [(t, _SIZE, False) for t in lines]:
         size *= scale
-        drop += ASCENT * size if not rows else 1.12 * size
+        drop += ASCENT * size + (DESCENT * rows[-1][1] if rows else 0.0)
         rows.append((text, size, bold, drop))
         width = max(width, text_width(text, size, bold))
     return _Block(width, drop + DESCENT * rows[-1][1], tuple(rows))

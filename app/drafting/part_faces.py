@@ -95,6 +95,7 @@ def _stick(placed: Placed, scale: float) -> tuple[Item, ...]:
     knob = lever.knob / 2 if lever and lever.knob > 0 else 0.6 * main_shape(placed).reach
     return (
         *_hidden_plate(placed),
+        *_rim(placed),
         *_openings(placed),
         Circle(at, knob, KNOB),
         Arc(at, 0.68 * knob, 105.0, 55.0, SHINE),
@@ -183,14 +184,17 @@ def _socket(placed: Placed, scale: float) -> tuple[Item, ...]:
 def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
     """A fan, speaker, bracket or what has no drawing of its own: rim, openings, screws."""
     hole = main_shape(placed)
+    below = placed.part.mount == "under" and placed.plate is None and placed.body.reach > hole.reach
+    room = _least(placed.flange or (placed.body if below else hole))
     rings = tuple(Circle(hole.centre, f * hole.reach, RIM) for f in (0.35, 0.7)) if hole.is_circle else ()
     return (
         *_hidden_plate(placed),
+        *((shape_item(placed.body, PLATE),) if below else ()),
         *_rim(placed),
         *_openings(placed),
         *rings,
         *_screws(placed, "top"),
-        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.4 * _least(hole)),
+        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.4 * room),
     )
 
 

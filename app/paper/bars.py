@@ -7,7 +7,7 @@ from typing import Literal
 from app.catalogue.load import catalogue
 from app.drafting.forms import box_path
 from app.paper.layout import SheetLayout
-from app.scene.metrics import CAP_HEIGHT
+from app.scene.metrics import ASCENT, CAP_HEIGHT
 from app.scene.palette import BAR_DARK, TEXT
 from app.scene.primitives import Group, Item, Text
 
@@ -36,7 +36,7 @@ def check_bars(layout: SheetLayout) -> tuple[Group, ...]:
     for k, (name, length, parts, text) in enumerate(bars):
         x = x0 + k * (_DEEP + _APART)
         found.append(Group(_bar((x, y0), length, parts, "y"), name=f"bar-y-{name}"))
-        at = (x + _DEEP / 2 + CAP_HEIGHT * _WORDS / 2, y0 + length + 1.6)
+        at = (x + max(_DEEP / 2 + CAP_HEIGHT * _WORDS / 2, ASCENT * _WORDS), y0 + length + 1.6)
         words.append(Text(at, text, _WORDS, TEXT, angle=90.0, bold=True))
     return (*found, Group(tuple(words), name="bar-words"))
 

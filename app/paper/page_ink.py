@@ -13,7 +13,7 @@ from app.drafting.hole_words import set_words
 from app.drafting.placer import Box, Placer
 from app.paper.registration import ARM, Seam, mark_items
 from app.paper.ruled import RuledLine
-from app.paper.sheet_words import edge_words, ruled_words, seam_words
+from app.paper.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.tiling import Tile
 from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
 from app.scene.primitives import ArcTo, Group, Item, Line, LineTo, Path
@@ -45,6 +45,8 @@ def page_ink(
     words += seam_words(mine, tile, placer)
     words += ruled_words(ruled, template, tile, placer, unit)
     words += edge_words(template, tile, placer)
+    if template.face == "under" and discs:
+        words += legend(("Dashed circles are drilled", "from the top face."), tile, placer)
     return (
         Group((*template.outline, *drawn, *template.crosses), name="template", clip=window, shift=tile.offset),
         Group(tuple(marked), name="marks", shift=tile.offset),
@@ -89,7 +91,7 @@ def _placer(template: Template, tile: Tile, ruled: Sequence[RuledLine], mine: Se
     for rim in template.outline:
         boxes += _rim_boxes(rim)
     for seam in mine:
-        boxes += [(x - ARM - 0.4, y - ARM - 0.4, x + ARM + 0.4, y + ARM + 0.8) for _, (x, y) in seam.marks]
+        boxes += [(x - ARM - 0.4, y - ARM - 0.4, x + ARM + 0.4, y + ARM + 1.0) for _, (x, y) in seam.marks]
     lines = [_around(line.a, line.b, 0.6) for line in [*_ruled(ruled, window), *_seam_lines(mine)]]
     frame = (window[0] + 0.4, window[1] + 0.4, window[2] - 0.4, window[3] - 0.4)
     near = [b for b in boxes if b[0] < window[2] and window[0] < b[2] and b[1] < window[3] and window[1] < b[3]]

@@ -97,8 +97,9 @@ def _clash(seam: Seam, place: float, circles: Sequence[Circle], avoid: Sequence[
 
 
 def _name(number: int) -> str:
-    rounds, index = divmod(number, len(_LETTERS))
-    return _LETTERS[index] * (rounds + 1)
+    """a to z without look-alikes, then aa, ab, … like the columns of a table."""
+    rest, index = divmod(number, len(_LETTERS))
+    return (_name(rest - 1) if rest else "") + _LETTERS[index]
 
 
 def mark_items(name: str, at: Point) -> tuple[Item, ...]:
@@ -109,6 +110,6 @@ def mark_items(name: str, at: Point) -> tuple[Item, ...]:
         Line((x - ARM, y), (x + ARM, y), SEAM_MARK),
         Line((x, y - ARM), (x, y + ARM), SEAM_MARK),
         Path((x, y - _DIAMOND), tuple(LineTo(p) for p in diamond), SEAM_MARK, closed=True),
-        Text((x + 1.6, y + 2.1), name, 2.8, TEXT),
-        Text((x - 1.6, y + 2.1), name, 2.8, TEXT, "end"),
+        Text((x + 1.6, y + 2.5), name, 2.8, TEXT),
+        Text((x - 1.6, y + 2.5), name, 2.8, TEXT, "end"),
     )

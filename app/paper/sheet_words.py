@@ -18,7 +18,7 @@ from app.units import Unit
 _SIZE = 2.9
 _SMALL = 2.4
 _PACE = 4.0
-_CROSSING = 39.0  # the other side of a line is better than crossing two others
+_CLEAR, _CROSSING = 9.5, 39.0  # costs below which words cross no line, and only one
 
 
 def ruled_words(ruled: Sequence[RuledLine], template: Template, tile: Tile, placer: Placer, unit: Unit) -> list[Item]:
@@ -77,6 +77,26 @@ def edge_words(template: Template, tile: Tile, placer: Placer) -> list[Item]:
     return items
 
 
+def legend(lines: Sequence[str], tile: Tile, placer: Placer) -> list[Item]:
+    """A few lines in a free place low on the sheet, clear of everything; nothing if there is none."""
+    x0, y0, x1, y1 = tile.window
+    pitch = 1.3 * _SIZE
+    width = max(text_width(line, _SIZE) for line in lines)
+    height = pitch * len(lines)
+    spots = [
+        (x0 + 3.0 + 6.0 * i, y0 + 3.0 + 6.0 * j)
+        for j in range(int(max(y1 - y0 - height - 6.0, 0.0) / 6.0) + 1)
+        for i in range(int(max(x1 - x0 - width - 6.0, 0.0) / 6.0) + 1)
+    ]
+    boxes = [(x - 1.0, y - 1.0, x + width + 1.0, y + height + 1.0) for x, y in spots]
+    index, cost = placer.choose(boxes, [0.01 * k for k in range(len(boxes))])
+    if cost >= CLASH:
+        return []
+    placer.take(boxes[index])
+    x, y = spots[index]
+    return [Text((x, y + height - 0.8 * _SIZE - k * pitch), line, _SIZE, TEXT_MUTED) for k, line in enumerate(lines)]
+
+
 def _beside(
     options: Sequence[str],
     axis: str,
@@ -91,7 +111,7 @@ def _beside(
     ``sides`` are tried in order: 1 is above a level line, or to the left of an upright one, whose words are
     read from the right.
     """
-    for size, most in ((_SIZE, _CROSSING), (_SMALL, _CROSSING), (_SMALL, CLASH)):
+    for size, most in ((_SIZE, _CLEAR), (_SIZE, _CROSSING), (_SMALL, CLASH)):
         for text in options:
             width = text_width(text, size)
             boxes, anchors, tolls = _along(width, size, axis, at, along, sides)

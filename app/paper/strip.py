@@ -60,7 +60,7 @@ def title_strip(
     place = 47.0
     cuts = (x0, x0 + 45.0, x1 - place - 37.0, x1 - place, x1)
     items: list[Item] = [box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME)]
-    items += [Line((x, y0), (x, y1), _CELL) for x in cuts[1:-1]]
+    items += [Line((x, y0 + 0.175), (x, y1 - 0.175), _CELL) for x in cuts[1:-1]]
     boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
     items += _face_cell(boxes[0], face)
     items += _lines(boxes[1], _what(board, layout, unit), (3.5, 2.8, 2.8))
