@@ -14,6 +14,7 @@ from app.fit.change import with_fix
 from app.fit.depth import TINY
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.findings import findings_of
+from app.geometry.shapes import Point
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, SwapPart
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
@@ -35,17 +36,17 @@ def find_fix(
         before: everything found on the board; worked out if not given.
     """
     was = findings_of(board, catalogue) if before is None else before
-    for fix in _candidates(board, catalogue, finding):
+    for fix in _candidates(board, catalogue, finding, was):
         now = findings_of(with_fix(board, fix, catalogue), catalogue)
         if not _still(finding, now) and not any(_fresh(f, was) for f in now):
             return fix
     return None
 
 
-def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[Fix]:
+def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding, was: Sequence[Finding]) -> Iterator[Fix]:
     detail = finding.detail
     if "toward_x" in detail:
-        yield from sorted(_moves(board, catalogue, finding), key=lambda m: math.hypot(m.dx, m.dy))
+        yield from sorted(_moves(board, catalogue, finding, was), key=lambda m: math.hypot(m.dx, m.dy))
     if finding.rule == "bit-match" and finding.severity != "note":
         yield from _bits(board, catalogue, finding)
     if "width" in detail and "bit" in detail:
@@ -56,7 +57,7 @@ def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) ->
         yield from _swaps(board, catalogue, finding)
 
 
-def _moves(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[MoveBy]:
+def _moves(board: ResolvedBoard, catalogue: Catalogue, finding: Finding, was: Sequence[Finding]) -> Iterator[MoveBy]:
     """Moves of either subject: straight out, and along x or y, each as long as it takes by itself."""
     toward = (float(finding.detail["toward_x"]), float(finding.detail["toward_y"]))
     if finding.margin is None or toward == (0.0, 0.0):
@@ -70,7 +71,7 @@ def _moves(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iter
         for way in (away, (math.copysign(1.0, away[0]), 0.0), (0.0, math.copysign(1.0, away[1]))):
             along = way[0] * away[0] + way[1] * away[1]
             if along > 0.1:  # else it would have to go more than ten times as far
-                move = _long_enough(alone, catalogue, finding, subject, way, along)
+                move = _long_enough(alone, catalogue, finding, was, subject, way, along)
                 if move:
                     yield move
 
@@ -79,18 +80,20 @@ def _long_enough(
     alone: ResolvedBoard,
     catalogue: Catalogue,
     finding: Finding,
+    was: Sequence[Finding],
     subject: str,
-    way: tuple[float, float],
+    way: Point,
     along: float,
 ) -> MoveBy | None:
-    """The move along ``way`` after which the subjects by themselves no longer show the finding."""
+    """The move along ``way`` after which the subjects by themselves show neither the finding nor a new one."""
     rate = along * float(finding.detail.get("slope", 1.0))
     lacking, length = -(finding.margin or 0.0), 0.0
     for _ in range(_STEPS):
         # A hair more than is lacking, so that the coordinates' rounding does not undo it.
         length += (lacking + 10 * TINY) / rate
         move = MoveBy(subject, way[0] * length, way[1] * length)
-        left = _still(finding, findings_of(with_fix(alone, move, catalogue), catalogue))
+        now = findings_of(with_fix(alone, move, catalogue), catalogue)
+        left = [*_still(finding, now), *(f for f in now if _fresh(f, was))]
         if not left:
             return move
         lacking = max(-(f.margin or 0.0) for f in left)
@@ -149,9 +152,9 @@ _APART = ("edge-slot", "rail-clash")
 
 
 def _still(finding: Finding, now: Sequence[Finding]) -> list[Finding]:
-    """What is left of a finding: the same trouble with the same subjects, or with some of them."""
+    """What is left of a finding: the same trouble with the same subjects, or with some of them; no mere note."""
     subjects, cause = set(finding.subjects), _cause(finding)
-    return [f for f in now if _cause(f) == cause and set(f.subjects) <= subjects]
+    return [f for f in now if f.severity != "note" and _cause(f) == cause and set(f.subjects) <= subjects]
 
 
 def _fresh(finding: Finding, was: Sequence[Finding]) -> bool:

@@ -206,15 +206,22 @@ class Layout:
         """The same for counterbores."""
         return self.board.boundary.inside_distances(self.bores.shapes)
 
-    def to_edge(self, things: Things, edge: EdgeName) -> Distances:
-        """Distance of things to one edge, and where, nominal [mm].
+    def to_edge(self, things: Things, edge: EdgeName, within: float) -> Distances:
+        """Distance of things to one edge, and where, nominal [mm]; one beyond ``within`` mm may count as infinite.
 
         Something off the board counts as beyond this edge only where it is the edge it hangs over.
         """
-        boundary = self.board.boundary
-        d, px, py = boundary.inside_distances(things.shapes, edge)
+        boundary, shapes = self.board.boundary, things.shapes
+        if shapes.all_circles:
+            d, px, py = boundary.inside_distances(shapes, edge)
+        else:
+            around = ShapeSet(shapes.centres[:, None], np.ones(len(things), np.intp), shapes.reaches)
+            d, px, py = boundary.inside_distances(around, edge)
+            near = np.flatnonzero(d < within)
+            d = np.where(d < within, d, np.inf)
+            d[near], px[near], py[near] = boundary.inside_distances(shapes.take(near), edge)
         if (d < 0).any():
-            whole = boundary.inside_distances(things.shapes)[0]
+            whole = boundary.inside_distances(shapes)[0]
             d = np.where((whole < 0) & (d < whole - 1e-6), np.inf, d)
         return d, px, py
 

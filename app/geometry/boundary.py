@@ -111,6 +111,8 @@ def _of_cores(rim: Rim, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
     signed, px, py = (v.reshape(n, k) for v in _signed(rim, shapes.points.reshape(-1, 2)))
     rows, first = np.arange(n), signed.argmin(axis=1)
     distance, px, py = signed[rows, first], px[rows, first], py[rows, first]
+    if rim.convex:  # nothing of it points at a side
+        return distance, px, py
     for i, found, foot in (_by_lines(rim, shapes, distance), _by_bulges(rim, shapes, distance)):
         order = np.argsort(found)[::-1]  # the least of each shape is written last
         order = order[found[order] < distance[i[order]]]

@@ -6,7 +6,7 @@ Lines and circular arcs are exact; an elliptic piece is chords no more than 0.00
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable
+from collections.abc import Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 
@@ -36,6 +36,7 @@ class Rim:
         bulging: which arcs bulge into the board.
         chords: the whole rim with a chord for each arc, rows as lines.
         caps: between each arc and its chord, rows (cx, cy, radius, ax, ay, bx, by), the arc on the chord's right.
+        convex: whether these are all pieces of a rim without openings that turns one way only.
     """
 
     lines: Floats
@@ -45,6 +46,7 @@ class Rim:
     bulging: Flags
     chords: Floats
     caps: Floats
+    convex: bool
 
     def of(self, edge: EdgeName | None) -> Rim:
         """Only the pieces of one edge of the outer outline; all of them for None."""
@@ -60,6 +62,7 @@ class Rim:
             self.bulging[arc],
             self.chords,
             self.caps,
+            convex=False,
         )
 
     def nearest(self, x: Floats, y: Floats) -> Answer:
@@ -96,7 +99,7 @@ class Rim:
         return inside
 
 
-def rim_of(outline: Outline, openings: Iterable[Outline]) -> Rim:
+def rim_of(outline: Outline, openings: Sequence[Outline]) -> Rim:
     """The pieces of a board's boundary."""
     lines: list[tuple[float, ...]] = []
     arcs: list[tuple[float, ...]] = []
@@ -128,6 +131,15 @@ def rim_of(outline: Outline, openings: Iterable[Outline]) -> Rim:
         np.array(bulging, np.bool_),
         np.array(chords, np.float64).reshape(-1, 4),
         np.array(caps, np.float64).reshape(-1, 7),
+        convex=not len(openings) and _turns_left(outline),
+    )
+
+
+def _turns_left(outline: Outline) -> bool:
+    corners = outline.corners
+    return all(
+        (b.x - a.x) * (c.y - b.y) - (b.y - a.y) * (c.x - b.x) >= 0
+        for a, b, c in zip(corners[-1:] + corners[:-1], corners, corners[1:] + corners[:1], strict=True)
     )
 
 

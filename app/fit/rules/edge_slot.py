@@ -17,8 +17,9 @@ def find(layout: Layout) -> list[Finding]:
         if feature.slot_depth <= 0:
             continue
         at_edge: list[Finding] = []
+        reach = feature.slot_depth + gap.value + layout.allowance.position + layout.allowance.edge
         for things in (layout.holes, layout.bores):
-            d, foot_x, foot_y = layout.to_edge(things, feature.edge)
+            d, foot_x, foot_y = layout.to_edge(things, feature.edge, reach)
             measured = worst_to_edge(d, layout.allowance) - feature.slot_depth
             shorts = shortfalls(judged_alone(measured, 0.0, gap.value, things.owner))
             if not shorts:

@@ -27,10 +27,11 @@ def find(layout: Layout) -> list[Finding]:
 
 
 def _rail(layout: Layout, edge: EdgeName, width: float) -> list[Finding]:
-    things = layout.below
-    insides = layout.to_edge(things, edge)
-    measured = worst_to_edge(insides[0], layout.allowance) - width
+    things, allowance = layout.below, layout.allowance
     required = _required(layout, things)
+    reach = width + float(required.max(initial=0.0)) + allowance.position + allowance.edge
+    insides = layout.to_edge(things, edge, reach)
+    measured = worst_to_edge(insides[0], allowance) - width
     shorts = shortfalls(judged_alone(measured, 0.0, required, things.owner))
     if not shorts:
         return []

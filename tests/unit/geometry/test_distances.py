@@ -36,10 +36,9 @@ def shapes(draw: st.DrawFn) -> Shape:
 
 def core(shape: Shape) -> shapely.Geometry:
     """The core as shapely sees it."""
-    points = shape.core
-    return [shapely.Point, shapely.LineString, shapely.Polygon, shapely.Polygon][len(points) - 1](
-        points[0] if len(points) == 1 else points
-    )
+    if shape.is_circle:
+        return shapely.Point(shape.core[0])
+    return shapely.LineString(shape.core) if len(shape.core) == 2 else shapely.Polygon(shape.core)
 
 
 @given(st.lists(shapes(), min_size=2, max_size=12))

@@ -1,0 +1,198 @@
+"""Boards and parts to judge: one part for each trade case, all measures plain numbers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
+from typing import Any
+
+import pytest
+
+from app.catalogue.load import Catalogue
+from app.catalogue.stock import Default
+from app.fit.finding import Finding
+from app.fit.report import check
+from app.geometry.outline import Outline, rectangle_outline
+from app.geometry.shapes import Shape, circle, rectangle
+from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.material import Layer, Limit, Material, MaterialLimits
+from app.model.part import Body, Cutout, Flange, NutFixing, Part, ScrewFixing, SnapFixing, Wiring
+from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.shop import Allowance, Bit, Paper, Shop
+from app.model.source import Source
+
+SOURCE = Source("Made up for tests.", "typical")
+
+# The defaults of the fit table: common practice, no source.
+RULES = {
+    "flange-gap": 0.5,
+    "flange-overhang": 0.5,
+    "body-gap": 2.0,
+    "spanner-room": 3.0,
+    "clip-room": 2.0,
+    "rail-gap": 1.0,
+    "wire-room": 15.0,
+    "slot-gap": 3.0,
+    "counterbore-step-mm": 0.5,
+    "counterbore-step-inch": 25.4 / 64,
+    "screw-edge": 12.0,
+    "screw-corner": 25.0,
+}
+
+
+def material(name: str = "MDF", family: str = "mdf", **limits: Limit | float) -> Material:
+    """A material with the limits of MDF, changed by name."""
+    wanted = {
+        "edge_stop": Limit(6),
+        "edge_caution": Limit(12),
+        "edge_caution_backed": Limit(12),
+        "web_stop": Limit(3),
+        "web_caution": Limit(5),
+        "ledge_floor": 5.0,
+        **limits,
+    }
+    return Material(family, name, family, 750, (18,), MaterialLimits(source=SOURCE, **wanted), SOURCE)  # type: ignore[arg-type]
+
+
+MDF = material()
+ACRYLIC = material(
+    "Acrylic",
+    "acrylic",
+    edge_stop=Limit(per_thickness=1.5),
+    edge_caution=Limit(per_thickness=1.5, per_diameter=1),
+    edge_caution_backed=Limit(per_thickness=2),
+    web_stop=Limit(1.5, 1),
+    web_caution=Limit(3, 1.5),
+    ledge_floor=3.0,
+)
+
+FORSTNER = tuple(Bit("forstner", d, 55) for d in (10, 20, 24, 28, 30, 35, 40, 45, 50))
+INCH_BITS = tuple(Bit("forstner", n * 25.4 / 8, 55, inch=True) for n in range(3, 17))
+HAND = Allowance("hand", "Hand drill", 1.0, 0.5, SOURCE)
+NONE = Allowance("none", "No error", 0.0, 0.0, SOURCE)
+SHOP = Shop(NONE, FORSTNER, Paper("a4", "A4", 210, 297, SOURCE))
+
+
+def catalogue(rules: Mapping[str, float] = RULES, parts: tuple[Part, ...] = ()) -> Catalogue:
+    """A small catalogue with those defaults and parts."""
+    return Catalogue(
+        materials=MappingProxyType({"mdf": MDF, "acrylic": ACRYLIC}),
+        parts=MappingProxyType({p.id: p for p in parts}),
+        bit_sets=MappingProxyType(
+            {"metric": FORSTNER, "inch": tuple(Bit("forstner", n * 25.4 / 8, 55, True) for n in range(3, 17))}
+        ),
+        papers=MappingProxyType({}),
+        allowances=MappingProxyType({"hand": HAND}),
+        rules=MappingProxyType({name: Default(value, "mm", SOURCE) for name, value in rules.items()}),
+        bit_rows=(),
+    )
+
+
+CATALOGUE = catalogue()
+
+
+def button(
+    hole: float = 28,
+    *,
+    flange: float = 32,
+    body: float | Shape = 27,
+    depth: float = 10,
+    fixing: NutFixing | SnapFixing | ScrewFixing | None = None,
+    wiring: bool = False,
+    smallest: float | None = None,
+    largest: float | None = None,
+    more: tuple[Shape, ...] = (),
+    name: str = "Button",
+    part_id: str = "button",
+    mount: str = "top",
+) -> Part:
+    """A round part; without a fixing, clips that hold anything; a shallow body stays inside an 18 mm board."""
+    cutouts = [Cutout(circle(hole), smallest or hole, largest or hole)]
+    cutouts += [Cutout(shape, 0.1, 1000) for shape in more]
+    return Part(
+        id=part_id,
+        name=name,
+        kind="button",
+        mount=mount,  # type: ignore[arg-type]
+        cutouts=tuple(cutouts),
+        flange=Flange(circle(flange), 4) if flange else None,
+        fixing=fixing or SnapFixing(0, 1000),
+        body=Body(circle(body) if isinstance(body, int | float) else body, depth),
+        lever=None,
+        wiring=Wiring(1, 1, 2.8, 0) if wiring else None,
+        source=SOURCE,
+    )
+
+
+def nut(thread: float = 34, height: float = 6, width: float = 37, washer: float = 0, spare: float = 1) -> NutFixing:
+    return NutFixing(thread, height, width, washer, spare)
+
+
+def plate(side: str = "under", width: float = 90, height: float = 60, *holes: tuple[float, float]) -> ScrewFixing:
+    return ScrewFixing(holes, 4, side, rectangle(width, height), 2)  # type: ignore[arg-type]
+
+
+def at(
+    x: float,
+    y: float,
+    part: Part | None = None,
+    *,
+    name: str = "a",
+    angle: float = 0,
+    bore: tuple[float, float] | None = None,
+    drill: bool = True,
+    locked: bool = False,
+    shop: Shop = SHOP,
+) -> Placed:
+    """The part at its place, its label the name in capitals; holes as wide as the shop's bits."""
+    part = part or button()
+    holes = []
+    for cutout in part.cutouts:
+        shape = cutout.shape.placed(x, y, angle)
+        bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest) if cutout.is_circle else None
+        holes.append(Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit))
+    counterbore = Counterbore(*bore) if bore else None
+    return Placed(name, part, x, y, angle, name.upper(), "", drill, tuple(holes), counterbore, locked)
+
+
+def board(
+    *placements: Placed,
+    outline: Outline | None = None,
+    openings: tuple[Outline, ...] = (),
+    layers: tuple[Layer, ...] = (Layer(MDF, 18),),
+    edges: tuple[EdgeFeature, ...] = (),
+    depth: DepthPlane | None = None,
+    keep_clear: tuple[KeepClear, ...] = (),
+    allowance: Allowance = NONE,
+    units: str = "mm",
+    bits: tuple[Bit, ...] = FORSTNER,
+) -> ResolvedBoard:
+    """A board 600 × 300 mm of 18 mm MDF, drilled without any error unless told otherwise."""
+    return ResolvedBoard(
+        id="deck",
+        name="Control deck",
+        role="deck",
+        arrangement_id="one",
+        arrangement_name="One player",
+        title="A board for tests",
+        outline=outline or rectangle_outline(600, 300),
+        openings=openings,
+        layers=layers,
+        edges=edges,
+        depth=depth,
+        keep_clear=keep_clear,
+        placements=placements,
+        shop=replace(SHOP, drilling=allowance, bits=bits),
+        units=units,
+    )
+
+
+def found(checked: ResolvedBoard, rule: str, known: Catalogue = CATALOGUE) -> list[Finding]:
+    """The findings of one rule."""
+    return [f for f in check(checked, known).findings if f.rule == rule]
+
+
+def near(value: float, within: float = 1e-9) -> Any:
+    """Equal to ``value`` but for rounding [mm]."""
+    return pytest.approx(value, abs=within, rel=1e-9)
