@@ -112,7 +112,7 @@ def segments(lines: Iterable[tuple[Point, Point]], style: Style) -> tuple[Line, 
 def crossings(outline: Outline, level: float, *, axis: int = 1) -> list[float]:
     """Where the rim crosses the line y = ``level`` (``axis`` 1) or x = ``level`` (``axis`` 0), sorted [mm].
 
-    True to 0.05 mm on curves: for hatching and for sections on screen, not for measuring.
+    The rim is followed to 0.05 mm on curves: for hatching and for sections on screen, not for measuring.
     """
     points = outline.flattened(0.05)
     other = 1 - axis
