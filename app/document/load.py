@@ -16,6 +16,7 @@ from app.errors import DocumentError, SizeError
 
 LARGEST = 5_000_000  # bytes; the largest design that makes sense is a tenth of it
 DEEPEST = 40  # nested lists and objects; a design needs a dozen
+MOST = 500_000  # values, told by their commas; judging a longer list of nonsense would take many seconds
 # A string, closed or not, or a bracket outside one. Possessive, so that a hostile text takes linear time.
 _TOKENS = re.compile(r'"(?:[^"\\]|\\.)*+"?+|[\[\]{}]', re.DOTALL)
 
@@ -76,6 +77,10 @@ def _parsed(text: str | bytes) -> object:
             f"The file is not UTF-8 text (byte {error.start}). Choose a file that Holewise saved."
         ) from None
     _check_depth(decoded)
+    if decoded.count(",") > MOST:
+        raise SizeError(
+            f"The file holds more than {MOST:,} values, which no design does. Choose a file that Holewise saved."
+        )
     try:
         return json.loads(decoded, parse_constant=_no_constant, object_pairs_hook=_no_doubles)
     except json.JSONDecodeError as error:
