@@ -1,0 +1,51 @@
+"""Boards of any number of cut-outs, the same every time, for every program that is measured."""
+
+from __future__ import annotations
+
+import json
+import math
+import random
+
+from app.document.load import loads
+from app.document.schema import Design
+
+PITCH = 40.0
+"""Centre to centre before the jitter [mm]: some webs come out too thin, most do not, as in a real draft."""
+
+JITTER = 2.5
+"""Each centre is off by up to this, so that no two distances are alike [mm]."""
+
+
+def grid(count: int) -> Design:
+    """A board with ``count`` buttons in a grid, jittered by a fixed seed."""
+    columns = math.ceil(math.sqrt(count * 1.6))
+    rows = math.ceil(count / columns)
+    rng = random.Random(count)
+    placements = [
+        {
+            "id": f"p{i}",
+            "part": ("button-30-snap", "button-24-snap", "button-28-snap")[i % 3],
+            "x": round((i % columns + 1) * PITCH + rng.uniform(-JITTER, JITTER), 3),
+            "y": round((i // columns + 1) * PITCH + rng.uniform(-JITTER, JITTER), 3),
+            "label": f"P{i + 1}",
+        }
+        for i in range(count)
+    ]
+    width, depth = (columns + 1) * PITCH, (rows + 1) * PITCH
+    corners = [{"x": 0, "y": 0}, {"x": width, "y": 0}, {"x": width, "y": depth}, {"x": 0, "y": depth}]
+    document = {
+        "format": "holewise-design",
+        "version": 1,
+        "title": f"Benchmark, {count} controls",
+        "boards": [
+            {
+                "id": "deck",
+                "name": "Benchmark board",
+                "outline": {"corners": corners},
+                "layers": [{"material": "mdf", "thickness": 18.0}],
+                "depth_below": {"front": 90, "back": 90},
+                "arrangements": [{"id": "all", "name": "All", "placements": placements}],
+            }
+        ],
+    }
+    return loads(json.dumps(document))
