@@ -1,0 +1,516 @@
+"""The command line as scripts use it: calls, exit codes, outputs, one clear message."""
+
+from __future__ import annotations
+
+import errno
+import json
+import math
+import os
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+from typing import Any
+
+import pymupdf
+import pytest
+from ezdxf import filemanagement
+from svgpathtools import svg2paths2
+
+from app import __version__, cli, service, serving
+from app.errors import HolewiseError
+from tests.running import free_port
+from tests.tools import ROOT
+
+# The keys scripts rely on, as documented in the README.
+FINDING_KEYS = {
+    "rule", "severity", "subjects", "where", "measured_mm", "required_mm", "margin_mm", "message", "remedy", "source",
+}  # fmt: skip
+
+# ISO 216 and ASME Y14.1 sizes, upright [mm].
+PAPERS = {
+    "a4": (210.0, 297.0),
+    "a3": (297.0, 420.0),
+    "letter": (8.5 * 25.4, 11 * 25.4),
+    "legal": (8.5 * 25.4, 14 * 25.4),
+    "tabloid": (11 * 25.4, 17 * 25.4),
+    "594x841": (594.0, 841.0),
+}
+
+
+def holewise(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
+    """Run the command in a process of its own, as a script would."""
+    return subprocess.run(
+        [sys.executable, "-m", "app", *map(str, arguments)], cwd=ROOT, capture_output=True, text=True, check=False
+    )
+
+
+def make(out: Path, *more: str, players: str = "1", buttons: str = "6") -> Path:
+    """A new design, made through the command line in this process."""
+    arguments = ["--players", players, "--buttons", buttons, "--board", "600x260", "--thickness", "18"]
+    assert cli.main(["new", *arguments, "--material", "mdf", "--out", str(out), *more]) == 0
+    return out
+
+
+@pytest.fixture(scope="module")
+def good(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    return make(tmp_path_factory.mktemp("design") / "good.json")
+
+
+@pytest.fixture(scope="module")
+def two(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Two players: two arrangements of one board."""
+    return make(tmp_path_factory.mktemp("design") / "two.json", "--board", "1000x260", players="2")
+
+
+@pytest.fixture
+def bad(good: Path, tmp_path: Path) -> Path:
+    """The good design with its first two buttons in the same place."""
+    document = json.loads(good.read_text("utf-8"))
+    first, second, *_ = document["boards"][0]["arrangements"][0]["placements"]
+    second["x"], second["y"] = first["x"] + 1.0, first["y"]
+    path = tmp_path / "bad.json"
+    path.write_text(json.dumps(document), "utf-8")
+    return path
+
+
+def refused(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> str:
+    """Run what must fail with 2; returns its one message."""
+    assert cli.main([str(argument) for argument in arguments]) == 2
+    said = capsys.readouterr()
+    assert said.out == ""
+    assert said.err.startswith("holewise")
+    assert said.err.count("\n") == 1
+    assert "Traceback" not in said.err
+    return said.err
+
+
+# -- new ---------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("players", [1, 2])
+@pytest.mark.parametrize("buttons", [1, 4, 6, 8])
+def test_a_new_design_has_the_measures_it_was_asked_for_and_fits(players: int, buttons: int, tmp_path: Path) -> None:
+    out = make(tmp_path / "d.json", "--board", "1100x280", players=str(players), buttons=str(buttons))
+    document = json.loads(out.read_text("utf-8"))
+    (board,) = document["boards"]
+    corners = board["outline"]["corners"]
+    assert max(c["x"] for c in corners) - min(c["x"] for c in corners) == 1100
+    assert max(c["y"] for c in corners) - min(c["y"] for c in corners) == 280
+    assert [layer["thickness"] for layer in board["layers"]] == [18]
+    assert [layer["material"] for layer in board["layers"]] == ["mdf"]
+    placements = board["arrangements"][0]["placements"]
+    sticks = {p["station"] for p in placements if p["part"].startswith("stick")}
+    assert len(sticks) == players
+    for station in sticks:
+        assert sum(p["station"] == station and p["part"].startswith("button") for p in placements) == buttons
+    assert cli.main(["check", str(out)]) == 0
+
+
+def test_measures_can_be_typed_in_inches_and_then_the_design_shows_inches(tmp_path: Path) -> None:
+    out = make(tmp_path / "d.json", "--board", "24inx10 1/4in", "--thickness", "3/4in")
+    document = json.loads(out.read_text("utf-8"))
+    corners = document["boards"][0]["outline"]["corners"]
+    assert max(c["x"] for c in corners) == 609.6  # 24 · 25.4
+    assert max(c["y"] for c in corners) == 260.35  # 10.25 · 25.4
+    assert document["boards"][0]["layers"][0]["thickness"] == 19.05
+    assert document["units"] == "inch"
+
+
+@pytest.mark.parametrize(
+    ("option", "value", "named"),
+    [
+        ("--board", "600", "WIDTHxDEPTH"),
+        ("--board", "0x260", "width"),
+        ("--board", "nanx260", "width"),
+        ("--board", "600x-5", "depth"),
+        ("--board", "600xwide", "depth"),
+        ("--thickness", "-18", "hickness"),
+        ("--thickness", "1/0", "hickness"),
+        ("--thickness", "inf", "hickness"),
+        ("--material", "cheese", "cheese"),
+        ("--buttons", "0", "utton"),
+        ("--buttons", "999", "utton"),
+        ("--buttons", "many", "--buttons"),
+        ("--players", "3", "--players"),
+        ("--out", "/nonexistent/d.json", "/nonexistent"),
+    ],
+)
+def test_a_new_design_that_cannot_be_is_refused(
+    option: str, value: str, named: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    options = {
+        "--players": "1", "--buttons": "6", "--board": "600x260", "--thickness": "18", "--material": "mdf",
+        "--out": str(tmp_path / "d.json"), option: value,
+    }  # fmt: skip
+    said = refused(capsys, "new", *(f"{name}={text}" for name, text in options.items()))
+    assert named in said
+    assert list(tmp_path.iterdir()) == []
+
+
+# -- check -------------------------------------------------------------------------------------------------
+
+
+def test_check_of_a_good_design_ends_with_0_and_says_it_fits(good: Path) -> None:
+    done = holewise("check", good)
+    assert (done.returncode, done.stderr) == (0, "")
+    assert ": fits" in done.stdout
+
+
+def test_check_of_a_design_with_stops_ends_with_1_and_says_why(bad: Path) -> None:
+    done = holewise("check", bad)
+    assert (done.returncode, done.stderr) == (1, "")
+    assert "stop: " in done.stdout
+    assert "(web)" in done.stdout
+    assert ", needed " in done.stdout
+
+
+def test_check_as_json_has_exactly_the_documented_keys(bad: Path) -> None:
+    done = holewise("check", bad, "--json")
+    assert done.returncode == 1
+    said: dict[str, Any] = json.loads(done.stdout)
+    assert set(said) == {"design", "results"}
+    assert said["design"] == json.loads(bad.read_text("utf-8"))["title"]
+    placements = {p["id"] for p in json.loads(bad.read_text("utf-8"))["boards"][0]["arrangements"][0]["placements"]}
+    for result in said["results"]:
+        assert set(result) == {"board", "arrangement", "findings"}
+        for finding in result["findings"]:
+            assert set(finding) == FINDING_KEYS
+            assert finding["severity"] in {"stop", "caution", "note"}
+            assert set(finding["subjects"]) <= placements
+            assert [math.isfinite(v) for v in finding["where"]] == [True, True]
+            assert finding["message"].endswith(".")
+            assert finding["remedy"].endswith(".")
+            assert finding["source"]
+            if finding["measured_mm"] is not None and finding["required_mm"] is not None:
+                expected = finding["measured_mm"] - finding["required_mm"]
+                assert finding["margin_mm"] == pytest.approx(expected, abs=1e-12)
+
+
+def test_two_buttons_a_millimetre_apart_are_a_web_stop_with_the_right_number(
+    bad: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert cli.main(["check", str(bad), "--json"]) == 1
+    (result,) = json.loads(capsys.readouterr().out)["results"]
+    first, second = json.loads(bad.read_text("utf-8"))["boards"][0]["arrangements"][0]["placements"][:2]
+    pair = {first["id"], second["id"]}
+    (finding,) = [f for f in result["findings"] if f["rule"] == "web" and pair == set(f["subjects"])]
+    assert finding["severity"] == "stop"
+    assert finding["measured_mm"] < 1.0 - 24.0  # holes of 24 mm or more, 1 mm apart: deep in each other
+
+
+def test_check_can_be_narrowed_to_one_arrangement(two: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", str(two), "--json"]) == 0
+    everything = json.loads(capsys.readouterr().out)["results"]
+    assert len(everything) == 2
+    one = everything[1]
+    narrowed = ["--board", one["board"], "--arrangement", one["arrangement"]]
+    assert cli.main(["check", str(two), "--json", *narrowed]) == 0
+    assert json.loads(capsys.readouterr().out)["results"] == [one]
+
+
+@pytest.mark.parametrize("option", ["--board", "--arrangement"])
+@pytest.mark.parametrize("command", ["check", "template", "export"])
+def test_a_board_or_arrangement_that_is_not_there_is_named(
+    command: str, option: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    more = {"check": [], "template": ["--paper", "a4"], "export": ["--format", "svg"]}[command]
+    out = [] if command == "check" else ["--out", str(tmp_path / "out")]
+    said = refused(capsys, command, good, option, "no-such-id", *more, *out)
+    assert "no-such-id" in said
+    assert list(tmp_path.iterdir()) == []
+
+
+@pytest.mark.parametrize(
+    "content",
+    [
+        b"",
+        b"{",
+        b"not json",
+        b"[]",
+        b"\xff\xfe\x00",
+        b'{"format": "holewise-design", "version": 99}',
+        b'{"format": "something-else"}',
+        b"[" * 200_000,
+        b'{"a":' * 100_000,
+        b" " * 20_000_000,
+        b'{"format": "holewise-design", "version": NaN}',
+    ],
+    ids=["empty", "cut", "words", "list", "bytes", "newer", "other", "deep", "deep-objects", "huge", "nan"],
+)
+def test_a_file_that_is_no_design_ends_with_2_and_one_message(
+    content: bytes, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    path = tmp_path / "file.json"
+    path.write_bytes(content)
+    refused(capsys, "check", path)
+    assert path.read_bytes() == content
+
+
+def test_a_file_that_is_not_there_ends_with_2_and_is_named(tmp_path: Path) -> None:
+    done = holewise("check", tmp_path / "absent.json")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "absent.json" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_a_folder_is_no_file(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert str(tmp_path) in refused(capsys, "check", tmp_path)
+
+
+def test_the_place_of_what_is_wrong_in_a_file_is_named(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    document = json.loads(good.read_text("utf-8"))
+    document["boards"][0]["layers"][0]["thickness"] = -18
+    path = tmp_path / "d.json"
+    path.write_text(json.dumps(document), "utf-8")
+    assert "boards[0].layers[0].thickness" in refused(capsys, "check", path)
+
+
+# -- template and export -----------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_a_template_is_a_pdf_on_the_paper_that_was_asked_for(good: Path, paper: str, tmp_path: Path) -> None:
+    out = tmp_path / "t.pdf"
+    assert cli.main(["template", str(good), "--paper", paper, "--out", str(out)]) == 0
+    with pymupdf.open(out) as pdf:
+        assert len(pdf) >= 1
+        for page in pdf:
+            sides = sorted((page.rect.width / 72 * 25.4, page.rect.height / 72 * 25.4))
+            assert sides == pytest.approx(sorted(PAPERS[paper]), abs=0.01)
+
+
+def test_a_template_of_the_same_design_is_the_same_file(good: Path, tmp_path: Path) -> None:
+    for name in ("a.pdf", "b.pdf"):
+        assert holewise("template", good, "--paper", "a4", "--out", tmp_path / name).returncode == 0
+    assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
+
+
+def test_the_two_faces_are_mirror_images(good: Path, tmp_path: Path) -> None:
+    centres = {}
+    for face in ("top", "under"):
+        out = tmp_path / f"{face}.dxf"
+        assert cli.main(["export", str(good), "--face", face, "--format", "dxf", "--out", str(out)]) == 0
+        circles = [e for e in filemanagement.readfile(out).modelspace().query("CIRCLE") if "THROUGH" in e.dxf.layer]
+        centres[face] = sorted((round(c.dxf.center.x, 6), round(c.dxf.center.y, 6)) for c in circles)
+    assert len(centres["top"]) >= 6
+    assert centres["under"] == sorted((round(600 - x, 6), y) for x, y in centres["top"])
+
+
+def test_an_svg_export_says_its_size_in_mm(good: Path, tmp_path: Path) -> None:
+    out = tmp_path / "d.svg"
+    assert cli.main(["export", str(good), "--format", "svg", "--out", str(out)]) == 0
+    _, _, attributes = svg2paths2(str(out))
+    assert attributes["width"].endswith("mm")
+    _, _, width, height = (float(v) for v in attributes["viewBox"].split())
+    assert float(attributes["width"].removesuffix("mm")) == pytest.approx(width)
+    assert float(attributes["height"].removesuffix("mm")) == pytest.approx(height)
+
+
+@pytest.mark.parametrize("paper", ["a9", "0x5", "10x10", "nanxnan", "210", "1e9x1e9", "-210x297"])
+def test_a_paper_that_cannot_be_is_refused(
+    paper: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    refused(capsys, "template", good, f"--paper={paper}", "--out", tmp_path / "t.pdf")
+    assert list(tmp_path.iterdir()) == []
+
+
+def test_a_failed_write_leaves_the_old_file(good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "t.pdf"
+    out.write_bytes(b"the old file")
+    refused(capsys, "template", good, "--paper", "a9", "--out", out)
+    assert out.read_bytes() == b"the old file"
+
+
+@pytest.mark.skipif(not Path("/dev/null").is_char_device(), reason="no null device here")
+def test_the_null_device_survives_being_written_to(good: Path) -> None:
+    assert cli.main(["template", str(good), "--paper", "a4", "--out", "/dev/null"]) == 0
+    assert Path("/dev/null").is_char_device()
+
+
+# -- schema, parts, version, help --------------------------------------------------------------------------
+
+
+def test_the_schema_is_json_schema_for_the_format(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["schema"]) == 0
+    schema = json.loads(capsys.readouterr().out)
+    assert schema["properties"]["format"]["const"] == "holewise-design"
+    assert schema["additionalProperties"] is False
+
+
+def test_parts_lists_the_catalogue(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["parts"]) == 0
+    rows = capsys.readouterr().out.splitlines()
+    assert len(rows) > 24
+    assert any(row.startswith("button-30-snap ") for row in rows)
+
+
+def test_the_version_is_the_packages(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["--version"]) == 0
+    assert capsys.readouterr().out == f"holewise {__version__}\n"
+
+
+def test_help_lists_every_command(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["--help"]) == 0
+    said = capsys.readouterr().out
+    assert all(name in said for name in ("serve", "new", "check", "template", "export", "schema", "parts"))
+
+
+@pytest.mark.parametrize(
+    "arguments", [["frobnicate"], ["check"], ["check", "a", "b"], ["template", "a"], ["schema", "--loud"], ["--loud"]]
+)
+def test_a_wrong_call_is_one_line_with_where_to_read_more(
+    arguments: list[str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert "--help" in refused(capsys, *arguments)
+
+
+def test_a_fault_of_ours_is_a_sentence_too(
+    good: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def broken(*_: object) -> object:
+        raise ZeroDivisionError("planted")
+
+    monkeypatch.setattr(service, "check_design", broken)
+    assert "a fault of ours, ZeroDivisionError: planted" in refused(capsys, "check", good)
+
+
+def test_a_reader_that_stops_reading_is_no_error() -> None:
+    with subprocess.Popen(
+        [sys.executable, "-m", "app", "schema"], cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE
+    ) as process:
+        assert process.stdout is not None
+        assert process.stderr is not None
+        process.stdout.close()
+        said = process.stderr.read()
+        assert process.wait(timeout=30) == 0
+    assert said == b""
+
+
+def test_a_terminal_without_the_letters_gets_codes_instead_of_an_error(good: Path) -> None:
+    env = {**os.environ, "PYTHONIOENCODING": "ascii"}
+    done = subprocess.run(
+        [sys.executable, "-m", "app", "check", good], cwd=ROOT, env=env, capture_output=True, text=True, check=False
+    )
+    assert (done.returncode, done.stderr) == (0, "")
+    assert "\\xd7" in done.stdout  # the × of the title
+
+
+# -- serve -------------------------------------------------------------------------------------------------
+
+
+@pytest.fixture
+def taken_port() -> Iterator[int]:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        yield other.getsockname()[1]
+
+
+def start(*arguments: str | Path) -> subprocess.Popen[str]:
+    return subprocess.Popen(
+        [sys.executable, "-u", "-m", "app", *map(str, arguments)],
+        cwd=ROOT,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+
+
+def first_lines(process: subprocess.Popen[str]) -> list[str]:
+    """What the app prints up to and with its address."""
+    assert process.stdout is not None
+    lines = []
+    for line in process.stdout:
+        lines.append(line)
+        if "http://" in line:
+            break
+    return lines
+
+
+@pytest.mark.parametrize("word", [["serve"], []], ids=["serve", "no-command"])
+def test_serving_prints_the_address_and_answers_there(word: list[str], tmp_path: Path) -> None:
+    port = free_port()
+    process = start(*word, "--port", str(port), "--data", tmp_path / "data", "--no-open")
+    try:
+        (line,) = first_lines(process)
+        assert f"http://127.0.0.1:{port}/" in line
+        opener = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+        with opener.open(f"http://127.0.0.1:{port}/", timeout=20) as answer:
+            assert answer.status == 200
+        assert (tmp_path / "data").is_dir()
+        process.send_signal(signal.SIGINT)
+        _, said = process.communicate(timeout=20)
+        assert process.returncode == 0
+        assert "Traceback" not in said
+    finally:
+        process.kill()
+        process.communicate()
+
+
+def test_a_named_port_that_is_taken_is_an_error_that_says_so(taken_port: int, tmp_path: Path) -> None:
+    done = holewise("serve", "--port", str(taken_port), "--no-open", "--data", tmp_path)
+    assert (done.returncode, done.stdout) == (2, "")
+    assert f"Port {taken_port}" in done.stderr
+    assert "taken" in done.stderr
+    assert done.stderr.count("\n") == 1
+
+
+def test_without_a_named_port_the_next_free_one_is_taken(monkeypatch: pytest.MonkeyPatch, taken_port: int) -> None:
+    monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
+    with serving.listen("127.0.0.1", None) as listener:
+        assert taken_port < listener.getsockname()[1] < taken_port + 100
+
+
+def test_a_taken_port_is_said_when_another_is_used(
+    monkeypatch: pytest.MonkeyPatch, taken_port: int, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
+    served: list[int] = []
+
+    def run(listener: socket.socket, host: str, port: int, data: Path, *, open_browser: bool) -> None:
+        assert (listener.getsockname()[1], host, data, open_browser) == (port, "127.0.0.1", tmp_path, False)
+        served.append(port)
+
+    monkeypatch.setattr(serving, "run", run)
+    assert cli.main(["--no-open", "--data", str(tmp_path)]) == 0
+    assert capsys.readouterr().out == f"Port {taken_port} is taken; using {served[0]}.\n"
+
+
+def test_when_every_port_is_taken_the_message_says_which(monkeypatch: pytest.MonkeyPatch, taken_port: int) -> None:
+    monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
+    monkeypatch.setattr(serving, "_PORTS_TRIED", 1)
+    with pytest.raises(HolewiseError, match=f"The ports {taken_port} to {taken_port} of 127.0.0.1 are all taken"):
+        serving.listen("127.0.0.1", None)
+
+
+def test_a_host_that_is_not_this_computer_is_refused() -> None:
+    with pytest.raises(HolewiseError, match="Leave --host out"):
+        serving.listen("host.invalid", 8000)
+
+
+def test_a_port_one_may_not_use_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
+    def denied(*_: object) -> None:
+        raise PermissionError(errno.EACCES, "Permission denied")
+
+    monkeypatch.setattr(socket.socket, "bind", denied)
+    with pytest.raises(HolewiseError, match=r"may not be used by you\. Use a port from 1024 up"):
+        serving.listen("127.0.0.1", 80)
+
+
+@pytest.mark.parametrize("port", ["0", "-1", "65536", "http", "٨٠", "8e3"])
+def test_what_is_no_port_is_refused(port: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert "from 1 to 65535" in refused(capsys, "serve", f"--port={port}")
+
+
+def test_a_data_folder_that_cannot_be_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("in the way")
+    done = holewise("serve", "--port", str(free_port()), "--no-open", "--data", tmp_path / "file")
+    assert (done.returncode, done.stdout) == (2, "")
+    assert str(tmp_path / "file") in done.stderr
+    assert done.stderr.count("\n") == 1
