@@ -92,17 +92,17 @@ def _board(board: ResolvedBoard, frame: Frame, row: Placed | None) -> list[Item]
 
 
 def _lines_in(x0: float, y0: float, x1: float, y1: float, family: str) -> list[Item]:
-    """Plies of plywood, fibres of other wood, hatching of plastic and metal: one path for all."""
-    runs: list[tuple[Point, Point]] = []
+    """Plies of plywood as lines, fibres of other wood as scattered dashes; none in plastic and metal."""
+    look, height = grain(family), y1 - y0
     if family == "plywood":
-        plies = max(3, 2 * round((y1 - y0) / 3.0) + 1)
-        runs = [((x0, y0 + (y1 - y0) * k / plies), (x1, y0 + (y1 - y0) * k / plies)) for k in range(1, plies)]
-    else:
-        pitch, lean = (9.0, 0.5) if family == "mdf" else (14.0, 1.0)
-        h = (y1 - y0) * lean
-        pitch = max(pitch, (x1 - x0) / 120)
-        runs = [((x0 + k * pitch, y0), (x0 + k * pitch + h, y1)) for k in range(int((x1 - x0 - h) / pitch) + 1)]
-    return [Line(a, b, grain(family)) for a, b in runs]
+        plies = max(3, 2 * round(height / 3.0) + 1)
+        return [Line((x0, y0 + height * k / plies), (x1, y0 + height * k / plies), look) for k in range(1, plies)]
+    if family in ("acrylic", "aluminium", "steel", "metal"):
+        return []
+    count = max(3, round(height / 3.0))
+    dashed = [Style(look.stroke, 0.3, (3.0 + k % 3, 7.0 + 2.0 * (k % 2)), None, 0.5, look.role) for k in range(count)]
+    levels = [y0 + height * (k + 0.5) / count for k in range(count)]
+    return [Line((x0 + 1.7 * (k % 4), y), (x1, y), s) for k, (y, s) in enumerate(zip(levels, dashed, strict=True))]
 
 
 def _hole(placed: Placed, frame: Frame) -> list[Item]:
@@ -122,7 +122,8 @@ def _hidden_hole(placed: Placed, frame: Frame) -> list[Item]:
     base, under = frame.base, frame.base - frame.thickness
     items: list[Item] = []
     for hole in placed.holes[:1]:
-        items += [Line((x, under), (x, base), HIDDEN) for x in frame.span(hole.shape)]
+        x0, x1 = frame.span(hole.shape)
+        items.append(box_path((x0, under, x1, base), HIDDEN))
     if placed.bore is not None and placed.counterbore is not None:
         x0, x1 = frame.span(placed.bore)
         z = under + placed.counterbore.depth

@@ -77,7 +77,7 @@ def _below(placed: Placed, frame: Frame) -> list[Item]:
     items: list[Item] = []
     if legs > 0.5:
         middle, half = (x0 + x1) / 2, min(0.25 * (x1 - x0), 7.0)
-        items += [Line((x, base + end + legs), (x, base + end), LEG) for x in (middle - half, middle, middle + half)]
+        items += [Line((x, base + end + legs), (x, base + end), LEG) for x in (middle - half, middle + half)]
     if start - end - legs > 0.1:
         items.append(rounded_box((x0, base + end + legs, x1, base + start), 1.2, BODY))
     return items
@@ -142,6 +142,9 @@ def _ball(x: float, base: float, top: float, radius: float) -> Path:
     return Path((x + half, base), (ArcTo((x - half, base), (x, centre), (b - a) % 360.0),), BALL, closed=True)
 
 
+_FAR = frozenset({"body", "flange", "cap", "shaft", "ball", "knob", "plate-cut", "nut"})
+
+
 @lru_cache(maxsize=256)
 def _faint(style: Style) -> Style:
     return Style(style.stroke, style.width, style.dash, style.fill, 0.3 * style.opacity, f"{style.role} behind")
@@ -152,12 +155,10 @@ def faint(items: list[Item]) -> list[Item]:
     pale: list[Item] = []
     for item in items:
         match item:
-            case Line():
-                pale.append(Line(item.a, item.b, _faint(item.style)))
             case Circle():
                 pale.append(Circle(item.centre, item.radius, _faint(item.style)))
-            case Path():
+            case Path() if item.style.role in _FAR:
                 pale.append(Path(item.start, item.steps, _faint(item.style), item.closed))
             case Arc() | _:
-                pass  # the shine on a knob is not seen from so far
+                pass  # what is small is not seen from so far
     return pale

@@ -16,16 +16,15 @@ from app.drafting.tags import Board, around, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.fit.finding import Finding, Severity
 from app.model.resolved import Placed, ResolvedBoard
-from app.scene.curves import at_angle
 from app.scene.palette import CAUTION, HALO_CAUTION, HALO_STOP, STOP, TEXT_CAUTION, TEXT_LIGHT
-from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Point, Style
+from app.scene.primitives import Circle, Group, Item, Line, Point, Style
 
 MOST_TAGS = 10
 """With more findings than this the drawing would be all tags; the report beside it lists every one."""
 
 _TAG_STOP = Style(stroke=None, fill=STOP, role="tag-stop")
 _TAG_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="tag-caution")
-_HATCH = Style(stroke=STOP, width=0.45, role="halo-hatch")
+_LEADER_STOP = Style(stroke=STOP, width=0.45, role="leader")
 _SPOT_STOP = Style(stroke="#ffffff", width=0.4, fill=STOP, role="spot-stop")
 _SPOT_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="spot-caution")
 _LEADER = Style(stroke=CAUTION, width=0.45, role="leader")
@@ -60,13 +59,9 @@ def _ring(placed: Placed, severity: Severity, view: Facing, scale: float) -> lis
     if severity == "caution":
         return [Circle(at, inner + 1.2 * scale, HALO_CAUTION)]
     outer = inner + 2.8 * scale
-    count = max(12, round(outer / (1.1 * scale)))
-    turn = 360.0 / count
-    hatch: list[Item] = []
-    for k in range(count):
-        a, b = at_angle(at, inner, k * turn), at_angle(at, outer, (k + 0.6) * turn)
-        hatch.append(Path(a, (LineTo(b),), _HATCH))
-    return [Circle(at, inner, HALO_STOP), Circle(at, outer, HALO_STOP), *hatch]
+    # A broad dashed ring is a hatch of radial lines, in one element.
+    hatch = Style(STOP, outer - inner, (0.5 * scale, 1.6 * scale), role="halo-hatch")
+    return [Circle(at, inner, HALO_STOP), Circle(at, (inner + outer) / 2, hatch), Circle(at, outer, HALO_STOP)]
 
 
 def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: float) -> list[Item]:
@@ -86,7 +81,7 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
         if len(seen) <= MOST_TAGS:
             words, size = _words(finding, board), 6.2 * scale
             box = taken.best(around(at, on_part + 3.0 * scale, tag_size(words, size)))
-            items += _leader(box, at, on_part, _HATCH if stop else _LEADER)
+            items += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
             ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
             items += tag(box, words, size, ground, ink)
         if on_part == 0.0:

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import math
+
 from app.drafting.facing import Facing
 from app.model.resolved import ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT
 from app.scene.palette import RULER, TEXT_MUTED
-from app.scene.primitives import Group, Item, Line, Text
+from app.scene.primitives import Group, Item, Line, Point, Style, Text
 from app.units import INCH, Unit
 
 RULER_DEPTH = 30.0
@@ -27,19 +29,29 @@ def rulers(board: ResolvedBoard, unit: Unit, *, facing: Facing, scale: float = 1
     size, gap, tick = 6.4 * scale, 10.0 * scale, 8.0 * scale
     factor = INCH if unit is Unit.INCH else 1.0
     items: list[Item] = []
-    for k in range(int((x1 - x0) / minor + 1e-9) + 1):
-        x, long = facing.x(x0 + k * minor), k % every == 0
-        items.append(Line((x, y1 + gap), (x, y1 + gap + (tick if long else 0.45 * tick)), RULER))
-        if long:
-            at = (x, y1 + gap + tick + 0.35 * size)
-            items.append(Text(at, f"{k * minor / factor:g}", size, TEXT_MUTED, "middle"))
-    for k in range(int((y1 - y0) / minor + 1e-9) + 1):
-        y, long = y0 + k * minor, k % every == 0
-        items.append(Line((x0 - gap, y), (x0 - gap - (tick if long else 0.45 * tick), y), RULER))
-        if long:
-            at = (x0 - gap - tick - 0.35 * size, y - CAP_HEIGHT * size / 2)
-            items.append(Text(at, f"{k * minor / factor:g}", size, TEXT_MUTED, "end"))
+    start, end = facing.x(x0), facing.x(x1)
+    for pitch, deep in ((minor, 0.45 * tick), (minor * every, tick)):
+        level = y1 + gap + deep / 2
+        items.append(_ticks((start, level), (end, level), pitch, deep))
+        level = x0 - gap - deep / 2
+        items.append(_ticks((level, y0), (level, y1), pitch, deep))
+    step = minor * every
+    for k in range(int((x1 - x0) / step + 1e-9) + 1):
+        at = (facing.x(x0 + k * step), y1 + gap + tick + 0.35 * size)
+        items.append(Text(at, f"{k * step / factor:g}", size, TEXT_MUTED, "middle"))
+    for k in range(int((y1 - y0) / step + 1e-9) + 1):
+        at = (x0 - gap - tick - 0.35 * size, y0 + k * step - CAP_HEIGHT * size / 2)
+        items.append(Text(at, f"{k * step / factor:g}", size, TEXT_MUTED, "end"))
     return Group(tuple(items), name="rulers", role="rulers")
+
+
+def _ticks(a: Point, b: Point, pitch: float, deep: float) -> Line:
+    """All ticks of one kind as the dashes of a broad line: one element, the first tick's middle at ``a``."""
+    w = RULER.width
+    length = math.dist(a, b)
+    ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
+    style = Style(RULER.stroke, deep, (w, pitch - w), role=RULER.role)
+    return Line((a[0] - ux * w / 2, a[1] - uy * w / 2), (b[0] + ux * w / 2, b[1] + uy * w / 2), style)
 
 
 def _steps(unit: Unit, scale: float) -> tuple[float, int]:

@@ -10,6 +10,10 @@ from app.scene.metrics import CAP_HEIGHT, text_box, text_width
 from app.scene.primitives import Group, Item, Line, Point, Style, Text
 
 
+_WIDE = 1.15
+"""A screen's own font may be wider than the one words are measured by."""
+
+
 @dataclass
 class Board:
     """What is already taken while tags are set one after another.
@@ -42,14 +46,22 @@ class Board:
 
     def best(self, boxes: Iterable[Box]) -> Box:
         """The first of ``boxes`` that covers least; it is taken from now on."""
-        found = min(((self.cost(b), i, b) for i, b in enumerate(boxes)), key=lambda t: (round(t[0], 6), t[1]))[2]
+        found, least = None, float("inf")
+        for box in boxes:
+            cost = self.cost(box)
+            if found is None or cost < least - 1e-6:
+                found, least = box, cost
+            if least == 0.0:
+                break
+        if found is None:
+            return self.frame
         self.boxes.append(found)
         return found
 
 
 def tag_size(words: str, size: float) -> Point:
     """Width and height of a tag with ``words`` in letters of ``size`` [mm]."""
-    return (text_width(words, size, bold=True) + 1.4 * size, 1.65 * size)
+    return (_WIDE * text_width(words, size, bold=True) + 1.2 * size, 1.65 * size)
 
 
 def tag(box: Box, words: str, size: float, ground: Style, ink: Style) -> tuple[Item, ...]:

@@ -97,7 +97,7 @@ def _clash(seam: Seam, place: float, circles: Sequence[Circle], avoid: Sequence[
 
 
 def _name(number: int) -> str:
-    """a to z without look-alikes, then aa, ab, … like the columns of a table."""
+    """Small letters without look-alikes, then aa, ab, … like the columns of a table."""
     rest, index = divmod(number, len(_LETTERS))
     return (_name(rest - 1) if rest else "") + _LETTERS[index]
 

@@ -81,4 +81,4 @@ def test_ink_is_kept_from_centres_and_nothing_else_is_lost(x: float, y: float, a
     lines = sum(math.dist(i.a, i.b) for i in kept if isinstance(i, Line))
     rounds = sum(360 if isinstance(i, Circle) else abs(i.sweep) for i in kept if isinstance(i, Circle | Arc))
     assert lines >= 80 - 2 * clear - 1e-6
-    assert rounds >= 360 - 4 * math.degrees(math.asin(clear / 40)) - 1e-6
+    assert rounds >= 360 - 2 * math.degrees(math.asin(clear / 20)) - 1e-6

@@ -107,17 +107,20 @@ def test_other_rows_are_faint() -> None:
 def test_a_stop_and_a_caution_differ_without_colour() -> None:
     made = two_player()
 
-    def ring(severity: Severity) -> tuple[list[Circle], int]:
+    def ring(severity: Severity) -> tuple[list[Circle], list[Circle]]:
         marks = halos(made, [finding(severity, "b12", at=(520.0, 138.0))], view=facing(made, "top"))
         at = made.placed("b12")
         assert at is not None
         rings = [i for i in marks.items if isinstance(i, Circle) and i.centre == (at.x, at.y)]
-        return rings, sum(isinstance(i, Path) and i.style.role == "halo-hatch" for i in marks.items)
+        return [r for r in rings if r.style.role != "halo-hatch"], [r for r in rings if r.style.role == "halo-hatch"]
 
     stop, hatch = ring("stop")
     caution, plain = ring("caution")
-    assert len(stop) == 2 and all(not r.style.dash for r in stop) and hatch >= 12
-    assert len(caution) == 1 and caution[0].style.dash and plain == 0
+    assert len(stop) == 2 and all(not r.style.dash for r in stop)
+    # The hatch fills what is between the two rings.
+    assert len(hatch) == 1 and hatch[0].style.dash
+    assert hatch[0].style.width == pytest.approx(abs(stop[0].radius - stop[1].radius))
+    assert len(caution) == 1 and caution[0].style.dash and not plain
 
 
 def test_the_worst_finding_of_a_part_decides_its_ring_and_notes_have_none() -> None:
