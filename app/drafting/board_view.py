@@ -22,7 +22,7 @@ from app.scene.palette import CAP, FLANGE, HOLE_OFF, KNOB, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Scene, Text
 from app.units import Unit
 
-FULL_SCALE_WIDTH = 640.0
+FULL_SCALE_WIDTH = 440.0
 """A board this wide fills the screen with letters at their nominal size [mm]."""
 
 
