@@ -142,7 +142,7 @@ def _ball(x: float, base: float, top: float, radius: float) -> Path:
     return Path((x + half, base), (ArcTo((x - half, base), (x, centre), (b - a) % 360.0),), BALL, closed=True)
 
 
-_FAR = frozenset({"body", "flange", "cap", "shaft", "ball", "knob", "plate-cut", "nut"})
+_FAR = frozenset({"body", "flange", "cap", "shaft", "ball", "knob", "plate-cut", "nut", "thread"})
 
 
 @lru_cache(maxsize=256)

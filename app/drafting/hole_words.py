@@ -95,7 +95,7 @@ def _places(mark: Mark, block: _Block) -> tuple[list[Box], list[tuple[float, flo
             y0 = y if s > 0 else y - block.height
             boxes.append((x0, y0, x0 + block.width, y0 + block.height))
             anchors.append((x, y))
-            tolls.append(4.0 * step + 0.2 * rank)
+            tolls.append(4.0 * step + 0.2 * rank + (5.0 if s < 0 else 0.0))  # words above a hole read best
     return boxes, anchors, tolls
 
 

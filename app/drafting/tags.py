@@ -9,7 +9,6 @@ from app.drafting.forms import Box, rounded_box
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
 from app.scene.primitives import Group, Item, Line, Point, Style, Text
 
-
 _WIDE = 1.15
 """A screen's own font may be wider than the one words are measured by."""
 
