@@ -22,7 +22,7 @@ from app.scene.palette import CAP, FLANGE, HOLE_OFF, KNOB, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Scene, Text
 from app.units import Unit
 
-FULL_SCALE_WIDTH = 440.0
+FULL_SCALE_WIDTH = 480.0
 """A board this wide fills the screen with letters at their nominal size [mm]."""
 
 
@@ -71,8 +71,6 @@ def board_scene(
     x0, y0, x1, y1 = board.outline.bounds
     beside = (RULER_DEPTH + 8.0 if with_rulers else 26.0) * scale
     foot = elevation_foot(board, scale) if with_elevation else y0 - 20.0 * scale
-    size = f"{exact(board.width, unit_of(board))} × {exact(board.depth_front_to_back, unit_of(board))}"
-    name = "underside, mirrored" if face == "under" else "top face"
     return Scene(
         x0 - beside,
         foot,
@@ -80,8 +78,14 @@ def board_scene(
         y1 + (RULER_DEPTH if with_rulers else 12.0) * scale,
         tuple(items),
         title=f"{board.title}: {board.name}, {board.arrangement_name}",
-        note=f"{name}, {size}, drawn in mm",
+        note=_note(board, face),
     )
+
+
+def _note(board: ResolvedBoard, face: Face) -> str:
+    size = f"{exact(board.width, unit_of(board))} × {exact(board.depth_front_to_back, unit_of(board))}"
+    name = "underside, mirrored" if face == "under" else "top face"
+    return f"{name}, {size}, drawn in mm"
 
 
 def _front_words(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:
