@@ -94,7 +94,7 @@ def _measure(
     u = ((b[0] - a[0]) / d, (b[1] - a[1]) / d) if d > 1e-9 else (1.0, 0.0)
     off = (-u[1], u[0])
     boxes: list[Box] = []
-    for side in (1.6, -1.6, 2.6, -2.6, 4.0, -4.0) if across else (0.0,):
+    for side in (1.6, -1.6, 2.6, -2.6, 4.0, -4.0) if across else (0.0, 1.3, -1.3, 2.4, -2.4, 4.0, -4.0):
         for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
             cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
             cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]

@@ -122,8 +122,8 @@ def _inside(mark: Mark, placer: Placer, own: int) -> list[Item] | None:
 
 
 def _written(block: _Block, box: Box, *, right: bool) -> list[Item]:
-    x = box[0] if right else box[2]
+    start = box[0] if right else box[2]
     return [
-        Text((x, box[3] - drop), text, size, TEXT, "start" if right else "end", bold=bold)
+        Text((start, box[3] - drop), text, size, TEXT, "start" if right else "end", bold=bold)
         for text, size, bold, drop in block.lines
     ]
