@@ -71,7 +71,7 @@ def write(scene: Scene) -> str:
     drawing = Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False)
     drawing["font-family"] = _FONTS
     _describe(drawing, scene.title, scene.note)
-    pen = _Pen(x0=scene.x0, y1=scene.y1)
+    pen = _Pen(x0=scene.x0, y1=scene.y1, fitted=True)
     for element in pen.draw(scene.items):
         drawing.add(element)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + _serialise(drawing) + "\n"
@@ -166,12 +166,14 @@ class _Pen:
         prefix: str = "",
         names: bool = True,
         interactive: bool = False,
+        fitted: bool = False,
     ) -> None:
         self._x0 = x0
         self._y1 = y1
         self._prefix = prefix
         self._names = names
         self._interactive = interactive
+        self._fitted = fitted
         self._clips = 0
 
     def draw(self, items: Iterable[Item]) -> Iterator[BaseElement]:
@@ -233,8 +235,9 @@ class _Pen:
             element["font-weight"] = "bold"
         if item.angle % 360.0:
             element["transform"] = f"rotate({_number(-item.angle)},{x},{y})"
-        if len(text) >= _SHORTEST_FITTED and knows(text):
-            # The reader's font may be wider than the one the drawing was laid out with.
+        if self._fitted and len(text) >= _SHORTEST_FITTED and knows(text):
+            # In a file the words keep the width they were laid out with, whatever font the reader has; on
+            # our own page that would look squeezed, and the drawing leaves room for a wider font.
             element["textLength"] = _number(text_width(text, item.size, item.bold))
             element["lengthAdjust"] = "spacingAndGlyphs"
         return _styled(element, item.style, line=False)
