@@ -21,7 +21,7 @@ from app.errors import WriterError
 from app.model.part import Face, Part
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.paper.sheets import template_pages
-from app.scene.primitives import Scene
+from app.scene.primitives import Group, Item, Scene
 from app.service.checking import CheckResult
 from app.units import Unit
 from app.writers import svg
@@ -59,7 +59,15 @@ def part_svg(part: Part) -> str:
     holes = tuple(Hole(c, c.shape, None) for c in part.cutouts)
     placed = Placed("part", part, 0.0, 0.0, 0.0, "", "", drill=True, holes=holes)
     r = rim_radius(placed) * 1.12
-    return svg.write(Scene(-r, -r, r, r, tuple(top_view(placed, 1.0)), title=part.name))
+    items = tuple(_heavier(item, r / 14.0) for item in top_view(placed, 1.0))
+    return svg.write(Scene(-r, -r, r, r, items, title=part.name))
+
+
+def _heavier(item: Item, times: float) -> Item:
+    """The same with lines that can be seen in a picture of the size of a thumb."""
+    if isinstance(item, Group):
+        return replace(item, items=tuple(_heavier(each, times) for each in item.items))
+    return replace(item, style=replace(item.style, width=item.style.width * max(1.0, times)))
 
 
 def export_drawing(

@@ -20,6 +20,7 @@ from app.paths import data_dir
 from app.service.changes import Change, Where, snapped
 from app.service.checking import CheckResult, Revised, checked, judged, parsed
 from app.service.drawings import with_placements
+from app.service.twins import in_every_arrangement
 from app.store import Change as Stored
 from app.store import DesignRow, Head, Revision, Store, default_folder, open_store
 
@@ -180,8 +181,8 @@ class Workshop:
             moved[placement] = place_part(to, _part_at(board, placement), board.shop)
         return judged(with_placements(board, moved))
 
-    def edit(self, design_id: str, change: Change) -> tuple[Head, Edit]:
-        """Make a change to the newest revision of a design.
+    def edit(self, design_id: str, where: Where, change: Change) -> tuple[Head, Edit]:
+        """Make a change to the newest revision of a design, in every arrangement that shares what it is about.
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
@@ -190,9 +191,10 @@ class Workshop:
         made: list[Edit] = []
 
         def apply(revision: Revision) -> Stored:
-            done = change(parsed(_revised(revision)))
+            before = parsed(_revised(revision))
+            done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
-            text = revision.document if done.design == parsed(_revised(revision)) else dumps(done.design)
+            text = revision.document if done.design == before else dumps(done.design)
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
         head = self._store.edit(design_id, apply)

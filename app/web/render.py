@@ -61,8 +61,11 @@ def page(
     headers: Mapping[str, str] | None = None,
 ) -> HTMLResponse:
     """The whole page, or its ``block`` where htmx asked for that."""
+    alone = htmx.wants_block and htmx.target == block
+    # htmx takes a title that comes along for the page's own.
+    title = f"<title>{render(template, context, 'title')}</title>" if alone else ""
     return HTMLResponse(
-        render(template, context, block if htmx.wants_block and htmx.target == block else ""),
+        title + render(template, context, block if alone else ""),
         status,
         {"Vary": "HX-Request, HX-Target", **(headers or {})},
     )

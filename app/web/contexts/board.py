@@ -243,8 +243,10 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
 
 def _tile(part: Part) -> Tile:
     name, _, detail = part.name.partition(", ")
-    hole, _, rest = detail.partition(", ")
-    return Tile(part.id, f"{name}, {hole}" if hole else name, rest, f"/parts/{part.id}.svg")
+    size, _, rest = detail.partition(", ")
+    # Under the heading “Buttons” the word itself is not needed; the size is what tells one from another.
+    title, more = (size[0].upper() + size[1:], rest) if name == "Button" and size else (name, detail)
+    return Tile(part.id, title, more, f"/parts/{part.id}.svg")
 
 
 def _selected(placed: Placed, board: ResolvedBoard, design: Design) -> Selected:
@@ -273,7 +275,8 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
         return "cut-out"
     if hole.bit is None:
         return f"{exact(hole.diameter, unit)} hole, no bit for it"
-    return f"{exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)} {hole.bit.kind.replace('-', ' ')} bit"
+    kind = hole.bit.kind.replace("-", " ").replace("forstner", "Forstner")
+    return f"{exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)} {kind} bit"
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:

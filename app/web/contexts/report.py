@@ -92,12 +92,14 @@ class ReportBlock:
 
     Args:
         tally: counts.
-        findings: the most severe first, at most :data:`MOST_SHOWN`.
+        findings: stops, then cautions, at most :data:`MOST_SHOWN`.
+        notes: what is only worth knowing.
         more: how many are not listed.
     """
 
     tally: Tally
     findings: tuple[FindingCard, ...]
+    notes: tuple[FindingCard, ...]
     more: int
 
 
@@ -116,7 +118,8 @@ def report_block(seen: CheckResult, here: Here, *, fixes: bool = True) -> Report
         _card(name, finding, board, here, seen.report.fix_for(finding) if fixes else None)
         for name, finding in named[:MOST_SHOWN]
     )
-    return ReportBlock(tally_of(seen), cards, len(named) - len(cards))
+    notes = tuple(card for card in cards if card.severity == "note")
+    return ReportBlock(tally_of(seen), tuple(c for c in cards if c not in notes), notes, len(named) - len(cards))
 
 
 def _card(name: str, finding: Finding, board: ResolvedBoard, here: Here, fix: Fix | None) -> FindingCard:

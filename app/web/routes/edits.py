@@ -44,7 +44,7 @@ def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Resp
     try:
         change = make(form, here)
         form.done()
-        _, done = shop.edit(design_id, change)
+        _, done = shop.edit(design_id, here.where, change)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:

@@ -1,0 +1,10 @@
+// The board page: pointers and keys. Everything that is decided is decided by the server.
+
+import "./drag.js";
+import "./keys.js";
+import "./live.js";
+import "./submit.js";
+import "./tile.js";
+
+// For whoever drives the page by program: from here on it answers.
+document.documentElement.dataset.ready = "yes";

@@ -1,0 +1,47 @@
+// After the bench was exchanged: say what happened, and keep what the reader had open and scrolled to.
+
+import { bench, say } from "./bench.js";
+
+// A click anywhere else closes the little form for the title.
+document.addEventListener("pointerdown", (event) => {
+  const form = document.getElementById("rename");
+  if (form?.open && !form.contains(event.target)) form.open = false;
+});
+
+const SCROLLED = ["palette", "side"];
+let kept = null;
+
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target !== bench() || !event.detail.shouldSwap) return;
+  const old = bench();
+  kept = {
+    undo: old.dataset.undo,
+    select: old.dataset.select,
+    scroll: SCROLLED.map((id) => document.getElementById(id)?.scrollTop ?? 0),
+    open: Object.fromEntries([...old.querySelectorAll("details[id]:not(#rename)")].map((each) => [each.id, each.open])),
+  };
+});
+
+document.addEventListener("htmx:afterSwap", () => {
+  if (!kept || !bench()) return;
+  const { undo, select, scroll, open } = kept;
+  kept = null;
+  for (const [id, wasOpen] of Object.entries(open)) {
+    const found = document.getElementById(id);
+    if (found && !found.querySelector("[aria-invalid]")) found.open = wasOpen;
+  }
+  SCROLLED.forEach((id, index) => { document.getElementById(id).scrollTop = scroll[index]; });
+  document.getElementById("notice").replaceChildren();
+  const now = bench().dataset;
+  const wrong = bench().querySelector("[aria-invalid]");
+  if (wrong) return wrong.focus();
+  if (now.undo !== undo) say(`${now.undo ? `Last step: ${now.undo}` : "Back at the first state"}. ${now.tally}.`);
+  else if (now.select !== select) say(bench().querySelector("#parts .selected title")?.textContent ?? "Nothing selected");
+  return undefined;
+});
+
+document.addEventListener("htmx:sendError", () => {
+  const notice = document.getElementById("notice");
+  notice.textContent = "Holewise does not answer. Is the window it was started from still open? Nothing is lost.";
+  notice.className = "notice";
+});

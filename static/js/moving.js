@@ -1,0 +1,79 @@
+// Parts in the hand: drawn where the hand is, asked about, put down or put back.
+
+import { bench, change, look, partGroup, selection } from "./bench.js";
+import { preview, settle } from "./preview.js";
+
+let hand = null;
+
+/** Whether something is being moved. */
+export const isMoving = () => hand !== null;
+
+/** Take parts up: the one named first is what measures are shown of. */
+export function takeUp(id) {
+  const chosen = selection();
+  const ids = chosen.includes(id) ? [id, ...chosen.filter((other) => other !== id)] : [id];
+  const groups = ids.map(partGroup).filter((group) => group && !group.classList.contains("locked"));
+  if (!groups.length || partGroup(id)?.classList.contains("locked")) return false;
+  hand = { ids, groups, dx: 0, dy: 0, free: false, frame: 0 };
+  groups.forEach((group) => group.classList.add("held"));
+  bench().classList.add("dragging");
+  return true;
+}
+
+/** Move what is in the hand to dx, dy of where it was taken up, in the drawing's own coordinates. */
+export function moveTo(dx, dy, free) {
+  Object.assign(hand, { dx, dy, free });
+  hand.frame ||= requestAnimationFrame(() => {
+    if (!hand) return;
+    hand.frame = 0;
+    hand.groups.forEach((group) => group.setAttribute("transform", `translate(${hand.dx} ${hand.dy})`));
+  });
+  preview(values());
+}
+
+/** How far it is from where it was taken up. */
+export const shift = () => ({ dx: hand?.dx ?? 0, dy: hand?.dy ?? 0 });
+
+// The drawing counts downward, the board away from the player.
+const values = () => ({
+  select: hand.ids.join(","), dx: hand.dx, dy: -hand.dy, free: hand.free ? "on" : "",
+});
+
+/** Put it down where it is. */
+export async function putDown() {
+  const sent = values();
+  const { groups } = hand;
+  await settle();
+  letGo();
+  await change("/edit/move", sent);
+  // Still here: the server would not have it, and has said why.
+  if (groups[0].isConnected) await restore(groups);
+}
+
+/** Put it back where it was taken up. */
+export async function putBack() {
+  const { groups } = hand;
+  await settle();
+  letGo();
+  await restore(groups);
+}
+
+function letGo() {
+  if (hand?.frame) cancelAnimationFrame(hand.frame);
+  hand = null;
+  bench().classList.remove("dragging");
+}
+
+function restore(groups) {
+  groups.forEach((group) => {
+    group.removeAttribute("transform");
+    group.classList.remove("held");
+  });
+  return look();
+}
+
+// A slow answer to something earlier must not take the drawing out from under the hand.
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (isMoving() && event.detail.target === bench()) event.detail.shouldSwap = false;
+});
+
