@@ -42,10 +42,12 @@ class Room:
         """Least distance of a part's origin from the board's edge on one side [mm]."""
         off = self.shop.drilling.position + self.shop.drilling.edge
         rail = self.rail if side in (LEFT, RIGHT) else 0.0
+        gap = self.catalogue.rule("rail-gap")
+        turn = self.catalogue.rule("spanner-room") if seat.has_nut else gap
         return max(
             seat.cut[side] + self._edge_distance(seat) + off,
             seat.top[side] + self.catalogue.rule("flange-overhang") + off,
-            seat.under[side] + rail + self.catalogue.rule("rail-gap") + off,
+            seat.under[side] + rail + max(turn, gap) + off,
         )
 
     def apart(self, a: Seat, side: int, b: Seat) -> float:

@@ -47,13 +47,15 @@ class Seat:
 
     @property
     def under(self) -> Sides:
-        """How far body, plate and nut reach below."""
+        """How far body, plate, nut and counterbore reach below."""
         fixing = self.part.fixing
         shapes = [self.part.body.shape]
         if isinstance(fixing, NutFixing):
             shapes.append(circle(fixing.nut_width))
         if isinstance(fixing, ScrewFixing) and fixing.plate:
             shapes.append(fixing.plate)
+        if self.bore:
+            shapes.append(circle(self.bore.diameter))
         return _reach(shapes)
 
     @property
