@@ -1,0 +1,35 @@
+"""``python -m tests.bench``: measure the app beside general-purpose tools, all on this machine in one run."""
+
+from __future__ import annotations
+
+import os
+import platform
+import sys
+
+from playwright.sync_api import sync_playwright
+
+from tests.bench import drag, fit, paper, start
+from tests.bench.timing import Aim, print_aims
+from tests.tools import NO_BROWSER, find_browser, launch_flags
+
+
+def main() -> int:
+    """Run every measurement, print the tables and, last, the aims."""
+    print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors")
+    aims: list[Aim] = [*fit.measure(), *start.measure()]
+    found = find_browser()
+    if found is None:
+        print(f"\nNOT MEASURED: {NO_BROWSER}. There is nothing to print beside, and no drag.")
+        paper.measure(None)
+    else:
+        with sync_playwright() as playwright:
+            browser = playwright.chromium.launch(executable_path=str(found), args=launch_flags())
+            aims += paper.measure(browser)
+            aims += drag.measure(browser)
+            browser.close()
+    print_aims(aims)
+    return 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

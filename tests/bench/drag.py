@@ -1,0 +1,132 @@
+"""A real drag in a real browser on the running app: how late the page follows the pointer, and how smoothly."""
+
+from __future__ import annotations
+
+import math
+import tempfile
+import time
+from dataclasses import dataclass
+from itertools import pairwise
+from pathlib import Path
+
+from playwright.sync_api import Browser, Page
+
+from app.document.dump import dumps
+from app.service import open_workshop
+from tests.bench.boards import grid
+from tests.bench.timing import Aim, ms, percentile, print_table
+from tests.running import running_app
+
+SIZES = (40, 200)
+SECONDS = 6.0
+MOVES_A_SECOND = 60.0
+ANSWER_LIMIT = 50.0
+"""Latest an answer to a move that was sent may be, at p95 [ms]."""
+
+FOLLOW_LIMIT = 100.0
+"""Latest the page may show any place the pointer was at, or a newer one, at p95 [ms]: a tenth of a second."""
+
+SLOW_FRAME = 25.0
+"""A frame that took longer than this was seen to stutter [ms]."""
+
+# Notes when the pointer moved, when htmx sent the newest place, when its answer was on the page, and every frame.
+WATCH = """
+window.watched = {moves: [], requests: [], frames: []};
+let moved = 0, asked = null, swapped = 0;
+addEventListener("pointermove", (e) => { moved = e.timeStamp; watched.moves.push(moved); }, true);
+document.addEventListener("htmx:beforeRequest", (e) => {
+  asked = e.detail.requestConfig.path.endsWith("/preview") ? {moved, sent: performance.now()} : null;
+});
+document.addEventListener("htmx:oobAfterSwap", () => { swapped = performance.now(); });
+document.addEventListener("htmx:afterRequest", () => {
+  if (asked && swapped > asked.sent) {
+    const one = {...asked, shown: swapped};
+    watched.requests.push(one);
+    requestAnimationFrame(() => { one.painted = performance.now(); });
+  }
+  asked = null;
+});
+const frame = (at) => { watched.frames.push(at); requestAnimationFrame(frame); };
+requestAnimationFrame(frame);
+"""
+
+
+@dataclass(frozen=True, slots=True)
+class Drag:
+    """What one drag came to, all in ms.
+
+    Args:
+        answers: from a move that was sent to its answer on the page.
+        follows: from any move to the page showing that place or a newer one.
+        frames: between two frames.
+    """
+
+    answers: list[float]
+    follows: list[float]
+    frames: list[float]
+
+
+def measure(browser: Browser) -> list[Aim]:
+    """Measure, print the table, and return the aims."""
+    rows, aims = [], []
+    for size in SIZES:
+        drag = one_drag(browser, size)
+        slow = sum(frame > SLOW_FRAME for frame in drag.frames)
+        answer, follow = percentile(drag.answers, 95), percentile(drag.follows, 95)
+        rows.append([
+            str(size), str(len(drag.answers)), ms(percentile(drag.answers, 50)), ms(answer),
+            ms(percentile(drag.follows, 50)), ms(follow), f"{slow} of {len(drag.frames)}",
+        ])  # fmt: skip
+        for what, late, limit in (("answer", answer, ANSWER_LIMIT), ("any move", follow, FOLLOW_LIMIT)):
+            aims.append(Aim(f"drag, {size} controls, {what} p95", f"{ms(late)} ms", f"< {limit:.0f} ms", late < limit))
+    head = ["controls", "answers", "answer p50", "p95", "any move p50", "p95", f"frames over {SLOW_FRAME:.0f} ms"]
+    print_table(f"Drag for {SECONDS:.0f} s at {MOVES_A_SECOND:.0f} moves a second [ms]", head, rows)
+    print("  Answer: from a place that was sent to marks, measures, elevation and report on the page.")
+    print("  Any move: until the page shows where the pointer was, or a later place; most places are never sent.")
+    return aims
+
+
+def one_drag(browser: Browser, size: int) -> Drag:
+    """Drag one of ``size`` controls in circles."""
+    with tempfile.TemporaryDirectory() as folder:
+        data = Path(folder) / "data"
+        workshop = open_workshop(data)
+        design = workshop.open_file(dumps(grid(size)).encode("utf-8")).design.id
+        workshop.close()
+        with running_app(data) as server:
+            page = browser.new_page(viewport={"width": 1280, "height": 720})
+            page.add_init_script(WATCH)
+            page.goto(f"{server.url}/designs/{design}")
+            drag = _circles(page, f'#board-svg [data-placement="p{size // 2}"]')
+            page.close()
+    return drag
+
+
+def _circles(page: Page, target: str) -> Drag:
+    part = page.locator(target).first
+    part.scroll_into_view_if_needed()
+    box = part.bounding_box()
+    assert box is not None, "the part is on screen"
+    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    radius = 40.0
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 10, y)
+    began = time.perf_counter()
+    page.evaluate("Object.assign(watched, {moves: [], requests: [], frames: []})")
+    for step in range(int(SECONDS * MOVES_A_SECOND)):
+        angle = step / MOVES_A_SECOND * math.pi
+        page.mouse.move(x + radius * math.cos(angle), y + radius * math.sin(angle))
+        time.sleep(max(0.0, began + (step + 1) / MOVES_A_SECOND - time.perf_counter()))
+    watched = page.evaluate("watched")
+    page.mouse.up()
+    requests = watched["requests"]
+    assert len(requests) > SECONDS, "the page asked while the part was dragged"
+    answers = [one["shown"] - one["moved"] for one in requests]
+    follows = [
+        next(one["shown"] for one in requests if one["moved"] >= moved) - moved
+        for moved in watched["moves"]
+        if moved <= requests[-1]["moved"]
+    ]
+    frames = watched["frames"]
+    return Drag(answers, follows, [b - a for a, b in pairwise(frames)])
