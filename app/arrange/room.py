@@ -67,7 +67,7 @@ class Room:
         return seat.part.depth_below(self.thickness) + self.catalogue.rule("wire-room")
 
     def _edge_distance(self, seat: Seat) -> float:
-        widest = max((min(hole.size) for hole in seat.holes), default=0.0)
+        widest = max([min(hole.size) for hole in seat.holes] + [seat.bore.diameter if seat.bore else 0.0])
         backed = len(self.layers) > 1
         return max(
             (limits.edge_caution_backed if backed else limits.edge_caution).required(layer.thickness, widest)
