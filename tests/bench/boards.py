@@ -9,11 +9,13 @@ import random
 from app.document.load import loads
 from app.document.schema import Design
 
-PITCH = 40.0
-"""Centre to centre before the jitter [mm]: some webs come out too thin, most do not, as in a real draft."""
+PITCH = 46.0
+"""Centre to centre before the jitter [mm]: a few gaps come out too small, most do not, as in a real draft."""
 
 JITTER = 2.5
 """Each centre is off by up to this, so that no two distances are alike [mm]."""
+
+PARTS = ("button-30-nut-long", "button-24-nut-long", "button-28-nut-long")
 
 
 def grid(count: int) -> Design:
@@ -24,7 +26,7 @@ def grid(count: int) -> Design:
     placements = [
         {
             "id": f"p{i}",
-            "part": ("button-30-snap", "button-24-snap", "button-28-snap")[i % 3],
+            "part": PARTS[i % len(PARTS)],
             "x": round((i % columns + 1) * PITCH + rng.uniform(-JITTER, JITTER), 3),
             "y": round((i // columns + 1) * PITCH + rng.uniform(-JITTER, JITTER), 3),
             "label": f"P{i + 1}",
