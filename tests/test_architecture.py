@@ -125,7 +125,7 @@ def imported_packages() -> set[str]:
                 names |= {alias.name.split(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
                 names.add(node.module.split(".")[0])
-    return names - set(sys.stdlib_module_names) - {"app"}
+    return names - set(sys.stdlib_module_names) - {"app", "_typeshed"}  # the last is in every type checker
 
 
 def test_what_is_imported_is_declared_and_the_other_way_round() -> None:
