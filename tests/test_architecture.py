@@ -20,9 +20,13 @@ LONGEST_MODULE = 300
 LONGEST_FUNCTION = 50
 
 # Where the name to import is not the name to install.
-IMPORT_NAMES = {"django-js-lib-htmx": "js_lib_htmx", "python-multipart": "python_multipart"}
-# Needed without an import: FastAPI reads uploads and forms with it, the other by file path.
-USED_UNSEEN = {"python_multipart", "js_lib_htmx"}
+IMPORT_NAMES = {
+    "django-js-lib-htmx": "js_lib_htmx",
+    "font-source-sans-pro": "font_source_sans_pro",
+    "python-multipart": "python_multipart",
+}
+# Needed without an import: FastAPI reads uploads and forms with the last, the others are found by file path.
+USED_UNSEEN = {"js_lib_htmx", "font_source_sans_pro", "python_multipart"}
 
 
 def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:

@@ -105,9 +105,9 @@ def one_drag(browser: Browser, size: int) -> Drag:
 def _circles(page: Page, target: str) -> Drag:
     part = page.locator(target).first
     part.scroll_into_view_if_needed()
-    box = part.bounding_box()
-    assert box is not None, "the part is on screen"
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    area = part.bounding_box()
+    assert area is not None, "the part is on screen"
+    x, y = area["x"] + area["width"] / 2, area["y"] + area["height"] / 2
     radius = 40.0
     page.mouse.move(x, y)
     page.mouse.down()
