@@ -12,7 +12,8 @@ from app.scene.metrics import CAP_HEIGHT
 from app.scene.palette import BASELINE, CENTRE_LINE, COUNTERBORE, HOLE_OPEN, SEAM_MARK, TEXT, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Line, Scene, Style, Text
 
-_PAGE = Style(stroke="#5a5f64", width=0.5, fill="#ffffff", opacity=0.38, role="sheet-page")
+_PAGE = Style(stroke=None, fill="#ffffff", role="sheet-page")
+_RIM = Style(stroke="#5a5f64", width=0.4, opacity=0.55, role="sheet-rim")
 _SEAM = Style(stroke="#0f6b6b", width=0.9, dash=(4.0, 2.5), role="sheet-seam")
 
 
@@ -25,16 +26,17 @@ def sheet_map(board: ResolvedBoard, sheets: SheetSet) -> Scene:
     view, tiling = facing(board, face), sheets.tiling
     x0, y0, x1, y1 = board.outline.bounds
     scale = max(x1 - x0, 1.5 * (y1 - y0)) / 640.0
-    items: list[Item] = list(blank(board, view, scale))
-    for placed in board.drilled:
-        items += [shape_item(view.shape(h.shape), HOLE_OPEN) for h in placed.holes]
-        if placed.bore is not None:
-            items.append(shape_item(view.shape(placed.bore), COUNTERBORE))
     boxes = []
     for tile in tiling.tiles:
         left, low = -tile.offset[0], -tile.offset[1]
         boxes.append((left, low, left + tiling.layout.page[0], low + tiling.layout.page[1]))
-    items += [Group((box_path(box, _PAGE),), role="sheet") for box in boxes]
+    items: list[Item] = [box_path(box, _PAGE) for box in boxes]
+    items += blank(board, view, scale)
+    for placed in board.drilled:
+        items += [shape_item(view.shape(h.shape), HOLE_OPEN) for h in placed.holes]
+        if placed.bore is not None:
+            items.append(shape_item(view.shape(placed.bore), COUNTERBORE))
+    items += [Group((box_path(box, _RIM),), role="sheet") for box in boxes]
     items += _lines(sheets)
     for tile in tiling.tiles:
         items.append(_name(tile.row, tile.column, tile.cell, board, scale))
