@@ -48,6 +48,7 @@ class Room:
             seat.cut[side] + self._edge_distance(seat) + off,
             seat.top[side] + self.catalogue.rule("flange-overhang") + off,
             seat.under[side] + rail + max(turn, gap) + off,
+            seat.screws[side] + self.catalogue.rule("screw-edge") + off,
         )
 
     def apart(self, a: Seat, side: int, b: Seat) -> float:
@@ -67,13 +68,15 @@ class Room:
         return seat.part.depth_below(self.thickness) + self.catalogue.rule("wire-room")
 
     def _edge_distance(self, seat: Seat) -> float:
-        widest = max([min(hole.size) for hole in seat.holes] + [seat.bore.diameter if seat.bore else 0.0])
-        backed = len(self.layers) > 1
-        return max(
-            (limits.edge_caution_backed if backed else limits.edge_caution).required(layer.thickness, widest)
-            for layer in self.layers
-            for limits in (layer.material.limits,)
-        )
+        widest = max((min(hole.size) for hole in seat.holes), default=0.0)
+        found = [0.0]
+        for layer in self.layers:
+            limits = layer.material.limits
+            caution = limits.edge_caution_backed if len(self.layers) > 1 else limits.edge_caution
+            found.append(caution.required(layer.thickness, widest))
+            if seat.bore:  # what is left of the layer below may have nothing at its back
+                found.append(limits.edge_caution.required(layer.thickness, seat.bore.diameter))
+        return max(found)
 
     @cached_property
     def _web(self) -> float:

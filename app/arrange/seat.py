@@ -59,6 +59,14 @@ class Seat:
         return _reach(shapes)
 
     @property
+    def screws(self) -> Sides:
+        """How far its screws reach."""
+        fixing = self.part.fixing
+        if not isinstance(fixing, ScrewFixing):
+            return _reach([])
+        return _reach([circle(fixing.screw_diameter, x, y) for x, y in fixing.holes])
+
+    @property
     def has_nut(self) -> bool:
         """Whether a spanner has to get round it."""
         return isinstance(self.part.fixing, NutFixing)
