@@ -207,10 +207,7 @@ class Layout:
         return self.board.boundary.inside_distances(self.bores.shapes)
 
     def to_edge(self, things: Things, edge: EdgeName, within: float) -> Distances:
-        """Distance of things to one edge, and where, nominal [mm]; one beyond ``within`` mm may count as infinite.
-
-        Something off the board counts as beyond this edge only where it is the edge it hangs over.
-        """
+        """Distance of things to one edge, and where, nominal [mm]; one beyond ``within`` mm may count as infinite."""
         boundary, shapes = self.board.boundary, things.shapes
         if shapes.all_circles:
             d, px, py = boundary.inside_distances(shapes, edge)
@@ -220,9 +217,6 @@ class Layout:
             near = np.flatnonzero(d < within)
             d = np.where(d < within, d, np.inf)
             d[near], px[near], py[near] = boundary.inside_distances(shapes.take(near), edge)
-        if (d < 0).any():
-            whole = boundary.inside_distances(shapes)[0]
-            d = np.where((whole < 0) & (d < whole - 1e-6), np.inf, d)
         return d, px, py
 
 

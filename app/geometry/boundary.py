@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
+_SAME = 1e-9  # distances nearer than this are one [mm]
 
 
 @dataclass(frozen=True)
@@ -58,7 +59,7 @@ class Boundary:
         Returns:
             distance, nearest x, nearest y, each of shape (n,) [mm]; infinite where the edge has no piece.
         """
-        return self._rim.of(edge).nearest(x, y)
+        return self._rim.of(edge).nearest(x, y)[:3]
 
     def contains(self, x: Floats, y: Floats) -> Flags:
         """Whether each point lies on the board, shape (n,)."""
@@ -76,6 +77,8 @@ class Boundary:
     ) -> tuple[Floats, Floats, Floats]:
         """Material [mm] between each shape and the boundary, negative by how far it reaches outside.
 
+        For one edge, a shape that hangs over another edge is still inside of this one.
+
         Args:
             shapes: shapes at their places [mm], n of them.
             edge: only against this edge of the outer outline; None for the whole boundary.
@@ -84,31 +87,37 @@ class Boundary:
             distance, nearest boundary x, nearest boundary y, each of shape (n,) [mm].
         """
         given = shapes if isinstance(shapes, ShapeSet) else shape_set(shapes)
-        rim = self._rim.of(edge)
+        whole = self._rim
+        rim = whole.of(edge)
         if given.all_circles:
-            d, px, py = _signed(rim, given.points[:, 0])
+            d, px, py = _signed(rim, whole, given.points[:, 0])
             return d - given.radii, px, py
         distance, px, py = (np.empty(len(given)) for _ in range(3))
         round_ones, odd = np.flatnonzero(given.circular), np.flatnonzero(~given.circular)
-        distance[round_ones], px[round_ones], py[round_ones] = _signed(rim, given.points[round_ones, 0])
-        distance[odd], px[odd], py[odd] = _of_cores(rim, given.take(odd))
+        distance[round_ones], px[round_ones], py[round_ones] = _signed(rim, whole, given.points[round_ones, 0])
+        distance[odd], px[odd], py[odd] = _of_cores(rim, whole, given.take(odd))
         return distance - given.radii, px, py
 
 
-def _signed(rim: Rim, points: Floats) -> tuple[Floats, Floats, Floats]:
+def _signed(rim: Rim, whole: Rim, points: Floats) -> tuple[Floats, Floats, Floats]:
+    """Distances of points, negative outside; off the board but over another edge, by the side of the rim asked for."""
     x, y = np.ascontiguousarray(points[:, 0]), np.ascontiguousarray(points[:, 1])
-    d, px, py = rim.nearest(x, y)
-    return np.where(rim.contains(x, y), d, -d), px, py
+    d, px, py, side = rim.nearest(x, y)
+    inside = whole.contains(x, y)
+    if rim is not whole and not inside.all():
+        off = np.flatnonzero(~inside)
+        inside[off] = side[off] & (d[off] > whole.nearest(x[off], y[off])[0] + _SAME)
+    return np.where(inside, d, -d), px, py
 
 
-def _of_cores(rim: Rim, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
+def _of_cores(rim: Rim, whole: Rim, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
     """Distances of segments and polygons, not yet less their radii.
 
     A vertex outside tells how far a core reaches outside. Else the nearest place is at a vertex, or where
     a corner or a bulge of the rim points at a side, or the rim passes right through.
     """
     n, k = shapes.points.shape[:2]
-    signed, px, py = (v.reshape(n, k) for v in _signed(rim, shapes.points.reshape(-1, 2)))
+    signed, px, py = (v.reshape(n, k) for v in _signed(rim, whole, shapes.points.reshape(-1, 2)))
     rows, first = np.arange(n), signed.argmin(axis=1)
     distance, px, py = signed[rows, first], px[rows, first], py[rows, first]
     if rim.convex:  # nothing of it points at a side
@@ -131,7 +140,7 @@ def _by_lines(rim: Rim, shapes: ShapeSet, best: Floats) -> tuple[Ints, Floats, F
 
 def _by_bulges(rim: Rim, shapes: ShapeSet, best: Floats) -> tuple[Ints, Floats, Floats]:
     """The same against the arcs that bulge into the board: to the centre less the radius, within the sweep."""
-    arcs = rim.arcs[rim.bulging]
+    arcs = rim.bulges
     i, j = _candidates(shapes, arcs[:, :2], arcs[:, 2], best)
     centre, radius = arcs[j, :2], arcs[j, 2]
     gap = gaps_between(centre[:, None], shapes.points[i])

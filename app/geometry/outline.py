@@ -148,9 +148,12 @@ class Outline:
 
 
 def edge_of(a: Point, b: Point) -> EdgeName:
-    """Which edge of a counter-clockwise board a step from ``a`` to ``b`` belongs to, by its outward normal."""
+    """Which edge of a counter-clockwise board a step from ``a`` to ``b`` belongs to, by its outward normal.
+
+    At just 45 degrees, as at a corner eased equally, it is front or back, however the numbers were rounded.
+    """
     nx, ny = b[1] - a[1], a[0] - b[0]
-    if abs(ny) >= abs(nx):
+    if abs(ny) >= abs(nx) * (1 - _TINY):
         return "front" if ny < 0 else "back"
     return "left" if nx < 0 else "right"
 

@@ -6,8 +6,8 @@ Lines and circular arcs are exact; an elliptic piece is chords no more than 0.00
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -31,9 +31,9 @@ class Rim:
     Args:
         lines: rows (ax, ay, bx, by) [mm].
         line_edges: index of the edge each line belongs to, −1 for an opening's.
-        arcs: rows (cx, cy, radius, mid angle, half sweep) [mm, rad].
+        arcs: rows (cx, cy, radius, mid angle, half sweep, bulge) [mm, rad]; bulge is −1 where it bulges into the
+            board, so that the board lies outside its circle, and 1 elsewhere.
         arc_edges: the same for the arcs.
-        bulging: which arcs bulge into the board.
         chords: the whole rim with a chord for each arc, rows as lines.
         caps: between each arc and its chord, rows (cx, cy, radius, ax, ay, bx, by), the arc on the chord's right.
         convex: whether these are all pieces of a rim without openings that turns one way only.
@@ -43,7 +43,6 @@ class Rim:
     line_edges: Ints
     arcs: Floats
     arc_edges: Ints
-    bulging: Flags
     chords: Floats
     caps: Floats
     convex: bool
@@ -59,17 +58,22 @@ class Rim:
             self.line_edges[line],
             self.arcs[arc],
             self.arc_edges[arc],
-            self.bulging[arc],
             self.chords,
             self.caps,
             convex=False,
         )
 
-    def nearest(self, x: Floats, y: Floats) -> Answer:
-        """Unsigned distance of points, and the nearest point of the rim, each of shape (n,) [mm]."""
+    @property
+    def bulges(self) -> Floats:
+        """The arcs that bulge into the board."""
+        return self.arcs[self.arcs[:, 5] < 0]
+
+    def nearest(self, x: Floats, y: Floats) -> tuple[Floats, Floats, Floats, Flags]:
+        """Unsigned distance of points, the nearest point of the rim [mm], and whether on its board side, each (n,)."""
         best = np.full(x.shape, np.inf)
-        nx, ny = np.zeros(x.shape), np.zeros(x.shape)
-        for rows, ask, span in ((self.lines, _to_lines, _line_spans), (self.arcs, _to_arcs, _arc_spans)):
+        nx, ny, side = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape, np.bool_)
+        kinds = ((self.lines, _to_lines, _line_spans, _line_sides), (self.arcs, _to_arcs, _arc_spans, _arc_sides))
+        for rows, ask, span, sides in kinds:
             for block in _blocks(rows):
                 which = np.arange(len(x)) if len(rows) <= _BLOCK else _nearer(x, y, span(block), best)
                 d, px, py = ask(x[which], y[which], block)
@@ -78,7 +82,8 @@ class Rim:
                 closer = d < best[which]
                 which = which[closer]
                 best[which], nx[which], ny[which] = d[closer], px[closer], py[closer]
-        return best, nx, ny
+                side[which] = sides(x[which], y[which], block[k[closer]])
+        return best, nx, ny, side
 
     def contains(self, x: Floats, y: Floats) -> Flags:
         """Whether each point lies on the board, shape (n,)."""
@@ -99,22 +104,21 @@ class Rim:
         return inside
 
 
-def rim_of(outline: Outline, openings: Sequence[Outline]) -> Rim:
-    """The pieces of a board's boundary."""
+@lru_cache(maxsize=64)
+def rim_of(outline: Outline, openings: tuple[Outline, ...]) -> Rim:
+    """The pieces of a board's boundary; kept, because a board is judged again and again while parts are moved."""
     lines: list[tuple[float, ...]] = []
     arcs: list[tuple[float, ...]] = []
     chords: list[tuple[float, ...]] = []
     caps: list[tuple[float, ...]] = []
     line_edges: list[int] = []
     arc_edges: list[int] = []
-    bulging: list[bool] = []
     for loop, outer in ((outline, True), *((o, False) for o in openings)):
         for piece in loop.pieces:
             if isinstance(piece, ArcPiece):
-                arcs.append(_arc_row(piece))
-                arc_edges.append(_edge(piece.a, piece.b, outer))
                 # An opening runs counter-clockwise as the outline does, but the board is on its other side.
-                bulging.append((piece.sweep < 0) == outer)
+                arcs.append(_arc_row(piece, bulge=-1.0 if (piece.sweep < 0) == outer else 1.0))
+                arc_edges.append(_edge(piece.a, piece.b, outer))
                 chords.append((*piece.a, *piece.b))
                 ends = (*piece.a, *piece.b) if piece.sweep > 0 else (*piece.b, *piece.a)
                 caps.append((*piece.centre, piece.radius, *ends))
@@ -126,9 +130,8 @@ def rim_of(outline: Outline, openings: Sequence[Outline]) -> Rim:
     return Rim(
         np.array(lines, np.float64).reshape(-1, 4),
         np.array(line_edges, np.intp),
-        np.array(arcs, np.float64).reshape(-1, 5),
+        np.array(arcs, np.float64).reshape(-1, 6),
         np.array(arc_edges, np.intp),
-        np.array(bulging, np.bool_),
         np.array(chords, np.float64).reshape(-1, 4),
         np.array(caps, np.float64).reshape(-1, 7),
         convex=not len(openings) and _turns_left(outline),
@@ -147,10 +150,10 @@ def _edge(a: Point, b: Point, outer: bool) -> int:
     return EDGE_NAMES.index(edge_of(a, b)) if outer else -1
 
 
-def _arc_row(piece: ArcPiece) -> tuple[float, ...]:
+def _arc_row(piece: ArcPiece, bulge: float) -> tuple[float, ...]:
     start = math.atan2(piece.a[1] - piece.centre[1], piece.a[0] - piece.centre[0])
     half = math.radians(piece.sweep) / 2
-    return (*piece.centre, piece.radius, start + half, abs(half))
+    return (*piece.centre, piece.radius, start + half, abs(half), bulge)
 
 
 def _points(piece: LinePiece | EllipsePiece) -> list[Point]:
@@ -197,8 +200,21 @@ def _to_lines(x: Floats, y: Floats, lines: Floats) -> Answer:
 
 def _to_arcs(x: Floats, y: Floats, arcs: Floats) -> Answer:
     """To the nearest point of each arc: radially where the angle lies in the sweep, else to the nearer end."""
-    cx, cy, radius, mid, half = arcs.T
+    cx, cy, radius, mid, half = arcs.T[:5]
     turn = np.arctan2(y[:, None] - cy, x[:, None] - cx) - mid
     turn = np.clip((turn + np.pi) % (2 * np.pi) - np.pi, -half, half)
     fx, fy = cx + radius * np.cos(mid + turn), cy + radius * np.sin(mid + turn)
     return np.hypot(x[:, None] - fx, y[:, None] - fy), fx, fy
+
+
+def _line_sides(x: Floats, y: Floats, lines: Floats) -> Flags:
+    """Whether each point lies on the left of its line, where the board is; an opening's lines are never asked."""
+    ax, ay, bx, by = lines.T
+    left: Flags = (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0
+    return left
+
+
+def _arc_sides(x: Floats, y: Floats, arcs: Floats) -> Flags:
+    cx, cy, radius = arcs.T[:3]
+    on_board: Flags = (np.hypot(x - cx, y - cy) <= radius) == (arcs[:, 5] > 0)
+    return on_board

@@ -1,0 +1,176 @@
+"""Every rule's finding in sentences with its numbers, in millimetres and in inches."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from app.errors import HolewiseError
+from app.fit.finding import Finding
+from app.fit.messages import MESSAGES, fix_label, message, remedy
+from app.fit.registry import RULES
+from app.fit.remedies import REMEDIES
+from app.fit.report import check
+from app.fit.words import say, say_both
+from app.geometry.outline import Corner, Outline
+from app.geometry.shapes import rectangle
+from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
+from app.model.material import Layer
+from app.model.part import SnapFixing
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
+from app.units import Unit
+from tests.unit.fit.boards import CATALOGUE, HAND, MDF, at, board, button, catalogue, found, nut, plate
+
+HANGING = button(body=40, depth=40, wiring=True)
+NUT = button(fixing=nut(14, height=3, width=20))
+INCH_BIT = (Bit("forstner", 28.575, 55, inch=True),)
+RAIL = (EdgeFeature("left", rail=19),)
+AREA = KeepClear("under", rectangle(80, 40, 300, 150), "hinge")
+OPENING = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
+
+# A board for each thing a rule can say, and the numbers it has to say [mm].
+CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
+    ("outside-board", "stop", board(at(8, 150)), (6,)),
+    ("edge-distance", "stop", board(at(18, 150)), (4, 6)),
+    ("edge-distance", "caution", board(at(24, 150)), (10, 12)),
+    ("edge-distance", "stop", board(at(14.5, 150), allowance=HAND), (1, 6)),
+    ("edge-distance", "caution", board(at(226, 150), openings=(OPENING,)), (10, 12)),
+    ("edge-distance", "caution", board(at(108, 150, button(fixing=plate("under", 20, 20, (-100, 0))))), (8, 12)),
+    ("edge-slot", "stop", board(at(300, 22), edges=(EdgeFeature("front", slot_depth=10),)), (2, 10)),
+    ("edge-slot", "caution", board(at(300, 26), edges=(EdgeFeature("front", slot_depth=10),)), (2, 10, 3)),
+    ("web", "stop", board(at(200, 150), at(230, 150, name="b")), (2, 3)),
+    ("web", "caution", board(at(200, 150), at(232, 150, name="b")), (4, 5)),
+    ("web", "stop", board(at(200, 150), at(226, 150, name="b")), (2, 3)),
+    ("web", "caution", board(at(200, 150, button(more=(rectangle(10, 10, 21, 0),)))), (2, 3)),
+    ("flange-overlap", "stop", board(at(200, 150), at(229, 150, name="b")), (3,)),
+    ("flange-overlap", "caution", board(at(200, 150), at(232.25, 150, name="b")), (0.25, 0.5)),
+    ("flange-overhang", "stop", board(at(15, 150)), (1,)),
+    ("flange-overhang", "caution", board(at(16.25, 150)), (0.25, 0.5)),
+    ("under-clash", "stop", board(at(200, 150, HANGING), at(238, 150, HANGING, name="b")), (2,)),
+    ("under-clash", "caution", board(at(200, 150, HANGING), at(241, 150, HANGING, name="b")), (1, 2)),
+    ("under-clash", "caution", board(at(200, 150, bore=(40, 5)), at(244, 150, name="b", bore=(40, 5))), (4, 5)),
+    ("under-clash", "caution", board(at(200, 150, NUT), at(222, 150, NUT, name="b")), (2, 3)),
+    ("rail-clash", "stop", board(at(36, 150, HANGING), edges=RAIL), (3,)),
+    ("rail-clash", "caution", board(at(39.5, 150, HANGING), edges=RAIL), (0.5, 1)),
+    ("rail-clash", "stop", board(at(357, 150, HANGING), keep_clear=(AREA,)), (3,)),
+    ("rail-clash", "caution", board(at(352, 150, NUT), keep_clear=(AREA,)), (2, 3)),
+    ("depth-below", "stop", board(at(200, 150, HANGING), depth=DepthPlane(20, 0, 0)), (22, 20, 2)),
+    ("depth-below", "caution", board(at(200, 150, HANGING), depth=DepthPlane(30, 0, 0)), (22, 30, 8, 15)),
+    ("thread-reach", "stop", board(at(200, 150, NUT), layers=(Layer(MDF, 19.05),)), (14, 4, 19.05)),
+    ("thread-reach", "caution", board(at(200, 150, button(fixing=nut(24.5)))), (0.5, 1)),
+    ("thread-reach", "stop", board(at(200, 150, NUT, bore=(28, 14))), (4, 5)),
+    ("thread-reach", "stop", board(at(200, 150, NUT, bore=(28, 18))), (18,)),
+    ("thread-reach", "stop", board(at(200, 150, NUT, bore=(18, 8))), (18, 20)),
+    ("thread-reach", "caution", board(at(200, 150, NUT, bore=(24, 8))), (24, 26)),
+    ("snap-grip", "stop", board(at(200, 150, button(fixing=SnapFixing(1.5, 5)))), (1.5, 5, 18)),
+    ("snap-grip", "caution", board(at(200, 150, button(fixing=SnapFixing(20, 25)))), (20, 25, 18)),
+    (
+        "snap-grip",
+        "caution",
+        board(at(200, 150, button(fixing=SnapFixing(1.5, 10), flange=40), bore=(30, 8))),
+        (30, 32),
+    ),
+    ("bit-match", "stop", board(at(200, 150, button(26, smallest=25.5, largest=27)), bits=INCH_BIT), (26, 25.5, 27)),
+    ("bit-match", "caution", board(at(200, 150, bore=(42, 5))), (42, 40, 2)),
+    ("bit-match", "note", board(at(200, 150, button(27, smallest=26.5, largest=28.5))), (27, 28, 1, 26.5, 28.5)),
+]
+
+
+def first(checked: ResolvedBoard, rule: str, severity: str) -> Finding:
+    wanted = [f for f in found(checked, rule) if f.severity == severity]
+    assert wanted, found(checked, rule)
+    return wanted[0]
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+@pytest.mark.parametrize(("rule", "severity", "checked", "numbers"), CASES)
+def test_a_message_has_its_numbers_and_its_subjects(
+    rule: str, severity: str, checked: ResolvedBoard, numbers: tuple[float, ...], unit: Unit
+) -> None:
+    finding = first(checked, rule, severity)
+    text = message(finding, checked, unit)
+    for number in numbers:
+        assert say(number, unit) in text
+    for subject in finding.subjects:
+        assert subject.upper() in text  # labels are the ids in capitals
+    for sentence in (text, remedy(finding, checked, unit)):
+        assert sentence[0].isupper() and sentence.endswith(".") and "nan" not in sentence and "None" not in sentence
+        other = {Unit.MM: '"', Unit.INCH: " mm"}[unit]
+        assert other not in sentence
+
+
+def test_every_rule_is_covered_and_says_what_it_is() -> None:
+    names = [rule.name for rule in RULES]
+    assert set(MESSAGES) == set(REMEDIES) == set(names) and len(set(names)) == len(names)
+    assert {(rule, severity) for rule, severity, *_ in CASES} == {(r.name, s) for r in RULES for s in r.severities}
+    assert all(rule.meaning.endswith(".") and rule.source for rule in RULES)
+
+
+def test_a_nut_that_cannot_reach_is_said_as_on_the_bench() -> None:
+    checked = board(at(200, 150, replace(NUT, fixing=nut(14, height=3, width=26))), layers=(Layer(MDF, 19.05),))
+    finding = first(checked, "thread-reach", "stop")
+    assert message(finding, checked, Unit.MM) == (
+        "The nut of A can't reach: the thread is 14 mm, nut and spare thread take 4 mm of it, "
+        "and the board is 19.05 mm."
+    )
+    assert remedy(finding, checked, Unit.MM) == (
+        "Counterbore A 35 mm wide, 9.5 mm deep from the underside; 9.55 mm of board stays."
+    )
+
+
+@pytest.mark.parametrize(
+    ("measured", "required", "unit", "said"),
+    [
+        (4.0, 6.0, Unit.MM, ("4 mm", "6 mm")),
+        (11.9999, 12.0, Unit.MM, ("11.9999 mm", "12 mm")),
+        (9.525, 12.7, Unit.INCH, ('3/8"', '1/2"')),
+        (12.0, 12.01, Unit.INCH, ('0.472"', '0.473"')),  # 12 / 25.4 = 0.47244
+        (0.2, 0.5, Unit.INCH, ('0.008"', '1/64"')),
+    ],
+)
+def test_two_lengths_are_told_apart(measured: float, required: float, unit: Unit, said: tuple[str, str]) -> None:
+    assert say_both(measured, required, unit) == said
+
+
+def test_many_subjects_are_not_all_listed() -> None:
+    row = [at(60 + 50 * k, 150, NUT, name=f"p{k}") for k in range(9)]
+    checked = board(*row)
+    text = message(first(checked, "thread-reach", "stop"), checked, Unit.MM)
+    assert text.startswith("The nuts of P0, P1, P2, P3, P4 and 4 more can't reach")
+
+
+def test_a_part_without_a_letter_is_called_by_its_name() -> None:
+    checked = board(replace(at(8, 150), label=""))
+    assert message(first(checked, "outside-board", "stop"), checked, Unit.MM).startswith("The hole of Button reaches")
+
+
+def test_fixes_are_named_for_what_they_do() -> None:
+    checked, part = board(at(200, 150), at(300, 150, name="b")), button(part_id="long", name="Button, long thread")
+    assert fix_label(MoveBy("a", -3.2, 1.0), checked, Unit.MM) == "Move A 3.2 mm to the left and 1 mm to the back"
+    assert fix_label(MoveBy("b", 0.0, -25.4), checked, Unit.INCH) == 'Move B 1" to the front'
+    bore = CounterboreAt(("a", "b"), 35, 9.5)
+    assert fix_label(bore, checked, Unit.MM) == "Counterbore A and B: 35 mm wide, 9.5 mm deep"
+    assert fix_label(BuyBit("hole-saw", 57.15), checked, Unit.INCH) == 'Add a 2 1/4" hole saw bit to the shop'
+    swap = SwapPart(("a",), "long")
+    assert fix_label(swap, checked, Unit.MM, catalogue(parts=(part,))) == "Use “Button, long thread” for A"
+    assert fix_label(swap, checked, Unit.MM) == "Use “long” for A"
+
+
+def test_a_report_sorts_what_is_gravest_first_whatever_the_order_of_placements() -> None:
+    placements = [at(18, 150, HANGING), at(300, 150, NUT, name="b"), at(330.5, 150, name="c"), at(24, 40, name="d")]
+    one, other = (check(board(*p), CATALOGUE) for p in (placements, reversed(placements)))
+    assert one.findings == other.findings
+    gravity = [("stop", "caution", "note").index(f.severity) for f in one.findings]
+    assert gravity == sorted(gravity) and one.worst == "stop"
+    assert one.stops + one.cautions + one.notes == one.findings and one.stops and one.cautions
+    assert one.of("d") == tuple(f for f in one.findings if "d" in f.subjects) != ()
+    assert check(board(), CATALOGUE).worst is None
+
+
+def test_a_default_that_is_missing_is_an_error_and_not_a_pass() -> None:
+    lacking = catalogue(rules={"flange-gap": 0.5})
+    with pytest.raises((KeyError, HolewiseError)):
+        check(board(at(200, 150), edges=(EdgeFeature("front", 10),)), lacking)
