@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from app.catalogue.load import catalogue
@@ -26,12 +26,20 @@ class CheckResult:
         arrangement: id of the arrangement.
         report: the findings.
         resolved: the board that was judged.
+        fixes: fixes worked out so far, by the name of the finding; None where there is none.
     """
 
     board: str
     arrangement: str
     report: Report
     resolved: ResolvedBoard
+    fixes: dict[str, Fix | None] = field(default_factory=dict, compare=False, repr=False)
+
+    def fix_for(self, name: str, finding: Finding) -> Fix | None:
+        """The fix of a finding, worked out once: it tries each way on the whole board."""
+        if name not in self.fixes:
+            self.fixes[name] = self.report.fix_for(finding)
+        return self.fixes[name]
 
 
 def check_design(design: Design, board: str | None = None, arrangement: str | None = None) -> tuple[CheckResult, ...]:

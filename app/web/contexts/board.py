@@ -129,7 +129,6 @@ class BoardPage:
     Args:
         here: the view.
         title: of the design.
-        revision: id of the revision in view.
         boards, arrangements, faces, units: switches; one with a single way is empty.
         undo, redo: names of the steps; empty if there is none.
         palette: hardware to add.
@@ -148,7 +147,6 @@ class BoardPage:
 
     here: Here
     title: str
-    revision: str
     boards: tuple[Option, ...]
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
@@ -183,7 +181,6 @@ def board_page(
     return BoardPage(
         here=here,
         title=sight.design.title,
-        revision=sight.head.revision.id,
         **switches_of(sight.design, here, board),
         undo=sight.head.undo or "",
         redo=sight.head.redo or "",

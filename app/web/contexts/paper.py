@@ -28,10 +28,8 @@ class PaperPage:
     Args:
         here: the view.
         title: of the design.
-        arrangement: name of the arrangement.
         arrangements, faces, units: switches.
         papers: to choose from.
-        paper: as typed or chosen.
         drawing: the sheets over the board, inline SVG; empty if the paper cannot carry them.
         problem: why the paper cannot carry them; empty if it can.
         sheets: how many, in words.
@@ -45,12 +43,10 @@ class PaperPage:
 
     here: Here
     title: str
-    arrangement: str
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
     units: tuple[Option, ...]
     papers: tuple[Choice, ...]
-    paper: str
     drawing: Markup
     problem: str
     sheets: str
@@ -79,12 +75,10 @@ def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
     return PaperPage(
         here=here,
         title=sight.design.title,
-        arrangement=board.arrangement_name,
         arrangements=switches["arrangements"],
         faces=switches["faces"],
         units=switches["units"],
         papers=_papers(wanted),
-        paper=wanted,
         drawing=Markup(found.drawing if found else ""),  # noqa: S704 - our own writer's SVG
         problem=problem,
         sheets=_sheets(found.plan.tiling) if found else "",

@@ -9,7 +9,6 @@ from app.drafting.words import length
 from app.fit.finding import Finding
 from app.fit.messages import fix_label, message, remedy
 from app.fit.registry import rule_named
-from app.model.fix import Fix
 from app.model.resolved import ResolvedBoard
 from app.service.checking import CheckResult, named_findings
 from app.units import Unit
@@ -18,6 +17,9 @@ from app.web.contexts.words import counted
 
 MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
+
+MOST_FIXES = 3
+"""Fixes worked out before they are asked for: each is tried on the whole board, which takes time."""
 
 _SEVERITY_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 _BAR_ROOM = 1.25
@@ -47,7 +49,7 @@ class FindingCard:
         bar: the same drawn; None where it is no length.
         source: where the requirement comes from.
         show_url: address with the parts concerned selected; empty if it is the board itself.
-        fix: what the fix does, in a few words; empty if there is none.
+        fix: what the button that mends it says; empty if a machine cannot.
     """
 
     name: str
@@ -115,14 +117,14 @@ def report_block(seen: CheckResult, here: Here, *, fixes: bool = True) -> Report
     order = {"stop": 0, "caution": 1, "note": 2}
     named = sorted(named_findings(seen.report), key=lambda pair: order[pair[1].severity])
     cards = tuple(
-        _card(name, finding, board, here, seen.report.fix_for(finding) if fixes else None)
-        for name, finding in named[:MOST_SHOWN]
+        _card(name, finding, board, here, _fix_words(seen, name, finding, known=place < MOST_FIXES) if fixes else "")
+        for place, (name, finding) in enumerate(named[:MOST_SHOWN])
     )
     notes = tuple(card for card in cards if card.severity == "note")
     return ReportBlock(tally_of(seen), tuple(c for c in cards if c not in notes), notes, len(named) - len(cards))
 
 
-def _card(name: str, finding: Finding, board: ResolvedBoard, here: Here, fix: Fix | None) -> FindingCard:
+def _card(name: str, finding: Finding, board: ResolvedBoard, here: Here, fix: str) -> FindingCard:
     unit = Unit(board.units)
     measured, needed = finding.measured, finding.required
     known = tuple(s for s in finding.subjects if board.placed(s) is not None)
@@ -139,8 +141,17 @@ def _card(name: str, finding: Finding, board: ResolvedBoard, here: Here, fix: Fi
         bar=None if measured is None or needed is None else _bar(measured, needed),
         source=finding.source,
         show_url=here.at(select=known).url() if known else "",
-        fix=fix_label(fix, board, unit, catalogue()) if fix is not None else "",
+        fix=fix,
     )
+
+
+def _fix_words(seen: CheckResult, name: str, finding: Finding, *, known: bool) -> str:
+    if finding.severity == "note":
+        return ""
+    if not known:
+        return "Find a fix"
+    fix = seen.fix_for(name, finding)
+    return fix_label(fix, seen.resolved, Unit(seen.resolved.units), catalogue()) if fix is not None else ""
 
 
 def _bar(measured: float, needed: float) -> Bar:

@@ -106,7 +106,6 @@ class ShelfPage:
         put_away: designs taken off the shelf.
         form: the new-deck form.
         file_problem: why an opened file could not be taken; empty if none was.
-        open_form: whether the new-deck form stands open.
     """
 
     cards: tuple[Card, ...]
@@ -114,7 +113,6 @@ class ShelfPage:
     put_away: tuple[PutAway, ...]
     form: NewForm
     file_problem: str = ""
-    open_form: bool = False
 
 
 DEFAULTS: Mapping[str, str] = {
@@ -149,7 +147,6 @@ def shelf_page(
         put_away=tuple(PutAway(row.id, row.title, ago(row.modified, now)) for row in away),
         form=_form({**DEFAULTS, **(values or {})}, problems or {}),
         file_problem=file_problem,
-        open_form=bool(problems) or not items,
     )
 
 

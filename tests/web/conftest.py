@@ -1,0 +1,36 @@
+"""A workshop in an empty folder, and the app over it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.arrange.new_deck import NewDeck
+from app.service.workshop import Workshop, open_workshop
+from app.web.app import create_app
+from app.web.guards import Address
+
+BASE = "http://127.0.0.1:8123"
+
+
+@pytest.fixture
+def workshop(tmp_path: Path) -> Iterator[Workshop]:
+    opened = open_workshop(tmp_path / "data")
+    yield opened
+    opened.close()
+
+
+@pytest.fixture
+def client(workshop: Workshop) -> Iterator[TestClient]:
+    app = create_app(workshop, Address("127.0.0.1", 8123))
+    with TestClient(app, base_url=BASE, follow_redirects=True) as opened:
+        yield opened
+
+
+@pytest.fixture
+def deck(workshop: Workshop) -> str:
+    """Id of a two-player deck of 760 × 260 mm on the shelf."""
+    return workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id

@@ -1,0 +1,342 @@
+"""Every page as a browser without scripts sees it: forms, links, what is typed wrong, what is not there."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.document.load import loads
+from app.service.changes import Where
+from app.service.workshop import Workshop
+
+NEW = {
+    "title": "Kitchen deck", "players": "1", "buttons": "4", "shape": "straight", "stick": "centre",
+    "width": "500", "depth": "220 mm", "thickness": "3/4in", "material": "mdf", "units": "mm", "drilling": "hand",
+}  # fmt: skip
+
+
+def place(workshop: Workshop, design: str, part: str, arrangement: str | None = None) -> tuple[float, float]:
+    placed = workshop.look(design, Where(None, arrangement)).checked.resolved.placed(part)
+    assert placed is not None
+    return placed.x, placed.y
+
+
+def links(html: str) -> set[str]:
+    return {unescape(url) for url in re.findall(r'(?:href|src)="([^"#]+)"', html)}
+
+
+def test_an_empty_shelf_invites(client: TestClient) -> None:
+    page = client.get("/")
+    assert page.status_code == 200
+    assert "Nothing on the shelf yet" in page.text
+    assert "Make the deck" in page.text
+
+
+def test_a_new_deck_is_made_and_stands_on_the_shelf(client: TestClient, workshop: Workshop) -> None:
+    page = client.post("/designs", data=NEW)
+    assert page.status_code == 200
+    assert [answer.status_code for answer in page.history] == [303]
+    assert "Kitchen deck" in page.text
+    shelf = client.get("/")
+    assert "500 × 220 × 19.05 mm MDF" in shelf.text
+    assert "Fits" in shelf.text
+    item = workshop.shelf()[0]
+    assert item.design is not None
+    board = item.results[0].resolved
+    # Dead centre: the stick stands on the middle of the board.
+    sticks = [p for p in board.placements if p.part.kind == "stick"]
+    assert [p.x for p in sticks] == [250.0]
+    assert len([p for p in board.drilled if p.part.kind == "button" and p.station == sticks[0].station]) == 4
+
+
+def test_a_field_typed_wrong_is_named_and_nothing_typed_is_lost(client: TestClient, workshop: Workshop) -> None:
+    page = client.post("/designs", data={**NEW, "width": "wide", "depth": "0", "title": "Still <here>"})
+    assert page.status_code == 422
+    assert 'id="wrong-width"' in page.text
+    assert "“wide” is not a length" in page.text
+    assert "Still &lt;here&gt;" in page.text
+    assert workshop.shelf() == ()
+
+
+@pytest.mark.parametrize(
+    ("field", "value"),
+    [
+        ("width", "0"), ("width", "-5"), ("thickness", "-18"), ("thickness", "nan"), ("depth", "1e999"),
+        ("buttons", "0"), ("buttons", "21"), ("buttons", "six"), ("players", "3"), ("material", "cheese"),
+        ("shape", "spiral"), ("stick", "up"), ("width", "120"), ("depth", ""),
+    ],
+)  # fmt: skip
+def test_an_impossible_deck_is_refused_beside_its_field(
+    client: TestClient, workshop: Workshop, field: str, value: str
+) -> None:
+    page = client.post("/designs", data={**NEW, field: value})
+    assert page.status_code == 422
+    assert f'id="wrong-{field}"' in page.text or (field == "players" and 'class="wrong"' in page.text)
+    assert workshop.shelf() == ()
+
+
+def test_the_board_page_shows_board_report_and_facts(client: TestClient, deck: str) -> None:
+    page = client.get(f"/designs/{deck}")
+    assert page.status_code == 200
+    assert 'id="board-svg"' in page.text
+    assert "760 × 260 × 18 mm" in page.text
+    assert "16 holes" in page.text
+    assert "Nothing stops it" in page.text
+    assert 'data-placement="a"' in page.text
+
+
+def test_every_link_and_picture_of_every_page_leads_somewhere(client: TestClient, deck: str) -> None:
+    seen: set[str] = set()
+    wanted = {"/", f"/designs/{deck}?select=b"}
+    while wanted:
+        url = wanted.pop()
+        seen.add(url)
+        answer = client.get(url)
+        assert answer.status_code == 200, url
+        assert not url.startswith("http"), "nothing is loaded from elsewhere"
+        if answer.headers["content-type"].startswith("text/html") and len(seen) < 60:
+            wanted |= {link for link in links(answer.text) if not link.startswith("data:")} - seen
+
+
+def test_nothing_inline_is_on_any_page(client: TestClient, deck: str) -> None:
+    for url in ("/", f"/designs/{deck}?select=a", f"/designs/{deck}/paper", "/nowhere"):
+        html = client.get(url).text
+        assert " style=" not in html, url
+        assert "<style" not in html, url
+        assert not re.search(r"\son[a-z]+=", html), url
+        assert re.search(r"<script(?![^>]*\ssrc=)", html) is None, url
+
+
+@pytest.mark.parametrize(
+    ("typed", "left"),
+    [("300", 300.0), ("300mm", 300.0), ("12in", 304.8), ('1-1/2"', 38.1), ("1 1/2", 38.1), ("10,5", 10.5)],
+)
+def test_a_place_can_be_typed_in_either_unit(
+    client: TestClient, workshop: Workshop, deck: str, typed: str, left: float
+) -> None:
+    page = client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": typed})
+    assert page.status_code == 200
+    assert place(workshop, deck, "d")[0] == pytest.approx(left, abs=1e-9)
+
+
+def test_fields_that_were_not_touched_leave_the_part_exactly_where_it_is(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "300.123456", "y": "100"})
+    before = place(workshop, deck, "d")
+    shown = {"x": '11 13/16"', "y": '3 15/16"', "label": "D", "angle": "0°"}
+    untouched = {**shown, **{f"{name}.was": value for name, value in shown.items()}}
+    client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "inch", "units": "inch", **untouched})
+    assert place(workshop, deck, "d") == before == (300.123456, 100.0)
+
+
+def test_a_wrong_place_is_shown_again_beside_its_field(client: TestClient, workshop: Workshop, deck: str) -> None:
+    before = place(workshop, deck, "d")
+    page = client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "over there", "y": "99"})
+    assert page.status_code == 422
+    assert 'id="wrong-x"' in page.text
+    assert 'value="over there"' in page.text
+    assert 'value="99"' in page.text
+    assert place(workshop, deck, "d") == before
+
+
+def test_a_label_that_stands_elsewhere_is_refused_beside_its_field(client: TestClient, deck: str) -> None:
+    page = client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "label": "E"})
+    assert page.status_code == 422
+    assert 'id="wrong-label"' in page.text
+
+
+def test_a_drag_lands_on_the_grid_and_names_its_step(client: TestClient, workshop: Workshop, deck: str) -> None:
+    x, y = place(workshop, deck, "d")
+    page = client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "mm", "dx": "10.2", "dy": "-3.4"})
+    assert page.status_code == 200
+    moved = place(workshop, deck, "d")
+    assert moved == (round(x + 10.2), round(y - 3.4))
+    assert "Undo: Moved D" in page.text
+    client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "inch", "dx": "0.3", "dy": "0"})
+    sixteenths = place(workshop, deck, "d")[0] / (25.4 / 16)
+    assert sixteenths == pytest.approx(round(sixteenths), abs=1e-6)
+
+
+def test_on_the_underside_right_is_left(client: TestClient, workshop: Workshop, deck: str) -> None:
+    x, y = place(workshop, deck, "d")
+    client.post(
+        f"/designs/{deck}/edit/move",
+        data={"select": "d", "unit": "mm", "face": "under", "dx": "10", "dy": "2", "free": "on"},
+    )
+    assert place(workshop, deck, "d") == (x - 10, y + 2)
+
+
+def test_undo_and_redo_are_forms(client: TestClient, workshop: Workshop, deck: str) -> None:
+    before = place(workshop, deck, "d")
+    client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "310"})
+    page = client.post(f"/designs/{deck}/undo", data={"select": "d"})
+    assert place(workshop, deck, "d") == before
+    assert "Redo: Moved D" in page.text
+    client.post(f"/designs/{deck}/redo")
+    assert place(workshop, deck, "d")[0] == 310.0
+
+
+def test_add_duplicate_switch_off_exchange_lock_and_remove(client: TestClient, workshop: Workshop, deck: str) -> None:
+    def post(verb: str, **values: str) -> str:
+        answer = client.post(f"/designs/{deck}/edit/{verb}", data={"unit": "mm", **values})
+        assert answer.status_code == 200, answer.text
+        return str(answer.url)
+
+    def board() -> dict[str, str]:
+        return {p.id: p.part.id for p in workshop.look(deck, Where()).checked.resolved.placements}
+
+    count = len(board())
+    assert post("add", part="button-24-snap").endswith("select=s")
+    assert post("add", part="button-30-snap", x="400.4", y="40").endswith("select=t")
+    assert place(workshop, deck, "t") == (400.0, 40.0)
+    assert post("duplicate", select="t").endswith("select=u")
+    assert len(board()) == count + 3
+    post("drill", select="u", drill="off")
+    seen = workshop.look(deck, Where()).checked.resolved
+    assert [p.id for p in seen.placements if not p.drill] == ["u"]
+    assert "1 not drilled" in client.get(f"/designs/{deck}").text
+    post("part", select="s", part="button-28-snap")
+    assert board()["s"] == "button-28-snap"
+    post("lock", select="s", lock="on")
+    refused = client.post(f"/designs/{deck}/edit/move", data={"select": "s", "dx": "5", "dy": "0"})
+    assert refused.status_code == 422
+    assert "locked" in refused.text
+    post("remove", select="t,u")
+    assert "t" not in board()
+    assert "u" not in board()
+    client.post(f"/designs/{deck}/undo")
+    assert {"t", "u"} <= set(board())
+
+
+def test_a_stop_is_reported_with_its_figures_and_its_fix_clears_it(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    page = client.post(f"/designs/{deck}/edit/place", data={"select": "l", "unit": "mm", "x": "728"})
+    assert "Stop ·" in page.text
+    report = workshop.look(deck, Where()).checked.report
+    assert report.stops
+    names = re.findall(r'name="finding" value="([^"]+)"', page.text)
+    assert names
+    for _ in range(5):
+        names = re.findall(r'name="finding" value="([^"]+)"', client.get(f"/designs/{deck}").text)
+        if not names:
+            break
+        client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": unescape(names[0])})
+    assert workshop.look(deck, Where()).checked.report.stops == ()
+    late = client.post(
+        f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": unescape(names[0] if names else "web:a,b:0")}
+    )
+    assert late.status_code == 422
+    assert "no longer wrong" in late.text
+
+
+def test_switching_units_never_changes_the_design(client: TestClient, workshop: Workshop, deck: str) -> None:
+    client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "300.5"})
+    head = workshop.design(deck)[0]
+    for _ in range(3):
+        inch = client.get(f"/designs/{deck}?units=inch&select=d")
+        assert '11 53/64"' in unescape(inch.text)  # 300.5 mm to the nearest 64th: 300.5 / 25.4 × 64 = 757.2
+        assert "300.5 mm" in client.get(f"/designs/{deck}?units=mm&select=d").text
+    assert workshop.design(deck)[0] == head
+
+
+def test_one_player_and_two_players_share_their_holes(client: TestClient, workshop: Workshop, deck: str) -> None:
+    page = client.get(f"/designs/{deck}?arrangement=one")
+    assert "9 holes" in page.text
+    client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "arrangement": "one", "x": "311"})
+    assert place(workshop, deck, "d", "one")[0] == 311.0
+    assert place(workshop, deck, "d", "two")[0] == 311.0
+    client.post(f"/designs/{deck}/edit/drill", data={"select": "d", "arrangement": "one", "drill": "off"})
+    one = workshop.look(deck, Where(None, "one")).checked.resolved.placed("d")
+    two = workshop.look(deck, Where(None, "two")).checked.resolved.placed("d")
+    assert one is not None
+    assert two is not None
+    assert (one.drill, two.drill) == (False, True)
+
+
+def test_the_workshop_can_be_changed(client: TestClient, workshop: Workshop, deck: str) -> None:
+    answer = client.post(
+        f"/designs/{deck}/edit/shop",
+        data={"unit": "mm", "thickness": "15", "drilling": "press", "paper": "letter", "bits": ""},
+    )
+    assert answer.status_code == 200
+    _, design = workshop.design(deck)
+    assert design.boards[0].layers[0].thickness == 15.0
+    assert (design.shop.drilling, design.shop.paper) == ("press", "letter")
+    wrong = client.post(
+        f"/designs/{deck}/edit/shop", data={"unit": "mm", "thickness": "-3", "drilling": "press", "paper": "letter"}
+    )
+    assert wrong.status_code == 422
+    assert 'id="wrong-thickness"' in wrong.text
+
+
+def test_putting_away_is_undone_by_putting_back(client: TestClient, workshop: Workshop, deck: str) -> None:
+    page = client.post(f"/designs/{deck}/remove")
+    assert "Put away · 1" in page.text
+    assert workshop.shelf() == ()
+    client.post(f"/designs/{deck}/put-back")
+    assert [item.row.id for item in workshop.shelf()] == [deck]
+
+
+def test_the_paper_page_counts_sheets_and_offers_the_files(client: TestClient, deck: str) -> None:
+    page = client.get(f"/designs/{deck}/paper")
+    assert page.status_code == 200
+    assert re.search(r"\d+ sheets of A4", page.text)
+    assert "Check code" in page.text
+    other = client.get(f"/designs/{deck}/paper?paper=900x1200")
+    assert "1 sheet of 900 × 1200 mm" in other.text
+    small = client.get(f"/designs/{deck}/paper?paper=50x50")
+    assert small.status_code == 200
+    assert "sides are from" in small.text or "larger paper" in small.text
+    assert "template.pdf" not in small.text
+
+
+@pytest.mark.parametrize(
+    ("path", "kind", "magic", "name"),
+    [
+        ("template.pdf?paper=a4", "application/pdf", b"%PDF-", "two-seater-top-template.pdf"),
+        ("template.pdf?face=under", "application/pdf", b"%PDF-", "two-seater-underside-template.pdf"),
+        ("drawing.svg", "image/svg+xml", b"<?xml", "two-seater-top-mm.svg"),
+        ("drawing.dxf?face=under", "image/vnd.dxf", b"  0\n", "two-seater-underside-mm.dxf"),
+        ("design.json", "application/json", b"{", "two-seater.json"),
+    ],
+)
+def test_downloads(client: TestClient, deck: str, path: str, kind: str, magic: bytes, name: str) -> None:
+    answer = client.get(f"/designs/{deck}/{path}")
+    assert answer.status_code == 200
+    assert answer.headers["content-type"].startswith(kind)
+    assert answer.headers["content-disposition"] == f'attachment; filename="{name}"'
+    assert answer.content.replace(b"\r\n", b"\n").startswith(magic)
+
+
+def test_a_saved_design_opens_as_the_same_design(client: TestClient, workshop: Workshop, deck: str) -> None:
+    saved = client.get(f"/designs/{deck}/design.json").content
+    page = client.post("/designs/open", files={"file": ("deck.json", saved, "application/json")})
+    assert page.status_code == 200
+    other = page.url.path.rsplit("/", 1)[-1]
+    assert other != deck
+    assert workshop.design(other)[1] == workshop.design(deck)[1] == loads(saved)
+
+
+def test_what_is_not_there_is_said_in_the_look_of_the_product(client: TestClient, deck: str) -> None:
+    for url in (
+        "/nowhere", "/designs/ffffffffffff", f"/designs/{deck}?board=lid", f"/designs/{deck}?arrangement=nine",
+        f"/designs/{deck}/template.pdf?arrangement=nine", "/parts/nothing.svg", "/scenarios/nothing.svg",
+        f"/designs/{deck}/drawing.exe", "/docs", "/openapi.json",
+    ):  # fmt: skip
+        answer = client.get(url)
+        assert answer.status_code in {404, 422}, url
+        assert "To the shelf" in answer.text, url
+        assert "Traceback" not in answer.text
+    assert client.post(f"/designs/{deck}/edit/explode", data={}).status_code == 404
+    assert client.post(f"/designs/{deck}/edit/remove", data={}).status_code == 422
+    assert client.post(f"/designs/{deck}/edit/remove", data={"select": "zz"}).status_code == 404
+    assert client.delete(f"/designs/{deck}").status_code == 405
+
+
+def test_a_selection_that_is_gone_is_forgotten(client: TestClient, deck: str) -> None:
+    assert client.get(f"/designs/{deck}?select=zz,<b>").status_code == 200

@@ -1,0 +1,130 @@
+"""What htmx asks for and gets: blocks instead of pages, pieces while dragging, notices for errors."""
+
+from __future__ import annotations
+
+import re
+import threading
+import xml.etree.ElementTree as ET
+
+import pytest
+from starlette.datastructures import Headers
+from starlette.testclient import TestClient
+
+from app.service.changes import Where
+from app.service.workshop import Workshop
+from app.web.htmx import Htmx, config, script
+
+BENCH = {"HX-Request": "true", "HX-Boosted": "true", "HX-Target": "bench"}
+
+
+def test_headers_are_read() -> None:
+    assert Htmx.of(Headers(BENCH)) == Htmx(is_htmx=True, boosted=True, target="bench")
+    assert Htmx.of(Headers({})) == Htmx()
+    assert Htmx.of(Headers({"HX-Request": "true", "HX-History-Restore-Request": "true"})).wants_block is False
+
+
+def test_the_script_is_the_installed_one() -> None:
+    assert script().read_text("utf-8").startswith("var htmx=")
+    assert '"allowEval": false' in config()
+    assert '"includeIndicatorStyles": false' in config()
+
+
+def test_the_bench_alone_is_what_stands_on_the_whole_page(client: TestClient, deck: str) -> None:
+    whole = client.get(f"/designs/{deck}?select=d").text
+    alone = client.get(f"/designs/{deck}?select=d", headers=BENCH).text
+    assert alone.startswith("<title>Two-seater · Holewise</title>")
+    bench = alone.partition("</title>")[2].strip()
+    assert bench.startswith('<div id="bench"')
+    assert bench in whole
+    assert "<html" not in alone
+
+
+def test_an_edit_leads_to_the_bench(client: TestClient, deck: str) -> None:
+    answer = client.post(f"/designs/{deck}/edit/duplicate", data={"select": "d"}, headers=BENCH)
+    assert answer.status_code == 200
+    assert "<html" not in answer.text
+    assert 'data-select="s"' in answer.text
+
+
+def test_a_wrong_field_comes_back_in_the_bench(client: TestClient, deck: str) -> None:
+    answer = client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "far"}, headers=BENCH)
+    assert answer.status_code == 422
+    assert "<html" not in answer.text
+    assert 'id="wrong-x"' in answer.text
+
+
+def test_an_error_is_a_notice_and_leaves_the_page(client: TestClient, deck: str) -> None:
+    answer = client.post(f"/designs/{deck}/edit/remove", data={"select": "zz"}, headers=BENCH)
+    assert answer.status_code == 404
+    assert answer.headers["hx-retarget"] == "#notice"
+    assert answer.headers["hx-push-url"] == "false"
+    assert 'class="notice"' in answer.text
+    assert "<html" not in answer.text
+
+
+def preview(client: TestClient, deck: str, **values: str) -> str:
+    answer = client.post(f"/designs/{deck}/preview", data={"select": "d", "unit": "mm", "dx": "0", "dy": "0", **values})
+    assert answer.status_code == 200, answer.text
+    return answer.text
+
+
+def test_a_preview_brings_every_piece_that_moves_and_keeps_nothing(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    before = workshop.design(deck)[0]
+    text = preview(client, deck, dx="12.2", dy="-3")
+    swapped = re.findall(r'hx-swap-oob="([^"]+)"', text)
+    assert sorted(swapped) == [
+        "innerHTML", "innerHTML", "innerHTML:#dims", "innerHTML:#elevation", "innerHTML:#halos", "outerHTML",
+    ]  # fmt: skip
+    # Out-of-band pieces of a drawing must stay in the SVG namespace, so each has an <svg> of its own around it.
+    for piece in re.findall(r"<svg hx-swap-oob.*?</svg>", text, re.DOTALL):
+        assert ET.fromstring(re.sub(r"hx-swap-oob", "data-oob", piece)).tag == "svg"
+    assert workshop.design(deck)[0] == before
+
+
+def test_a_preview_says_where_the_part_would_land(client: TestClient, workshop: Workshop, deck: str) -> None:
+    placed = workshop.look(deck, Where()).checked.resolved.placed("d")
+    assert placed is not None
+    text = preview(client, deck, dx="12.2", dy="0")
+    assert f'data-x="{round(placed.x + 12.2)} mm"' in text
+    client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "mm", "dx": "12.2", "dy": "0"})
+    moved = workshop.look(deck, Where()).checked.resolved.placed("d")
+    assert moved is not None
+    assert moved.x == round(placed.x + 12.2)
+
+
+def test_a_preview_finds_what_the_board_itself_would_find(client: TestClient, workshop: Workshop, deck: str) -> None:
+    text = preview(client, deck, dx="20", dy="0")
+    shown = [t.strip() for t in re.findall(r"Stop · ([a-z ]+)</h3>", text)]
+    seen = workshop.preview(deck, Where(), "mm", ["d"], 20.0, 0.0, 1.0)
+    assert shown == [f.rule.replace("-", " ") for f in seen.report.stops]
+    client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "mm", "dx": "20", "dy": "0"})
+    assert workshop.look(deck, Where(), "mm").checked.report.findings == seen.report.findings
+
+
+@pytest.mark.parametrize("values", [{"dx": "left"}, {"dx": "nan"}, {"dx": "1e9"}, {"select": ""}, {"select": "zz"}])
+def test_an_impossible_preview_is_refused(client: TestClient, deck: str, values: dict[str, str]) -> None:
+    data = {"select": "d", "unit": "mm", "dx": "0", "dy": "0", **values}
+    assert client.post(f"/designs/{deck}/preview", data=data).status_code in {404, 422}
+
+
+def test_two_tabs_at_once_both_keep_their_work(client: TestClient, workshop: Workshop, deck: str) -> None:
+    codes: list[int] = []
+
+    def nudge(part: str) -> None:
+        for _ in range(6):
+            data = {"select": part, "unit": "mm", "dx": "0", "dy": "1", "free": "on"}
+            codes.append(client.post(f"/designs/{deck}/edit/move", data=data, follow_redirects=False).status_code)
+
+    board = workshop.look(deck, Where()).checked.resolved
+    before = {p.id: p.y for p in board.placements}
+    tabs = [threading.Thread(target=nudge, args=(part,)) for part in ("d", "l")]
+    for tab in tabs:
+        tab.start()
+    for tab in tabs:
+        tab.join()
+    assert codes == [303] * 12
+    after = {p.id: p.y for p in workshop.look(deck, Where()).checked.resolved.placements}
+    assert after["d"] == before["d"] + 6
+    assert after["l"] == before["l"] + 6
