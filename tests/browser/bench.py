@@ -1,0 +1,212 @@
+"""The board page as somebody at the bench uses it, and the second channel: the document the server keeps."""
+
+from __future__ import annotations
+
+import json
+import re
+import subprocess
+import sys
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from playwright.sync_api import Locator, Page, expect
+
+from tests.tools import ROOT
+
+_direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
+
+
+def fetch(url: str) -> bytes:
+    """What the server answers somebody else who asks, outside the browser."""
+    with _direct.open(url, timeout=30) as answer:
+        return bytes(answer.read())
+
+
+def holewise(*arguments: str) -> tuple[int, str]:
+    """Exit code and output of the command line, as a plan maker's script would use it."""
+    done = subprocess.run(
+        [sys.executable, "-m", "app", *arguments], cwd=ROOT, capture_output=True, text=True, timeout=60, check=False
+    )
+    return done.returncode, done.stdout + done.stderr
+
+
+class Bench:
+    """One design in the browser.
+
+    Args:
+        page: the browser's page.
+        url: address of the server, without a slash at the end.
+    """
+
+    def __init__(self, page: Page, url: str) -> None:
+        self.page = page
+        self.url = url
+        self.design = ""
+
+    # -- getting there -------------------------------------------------------------------------------------
+
+    def make_deck(self, **answers: str) -> None:
+        """Fill in the new-deck form on the shelf as a user does, and wait for the board."""
+        self.page.goto(self.url)
+        form = self.page.get_by_role("region", name="New deck")
+        for label, answer in answers.items():
+            field = _FIELDS[label]
+            if label == "players":
+                form.get_by_role("radio", name=answer).check()
+            elif label in {"shape", "material", "stick", "drilling", "units"}:
+                form.get_by_label(field, exact=True).select_option(answer)
+            else:
+                form.get_by_label(field, exact=True).fill(answer)
+        form.get_by_role("button", name="Make the deck").click()
+        self.arrive()
+
+    def arrive(self) -> None:
+        """Wait until a board is on screen, and remember whose it is by the address."""
+        expect(self.drawing).to_be_visible()
+        self.page.wait_for_load_state("load")  # the scripts have run
+        found = re.search(r"/designs/([^/?#]+)", self.page.url)
+        assert found, self.page.url
+        self.design = found[1]
+
+    # -- what is on screen ---------------------------------------------------------------------------------
+
+    @property
+    def drawing(self) -> Locator:
+        """The board."""
+        return self.page.locator("#board-svg")
+
+    @property
+    def report(self) -> Locator:
+        """The fit report."""
+        return self.page.get_by_role("region", name=re.compile("^Fit report"))
+
+    @property
+    def card(self) -> Locator:
+        """The card of what is selected."""
+        return self.page.get_by_role("region", name=re.compile("^Selected"))
+
+    @property
+    def truth(self) -> Locator:
+        """The line at the foot."""
+        return self.page.get_by_label("What the board asks of the bench")
+
+    def part(self, letter: str) -> Locator:
+        """A part on the board, by its letter."""
+        return self.drawing.get_by_role("button", name=re.compile(rf"^{re.escape(letter)}, "))
+
+    def centre(self, letter: str) -> tuple[float, float]:
+        """Middle of a part on screen [px]."""
+        box = self.part(letter).bounding_box()
+        assert box
+        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+
+    def scale(self) -> float:
+        """Screen pixels for a millimetre, from two buttons whose places are known."""
+        placed = {p["label"]: p for p in self.placements()}
+        first, last = "B", "L" if "L" in placed else "G"
+        across = abs(placed[last]["x"] - placed[first]["x"])
+        return float(abs(self.centre(last)[0] - self.centre(first)[0]) / across)
+
+    # -- what is done --------------------------------------------------------------------------------------
+
+    def select(self, letter: str) -> None:
+        """Press a part and wait for its card."""
+        with self.changing():
+            self.page.mouse.click(*self.centre(letter))
+        expect(self.card.get_by_role("heading", name=f"Selected · {letter}", exact=True)).to_be_visible()
+
+    def take(self, letter: str) -> tuple[float, float]:
+        """Put the pointer on a part and press; returns where [px]."""
+        x, y = self.centre(letter)
+        self.page.mouse.move(x, y)
+        self.page.mouse.down()
+        return x, y
+
+    def drag(self, letter: str, dx: float, dy: float) -> None:
+        """Drag a part by ``dx`` to the right and ``dy`` to the back [mm on screen] and let go."""
+        scale = self.scale()
+        x, y = self.take(letter)
+        self.page.mouse.move(x + dx * scale, y - dy * scale, steps=8)
+        with self.changing():
+            self.page.mouse.up()
+
+    def press(self, name: str) -> None:
+        """Press a button of the card and wait for what comes of it."""
+        with self.changing():
+            self.card.get_by_role("button", name=name, exact=True).click()
+
+    def type(self, **fields: str) -> None:
+        """Type into fields of the card, press the button that takes them and wait for the answer."""
+        for name, text in fields.items():
+            self.card.get_by_label(_CARD[name], exact=True).fill(text)
+        with self.changing():
+            self.card.get_by_role("button", name="Place it there").click()
+
+    def undo(self) -> None:
+        """Take a step back."""
+        with self.changing():
+            self.page.get_by_role("button", name=re.compile("^Undo")).click()
+
+    def redo(self) -> None:
+        """Make it again."""
+        with self.changing():
+            self.page.get_by_role("button", name=re.compile("^Redo")).click()
+
+    @contextmanager
+    def changing(self) -> Iterator[None]:
+        """Do something, then wait until the bench on screen is another one: the server answered and it was swapped."""
+        self.page.evaluate("document.getElementById('bench').marked = true")
+        yield
+        self.page.wait_for_function(
+            "() => { const bench = document.getElementById('bench');"
+            " return bench && !bench.marked && !bench.closest('.htmx-request') && document.readyState === 'complete'; }"
+        )
+
+    # -- the second channel --------------------------------------------------------------------------------
+
+    def document(self) -> str:
+        """The design as the server keeps it, asked for outside the browser."""
+        return fetch(f"{self.url}/designs/{self.design}/design.json").decode("utf-8")
+
+    def raw(self) -> dict[str, Any]:
+        """The same as plain JSON."""
+        read = json.loads(self.document())
+        assert isinstance(read, dict)
+        return read
+
+    def placements(self, arrangement: int = 0) -> list[dict[str, Any]]:
+        """Placements of one arrangement, as kept."""
+        found = self.raw()["boards"][0]["arrangements"][arrangement]["placements"]
+        assert isinstance(found, list)
+        return found
+
+    def placed(self, letter: str) -> dict[str, Any]:
+        """One placement, as kept."""
+        return next(p for p in self.placements() if p.get("label") == letter)
+
+    def check(self, folder: Path, *more: str) -> int:
+        """Exit code of ``holewise check`` on the kept document: 0 no stops, 1 stops."""
+        file = folder / "kept.json"
+        file.write_text(self.document(), "utf-8")
+        code, said = holewise("check", str(file), *more)
+        assert code in {0, 1}, said
+        return code
+
+
+_FIELDS = {
+    "title": "Title",
+    "players": "Players",
+    "buttons": "Buttons each",
+    "shape": "Shape of the field",
+    "width": "Board width",
+    "depth": "Board depth",
+    "thickness": "Thickness",
+    "material": "Material",
+    "stick": "Stick",
+    "drilling": "Drilled",
+    "units": "Show lengths in",
+}
+_CARD = {"x": "From left edge", "y": "From front edge", "label": "Label", "angle": "Angle"}
