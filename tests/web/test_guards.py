@@ -73,7 +73,7 @@ def test_another_host_is_refused_with_a_page(client: TestClient, host: str) -> N
 
 
 def test_a_wildcard_address_takes_numbers_but_no_names() -> None:
-    address = Address("0.0.0.0", 8123)
+    address = Address("0.0.0.0", 8123)  # noqa: S104 - nothing is bound
     assert address.accepts("192.168.7.20:8123")
     assert address.accepts("[fe80::1]:8123")
     assert not address.accepts("rebound.example:8123")

@@ -227,9 +227,7 @@ def test_a_stop_is_reported_with_its_figures_and_its_fix_clears_it(
             break
         client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": unescape(names[0])})
     assert workshop.look(deck, Where()).checked.report.stops == ()
-    late = client.post(
-        f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": unescape(names[0] if names else "web:a,b:0")}
-    )
+    late = client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": "web:a,b:0"})
     assert late.status_code == 422
     assert "no longer wrong" in late.text
 
