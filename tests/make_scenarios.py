@@ -1,0 +1,202 @@
+"""Lays the scenarios out anew: ``python -m tests.make_scenarios``.
+
+The files in ``scenarios/`` are what counts and may be edited; this only saves drawing them from nothing.
+"""
+
+from __future__ import annotations
+
+from app.arrange.edit import add, set_label
+from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.settings import set_notes
+from app.catalogue.load import catalogue
+from app.document.dump import save
+from app.document.hardware import CircleBody, CircleCutout, CircleFlange, NutEntry, PartEntry, SnapEntry
+from app.document.schema import (
+    ArrangementEntry,
+    BoardEntry,
+    CornerEntry,
+    DepthBelowEntry,
+    Design,
+    EdgeEntry,
+    EdgesEntry,
+    KeepClearEntry,
+    LayerEntry,
+    OutlineEntry,
+    PlacementEntry,
+    ShopEntry,
+)
+from app.paths import data_dir
+from app.units import INCH
+
+INVENTED = "Invented for demonstration."
+
+GOOD = {
+    "harbour-lane-two-seater": (
+        NewDeck(
+            title="Harbour Lane two-seater",
+            players=2,
+            buttons=6,
+            width=660,
+            depth=240,
+            thickness=18,
+            material="mdf",
+            shape="stepped",
+        ),
+        (
+            "Two players side by side on 18 mm MDF, six buttons each, 2 × 3 stepped. The one-player arrangement uses "
+            "player one's holes under the same letters, so it can grow into the two-player deck without moving a hole."
+        ),
+    ),
+    "lantern-hill-solo": (
+        NewDeck(
+            title="Lantern Hill solo",
+            players=1,
+            buttons=8,
+            width=600,
+            depth=250,
+            thickness=19.05,
+            material="mdf",
+            shape="arc",
+            stick="centre",
+        ),
+        "One player on 19.05 mm (3/4 in) MDF: the stick dead centre, a 2 × 4 arc of buttons to its right.",
+    ),
+    "willow-court-easy-reach": (
+        NewDeck(
+            title="Willow Court easy reach",
+            players=1,
+            buttons=4,
+            width=620,
+            depth=330,
+            thickness=15,
+            material="plywood",
+            cover=3,
+            shape="straight",
+            button="button-60-nut",
+            finger_gap=25,
+            admin=1,
+            admin_at="back-right",
+        ),
+        (
+            "An accessible deck: 60 mm domes in a 3 mm acrylic cover on 15 mm plywood, 25 mm between them so that a "
+            "fist or the heel of a hand presses one at a time (25 mm between controls for thumb or palm: MIL-STD-1472, "
+            "from memory). Check with the person who will use it: reach, strength and aim differ."
+        ),
+    ),
+    "pine-shelf-compact": (
+        NewDeck(
+            title="Pine Shelf compact",
+            players=1,
+            buttons=4,
+            width=14 * INCH,
+            depth=8 * INCH,
+            thickness=INCH / 2,
+            material="plywood",
+            shape="straight",
+            units="inch",
+            admin=2,
+        ),
+        "A small deck in inches: 14 × 8 in of 1/2 in plywood, measured 12.7 mm, inch bits, Letter paper, four buttons.",
+    ),
+}
+
+CLASHES = (
+    ("cable-bush-25", 652.0, 230.0, "R1", "outside-board: the hole of R1 leaves the board at the right."),
+    ("button-24-nut-long", 470.0, 280.0, "R2", "edge-distance: R2 leaves 8 mm behind its hole, 6.5 mm at worst."),
+    ("button-24-nut-long", 560.0, 26.0, "R3", "edge-slot: R3 leaves 14 mm before it, and a slot there is 10 mm deep."),
+    ("cable-bush-25", 150.0, 255.0, "R4", "web: R4 and R5 leave 6 mm between their holes, 4 mm at worst."),
+    ("cable-bush-25", 181.0, 255.0, "R5", ""),
+    ("button-60-nut", 240.0, 120.0, "R6", "flange-overlap: the domes of R6 and R7 lie 2 mm over each other."),
+    ("button-60-nut", 298.0, 120.0, "R7", ""),
+    ("button-60-nut", 390.0, 271.0, "R8", "flange-overhang: the dome of R8 hangs 1 mm over the back edge."),
+    ("stick-plate-95x53", 400.0, 130.0, "R9", "under-clash: the plate of R9 and the nut of R10 meet at worst."),
+    ("button-28-nut-long", 466.0, 130.0, "R10", ""),
+    ("button-28-nut-long", 30.0, 120.0, "R11", "rail-clash: the nut of R11 is where the left rail is."),
+    ("trackball-57", 550.0, 135.0, "R12", "depth-below: R12 hangs 70 mm down, and its wires have no room left."),
+    ("button-16-nut-short", 100.0, 60.0, "R13", "thread-reach: the thread of R13 is too short for 18 mm."),
+    ("button-30-snap", 170.0, 60.0, "R14", "snap-grip: the clips of R14 grip boards up to 5 mm."),
+    ("round-meter-37", 100.0, 200.0, "R15", "bit-match: no bit of this shop makes the 37 mm hole of R15."),
+)
+
+
+def main() -> None:
+    """Write every scenario."""
+    folder = data_dir("scenarios")
+    folder.mkdir(exist_ok=True)
+    for name, (spec, notes) in GOOD.items():
+        design = set_notes(new_deck(spec, catalogue()), f"{INVENTED} {notes}").design
+        save(design, folder / f"{name}.json")
+    save(broken(), folder / "leaky-raft.json")
+
+
+def broken() -> Design:
+    """A deck that breaks every rule once."""
+    design = Design(
+        title="The leaky raft",
+        notes="\n".join(
+            [
+                f"{INVENTED} It breaks every rule once, on purpose; do not build it.",
+                *(why for *_, why in CLASHES if why),
+            ]
+        ),
+        shop=ShopEntry(drilling="hand", paper="a4"),
+        hardware=(_bush(), _meter()),
+        boards=(_raft(),),
+    )
+    for part, x, y, label, _ in CLASHES:
+        edit = add(design, None, None, part, x, y, catalogue())
+        design = set_label(edit.design, None, None, edit.placement, label).design
+    board = design.boards[0]
+    arrangement = board.arrangements[0]
+    rows: list[PlacementEntry] = [p.model_copy(update={"id": p.label.lower()}) for p in arrangement.placements]
+    arrangement = arrangement.model_copy(update={"placements": tuple(rows), "retired": ()})
+    return design.model_copy(update={"boards": (board.model_copy(update={"arrangements": (arrangement,)}),)})
+
+
+def _raft() -> BoardEntry:
+    return BoardEntry(
+        id="deck",
+        name="Control deck",
+        outline=OutlineEntry(
+            corners=(
+                CornerEntry(x=0, y=0),
+                CornerEntry(x=660, y=0),
+                CornerEntry(x=660, y=300, ease=(40, 40)),
+                CornerEntry(x=0, y=300, ease=(40, 40)),
+            )
+        ),
+        layers=(LayerEntry(material="mdf", thickness=18),),
+        edges=EdgesEntry(front=EdgeEntry(slot_depth=10), left=EdgeEntry(rail=18)),
+        depth_below=DepthBelowEntry(front=60, back=110),
+        keep_clear=(KeepClearEntry(face="under", x=230, y=240, width=60, height=40, label="hinge"),),
+        arrangements=(ArrangementEntry(id="one", name="Every rule broken"),),
+    )
+
+
+def _bush() -> PartEntry:
+    return PartEntry(
+        id="cable-bush-25",
+        name="Cable bush, 25 mm hole, pushed in",
+        kind="socket",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=25, smallest=24.9, largest=25.5),),
+        fixing=SnapEntry(type="snap", grip_min=10, grip_max=25),
+        body=CircleBody(shape="circle", diameter=24.5, depth=20),
+    )
+
+
+def _meter() -> PartEntry:
+    return PartEntry(
+        id="round-meter-37",
+        name="Round meter, 37 mm hole, nut",
+        kind="socket",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=37, smallest=36.5, largest=37.5),),
+        flange=CircleFlange(shape="circle", diameter=44, rise=4),
+        fixing=NutEntry(type="nut", thread_length=32, nut_height=5, nut_width=44),
+        body=CircleBody(shape="circle", diameter=36, depth=45),
+    )
+
+
+if __name__ == "__main__":
+    main()
