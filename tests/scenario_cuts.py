@@ -17,7 +17,7 @@ from typing import Any, Literal
 
 from app.catalogue.load import catalogue
 from app.catalogue.records import part_from_row
-from app.model.part import Part, ScrewFixing
+from app.model.part import NutFixing, Part, ScrewFixing
 from tests.tools import ROOT
 
 Face = Literal["top", "under"]
@@ -57,25 +57,28 @@ class Cut:
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """One face of one arrangement of one board of one scenario."""
+    """One face of one arrangement of one board of one scenario.
 
-    file: Path
+    Args:
+        name: of the scenario.
+        text: its file as it is.
+        board, arrangement: ids.
+        face: the face drawn.
+    """
+
+    name: str
+    text: str
     board: str
     arrangement: str
     face: Face
 
     def __str__(self) -> str:
-        return f"{self.file.stem}-{self.board}-{self.arrangement}-{self.face}"
-
-    @property
-    def text(self) -> str:
-        """The file as it is."""
-        return self.file.read_text("utf-8")
+        return f"{self.name}-{self.board}-{self.arrangement}-{self.face}"
 
     @property
     def good(self) -> bool:
         """Whether the scenario is one that can be built: all but the one that breaks every rule."""
-        return self.file != breaks_every_rule()
+        return self.name != breaks_every_rule()
 
 
 def scenario_files() -> list[Path]:
@@ -84,35 +87,66 @@ def scenario_files() -> list[Path]:
 
 
 @cache
-def raw(file: Path) -> dict[str, Any]:
+def raw(text: str) -> dict[str, Any]:
     """A scenario as plain JSON."""
-    read = json.loads(file.read_text("utf-8"))
+    read = json.loads(text)
     assert isinstance(read, dict)
     return read
 
 
 @cache
-def breaks_every_rule() -> Path:
-    """The scenario that is bad on purpose: the only one whose name or notes say so."""
-    said = [file for file in scenario_files() if "every" in file.stem or "every rule" in file.read_text("utf-8")]
-    assert len(said) == 1, f"one scenario breaks every rule, found {[file.name for file in said]}"
+def breaks_every_rule() -> str:
+    """Name of the scenario that is bad on purpose: the only one whose notes say so."""
+    said = [file.stem for file in scenario_files() if "every rule" in file.read_text("utf-8")]
+    assert len(said) == 1, f"one scenario breaks every rule, found {said}"
     return said[0]
 
 
 def cases(*faces: Face) -> list[Case]:
-    """Every board and arrangement of every scenario, for each of ``faces``."""
+    """Every board and arrangement of every scenario, for each of ``faces``, and a board with every part there is."""
+    texts = {file.stem: file.read_text("utf-8") for file in scenario_files()} | {"every-part": every_part()}
     return [
-        Case(file, board["id"], arrangement["id"], face)
-        for file in scenario_files()
-        for board in raw(file)["boards"]
+        Case(name, text, board["id"], arrangement["id"], face)
+        for name, text in texts.items()
+        for board in raw(text)["boards"]
         for arrangement in board["arrangements"]
         for face in faces or FACES
     ]
 
 
+@cache
+def every_part() -> str:
+    """A board invented for measuring: every part of the catalogue at another angle, nut-fixed ones counterbored.
+
+    Angles are mostly no multiples of a right angle, and no place is a round number, so that
+    slots, rectangles and screws are turned and moved as they may be on a real board.
+    """
+    parts = list(catalogue().parts.values())
+    columns, pitch = 6, 163.3
+    rows = -(-len(parts) // columns)
+    width, depth = columns * pitch + 11.7, rows * pitch + 9.1
+    placements: list[dict[str, Any]] = []
+    for n, part in enumerate(parts):
+        row, column = divmod(n, columns)
+        placement = {
+            "id": f"p{n}", "part": part.id, "label": f"P{n}", "angle": 17.5 * n % 360.0,
+            "x": 5.31 + (column + 0.5) * pitch, "y": 4.27 + (row + 0.5) * pitch,
+        }  # fmt: skip
+        if isinstance(part.fixing, NutFixing):
+            placement["counterbore"] = {"diameter": part.fixing.nut_width + 6.0, "depth": 4.5}
+        placements.append(placement)
+    corners = [{"x": 0, "y": 0}, {"x": width, "y": 0}, {"x": width, "y": depth, "ease": [70, 40]}, {"x": 0, "y": depth}]
+    board = {
+        "id": "wall", "name": "Every part", "outline": {"corners": corners},
+        "layers": [{"material": "mdf", "thickness": 18.0}],
+        "arrangements": [{"id": "all", "name": "All", "placements": placements}],
+    }  # fmt: skip
+    return json.dumps({"format": "holewise-design", "version": 1, "title": "Every part", "boards": [board]})
+
+
 def board_of(case: Case) -> dict[str, Any]:
     """The board of a case, as plain JSON."""
-    return next(board for board in raw(case.file)["boards"] if board["id"] == case.board)
+    return next(board for board in raw(case.text)["boards"] if board["id"] == case.board)
 
 
 def board_box(case: Case) -> tuple[float, float, float, float]:
@@ -167,7 +201,7 @@ def pilots(case: Case) -> list[Cut]:
 
 
 def _drilled(case: Case) -> Iterator[tuple[dict[str, Any], Part]]:
-    own = {row["id"]: part_from_row(row, "hardware") for row in raw(case.file).get("hardware", [])}
+    own = {row["id"]: part_from_row(row, "hardware") for row in raw(case.text).get("hardware", [])}
     arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
     for placement in arrangement.get("placements", []):
         if placement.get("drill", True):
@@ -200,7 +234,7 @@ def _seen(case: Case, cut: Cut) -> Cut:
 
 def _bit(case: Case, nominal: float, smallest: float, largest: float) -> float:
     """Diameter of the hole: the owned bit nearest to nominal that the part allows, else nominal [mm]."""
-    listed = raw(case.file).get("shop", {}).get("bits", [])
+    listed = raw(case.text).get("shop", {}).get("bits", [])
     bits = [(b["diameter"], b["kind"]) for b in listed]
     bits = bits or [(b.diameter, b.kind) for b in catalogue().bit_sets["metric"]]
     fits = [d for d, kind in bits if kind != "router" and smallest - 1e-9 <= d <= largest + 1e-9]

@@ -16,6 +16,7 @@ import io
 import re
 from collections import Counter
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from functools import cache
 from math import acos, atan2, degrees, dist, hypot, pi, tan
 from pathlib import Path
@@ -326,7 +327,7 @@ def corner_in_svg(text: str, case: Case) -> tuple[float, float]:
 @pytest.mark.parametrize("case", cases("top"), ids=str)
 @pytest.mark.parametrize("fmt", ["svg", "dxf"])
 def test_the_underside_is_the_mirror_image(case: Case, fmt: str) -> None:
-    under = Case(case.file, case.board, case.arrangement, "under")
+    under = replace(case, face="under")
     through = {"top": circles_through(case, fmt), "under": circles_through(under, fmt)}
     x0, _, x1, _ = board_box(case)
     assert len(through["top"]) == len(through["under"])
