@@ -33,7 +33,7 @@ def elevation_foot(board: ResolvedBoard, scale: float = 1.0) -> float:
 
 
 def elevation(board: ResolvedBoard, *, view: Facing, selected: str | None = None, scale: float = 1.0) -> Group:
-    """The group ``elevation``.
+    """The group ``elevation``, of ``elevation-rest``, which stays while a part is dragged, and ``elevation-row``.
 
     Args:
         board: the board.
@@ -43,25 +43,38 @@ def elevation(board: ResolvedBoard, *, view: Facing, selected: str | None = None
     """
     row = board.placed(selected) if selected else None
     frame = Frame(view, elevation_base(board, scale), board.thickness)
-    cut = [p for p in board.placements if p.drill and (row is None or _in_row(p, row))]
-    others = [p for p in board.placements if p.drill and p not in cut]
     items: list[Item] = []
+    # Every other part, those of the row too: what is cut covers them, and the row may change under the hand.
+    others = [p for p in board.drilled if p is not row] if row is not None else []
     for placed in others:
         items += faint(profile(placed, frame))
     items += _board(board, frame, row)
     items += _rails(board, frame)
     for placed in others:
         items += _hidden_hole(placed, frame)
+    items += _thickness(board, frame, scale)
+    rest = Group(tuple(items), name="elevation-rest", role="elevation-rest")
+    return Group((rest, elevation_row(board, view=view, selected=selected, scale=scale)), name="elevation")
+
+
+def elevation_row(board: ResolvedBoard, *, view: Facing, selected: str | None = None, scale: float = 1.0) -> Group:
+    """The group ``elevation-row``: what is cut through the selected part, and the free depth there.
+
+    Arguments as for :func:`elevation`.
+    """
+    row = board.placed(selected) if selected else None
+    frame = Frame(view, elevation_base(board, scale), board.thickness)
+    cut = [p for p in board.drilled if row is None or _in_row(p, row)]
+    items: list[Item] = []
     for placed in cut:
         items += _hole(placed, frame)
     for placed in cut:
         items += profile(placed, frame)
-    items += _thickness(board, frame, scale)
     items += _free_depth(board, frame, row, scale)
     items += _caption(board, frame, row, scale)
     if row is not None:
         items += _projection(board, row, frame)
-    return Group(tuple(items), name="elevation", role="elevation")
+    return Group(tuple(items), name="elevation-row", role="elevation-row")
 
 
 def _in_row(placed: Placed, row: Placed) -> bool:

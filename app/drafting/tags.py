@@ -5,12 +5,17 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 
+import numpy as np
+import numpy.typing as npt
+
 from app.drafting.forms import Box, rounded_box
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
 from app.scene.primitives import Group, Item, Line, Point, Style, Text
 
 _WIDE = 1.15
 """A screen's own font may be wider than the one words are measured by."""
+
+Floats = npt.NDArray[np.float64]
 
 
 @dataclass
@@ -27,35 +32,33 @@ class Board:
     discs: Sequence[tuple[float, float, float]] = ()
     boxes: list[Box] = field(default_factory=list)
 
-    def cost(self, box: Box) -> float:
-        """How much a tag at ``box`` would cover; 0 for nothing [mm]."""
-        x0, y0, x1, y1 = box
+    def costs(self, boxes: Sequence[Box]) -> Floats:
+        """How much a tag at each of ``boxes`` would cover; 0 for nothing [mm]."""
+        x0, y0, x1, y1 = (np.array(side) for side in zip(*boxes, strict=True))
         fx0, fy0, fx1, fy1 = self.frame
-        outside = max(fx0 - x0, 0) + max(fy0 - y0, 0) + max(x1 - fx1, 0) + max(y1 - fy1, 0)
+        outside = _over(fx0 - x0) + _over(fy0 - y0) + _over(x1 - fx1) + _over(y1 - fy1)
         total = 50.0 * outside
         for bx0, by0, bx1, by1 in self.boxes:
-            if x0 < bx1 and bx0 < x1 and y0 < by1 and by0 < y1:
-                total += 1000.0 + min(x1, bx1) - max(x0, bx0)
-        for cx, cy, r in self.discs:
-            dx, dy = max(x0 - cx, 0.0, cx - x1), max(y0 - cy, 0.0, cy - y1)
-            near = r - (dx * dx + dy * dy) ** 0.5
-            if near > 0:
-                total += 10.0 + near
+            covered = (x0 < bx1) & (bx0 < x1) & (y0 < by1) & (by0 < y1)
+            total += np.where(covered, 1000.0 + np.minimum(x1, bx1) - np.maximum(x0, bx0), 0.0)
+        if len(self.discs):
+            cx, cy, r = np.array(self.discs, float).T[:, :, None]
+            dx = np.maximum(_over(x0 - cx), cx - x1)
+            dy = np.maximum(_over(y0 - cy), cy - y1)
+            near = r - np.hypot(dx, dy)
+            total += np.where(near > 0, 10.0 + near, 0.0).sum(axis=0)
         return total
 
     def best(self, boxes: Iterable[Box]) -> Box:
         """The first of ``boxes`` that covers least; it is taken from now on."""
-        found, least = None, float("inf")
-        for box in boxes:
-            cost = self.cost(box)
-            if found is None or cost < least - 1e-6:
-                found, least = box, cost
-            if least == 0.0:
-                break
-        if found is None:
-            return self.frame
+        tried = list(boxes)
+        found = tried[int(np.argmin(np.round(self.costs(tried), 6)))]
         self.boxes.append(found)
         return found
+
+
+def _over(value: Floats) -> Floats:
+    return np.maximum(value, 0.0)
 
 
 def tag_size(words: str, size: float) -> Point:
