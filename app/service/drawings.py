@@ -11,7 +11,7 @@ from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.board_view import board_scene, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
-from app.drafting.elevation import elevation
+from app.drafting.elevation import elevation, elevation_row
 from app.drafting.export_drawing import export_scene
 from app.drafting.facing import facing
 from app.drafting.halos import halos
@@ -34,15 +34,22 @@ def board_svg(seen: CheckResult, face: Face, selected: Sequence[str]) -> str:
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
 
 
-def moving_svg(seen: CheckResult, face: Face, held: str) -> str:
-    """What follows a part that is being dragged: marks, measures and elevation, to be swapped on the page."""
+def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool) -> str:
+    """What follows a part that is being dragged: marks, measures and elevation, to be swapped on the page.
+
+    Args:
+        seen: the board with the part where it is now.
+        face: the face shown.
+        held: id of the part.
+        first: whether the drag only begins: then the other rows of the elevation become faint as well.
+    """
     board = seen.resolved
     view, scale = facing(board, face), view_scale(board)
     marks = halos(board, seen.report.findings, view=view, scale=scale)
     groups = (
         marks,
         dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)),
-        elevation(board, view=view, selected=held, scale=scale),
+        (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale),
     )
     scene = Scene(0.0, 0.0, 1.0, 1.0, groups)
     return "".join(svg.swap(scene, group.name) for group in groups)

@@ -14,7 +14,7 @@ export function takeUp(id) {
   const ids = chosen.includes(id) ? [id, ...chosen.filter((other) => other !== id)] : [id];
   const groups = ids.map(partGroup).filter((group) => group && !group.classList.contains("locked"));
   if (!groups.length || partGroup(id)?.classList.contains("locked")) return false;
-  hand = { ids, groups, dx: 0, dy: 0, free: false, frame: 0 };
+  hand = { ids, groups, dx: 0, dy: 0, free: false, frame: 0, asked: false };
   groups.forEach((group) => group.classList.add("held"));
   bench().classList.add("dragging");
   return true;
@@ -28,8 +28,14 @@ export function moveTo(dx, dy, free) {
     hand.frame = 0;
     hand.groups.forEach((group) => group.setAttribute("transform", `translate(${hand.dx} ${hand.dy})`));
   });
-  preview(values());
+  // Until one was asked with it, the rest of the elevation still shows what was in hand before.
+  preview(hand.asked ? values() : { ...values(), first: "on" });
 }
+
+/** A first request was sent, so the others need only what moves. */
+document.addEventListener("htmx:configRequest", (event) => {
+  if (hand && event.detail.parameters.first) hand.asked = true;
+});
 
 /** How far it is from where it was taken up. */
 export const shift = () => ({ dx: hand?.dx ?? 0, dy: hand?.dy ?? 0 });

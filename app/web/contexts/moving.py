@@ -36,7 +36,7 @@ class MovingBlock:
     said: str
 
 
-def moving_block(seen: CheckResult, here: Here) -> MovingBlock:
+def moving_block(seen: CheckResult, here: Here, *, first: bool = False) -> MovingBlock:
     """The block for a board as it would be with the selected parts moved."""
     board = seen.resolved
     unit = Unit(board.units)
@@ -46,7 +46,7 @@ def moving_block(seen: CheckResult, here: Here) -> MovingBlock:
     name = (held.label or held.part.name) if held is not None else ""
     return MovingBlock(
         here=here,
-        drawing=Markup(moving_svg(seen, here.face, here.select[0])),  # noqa: S704 - our own writer's SVG
+        drawing=Markup(moving_svg(seen, here.face, here.select[0], first=first)),  # noqa: S704 - our own writer's SVG
         report=report,
         x=x,
         y=y,
