@@ -15,7 +15,8 @@ from tests.tools import NO_BROWSER, find_browser, launch_flags
 
 def main() -> int:
     """Run every measurement, print the tables and, last, the aims."""
-    print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors")
+    busy = f", load {os.getloadavg()[0]:.1f} before the start" if hasattr(os, "getloadavg") else ""
+    print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}")
     aims: list[Aim] = [*fit.measure(), *start.measure()]
     found = find_browser()
     if found is None:
