@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
-from math import cos, radians, sin
+from math import cos, dist, radians, sin
 from pathlib import Path
 from typing import Any, Literal
 
@@ -186,7 +186,7 @@ def counterbores(case: Case) -> list[Cut]:
 
 
 def pilots(case: Case) -> list[Cut]:
-    """Screw pilots that are drilled from this face."""
+    """Screw pilots that are drilled from this face; a screw through a hole of the part's own is a bolt."""
     rule = catalogue().rule
     step, ratio, floor = rule("screw-pilot-step"), rule("screw-pilot-ratio"), rule("screw-pilot-floor")
     found = []
@@ -196,7 +196,9 @@ def pilots(case: Case) -> list[Cut]:
             continue
         wide = max(step, step * round(ratio * fixing.screw_diameter / step))
         deep = max(thickness(case) - floor, thickness(case) / 2)
-        found += [_cut("pilot", placement, (_put(placement, at),), wide / 2, deep) for at in fixing.holes]
+        bolts = [cutout.shape.centre for cutout in part.cutouts]
+        screws = [at for at in fixing.holes if all(dist(at, bolt) > 1e-6 for bolt in bolts)]
+        found += [_cut("pilot", placement, (_put(placement, at),), wide / 2, deep) for at in screws]
     return [_seen(case, cut) for cut in found]
 
 

@@ -3,11 +3,16 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import dist
+from typing import Final
 
 from app.catalogue.load import catalogue
 from app.model.part import Face, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Point
+
+_SAME: Final = 1e-6
+"""Two centres nearer than this are one [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,16 +26,19 @@ class ScrewPilots:
 
 
 def screw_pilots(board: ResolvedBoard, placed: Placed) -> ScrewPilots | None:
-    """The screw pilots of a part; None if no screws hold it.
+    """The screw pilots of a part; None if no screws in wood hold it.
 
-    Their width is the catalogue's share of the screw's, to its step; they end its floor short of the other
-    face, so that no screw shows there.
+    A screw through a hole of the part's own is a bolt, which is not piloted. The width of the others is the
+    catalogue's share of the screw's, to its step; they end its floor short of the other face, so that no screw
+    shows there.
     """
     fixing = placed.part.fixing
-    if not isinstance(fixing, ScrewFixing) or not placed.screws:
+    bolts = [hole.centre for hole in placed.holes]
+    at = tuple(p for p in placed.screws if all(dist(p, bolt) > _SAME for bolt in bolts))
+    if not isinstance(fixing, ScrewFixing) or not at:
         return None
     rule = catalogue().rule
     step = rule("screw-pilot-step")
     diameter = max(step, step * round(rule("screw-pilot-ratio") * fixing.screw_diameter / step))
     depth = max(board.thickness - rule("screw-pilot-floor"), board.thickness / 2)
-    return ScrewPilots(placed.screws, diameter, depth, fixing.side)
+    return ScrewPilots(at, diameter, depth, fixing.side)

@@ -181,6 +181,16 @@ def _trace(entity: object) -> tuple[object, ...]:
 
 
 @each_case
+def test_no_centre_is_told_two_things(case: Case) -> None:
+    """A pilot to a depth and a hole right through on one centre would contradict each other."""
+    circles = [(e.dxf.layer, e.dxf.center) for e in dxf(case).modelspace().query("CIRCLE")]
+    through = [at for layer, at in circles if "_THROUGH_" in layer]
+    for layer, at in circles:
+        if "_PILOT_" in layer:
+            assert all(at.distance(other) > 1.0 for other in through), (layer, at)
+
+
+@each_case
 def test_the_reference_squares_are_true(case: Case) -> None:
     squares = [e for e in dxf(case).modelspace().query("LWPOLYLINE") if e.dxf.layer == "CHECK_SQUARE"]
     sides = []
