@@ -18,7 +18,7 @@ import re
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
 from typing import TypeVar
-from xml.etree.ElementTree import Element, tostring
+from xml.etree.ElementTree import tostring
 
 from svgwrite.base import BaseElement, Desc, Title
 from svgwrite.container import SVG
@@ -127,7 +127,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
     items = tuple(items)
     check_items(items)
     pen = _Pen(prefix=prefix, names=names, interactive=interactive)
-    return _serialise_all(pen.draw(items))
+    return "".join(_drawn(pen, items))
 
 
 def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False) -> str:
@@ -142,7 +142,7 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     if found:
         check_items(found.items)
         pen = _Pen(prefix=prefix, interactive=interactive)
-        inner = _serialise_all(pen.contents(found))
+        inner = _contents(pen, found)
     return f'<svg hx-swap-oob="innerHTML:#{prefix}{_identifier(name)}">{inner}</svg>'
 
 
@@ -310,12 +310,22 @@ def _serialise(element: BaseElement) -> str:
     return tostring(element.get_xml(), encoding="unicode")
 
 
-def _serialise_all(elements: Iterable[BaseElement]) -> str:
-    """Elements one after another; through one parent, because the serialiser takes longer to start than to write."""
-    parent = Element("g")
-    parent.extend(element.get_xml() for element in elements)
-    text = tostring(parent, encoding="unicode")
-    return text.removeprefix("<g>").removesuffix("</g>") if len(parent) else ""
+def _contents(pen: _Pen, group: Group) -> str:
+    if group.title or group.clip is not None:
+        return "".join(map(_serialise, pen.contents(group)))
+    return "".join(_drawn(pen, group.items))
+
+
+def _drawn(pen: _Pen, items: Iterable[Item]) -> Iterator[str]:
+    """Items of an inline drawing as text, one after another."""
+    for item in items:
+        yield from map(_serialise, pen.draw((item,))) if isinstance(item, Group) else (_primitive(item),)
+
+
+@lru_cache(maxsize=20_000)
+def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
+    # While one part is dragged, all but a few of the primitives are those of the answer before.
+    return "".join(map(_serialise, _Pen().draw((item,))))
 
 
 def _describe(drawing: Drawing, title: str, note: str) -> None:
