@@ -2,7 +2,7 @@
 
 import { bench, selection, view } from "./bench.js";
 
-const PAUSE = 40; // ms between requests: more would only keep the server from the next place
+const PAUSE = 15; // ms between requests: more would only keep the server from the next place
 
 let wanted = null;
 let running = null;

@@ -68,15 +68,21 @@ def preview(client: TestClient, deck: str, **values: str) -> str:
     return answer.text
 
 
+def pieces(text: str) -> set[str]:
+    return set(re.findall(r'hx-swap-oob="([^"]+)"', text))
+
+
 def test_a_preview_brings_every_piece_that_moves_and_keeps_nothing(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
     before = workshop.design(deck)[0]
     text = preview(client, deck, dx="12.2", dy="-3")
-    swapped = re.findall(r'hx-swap-oob="([^"]+)"', text)
-    assert sorted(swapped) == [
-        "innerHTML", "innerHTML", "innerHTML:#dims", "innerHTML:#elevation", "innerHTML:#halos", "outerHTML",
-    ]  # fmt: skip
+    assert pieces(text) == {"innerHTML:#dims", "innerHTML:#elevation-row", "innerHTML:#halos", "innerHTML", "outerHTML"}
+    first = preview(client, deck, dx="12.2", dy="-3", first="on")
+    assert pieces(first) - pieces(text) == {"innerHTML:#elevation"}
+    page = client.get(f"/designs/{deck}?select=d").text
+    for ident in ("dims", "elevation", "elevation-row", "halos", "report", "tally", "moving"):
+        assert f'id="{ident}"' in page, "a piece must find its place on the page"
     # Out-of-band pieces of a drawing must stay in the SVG namespace, so each has an <svg> of its own around it.
     for piece in re.findall(r"<svg hx-swap-oob.*?</svg>", text, re.DOTALL):
         assert ET.fromstring(re.sub(r"hx-swap-oob", "data-oob", piece)).tag == "svg"  # noqa: S314 - our own writer's
