@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from app.catalogue.load import Catalogue
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.layout import layout_of, natural
@@ -18,13 +16,12 @@ def findings_of(board: ResolvedBoard, catalogue: Catalogue) -> tuple[Finding, ..
     """Findings of every rule, most severe first, then by rule, then by subjects and what they lack."""
     layout = layout_of(board, catalogue)
     found = [finding for rule in RULES for finding in rule.find(layout)]
-    key = cache(natural)
 
     def place(finding: Finding) -> tuple[object, ...]:
         return (
             _GRAVITY[finding.severity],
             _ORDER[finding.rule],
-            tuple(key(s) for s in finding.subjects),
+            tuple(natural(s) for s in finding.subjects),
             finding.margin or 0.0,
             str(finding.detail.get("edge", finding.detail.get("cause", ""))),
         )

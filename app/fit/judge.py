@@ -36,8 +36,8 @@ class Judged:
 
 def judged_alone(measured: Floats, stop: Floats | float, caution: Floats | float, owner: Ints) -> Judged:
     """Distances of things by themselves; a limit may be one for all."""
-    n = len(measured)
-    return Judged(measured, np.broadcast_to(stop, n), np.broadcast_to(caution, n), owner, owner)
+    lowest, low = (np.full(len(measured), v) if isinstance(v, int | float) else v for v in (stop, caution))
+    return Judged(measured, lowest, low, owner, owner)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from itertools import chain
 
 import numpy as np
@@ -267,6 +267,7 @@ def subjects_of(layout: Layout, owners: Sequence[int]) -> tuple[str, ...]:
     return tuple(sorted((layout.ids[i] for i in owners), key=natural))
 
 
+@lru_cache(maxsize=16_384)
 def natural(name: str) -> tuple[tuple[int, int, str], ...]:
     """A key that puts ``p2`` before ``p10``."""
     return tuple((0, int(w), "") if w.isdigit() else (1, 0, w) for w in _DIGITS.split(name))

@@ -102,6 +102,16 @@ class Boundary:
 def _signed(rim: Rim, whole: Rim, points: Floats) -> tuple[Floats, Floats, Floats]:
     """Distances of points, negative outside; off the board but over another edge, by the side of the rim asked for."""
     x, y = np.ascontiguousarray(points[:, 0]), np.ascontiguousarray(points[:, 1])
+    if not rim.convex:
+        return _signed_anyhow(rim, whole, x, y)
+    d, px, py = rim.depths(x, y)
+    off = np.flatnonzero(np.isnan(d))
+    if len(off):
+        d[off], px[off], py[off] = _signed_anyhow(rim, whole, x[off], y[off])
+    return d, px, py
+
+
+def _signed_anyhow(rim: Rim, whole: Rim, x: Floats, y: Floats) -> tuple[Floats, Floats, Floats]:
     d, px, py, side = rim.nearest(x, y)
     inside = whole.contains(x, y)
     if rim is not whole and not inside.all():

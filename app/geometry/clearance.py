@@ -1,7 +1,8 @@
 """Distances between many shapes at once: a broad search, then exact distances of what is near.
 
-Up to some two hundred shapes every pair is looked at in one array; beyond that a spatial tree picks the
-pairs. Circles are judged by centres and radii, never as polygons, which miss pairs near a limit.
+Up to some two hundred shapes every pair is looked at in one array; beyond that a grid of cells picks the
+pairs, or a spatial tree where the shapes are of very different size. Circles are judged by centres and
+radii, never as polygons, which miss pairs near a limit.
 """
 
 from __future__ import annotations
@@ -19,7 +20,8 @@ from app.geometry.shapes import Shape
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
-_DENSE = 40_000  # up to here one array of all pairs is faster than building a tree
+_DENSE = 65_536  # up to here one array of all pairs is faster than building a tree
+_CROWD = 60  # candidates to a shape beyond which a grid of cells is too coarse
 
 
 @dataclass(frozen=True)
@@ -97,10 +99,10 @@ class ShapeSet:
     def within(self, reach: float) -> Pairs:
         """Every pair of these shapes, each once, closer than ``reach`` mm."""
         n = len(self)
-        if n * (n - 1) // 2 <= _DENSE:
-            i, j = _all_pairs(n)
+        if n * n <= _DENSE:
+            i, j = np.nonzero(self._near(self, reach) & _once(n))
         else:
-            i, j = self._tree_pairs(self, reach)
+            i, j = self._cell_pairs(reach) or self._tree_pairs(self, reach)
             once = i < j
             i, j = i[once], j[once]
         return self._measured(self, i, j, reach)
@@ -109,7 +111,7 @@ class ShapeSet:
         """Every pair of one of these and one of ``other`` closer than ``reach`` mm."""
         n, m = len(self), len(other)
         if n * m <= _DENSE:
-            i, j = np.repeat(np.arange(n), m), np.tile(np.arange(m), n)
+            i, j = np.nonzero(self._near(other, reach))
         else:
             i, j = self._tree_pairs(other, reach)
         return self._measured(other, i, j, reach)
@@ -117,6 +119,36 @@ class ShapeSet:
     def gaps(self, i: Ints, other: ShapeSet, j: Ints) -> Gaps:
         """What lies between the cores of shapes ``i`` of these and ``j`` of ``other``."""
         return gaps_between(self.points[i], other.points[j])
+
+    def _near(self, other: ShapeSet, reach: float) -> Flags:
+        """Which circles around these and around others are closer than ``reach``, shape (n, m)."""
+        (ax, ay), (bx, by) = self.centres.T, other.centres.T
+        span = (self.reaches + reach)[:, None] + other.reaches
+        near: Flags = (ax[:, None] - bx) ** 2 + (ay[:, None] - by) ** 2 < span * np.abs(span)
+        return near
+
+    def _cell_pairs(self, reach: float) -> tuple[Ints, Ints] | None:
+        """Pairs in the same or neighbouring cells of a grid as coarse as the largest shape, each once, unordered.
+
+        Returns:
+            The pairs; None if there are too many, as when one shape is far larger than the others.
+        """
+        cell = 2 * float(self.reaches.max()) + max(reach, 0.0)
+        column, row = np.floor(self.centres / cell).astype(np.int64).T
+        key = (row - row.min()) * (np.ptp(column) + 4) + (column - column.min() + 1)
+        order = np.argsort(key, kind="stable")
+        key = key[order]
+        after = np.arange(len(key)) + 1
+        along = np.searchsorted(key, key + 1, side="right") - after  # the rest of this cell, and the next one
+        above = np.searchsorted(key, key + np.ptp(column) + 3), np.searchsorted(key, key + np.ptp(column) + 5, "right")
+        if int(along.sum() + (above[1] - above[0]).sum()) > _CROWD * len(key):
+            return None
+        pairs = [_ranges(after, along), _ranges(above[0], above[1] - above[0])]
+        i, j = (np.concatenate(side) for side in zip(*pairs, strict=True))
+        gap = self.centres[order[i]] - self.centres[order[j]]
+        near = (gap**2).sum(axis=1) < cell**2
+        i, j = order[i[near]], order[j[near]]
+        return np.minimum(i, j), np.maximum(i, j)
 
     def _tree_pairs(self, other: ShapeSet, reach: float) -> tuple[Ints, Ints]:
         import shapely
@@ -151,7 +183,14 @@ def shape_set(shapes: Sequence[Shape]) -> ShapeSet:
     return ShapeSet(points, counts, np.array([s.radius for s in shapes], np.float64))
 
 
+def _ranges(start: Ints, counts: Ints) -> tuple[Ints, Ints]:
+    """Each index with every index of its range: ``counts`` of them from ``start``."""
+    i = np.repeat(np.arange(len(counts)), counts)
+    before = np.cumsum(counts) - counts
+    return i, np.arange(len(i)) - before[i] + start[i]
+
+
 @lru_cache(maxsize=8)
-def _all_pairs(n: int) -> tuple[Ints, Ints]:
-    i, j = np.triu_indices(n, 1)
-    return i.astype(np.intp), j.astype(np.intp)
+def _once(n: int) -> Flags:
+    """Above the diagonal: each pair once."""
+    return ~np.tri(n, dtype=np.bool_)

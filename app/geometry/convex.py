@@ -42,12 +42,22 @@ def gaps_between(a: Floats, b: Floats) -> Gaps:
     Returns:
         One gap for each pair.
     """
+    if a.shape[1] == b.shape[1] == 1:
+        return _between_points(a[:, 0], b[:, 0])
     apart, toward, at_a, at_b = _nearest(a, b)
     depth, normal = _deepest_axis(a, b)
     distance = np.where(depth < -_TOUCHING, depth, apart)
     touching = (distance <= _TOUCHING) & np.isfinite(depth)  # two points have no edge to leave by
     direction = np.where(touching[:, None], normal, toward)
     return Gaps(distance, direction, np.stack((at_a, at_b), axis=1))
+
+
+def _between_points(a: Floats, b: Floats) -> Gaps:
+    way = b - a
+    length = np.hypot(way[:, 0], way[:, 1])
+    direction = way / np.maximum(length, _TINY)[:, None]
+    direction[length <= _TINY] = (1.0, 0.0)
+    return Gaps(length, direction, np.stack((a, b), axis=1))
 
 
 def _nearest(a: Floats, b: Floats) -> tuple[Floats, Floats, Floats, Floats]:

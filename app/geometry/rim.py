@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
@@ -21,6 +21,7 @@ Ints = npt.NDArray[np.intp]
 Flags = npt.NDArray[np.bool_]
 Answer = tuple[Floats, Floats, Floats]
 _SAG = 0.0005  # how far a chord of an elliptic piece may be from it [mm]
+_TINY = 1e-12
 _BLOCK = 64  # pieces looked at together: keeps the arrays of a curved rim small
 
 
@@ -84,6 +85,42 @@ class Rim:
                 best[which], nx[which], ny[which] = d[closer], px[closer], py[closer]
                 side[which] = sides(x[which], y[which], block[k[closer]])
         return best, nx, ny, side
+
+    @cached_property
+    def _supports(self) -> tuple[Floats, Floats]:
+        """Each line as (nx, ny, c), its inward normal and height; each arc's two ends as seen from its centre."""
+        ax, ay, bx, by = self.lines.T
+        length = np.hypot(bx - ax, by - ay)
+        nx, ny = (ay - by) / length, (bx - ax) / length
+        mid, half = self.arcs[:, 3], self.arcs[:, 4]
+        ends = [np.cos(mid - half), np.sin(mid - half), np.cos(mid + half), np.sin(mid + half)]
+        return np.stack((nx, ny, nx * ax + ny * ay)), np.stack(ends)
+
+    def depths(self, x: Floats, y: Floats) -> tuple[Floats, Floats, Floats]:
+        """Distance of points inside a convex rim to it, and its nearest point; nan for those outside, each (n,).
+
+        From inside, the nearest place of a convex rim is the foot on one of its lines, drawn out, or straight
+        out from the centre of an arc to a point of that arc.
+        """
+        (nx, ny, c), (ux, uy, vx, vy) = self._supports
+        px, py, rows = x[:, None], y[:, None], np.arange(len(x))
+        heights = px * nx + py * ny - c
+        k = heights.argmin(axis=1)
+        d = heights[rows, k]
+        fx, fy = x - d * nx[k], y - d * ny[k]
+        if len(self.arcs):
+            cx, cy, radius = self.arcs.T[:3]
+            dx, dy = px - cx, py - cy
+            swept = (ux * dy - uy * dx >= 0) & (dx * vy - dy * vx >= 0)
+            out = np.hypot(dx, dy)
+            gaps = np.where(swept, radius - out, np.inf)
+            k = gaps.argmin(axis=1)
+            nearer = np.flatnonzero(gaps[rows, k] < d)
+            k = k[nearer]
+            d[nearer] = gaps[nearer, k]
+            scale = radius[k] / np.maximum(out[nearer, k], _TINY)
+            fx[nearer], fy[nearer] = cx[k] + dx[nearer, k] * scale, cy[k] + dy[nearer, k] * scale
+        return np.where(d >= 0, d, np.nan), fx, fy
 
     def contains(self, x: Floats, y: Floats) -> Flags:
         """Whether each point lies on the board, shape (n,)."""
