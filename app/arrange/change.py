@@ -7,9 +7,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Final
 
-from app.document.resolve import find_arrangement, find_board
+from app.catalogue.load import Catalogue
+from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry
 from app.errors import EditError, NotFoundError
+from app.model.part import Part
 from app.units import LONGEST, Unit, format_exact, format_length
 
 MOST_PLACEMENTS: Final = 5000
@@ -97,6 +99,19 @@ def located(
     board = find_board(design, board_id)
     arrangement = find_arrangement(board, arrangement_id)
     return board, arrangement, find_placement(arrangement, placement_id)
+
+
+def known_part(design: Design, part_id: str, catalogue: Catalogue) -> Part:
+    """The part with that id, of the design or the catalogue.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    parts = design_parts(design, catalogue)
+    if part_id not in parts:
+        near = [known for known in parts if known.partition("-")[0] == part_id.partition("-")[0]] or list(parts)
+        raise NotFoundError(f'There is no part "{part_id[:80]}". Use one of: {", ".join(near[:12])}.')
+    return parts[part_id]
 
 
 def number(

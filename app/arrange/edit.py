@@ -7,11 +7,13 @@ not there, and EditError, with the form field it belongs beside, for a value tha
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from typing import Any
 
 from app.arrange.change import (
     MOST_PLACEMENTS,
     Edit,
+    known_part,
     located,
     name_of,
     number,
@@ -25,8 +27,8 @@ from app.arrange.spot import beside
 from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry
-from app.errors import EditError, NotFoundError
-from app.model.part import Part
+from app.errors import EditError
+from app.units import LONGEST
 
 
 def move(design: Design, board: str | None, arrangement: str | None, placement: str, x: float, y: float) -> Edit:
@@ -67,7 +69,9 @@ def add(
     found = known_part(design, part, catalogue)
     new = {"part": found.id, "x": number(x, "The distance from the left edge", "x")}
     new["y"] = number(y, "The distance from the front edge", "y")
-    return _added(design, board, arrangement, PlacementEntry(id="new", **new), f"Added {{}} ({found.name})")
+    return _added(
+        design, board, arrangement, PlacementEntry(id="new", **new), lambda label: f"Added {label} ({found.name})"
+    )
 
 
 def duplicate(design: Design, board: str | None, arrangement: str | None, placement: str, catalogue: Catalogue) -> Edit:
@@ -81,8 +85,9 @@ def duplicate(design: Design, board: str | None, arrangement: str | None, placem
     """
     holder, within, old = located(design, board, arrangement, placement)
     x, y = beside(holder, within, old, design_parts(design, catalogue))
+    x, y = (min(max(v, -LONGEST), LONGEST) for v in (x, y))
     copy = old.model_copy(update={"x": x, "y": y, "locked": False})
-    return _added(design, board, arrangement, copy, f"Duplicated {name_of(old)} as {{}}")
+    return _added(design, board, arrangement, copy, lambda label: f"Duplicated {name_of(old)} as {label}")
 
 
 def remove(design: Design, board: str | None, arrangement: str | None, placement: str) -> Edit:
@@ -203,21 +208,8 @@ def clear_counterbore(design: Design, board: str | None, arrangement: str | None
     return Edit(new, f"Took the counterbore of {name_of(old)} away", placement)
 
 
-def known_part(design: Design, part_id: str, catalogue: Catalogue) -> Part:
-    """The part with that id, of the design or the catalogue.
-
-    Raises:
-        NotFoundError: there is none.
-    """
-    parts = design_parts(design, catalogue)
-    if part_id not in parts:
-        near = [known for known in parts if known.partition("-")[0] == part_id.partition("-")[0]] or list(parts)
-        raise NotFoundError(f'There is no part "{part_id[:80]}". Use one of: {", ".join(near[:12])}.')
-    return parts[part_id]
-
-
 def _added(
-    design: Design, board_id: str | None, arrangement_id: str | None, entry: PlacementEntry, summary: str
+    design: Design, board_id: str | None, arrangement_id: str | None, entry: PlacementEntry, said: Callable[[str], str]
 ) -> Edit:
     board = find_board(design, board_id)
     within = find_arrangement(board, arrangement_id)
@@ -230,7 +222,7 @@ def _added(
     def change(old: ArrangementEntry) -> ArrangementEntry:
         return old.model_copy(update={"placements": (*old.placements, new)})
 
-    return Edit(with_arrangement(design, board_id, arrangement_id, change), summary.format(label), new.id)
+    return Edit(with_arrangement(design, board_id, arrangement_id, change), said(label), new.id)
 
 
 def _retired(arrangement: ArrangementEntry, label: str) -> ArrangementEntry:

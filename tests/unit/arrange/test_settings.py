@@ -1,0 +1,93 @@
+"""Edits of the whole design."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+
+import pytest
+
+from app.arrange.change import Edit
+from app.arrange.settings import (
+    add_bit,
+    set_bit_set,
+    set_drilling,
+    set_notes,
+    set_paper,
+    set_thickness,
+    set_title,
+    set_units,
+)
+from app.catalogue.load import catalogue
+from app.document.dump import dumps
+from app.document.load import loads
+from app.document.resolve import resolve_shop
+from app.document.schema import Design
+from app.errors import EditError
+from app.units import INCH
+from tests.unit.document.designs import small_design
+
+
+def test_title_notes_paper_drilling_and_thickness_are_set_and_said() -> None:
+    design = small_design()
+    steps: list[tuple[Edit, str, Callable[[Design], bool]]] = [
+        (set_title(design, "  Two oaks "), 'Renamed the design to "Two oaks"', lambda d: d.title == "Two oaks"),
+        (set_notes(design, "a\r\nb"), "Changed the notes", lambda d: d.notes == "a\nb"),
+        (set_units(design, "inch"), "Showed lengths in inches", lambda d: d.units == "inch"),
+        (set_paper(design, "Letter"), "Set the paper to Letter", lambda d: d.shop.paper == "letter"),
+        (set_thickness(design, None, 19.05), "Made Control deck 19.1 mm thick",
+         lambda d: d.boards[0].layers[0].thickness == 19.05),
+    ]  # fmt: skip
+    for edit, said, holds in steps:
+        assert said in edit.summary
+        assert holds(edit.design)
+        assert loads(dumps(edit.design)) == edit.design
+    press = set_drilling(design, "press", catalogue())
+    assert press.design.shop.drilling == "press"
+
+
+def test_a_bit_bought_for_a_shop_without_a_list_keeps_the_starter_set() -> None:
+    design = add_bit(small_design(), "forstner", 37, catalogue()).design
+    shop = resolve_shop(design.shop, catalogue())
+    assert shop.bits[:-1] == catalogue().bit_sets["metric"]
+    assert (shop.bits[-1].kind, shop.bits[-1].diameter) == ("forstner", 37)
+
+
+def test_a_bit_that_is_there_is_not_bought_twice() -> None:
+    once = add_bit(small_design(), "forstner", 37, catalogue()).design
+    assert add_bit(once, "forstner", 37, catalogue()).design == once
+
+
+def test_a_bit_of_an_inch_size_is_an_inch_bit() -> None:
+    edit = add_bit(small_design(), "forstner", 1.5625 * INCH, catalogue())
+    assert edit.design.shop.bits[-1].inch
+    assert edit.summary == 'Added a 1 9/16" forstner bit to the shop'
+    assert not add_bit(small_design(), "forstner", 39, catalogue()).design.shop.bits[-1].inch
+
+
+def test_a_starter_set_is_written_out_bit_by_bit() -> None:
+    design = set_bit_set(small_design(), "inch", catalogue()).design
+    assert resolve_shop(design.shop, catalogue()).bits == catalogue().bit_sets["inch"]
+
+
+REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
+    (lambda d: set_title(d, "   "), "title", "1 to 200 characters, got 0"),
+    (lambda d: set_title(d, "x" * 201), "title", "got 201. Make it shorter"),
+    (lambda d: set_notes(d, "x" * 20_001), "notes", "up to 20,000 characters, got 20,001"),
+    (lambda d: set_notes(d, "\ud800"), "notes", "half a character"),
+    (lambda d: set_units(d, "cubit"), "units", 'mm or inch, got "cubit"'),
+    (lambda d: set_paper(d, "parchment"), "paper", "parchment"),
+    (lambda d: set_drilling(d, "laser", catalogue()), "drilling", 'no drilling method "laser". Choose one of: hand'),
+    (lambda d: add_bit(d, "laser", 3, catalogue()), "kind", 'no kind of bit "laser"'),
+    (lambda d: add_bit(d, "twist", 0, catalogue()), "diameter", "above 0 to 200, got 0"),
+    (lambda d: set_bit_set(d, "roman", catalogue()), "bits", 'no set of bits "roman". Choose one of: metric, inch'),
+    (lambda d: set_thickness(d, None, -18), "thickness", "above 0 to 100, got -18"),
+    (lambda d: set_thickness(d, None, 18, 3), "layer", "has 1 layers, got layer 4"),
+]
+
+
+@pytest.mark.parametrize("case", range(len(REFUSED)))
+def test_a_setting_that_is_not_allowed_is_refused_beside_its_field(case: int) -> None:
+    attempt, field, said = REFUSED[case]
+    with pytest.raises(EditError, match=said) as caught:
+        attempt(small_design())
+    assert caught.value.field == field
