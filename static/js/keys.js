@@ -38,7 +38,8 @@ const chosen = () => focused() || selection()[0] || "";
 function step(which) {
   const button = document.getElementById(which);
   if (button.disabled) return say(which === "undo" ? "Nothing to undo" : "Nothing to redo");
-  return button.form.requestSubmit(button);
+  // Not by its form: one that was exchanged a moment ago is not taken over yet, and would load the page anew.
+  return change(`/${which}`);
 }
 
 function nudge([right, down], fine) {
