@@ -1,0 +1,212 @@
+"""Does every page fit its screen, in light and dark, and can everybody use it?
+
+Accessibility is judged by axe-core (WCAG 2.0, 2.1 and 2.2, levels A and AA, and its best practices), which reads the
+page as it stands in the browser. Target size 24 × 24 px: WCAG 2.2, 2.5.8; contrast: 1.4.3 and 1.4.11; reflow: 1.4.10.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Callable, Iterator
+from typing import Any, Literal
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, BrowserContext, Page, expect
+
+from tests.browser.bench import Bench
+from tests.browser.conftest import LIMIT, Watch
+from tests.running import Server
+
+SCHEMES = ["light", "dark"]
+PAGES = ["shelf", "board", "selected", "stop", "underside", "inch", "paper", "problem"]
+
+
+@pytest.fixture(scope="module")
+def made(browser: Browser, server: Server) -> tuple[str, str]:
+    """Addresses of a board that fits and of one with a stop."""
+    context = browser.new_context(viewport={"width": 1280, "height": 720})
+    page = context.new_page()
+    good = Bench(page, server.url)
+    good.make_deck(title="Looked at")
+    bad = Bench(page, server.url)
+    bad.make_deck(title="Looked at, wrong")
+    bad.select("L")
+    bad.type(x="745")
+    context.close()
+    return f"{server.url}/designs/{good.design}", f"{server.url}/designs/{bad.design}"
+
+
+def show(page: Page, name: str, server: Server, made: tuple[str, str]) -> None:
+    """Open a page and wait until it stands."""
+    good, bad = made
+    url = {
+        "shelf": server.url,
+        "board": good,
+        "selected": f"{good}?select=e",
+        "stop": f"{bad}?select=l",
+        "underside": f"{good}?face=under&select=a",
+        "inch": f"{good}?units=inch&select=e",
+        "paper": f"{good}/paper",
+        "problem": f"{server.url}/designs/none",
+    }[name]
+    page.goto(url)
+    page.wait_for_load_state("load")
+    expect(page.get_by_role("heading").first).to_be_visible()
+    if name == "stop":
+        expect(page.get_by_role("heading", name=re.compile("^Stop")).first).to_be_visible()
+
+
+@pytest.fixture
+def open_context(browser: Browser, watch: Watch) -> Iterator[Callable[..., BrowserContext]]:
+    """Contexts of another size or colour, watched like every other."""
+    opened: list[BrowserContext] = []
+
+    def new(width: int, height: int, scheme: str, **more: Any) -> BrowserContext:
+        colour: Literal["dark", "light"] = "dark" if scheme == "dark" else "light"
+        context = browser.new_context(
+            viewport={"width": width, "height": height}, color_scheme=colour, reduced_motion="reduce", **more
+        )
+        context.set_default_timeout(LIMIT)
+        context.on("page", watch.follow)
+        opened.append(context)
+        return context
+
+    yield new
+    for context in opened:
+        context.close()
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+@pytest.mark.parametrize("name", PAGES)
+def test_axe_finds_nothing(
+    open_context: Callable[..., BrowserContext],
+    server: Server,
+    made: tuple[str, str],
+    watch: Watch,
+    name: str,
+    scheme: str,
+) -> None:
+    watch.expect("404")
+    page = open_context(1280, 720, scheme).new_page()
+    show(page, name, server, made)
+    found = Axe().run(page).response["violations"]
+    assert not found, "\n".join(
+        f"{v['id']}: {v['help']}\n"
+        + "\n".join(f"   {n['html'][:200]}\n   {n['failureSummary']}" for n in v["nodes"][:4])
+        for v in found
+    )
+
+
+@pytest.mark.parametrize("name", ["board", "selected", "stop", "underside", "inch", "paper"])
+def test_a_laptop_shows_the_whole_page_without_scrolling_it(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], name: str
+) -> None:
+    """At 1280 × 720 only lists beside the board scroll; board, elevation and the line at the foot are in sight."""
+    page = open_context(1280, 720, "light").new_page()
+    show(page, name, server, made)
+    width, height = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
+    assert width <= 1280
+    assert height <= 720
+    if name != "paper":
+        for wanted in (page.locator("#board-svg"), page.locator("#elevation"), page.locator("#truth")):
+            box = wanted.bounding_box()
+            assert box
+            assert box["y"] >= 0
+            assert box["y"] + box["height"] <= 720.5
+            assert box["x"] + box["width"] <= 1280.5
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+@pytest.mark.parametrize("name", PAGES)
+def test_a_phone_is_never_scrolled_sideways(
+    open_context: Callable[..., BrowserContext],
+    server: Server,
+    made: tuple[str, str],
+    watch: Watch,
+    name: str,
+    scheme: str,
+) -> None:
+    watch.expect("404")
+    page = open_context(390, 844, scheme, has_touch=True, is_mobile=True, device_scale_factor=2).new_page()
+    show(page, name, server, made)
+    width, shown = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+    assert shown == 390, "the page made the browser zoom out"
+    assert width <= 390, wide_elements(page)
+
+
+def wide_elements(page: Page) -> str:
+    """What reaches beyond the right edge, for the message."""
+    return str(
+        page.evaluate(
+            "[...document.querySelectorAll('body *')].filter(e => e.getBoundingClientRect().right > 391)"
+            ".slice(0, 8).map(e => e.tagName + '.' + e.className + '#' + e.id)"
+        )
+    )
+
+
+@pytest.mark.parametrize("name", ["shelf", "selected", "stop", "paper"])
+def test_a_finger_can_hit_what_it_aims_at(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], name: str
+) -> None:
+    """Buttons and fields are at least 44 px high where the pointer is a finger (our own aim; WCAG 2.2 asks for 24)."""
+    page = open_context(390, 844, "light", has_touch=True, is_mobile=True, device_scale_factor=2).new_page()
+    show(page, name, server, made)
+    small = page.evaluate(
+        "[...document.querySelectorAll('button, .button, select, input:not([type=hidden]):not([type=radio])')]"
+        ".map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.width && r.height && r.height < 43.5)"
+        ".map(([e, r]) => (e.id || e.name || e.textContent.trim().slice(0, 30)) + ' ' + Math.round(r.height))"
+    )
+    assert not small
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_a_stop_is_told_without_colour(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], scheme: str
+) -> None:
+    page = open_context(1280, 720, scheme).new_page()
+    show(page, "stop", server, made)
+    heading = page.get_by_role("heading", name=re.compile("^Stop ·")).first
+    expect(heading.locator("svg")).to_be_visible()
+    expect(page.get_by_label("What the board asks of the bench")).to_contain_text("stop")
+    expect(page.locator("#halos > *").first).to_be_attached()
+
+
+@pytest.mark.parametrize("scheme", SCHEMES)
+def test_the_colours_follow_the_system(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], scheme: str
+) -> None:
+    page = open_context(1280, 720, scheme).new_page()
+    show(page, "board", server, made)
+    ground = page.evaluate("getComputedStyle(document.body).backgroundColor")
+    red, green, blue = (int(v) for v in re.findall(r"\d+", ground)[:3])
+    light = 0.2126 * red + 0.7152 * green + 0.0722 * blue
+    assert (light > 200) == (scheme == "light")
+
+
+def test_the_focus_is_always_seen(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str]
+) -> None:
+    page = open_context(1280, 720, "light").new_page()
+    show(page, "selected", server, made)
+    unseen = []
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        seen = page.evaluate(
+            "(() => { const e = document.activeElement; const s = getComputedStyle(e);"
+            " return [e.tagName + '#' + e.id + ' ' + (e.textContent || '').trim().slice(0, 20),"
+            " s.outlineStyle !== 'none' && parseFloat(s.outlineWidth) >= 2 || s.boxShadow !== 'none'"
+            " || e.closest('svg') !== null]; })()"
+        )
+        if not seen[1]:
+            unseen.append(seen[0])
+    assert not unseen
+
+
+def test_a_printed_page_of_the_app_does_not_pass_for_a_template(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str]
+) -> None:
+    """Pages are not true to size when a browser prints them, so the paper page says what is."""
+    page = open_context(1280, 720, "light").new_page()
+    show(page, "paper", server, made)
+    expect(page.get_by_text(re.compile("Print at actual size"))).to_be_visible()
