@@ -11,7 +11,7 @@ from dataclasses import replace
 
 from app.catalogue.load import Catalogue
 from app.fit.change import with_fix
-from app.fit.depth import TINY
+from app.fit.depth import TINY, rounded_up
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.findings import findings_of
 from app.geometry.shapes import Point
@@ -21,6 +21,7 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 
 _STEPS = 6  # a move is lengthened this often before its direction is given up
+_TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short [mm]
 _SWAPS = 12  # other parts tried, most alike first
 
 
@@ -89,8 +90,7 @@ def _long_enough(
     rate = along * float(finding.detail.get("slope", 1.0))
     lacking, length = -(finding.margin or 0.0), 0.0
     for _ in range(_STEPS):
-        # A hair more than is lacking, so that the coordinates' rounding does not undo it.
-        length += (lacking + 10 * TINY) / rate
+        length = rounded_up(length + lacking / rate, _TIDY)
         move = MoveBy(subject, way[0] * length, way[1] * length)
         now = findings_of(with_fix(alone, move, catalogue), catalogue)
         left = [*_still(finding, now), *(f for f in now if _fresh(f, was))]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from app.catalogue.load import catalogue as real_catalogue
 from app.fit.depth import depth_needed, grip_range, ledge_below, rounded_up
 from app.fit.report import check
 from app.geometry.shapes import rectangle
@@ -12,7 +13,7 @@ from app.model.fix import BuyBit, CounterboreAt
 from app.model.material import Layer
 from app.model.part import SnapFixing
 from app.model.shop import Bit
-from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, HAND, MDF, at, board, button, found, near, nut
+from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, HAND, MDF, RULES, at, board, button, found, near, nut
 
 HAIR = 0.001
 
@@ -231,3 +232,10 @@ def test_a_counterbore_wants_a_flat_bottomed_bit_of_its_width() -> None:
     assert [(f.severity, f.measured, f.required) for f in findings] == [("caution", 28, 42)]
     assert report.fix_for(findings[0]) == BuyBit("forstner", 42)
     assert not found(board(at(200, 150, bore=(28, 5)), bits=bits), "bit-match")
+
+
+def test_the_defaults_that_ship_are_those_of_the_fit_table() -> None:
+    # Common practice, no source, but for the screws: a trade body's advice.
+    shipped = real_catalogue().rules
+    assert {name: shipped[name].value for name in RULES} == RULES
+    assert all(shipped[name].source.text for name in RULES)
