@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 from math import hypot, isfinite
 from unicodedata import normalize
 
@@ -128,6 +129,7 @@ def _check_radius(what: str, centre: Point, radius: float) -> None:
         raise WriterError(f"The radius of {what} at {centre} is {radius:g} mm; it must be more than 0.")
 
 
+@lru_cache(maxsize=1024)
 def _check_style(style: Style) -> None:
     _check_numbers("a line style", style.width, style.opacity, *style.dash)
     if style.width < 0.0 or any(length < 0.0 for length in style.dash) or not 0.0 <= style.opacity <= 1.0:

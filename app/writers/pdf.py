@@ -17,6 +17,7 @@ from collections.abc import Iterable, Sequence
 from functools import lru_cache
 from importlib.util import find_spec
 from io import BytesIO
+from math import cos, radians, sin
 from pathlib import Path as FilePath
 from threading import Lock
 from typing import Any, Final
@@ -174,6 +175,7 @@ class _Pen:
         self._origin = origin
         self._shift: Point = (0.0, 0.0)
         self._style: Style | None = None
+        self._opacity = 1.0  # what a new page starts with
 
     def draw(self, items: Iterable[Item], shift: Point) -> None:
         """Draw ``items`` in order, moved by ``shift`` [mm]."""
@@ -200,6 +202,7 @@ class _Pen:
         self._shift = shift
         x0, y0, x1, y1 = group.clip
         (left, low), (right, high) = self._xy((x0, y0)), self._xy((x1, y1))
+        before = self._opacity
         self._canvas.saveState()
         window = self._canvas.beginPath()
         window.rect(left, low, right - left, high - low)
@@ -207,7 +210,7 @@ class _Pen:
         self._style = None
         self.draw(group.items, shift)
         self._canvas.restoreState()
-        self._style = None
+        self._style, self._opacity = None, before
 
     def _shape(self, item: Line | Circle | Arc | Path) -> None:
         style = item.style
@@ -253,35 +256,53 @@ class _Pen:
         return f"{x:.4f} {y:.4f}"
 
     def _use(self, style: Style) -> None:
-        if style == self._style:
+        if style is self._style:
             return
         self._style = style
-        canvas = self._canvas
-        if style.stroke is not None:
-            canvas.setStrokeColorRGB(*_rgb(style.stroke))
-            canvas.setStrokeAlpha(style.opacity)
-            canvas.setLineWidth(style.width * POINT)
-            canvas.setDash([length * POINT for length in style.dash])
-        if style.fill is not None:
-            canvas.setFillColorRGB(*_rgb(style.fill))
-            canvas.setFillAlpha(style.opacity)
+        self._canvas.addLiteral(_operators(style))
+        if style.opacity != self._opacity:
+            self._opacity = style.opacity
+            self._canvas.setStrokeAlpha(style.opacity)
+            self._canvas.setFillAlpha(style.opacity)
 
     def _text(self, item: Text) -> None:
         text = _printable(item.text, self._letters)
         if item.style.fill is None or not text.strip():
             return
-        self._style = None
-        canvas = self._canvas
-        canvas.saveState()
-        canvas.setFillColorRGB(*_rgb(item.style.fill))
-        canvas.setFillAlpha(item.style.opacity)
-        canvas.setFont(_BOLD if item.bold else _REGULAR, item.size * POINT)
-        canvas.translate(*self._xy(item.at))
-        if item.angle % 360.0:
-            canvas.rotate(item.angle)
-        draw = {"start": canvas.drawString, "middle": canvas.drawCentredString, "end": canvas.drawRightString}
-        draw[item.anchor](0.0, 0.0, text)
-        canvas.restoreState()
+        self._use(item.style)
+        font, size = _BOLD if item.bold else _REGULAR, item.size * POINT
+        x, y = self._xy(item.at)
+        turn = radians(item.angle)
+        along, up = cos(turn), sin(turn)
+        if item.anchor != "start":
+            back = _width(text, font) * size * (0.5 if item.anchor == "middle" else 1.0)
+            x, y = x - back * along, y - back * up
+        block = self._canvas.beginText()
+        block.setTextTransform(along, up, -up, along, x, y)
+        block.setFont(font, size)
+        block.textOut(text)
+        self._canvas.drawText(block)
+
+
+@lru_cache(maxsize=4096)
+def _width(text: str, font: str) -> float:
+    """Width of ``text`` set in ``font`` at size 1 [its size]."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(text, font, 1.0))
+
+
+@lru_cache(maxsize=1024)
+def _operators(style: Style) -> str:
+    """Operators that set colours, width and dashes (ISO 32000-1, tables 57 and 74); opacity is set apart."""
+    operators = []
+    if style.stroke is not None:
+        dashes = " ".join(f"{length * POINT:.4f}" for length in style.dash)
+        colour = " ".join(f"{part:.4f}" for part in _rgb(style.stroke))
+        operators.append(f"{colour} RG {style.width * POINT:.4f} w [{dashes}] 0 d")
+    if style.fill is not None:
+        operators.append(" ".join(f"{part:.4f}" for part in _rgb(style.fill)) + " rg")
+    return " ".join(operators)
 
 
 @lru_cache(maxsize=256)
