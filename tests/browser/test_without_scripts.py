@@ -43,17 +43,17 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     # Choose a part from the list, type its place in another unit than the one shown.
     choose(page, "E")
     field = bench.card.get_by_label("From left edge", exact=True)
-    bench.card.get_by_label("From left edge", exact=True).fill('8 3/4"')
+    bench.card.get_by_label("From left edge", exact=True).fill('8 1/4"')
     bench.card.get_by_role("button", name="Place it there").click()
-    expect(field).to_have_value(re.compile(r"^222"))
-    assert bench.placed("E")["x"] == pytest.approx(8.75 * 25.4, abs=1e-6)
+    expect(field).to_have_value(re.compile(r"^209"))
+    assert bench.placed("E")["x"] == pytest.approx(8.25 * 25.4, abs=1e-6)
 
     # Nonsense is explained beside the field and kept.
     field.fill("over there")
     bench.card.get_by_role("button", name="Place it there").click()
     expect(field).to_have_value("over there")
     expect(field).to_have_accessible_description(re.compile("over there"))
-    assert bench.placed("E")["x"] == pytest.approx(8.75 * 25.4, abs=1e-6)
+    assert bench.placed("E")["x"] == pytest.approx(8.25 * 25.4, abs=1e-6)
 
     # At the edge it stops; the offered change, or undo, clears it.
     field.fill("750")
@@ -69,7 +69,7 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()
     assert bench.document() == start
     page.get_by_role("button", name=re.compile("^Redo")).click()
-    assert bench.placed("E")["x"] == pytest.approx(8.75 * 25.4, abs=1e-6)
+    assert bench.placed("E")["x"] == pytest.approx(8.25 * 25.4, abs=1e-6)
 
     # Add, duplicate, relabel, exchange, switch off, remove.
     page.get_by_role("button", name=re.compile("24 mm hole")).first.click()
