@@ -86,6 +86,8 @@ def seat(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue
         EditError: no bit makes one of its holes, or it cannot be held in so thick a board; says why.
     """
     holes = []
+    bore = _bore(part, layers, shop, catalogue, inch=inch)
+    left = sum(layer.thickness for layer in layers) - (bore.depth if bore else 0.0)
     for cutout in part.cutouts:
         bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest) if cutout.is_circle else None
         if cutout.is_circle and bit is None:
@@ -94,8 +96,14 @@ def seat(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue
                 "Choose another part, or the other units.",
                 "button",
             )
+        if bit and bit.reach < left:
+            raise EditError(
+                f"The {format_exact(bit.diameter)} mm bit for {part.name} drills {format_exact(bit.reach)} mm deep, "
+                f"and the board is {format_exact(left)} mm thick there. Choose a thinner board.",
+                "thickness",
+            )
         holes.append(Shape(cutout.shape.core, bit.diameter / 2) if bit else cutout.shape)
-    return Seat(part, tuple(holes), _bore(part, layers, shop, catalogue, inch=inch))
+    return Seat(part, tuple(holes), bore)
 
 
 def best_button(hole: float, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue, *, inch: bool) -> Seat:
@@ -172,9 +180,10 @@ def _bore(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogu
             "button",
         )
     bit = shop.counterbore_bit(fixing.nut_width + 2 * catalogue.rule("spanner-room"))
-    if bit is None:
+    if bit is None or bit.reach < depth:
         raise EditError(
-            f"No bit of the shop bores wide enough for the nut of {part.name}. Choose a longer thread.", "button"
+            f"No bit of the shop bores wide and deep enough for the nut of {part.name}. Choose a longer thread.",
+            "button",
         )
     return Counterbore(bit.diameter, depth)
 
