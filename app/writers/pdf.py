@@ -12,13 +12,10 @@ is replaced by one that means the same, else by a question mark.
 
 from __future__ import annotations
 
-import unicodedata
 from collections.abc import Iterable, Sequence
 from functools import lru_cache
-from importlib.util import find_spec
 from io import BytesIO
 from math import cos, radians, sin
-from pathlib import Path as FilePath
 from threading import Lock
 from typing import Any, Final
 
@@ -42,18 +39,14 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers.guard import check_scene, words
+from app.writers.pdf_fonts import BOLD, REGULAR, letters_known, printable, width
 
 POINT: Final = 72.0 / 25.4
 """Points in a millimetre."""
 
-_REGULAR: Final = "HolewiseSans"
-_BOLD: Final = "HolewiseSans-Bold"
 
 _PAINT: Final = {(True, False): "S", (False, True): "f*", (True, True): "B*", (False, False): ""}
 """Painting operator for (line, fill): ISO 32000-1, table 60, even-odd."""
-
-# Signs of the trade that the embedded font lacks, and what a drawing office writes instead.
-_SUBSTITUTES: Final = {"⌀": "Ø", "∅": "Ø", "●": "•", "‑": "-", "✔": "✓", "⏤": "—", "⎯": "—", "⁄": "/"}
 
 # The library keeps fonts in tables of the whole process; the web server writes from several threads.
 _lock = Lock()
@@ -88,9 +81,9 @@ def write(pages: Sequence[Scene], *, title: str = "", subject: str = "") -> byte
 def _write(pages: Sequence[Scene], title: str, subject: str) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
-    letters = _letters()
+    letters = letters_known()
     buffer = BytesIO()
-    canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=_REGULAR)
+    canvas = Canvas(buffer, pageCompression=1, invariant=1, initialFontName=REGULAR)
     canvas.setTitle(title)
     canvas.setSubject(subject)
     canvas.setAuthor("Holewise")
@@ -113,57 +106,6 @@ def _ask_for_actual_size(canvas: Any) -> None:
     # The library checks preferences against a list that lacks this one (ISO 32000-1, table 150).
     preferences = canvas._doc.Catalog.ViewerPreferences  # noqa: SLF001
     preferences.dict["PickTrayByPDFSize"] = "false"
-
-
-def font_files() -> tuple[FilePath, FilePath]:
-    """The regular and the bold font file that are embedded.
-
-    Source Sans Pro where its package is installed; otherwise the fonts that come with the PDF library, which
-    have Latin-1 letters only.
-    """
-    spec = find_spec("font_source_sans_pro")
-    if spec is not None and spec.origin is not None:
-        folder = FilePath(spec.origin).parent / "files"
-        files = folder / "SourceSansPro-Regular.ttf", folder / "SourceSansPro-Bold.ttf"
-        if all(file.is_file() for file in files):
-            return files
-    import reportlab
-
-    folder = FilePath(reportlab.__file__).parent / "fonts"
-    return folder / "Vera.ttf", folder / "VeraBd.ttf"
-
-
-@lru_cache(maxsize=1)
-def _letters() -> frozenset[str]:
-    """Register the fonts once; the characters that both have."""
-    from reportlab.pdfbase.pdfmetrics import registerFont
-    from reportlab.pdfbase.ttfonts import TTFont
-
-    known = []
-    for name, file in zip((_REGULAR, _BOLD), font_files(), strict=True):
-        font = TTFont(name, str(file))
-        registerFont(font)
-        known.append({chr(code) for code in font.face.charToGlyph})
-    return frozenset(known[0] & known[1])
-
-
-def _printable(text: str, letters: frozenset[str]) -> str:
-    """``text`` with every character that is not in ``letters`` replaced by what can be printed."""
-    text = words(text)
-    if letters.issuperset(text):
-        return text
-    return "".join(c if c in letters else _substitute(c, letters) for c in text)
-
-
-def _substitute(character: str, letters: frozenset[str]) -> str:
-    if unicodedata.category(character) == "Cf":
-        return ""  # joiners and the like: nothing of their own to see
-    plain = _SUBSTITUTES.get(character) or unicodedata.normalize("NFKD", character)
-    if plain != character:
-        plain = "".join(c for c in plain if c in letters and not unicodedata.combining(c))
-        if plain:
-            return plain
-    return "?"
 
 
 class _Pen:
@@ -266,30 +208,22 @@ class _Pen:
             self._canvas.setFillAlpha(style.opacity)
 
     def _text(self, item: Text) -> None:
-        text = _printable(item.text, self._letters)
+        text = printable(item.text, self._letters)
         if item.style.fill is None or not text.strip():
             return
         self._use(item.style)
-        font, size = _BOLD if item.bold else _REGULAR, item.size * POINT
+        font, size = BOLD if item.bold else REGULAR, item.size * POINT
         x, y = self._xy(item.at)
         turn = radians(item.angle)
         along, up = cos(turn), sin(turn)
         if item.anchor != "start":
-            back = _width(text, font) * size * (0.5 if item.anchor == "middle" else 1.0)
+            back = width(text, font) * size * (0.5 if item.anchor == "middle" else 1.0)
             x, y = x - back * along, y - back * up
         block = self._canvas.beginText()
         block.setTextTransform(along, up, -up, along, x, y)
         block.setFont(font, size)
         block.textOut(text)
         self._canvas.drawText(block)
-
-
-@lru_cache(maxsize=4096)
-def _width(text: str, font: str) -> float:
-    """Width of ``text`` set in ``font`` at size 1 [its size]."""
-    from reportlab.pdfbase.pdfmetrics import stringWidth
-
-    return float(stringWidth(text, font, 1.0))
 
 
 @lru_cache(maxsize=1024)

@@ -14,50 +14,28 @@ stylesheet overrides. Numbers are rounded to 0.0001 mm.
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Iterator
 from functools import lru_cache
-from typing import TypeVar
 from xml.etree.ElementTree import tostring
 
 from svgwrite.base import BaseElement, Desc, Title
 from svgwrite.container import SVG
-from svgwrite.container import Group as Container
 from svgwrite.drawing import Drawing
-from svgwrite.masking import ClipPath
-from svgwrite.path import Path as PathElement
-from svgwrite.shapes import Circle as CircleElement
-from svgwrite.shapes import Line as LineElement
-from svgwrite.shapes import Rect
-from svgwrite.text import Text as TextElement
 
-from app.errors import WriterError
-from app.scene.bounds import arc_ends
-from app.scene.curves import arc_pieces
-from app.scene.metrics import knows, text_width
 from app.scene.primitives import (
     Arc,
-    ArcTo,
     Circle,
-    CubicTo,
     Group,
     Item,
     Line,
-    LineTo,
     Path,
-    Point,
     Scene,
-    Style,
     Text,
 )
 from app.writers.guard import check_items, check_scene, words
-
-_Element = TypeVar("_Element", bound=BaseElement)
+from app.writers.svg_pen import Pen, identifier, number
 
 _FONTS = "system-ui, sans-serif"
-_SHORTEST_FITTED = 12  # shorter words have room to spare, and look squeezed beside their neighbours
-_PLAIN = re.compile(r"[A-Za-z0-9_-]")
-_KEY = re.compile(r"[a-z][a-z0-9-]*")
 
 
 def write(scene: Scene) -> str:
@@ -67,11 +45,11 @@ def write(scene: Scene) -> str:
         WriterError: the scene has an empty window or a number that cannot be drawn.
     """
     check_scene(scene)
-    width, height = _number(scene.width), _number(scene.height)
+    width, height = number(scene.width), number(scene.height)
     drawing = Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False)
     drawing["font-family"] = _FONTS
     _describe(drawing, scene.title, scene.note)
-    pen = _Pen(x0=scene.x0, y1=scene.y1, fitted=True)
+    pen = Pen(x0=scene.x0, y1=scene.y1, fitted=True)
     for element in pen.draw(scene.items):
         drawing.add(element)
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + _serialise(drawing) + "\n"
@@ -103,16 +81,16 @@ def embed(
     root = SVG(debug=False)
     root["width"] = "100%"
     box = (scene.x0, -scene.y1, scene.width, scene.height)
-    root["viewBox"] = " ".join(_number(value) for value in box)
+    root["viewBox"] = " ".join(number(value) for value in box)
     root["preserveAspectRatio"] = "xMidYMid meet"
     root["class"] = role
     root["text-rendering"] = "geometricPrecision"  # else small letters are fitted to whole pixels
     root["role"] = "group" if interactive else "img"
     if ident:
-        root["id"] = _identifier(ident)
+        root["id"] = identifier(ident)
     if scene.title:
         root["aria-label"] = words(scene.title)
-    pen = _Pen(prefix=prefix, names=names, interactive=interactive)
+    pen = Pen(prefix=prefix, names=names, interactive=interactive)
     for element in pen.draw(scene.items):
         root.add(element)
     return _serialise(root)
@@ -126,7 +104,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
     """
     items = tuple(items)
     check_items(items)
-    pen = _Pen(prefix=prefix, names=names, interactive=interactive)
+    pen = Pen(prefix=prefix, names=names, interactive=interactive)
     return "".join(_drawn(pen, items))
 
 
@@ -141,9 +119,9 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     inner = ""
     if found:
         check_items(found.items)
-        pen = _Pen(prefix=prefix, interactive=interactive)
+        pen = Pen(prefix=prefix, interactive=interactive)
         inner = _contents(pen, found)
-    return f'<svg hx-swap-oob="innerHTML:#{prefix}{_identifier(name)}">{inner}</svg>'
+    return f'<svg hx-swap-oob="innerHTML:#{prefix}{identifier(name)}">{inner}</svg>'
 
 
 def _find(items: Iterable[Item], name: str) -> Group | None:
@@ -155,168 +133,17 @@ def _find(items: Iterable[Item], name: str) -> Group | None:
     return None
 
 
-class _Pen:
-    """Turns primitives into elements; holds the place of the origin and how groups are written."""
-
-    def __init__(
-        self,
-        *,
-        x0: float = 0.0,
-        y1: float = 0.0,
-        prefix: str = "",
-        names: bool = True,
-        interactive: bool = False,
-        fitted: bool = False,
-    ) -> None:
-        self._x0 = x0
-        self._y1 = y1
-        self._prefix = prefix
-        self._names = names
-        self._interactive = interactive
-        self._fitted = fitted
-        self._clips = 0
-
-    def draw(self, items: Iterable[Item]) -> Iterator[BaseElement]:
-        """One element for each item, in order."""
-        for item in items:
-            match item:
-                case Group():
-                    yield self._group(item)
-                case Line():
-                    (x1, y1), (x2, y2) = self._xy(item.a), self._xy(item.b)
-                    yield _styled(LineElement(start=(x1, y1), end=(x2, y2), debug=False), item.style)
-                case Circle():
-                    circle = CircleElement(center=self._xy(item.centre), r=_number(item.radius), debug=False)
-                    yield _styled(circle, item.style)
-                case Arc():
-                    start, end = arc_ends(item)
-                    steps = " ".join(self._arc(start, ArcTo(end, item.centre, item.sweep)))
-                    yield _styled(PathElement(d=f"M{self._pair(start)} {steps}", debug=False), item.style)
-                case Path():
-                    yield _styled(PathElement(d=self._path(item), debug=False), item.style)
-                case Text():
-                    yield self._text(item)
-
-    def _xy(self, point: Point) -> tuple[str, str]:
-        return _number(point[0] - self._x0), _number(self._y1 - point[1])
-
-    def _pair(self, point: Point) -> str:
-        return ",".join(self._xy(point))
-
-    def _path(self, path: Path) -> str:
-        parts = [f"M{self._pair(path.start)}"]
-        here = path.start
-        for step in path.steps:
-            match step:
-                case LineTo():
-                    parts.append(f"L{self._pair(step.end)}")
-                case ArcTo():
-                    parts += self._arc(here, step)
-                case CubicTo():
-                    parts.append("C" + " ".join(map(self._pair, (step.control1, step.control2, step.end))))
-            here = step.end
-        return " ".join([*parts, "Z"] if path.closed else parts)
-
-    def _arc(self, start: Point, arc: ArcTo) -> Iterator[str]:
-        radius = _number(((start[0] - arc.centre[0]) ** 2 + (start[1] - arc.centre[1]) ** 2) ** 0.5)
-        # A quarter at most: over half a turn, end points rounded by 0.0001 mm would move the centre by 0.1 mm.
-        for end, sweep in arc_pieces(start, arc.end, arc.centre, arc.sweep, 90.0):
-            # Counter-clockwise with y up is against the sense of SVG's positive angles.
-            yield f"A{radius},{radius} 0 0 {0 if sweep > 0 else 1} {self._pair(end)}"
-
-    def _text(self, item: Text) -> TextElement:
-        text = words(item.text)
-        x, y = self._xy(item.at)
-        element = TextElement(text, x=[x], y=[y], debug=False)
-        element["font-size"] = _number(item.size)
-        if item.anchor != "start":
-            element["text-anchor"] = item.anchor
-        if item.bold:
-            element["font-weight"] = "bold"
-        if item.angle % 360.0:
-            element["transform"] = f"rotate({_number(-item.angle)},{x},{y})"
-        if self._fitted and len(text) >= _SHORTEST_FITTED and knows(text):
-            # In a file the words keep the width they were laid out with, whatever font the reader has; on
-            # our own page that would look squeezed, and the drawing leaves room for a wider font.
-            element["textLength"] = _number(text_width(text, item.size, item.bold))
-            element["lengthAdjust"] = "spacingAndGlyphs"
-        return _styled(element, item.style, line=False)
-
-    def _group(self, group: Group) -> Container:
-        element = Container(debug=False)
-        if group.name and self._names:
-            element["id"] = self._prefix + _identifier(group.name)
-        if group.role:
-            element["class"] = words(group.role)
-        for key, value in group.data.items():
-            element[f"data-{_data_key(key)}"] = words(value)
-        if group.title and group.data and self._interactive:
-            element["tabindex"] = "0"
-            element["role"] = "button"
-            element["aria-label"] = words(group.title)
-        if group.shift != (0.0, 0.0):
-            element["transform"] = f"translate({_number(group.shift[0])},{_number(-group.shift[1])})"
-        for child in self.contents(group):
-            element.add(child)
-        return element
-
-    def contents(self, group: Group) -> Iterator[BaseElement]:
-        """What stands inside the element of ``group``: whole in itself, so that it can be exchanged alone."""
-        if group.title:
-            yield Title(words(group.title))
-        if group.clip is None:
-            yield from self.draw(group.items)
-            return
-        clip = self._clip(group.name, group.clip)
-        yield clip
-        clipped = Container(debug=False)
-        clipped["clip-path"] = f"url(#{clip['id']})"
-        for child in self.draw(group.items):
-            clipped.add(child)
-        yield clipped
-
-    def _clip(self, name: str, box: tuple[float, float, float, float]) -> ClipPath:
-        x0, y0, x1, y1 = box
-        self._clips += 1
-        clip = ClipPath(debug=False)
-        clip["id"] = f"{self._prefix}clip-{_identifier(name) or self._clips}"
-        size = _number(x1 - x0), _number(y1 - y0)
-        clip.add(Rect(insert=self._xy((x0, y1)), size=size, debug=False))
-        return clip
-
-
-def _styled(element: _Element, style: Style, *, line: bool = True) -> _Element:
-    element.attribs.update(_attributes(style, line))
-    return element
-
-
-@lru_cache(maxsize=512)
-def _attributes(style: Style, line: bool) -> dict[str, str]:
-    """The presentation attributes of a style; ``line`` is False for words, which have no line around them."""
-    attributes = {"fill": style.fill or "none"}
-    if line and style.stroke:
-        attributes["stroke"] = style.stroke
-        attributes["stroke-width"] = _number(style.width)
-        if style.dash:
-            attributes["stroke-dasharray"] = " ".join(_number(length) for length in style.dash)
-    if style.opacity < 1.0:
-        attributes["opacity"] = _number(style.opacity)
-    if style.role:
-        attributes["class"] = words(style.role)
-    return attributes
-
-
 def _serialise(element: BaseElement) -> str:
     return tostring(element.get_xml(), encoding="unicode")
 
 
-def _contents(pen: _Pen, group: Group) -> str:
+def _contents(pen: Pen, group: Group) -> str:
     if group.title or group.clip is not None:
         return "".join(map(_serialise, pen.contents(group)))
     return "".join(_drawn(pen, group.items))
 
 
-def _drawn(pen: _Pen, items: Iterable[Item]) -> Iterator[str]:
+def _drawn(pen: Pen, items: Iterable[Item]) -> Iterator[str]:
     """Items of an inline drawing as text, one after another."""
     for item in items:
         yield from map(_serialise, pen.draw((item,))) if isinstance(item, Group) else (_primitive(item),)
@@ -325,7 +152,7 @@ def _drawn(pen: _Pen, items: Iterable[Item]) -> Iterator[str]:
 @lru_cache(maxsize=20_000)
 def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
     # While one part is dragged, all but a few of the primitives are those of the answer before.
-    return "".join(map(_serialise, _Pen().draw((item,))))
+    return "".join(map(_serialise, Pen().draw((item,))))
 
 
 def _describe(drawing: Drawing, title: str, note: str) -> None:
@@ -335,19 +162,3 @@ def _describe(drawing: Drawing, title: str, note: str) -> None:
             drawing.elements.insert(0, kind(words(text)))
 
 
-def _number(value: float) -> str:
-    """A number without needless digits, to 0.0001."""
-    text = f"{value:.4f}".rstrip("0").rstrip(".")
-    return "0" if text == "-0" else text
-
-
-def _identifier(name: str) -> str:
-    """``name`` as an id that is also a CSS selector; other characters become ``_`` code ``_``."""
-    safe = "".join(c if _PLAIN.match(c) else f"_{ord(c):x}_" for c in name)
-    return f"_{ord(safe[0]):x}_{safe[1:]}" if safe[:1].isdigit() or safe[:1] == "-" else safe
-
-
-def _data_key(key: str) -> str:
-    if not _KEY.fullmatch(key):
-        raise WriterError(f"“{words(key)}” cannot name a data attribute; use a-z, digits and hyphens.")
-    return key

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from app.scene import metrics
 from app.scene.primitives import Style, Text
-from app.writers.pdf import font_files
+from app.writers.pdf_fonts import font_files
 
 LETTERS = [chr(code) for code in (*range(0x20, 0x7F), *range(0xA1, 0x17F)) if code != 0xAD] + list(
     "ΑΒΓΔΩαβγλμπωАБВЖЩЯабвжщя–—“”…−≤≥½¼¾⅛→←▲▼′″"

@@ -26,6 +26,7 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers import pdf
+from app.writers.pdf_fonts import font_files
 from tests.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
 
 INK = Style(role="outline")
@@ -250,7 +251,7 @@ def test_a_number_that_cannot_be_drawn_is_refused() -> None:
 
 
 def test_without_the_font_package_the_library_font_stands_in(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(pdf, "find_spec", lambda _: None)
-    files = pdf.font_files()
+    monkeypatch.setattr("app.writers.pdf_fonts.find_spec", lambda _: None)
+    files = font_files()
     assert [file.name for file in files] == ["Vera.ttf", "VeraBd.ttf"]
     assert all(file.is_file() for file in files)

@@ -1,0 +1,76 @@
+"""The fonts that PDF pages embed, and how words are made of what they have."""
+
+from __future__ import annotations
+
+import unicodedata
+from functools import lru_cache
+from importlib.util import find_spec
+from pathlib import Path as FilePath
+from typing import Final
+
+from app.writers.guard import words
+
+REGULAR: Final = "HolewiseSans"
+BOLD: Final = "HolewiseSans-Bold"
+
+# Signs of the trade that the embedded font lacks, and what a drawing office writes instead.
+_SUBSTITUTES: Final = {"⌀": "Ø", "∅": "Ø", "●": "•", "‑": "-", "✔": "✓", "⏤": "—", "⎯": "—", "⁄": "/"}
+
+
+def font_files() -> tuple[FilePath, FilePath]:
+    """The regular and the bold font file that are embedded.
+
+    Source Sans Pro where its package is installed; otherwise the fonts that come with the PDF library, which
+    have Latin-1 letters only.
+    """
+    spec = find_spec("font_source_sans_pro")
+    if spec is not None and spec.origin is not None:
+        folder = FilePath(spec.origin).parent / "files"
+        files = folder / "SourceSansPro-Regular.ttf", folder / "SourceSansPro-Bold.ttf"
+        if all(file.is_file() for file in files):
+            return files
+    import reportlab
+
+    folder = FilePath(reportlab.__file__).parent / "fonts"
+    return folder / "Vera.ttf", folder / "VeraBd.ttf"
+
+
+@lru_cache(maxsize=1)
+def letters_known() -> frozenset[str]:
+    """Register the fonts once; the characters that both have."""
+    from reportlab.pdfbase.pdfmetrics import registerFont
+    from reportlab.pdfbase.ttfonts import TTFont
+
+    known = []
+    for name, file in zip((REGULAR, BOLD), font_files(), strict=True):
+        font = TTFont(name, str(file))
+        registerFont(font)
+        known.append({chr(code) for code in font.face.charToGlyph})
+    return frozenset(known[0] & known[1])
+
+
+def printable(text: str, letters: frozenset[str]) -> str:
+    """``text`` with every character that is not in ``letters`` replaced by what can be printed."""
+    text = words(text)
+    if letters.issuperset(text):
+        return text
+    return "".join(c if c in letters else _substitute(c, letters) for c in text)
+
+
+def _substitute(character: str, letters: frozenset[str]) -> str:
+    if unicodedata.category(character) == "Cf":
+        return ""  # joiners and the like: nothing of their own to see
+    plain = _SUBSTITUTES.get(character) or unicodedata.normalize("NFKD", character)
+    if plain != character:
+        plain = "".join(c for c in plain if c in letters and not unicodedata.combining(c))
+        if plain:
+            return plain
+    return "?"
+
+
+@lru_cache(maxsize=4096)
+def width(text: str, font: str) -> float:
+    """Width of ``text`` set in ``font`` at size 1 [its size]."""
+    from reportlab.pdfbase.pdfmetrics import stringWidth
+
+    return float(stringWidth(text, font, 1.0))
