@@ -9,7 +9,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from app.arrange import edit, settings
-from app.arrange.change import Edit, located, name_of
+from app.arrange.change import Edit, known_part, located, name_of
 from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
@@ -106,7 +106,7 @@ def added(where: Where, part: str, at: tuple[float, float] | None, face: Face, g
     """Add a part where it was dropped on a drawing of ``face`` [mm], or where there is room if ``at`` is None."""
 
     def change(design: Design) -> Edit:
-        found = edit.known_part(design, part, catalogue())
+        found = known_part(design, part, catalogue())
         board = resolve(design, where.board, where.arrangement, catalogue())
         x, y = free_spot(board, found) if at is None else (facing(board, face).x(at[0]), at[1])
         return edit.add(

@@ -63,11 +63,19 @@ def thumbnail_svg(board: ResolvedBoard) -> str:
 @lru_cache(maxsize=128)
 def part_svg(part: Part) -> str:
     """A part as seen from above, as a file: what the palette shows."""
-    holes = tuple(Hole(c, c.shape, None) for c in part.cutouts)
-    placed = Placed("part", part, 0.0, 0.0, 0.0, "", "", drill=True, holes=holes)
-    r = rim_radius(placed) * 1.12
-    items = tuple(_heavier(item, r / 14.0) for item in top_view(placed, 1.0))
+    r = part_picture_width(part) / 2
+    items = tuple(_heavier(item, r / 14.0) for item in top_view(_alone(part), 1.0))
     return svg.write(Scene(-r, -r, r, r, items, title=part.name))
+
+
+def part_picture_width(part: Part) -> float:
+    """How wide the picture of a part is at true size [mm]."""
+    return 2.24 * rim_radius(_alone(part))
+
+
+def _alone(part: Part) -> Placed:
+    holes = tuple(Hole(c, c.shape, None) for c in part.cutouts)
+    return Placed("part", part, 0.0, 0.0, 0.0, "", "", drill=True, holes=holes)
 
 
 def _heavier(item: Item, times: float) -> Item:

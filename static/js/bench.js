@@ -18,21 +18,24 @@ export function view() {
   return Object.fromEntries(new FormData(document.getElementById("view")));
 }
 
+// One after the other: each answer exchanges the bench, and a request that waits on an exchanged one is lost.
+let last = Promise.resolve();
+
 function ask(method, path, values) {
-  const url = `/designs/${bench().dataset.design}${path}`;
-  return window.htmx.ajax(method, url, {
-    source: "#bench", target: "#bench", swap: "outerHTML show:none", values,
-  });
+  last = last.catch(() => {}).then(() => window.htmx.ajax(method, `/designs/${bench().dataset.design}${path}`, {
+    source: "#bench", target: "#bench", swap: "outerHTML show:none", values: values(),
+  }));
+  return last;
 }
 
 /** Make a change; the bench is exchanged for what came of it. */
-export const change = (path, values = {}) => ask("POST", path, { ...view(), ...values });
+export const change = (path, values = {}) => ask("POST", path, () => ({ ...view(), ...values }));
 
 /** Look again, perhaps with other parts selected. */
-export function look(values = {}) {
+export const look = (values = {}) => ask("GET", "", () => {
   const { unit, ...rest } = { ...view(), ...values };
-  return ask("GET", "", Object.fromEntries(Object.entries(rest).filter(([, value]) => value)));
-}
+  return Object.fromEntries(Object.entries(rest).filter(([, value]) => value));
+});
 
 /** Where a pointer is, in the coordinates of the drawing. */
 export function placeOf(svg, event) {

@@ -1,6 +1,7 @@
 // The pointer on the drawing: press selects, drag moves, a drag on the bare board draws a selection box.
 
 import { bench, drawing, look, placeOf, selection } from "./bench.js";
+import { isPanning } from "./zoom.js";
 import { isMoving, moveTo, putBack, putDown, takeUp } from "./moving.js";
 
 const STILL = 4; // px a pressed pointer may tremble before it is a drag
@@ -10,7 +11,7 @@ let press = null;
 document.addEventListener("pointerdown", (event) => {
   if (press) return cancel(); // a second finger never edits
   const svg = event.target.closest?.("#board-svg");
-  if (!svg || event.button !== 0 || !event.isPrimary) return;
+  if (!svg || event.button !== 0 || !event.isPrimary || isPanning()) return;
   const group = event.target.closest("[data-placement]");
   const id = group?.dataset.placement ?? "";
   // A finger may be on its way to scroll: it drags only what it has selected before.

@@ -12,6 +12,8 @@ const SCROLLED = ["palette", "side"];
 let kept = null;
 
 document.addEventListener("htmx:beforeSwap", (event) => {
+  // Asked from a bench that was exchanged in the meantime: the answer belongs on the present one.
+  if (event.detail.target.id === "bench" && !event.detail.target.isConnected) event.detail.target = bench();
   if (event.detail.target !== bench() || !event.detail.shouldSwap) return;
   const old = bench();
   kept = {
@@ -36,7 +38,7 @@ document.addEventListener("htmx:afterSwap", () => {
   const wrong = bench().querySelector("[aria-invalid]");
   if (wrong) return wrong.focus();
   if (now.undo !== undo) say(`${now.undo ? `Last step: ${now.undo}` : "Back at the first state"}. ${now.tally}.`);
-  else if (now.select !== select) say(bench().querySelector("#parts .selected title")?.textContent ?? "Nothing selected");
+  else if (now.select !== select) say(bench().querySelector("#parts .selected")?.getAttribute("aria-label") ?? "Nothing selected");
   return undefined;
 });
 

@@ -18,6 +18,10 @@ document.addEventListener("pointermove", (event) => {
     if (Math.hypot(event.clientX - drag.x, event.clientY - drag.y) <= STILL) return;
     drag.ghost = drag.tile.querySelector("img").cloneNode();
     drag.ghost.className = "ghost";
+    // As large as it will be on the board.
+    const size = Number(drag.ghost.dataset.width) * drawing().getScreenCTM().a;
+    Object.assign(drag.ghost.style, { width: `${size}px`, height: `${size}px` });
+    swallowClick(drag.tile);
     document.body.append(drag.ghost);
     drag.tile.setPointerCapture(event.pointerId);
   }
@@ -31,9 +35,6 @@ document.addEventListener("pointerup", (event) => {
   const { ghost, tile } = drag;
   end();
   if (!ghost) return;
-  // The press ends in a click on the tile, which would add a second one.
-  tile.addEventListener("click", (click) => { click.preventDefault(); click.stopPropagation(); },
-    { once: true, capture: true });
   const svg = drawing();
   if (!isOver(svg, event)) return;
   const to = placeOf(svg, event);
@@ -42,6 +43,14 @@ document.addEventListener("pointerup", (event) => {
 
 document.addEventListener("pointercancel", end);
 document.addEventListener("keydown", (event) => { if (event.key === "Escape") end(); });
+
+// However the drag ends, the browser may make a click on the tile of it, which would add one more.
+function swallowClick(tile) {
+  const swallow = (click) => { click.preventDefault(); click.stopPropagation(); };
+  tile.addEventListener("click", swallow, { once: true, capture: true });
+  document.addEventListener("pointerdown", () => tile.removeEventListener("click", swallow, { capture: true }),
+    { once: true, capture: true });
+}
 
 function end() {
   drag?.ghost?.remove();

@@ -15,13 +15,13 @@ from app.drafting.words import exact, length
 from app.model.part import Part
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.changes import grid_of
-from app.service.drawings import board_svg
+from app.service.drawings import board_svg, part_picture_width
 from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.report import ReportBlock, report_block
-from app.web.contexts.words import counted
+from app.web.contexts.words import counted, material_words
 
 _GROUPS = (
     ("Buttons", ("button",)),
@@ -33,12 +33,13 @@ _GROUPS = (
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One item of hardware to add."""
+    """One item of hardware to add; ``width`` is how wide its picture is at true size [mm]."""
 
     part: str
     name: str
     detail: str
     picture: str
+    width: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,7 +185,7 @@ def board_page(
         **switches_of(sight.design, here, board),
         undo=sight.head.undo or "",
         redo=sight.head.redo or "",
-        palette=palette_of(sight.design),
+        palette=palette_of(sight.design, here.design),
         drawing=Markup(board_svg(sight.checked, here.face, here.select)),  # noqa: S704 - our own writer's SVG
         report=report_block(sight.checked, here),
         selected=_selected(hand, board, sight.design) if hand is not None else None,
@@ -225,10 +226,10 @@ def switches_of(
     }
 
 
-def palette_of(design: Design) -> tuple[TileGroup, ...]:
+def palette_of(design: Design, design_id: str) -> tuple[TileGroup, ...]:
     """Hardware to add: the design's own first, then the catalogue's by sort."""
     own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
-    first = (TileGroup("This design’s own", tuple(_tile(p) for p in own)),) if own else ()
+    first = (TileGroup("This design’s own", tuple(_tile(p, f"/designs/{design_id}") for p in own)),) if own else ()
     return first + _catalogue_palette()
 
 
@@ -238,12 +239,12 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
     return tuple(TileGroup(title, tuple(_tile(p) for p in parts if p.kind in kinds)) for title, kinds in _GROUPS)
 
 
-def _tile(part: Part) -> Tile:
+def _tile(part: Part, under: str = "") -> Tile:
     name, _, detail = part.name.partition(", ")
     size, _, rest = detail.partition(", ")
     # Under the heading “Buttons” the word itself is not needed; the size is what tells one from another.
     title, more = (size[0].upper() + size[1:], rest) if name == "Button" and size else (name, detail)
-    return Tile(part.id, title, more, f"/parts/{part.id}.svg")
+    return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
 
 
 def _selected(placed: Placed, board: ResolvedBoard, design: Design) -> Selected:
@@ -298,11 +299,21 @@ def _truth(board: ResolvedBoard, here: Here) -> Truth:
         sides[:2] = [side.removesuffix(" mm") for side in sides[:2]]
     return Truth(
         size=" × ".join(sides),
-        material=" on ".join(layer.material.name for layer in board.layers),
+        material=material_words(board.layers),
         holes=counted(facts.holes, "hole"),
         off=f"{facts.off} not drilled" if facts.off else "",
-        bits=" · ".join(facts.bits),
+        bits=_joined(facts.bits),
         sheets=sheet_words(board, here.face, board.shop.paper),
+    )
+
+
+def _joined(sizes: tuple[str, ...]) -> str:
+    """``30 · 28 · 24 mm``: the unit once if all are in millimetres."""
+    metric = all(size.endswith(" mm") for size in sizes)
+    return (
+        " · ".join(size.removesuffix(" mm") for size in sizes) + (" mm" if sizes else "")
+        if metric
+        else " · ".join(sizes)
     )
 
 

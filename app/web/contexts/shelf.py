@@ -14,7 +14,7 @@ from app.store import DesignRow
 from app.units import Unit
 from app.web.contexts.here import Choice, Here
 from app.web.contexts.report import Tally, tally_of
-from app.web.contexts.words import ago, counted, listed
+from app.web.contexts.words import ago, counted, listed, material_words
 
 FIELD_WORDS = {
     "row": "One row",
@@ -157,7 +157,7 @@ def _card(item: ShelfItem, now: datetime) -> Card:
         board = item.results[0].resolved
         unit = Unit(board.units)
         size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)} × {exact(board.thickness, unit)}"
-        size = size.replace(" mm ×", " ×") + f" {' on '.join(la.material.name for la in board.layers)}"
+        size = size.replace(" mm ×", " ×") + f" {material_words(board.layers)}"
         players = listed([r.resolved.arrangement_name for r in item.results][:3])
         tally = max((tally_of(r) for r in item.results), key=lambda t: (t.stops, t.cautions, t.notes))
     return Card(

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from datetime import datetime, timedelta
+
+from app.model.material import Layer
 
 
 def counted(number: int, one: str, many: str = "") -> str:
@@ -23,6 +26,12 @@ def ago(moment: datetime, now: datetime) -> str:
         return "yesterday"
     local = moment.astimezone()
     return f"{local.day} {local.strftime('%B %Y')}"
+
+
+def material_words(layers: Sequence[Layer]) -> str:
+    """``MDF``, ``Acrylic on plywood``: top to underside."""
+    names = [layer.material.name for layer in layers]
+    return " on ".join([names[0], *(name if name.isupper() else name.lower() for name in names[1:])])
 
 
 def listed(words: list[str]) -> str:

@@ -10,6 +10,7 @@ from starlette.responses import Response
 
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
+from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.errors import NotFoundError
 from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg
@@ -48,6 +49,16 @@ def part_picture(part_id: str) -> Response:
     part = catalogue().parts.get(part_id)
     if part is None:
         raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
+    return Response(part_svg(part), media_type="image/svg+xml", headers=_ASK_AGAIN)
+
+
+@router.get("/designs/{design_id}/parts/{part_id}.svg")
+def own_part_picture(design_id: str, part_id: str, shop: Shop) -> Response:
+    """An item of hardware a design carries itself, seen from above."""
+    _, design = shop.design(design_id)
+    part = design_parts(design, catalogue()).get(part_id)
+    if part is None:
+        raise NotFoundError(f"There is no part “{part_id[:40]}” in this design.")
     return Response(part_svg(part), media_type="image/svg+xml", headers=_ASK_AGAIN)
 
 
