@@ -12,6 +12,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote, unquote
 
@@ -32,6 +33,7 @@ from app.service import new_design, open_workshop
 from app.web.app import create_app
 from app.web.guards import Address
 from tests.pages import Page
+from tests.scenario_cuts import scenario_files
 
 HERE = "127.0.0.1:8642"
 POLICY = (
@@ -545,6 +547,24 @@ def test_everything_a_page_loads_is_there(client: TestClient, kept: str) -> None
         for place in Page(client.get(path).text).loads:
             if not place.startswith(("data:", "#")):
                 assert client.get(place.partition("#")[0]).status_code == 200, (path, place)
+
+
+@pytest.mark.parametrize("scenario", scenario_files(), ids=lambda file: file.stem)
+def test_every_scenario_opens_whole(client: TestClient, scenario: Path) -> None:
+    """Its own hardware has pictures too, and every fix it offers can be taken or says why not."""
+    design = opened(client, scenario.read_bytes())
+    for path in (f"/designs/{design}", f"/designs/{design}?face=under&units=inch", f"/designs/{design}/paper"):
+        page = Page(client.get(path).text)
+        assert_harmless(page)
+        for place in page.loads:
+            if not place.startswith(("data:", "#")):
+                assert client.get(place.partition("#")[0]).status_code == 200, (path, place)
+    for form in Page(client.get(f"/designs/{design}").text).forms:
+        if form.action.endswith("/edit/fix"):
+            answer = client.post(form.action, data=form.fields)
+            assert answer.status_code in {303, 422}, (form.fields, answer.status_code)
+            if answer.status_code == 303:
+                client.post(f"/designs/{design}/undo")
 
 
 def test_every_link_and_form_of_a_page_leads_somewhere(client: TestClient, application: FastAPI, kept: str) -> None:
