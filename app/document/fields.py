@@ -7,11 +7,12 @@ from typing import Annotated
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints
 
 _LONGEST = 100_000.0
-Coordinate = Annotated[float, Field(ge=-_LONGEST, le=_LONGEST, allow_inf_nan=False)]
-Length = Annotated[float, Field(ge=0, le=_LONGEST, allow_inf_nan=False)]
-Size = Annotated[float, Field(gt=0, le=_LONGEST, allow_inf_nan=False)]
-Angle = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False)]
+Coordinate = Annotated[float, Field(ge=-_LONGEST, le=_LONGEST, allow_inf_nan=False, strict=True)]
+Length = Annotated[float, Field(ge=0, le=_LONGEST, allow_inf_nan=False, strict=True)]
+Size = Annotated[float, Field(gt=0, le=_LONGEST, allow_inf_nan=False, strict=True)]
+Angle = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False, strict=True)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9._-]{0,63}$")]
+Flag = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, StringConstraints(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")]
 Label = Annotated[str, StringConstraints(max_length=12, pattern=r"^[^\x00-\x1f\x7f]*$")]
 Notes = Annotated[str, StringConstraints(max_length=20_000)]

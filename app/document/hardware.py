@@ -155,8 +155,8 @@ class LeverEntry(Record):
 class WiringEntry(Record):
     """Terminals: signal and ground tabs, tab width [mm], current of its light [mA]."""
 
-    signal_tabs: Annotated[int, Field(ge=0, le=100)] = 0
-    ground_tabs: Annotated[int, Field(ge=0, le=100)] = 0
+    signal_tabs: Annotated[int, Field(strict=True, ge=0, le=100)] = 0
+    ground_tabs: Annotated[int, Field(strict=True, ge=0, le=100)] = 0
     tab_width: Length = 0.0
     light_current: Length = 0.0
 

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
-from app.document.fields import Angle, Coordinate, Id, Label, Length, Notes, Record, Size, Words
+from app.document.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, Words
 from app.document.hardware import PartEntry
 
 FORMAT = "holewise-design"
@@ -20,9 +20,9 @@ class BitEntry(Record):
     """A bit the builder owns [mm]."""
 
     kind: Literal["twist", "brad-point", "spade", "forstner", "hole-saw", "step", "router"]
-    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
-    reach: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False)] = 50.0
-    inch: bool = False
+    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False, strict=True)]
+    reach: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False, strict=True)] = 50.0
+    inch: Flag = False
 
 
 class ShopEntry(Record):
@@ -52,7 +52,7 @@ class LayerEntry(Record):
     """One layer, top to underside: material id and measured thickness [mm]."""
 
     material: Id
-    thickness: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+    thickness: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
 
 
 class EdgeEntry(Record):
@@ -92,8 +92,8 @@ class KeepClearEntry(Record):
 class CounterboreEntry(Record):
     """A flat-bottomed hole from the underside about the part's origin [mm]."""
 
-    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False)]
-    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False)]
+    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False, strict=True)]
+    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
 
 
 class PlacementEntry(Record):
@@ -106,8 +106,8 @@ class PlacementEntry(Record):
     angle: Angle = 0.0
     label: Label = ""
     station: Annotated[str, StringConstraints(max_length=64)] = ""
-    drill: bool = True
-    locked: bool = False
+    drill: Flag = True
+    locked: Flag = False
     counterbore: CounterboreEntry | None = None
 
 
@@ -135,9 +135,9 @@ class StationEntry(Record):
     id: Id
     name: Words = ""
     shape: Literal["straight", "stepped", "arc"] = "straight"
-    rows: Annotated[int, Field(ge=0, le=10)] = 2
-    columns: Annotated[int, Field(ge=0, le=20)] = 3
-    buttons: Annotated[int, Field(ge=0, le=200)] | None = None
+    rows: Annotated[int, Field(strict=True, ge=0, le=10)] = 2
+    columns: Annotated[int, Field(strict=True, ge=0, le=20)] = 3
+    buttons: Annotated[int, Field(strict=True, ge=0, le=200)] | None = None
     pitch: Size = 42.0
     row_spacing: Size = 42.0
     steps: Annotated[tuple[Coordinate, ...], Field(max_length=20)] = ()
@@ -146,7 +146,7 @@ class StationEntry(Record):
     hand_gap: Size = 90.0
     centre: Coordinate = 0.0
     front: Length = 80.0
-    mirrored: bool = False
+    mirrored: Flag = False
     button_part: Id = "button-28-nut-long"
     stick_part: Id = "stick-plate-95x53"
 
