@@ -22,13 +22,14 @@ from app.scene.palette import CAP, FLANGE, HOLE_OFF, KNOB, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Scene, Text
 from app.units import Unit
 
-FULL_SCALE_WIDTH = 480.0
-"""A board this wide fills the screen with letters at their nominal size [mm]."""
+FULL_SCALE = (390.0, 345.0)
+"""A drawing this wide, or with its elevation this tall, fills the screen with letters at their nominal size [mm]."""
 
 
 def view_scale(board: ResolvedBoard) -> float:
-    """Size of letters and thin details, so that they look alike on a small and on a wide board."""
-    return min(max(max(board.width, 1.5 * board.depth_front_to_back) / FULL_SCALE_WIDTH, 0.3), 4.0)
+    """Size of letters and thin details, so that they look alike on a small, a wide and a tall board."""
+    tall = board.outline.bounds[3] - elevation_foot(board)
+    return min(max(board.width / FULL_SCALE[0], tall / FULL_SCALE[1], 0.3), 4.0)
 
 
 def board_scene(
