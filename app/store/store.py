@@ -18,6 +18,7 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 from app.errors import NotFoundError, StoreError
 from app.store.place import advice
 from app.store.records import Change, DesignRow, Head, Revision
+from app.store.steps import next_number, read_head, read_revision, set_head
 from app.store.tables import (
     SCHEMA_VERSION,
     design_row,
@@ -77,7 +78,7 @@ class Store:
             NotFoundError: no such design.
         """
         with self._reading() as connection:
-            return self._head(connection, design_id)
+            return read_head(connection, design_id, self._place)
 
     def revision(self, design_id: str, revision_id: str) -> Revision:
         """One revision of a design, on whatever branch.
@@ -86,7 +87,7 @@ class Store:
             NotFoundError: no such revision of that design.
         """
         with self._reading() as connection:
-            found = self._revision(connection, revision_id)
+            found = read_revision(connection, revision_id)
         if found is None or found.design != design_id:
             raise NotFoundError(f"Revision {revision_id!r} of this design is not in the store.")
         return found
@@ -117,7 +118,7 @@ class Store:
                     created=now,
                 )
             )
-            return self._head(connection, design_id)
+            return read_head(connection, design_id, self._place)
 
     def edit(self, design_id: str, change: Callable[[Revision], Change]) -> Head:
         """Make a new revision by applying ``change`` to the head, all in one transaction.
@@ -129,7 +130,7 @@ class Store:
             NotFoundError: no such design.
         """
         with self._writing() as connection:
-            head = self._head(connection, design_id)
+            head = read_head(connection, design_id, self._place)
             made = change(head.revision)
             if made.document == head.revision.document:
                 return head
@@ -140,15 +141,15 @@ class Store:
                     id=revision_id,
                     design=design_id,
                     parent=head.revision.id,
-                    number=self._next_number(connection, design_id),
+                    number=next_number(connection, design_id),
                     summary=made.summary,
                     document=made.document,
                     created=now,
                 )
             )
             connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
-            self._set_head(connection, design_id, revision_id, made.title, now)
-            return self._head(connection, design_id)
+            set_head(connection, design_id, revision_id, made.title, now)
+            return read_head(connection, design_id, self._place)
 
     def undo(self, design_id: str, title_of: Callable[[str], str]) -> Head:
         """Show the parent of the head and remember the way back; nothing happens at the first revision.
@@ -158,25 +159,23 @@ class Store:
             title_of: reads the title from a document, for the shelf.
         """
         with self._writing() as connection:
-            head = self._head(connection, design_id)
-            parent = self._revision(connection, head.revision.parent)
+            head = read_head(connection, design_id, self._place)
+            parent = read_revision(connection, head.revision.parent)
             if parent is None:
                 return head
-            connection.execute(
-                update(revisions).where(revisions.c.id == parent.id).values(redo=head.revision.id)
-            )
-            self._set_head(connection, design_id, parent.id, title_of(parent.document), _stamp(self._clock()))
-            return self._head(connection, design_id)
+            connection.execute(update(revisions).where(revisions.c.id == parent.id).values(redo=head.revision.id))
+            set_head(connection, design_id, parent.id, title_of(parent.document), _stamp(self._clock()))
+            return read_head(connection, design_id, self._place)
 
     def redo(self, design_id: str, title_of: Callable[[str], str]) -> Head:
         """Show the child that was undone last; nothing happens if there is none."""
         with self._writing() as connection:
-            head = self._head(connection, design_id)
-            child = self._revision(connection, head.revision.redo)
+            head = read_head(connection, design_id, self._place)
+            child = read_revision(connection, head.revision.redo)
             if child is None:
                 return head
-            self._set_head(connection, design_id, child.id, title_of(child.document), _stamp(self._clock()))
-            return self._head(connection, design_id)
+            set_head(connection, design_id, child.id, title_of(child.document), _stamp(self._clock()))
+            return read_head(connection, design_id, self._place)
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; :meth:`put_back` undoes it, nothing is deleted."""
@@ -191,54 +190,7 @@ class Store:
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
         with self._writing() as connection:
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
-            return self._head(connection, design_id).design
-
-    @staticmethod
-    def _set_head(connection: Connection, design_id: str, revision_id: str, title: str, now: str) -> None:
-        connection.execute(
-            update(designs)
-            .where(designs.c.id == design_id)
-            .values(head=revision_id, title=title, modified=now)
-        )
-
-    @staticmethod
-    def _next_number(connection: Connection, design_id: str) -> int:
-        query = (
-            select(revisions.c.number)
-            .where(revisions.c.design == design_id)
-            .order_by(revisions.c.number.desc())
-        )
-        return int(connection.execute(query.limit(1)).scalar_one()) + 1
-
-    def _head(self, connection: Connection, design_id: str) -> Head:
-        # FOR UPDATE does on PostgreSQL what BEGIN IMMEDIATE does on SQLite, where it is left out.
-        query = select(designs).where(designs.c.id == design_id)
-        if connection.get_execution_options().get("writes", False):
-            query = query.with_for_update()
-        row = connection.execute(query).one_or_none()
-        if row is None:
-            raise NotFoundError(f"There is no design {design_id!r} here. The shelf lists those there are.")
-        design = design_row(row)
-        revision = self._revision(connection, design.head)
-        if revision is None:
-            raise StoreError(
-                f"Design {design.title!r} points at a revision that is missing in {self._place}. "
-                "The file is left as it is: put a backup copy of it in its place, or send it to be mended."
-            )
-        child = self._revision(connection, revision.redo)
-        return Head(
-            design=design,
-            revision=revision,
-            undo=revision.summary if revision.parent is not None else None,
-            redo=child.summary if child is not None else None,
-        )
-
-    @staticmethod
-    def _revision(connection: Connection, revision_id: str | None) -> Revision | None:
-        if revision_id is None:
-            return None
-        row = connection.execute(select(revisions).where(revisions.c.id == revision_id)).one_or_none()
-        return None if row is None else revision_row(row)
+            return read_head(connection, design_id, self._place).design
 
     def _check_version(self, connection: Connection) -> None:
         found = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()

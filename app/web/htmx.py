@@ -71,9 +71,9 @@ def config() -> str:
             "historyCacheSize": 0,
             "refreshOnHistoryMiss": True,
             "scrollIntoViewOnBoost": False,
-        # Nothing here fades: what comes is shown as it is, at once.
-        "attributesToSettle": [],
-        "defaultSettleDelay": 0,
+            # Nothing here fades: what comes is shown as it is, at once.
+            "attributesToSettle": [],
+            "defaultSettleDelay": 0,
             "responseHandling": [
                 {"code": "204", "swap": False},
                 {"code": "...", "swap": True},

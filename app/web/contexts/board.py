@@ -4,82 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from functools import lru_cache
 
 from markupsafe import Markup
 
 from app.catalogue.load import catalogue
-from app.document.resolve import design_parts, find_arrangement, find_board
+from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design
 from app.drafting.words import exact, length
-from app.model.part import Part
-from app.model.resolved import Placed, ResolvedBoard
+from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
-from app.service.drawings import board_svg, part_picture_width
+from app.service.drawings import board_svg
 from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.palette import TileGroup, palette_of
 from app.web.contexts.report import ReportBlock, report_block
+from app.web.contexts.selected import Selected, selected_card
 from app.web.contexts.words import counted, material_words
-
-_GROUPS = (
-    ("Buttons", ("button",)),
-    ("Sticks and rotaries", ("stick", "rotary", "trackball")),
-    ("Switches and locks", ("toggle", "rocker", "lock")),
-    ("Sockets, fans, brackets", ("socket", "fan", "speaker", "bracket")),
-)
-
-
-@dataclass(frozen=True, slots=True)
-class Tile:
-    """One item of hardware to add; ``width`` is how wide its picture is at true size [mm]."""
-
-    part: str
-    name: str
-    detail: str
-    picture: str
-    width: float
-
-
-@dataclass(frozen=True, slots=True)
-class TileGroup:
-    """Hardware of one sort."""
-
-    title: str
-    tiles: tuple[Tile, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Selected:
-    """The selected card of one placement.
-
-    Args:
-        id: of the placement.
-        label: its letter; may be empty.
-        part: name of the hardware.
-        x, y: from the datum edges, as shown.
-        angle: degrees, as shown.
-        drill: whether it is drilled.
-        locked: whether it may not be moved.
-        counterbore: its counterbore in words; empty if none.
-        hole: what is drilled for it, in words.
-        source: where the numbers of the part come from.
-        parts: other hardware of its kind to use instead.
-    """
-
-    id: str
-    label: str
-    part: str
-    x: str
-    y: str
-    angle: str
-    drill: bool
-    locked: bool
-    counterbore: str
-    hole: str
-    source: str
-    parts: tuple[Choice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,7 +130,7 @@ def board_page(
         palette=palette_of(sight.design, here.design),
         drawing=Markup(board_svg(sight.checked, here.face, here.select)),  # noqa: S704 - our own writer's SVG
         report=report_block(sight.checked, here),
-        selected=_selected(hand, board, sight.design) if hand is not None else None,
+        selected=selected_card(hand, board, sight.design) if hand is not None else None,
         several=here.select if len(here.select) > 1 else (),
         parts=_part_lines(board, here),
         truth=_truth(board, here),
@@ -224,57 +166,6 @@ def switches_of(
         ),
         "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), board.units == u.value) for u in Unit),
     }
-
-
-def palette_of(design: Design, design_id: str) -> tuple[TileGroup, ...]:
-    """Hardware to add: the design's own first, then the catalogue's by sort."""
-    own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
-    first = (TileGroup("This design’s own", tuple(_tile(p, f"/designs/{design_id}") for p in own)),) if own else ()
-    return first + _catalogue_palette()
-
-
-@lru_cache(maxsize=1)
-def _catalogue_palette() -> tuple[TileGroup, ...]:
-    parts = catalogue().parts.values()
-    return tuple(TileGroup(title, tuple(_tile(p) for p in parts if p.kind in kinds)) for title, kinds in _GROUPS)
-
-
-def _tile(part: Part, under: str = "") -> Tile:
-    name, _, detail = part.name.partition(", ")
-    size, _, rest = detail.partition(", ")
-    # Under the heading “Buttons” the word itself is not needed; the size is what tells one from another.
-    title, more = (size[0].upper() + size[1:], rest) if name == "Button" and size else (name, detail)
-    return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
-
-
-def _selected(placed: Placed, board: ResolvedBoard, design: Design) -> Selected:
-    unit = Unit(board.units)
-    bore = placed.counterbore
-    same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
-    return Selected(
-        id=placed.id,
-        label=placed.label,
-        part=placed.part.name,
-        x=length(placed.x, unit),
-        y=length(placed.y, unit),
-        angle=f"{round(placed.angle, 2) + 0.0:g}°",
-        drill=placed.drill,
-        locked=placed.locked,
-        counterbore=f"{exact(bore.diameter, unit)} wide, {exact(bore.depth, unit)} deep" if bore else "",
-        hole=_hole_words(placed, unit),
-        source=f"{placed.part.source.basis}: {placed.part.source.text}",
-        parts=tuple(Choice(p.id, p.name, p.id == placed.part.id) for p in same),
-    )
-
-
-def _hole_words(placed: Placed, unit: Unit) -> str:
-    hole = placed.holes[0]
-    if not hole.is_circle:
-        return "cut-out"
-    if hole.bit is None:
-        return f"{exact(hole.diameter, unit)} hole, no bit for it"
-    kind = hole.bit.kind.replace("-", " ").replace("forstner", "Forstner")
-    return f"{exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)} {kind} bit"
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:

@@ -1,0 +1,59 @@
+"""The hardware that can be added."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from app.catalogue.load import catalogue
+from app.document.resolve import design_parts
+from app.document.schema import Design
+from app.model.part import Part
+from app.service.drawings import part_picture_width
+
+_GROUPS = (
+    ("Buttons", ("button",)),
+    ("Sticks and rotaries", ("stick", "rotary", "trackball")),
+    ("Switches and locks", ("toggle", "rocker", "lock")),
+    ("Sockets, fans, brackets", ("socket", "fan", "speaker", "bracket")),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Tile:
+    """One item of hardware to add; ``width`` is how wide its picture is at true size [mm]."""
+
+    part: str
+    name: str
+    detail: str
+    picture: str
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class TileGroup:
+    """Hardware of one sort."""
+
+    title: str
+    tiles: tuple[Tile, ...]
+
+
+def palette_of(design: Design, design_id: str) -> tuple[TileGroup, ...]:
+    """Hardware to add: the design's own first, then the catalogue's by sort."""
+    own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
+    first = (TileGroup("This design’s own", tuple(_tile(p, f"/designs/{design_id}") for p in own)),) if own else ()
+    return first + _catalogue_palette()
+
+
+@lru_cache(maxsize=1)
+def _catalogue_palette() -> tuple[TileGroup, ...]:
+    parts = catalogue().parts.values()
+    return tuple(TileGroup(title, tuple(_tile(p) for p in parts if p.kind in kinds)) for title, kinds in _GROUPS)
+
+
+def _tile(part: Part, under: str = "") -> Tile:
+    name, _, detail = part.name.partition(", ")
+    size, _, rest = detail.partition(", ")
+    # Under the heading “Buttons” the word itself is not needed; the size is what tells one from another.
+    title, more = (size[0].upper() + size[1:], rest) if name == "Button" and size else (name, detail)
+    return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
