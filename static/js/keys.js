@@ -8,27 +8,35 @@ const PAUSE = 450; // ms without a key after which a run of nudges is put down, 
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 let timer = 0;
+let nudged = ""; // the part the waiting run of nudges moves
+let turn = Promise.resolve(); // keys take effect one after the other, in the order they were pressed
 
 document.addEventListener("keydown", (event) => {
   if (!bench() || event.target.closest?.("input, select, textarea, [contenteditable]")) return;
   const command = event.ctrlKey || event.metaKey;
   const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
+  const id = chosen();
   if (command && key === "z") return act(event, () => step(event.shiftKey ? "redo" : "undo"));
   if (command && key === "y") return act(event, () => step("redo"));
-  if (command && key === "d" && chosen()) return act(event, () => change("/edit/duplicate", { select: chosen() }));
+  if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: id }));
   if (command || event.altKey && !ARROWS[key]) return undefined;
-  if (ARROWS[key] && chosen()) return act(event, () => nudge(ARROWS[key], event.shiftKey));
-  if ((key === "Delete" || key === "Backspace") && chosen()) {
-    return act(event, () => change("/edit/remove", { select: selection().join(",") || chosen() }));
+  if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event.shiftKey), id);
+  if ((key === "Delete" || key === "Backspace") && id) {
+    const ids = selection().includes(id) ? selection() : [id];
+    return act(event, () => change("/edit/remove", { select: ids.join(",") }));
   }
-  if (key === "Escape") return act(event, letGo);
-  if ((key === "Enter" || key === " ") && focused()) return act(event, () => select(focused(), event.shiftKey));
+  if (key === "Escape") return letGo(event);
+  if ((key === "Enter" || key === " ") && focused()) return act(event, () => select(id, event.shiftKey));
   return undefined;
 });
 
-function act(event, what) {
+// Whatever is not a further nudge of the same part finds the nudges before it made.
+function act(event, what, going = "") {
   event.preventDefault();
-  what();
+  turn = turn.then(async () => {
+    if (timer && nudged !== going) await flush();
+    await what();
+  });
 }
 
 /** The part with the focus, or else the selected one in hand. */
@@ -42,21 +50,20 @@ function step(which) {
   return change(`/${which}`);
 }
 
-function nudge([right, down], fine) {
-  if (!isMoving() && !takeUp(chosen())) return say("Locked where it is");
+function nudge(id, [right, down], fine) {
+  if (!isMoving() && !takeUp(id)) return say("Locked where it is");
   const grid = Number(bench().dataset.grid) * (fine ? 0.1 : 1);
   const at = shift();
   // Exactly a step: a part that lies beside the grid stays as far beside it.
   moveTo(at.dx + right * grid, at.dy + down * grid, true);
+  nudged = id;
   clearTimeout(timer);
-  timer = setTimeout(async () => {
-    timer = 0;
-    if (isMoving()) await putDown();
-  }, PAUSE);
+  timer = setTimeout(() => { turn = turn.then(flush); }, PAUSE);
   return undefined;
 }
 
-function letGo() {
+function letGo(event) {
+  event.preventDefault();
   if (timer) {
     clearTimeout(timer);
     timer = 0;
@@ -70,8 +77,8 @@ function letGo() {
 document.addEventListener("pointerdown", () => { if (timer) flush(); }, { capture: true });
 window.addEventListener("blur", () => { if (timer) flush(); });
 
-function flush() {
+async function flush() {
   clearTimeout(timer);
   timer = 0;
-  if (isMoving() && drawing()) putDown();
+  if (isMoving() && drawing()) await putDown();
 }
