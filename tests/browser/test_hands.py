@@ -1,0 +1,235 @@
+"""Hands that are quick, several, far away or clumsy: what they do is kept once, rightly, or not at all."""
+
+from __future__ import annotations
+
+import json
+import re
+from typing import Any
+
+import pytest
+from playwright.sync_api import Browser, CDPSession, Page, expect
+
+from tests.browser.bench import Bench, fetch
+from tests.browser.conftest import Watch
+from tests.running import Server, running_app
+
+
+def places(bench: Bench) -> dict[str, tuple[float, float]]:
+    """X and y of every part, by letter, as kept."""
+    return {p["label"]: (p["x"], p["y"]) for p in bench.placements()}
+
+
+def moved(bench: Bench, before: dict[str, tuple[float, float]]) -> dict[str, tuple[float, float]]:
+    """How far each part that moved is from where it was."""
+    now = places(bench)
+    return {
+        label: (now[label][0] - x, now[label][1] - y)
+        for label, (x, y) in before.items()
+        if label in now and now[label] != (x, y)
+    }
+
+
+def test_parts_selected_together_move_together_as_one_step(bench: Bench) -> None:
+    before, text = places(bench), bench.document()
+    bench.select("F")
+    with bench.changing():
+        bench.page.keyboard.down("Shift")
+        bench.page.mouse.click(*bench.centre("G"))
+        bench.page.keyboard.up("Shift")
+    expect(bench.page.get_by_role("heading", name="Selected · 2 parts")).to_be_visible()
+    bench.drag("G", 5.0, -7.0)
+    went = moved(bench, before)
+    assert set(went) == {"F", "G"}
+    assert went["F"] == pytest.approx(went["G"], abs=1e-6), "they keep their distance"
+    assert went["G"] == pytest.approx((5.0, -7.0), abs=1.0)
+    bench.undo()
+    assert bench.document() == text
+
+
+def test_a_box_drawn_on_the_bare_board_selects_what_is_in_it(bench: Bench) -> None:
+    page, scale = bench.page, bench.scale()
+    x0, y0 = bench.centre("C")
+    x1, y1 = bench.centre("G")
+    before = bench.document()
+    page.mouse.move(x0 - 20 * scale, y0 - 22 * scale)
+    page.mouse.down()
+    page.mouse.move(x1 + 24 * scale, y1 + 24 * scale, steps=6)
+    with bench.changing():
+        page.mouse.up()
+    expect(page.get_by_role("heading", name="Selected · 4 parts")).to_be_visible()
+    with bench.changing():
+        bench.card.get_by_role("button", name="Leave undrilled").click()
+    off = {p["label"] for p in bench.placements() if not p["drill"]}
+    assert off == {"C", "D", "F", "G"}
+    bench.undo()
+    assert bench.document() == before
+
+
+def test_a_locked_part_stays_where_it_is(bench: Bench) -> None:
+    page = bench.page
+    bench.select("E")
+    with bench.changing():
+        bench.card.get_by_role("switch", name=re.compile("Lock|Free")).click()
+    assert bench.placed("E")["locked"] is True
+    before = bench.document()
+    x, y = bench.take("E")
+    page.mouse.move(x + 60, y - 40, steps=6)
+    page.mouse.up()
+    bench.part("E").focus()
+    page.keyboard.press("ArrowRight")
+    expect(page.get_by_role("status")).to_contain_text("Locked")
+    assert bench.document() == before
+
+
+def test_a_part_lands_under_the_pointer_when_looked_at_closely(bench: Bench) -> None:
+    page = bench.page
+    page.mouse.move(*bench.centre("L"))
+    wide = bench.scale()
+    page.mouse.wheel(0, -600)
+    whole = page.get_by_role("button", name=re.compile("whole", re.IGNORECASE))
+    expect(whole).to_be_visible()
+    close = bench.scale()
+    assert close > 1.5 * wide
+    before = places(bench)
+    x, y = bench.take("L")
+    page.mouse.move(x - 10 * close, y + 4 * close, steps=8)
+    with bench.changing():
+        page.mouse.up()
+    assert moved(bench, before)["L"] == pytest.approx((-10.0, -4.0), abs=0.6)
+    assert bench.scale() == pytest.approx(close, rel=0.01), "the change took the view away"
+    whole.click()
+    expect(whole).to_be_hidden()
+    assert bench.scale() == pytest.approx(wide, rel=0.01)
+
+
+@pytest.mark.parametrize("command", ["Control+z", "Delete", "Control+d", "Tab"])
+def test_a_command_right_after_a_nudge_comes_after_it(bench: Bench, command: str) -> None:
+    """Nudges are gathered for half a second into one step; what comes within it must find the nudge made."""
+    page = bench.page
+    bench.drag("G", 0.0, -6.0)  # an older step, which a hasty undo must not take back instead
+    start, count = bench.document(), len(bench.placements())
+    at = bench.placed("E")
+    bench.part("E").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press(command)
+    if command == "Tab":
+        page.keyboard.press("ArrowUp")
+        expect(page.get_by_role("status")).to_contain_text("Moved F")
+        assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
+        assert bench.placed("E")["y"] == pytest.approx(at["y"])
+        return
+    undo = page.get_by_role("button", name=re.compile("^Undo"))
+    if command == "Control+z":
+        expect(page.get_by_role("button", name=re.compile("^Redo: Moved E"))).to_be_visible()
+        assert bench.document() == start
+    elif command == "Delete":
+        expect(bench.part("E")).to_have_count(0)
+        expect(undo.get_by_text("Removed E")).to_be_attached()
+        bench.undo()
+        assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
+    else:
+        expect(undo.get_by_text("Duplicated E")).to_be_attached()
+        assert len(bench.placements()) == count + 1
+        assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
+    expect(page.locator("#notice")).to_be_empty()
+
+
+def test_leaving_the_page_right_after_a_nudge_keeps_it(bench: Bench) -> None:
+    page = bench.page
+    at = bench.placed("E")["x"]
+    bench.part("E").focus()
+    page.keyboard.press("ArrowRight")
+    page.get_by_role("link", name="Paper", exact=True).click()
+    expect(page.get_by_role("link", name=re.compile("template, PDF"))).to_be_visible()
+    assert bench.placed("E")["x"] == pytest.approx(at + 1.0)
+
+
+def test_the_same_design_in_two_windows_loses_nothing(bench: Bench, server: Server, watch: Watch) -> None:
+    other = Bench(bench.page.context.new_page(), server.url)
+    other.page.goto(f"{server.url}/designs/{bench.design}")
+    other.arrive()
+    bench.drag("C", 0.0, 6.0)
+    other.drag("M", 0.0, -6.0)  # from a screen that still shows C where it was
+    now = places(bench)
+    assert now["C"][1] == pytest.approx(173.0, abs=1.0) or now["C"] != places(other)["M"]
+    both = json.loads(fetch(f"{server.url}/designs/{bench.design}/design.json"))
+    kept = {p["label"]: p for p in both["boards"][0]["arrangements"][0]["placements"]}
+    assert kept["C"]["y"] - kept["D"]["y"] == pytest.approx(6.0, abs=1.0)
+    assert kept["M"]["y"] - kept["E"]["y"] == pytest.approx(-6.0, abs=1.0)
+    expect(other.part("C")).to_have_accessible_name(re.compile(f"{kept['C']['y']:g} mm from the front edge"))
+    # A part removed in one window cannot be moved in the other: it says so and shows the board as it is.
+    watch.expect("404")
+    watch.expect("422")
+    other.select("B")
+    with other.changing():
+        other.card.get_by_role("button", name="Remove", exact=True).click()
+    kept_text = bench.document()
+    x, y = bench.take("B")
+    bench.page.mouse.move(x + 30, y, steps=5)
+    bench.page.mouse.up()
+    expect(bench.page.get_by_role("alert").filter(has_text=re.compile("B|part", re.IGNORECASE)).first).to_be_visible()
+    assert bench.document() == kept_text
+
+
+def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp_path: Any) -> None:
+    page = browser.new_context(viewport={"width": 1280, "height": 720}).new_page()
+    with running_app(tmp_path / "data") as first:
+        bench = Bench(page, first.url)
+        bench.make_deck(title="Left alone")
+        before = bench.document()
+    x, y = bench.take("E")
+    page.mouse.move(x + 20, y, steps=4)
+    page.mouse.up()
+    expect(page.locator("#notice")).to_contain_text("does not answer")
+    with running_app(tmp_path / "data") as second:
+        assert fetch(f"{second.url}/designs/{bench.design}/design.json").decode() == before
+    page.context.close()
+
+
+def touch(session: CDPSession, kind: str, *points: tuple[float, float]) -> None:
+    """Fingers on the screen, as the browser's own protocol sends them."""
+    fingers = [{"x": x, "y": y, "id": n} for n, (x, y) in enumerate(points)]
+    session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": fingers})
+
+
+def test_a_finger_selects_first_and_drags_then(browser: Browser, server: Server, watch: Watch) -> None:
+    context = browser.new_context(viewport={"width": 1024, "height": 768}, has_touch=True, reduced_motion="reduce")
+    context.on("page", watch.follow)
+    page: Page = context.new_page()
+    bench = Bench(page, server.url)
+    bench.make_deck(title="By finger")
+    session = context.new_cdp_session(page)
+    before, text, scale = places(bench), bench.document(), bench.scale()
+
+    # A finger that moves over a part not selected is on its way to scroll: nothing is edited.
+    x, y = bench.centre("E")
+    touch(session, "touchStart", (x, y))
+    for n in range(1, 7):
+        touch(session, "touchMove", (x + 6 * n, y - 3 * n))
+    touch(session, "touchEnd")
+    assert bench.document() == text
+
+    with bench.changing():
+        page.touchscreen.tap(x, y)
+    expect(bench.card.get_by_role("heading", name="Selected · E")).to_be_visible()
+
+    # Two fingers never edit.
+    x, y = bench.centre("E")
+    touch(session, "touchStart", (x, y))
+    touch(session, "touchMove", (x + 12, y))
+    with bench.changing():
+        touch(session, "touchStart", (x + 12, y), (x + 90, y + 50))
+    touch(session, "touchMove", (x + 40, y), (x + 120, y + 50))
+    touch(session, "touchEnd")
+    expect(bench.drawing.locator(".held")).to_have_count(0)
+    assert bench.document() == text
+
+    x, y = bench.centre("E")
+    scale = bench.scale()
+    touch(session, "touchStart", (x, y))
+    for n in range(1, 7):
+        touch(session, "touchMove", (x - n * scale, y + n * scale))
+    with bench.changing():
+        touch(session, "touchEnd")
+    assert moved(bench, before)["E"] == pytest.approx((-6.0, -6.0), abs=1.0)
+    context.close()
