@@ -130,7 +130,10 @@ class Rim:
             ax, ay, bx, by = block.T
             # A ray to the right crosses a chord; an odd number of crossings means inside.
             across = (ay > py) != (by > py)
-            crossed = across & (px < ax + (py - ay) * ((bx - ax) / np.where(by == ay, 1.0, by - ay)))
+            # Left of the chord for one that rises, right of it for one that falls; no division, which would
+            # overflow for a chord that hardly rises.
+            side = (px - ax) * (by - ay) - (py - ay) * (bx - ax)
+            crossed = across & np.where(by > ay, side < 0, side > 0)
             inside ^= (crossed.sum(axis=1) & 1).astype(np.bool_)
         if len(self.caps):
             cx, cy, radius, ax, ay, bx, by = self.caps.T
