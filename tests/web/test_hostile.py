@@ -21,7 +21,7 @@ import pytest
 from ezdxf.filemanagement import read as read_dxf
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 from starlette.types import Message
@@ -602,7 +602,6 @@ VALUES = st.one_of(
 QUERIES = st.lists(st.tuples(NAMES, VALUES), max_size=5)
 
 
-@settings(max_examples=150, deadline=None)
 @given(data=st.data(), query=QUERIES, htmx=st.booleans())
 def test_no_address_ever_ends_in_a_fault_of_ours(
     application: FastAPI, client: TestClient, kept: str, data: st.DataObject, query: list[tuple[str, str]], htmx: bool
@@ -615,7 +614,6 @@ def test_no_address_ever_ends_in_a_fault_of_ours(
     assert "Traceback" not in answer.text
 
 
-@settings(max_examples=200, deadline=None)
 @given(
     data=st.data(),
     fields=st.dictionaries(
@@ -678,8 +676,9 @@ def test_no_form_ever_ends_in_a_fault_of_ours(
     ]
     url = address(path, design).replace("/edit/move", f"/edit/{data.draw(st.sampled_from(verbs))}")
     sent = {name: encodable(value) for name, value in fields.items()}
-    if data.draw(st.booleans()):
-        sent["select"] = data.draw(st.sampled_from(placements(client, design) or ["p1"]))
+    number = data.draw(st.integers(0, 40))  # the board is what earlier examples left of it
+    if number < 20 and (there := placements(client, design)):
+        sent["select"] = there[number % len(there)]
     answer = client.post(url, data=sent)
     assert answer.status_code < 500, answer.text[:300]
     assert "Traceback" not in answer.text
