@@ -99,6 +99,8 @@ def test_a_stop_in_the_dark(photograph: Callable[[str], Page], server: Server, d
     bench.page.mouse.move(x + (right - bench.placed("L")["x"] - 22.0) * scale, y, steps=10)
     expect(bench.report.get_by_role("heading", name=re.compile("^Stop")).first).to_be_visible()
     expect(bench.truth).to_contain_text("stop")
+    # The last answer of the drag is on screen, not one from on the way.
+    expect(bench.page.locator("#moving")).to_have_attribute("data-x", re.compile(rf"^{right - 22:.0f}\b"))
     picture = bench.page.screenshot()
     with bench.changing():
         bench.page.keyboard.press("Escape")
