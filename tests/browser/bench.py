@@ -99,9 +99,9 @@ class Bench:
 
     def centre(self, letter: str) -> tuple[float, float]:
         """Middle of a part on screen [px]."""
-        box = self.part(letter).bounding_box()
-        assert box
-        return box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        area = self.part(letter).bounding_box()
+        assert area
+        return area["x"] + area["width"] / 2, area["y"] + area["height"] / 2
 
     def scale(self) -> float:
         """Screen pixels for a millimetre, from two buttons whose places are known."""

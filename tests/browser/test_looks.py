@@ -110,11 +110,11 @@ def test_a_laptop_shows_the_whole_page_without_scrolling_it(
     assert height <= 720
     if name != "paper":
         for wanted in (page.locator("#board-svg"), page.locator("#elevation"), page.locator("#truth")):
-            box = wanted.bounding_box()
-            assert box
-            assert box["y"] >= 0
-            assert box["y"] + box["height"] <= 720.5
-            assert box["x"] + box["width"] <= 1280.5
+            area = wanted.bounding_box()
+            assert area
+            assert area["y"] >= 0
+            assert area["y"] + area["height"] <= 720.5
+            assert area["x"] + area["width"] <= 1280.5
 
 
 @pytest.mark.parametrize("scheme", SCHEMES)

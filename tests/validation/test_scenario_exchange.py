@@ -152,8 +152,8 @@ def test_the_outline_is_one_closed_line_as_large_as_the_board(case: Case) -> Non
     assert rim.closed
     first, last = rim[0], rim[-1]
     assert dist(first[:2], last[:2]) > 1e-3, "a closed line does not repeat its first point"
-    box = extents([rim], fast=False)
-    assert (box.extmin.x, box.extmin.y, box.extmax.x, box.extmax.y) == pytest.approx(board_box(case), abs=EXACT)
+    around = extents([rim], fast=False)
+    assert (*around.extmin.vec2, *around.extmax.vec2) == pytest.approx(board_box(case), abs=EXACT)
     openings = [e for e in dxf(case).modelspace() if e.dxf.layer == "OPENING"]
     assert len(openings) == len(board_of(case)["outline"].get("openings", []))
     assert all(isinstance(e, LWPolyline) and e.closed for e in openings)
