@@ -8,12 +8,15 @@ from app.drafting.plan import blank
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.paper.sheets import SheetSet
-from app.scene.metrics import CAP_HEIGHT
+from app.paper.tiling import Tile
+from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import BASELINE, CENTRE_LINE, COUNTERBORE, HOLE_OPEN, SEAM_MARK, TEXT, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Line, Scene, Style, Text
 
 _PAGE = Style(stroke=None, fill="#ffffff", role="sheet-page")
 _RIM = Style(stroke="#5a5f64", width=0.4, opacity=0.55, role="sheet-rim")
+_SHARES = (0.14, 0.3, 0.5, 0.7, 0.86)
+"""Where a sheet's name may stand, as shares of the height of its part of the board; the first is preferred."""
 _SEAM = Style(stroke="#0f6b6b", width=0.9, dash=(4.0, 2.5), role="sheet-seam")
 
 
@@ -39,7 +42,7 @@ def sheet_map(board: ResolvedBoard, sheets: SheetSet) -> Scene:
     items += [Group((box_path(box, _RIM),), role="sheet") for box in boxes]
     items += _lines(sheets)
     for tile in tiling.tiles:
-        items.append(_name(tile.row, tile.column, tile.cell, board, scale))
+        items.append(_name(tile, sheets, board, scale))
     word = "top face" if face == "top" else "underside, mirrored"
     edge = 4.0 * scale
     return Scene(
@@ -68,10 +71,22 @@ def _lines(sheets: SheetSet) -> list[Item]:
     return items
 
 
-def _name(row: int, column: int, cell: tuple[float, float, float, float], board: ResolvedBoard, scale: float) -> Group:
+def _name(tile: Tile, sheets: SheetSet, board: ResolvedBoard, scale: float) -> Group:
+    """A sheet's place in words, as low on its part of the board as no hole is in the way."""
     bx0, by0, bx1, by1 = board.outline.bounds
-    x = (max(cell[0], bx0) + min(cell[2], bx1)) / 2
-    y = max(cell[1], by0) + 0.14 * (min(cell[3], by1) - max(cell[1], by0))
+    x0, y0, x1, y1 = tile.cell
+    left, right, low, high = max(x0, bx0), min(x1, bx1), max(y0, by0), min(y1, by1)
     size = 9.0 * scale
-    words = Text((x, y - CAP_HEIGHT * size / 2), f"row {row}, column {column}", size, TEXT, "middle", bold=True)
-    return Group((words,), name=f"sheet-{row}-{column}", data={"row": str(row), "column": str(column)})
+    text = f"row {tile.row}, column {tile.column}"
+    half = (0.6 * text_width(text, size, bold=True), size)
+    x = (left + right) / 2
+
+    def covered(y: float) -> float:
+        circles = sheets.template.circles
+        gaps = ((abs(cx - x) - half[0], abs(cy - y) - half[1], r) for cx, cy, r in circles)
+        return sum(max(0.0, r - max(dx, dy)) for dx, dy, r in gaps)
+
+    y = min((low + share * (high - low) for share in _SHARES), key=covered)
+    words = Text((x, y - CAP_HEIGHT * size / 2), text, size, TEXT, "middle", bold=True)
+    data = {"row": str(tile.row), "column": str(tile.column)}
+    return Group((words,), name=f"sheet-{tile.row}-{tile.column}", data=data)

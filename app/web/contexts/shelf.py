@@ -122,7 +122,7 @@ DEFAULTS: Mapping[str, str] = {
     "shape": "stepped",
     "stick": "left",
     "width": "760 mm",
-    "depth": "260 mm",
+    "depth": "240 mm",
     "thickness": "18 mm",
     "material": "mdf",
     "units": "mm",
