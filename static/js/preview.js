@@ -2,8 +2,6 @@
 
 import { bench, selection, view } from "./bench.js";
 
-const PAUSE = 15; // ms between requests: more would only keep the server from the next place
-
 let wanted = null;
 let running = null;
 
@@ -15,7 +13,9 @@ async function run() {
     // The source stands outside the bench, so that nothing the bench says about addresses applies.
     await window.htmx.ajax("POST", url, { source: "#live", swap: "none", values: { ...view(), ...values } });
     showPlace(values.select.split(",")[0]);
-    await new Promise((done) => setTimeout(done, PAUSE));
+    // The next frame begins with the newest place of the pointer: that is the one to ask about. A page that is
+    // hidden has no frames, and must not be waited for.
+    await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
   }
   running = null;
 }
