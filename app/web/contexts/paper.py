@@ -10,6 +10,7 @@ from markupsafe import Markup
 from app.catalogue.load import catalogue, paper_by_text
 from app.drafting.words import length
 from app.errors import PaperError
+from app.model.part import Face
 from app.paper.ruled import RuledLine
 from app.paper.tiling import Tiling
 from app.service.sheet_map import SheetMap, sheet_map
@@ -37,7 +38,8 @@ class PaperPage:
         ruled: lines to rule on the board first, in words.
         code: check code on every sheet.
         tally: stops and cautions of the board.
-        template_url, svg_url, dxf_url, json_url: downloads.
+        template_url, other_url: templates of this face and of the other.
+        svg_url, dxf_url, json_url: further downloads.
         back_url: the board page.
     """
 
@@ -55,6 +57,7 @@ class PaperPage:
     code: str
     tally: Tally
     template_url: str
+    other_url: str
     svg_url: str
     dxf_url: str
     json_url: str
@@ -87,11 +90,16 @@ def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
         code=found.plan.code if found else "",
         tally=tally_of(sight.checked),
         template_url=here.at(select=()).url("/template.pdf", paper=wanted),
+        other_url=here.at(select=(), face=_other(here.face)).url("/template.pdf", paper=wanted),
         svg_url=here.at(select=()).url("/drawing.svg"),
         dxf_url=here.at(select=()).url("/drawing.dxf"),
         json_url=f"/designs/{here.design}/design.json",
         back_url=here.url(),
     )
+
+
+def _other(face: Face) -> Face:
+    return "top" if face == "under" else "under"
 
 
 def _papers(wanted: str) -> tuple[Choice, ...]:
