@@ -12,6 +12,7 @@ import io
 import json
 import re
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 from typing import Any
 from urllib.parse import quote, unquote
@@ -251,7 +252,8 @@ def raw_get(application: FastAPI, path: str) -> tuple[int, dict[str, str], bytes
         "client": ("127.0.0.1", 50000),
         "server": ("127.0.0.1", 8642),
     }
-    asyncio.run(application(scope, receive, send))
+    with ThreadPoolExecutor(1) as thread:  # the browser tests leave a loop running in this one
+        thread.submit(asyncio.run, application(scope, receive, send)).result()
     headers = {name.decode(): value.decode() for name, value in sent[0]["headers"]}
     return sent[0]["status"], headers, b"".join(m.get("body", b"") for m in sent[1:])
 
