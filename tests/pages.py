@@ -5,7 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from html.parser import HTMLParser
 
-_VOID = frozenset("area base br col embed hr img input link meta source track wbr".split())
+_VOID = frozenset(
+    ["area", "base", "br", "col", "embed", "hr", "img", "input", "link", "meta", "source", "track", "wbr"]
+)
 _UNSENT = frozenset({"submit", "button", "reset", "image", "file"})
 
 
