@@ -60,21 +60,33 @@ def elevation(board: ResolvedBoard, *, view: Facing, selected: str | None = None
 def elevation_row(board: ResolvedBoard, *, view: Facing, selected: str | None = None, scale: float = 1.0) -> Group:
     """The group ``elevation-row``: what is cut through the selected part, and the free depth there.
 
-    Arguments as for :func:`elevation`.
+    It is of ``elevation-mates``, the others of the row, and ``elevation-hand``, the selected part and all that
+    is told of it. Arguments as for :func:`elevation`.
     """
     row = board.placed(selected) if selected else None
     frame = Frame(view, elevation_base(board, scale), board.thickness)
-    cut = [p for p in board.drilled if row is None or _in_row(p, row)]
+    hand = [row] if row is not None and row.drill else []
+    items = _cut(hand, frame)
+    items += _free_depth(board, frame, row, scale)
+    items += _caption(board, frame, row, scale)
+    if row is not None:
+        items += _projection(board, row, frame)
+    mates = Group(tuple(_cut(row_mates(board, row), frame)), name="elevation-mates")
+    return Group((mates, Group(tuple(items), name="elevation-hand")), name="elevation-row", role="elevation-row")
+
+
+def row_mates(board: ResolvedBoard, row: Placed | None) -> list[Placed]:
+    """The other drilled parts that are cut through with ``row``; all of them without one."""
+    return [p for p in board.drilled if row is None or (p is not row and _in_row(p, row))]
+
+
+def _cut(cut: list[Placed], frame: Frame) -> list[Item]:
     items: list[Item] = []
     for placed in cut:
         items += _hole(placed, frame)
     for placed in cut:
         items += profile(placed, frame)
-    items += _free_depth(board, frame, row, scale)
-    items += _caption(board, frame, row, scale)
-    if row is not None:
-        items += _projection(board, row, frame)
-    return Group(tuple(items), name="elevation-row", role="elevation-row")
+    return items
 
 
 def _in_row(placed: Placed, row: Placed) -> bool:

@@ -11,7 +11,7 @@ from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.board_view import board_scene, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
-from app.drafting.elevation import elevation, elevation_row
+from app.drafting.elevation import elevation, elevation_row, row_mates
 from app.drafting.export_drawing import export_scene
 from app.drafting.facing import facing
 from app.drafting.halos import halos
@@ -34,7 +34,13 @@ def board_svg(seen: CheckResult, face: Face, selected: Sequence[str]) -> str:
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
 
 
-def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool) -> str:
+def row_code(seen: CheckResult, held: str) -> str:
+    """A short name of the parts that are cut through with the held one, to tell whether they have changed."""
+    board = seen.resolved
+    return "-".join(["row", *(p.id for p in row_mates(board, board.placed(held)))])
+
+
+def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: str = "") -> str:
     """What follows a part that is being dragged: marks, measures and elevation, to be swapped on the page.
 
     Args:
@@ -42,17 +48,18 @@ def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool) -> str:
         face: the face shown.
         held: id of the part.
         first: whether the drag only begins: then the other rows of the elevation become faint as well.
+        row: what :func:`row_code` gave for the row that is on the page; if it is the same, it stays.
     """
     board = seen.resolved
     view, scale = facing(board, face), view_scale(board)
     marks = halos(board, seen.report.findings, view=view, scale=scale)
-    groups = (
-        marks,
-        dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)),
-        (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale),
-    )
+    cut = (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale)
+    groups = (marks, dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)), cut)
+    names = [marks.name, groups[1].name, cut.name]
+    if not first and row == row_code(seen, held):
+        names[2] = "elevation-hand"
     scene = Scene(0.0, 0.0, 1.0, 1.0, groups)
-    return "".join(svg.swap(scene, group.name) for group in groups)
+    return "".join(svg.swap(scene, name) for name in names)
 
 
 def thumbnail_svg(board: ResolvedBoard) -> str:

@@ -43,6 +43,8 @@ export const shift = () => ({ dx: hand?.dx ?? 0, dy: hand?.dy ?? 0 });
 // The drawing counts downward, the board away from the player.
 const values = () => ({
   select: hand.ids.join(","), dx: hand.dx, dy: -hand.dy, free: hand.free ? "on" : "",
+  // The row that is on the page already: as long as it is the same, it need not come again.
+  row: document.getElementById("moving").dataset.row ?? "",
 });
 
 /** Put it down where it is. */

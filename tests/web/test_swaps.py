@@ -80,8 +80,14 @@ def test_a_preview_brings_every_piece_that_moves_and_keeps_nothing(
     assert pieces(text) == {"innerHTML:#dims", "innerHTML:#elevation-row", "innerHTML:#halos", "innerHTML", "outerHTML"}
     first = preview(client, deck, dx="12.2", dy="-3", first="on")
     assert pieces(first) - pieces(text) == {"innerHTML:#elevation"}
+    row = re.search(r'data-row="([^"]+)"', text)
+    assert row
+    again = preview(client, deck, dx="12.2", dy="-3", row=row[1])
+    assert pieces(again) == (pieces(text) - {"innerHTML:#elevation-row"}) | {"innerHTML:#elevation-hand"}
+    elsewhere = preview(client, deck, dx="12.2", dy="-40", row=row[1])
+    assert "innerHTML:#elevation-row" in pieces(elsewhere), "another row is another picture"
     page = client.get(f"/designs/{deck}?select=d").text
-    for ident in ("dims", "elevation", "elevation-row", "halos", "report", "tally", "moving"):
+    for ident in ("dims", "elevation", "elevation-hand", "elevation-row", "halos", "report", "tally", "moving"):
         assert f'id="{ident}"' in page, "a piece must find its place on the page"
     # Out-of-band pieces of a drawing must stay in the SVG namespace, so each has an <svg> of its own around it.
     for piece in re.findall(r"<svg hx-swap-oob.*?</svg>", text, re.DOTALL):

@@ -8,7 +8,7 @@ from markupsafe import Markup
 
 from app.drafting.words import length
 from app.service.checking import CheckResult
-from app.service.drawings import moving_svg
+from app.service.drawings import moving_svg, row_code
 from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
@@ -25,6 +25,7 @@ class MovingBlock:
         x, y: where the part would land, from the datum edges, in words.
         unit: unit of the fields.
         said: the same for a screen reader.
+        row: code of the parts that are cut through with it.
     """
 
     here: Here
@@ -34,22 +35,25 @@ class MovingBlock:
     y: str
     unit: str
     said: str
+    row: str
 
 
-def moving_block(seen: CheckResult, here: Here, *, first: bool = False) -> MovingBlock:
-    """The block for a board as it would be with the selected parts moved."""
+def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str = "") -> MovingBlock:
+    """The block for a board as it would be with the selected parts moved; ``row`` is the code on the page."""
     board = seen.resolved
     unit = Unit(board.units)
     report = report_block(seen, here, fixes=False)
     held = board.placed(here.select[0])
     x, y = (length(held.x, unit), length(held.y, unit)) if held is not None else ("", "")
+    drawn = moving_svg(seen, here.face, here.select[0], first=first, row=row)
     name = (held.label or held.part.name) if held is not None else ""
     return MovingBlock(
         here=here,
-        drawing=Markup(moving_svg(seen, here.face, here.select[0], first=first)),  # noqa: S704 - our own writer's SVG
+        drawing=Markup(drawn),  # noqa: S704 - our own writer's SVG
         report=report,
         x=x,
         y=y,
         unit=board.units,
         said=f"{name}, {x} from left, {y} from front, {report.tally.words}",
+        row=row_code(seen, here.select[0]),
     )

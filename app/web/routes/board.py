@@ -33,4 +33,5 @@ def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
     form.done()
     grid = 0.0 if form.flag("free") else grid_of(form.unit)
     seen = shop.preview(here.design, here.where, form.unit.value, here.select, *on_board(here.face, dx, dy), grid)
-    return HTMLResponse(render("partials/_moving.html", moving_block(seen, here, first=form.flag("first"))))
+    block = moving_block(seen, here, first=form.flag("first"), row=form.text("row"))
+    return HTMLResponse(render("partials/_moving.html", block))
