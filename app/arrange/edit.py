@@ -26,7 +26,7 @@ from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.spot import beside
 from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
-from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry
+from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry, RecessEntry
 from app.errors import EditError
 from app.units import LONGEST
 
@@ -199,6 +199,33 @@ def set_counterbore(
     size = f"{shown(bore.diameter, design.units)} wide, {shown(bore.depth, design.units)} deep"
     new = with_placement(design, board, arrangement, placement, counterbore=bore)
     return Edit(new, f"Counterbored {name_of(old)} {size}", placement)
+
+
+def set_recess(
+    design: Design, board: str | None, arrangement: str | None, placement: str, size: tuple[float, float, float, float]
+) -> Edit:
+    """Rout a recess from the underside about a placement: width, height, corner radius and depth [mm].
+
+    Raises:
+        EditError: a number is out of range.
+    """
+    _, _, old = located(design, board, arrangement, placement)
+    width, height, corner, depth = size
+    recess = RecessEntry(
+        width=number(width, "The recess's width", "width", 0, 1000, above=True),
+        height=number(height, "The recess's height", "height", 0, 1000, above=True),
+        corner=number(corner, "The recess's corner radius", "corner", 0, min(width, height) / 2),
+        depth=number(depth, "The recess's depth", "depth", 0, 100, above=True),
+    )
+    new = with_placement(design, board, arrangement, placement, recess=recess)
+    return Edit(new, f"Recessed {name_of(old)} {shown(recess.depth, design.units)} deep", placement)
+
+
+def clear_recess(design: Design, board: str | None, arrangement: str | None, placement: str) -> Edit:
+    """Take a placement's recess away."""
+    _, _, old = located(design, board, arrangement, placement)
+    new = with_placement(design, board, arrangement, placement, recess=None)
+    return Edit(new, f"Took the recess of {name_of(old)} away", placement)
 
 
 def clear_counterbore(design: Design, board: str | None, arrangement: str | None, placement: str) -> Edit:

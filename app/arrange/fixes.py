@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from app.arrange.change import Edit, shown
-from app.arrange.edit import move_by, set_counterbore, set_part
+from app.arrange.edit import move_by, set_counterbore, set_part, set_recess
 from app.arrange.settings import add_bit
 from app.catalogue.load import Catalogue
 from app.document.schema import Design
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt
 
 
 def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
@@ -25,6 +25,9 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
     for placement in fix.placements:
         if isinstance(fix, CounterboreAt):
             edits.append(set_counterbore(design, board, arrangement, placement, fix.diameter, fix.depth))
+        elif isinstance(fix, RecessAt):
+            pocket = (fix.width, fix.height, fix.corner, fix.depth)
+            edits.append(set_recess(design, board, arrangement, placement, pocket))
         else:
             edits.append(set_part(design, board, arrangement, placement, fix.part, catalogue))
         design = edits[-1].design
@@ -33,4 +36,6 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
     if isinstance(fix, CounterboreAt):
         size = f"{shown(fix.diameter, design.units)} wide, {shown(fix.depth, design.units)} deep"
         return Edit(design, f"Counterbored {len(edits)} places {size}")
+    if isinstance(fix, RecessAt):
+        return Edit(design, f"Recessed {len(edits)} places {shown(fix.depth, design.units)} deep")
     return Edit(design, f"Exchanged the part at {len(edits)} places")

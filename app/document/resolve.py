@@ -12,7 +12,7 @@ from app.geometry.shapes import Shape, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, Part
-from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.resolved import Accepted, Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Bit, Shop
 
 
@@ -85,6 +85,8 @@ def resolve(
         ),
         shop=shop,
         units=design.units,
+        paint=board.paint,
+        accepted=tuple(Accepted(a.rule, a.subjects, a.measured, a.reason) for a in arrangement.accepted),
     )
 
 
@@ -137,7 +139,13 @@ def place_part(entry: PlacementEntry, part: Part, shop: Shop) -> Placed:
         holes=tuple(_hole(c, entry, shop) for c in part.cutouts),
         counterbore=Counterbore(bore.diameter, bore.depth) if bore else None,
         locked=entry.locked,
+        recess=_recess(entry),
     )
+
+
+def _recess(entry: PlacementEntry) -> Recess | None:
+    r = entry.recess
+    return Recess(r.width, r.height, min(r.corner, r.width / 2, r.height / 2), r.depth) if r else None
 
 
 def _hole(cutout: Cutout, entry: PlacementEntry, shop: Shop) -> Hole:

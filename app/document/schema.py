@@ -96,6 +96,24 @@ class CounterboreEntry(Record):
     depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
 
 
+class RecessEntry(Record):
+    """A pocket routed from the underside about the part's origin, turned with it [mm]."""
+
+    width: Size
+    height: Size
+    corner: Length = 0.0
+    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
+
+
+class AcceptedEntry(Record):
+    """A caution the builder accepted: the rule, what it is about, the figure accepted [mm], and why."""
+
+    rule: Id
+    subjects: Annotated[tuple[Id, ...], Field(max_length=5000)]
+    measured: Coordinate | None = None
+    reason: Annotated[str, StringConstraints(min_length=1, max_length=500, pattern=r"^[^\x00-\x1f\x7f]*$")]
+
+
 class PlacementEntry(Record):
     """A part at one position [mm, degrees]; ``drill`` off keeps the position and leaves it undrilled."""
 
@@ -109,6 +127,7 @@ class PlacementEntry(Record):
     drill: Flag = True
     locked: Flag = False
     counterbore: CounterboreEntry | None = None
+    recess: RecessEntry | None = None
 
 
 class StationEntry(Record):
@@ -159,6 +178,7 @@ class ArrangementEntry(Record):
     stations: Annotated[tuple[StationEntry, ...], Field(max_length=20)] = ()
     placements: Annotated[tuple[PlacementEntry, ...], Field(max_length=5000)] = ()
     retired: Annotated[tuple[Label, ...], Field(max_length=5000)] = ()
+    accepted: Annotated[tuple[AcceptedEntry, ...], Field(max_length=1000)] = ()
 
 
 class BoardEntry(Record):
@@ -171,6 +191,7 @@ class BoardEntry(Record):
     layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1, max_length=10)]
     edges: EdgesEntry = EdgesEntry()
     depth_below: DepthBelowEntry | None = None
+    paint: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False, strict=True)] = 0.0
     keep_clear: Annotated[tuple[KeepClearEntry, ...], Field(max_length=200)] = ()
     arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1, max_length=50)]
 

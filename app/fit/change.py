@@ -8,9 +8,9 @@ from typing import cast
 
 from app.catalogue.load import Catalogue
 from app.geometry.shapes import Shape
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, SwapPart
 from app.model.part import Cutout, Part
-from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Bit, BitKind, Shop
 
 
@@ -24,6 +24,9 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
     if isinstance(fix, CounterboreAt):
         bore = Counterbore(fix.diameter, fix.depth)
         return _each(board, fix.placements, lambda p: replace(p, counterbore=bore))
+    if isinstance(fix, RecessAt):
+        recess = Recess(fix.width, fix.height, fix.corner, fix.depth)
+        return _each(board, fix.placements, lambda p: replace(p, recess=recess))
     if isinstance(fix, SwapPart):
         part = catalogue.parts.get(fix.part)
         return _each(board, fix.placements, lambda p: fitted(p, part or p.part, board.shop))

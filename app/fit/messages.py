@@ -8,7 +8,7 @@ from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
 from app.fit.remedies import REMEDIES
 from app.fit.words import edge_name, names, say, say_both, side_words
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -30,6 +30,9 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, CounterboreAt):
         size = f"{say(fix.diameter, unit)} wide, {say(fix.depth, unit)} deep"
         return f"Counterbore {names(board, fix.placements)}: {size}"
+    if isinstance(fix, RecessAt):
+        size = f"{say(fix.width, unit)} × {say(fix.height, unit)}, {say(fix.depth, unit)} deep"
+        return f"Recess {names(board, fix.placements)}: {size}"
     if isinstance(fix, BuyBit):
         return f"Add a {say(fix.diameter, unit)} {fix.kind.replace('-', ' ')} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None

@@ -24,6 +24,17 @@ class CounterboreAt:
 
 
 @dataclass(frozen=True, slots=True)
+class RecessAt:
+    """Rout a recess from the underside about placements [mm]."""
+
+    placements: tuple[str, ...]
+    width: float
+    height: float
+    corner: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
 class BuyBit:
     """Put a bit of that kind and diameter [mm] among the shop's bits."""
 
@@ -39,4 +50,4 @@ class SwapPart:
     part: str
 
 
-Fix = MoveBy | CounterboreAt | BuyBit | SwapPart
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart

@@ -51,6 +51,27 @@ class MaterialLimits:
 
 
 @dataclass(frozen=True, slots=True)
+class Strength:
+    """Strength of a material in boards up to a thickness; typical or least values, not for structural design.
+
+    Args:
+        up_to: thickest board it is for [mm].
+        bending: bending strength [MPa].
+        shear: shear strength through the thickness [MPa].
+        modulus: modulus of elasticity in bending [MPa].
+        poisson: Poisson's ratio.
+        source: where the figures come from.
+    """
+
+    up_to: float
+    bending: float
+    shear: float
+    modulus: float
+    poisson: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
 class Material:
     """A sheet material.
 
@@ -62,6 +83,7 @@ class Material:
         thicknesses: sizes commonly sold [mm].
         limits: what the fit rules ask of it.
         source: where density and thicknesses come from.
+        strengths: by thickness, thinnest first; empty if not known.
     """
 
     id: str
@@ -71,6 +93,11 @@ class Material:
     thicknesses: tuple[float, ...]
     limits: MaterialLimits
     source: Source
+    strengths: tuple[Strength, ...] = ()
+
+    def strength(self, thickness: float) -> Strength | None:
+        """Its strength in a board ``thickness`` mm thick; None if not known. Beyond the last row, the last."""
+        return next((s for s in self.strengths if thickness <= s.up_to), self.strengths[-1] if self.strengths else None)
 
 
 @dataclass(frozen=True, slots=True)

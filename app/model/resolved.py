@@ -7,7 +7,7 @@ from functools import cached_property
 
 from app.geometry.boundary import Boundary
 from app.geometry.outline import EdgeName, Outline
-from app.geometry.shapes import Point, Shape, rotate
+from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
@@ -20,6 +20,39 @@ class Counterbore:
 
     diameter: float
     depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Recess:
+    """A pocket routed from the underside about a part's origin, turned with it [mm].
+
+    Args:
+        width, height: sides along the part's own axes.
+        corner: inside radius of its corners, at least that of the router bit.
+        depth: from the underside.
+    """
+
+    width: float
+    height: float
+    corner: float
+    depth: float
+
+
+@dataclass(frozen=True, slots=True)
+class Accepted:
+    """A caution the builder has accepted.
+
+    Args:
+        rule: name of the rule.
+        subjects: placement ids it is about.
+        measured: the figure that was accepted [mm]; None where the finding has none.
+        reason: why, in the builder's words.
+    """
+
+    rule: str
+    subjects: tuple[str, ...]
+    measured: float | None
+    reason: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +100,7 @@ class Placed:
         holes: its cut-outs as they will be made.
         counterbore: from the underside about its origin, if any.
         locked: whether it may not be moved.
+        recess: pocket from the underside about its origin, if any.
     """
 
     id: str
@@ -80,6 +114,7 @@ class Placed:
     holes: tuple[Hole, ...]
     counterbore: Counterbore | None = None
     locked: bool = False
+    recess: Recess | None = None
 
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
@@ -113,6 +148,12 @@ class Placed:
         return Shape(((self.x, self.y),), self.counterbore.diameter / 2) if self.counterbore else None
 
     @cached_property
+    def pocket(self) -> Shape | None:
+        """The recess at its place, if there is one."""
+        r = self.recess
+        return self.place(rectangle(r.width, r.height, corner=r.corner)) if r else None
+
+    @cached_property
     def screws(self) -> tuple[Point, ...]:
         """Where its screws go [mm]."""
         if not isinstance(self.part.fixing, ScrewFixing):
@@ -138,6 +179,8 @@ class ResolvedBoard:
         placements: every part, drilled or not.
         shop: what the builder works with.
         units: display units, ``mm`` or ``inch``.
+        paint: thickness of the paint or film on every surface, hole walls included [mm].
+        accepted: cautions the builder has accepted.
     """
 
     id: str
@@ -156,6 +199,8 @@ class ResolvedBoard:
     shop: Shop
     units: str = "mm"
     revision: str = field(default="")
+    paint: float = 0.0
+    accepted: tuple[Accepted, ...] = ()
 
     @cached_property
     def boundary(self) -> Boundary:
