@@ -10,7 +10,7 @@ from app.document.resolve import find_board
 from app.document.schema import BitEntry, Design, ShopEntry
 from app.errors import EditError, PaperError
 from app.model.shop import BitKind
-from app.units import INCH
+from app.units import INCH, format_exact
 
 _UNITS = {"mm": "millimetres", "inch": "inches"}
 _MOST_BITS = 500
@@ -88,27 +88,67 @@ def set_bit_set(design: Design, name: str, catalogue: Catalogue) -> Edit:
     return _shop(design, f"Took the {name} set of bits", bits=bit_set(name, catalogue))
 
 
-def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue) -> Edit:
-    """Put a bit among the shop's; it reaches as deep as the deepest of its kind there, or in the starter set.
+def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, reach: float | None = None) -> Edit:
+    """Put a bit among the shop's, of ``diameter`` and ``reach`` [mm].
+
+    Without a reach it reaches as deep as the deepest of its kind there, or in the starter set.
 
     Raises:
-        EditError: there is no such kind, the diameter is out of range, or the list is full.
+        EditError: there is no such kind, a length is out of range, or the list is full.
     """
     if kind not in get_args(BitKind):
         known = ", ".join(get_args(BitKind))
         raise EditError(f'There is no kind of bit "{kind[:40]}". Choose one of: {known}.', "kind")
     diameter = number(diameter, "A bit's diameter", "diameter", 0, 200, above=True)
-    bits = design.shop.bits or bit_set("metric", catalogue)
+    if reach is not None:
+        reach = number(reach, "A bit's reach", "reach", 0, 1000, above=True)
+    bits = shop_bits(design, catalogue)
     if len(bits) >= _MOST_BITS:
         raise EditError(f"A shop has up to {_MOST_BITS} bits, and this one has them. Remove some first.", "diameter")
     sort = cast("BitKind", kind)
     if any(b.kind == sort and abs(b.diameter - diameter) < _SAME for b in bits):
         return _shop(design, f"Left the bits as they were: {shown(diameter, design.units)} {kind} is there", bits=bits)
-    reach = max((b.reach for b in bits if b.kind == sort), default=None)
+    if reach is None:
+        reach = max((b.reach for b in bits if b.kind == sort), default=None)
     new = BitEntry(kind=sort, diameter=diameter, inch=_is_inch_size(diameter))
     new = new.model_copy(update={"reach": reach}) if reach else new
     summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind} bit to the shop"
     return _shop(design, summary, bits=(*bits, new))
+
+
+def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue) -> Edit:
+    """Take a bit of that kind and diameter [mm] out of the shop.
+
+    Raises:
+        EditError: the shop has no such bit, or it is the last one.
+    """
+    bits = shop_bits(design, catalogue)
+    rest = tuple(b for b in bits if b.kind != kind or abs(b.diameter - diameter) >= _SAME)
+    if len(rest) == len(bits):
+        raise EditError("That bit is not in the shop any more. Look again at what is there.", "bit")
+    if not rest:
+        raise EditError("That is the shop's last bit, and nothing is drilled without one. Add another first.", "bit")
+    gone = next(b for b in bits if b not in rest)
+    size = shown(gone.diameter, "inch" if gone.inch else "mm")
+    return _shop(design, f"Took the {size} {kind} bit out of the shop", bits=rest)
+
+
+def shop_bits(design: Design, catalogue: Catalogue) -> tuple[BitEntry, ...]:
+    """The bits of the shop; the metric starter set where the design lists none."""
+    return design.shop.bits or bit_set("metric", catalogue)
+
+
+def set_paint(design: Design, board: str | None, paint: float) -> Edit:
+    """Say how thick the paint or film on every surface is [mm]; 0 for none.
+
+    Raises:
+        EditError: it is out of range.
+    """
+    old = find_board(design, board)
+    thick = number(paint, "The paint's thickness in mm", "paint", 0, 2)
+    new = with_board(design, old.model_copy(update={"paint": thick}))
+    said = f"Allowed {format_exact(thick)} mm for paint on {old.name}" if thick else f"Took {old.name} as unpainted"
+    return Edit(new, said)
 
 
 def set_thickness(design: Design, board: str | None, thickness: float, layer: int = 0) -> Edit:
@@ -123,7 +163,8 @@ def set_thickness(design: Design, board: str | None, thickness: float, layer: in
     thick = number(thickness, "The thickness", "thickness", 0, 100, above=True)
     rows = tuple(row.model_copy(update={"thickness": thick}) if i == layer else row for i, row in enumerate(old.layers))
     new = with_board(design, old.model_copy(update={"layers": rows}))
-    return Edit(new, f"Made {old.name} {shown(thick, design.units)} thick")
+    which = f"layer {layer + 1} of {old.name}" if len(rows) > 1 else old.name
+    return Edit(new, f"Made {which} {shown(thick, design.units)} thick")
 
 
 def bit_set(name: str, catalogue: Catalogue) -> tuple[BitEntry, ...]:

@@ -9,9 +9,11 @@ import pytest
 from app.arrange.change import Edit
 from app.arrange.settings import (
     add_bit,
+    remove_bit,
     set_bit_set,
     set_drilling,
     set_notes,
+    set_paint,
     set_paper,
     set_thickness,
     set_title,
@@ -91,3 +93,34 @@ def test_a_setting_that_is_not_allowed_is_refused_beside_its_field(case: int) ->
     with pytest.raises(EditError, match=said) as caught:
         attempt(small_design())
     assert caught.value.field == field
+
+
+def test_a_bit_taken_out_is_gone_and_the_last_one_stays() -> None:
+    shop = catalogue().bit_sets["metric"]
+    less = remove_bit(small_design(), "forstner", 30, catalogue())
+    assert less.summary == "Took the 30 mm forstner bit out of the shop"
+    left = resolve_shop(less.design.shop, catalogue()).bits
+    assert set(shop) - set(left) == {b for b in shop if (b.kind, b.diameter) == ("forstner", 30)}
+    with pytest.raises(EditError, match="not in the shop any more"):
+        remove_bit(less.design, "forstner", 30, catalogue())
+    entry = less.design.shop.bits[0]
+    one = less.design.model_copy(update={"shop": less.design.shop.model_copy(update={"bits": (entry,)})})
+    with pytest.raises(EditError, match="last bit"):
+        remove_bit(one, entry.kind, entry.diameter, catalogue())
+
+
+def test_a_bit_reaches_as_deep_as_was_said() -> None:
+    design = add_bit(small_design(), "hole-saw", 44, catalogue(), 41.5).design
+    assert (design.shop.bits[-1].diameter, design.shop.bits[-1].reach) == (44, 41.5)
+    with pytest.raises(EditError) as caught:
+        add_bit(small_design(), "hole-saw", 44, catalogue(), 0.0)
+    assert caught.value.field == "reach"
+
+
+def test_paint_is_allowed_for_on_its_board() -> None:
+    done = set_paint(small_design(), None, 0.15)
+    assert done.design.boards[0].paint == 0.15
+    assert "0.15 mm for paint" in done.summary
+    assert set_paint(done.design, None, 0.0).design.boards[0].paint == 0.0
+    with pytest.raises(EditError, match="from 0 to 2"):
+        set_paint(small_design(), None, 2.5)
