@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from app.document.schema import Design
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.messages import message, remedy
+from app.fit.words import names
 from app.service import CheckResult
 from app.units import Unit, format_length
 
@@ -25,6 +26,7 @@ def as_json(design: Design, results: Sequence[CheckResult]) -> str:
             "board": result.board,
             "arrangement": result.arrangement,
             "findings": [_row(finding, result, unit) for finding in result.report.findings],
+            **_stale(result),
         }
         for result in results
     ]
@@ -37,13 +39,16 @@ def as_text(design: Design, results: Sequence[CheckResult]) -> str:
     lines = [design.title]
     for result in results:
         resolved = result.resolved
-        lines += ["", f"{resolved.name}, {resolved.arrangement_name}: {_summary(result.report.findings)}"]
-        for finding in result.report.findings:
+        lines += ["", f"{resolved.name}, {resolved.arrangement_name}: {_summary(result.report.open)}"]
+        for finding in result.report.open:
             lines += _sentences(finding, result, unit)
+        lines += _accepted(result, unit)
     return "\n".join(lines)
 
 
 def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]:
+    standing = result.report.standing(finding)
+    accepted = {"accepted": standing.accepted.reason} if standing and not standing.awake else {}
     return {
         "rule": finding.rule,
         "severity": finding.severity,
@@ -55,7 +60,29 @@ def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]
         "message": message(finding, result.resolved, unit),
         "remedy": remedy(finding, result.resolved, unit),
         "source": finding.source,
+        **accepted,
     }
+
+
+def _stale(result: CheckResult) -> dict[str, object]:
+    """Acceptances of what is no longer there; nothing if there is none."""
+    rows = [{"rule": a.rule, "subjects": list(a.subjects), "reason": a.reason} for a in result.report.stale]
+    return {"stale": rows} if rows else {}
+
+
+def _accepted(result: CheckResult, unit: Unit) -> list[str]:
+    """What is accepted, struck off with its reason; what is awake again; and what is stale."""
+    lines = []
+    for standing in result.report.accepted:
+        said = f"accepted: {message(standing.finding, result.resolved, unit)} ({standing.finding.rule})"
+        lines += [*_wrapped(said, "  "), *_wrapped(f"Reason: {standing.accepted.reason}", _INDENT)]
+    for standing in result.report.woken:
+        said = f"worse than accepted ({standing.finding.rule}): {standing.accepted.reason}"
+        lines += _wrapped(said, "  ")
+    for stale in result.report.stale:
+        who = names(result.resolved, stale.subjects) if stale.subjects else "the board"
+        lines += _wrapped(f"no longer applies: accepted {stale.rule} of {who}: {stale.reason}", "  ")
+    return lines
 
 
 def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:

@@ -7,7 +7,7 @@ from app.arrange.edit import move_by, set_counterbore, set_part, set_recess
 from app.arrange.settings import add_bit
 from app.catalogue.load import Catalogue
 from app.document.schema import Design
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 
 
 def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
@@ -17,6 +17,12 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
         EditError: a placement is locked, or a value of the fix is not allowed.
         NotFoundError: a placement or part of the fix is no longer there.
     """
+    if isinstance(fix, Several):
+        said: list[str] = []
+        for step in fix.fixes:
+            done = apply_fix(design, board, arrangement, step, catalogue)
+            design, said = done.design, [*said, done.summary]
+        return Edit(design, said[0] if len(said) == 1 else f"{said[0]}, and {len(said) - 1} more")
     if isinstance(fix, MoveBy):
         return move_by(design, board, arrangement, fix.placement, fix.dx, fix.dy)
     if isinstance(fix, BuyBit):

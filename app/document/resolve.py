@@ -86,7 +86,7 @@ def resolve(
         shop=shop,
         units=design.units,
         paint=board.paint,
-        accepted=tuple(Accepted(a.rule, a.subjects, a.measured, a.reason) for a in arrangement.accepted),
+        accepted=tuple(Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause) for a in arrangement.accepted),
     )
 
 

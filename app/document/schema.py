@@ -106,12 +106,16 @@ class RecessEntry(Record):
 
 
 class AcceptedEntry(Record):
-    """A caution the builder accepted: the rule, what it is about, the figure accepted [mm], and why."""
+    """A caution the builder accepted: the rule, what it is about, the figure accepted [mm], and why.
+
+    ``cause`` tells it from other findings of the rule about the same parts, as ``left`` or ``width``.
+    """
 
     rule: Id
     subjects: Annotated[tuple[Id, ...], Field(max_length=5000)]
     measured: Coordinate | None = None
     reason: Annotated[str, StringConstraints(min_length=1, max_length=500, pattern=r"^[^\x00-\x1f\x7f]*$")]
+    cause: Words = ""
 
 
 class PlacementEntry(Record):

@@ -8,7 +8,7 @@ from typing import cast
 
 from app.catalogue.load import Catalogue
 from app.geometry.shapes import Shape
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import Cutout, Part
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Bit, BitKind, Shop
@@ -19,6 +19,10 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
 
     Placements of other ids stay as they are; a part that the catalogue does not have changes nothing.
     """
+    if isinstance(fix, Several):
+        for step in fix.fixes:
+            board = with_fix(board, step, catalogue)
+        return board
     if isinstance(fix, MoveBy):
         return _each(board, (fix.placement,), lambda p: moved(p, fix.dx, fix.dy))
     if isinstance(fix, CounterboreAt):

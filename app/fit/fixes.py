@@ -15,7 +15,7 @@ from app.fit.depth import TINY, rounded_up
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.findings import findings_of
 from app.geometry.shapes import Point
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
@@ -23,6 +23,9 @@ from app.model.shop import Bit
 _STEPS = 6  # a move is lengthened this often before its direction is given up
 _TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short [mm]
 _SWAPS = 12  # other parts tried, most alike first
+_TOGETHER = 16  # changes made as one; more take too long to work out while somebody waits
+
+_Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart
 
 
 def find_fix(
@@ -42,6 +45,53 @@ def find_fix(
         if not _still(finding, now) and not any(_fresh(f, was) for f in now):
             return fix
     return None
+
+
+def fix_all(
+    board: ResolvedBoard, catalogue: Catalogue, findings: Sequence[Finding], before: Sequence[Finding]
+) -> Fix | None:
+    """One change that clears all of ``findings`` and adds no stop and no caution; None if there is none.
+
+    Each is mended on the board as the changes before it leave it, so that what mends two is made once.
+
+    Args:
+        board: the board they were found on.
+        catalogue: the rules' defaults, bits to buy and other parts.
+        findings: what is to be cleared.
+        before: everything found on the board.
+    """
+    if len(findings) > _TOGETHER:
+        return None
+    steps: list[_Single] = []
+    mended, now = board, before
+    for finding in findings:
+        while left := _still(finding, now):
+            fix = find_fix(mended, catalogue, left[0], now) if len(steps) < _TOGETHER else None
+            if fix is None or isinstance(fix, Several):
+                return None
+            steps.append(fix)
+            mended = with_fix(mended, fix, catalogue)
+            now = findings_of(mended, catalogue)
+    if any(_fresh(f, before) for f in now):
+        return None
+    joined = _joined(steps)
+    return joined[0] if len(joined) == 1 else Several(joined) if joined else None
+
+
+def _joined(steps: Sequence[_Single]) -> tuple[_Single, ...]:
+    """Counterbores and recesses of one size, and exchanges for one part, as one change each."""
+    if len({type(step) is SwapPart for step in steps}) > 1:
+        return tuple(steps)  # an exchange takes a counterbore away, so the order counts
+    found: dict[object, _Single] = {}
+    for step in steps:
+        if isinstance(step, MoveBy | BuyBit):
+            found[step, len(found)] = step
+            continue
+        size = replace(step, placements=())
+        other = found.get(size)
+        before = () if other is None or isinstance(other, MoveBy | BuyBit) else other.placements
+        found[size] = replace(step, placements=tuple(dict.fromkeys((*before, *step.placements))))
+    return tuple(found.values())
 
 
 def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding, was: Sequence[Finding]) -> Iterator[Fix]:

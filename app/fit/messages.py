@@ -8,9 +8,11 @@ from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
 from app.fit.remedies import REMEDIES
 from app.fit.words import edge_name, names, say, say_both, side_words
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+
+_STEPS_SAID = 3  # changes of one fix that are named before “2 more”
 
 
 def message(finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -25,6 +27,10 @@ def remedy(finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue | None = None) -> str:
     """What a fix does, for the button that does it; with the catalogue, another part is called by its name."""
+    if isinstance(fix, Several):
+        said = [fix_label(step, board, unit, catalogue) for step in fix.fixes[:_STEPS_SAID]]
+        more = len(fix.fixes) - len(said)
+        return "; ".join([*said, f"{more} more" if more else ""][: len(said) + bool(more)])
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):

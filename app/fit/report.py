@@ -5,26 +5,55 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from app.catalogue.load import Catalogue
+from app.fit.accept import Acceptance, Standing, stand
 from app.fit.finding import Finding, Severity
 from app.fit.findings import findings_of
-from app.fit.fixes import find_fix
+from app.fit.fixes import find_fix, fix_all
+from app.fit.groups import Group, grouped
 from app.model.fix import Fix
-from app.model.resolved import ResolvedBoard
+from app.model.resolved import Accepted, ResolvedBoard
+from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
 class Report:
     """What the rules found on a board.
 
+    A caution that the builder accepted, and that is no worse than it was then, is *accepted*; everything else
+    is *open*. Stops, cautions and notes count only what is open.
+
     Args:
-        findings: most severe first, then by rule, then by subject: always in the same order.
+        findings: all, most severe first, then by rule, then by subject: always in the same order.
         board: the board they are about.
         catalogue: where the rules' defaults stood.
+        acceptance: what has become of everything accepted.
     """
 
     findings: tuple[Finding, ...]
     board: ResolvedBoard = field(repr=False)
     catalogue: Catalogue = field(repr=False, compare=False)
+    acceptance: Acceptance = field(default=Acceptance())
+
+    @property
+    def accepted(self) -> tuple[Standing, ...]:
+        """Findings accepted as they are, each with its acceptance."""
+        return tuple(s for s in self.acceptance.standings if not s.awake)
+
+    @property
+    def woken(self) -> tuple[Standing, ...]:
+        """Findings once accepted that are worse now, and so open again."""
+        return tuple(s for s in self.acceptance.standings if s.awake)
+
+    @property
+    def stale(self) -> tuple[Accepted, ...]:
+        """Acceptances of what is no longer there."""
+        return self.acceptance.stale
+
+    @property
+    def open(self) -> tuple[Finding, ...]:
+        """The findings that are not accepted."""
+        asleep = {id(s.finding) for s in self.accepted}
+        return tuple(f for f in self.findings if id(f) not in asleep) if asleep else self.findings
 
     @property
     def stops(self) -> tuple[Finding, ...]:
@@ -33,7 +62,7 @@ class Report:
 
     @property
     def cautions(self) -> tuple[Finding, ...]:
-        """What builds, but is likely to fail or annoy."""
+        """What builds, but is likely to fail or annoy, and is not accepted."""
         return self._of("caution")
 
     @property
@@ -43,19 +72,35 @@ class Report:
 
     @property
     def worst(self) -> Severity | None:
-        """The gravest severity found; None if nothing was."""
-        return self.findings[0].severity if self.findings else None
+        """The gravest severity that is open; None if nothing is."""
+        found = self.open
+        return found[0].severity if found else None
+
+    def standing(self, finding: Finding) -> Standing | None:
+        """The acceptance a finding falls under, and whether it is awake; None if it was never accepted."""
+        return next((s for s in self.acceptance.standings if s.finding is finding), None)
 
     def of(self, placement_id: str) -> tuple[Finding, ...]:
         """The findings a placement is a subject of."""
         return tuple(f for f in self.findings if placement_id in f.subjects)
 
+    def groups(self, unit: Unit) -> tuple[Group, ...]:
+        """What is open, grouped by cause, the most severe first."""
+        return grouped(self.open, self.board, unit)
+
     def fix_for(self, finding: Finding) -> Fix | None:
         """The smallest change that clears a finding and adds none; worked out only when asked for."""
         return find_fix(self.board, self.catalogue, finding, self.findings)
 
+    def fix_for_all(self, group: Group) -> Fix | None:
+        """One change that clears every finding of a group and adds none; None if there is none.
+
+        It is as long in the making as the fixes of all its findings.
+        """
+        return fix_all(self.board, self.catalogue, group.findings, self.findings)
+
     def _of(self, severity: Severity) -> tuple[Finding, ...]:
-        return tuple(f for f in self.findings if f.severity == severity)
+        return tuple(f for f in self.open if f.severity == severity)
 
 
 def check(board: ResolvedBoard, catalogue: Catalogue) -> Report:
@@ -64,4 +109,5 @@ def check(board: ResolvedBoard, catalogue: Catalogue) -> Report:
     Placements that are not drilled are in no rule. The same board gives the same report, whatever the
     order its placements stand in.
     """
-    return Report(findings_of(board, catalogue), board, catalogue)
+    findings = findings_of(board, catalogue)
+    return Report(findings, board, catalogue, stand(findings, board.accepted))

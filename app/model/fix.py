@@ -50,4 +50,11 @@ class SwapPart:
     part: str
 
 
-Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart
+@dataclass(frozen=True, slots=True)
+class Several:
+    """Several changes made one after the other, as one step."""
+
+    fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart, ...]
+
+
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Several

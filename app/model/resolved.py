@@ -47,12 +47,14 @@ class Accepted:
         subjects: placement ids it is about.
         measured: the figure that was accepted [mm]; None where the finding has none.
         reason: why, in the builder's words.
+        cause: what tells it from other findings of the rule about the same subjects, as ``left`` or ``width``.
     """
 
     rule: str
     subjects: tuple[str, ...]
     measured: float | None
     reason: str
+    cause: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,10 +11,14 @@ from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError
+from app.fit.accept import acceptance_name
 from app.fit.finding import Finding
+from app.fit.groups import Group
+from app.fit.messages import fix_label
 from app.fit.report import Report, check
 from app.model.fix import Fix
-from app.model.resolved import ResolvedBoard
+from app.model.resolved import Accepted, ResolvedBoard
+from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +30,7 @@ class CheckResult:
         arrangement: id of the arrangement.
         report: the findings.
         resolved: the board that was judged.
-        fixes: fixes worked out so far, by the name of the finding; None where there is none.
+        fixes: fixes worked out so far, by the name of the finding or group; None where there is none.
     """
 
     board: str
@@ -40,6 +44,20 @@ class CheckResult:
         if name not in self.fixes:
             self.fixes[name] = self.report.fix_for(finding)
         return self.fixes[name]
+
+    def fix_for_all(self, group: Group) -> Fix | None:
+        """One change for all findings of a group, worked out once; as long in the making as all their fixes."""
+        if group.name not in self.fixes:
+            self.fixes[group.name] = self.report.fix_for_all(group)
+        return self.fixes[group.name]
+
+    def groups(self) -> tuple[Group, ...]:
+        """What is open, grouped by cause, the most severe first, in the board's display units."""
+        return self.report.groups(Unit(self.resolved.units))
+
+    def words_of(self, fix: Fix) -> str:
+        """What a fix will do, said before it is pressed, in the board's display units."""
+        return fix_label(fix, self.resolved, Unit(self.resolved.units), catalogue())
 
 
 def check_design(design: Design, board: str | None = None, arrangement: str | None = None) -> tuple[CheckResult, ...]:
@@ -112,16 +130,55 @@ def named_findings(report: Report) -> tuple[tuple[str, Finding], ...]:
     return tuple(named)
 
 
+_GONE = "That is no longer wrong: the board has changed since. The report says how it stands now."
+
+
+def finding_named(report: Report, name: str) -> Finding:
+    """The finding with that name.
+
+    Raises:
+        EditError: it is gone.
+    """
+    finding = dict(named_findings(report)).get(name)
+    if finding is None:
+        raise EditError(_GONE)
+    return finding
+
+
 def fix_named(report: Report, name: str) -> Fix:
     """The fix of the finding with that name.
 
     Raises:
         EditError: the finding is gone, or a machine cannot mend it.
     """
-    finding = dict(named_findings(report)).get(name)
-    if finding is None:
-        raise EditError("That is no longer wrong: the board has changed since. The report says how it stands now.")
-    fix = report.fix_for(finding)
+    fix = report.fix_for(finding_named(report, name))
     if fix is None:
         raise EditError("That has no fix a machine can make. Move the part, or choose another, by hand.")
     return fix
+
+
+def fix_of_group(report: Report, name: str) -> Fix:
+    """The one fix for all findings of the group with that name.
+
+    Raises:
+        EditError: the group is gone, or no one change mends it all.
+    """
+    group = next((g for g in report.groups(Unit(report.board.units)) if g.name == name), None)
+    if group is None:
+        raise EditError(_GONE)
+    fix = report.fix_for_all(group)
+    if fix is None:
+        raise EditError("No one change mends all of that. Mend them one by one.")
+    return fix
+
+
+def acceptance_named(report: Report, name: str) -> Accepted:
+    """The acceptance with that name (:func:`app.fit.accept.acceptance_name`).
+
+    Raises:
+        EditError: it was withdrawn.
+    """
+    for accepted in report.board.accepted:
+        if acceptance_name(accepted) == name:
+            return accepted
+    raise EditError("That is not accepted any more. The report says how it stands now.")

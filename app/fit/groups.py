@@ -1,0 +1,163 @@
+"""Findings grouped by cause: one line for what ails many parts in the same way, the most severe first."""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
+
+from app.fit.accept import cause_of
+from app.fit.finding import SEVERITIES, Finding, Severity
+from app.fit.words import edge_name, names, say
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """Findings with one cause.
+
+    Args:
+        name: stays the same while the cause does; a fix for all is asked for by it.
+        severity: of all of them.
+        rule: of all of them.
+        title: what ails whom and what to do, in one line, in display units.
+        findings: in the report's order; never empty.
+        subjects: ids of every placement concerned, each once.
+        folded: whether it is only worth knowing, and stays folded until asked for.
+    """
+
+    name: str
+    severity: Severity
+    rule: str
+    title: str
+    findings: tuple[Finding, ...]
+    subjects: tuple[str, ...]
+    folded: bool
+
+
+def grouped(findings: Iterable[Finding], board: ResolvedBoard, unit: Unit) -> tuple[Group, ...]:
+    """The findings by cause: stops, then cautions, then notes, each in the order of the rules."""
+    found: dict[tuple[Severity, str, str], list[Finding]] = {}
+    for finding in findings:
+        found.setdefault((finding.severity, finding.rule, _kin(finding)), []).append(finding)
+    order = sorted(found, key=lambda key: SEVERITIES.index(key[0]))
+    return tuple(_group(board, unit, *key, tuple(found[key])) for key in order)
+
+
+def _group(
+    board: ResolvedBoard, unit: Unit, severity: Severity, rule: str, kin: str, findings: tuple[Finding, ...]
+) -> Group:
+    subjects = tuple(dict.fromkeys(s for finding in findings for s in finding.subjects))
+    title = _title(findings, subjects, board, unit)
+    name = f"{severity}:{rule}:{kin.replace(' ', '-')}"
+    return Group(name, severity, rule, title, findings, subjects, severity == "note")
+
+
+def _kin(finding: Finding) -> str:
+    """The cause, and for what is near an edge the edge: what one builder's reason would explain."""
+    return cause_of(finding) or str(finding.detail.get("edge", "")) or ("own" if "own" in finding.detail else "")
+
+
+def _title(findings: tuple[Finding, ...], subjects: tuple[str, ...], board: ResolvedBoard, unit: Unit) -> str:
+    what = _PHRASES.get(findings[0].rule, _plain)(findings, unit)
+    return f"{_who(board, subjects)}: {what}" if subjects else f"The board: {what}"
+
+
+_KINDS = {
+    "rotary": ("rotary control", "rotary controls"),
+    "bracket": ("bracket", "brackets"),
+}
+
+
+def _who(board: ResolvedBoard, subjects: Sequence[str]) -> str:
+    """“A”, “A and B”, “6 buttons”, “4 buttons and 2 sticks”, “7 parts”."""
+    if len(subjects) <= 2:
+        return names(board, subjects)
+    placed = [board.placed(s) for s in subjects]
+    kinds = Counter(p.part.kind for p in placed if p is not None)
+    if not 1 <= len(kinds) <= 2:
+        return f"{len(subjects)} parts"
+    return " and ".join(_counted(count, kind) for kind, count in kinds.most_common())
+
+
+def _counted(count: int, kind: str) -> str:
+    one, many = _KINDS.get(kind, (kind, f"{kind}s"))
+    return f"{count} {one if count == 1 else many}"
+
+
+def _lacking(findings: Sequence[Finding], unit: Unit) -> str:
+    """“3.05 mm”, or “up to 3.05 mm” where they differ."""
+    missing = [-(f.margin or 0.0) for f in findings]
+    most = say(max(missing), unit)
+    return most if say(min(missing), unit) == most else f"up to {most}"
+
+
+def _all(findings: Sequence[Finding]) -> str:
+    return "all" if len({s for f in findings for s in f.subjects}) > 1 else "it"
+
+
+def _plain(findings: Sequence[Finding], unit: Unit) -> str:
+    rule = findings[0].rule.replace("-", " ")
+    margin = findings[0].margin
+    return f"{rule}, {_lacking(findings, unit)} short" if margin is not None and margin < 0 else rule
+
+
+def _near_edge(what: str) -> Callable[[Sequence[Finding], Unit], str]:
+    def phrase(findings: Sequence[Finding], unit: Unit) -> str:
+        place = edge_name(findings[0].detail["edge"]) if "edge" in findings[0].detail else "the edge"
+        return f"{_lacking(findings, unit)} too near {what.format(place)}, move {_all(findings)}"
+
+    return phrase
+
+
+def _said(before: str, after: str) -> Callable[[Sequence[Finding], Unit], str]:
+    return lambda findings, unit: f"{before}{_lacking(findings, unit)}{after}"
+
+
+def _rail(findings: Sequence[Finding], unit: Unit) -> str:
+    detail = findings[0].detail
+    if "rail" in detail:
+        return f"{_lacking(findings, unit)} too near the rail at the {detail['edge']} edge"
+    label = f"“{detail['area']}”" if detail["area"] else "an area to keep clear"
+    return f"{_lacking(findings, unit)} too near {label}"
+
+
+def _hold(findings: Sequence[Finding], unit: Unit) -> str:
+    first = findings[0]
+    cause = first.detail["cause"]
+    what = {
+        "reach": "thread {} short",
+        "thick": "board {} too thick for the clips",
+        "thin": "board {} too thin for the clips",
+        "width": "counterbore {} too narrow",
+        "ledge": "ledge {} too thin",
+    }[str(cause)].format(_lacking(findings, unit))
+    if cause in ("reach", "thick") and all("depth" in f.detail for f in findings):
+        return f"{what}, counterbore {_all(findings)}"
+    return f"{what}, use a wider bit" if cause == "width" else what
+
+
+def _bit(findings: Sequence[Finding], unit: Unit) -> str:
+    sizes = sorted({float(f.detail["nominal"]) for f in findings})
+    said = " and ".join(say(size, unit) for size in sizes) if len(sizes) <= 2 else f"{len(sizes)} sizes"
+    if findings[0].severity == "note":
+        return f"made with the nearest bit to {said}"
+    what = "flat-bottomed bit" if findings[0].detail["cause"] == "counterbore" else "bit"
+    return f"no {what} of {said} in the shop"
+
+
+_PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
+    "outside-board": _said("", " over the edge of the board, move in"),
+    "edge-distance": _near_edge("{}"),
+    "edge-slot": _near_edge("the slot in {}"),
+    "web": _said("board between holes ", " too thin"),
+    "flange-overlap": _said("flanges ", " too close"),
+    "flange-overhang": _near_edge("{}"),
+    "under-clash": _said("", " too close below the board"),
+    "rail-clash": _rail,
+    "depth-below": _said("box ", " too shallow"),
+    "thread-reach": _hold,
+    "snap-grip": _hold,
+    "bit-match": _bit,
+}
