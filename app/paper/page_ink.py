@@ -15,6 +15,7 @@ from app.paper.registration import ARM, Seam, mark_items
 from app.paper.ruled import RuledLine
 from app.paper.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.tiling import Tile
+from app.scene.bounds import bounds
 from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
 from app.scene.primitives import ArcTo, Group, Item, Line, LineTo, Path
 from app.units import Unit
@@ -32,9 +33,10 @@ def page_ink(
     mine = [s for s in seams if tile in (s.first, s.second)]
     marks = [m for s in mine for m in s.marks]
     clear = catalogue().rule("centre-gap") + 0.3
+    centres = [c for c in template.centres if _touches((*c, clear + ARM), window)]
     lines: list[Item] = [*_ruled(ruled, window), *_seam_lines(mine)]
-    drawn = keep_bare([*lines, *template.holes], template.centres, clear)
-    marked = keep_bare([i for m in marks for i in mark_items(*m)], template.centres, clear)
+    drawn = keep_bare([*lines, *_within(template.holes, window)], centres, clear)
+    marked = keep_bare([i for m in marks for i in mark_items(*m)], centres, clear)
     placer = _placer(template, tile, ruled, mine)
     words: list[Item] = []
     discs = [k for k, c in enumerate(template.circles) if _touches(c, window)]
@@ -48,10 +50,26 @@ def page_ink(
     if template.face == "under" and discs:
         words += legend(("Dashed circles are drilled", "from the top face."), tile, placer)
     return (
-        Group((*template.outline, *drawn, *template.crosses), name="template", clip=window, shift=tile.offset),
+        Group(
+            (*template.outline, *drawn, *_within(template.crosses, window)),
+            name="template",
+            clip=window,
+            shift=tile.offset,
+        ),
         Group(tuple(marked), name="marks", shift=tile.offset),
-        Group(tuple(keep_bare(words, template.centres, clear)), name="words", shift=tile.offset),
+        Group(tuple(keep_bare(words, centres, clear)), name="words", shift=tile.offset),
     )
+
+
+def _within(items: Sequence[Item], window: Box) -> list[Item]:
+    """The items that show in the window at all: a page of a large board need not carry the whole board."""
+    x0, y0, x1, y1 = window
+    found = []
+    for item in items:
+        box = bounds((item,))
+        if box is None or (box[0] <= x1 and x0 <= box[2] and box[1] <= y1 and y0 <= box[3]):
+            found.append(item)
+    return found
 
 
 def _ruled(ruled: Sequence[RuledLine], window: Box) -> list[Line]:
