@@ -123,7 +123,7 @@ def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue)
         EditError: the shop has no such bit, or it is the last one.
     """
     bits = shop_bits(design, catalogue)
-    rest = tuple(b for b in bits if b.kind != kind or abs(b.diameter - diameter) >= _SAME)
+    rest = tuple(b for b in bits if not (b.kind == kind and abs(b.diameter - diameter) < _SAME))
     if len(rest) == len(bits):
         raise EditError("That bit is not in the shop any more. Look again at what is there.", "bit")
     if not rest:

@@ -5,7 +5,7 @@ The store applies one inside a transaction, on the newest revision, so nothing h
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from app.arrange import edit, settings
@@ -15,6 +15,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.facing import facing
+from app.errors import EditError
 from app.model.part import Face
 from app.service.checking import fix_named, judged
 from app.service.vacancy import free_spot
@@ -158,6 +159,21 @@ def exchanged(where: Where, placement: str, part: str) -> Change:
     return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
 
 
+def counterbored(where: Where, placement: str, diameter: float, depth: float) -> Change:
+    """Counterbore a placement from the underside [mm]."""
+    return lambda design: edit.set_counterbore(design, where.board, where.arrangement, placement, diameter, depth)
+
+
+def recessed(where: Where, placement: str, size: tuple[float, float, float, float]) -> Change:
+    """Rout a recess about a placement: width, height, corner radius and depth [mm]."""
+    return lambda design: edit.set_recess(design, where.board, where.arrangement, placement, size)
+
+
+def unrecessed(where: Where, placement: str) -> Change:
+    """Take a placement's recess away."""
+    return lambda design: edit.clear_recess(design, where.board, where.arrangement, placement)
+
+
 def uncounterbored(where: Where, placement: str) -> Change:
     """Take a placement's counterbore away."""
     return lambda design: edit.clear_counterbore(design, where.board, where.arrangement, placement)
@@ -177,38 +193,18 @@ def mended(where: Where, finding: str) -> Change:
     return change
 
 
+def beside_fields(change: Change, names: Mapping[str, str]) -> Change:
+    """The change, with what is wrong told beside the field of the form: its name there for the edit's own."""
+
+    def named(design: Design) -> Edit:
+        try:
+            return change(design)
+        except EditError as error:
+            raise EditError(str(error), names.get(error.field, error.field)) from None
+
+    return named
+
+
 def retitled(title: str) -> Change:
     """Give the design another title."""
     return lambda design: settings.set_title(design, title)
-
-
-def reset_shop(where: Where, *, thickness: float | None, drilling: str, paper: str, bits: str) -> Change:
-    """Change what the workshop has, in one step: board thickness [mm], drilling method, paper, set of bits.
-
-    ``thickness`` is of the only layer and None where a board has several; ``bits`` is empty to keep them.
-    """
-
-    def change(design: Design) -> Edit:
-        after, said = design, list[str]()
-        for step in _shop_steps(where, design, thickness, drilling, paper, bits):
-            done = step(after)
-            if done.design != after:
-                after, said = done.design, [*said, done.summary]
-        return Edit(after, "; ".join(said) or "Left the workshop as it was")
-
-    return change
-
-
-def _shop_steps(
-    where: Where, design: Design, thickness: float | None, drilling: str, paper: str, bits: str
-) -> list[Change]:
-    steps: list[Change] = []
-    if thickness is not None:
-        steps.append(lambda d: settings.set_thickness(d, where.board, thickness))
-    if drilling != design.shop.drilling:
-        steps.append(lambda d: settings.set_drilling(d, drilling, catalogue()))
-    if paper.strip().lower() != design.shop.paper:
-        steps.append(lambda d: settings.set_paper(d, paper))
-    if bits:
-        steps.append(lambda d: settings.set_bit_set(d, bits, catalogue()))
-    return steps

@@ -13,6 +13,7 @@ from app.web.contexts.board import BoardPage
 from app.web.contexts.moving import MovingBlock
 from app.web.contexts.paper import PaperPage
 from app.web.contexts.shelf import ShelfPage
+from app.web.contexts.shop import ShopPage
 from app.web.problems import ProblemPage
 from app.web.render import environment
 
@@ -20,6 +21,7 @@ PAGES = {
     "pages/board.html": BoardPage,
     "pages/paper.html": PaperPage,
     "pages/shelf.html": ShelfPage,
+    "pages/shop.html": ShopPage,
     "pages/problem.html": ProblemPage,
     "partials/_moving.html": MovingBlock,
 }

@@ -7,9 +7,6 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.catalogue.load import catalogue
-from app.document.resolve import find_arrangement, find_board
-from app.document.schema import Design
 from app.drafting.words import exact, length
 from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
@@ -17,10 +14,12 @@ from app.service.drawings import board_svg
 from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
-from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.here import Here, Option
 from app.web.contexts.palette import TileGroup, palette_of
 from app.web.contexts.report import ReportBlock, report_block
 from app.web.contexts.selected import Selected, selected_card
+from app.web.contexts.shop_card import ShopCard, shop_card
+from app.web.contexts.switches import switches_of
 from app.web.contexts.words import counted, material_words
 
 
@@ -44,25 +43,6 @@ class Truth:
     off: str
     bits: str
     sheets: str
-
-
-@dataclass(frozen=True, slots=True)
-class ShopCard:
-    """What the workshop has: fields to change it.
-
-    Args:
-        thickness: of the only layer, as shown; empty where a board has several.
-        layers: the layers in words.
-        drilling: methods to choose from.
-        papers: papers to choose from.
-        bits: sets of bits to take.
-    """
-
-    thickness: str
-    layers: str
-    drilling: tuple[Choice, ...]
-    papers: tuple[Choice, ...]
-    bits: tuple[Choice, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -134,38 +114,12 @@ def board_page(
         several=here.select if len(here.select) > 1 else (),
         parts=_part_lines(board, here),
         truth=_truth(board, here),
-        shop=_shop(sight.design, board),
+        shop=shop_card(sight.design, board, here),
         unit=board.units,
         grid=grid_of(Unit(board.units)),
         problems=problems or {},
         typed=typed or {},
     )
-
-
-def switches_of(
-    design: Design, here: Here, board: ResolvedBoard, page: str = "", **more: str
-) -> dict[str, tuple[Option, ...]]:
-    """The switches of a page of a design: boards, arrangements, faces, units."""
-    entry = find_board(design, here.board or None)
-    present = find_arrangement(entry, here.arrangement or None)
-    plain = here.at(select=())
-    boards = tuple(
-        Option(b.name or b.id, plain.at(board=b.id, arrangement="").url(page, **more), b.id == entry.id)
-        for b in design.boards
-    )
-    arrangements = tuple(
-        Option(a.name or a.id, here.at(arrangement=a.id).url(page, **more), a.id == present.id)
-        for a in entry.arrangements
-    )
-    return {
-        "boards": boards if len(boards) > 1 else (),
-        "arrangements": arrangements if len(arrangements) > 1 else (),
-        "faces": (
-            Option("Top", here.at(face="top").url(page, **more), here.face == "top"),
-            Option("Underside", here.at(face="under").url(page, **more), here.face == "under"),
-        ),
-        "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), board.units == u.value) for u in Unit),
-    }
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
@@ -205,21 +159,4 @@ def _joined(sizes: tuple[str, ...]) -> str:
         " · ".join(size.removesuffix(" mm") for size in sizes) + (" mm" if sizes else "")
         if metric
         else " · ".join(sizes)
-    )
-
-
-def _shop(design: Design, board: ResolvedBoard) -> ShopCard:
-    unit, shop = Unit(board.units), design.shop
-    papers = [Choice(p.id, p.name, p.id == shop.paper) for p in catalogue().papers.values()]
-    if not any(choice.chosen for choice in papers):
-        papers.append(Choice(shop.paper, board.shop.paper.name, chosen=True))
-    return ShopCard(
-        thickness=exact(board.layers[0].thickness, unit) if len(board.layers) == 1 else "",
-        layers=" on ".join(f"{exact(la.thickness, unit)} {la.material.name}" for la in board.layers),
-        drilling=tuple(Choice(a.id, a.name, a.id == shop.drilling) for a in catalogue().allowances.values()),
-        papers=tuple(papers),
-        bits=(
-            Choice("", f"Keep these {len(board.shop.bits)} bits", chosen=True),
-            *(Choice(name, f"Take the {name} set") for name in catalogue().bit_sets),
-        ),
     )

@@ -16,9 +16,9 @@ from app.paper.tiling import Tiling
 from app.service.sheet_map import SheetMap, sheet_map
 from app.service.workshop import Sight
 from app.units import Unit
-from app.web.contexts.board import switches_of
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.switches import switches_of
 from app.web.contexts.words import counted, listed
 
 

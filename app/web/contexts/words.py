@@ -1,11 +1,17 @@
-"""Counts and times in words."""
+"""Counts, times, lengths and bits in words."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from app.drafting.words import exact
 from app.model.material import Layer
+from app.model.shop import Bit
+from app.units import INCH, Unit, format_exact, format_length, fraction_error
+
+_SAME = 1e-4
+"""Lengths this near are shown alike [mm]: far below what a screen or a rule tells apart."""
 
 
 def counted(number: int, one: str, many: str = "") -> str:
@@ -37,3 +43,42 @@ def material_words(layers: Sequence[Layer]) -> str:
 def listed(words: list[str]) -> str:
     """``A``, ``A and B``, ``A, B and C``."""
     return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}" if words else ""
+
+
+def as_typed(mm: float, unit: Unit) -> str:
+    """A length as it stands in a field: a fraction only where it is one, so that typing the next one counts.
+
+    Shown is what is there to 0.001 in or 0.001 mm; a field that still shows it is left as it was.
+    """
+    if unit is Unit.INCH:
+        whole = abs(fraction_error(mm, 64)) < _SAME
+        return minus(format_length(mm, unit, denominator=64) if whole else f'{mm / INCH:.3f}"')
+    return minus(format_exact(round(mm, 3) + 0.0) + " mm")
+
+
+def signed(mm: float, unit: Unit) -> str:
+    """A difference with its sign: ``+0.5 mm``, ``−0.004"``; ``exact`` where there is none."""
+    text = f'{abs(mm) / INCH:.3f}"' if unit is Unit.INCH else f"{format_exact(round(abs(mm), 3))} mm"
+    if abs(mm) < _SAME:
+        return "exact"
+    return ("−" if mm < 0 else "+") + text
+
+
+def minus(text: str) -> str:
+    """The text with a minus sign where it began with a hyphen."""
+    return f"−{text[1:]}" if text.startswith("-") else text
+
+
+def bit_words(bit: Bit) -> str:
+    """A bit as a shop calls it: ``28 mm Forstner``, ``1 1/8" hole saw``."""
+    return f"{bit_size(bit)} {kind_words(bit.kind)}"
+
+
+def bit_size(bit: Bit) -> str:
+    """A bit's size as it is sold."""
+    return exact(bit.diameter, Unit.INCH if bit.inch else Unit.MM)
+
+
+def kind_words(kind: str) -> str:
+    """A kind of bit in words."""
+    return kind.replace("-", " ").replace("forstner", "Forstner")

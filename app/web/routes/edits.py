@@ -11,6 +11,7 @@ from starlette.responses import Response
 from app.errors import EditError, NotFoundError
 from app.service import changes
 from app.service.changes import Change, on_board
+from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.forms import Form, FormError
@@ -24,14 +25,14 @@ router = APIRouter()
 def undo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take the last step back."""
     shop.undo(design_id)
-    return see_other(_here(design_id, form).url())
+    return see_other(_here(design_id, form).url(_back_to(form)))
 
 
 @router.post("/designs/{design_id}/redo")
 def redo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Make the step again that was taken back last."""
     shop.redo(design_id)
-    return see_other(_here(design_id, form).url())
+    return see_other(_here(design_id, form).url(_back_to(form)))
 
 
 @router.post("/designs/{design_id}/edit/{verb}")
@@ -60,6 +61,11 @@ def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Resp
 
 def _here(design_id: str, form: Form) -> Here:
     return Here.of(design_id, dict(form.values))
+
+
+def _back_to(form: Form) -> str:
+    """The page a step was taken on; the board if it names none."""
+    return "/shop" if form.text("page") == "shop" else ""
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
@@ -94,10 +100,9 @@ def _add(form: Form, here: Here) -> Change:
 
 
 def _shop_change(form: Form, here: Here) -> Change:
-    thick = form.length("thickness", "The thickness") if form.changed("thickness") else None
-    return changes.reset_shop(
+    return reset_shop(
         here.where,
-        thickness=thick,
+        layers={0: form.length("thickness", "The thickness")} if form.changed("thickness") else {},
         drilling=form.text("drilling"),
         paper=form.text("paper"),
         bits=form.text("bits"),

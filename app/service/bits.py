@@ -1,0 +1,182 @@
+"""The bit for each hole and counterbore of a board: how far off it is, and what to buy where none will do."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from app.catalogue.load import catalogue
+from app.fit.change import bought
+from app.fit.depth import narrowest_bore
+from app.fit.finding import Finding
+from app.fit.rules.bit_match import routed
+from app.model.fix import BuyBit
+from app.model.part import Cutout, Part
+from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.shop import Bit, Shop
+from app.service.checking import CheckResult, named_findings
+
+_SAME = 1e-6  # mm: widths nearer than this are one width
+
+
+@dataclass(frozen=True, slots=True)
+class BitUse:
+    """One size of hole or counterbore, and the bit for it.
+
+    Args:
+        sort: ``hole``, ``counterbore``, or ``opening`` for a cut-out that is not round.
+        part: the hardware it is for.
+        placements: the placements that have it, in their order on the board.
+        count: how many there are: a part may have several alike.
+        nominal: width asked for [mm].
+        smallest: narrowest with which the body, or the nut, goes in [mm].
+        largest: widest that the flange still covers [mm]; None for a counterbore, which nothing covers.
+        depth: how deep it has to be made [mm].
+        bit: the shop's bit for it; None if none will do, or none is needed.
+        nearest: where none will do, the one that comes nearest; None if the shop has none of the sort.
+        routed: whether a machine cuts it with a narrower router bit.
+        paint: thickness on the wall [mm].
+        buy: the bit to buy; None if the shop has one, or buying one does not help.
+    """
+
+    sort: Literal["hole", "counterbore", "opening"]
+    part: Part
+    placements: tuple[Placed, ...]
+    count: int
+    nominal: float
+    smallest: float
+    largest: float | None
+    depth: float
+    bit: Bit | None
+    nearest: Bit | None
+    routed: bool
+    paint: float
+    buy: Bit | None = None
+
+    @property
+    def shown(self) -> Bit | None:
+        """The bit the figures are about: the one for it, else the nearest."""
+        return self.bit or self.nearest
+
+    @property
+    def difference(self) -> float | None:
+        """Width of the bit less the width asked for [mm]; positive if wider."""
+        return None if self.shown is None else self.shown.diameter - self.nominal
+
+    @property
+    def enters(self) -> bool | None:
+        """Whether the body, or the nut, goes in after painting; None if there is no bit to ask about."""
+        return None if self.room is None else self.room >= -_SAME
+
+    @property
+    def room(self) -> float | None:
+        """Room for the body, or the nut, to go in [mm]; negative by how much is missing."""
+        return None if self.shown is None else self.shown.diameter - 2 * self.paint - self.smallest
+
+    @property
+    def covered(self) -> bool | None:
+        """Whether the flange still covers the hole; None if nothing has to."""
+        return None if self.cover is None else self.cover >= -_SAME
+
+    @property
+    def cover(self) -> float | None:
+        """How much wider the hole might be and still be covered [mm]."""
+        return None if self.shown is None or self.largest is None else self.largest - self.shown.diameter
+
+    @property
+    def reaches(self) -> bool | None:
+        """Whether the bit goes deep enough."""
+        return None if self.shown is None else self.shown.reach >= self.depth - _SAME
+
+
+def bit_uses(seen: CheckResult) -> tuple[BitUse, ...]:
+    """Every size of hole, then of counterbore, on the drilled placements of a board, with the bit for it."""
+    board = seen.resolved
+    rows = [*_holes(board), *_counterbores(board)]
+    buys = _purchases(seen)
+    return tuple(replace(row, buy=buys.get(_key(row.sort, row.placements[0].id, row.nominal))) for row in rows)
+
+
+def _holes(board: ResolvedBoard) -> list[BitUse]:
+    groups: dict[tuple[str, Cutout, Bit | None], list[tuple[Placed, Hole]]] = {}
+    for placed in board.drilled:
+        for hole in placed.holes:
+            groups.setdefault((placed.part.id, hole.cutout, hole.bit), []).append((placed, hole))
+    return [_hole_row(board, cutout, bit, found) for (_, cutout, bit), found in groups.items()]
+
+
+def _hole_row(board: ResolvedBoard, cutout: Cutout, bit: Bit | None, found: list[tuple[Placed, Hole]]) -> BitUse:
+    drills = [b for b in board.shop.bits if b.kind != "router"] if cutout.is_circle else []
+    return BitUse(
+        sort="hole" if cutout.is_circle else "opening",
+        part=found[0][0].part,
+        placements=tuple(dict.fromkeys(placed for placed, _ in found)),
+        count=len(found),
+        nominal=cutout.width,
+        smallest=cutout.smallest,
+        largest=cutout.largest,
+        depth=board.thickness,
+        bit=bit,
+        nearest=None if bit else _nearest(drills, cutout.width),
+        routed=bit is None and cutout.is_circle and routed(board.shop, cutout.width),
+        paint=board.paint,
+    )
+
+
+def _counterbores(board: ResolvedBoard) -> list[BitUse]:
+    groups: dict[tuple[str, float], list[Placed]] = {}
+    for placed in board.drilled:
+        if placed.counterbore:
+            groups.setdefault((placed.part.id, placed.counterbore.diameter), []).append(placed)
+    return [_bore_row(board, width, found) for (_, width), found in groups.items()]
+
+
+def _bore_row(board: ResolvedBoard, width: float, found: list[Placed]) -> BitUse:
+    flat = flat_bits(board.shop)
+    bit = next((b for b in flat if abs(b.diameter - width) <= _SAME), None)
+    bores = [p.counterbore for p in found if isinstance(p.counterbore, Counterbore)]
+    return BitUse(
+        sort="counterbore",
+        part=found[0].part,
+        placements=tuple(found),
+        count=len(found),
+        nominal=width,
+        smallest=narrowest_bore(found[0].part) or found[0].holes[0].diameter,
+        largest=None,
+        depth=max(bore.depth for bore in bores),
+        bit=bit,
+        nearest=None if bit else _nearest(flat, width),
+        routed=bit is None and routed(board.shop, width),
+        paint=board.paint,
+    )
+
+
+def flat_bits(shop: Shop) -> list[Bit]:
+    """The shop's bits that bore a flat bottom."""
+    return [b for b in shop.bits if b.kind == "forstner"]
+
+
+def _nearest(bits: Sequence[Bit], width: float) -> Bit | None:
+    return min(bits, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
+
+
+def _purchases(seen: CheckResult) -> dict[tuple[str, str, float], Bit]:
+    """The bit that each hole or counterbore without one asks for, as the report's own fix says."""
+    found: dict[tuple[str, str, float], Bit] = {}
+    for name, finding in named_findings(seen.report):
+        if finding.rule != "bit-match" or finding.severity == "note":
+            continue
+        fix = seen.fix_for(name, finding)
+        if isinstance(fix, BuyBit):
+            bit = bought(fix, catalogue())
+            found |= {_key(_sort(finding), each, float(finding.detail["nominal"])): bit for each in finding.subjects}
+    return found
+
+
+def _sort(finding: Finding) -> str:
+    return str(finding.detail.get("cause", ""))
+
+
+def _key(sort: str, placement: str, nominal: float) -> tuple[str, str, float]:
+    return (sort, placement, round(nominal, 6))

@@ -1,0 +1,90 @@
+"""Changes of what the workshop has: bits, method, paper, measured thickness, paint."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from app.arrange import settings
+from app.arrange.change import Edit
+from app.catalogue.load import catalogue
+from app.document.schema import Design
+from app.service.changes import Change, Where, beside_fields
+
+
+def reset_shop(
+    where: Where,
+    *,
+    layers: Mapping[int, float],
+    drilling: str,
+    paper: str,
+    bits: str = "",
+    paint: float | None = None,
+) -> Change:
+    """Change what the workshop has, in one step.
+
+    Args:
+        where: the board.
+        layers: measured thickness by layer [mm], from 0 at the top; those not named stay.
+        drilling: the method.
+        paper: name of a paper, or its sides.
+        bits: a starter set to take instead of the shop's bits; empty to keep them.
+        paint: thickness on every surface [mm]; None to keep it.
+    """
+
+    def change(design: Design) -> Edit:
+        after, said = design, list[str]()
+        for step in _steps(where, design, layers, drilling, paper, bits, paint):
+            done = step(after)
+            if done.design != after:
+                after, said = done.design, [*said, done.summary]
+        return Edit(after, "; ".join(said) or "Left the workshop as it was")
+
+    return change
+
+
+def thickness_field(layer: int) -> str:
+    """Name of the form field for the thickness of a layer, counted from 0 at the top."""
+    return f"thickness-{layer + 1}" if layer else "thickness"
+
+
+def _steps(
+    where: Where,
+    design: Design,
+    layers: Mapping[int, float],
+    drilling: str,
+    paper: str,
+    bits: str,
+    paint: float | None,
+) -> list[Change]:
+    steps = [_thicker(where, layer, thick) for layer, thick in layers.items()]
+    if drilling != design.shop.drilling:
+        steps.append(lambda d: settings.set_drilling(d, drilling, catalogue()))
+    if paper.strip().lower() != design.shop.paper:
+        steps.append(lambda d: settings.set_paper(d, paper))
+    if bits:
+        steps.append(bits_taken(bits))
+    if paint is not None:
+        steps.append(lambda d: settings.set_paint(d, where.board, paint))
+    return steps
+
+
+def _thicker(where: Where, layer: int, thick: float) -> Change:
+    def change(design: Design) -> Edit:
+        return settings.set_thickness(design, where.board, thick, layer)
+
+    return beside_fields(change, {"thickness": thickness_field(layer)})
+
+
+def bits_taken(name: str) -> Change:
+    """Own the bits of a starter set instead of the shop's."""
+    return lambda design: settings.set_bit_set(design, name, catalogue())
+
+
+def bit_added(kind: str, diameter: float, reach: float | None = None) -> Change:
+    """Put a bit among the shop's [mm]."""
+    return lambda design: settings.add_bit(design, kind, diameter, catalogue(), reach)
+
+
+def bit_removed(kind: str, diameter: float) -> Change:
+    """Take a bit out of the shop [mm]."""
+    return lambda design: settings.remove_bit(design, kind, diameter, catalogue())

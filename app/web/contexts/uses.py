@@ -1,0 +1,127 @@
+"""The bit for a hole or counterbore, in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drafting.words import exact
+from app.model.part import NutFixing
+from app.service.bits import BitUse
+from app.units import Unit
+from app.web.contexts.words import as_typed, bit_words, counted, listed, signed
+
+_MOST_NAMED = 8
+
+
+@dataclass(frozen=True, slots=True)
+class BitRow:
+    """One size of hole or counterbore with its bit.
+
+    Args:
+        what: the hole in words, as ``6 holes``.
+        letters: of the placements, in words.
+        part: the hardware.
+        asked: the width asked for.
+        range: the narrowest and widest that will do.
+        bit: the bit, in words.
+        difference: bit less asked, with its sign; empty where there is no bit.
+        state: ``good``, ``bad``, or ``none`` where no bit is asked for.
+        enters: whether the body or nut goes in, in words; empty where there is nothing to say.
+        covered: whether the flange covers, in words; likewise.
+        reaches: whether it goes deep enough, in words; likewise.
+        buy: the bit to buy, in words; empty if none.
+        buy_kind, buy_size: the same for the form; the size in mm.
+    """
+
+    what: str
+    letters: str
+    part: str
+    asked: str
+    range: str
+    bit: str
+    difference: str
+    state: str
+    enters: str
+    covered: str
+    reaches: str
+    buy: str
+    buy_kind: str
+    buy_size: str
+
+
+def bit_row(use: BitUse, unit: Unit) -> BitRow:
+    """The row of one size."""
+    letters = [p.label or p.part.name for p in use.placements]
+    more = [f"{len(letters) - _MOST_NAMED} more"] if len(letters) > _MOST_NAMED else []
+    buy = use.buy
+    return BitRow(
+        what=counted(use.count, use.sort),
+        letters=listed([*letters[:_MOST_NAMED], *more]),
+        part=use.part.name,
+        asked=exact(use.nominal, unit),
+        range=_range(use, unit),
+        bit=_bit(use),
+        difference="" if use.difference is None or use.routed else signed(use.difference, unit),
+        state=_state(use),
+        enters=_enters(use, unit),
+        covered=_covered(use, unit),
+        reaches=_reaches(use, unit),
+        buy=bit_words(buy) if buy else "",
+        buy_kind=buy.kind if buy else "",
+        buy_size=f"{buy.diameter!r} mm" if buy else "",
+    )
+
+
+def _range(use: BitUse, unit: Unit) -> str:
+    if use.largest is None:
+        return ""
+    return f"{exact(use.smallest, unit)} to {exact(use.largest, unit)} will do"
+
+
+def _bit(use: BitUse) -> str:
+    if use.sort == "opening":
+        return "No bit: cut it with a saw or router"
+    if use.bit:
+        return bit_words(use.bit)
+    if use.routed:
+        return "A narrower router bit, on the machine"
+    nearest = f"; the nearest is the {bit_words(use.nearest)}" if use.nearest else ""
+    return f"None will do{nearest}"
+
+
+def _state(use: BitUse) -> str:
+    if use.sort == "opening" or use.routed:
+        return "none"
+    good = use.bit is not None and use.enters and use.covered is not False and use.reaches
+    return "good" if good else "bad"
+
+
+def _enters(use: BitUse, unit: Unit) -> str:
+    if use.room is None or use.routed:
+        return ""
+    who = "nut" if use.sort == "counterbore" and isinstance(use.part.fixing, NutFixing) else "body"
+    painted = " after painting" if use.paint else ""
+    if use.enters:
+        return f"The {who} goes in{painted}, {as_typed(use.room, unit)} to spare"
+    return f"The {who} does not go in{painted}: {as_typed(-use.room, unit)} missing"
+
+
+def _covered(use: BitUse, unit: Unit) -> str:
+    if use.cover is None or use.routed:
+        return ""
+    flange = "flange covers" if use.part.flange else "part takes"
+    if use.covered:
+        return f"The {flange} it, {as_typed(use.cover, unit)} to spare"
+    return f"Too wide for the {'flange' if use.part.flange else 'part'}: by {as_typed(-use.cover, unit)}"
+
+
+def _reaches(use: BitUse, unit: Unit) -> str:
+    if use.shown is None or use.routed or use.sort == "opening":
+        return ""
+    reach, deep = exact(use.shown.reach, unit), exact(use.depth, unit)
+    if use.reaches:
+        return f"It reaches {reach}; {deep} is needed"
+    how = (
+        "drill from both faces" if use.sort == "hole" and 2 * use.shown.reach > use.depth else "a longer one is needed"
+    )
+    return f"It reaches only {reach} of {deep}: {how}"

@@ -1,0 +1,94 @@
+"""The shop page and its forms: bits, method, paper, measured thickness, paint."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import EditError, NotFoundError
+from app.service.changes import Change, beside_fields
+from app.service.shop_changes import bit_added, bit_removed, bits_taken, reset_shop, thickness_field
+from app.web.contexts.here import Here
+from app.web.contexts.shop import shop_page
+from app.web.forms import Form, FormError
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, View, see_other
+
+router = APIRouter()
+
+MOST_LAYERS = 10
+
+
+@router.get("/designs/{design_id}/shop")
+def shop(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
+    """The shop page."""
+    sight = shop.look(here.design, here.where, here.units)
+    return page("pages/shop.html", shop_page(sight, here), htmx, block="shop")
+
+
+@router.post("/designs/{design_id}/shop/{verb}")
+def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
+    """Make one change to the shop; a field that cannot be taken is shown again with what is wrong beside it."""
+    here = Here.of(design_id, dict(form.values))
+    make = _VERBS.get(verb)
+    if make is None:
+        raise NotFoundError(f"There is no edit “{verb[:40]}” of a shop. Go back and use the buttons on the page.")
+    try:
+        change = make(form, here)
+        form.done()
+        shop.edit(design_id, here.where, change)
+    except FormError as error:
+        return _again(shop, here, htmx, form, error.problems)
+    except EditError as error:
+        if error.field in form.values:
+            return _again(shop, here, htmx, form, {error.field: str(error)})
+        raise
+    return see_other(here.url("/shop"))
+
+
+def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
+    sight = shop.look(here.design, here.where, here.units)
+    shown = shop_page(sight, here, problems=problems, typed=form.values)
+    return page("pages/shop.html", shown, htmx, block="shop", status=422)
+
+
+def _work(form: Form, here: Here) -> Change:
+    fields = {layer: thickness_field(layer) for layer in range(MOST_LAYERS)}
+    other = form.text("other-paper")
+    change = reset_shop(
+        here.where,
+        layers={layer: form.length(name, "The thickness") for layer, name in fields.items() if form.changed(name)},
+        drilling=form.text("drilling"),
+        paper=other or form.text("paper"),
+        paint=form.length("paint", "The paint") if form.changed("paint") else None,
+    )
+    return beside_fields(change, {"paper": "other-paper" if other else "paper"})
+
+
+def _add(form: Form, _: Here) -> Change:
+    return bit_added(
+        form.text("kind"),
+        form.length("diameter", "The size"),
+        form.length("reach", "The reach") if form.text("reach") else None,
+    )
+
+
+def _remove(form: Form, _: Here) -> Change:
+    kind, *size = form.text("bit").split(" ", 1)
+    try:
+        return bit_removed(kind, float("".join(size)))
+    except ValueError:
+        raise EditError("No bit of the shop was named. Use the buttons on the page.") from None
+
+
+_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+    {
+        "work": _work,
+        "add-bit": _add,
+        "remove-bit": _remove,
+        "take-set": lambda form, _: bits_taken(form.text("set")),
+    }
+)

@@ -1,0 +1,164 @@
+"""The shop page: bits, the bit for each hole, method, thickness, paint; and what a change of bits changes."""
+
+from __future__ import annotations
+
+import io
+import re
+from html import unescape
+
+import ezdxf
+import pytest
+from starlette.testclient import TestClient
+
+from app.document.schema import Design
+from app.service.bits import bit_uses
+from app.service.changes import Where
+from app.service.workshop import Workshop
+from tests.measure import pdf_circles
+
+INCH = 25.4
+
+
+def shop(workshop: Workshop, deck: str) -> Design:
+    return workshop.design(deck)[1]
+
+
+def post(client: TestClient, deck: str, verb: str, **values: str) -> str:
+    status = int(values.pop("status", "200"))
+    answer = client.post(f"/designs/{deck}/shop/{verb}", data={"unit": "mm", **values})
+    assert answer.status_code == status, answer.text
+    return unescape(answer.text)
+
+
+def dxf_widths(data: bytes) -> list[float]:
+    """Diameters of every circle of the exchange drawing, as ezdxf reads them [mm]."""
+    file = ezdxf.read(io.StringIO(data.decode("utf-8")))
+    return [2 * float(circle.dxf.radius) for circle in file.modelspace().query("CIRCLE")]
+
+
+def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, workshop: Workshop, deck: str) -> None:
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    assert "12 holes" in page
+    assert "28 mm Forstner" in page
+    post(client, deck, "take-set", set="inch")
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    # 1 1/8 in is 28.575 mm, 15/16 in 23.8125 mm, 1 in 25.4 mm (exact: 1 in = 25.4 mm).
+    assert '1 1/8" Forstner' in page
+    assert "+0.575 mm" in page
+    assert "−0.188 mm" not in page, "a 15/16 in hole does not let a 24 mm body in"
+    uses = {use.nominal: use for use in bit_uses(workshop.look(deck, Where()).checked) if use.sort == "hole"}
+    assert uses[28.0].difference == pytest.approx(1.125 * INCH - 28.0, abs=1e-9)
+    assert uses[24.0].difference == pytest.approx(INCH - 24.0, abs=1e-9)
+    assert uses[28.0].enters and uses[28.0].covered and uses[28.0].reaches
+    assert uses[24.0].enters and uses[24.0].covered
+
+
+def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, workshop: Workshop, deck: str) -> None:
+    base = f"/designs/{deck}"
+    before = dxf_widths(client.get(f"{base}/drawing.dxf").content)
+    assert before.count(28.0) == 14
+    post(client, deck, "take-set", set="inch")
+    after = dxf_widths(client.get(f"{base}/drawing.dxf").content)
+    wide = [w for w in after if w == pytest.approx(28.575, abs=1e-6)]
+    assert len(wide) == 14
+    assert 28.0 not in after
+    assert len(after) == len(before)
+    svg = client.get(f"{base}/drawing.svg").text
+    assert len(re.findall(r'\br="14\.2875"', svg)) >= 14
+    paper = pdf_circles(client.get(f"{base}/template.pdf?paper=900x1200").content)
+    assert sum(c.diameter == pytest.approx(28.575, abs=0.01) for c in paper) == 14
+    assert not any(c.diameter == pytest.approx(28.0, abs=0.1) for c in paper)
+    holes = [h for p in workshop.look(deck, Where()).checked.resolved.placements for h in p.holes]
+    assert {h.diameter for h in holes} == {28.575, 25.4}
+
+
+def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, workshop: Workshop, deck: str) -> None:
+    held = "".join(re.findall(r'value="(forstner 28\.0)"', client.get(f"/designs/{deck}/shop").text))
+    assert held == "forstner 28.0"
+    for bit in ("forstner 28.0", "step 28.0", "forstner 30.0", "step 30.0"):
+        post(client, deck, "remove-bit", bit=bit)
+    page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0")
+    assert "not in the shop any more" in page
+    uses = {(u.nominal, u.part.kind): u for u in bit_uses(workshop.look(deck, Where()).checked)}
+    button = uses[28.0, "button"]
+    assert button.bit is None
+    assert button.nearest is not None and button.nearest.diameter == 26.0
+    assert button.enters is False
+    assert button.buy is not None and (button.buy.kind, button.buy.diameter) == ("forstner", 28.0)
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    assert "None will do; the nearest is the 26 mm Forstner" in page
+    assert "The body does not go in: 1.9 mm missing" in page  # 27.9 − 26
+    buy = re.search(r'name="kind" value="([^"]+)">\s*<input type="hidden" name="diameter" value="([^"]+)"', page)
+    assert buy
+    post(client, deck, "add-bit", kind=buy[1], diameter=buy[2])
+    assert bit_uses(workshop.look(deck, Where()).checked)[0].bit is not None
+    assert workshop.look(deck, Where()).checked.report.stops == ()
+
+
+def test_a_bit_is_typed_in_either_unit_with_its_reach(client: TestClient, workshop: Workshop, deck: str) -> None:
+    post(client, deck, "add-bit", kind="hole-saw", diameter="1 9/16", reach="1 1/2in")
+    bit = shop(workshop, deck).shop.bits[-1]
+    assert (bit.kind, bit.diameter, bit.reach, bit.inch) == ("hole-saw", 39.6875, 38.1, True)
+    page = post(client, deck, "add-bit", status="422", kind="hole-saw", diameter="wide", reach="deep")
+    assert 'id="wrong-diameter"' in page
+    assert 'id="wrong-reach"' in page
+    assert 'value="wide"' in page
+    page = post(client, deck, "add-bit", status="422", kind="hole-saw", diameter="-3")
+    assert 'id="wrong-diameter"' in page
+    assert 'id="wrong-kind"' in post(client, deck, "add-bit", status="422", kind="laser", diameter="10")
+    assert shop(workshop, deck).shop.bits[-1] == bit
+
+
+def test_method_paper_thickness_and_paint_are_set_in_one_step(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    fields = {"drilling": "press", "paper": "a4", "other-paper": "", "thickness.was": "18 mm", "paint.was": "0 mm"}
+    post(client, deck, "work", **{**fields, "thickness": "17.8", "paint": "0.15"})
+    design = shop(workshop, deck)
+    assert (design.boards[0].layers[0].thickness, design.boards[0].paint, design.shop.drilling) == (17.8, 0.15, "press")
+    page = post(client, deck, "work", **{**fields, "thickness": "18 mm", "paint": "0 mm", "other-paper": "594x841"})
+    assert shop(workshop, deck).boards[0].layers[0].thickness == 17.8, "what was not touched stays"
+    assert shop(workshop, deck).shop.paper == "594x841"
+    assert "after painting" in page
+    for name, wrong in (("thickness", "-3"), ("paint", "5"), ("other-paper", "2x2"), ("drilling", "laser")):
+        page = post(
+            client, deck, "work", status="422", **{**fields, "thickness": "18 mm", "paint": "0 mm", name: wrong}
+        )
+        assert f'id="wrong-{name}"' in page
+    client.post(f"/designs/{deck}/undo", data={"page": "shop"})
+    assert shop(workshop, deck).shop.paper == "a4"
+
+
+def test_every_layer_is_measured_by_itself(client: TestClient, workshop: Workshop) -> None:
+    deck = workshop.open_scenario("leaky-raft").design.id
+    board = shop(workshop, deck).boards[0]
+    layered = board.model_copy(update={"layers": (*board.layers, board.layers[0])})
+    data = shop(workshop, deck).model_copy(update={"boards": (layered,)}).model_dump_json()
+    deck = workshop.open_file(data.encode()).design.id
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    assert "Layer 2, " in page
+    fields = {"drilling": "hand", "paper": shop(workshop, deck).shop.paper}
+    post(client, deck, "work", **fields, **{"thickness-2": "6.1"})
+    assert [la.thickness for la in shop(workshop, deck).boards[0].layers] == [board.layers[0].thickness, 6.1]
+    wrong = post(client, deck, "work", status="422", **fields, **{"thickness-2": "0"})
+    assert 'id="wrong-thickness-2"' in wrong
+
+
+def test_undo_on_the_shop_page_stays_on_it(client: TestClient, deck: str) -> None:
+    post(client, deck, "remove-bit", bit="forstner 28.0")
+    answer = client.post(f"/designs/{deck}/undo", data={"page": "shop"})
+    assert answer.url.path == f"/designs/{deck}/shop"
+    assert "forstner 28.0" in answer.text
+
+
+@pytest.mark.parametrize(
+    ("verb", "values", "status"),
+    [("explode", {}, 404), ("remove-bit", {}, 422), ("remove-bit", {"bit": "forstner wide"}, 422),
+     ("take-set", {"set": "cubits"}, 422), ("remove-bit", {"bit": "forstner nan"}, 422)],
+)  # fmt: skip
+def test_nonsense_changes_nothing(
+    client: TestClient, workshop: Workshop, deck: str, verb: str, values: dict[str, str], status: int
+) -> None:
+    before = workshop.design(deck)[0]
+    assert client.post(f"/designs/{deck}/shop/{verb}", data=values).status_code == status
+    assert workshop.design(deck)[0] == before
