@@ -6,8 +6,8 @@ import io
 import re
 from html import unescape
 
-import ezdxf
 import pytest
+from ezdxf import filemanagement
 from starlette.testclient import TestClient
 
 from app.document.schema import Design
@@ -32,7 +32,7 @@ def post(client: TestClient, deck: str, verb: str, **values: str) -> str:
 
 def dxf_widths(data: bytes) -> list[float]:
     """Diameters of every circle of the exchange drawing, as ezdxf reads them [mm]."""
-    file = ezdxf.read(io.StringIO(data.decode("utf-8")))
+    file = filemanagement.read(io.StringIO(data.decode("utf-8")))
     return [2 * float(circle.dxf.radius) for circle in file.modelspace().query("CIRCLE")]
 
 
