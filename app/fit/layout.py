@@ -13,11 +13,11 @@ import numpy.typing as npt
 
 from app.catalogue.load import Catalogue
 from app.catalogue.stock import Default
-from app.geometry.clearance import ShapeSet, shape_set
+from app.geometry.clearance import ShapeSet, joined, narrowed, shape_set
 from app.geometry.outline import EdgeName
 from app.geometry.shapes import Point, Shape, rotate
 from app.model.part import NutFixing, Part, ScrewFixing
-from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance
 
 Floats = npt.NDArray[np.float64]
@@ -26,8 +26,8 @@ Flags = npt.NDArray[np.bool_]
 Distances = tuple[Floats, Floats, Floats]
 
 _DIGITS = re.compile(r"([0-9]+)")
-KINDS = ("hole", "flange", "plate", "body", "nut", "counterbore")
-HOLE, FLANGE, PLATE, BODY, NUT, BORE = range(6)
+KINDS = ("hole", "flange", "plate", "body", "nut", "counterbore", "recess")
+HOLE, FLANGE, PLATE, BODY, NUT, BORE, RECESS = range(7)
 
 
 @dataclass(frozen=True, eq=False)
@@ -104,6 +104,17 @@ class Layout:
         return found
 
     @cached_property
+    def seats(self) -> dict[tuple[int, Counterbore | None, Recess | None], list[int]]:
+        """As ``groups``, also told apart by their recess."""
+        if not any(p.recess for p in self.placed):
+            return {(part, bore, None): owners for (part, bore), owners in self.groups.items()}
+        found: dict[tuple[int, Counterbore | None, Recess | None], list[int]] = {}
+        for (part, bore), owners in self.groups.items():
+            for i in owners:
+                found.setdefault((part, bore, self.placed[i].recess), []).append(i)
+        return found
+
+    @cached_property
     def hole_list(self) -> list[Hole]:
         """Every hole, in the order of ``holes``."""
         return [hole for placed in self.placed for hole in placed.holes]
@@ -135,6 +146,36 @@ class Layout:
         """Depth of each placement's counterbore, 0 where it has none [mm]."""
         return np.array([p.counterbore.depth if p.counterbore else 0.0 for p in self.placed], np.float64)
 
+    @cached_property
+    def cuts(self) -> Things:
+        """Everything cut from the underside that does not go through: counterbores and recesses."""
+        found = [(i, p.pocket) for i, p in enumerate(self.placed) if p.pocket]
+        if not found:
+            return self.bores
+        owner = np.array([i for i, _ in found], np.intp)
+        pockets = Things(shape_set([shape for _, shape in found]), owner, np.full(len(owner), RECESS))
+        return _joined(self.bores, pockets)
+
+    @cached_property
+    def cut_depths(self) -> Floats:
+        """Depth of each of ``cuts`` [mm]."""
+        recesses = [p.recess.depth if p.recess else 0.0 for p in self.placed]
+        owner = self.cuts.owner
+        deep: Floats = np.where(self.cuts.kind == BORE, self.bore_depths[owner], np.array(recesses)[owner])
+        return deep
+
+    @cached_property
+    def cut_widths(self) -> Floats:
+        """Diameter of each of ``cuts``; the smaller side of a recess [mm]."""
+        recesses = [min(p.recess.width, p.recess.height) if p.recess else 0.0 for p in self.placed]
+        wide: Floats = np.where(self.cuts.kind == BORE, 2 * self.cuts.shapes.radii, np.array(recesses)[self.cuts.owner])
+        return wide
+
+    @cached_property
+    def cut_insides(self) -> Distances:
+        """Material from each of ``cuts`` to the nearest edge or opening, and where, nominal [mm]."""
+        return self.board.boundary.inside_distances(self.cuts.shapes)
+
     @property
     def top(self) -> Things:
         """What lies on the top face: flanges and plates."""
@@ -142,16 +183,16 @@ class Layout:
 
     @cached_property
     def below(self) -> Things:
-        """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores.
+        """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses.
 
         A nut in a counterbore is left out: the counterbore stands for it, and for the room to turn it.
         """
         things = self._hardware[1]
-        if not len(self.bores):
+        if not len(self.cuts):
             return things
         bored = self.bore_depths > 0
         things = things.take(~((things.kind == NUT) & bored[things.owner]))
-        return _joined(things, self.bores)
+        return _joined(things, self.cuts)
 
     @cached_property
     def _hardware(self) -> tuple[Things, Things]:
@@ -169,7 +210,10 @@ class Layout:
         points = self._at_place(shapes.points[row], owner)
         everything = Things(ShapeSet(points, shapes.counts[row], shapes.radii[row]), owner, kinds[row])
         upper = on_top[row]
-        return _narrowed(everything.take(upper)), _narrowed(everything.take(~upper))
+        return (
+            Things(narrowed(everything.shapes.take(upper)), owner[upper], everything.kind[upper]),
+            Things(narrowed(everything.shapes.take(~upper)), owner[~upper], everything.kind[~upper]),
+        )
 
     def _at_place(self, points: Floats, owner: Ints) -> Floats:
         """Points of parts, shape (n, k, 2), turned and moved as the placements that own them."""
@@ -200,11 +244,6 @@ class Layout:
     def hole_insides(self) -> Distances:
         """Material from each hole to the nearest edge or opening, and where, nominal [mm]."""
         return self.board.boundary.inside_distances(self.holes.shapes)
-
-    @cached_property
-    def bore_insides(self) -> Distances:
-        """The same for counterbores."""
-        return self.board.boundary.inside_distances(self.bores.shapes)
 
     def to_edge(self, things: Things, edge: EdgeName, within: float) -> Distances:
         """Distance of things to one edge, and where, nominal [mm]; one beyond ``within`` mm may count as infinite."""
@@ -238,28 +277,8 @@ def _shapes_of(part: Part, thickness: float) -> Iterable[tuple[bool, int, Shape]
         yield False, BODY, part.body.shape
 
 
-def _narrowed(things: Things) -> Things:
-    """Circles kept as single points, so that nothing is padded for nothing."""
-    shapes = things.shapes
-    most = int(shapes.counts.max(initial=1))
-    return Things(ShapeSet(shapes.points[:, :most], shapes.counts, shapes.radii), things.owner, things.kind)
-
-
 def _joined(a: Things, b: Things) -> Things:
-    k = max(a.shapes.points.shape[1], b.shapes.points.shape[1])
-    shapes = ShapeSet(
-        np.concatenate((_padded(a.shapes.points, k), _padded(b.shapes.points, k))),
-        np.concatenate((a.shapes.counts, b.shapes.counts)),
-        np.concatenate((a.shapes.radii, b.shapes.radii)),
-    )
-    return Things(shapes, np.concatenate((a.owner, b.owner)), np.concatenate((a.kind, b.kind)))
-
-
-def _padded(points: Floats, k: int) -> Floats:
-    if points.shape[1] == k:
-        return points
-    last = np.repeat(points[:, -1:], k - points.shape[1], axis=1)
-    return np.concatenate((points, last), axis=1)
+    return Things(joined(a.shapes, b.shapes), np.concatenate((a.owner, b.owner)), np.concatenate((a.kind, b.kind)))
 
 
 def subjects_of(layout: Layout, owners: Sequence[int]) -> tuple[str, ...]:

@@ -102,7 +102,7 @@ def _under(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if (f.measured or 0.0) < 0:
         return f"Below the board, {one} runs {_over(f, unit)} into {two} at worst."
     measured, required = _both(f, unit)
-    if "counterbore" in (what, other) and {what, other} <= {"counterbore", "hole"}:
+    if {what, other} & {"counterbore", "recess"} and {what, other} <= {"counterbore", "recess", "hole"}:
         return f"Only {measured} of board stays between {one} and {two} at worst; {required} is needed."
     turning = " to turn the nut" if "nut" in (what, other) else ""
     return f"Below the board, {one} and {two} are {measured} apart at worst; {required} is needed{turning}."

@@ -183,6 +183,25 @@ def shape_set(shapes: Sequence[Shape]) -> ShapeSet:
     return ShapeSet(points, counts, np.array([s.radius for s in shapes], np.float64))
 
 
+def joined(a: ShapeSet, b: ShapeSet) -> ShapeSet:
+    """The shapes of both, those of ``a`` first."""
+    k = max(a.points.shape[1], b.points.shape[1])
+    points = np.concatenate((_padded(a.points, k), _padded(b.points, k)))
+    return ShapeSet(points, np.concatenate((a.counts, b.counts)), np.concatenate((a.radii, b.radii)))
+
+
+def narrowed(shapes: ShapeSet) -> ShapeSet:
+    """The same shapes with no more padding than they need: circles as single points."""
+    return ShapeSet(shapes.points[:, : int(shapes.counts.max(initial=1))], shapes.counts, shapes.radii)
+
+
+def _padded(points: Floats, k: int) -> Floats:
+    if points.shape[1] == k:
+        return points
+    last = np.repeat(points[:, -1:], k - points.shape[1], axis=1)
+    return np.concatenate((points, last), axis=1)
+
+
 def _ranges(start: Ints, counts: Ints) -> tuple[Ints, Ints]:
     """Each index with every index of its range: ``counts`` of them from ``start``."""
     i = np.repeat(np.arange(len(counts)), counts)

@@ -155,6 +155,21 @@ class Placed:
         r = self.recess
         return self.place(rectangle(r.width, r.height, corner=r.corner)) if r else None
 
+    @property
+    def cut_depth(self) -> float:
+        """Depth cut from the underside about its origin, 0 if there is none [mm]."""
+        bore = self.counterbore.depth if self.counterbore else 0.0
+        return max(bore, self.recess.depth if self.recess else 0.0)
+
+    def depth_below(self, thickness: float) -> float:
+        """How far it reaches below the underside of a board ``thickness`` mm thick, at least 0 [mm].
+
+        A part mounted from below in a recess hangs as much less as the recess is deep.
+        """
+        if self.part.mount == "under" and self.recess:
+            return max(0.0, self.part.body.depth - self.recess.depth)
+        return self.part.depth_below(thickness)
+
     @cached_property
     def screws(self) -> tuple[Point, ...]:
         """Where its screws go [mm]."""

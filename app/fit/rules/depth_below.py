@@ -19,6 +19,8 @@ def find(layout: Layout) -> list[Finding]:
     room = layout.default("wire-room")
     parts, part_of = layout.parts
     depths = np.array([part.depth_below(layout.board.thickness) for part in parts])[part_of]
+    recessed = [i for i, placed in enumerate(layout.placed) if placed.recess]
+    depths[recessed] = [layout.placed[i].depth_below(layout.board.thickness) for i in recessed]
     wired = np.array([part.wiring is not None for part in parts])[part_of]
     points = bodies.shapes.points
     heights = plane.at_origin + plane.slope_x * points[..., 0] + plane.slope_y * points[..., 1]

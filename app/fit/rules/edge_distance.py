@@ -23,13 +23,11 @@ def find(layout: Layout) -> list[Finding]:
     layers = layout.board.layers
     on = layout.hole_insides[0] >= -TINY
     found = _near_edges(layout, layout.holes, layout.hole_insides, layout.hole_widths, layers, on)
-    if len(layout.bores):
-        depths = layout.bore_depths[layout.bores.owner]
-        for depth in np.unique(depths).tolist():
-            which = (depths == depth) & (layout.bore_insides[0] >= -TINY)
-            widths = 2 * layout.bores.shapes.radii
+    if len(layout.cuts):
+        for depth in np.unique(layout.cut_depths).tolist():
+            which = (layout.cut_depths == depth) & (layout.cut_insides[0] >= -TINY)
             bored = bored_layers(layers, depth)
-            found += _near_edges(layout, layout.bores, layout.bore_insides, widths, bored, which)
+            found += _near_edges(layout, layout.cuts, layout.cut_insides, layout.cut_widths, bored, which)
     if len(layout.screws):
         found += _screws(layout)
     return worst_each(found)

@@ -18,7 +18,7 @@ def find(layout: Layout) -> list[Finding]:
             continue
         at_edge: list[Finding] = []
         reach = feature.slot_depth + gap.value + layout.allowance.position + layout.allowance.edge
-        for things in (layout.holes, layout.bores):
+        for things in (layout.holes, layout.cuts):
             d, foot_x, foot_y = layout.to_edge(things, feature.edge, reach)
             measured = worst_to_edge(d, layout.allowance) - feature.slot_depth
             shorts = shortfalls(judged_alone(measured, 0.0, gap.value, things.owner))

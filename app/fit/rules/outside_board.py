@@ -14,7 +14,7 @@ def find(layout: Layout) -> list[Finding]:
     """One finding for each placement that reaches off the board or into an inner opening."""
     found: list[Finding] = []
     told: set[int] = set()
-    for things, insides in ((layout.holes, layout.hole_insides), (layout.bores, layout.bore_insides)):
+    for things, insides in ((layout.holes, layout.hole_insides), (layout.cuts, layout.cut_insides)):
         judged = judged_alone(insides[0], 0.0, 0.0, things.owner)
         shorts = [s for s in shortfalls(judged) if int(things.owner[s.row]) not in told]
         told.update(int(things.owner[s.row]) for s in shorts)

@@ -1,6 +1,6 @@
 """Bodies, nuts with room to turn them, plates and counterbores of different parts clear each other.
 
-Two counterbores, or a counterbore and another part's hole, are cut-outs of the layers both are in, and
+Two counterbores or recesses, or one and another part's hole, are cut-outs of the layers both are in, and
 the material between them is judged as a web.
 """
 
@@ -12,7 +12,7 @@ from app.fit.allowance import worst_between
 from app.fit.depth import bored_layers
 from app.fit.finding import Finding
 from app.fit.judge import Judged, pair_subjects, shortfalls, ways_apart, worst_each
-from app.fit.layout import BORE, KINDS, NUT, Floats, Layout, Things
+from app.fit.layout import BORE, KINDS, NUT, RECESS, Floats, Layout, Things
 from app.fit.limits import web_limits
 from app.fit.rule import Rule
 from app.geometry.clearance import Pairs
@@ -21,8 +21,8 @@ from app.geometry.clearance import Pairs
 def find(layout: Layout) -> list[Finding]:
     """One finding for each two placements, the worst of what clashes."""
     found = _hardware(layout)
-    if len(layout.bores):
-        found += _counterbores(layout)
+    if len(layout.cuts):
+        found += _cuts(layout)
     return worst_each(found)
 
 
@@ -32,32 +32,33 @@ def _hardware(layout: Layout) -> list[Finding]:
     body, spanner = layout.default("body-gap"), layout.default("spanner-room")
     most = max(body.value, spanner.value) + 2 * layout.allowance.position
     pairs = things.shapes.within(most)
-    bores = (things.kind[pairs.first] == BORE) & (things.kind[pairs.second] == BORE)
-    pairs = pairs.where((things.owner[pairs.first] != things.owner[pairs.second]) & ~bores)
+    cut = (things.kind == BORE) | (things.kind == RECESS)
+    both = cut[pairs.first] & cut[pairs.second]
+    pairs = pairs.where((things.owner[pairs.first] != things.owner[pairs.second]) & ~both)
     nut = (things.kind[pairs.first] == NUT) | (things.kind[pairs.second] == NUT)
     required = np.where(nut, spanner.value, body.value)
     pick = [spanner.source.text if n else body.source.text for n in nut.tolist()] if len(pairs) else []
     return _findings(layout, things, things, pairs, np.zeros(len(pairs)), required, pick)
 
 
-def _counterbores(layout: Layout) -> list[Finding]:
-    """Webs between counterbores, and between a counterbore and another part's hole."""
-    layers, bores, holes = layout.board.layers, layout.bores, layout.holes
-    bore_widths = 2 * bores.shapes.radii
-    widest = np.array([max(bore_widths.max(), layout.hole_widths.max(initial=0.0))])
+def _cuts(layout: Layout) -> list[Finding]:
+    """Webs between counterbores and recesses, and between one of them and another part's hole."""
+    layers, cuts, holes = layout.board.layers, layout.cuts, layout.holes
+    cut_widths = layout.cut_widths
+    widest = np.array([max(cut_widths.max(), layout.hole_widths.max(initial=0.0))])
     most = max(limit.required[0] for limit in web_limits(layers, widest)) + 2 * layout.allowance.position
     found: list[Finding] = []
     for other, other_widths, pairs in (
-        (bores, bore_widths, bores.shapes.within(most)),
-        (holes, layout.hole_widths, bores.shapes.against(holes.shapes, most)),
+        (cuts, cut_widths, cuts.shapes.within(most)),
+        (holes, layout.hole_widths, cuts.shapes.against(holes.shapes, most)),
     ):
-        pairs = pairs.where(bores.owner[pairs.first] != other.owner[pairs.second])
+        pairs = pairs.where(cuts.owner[pairs.first] != other.owner[pairs.second])
         if not len(pairs):
             continue
-        widths = np.maximum(bore_widths[pairs.first], other_widths[pairs.second])
-        depths = layout.bore_depths[bores.owner[pairs.first]]
-        if other is bores:
-            depths = np.minimum(depths, layout.bore_depths[bores.owner[pairs.second]])
+        widths = np.maximum(cut_widths[pairs.first], other_widths[pairs.second])
+        depths = layout.cut_depths[pairs.first]
+        if other is cuts:
+            depths = np.minimum(depths, layout.cut_depths[pairs.second])
         stop, caution = np.zeros(len(pairs)), np.zeros(len(pairs))
         sources = [""] * len(pairs)
         for depth in np.unique(depths).tolist():
@@ -67,7 +68,7 @@ def _counterbores(layout: Layout) -> list[Finding]:
             stop[rows], caution[rows] = stops.required, cautions.required
             for row, k in zip(rows.tolist(), cautions.layer.tolist(), strict=True):
                 sources[row] = cut[k].material.limits.source.text
-        found += _findings(layout, bores, other, pairs, stop, caution, sources)
+        found += _findings(layout, cuts, other, pairs, stop, caution, sources)
     return found
 
 
