@@ -126,8 +126,8 @@ class Row:
         return None if value is None else Row(value, f"{self.place}.{name}")
 
     def items(self, name: str, least: int = 1) -> list[tuple[object, str]]:
-        """The entries of a list, ``least`` to 64 of them, each with its place."""
-        value = self._get(name, _MISSING)
+        """The entries of a list, ``least`` to 64 of them, each with its place; a list of none may be left out."""
+        value = self._get(name, () if least == 0 else _MISSING)
         if not isinstance(value, list | tuple) or not least <= len(value) <= MOST:
             raise self.error(name, f"a list of {least} to {MOST} entries", value)
         return [(entry, f"{self.place}.{name}[{i}]") for i, entry in enumerate(value)]

@@ -8,7 +8,7 @@ from typing import cast, get_args
 from app.catalogue.records import source_from
 from app.catalogue.rows import Row, at
 from app.errors import CatalogueError
-from app.model.material import Limit, Material, MaterialLimits
+from app.model.material import Limit, Material, MaterialLimits, Strength
 from app.model.shop import Allowance, Bit, BitKind, Paper
 from app.model.source import Source
 from app.units import Unit, parse_length
@@ -43,7 +43,9 @@ class BitRow:
 
 
 def material_from_row(row: object, place: str) -> Material:
-    """The material a row describes: ``id, name, family, density, thicknesses, source, basis`` and a table ``limits``.
+    """The material a row describes: ``id, name, family, density, thicknesses, source, basis``, a table ``limits``.
+
+    A list ``strengths``, thinnest first, may be left out: ``up_to, bending, shear, modulus, poisson, source, basis``.
 
     Raises:
         CatalogueError: a field is missing, unknown or out of range.
@@ -57,6 +59,7 @@ def material_from_row(row: object, place: str) -> Material:
         thicknesses=tuple(_length(entry, where) for entry, where in r.items("thicknesses")),
         limits=_limits(r.table("limits")),
         source=source_from(r),
+        strengths=_strengths(r),
     )
     r.done()
     return material
@@ -124,6 +127,24 @@ def default_from_row(row: object, place: str) -> tuple[str, Default]:
     name = r.id()
     r.done()
     return name, default
+
+
+def _strengths(r: Row) -> tuple[Strength, ...]:
+    found: list[Strength] = []
+    for entry, where in r.items("strengths", 0):
+        row = Row(entry, where)
+        least = found[-1].up_to if found else 0.0
+        strength = Strength(
+            up_to=row.number("up_to", least, 1000.0, above=True),
+            bending=row.number("bending", 0.0, 5000.0, above=True),
+            shear=row.number("shear", 0.0, 5000.0, above=True),
+            modulus=row.number("modulus", 0.0, 1_000_000.0, above=True),
+            poisson=row.number("poisson", 0.0, 0.5),
+            source=source_from(row),
+        )
+        row.done()
+        found.append(strength)
+    return tuple(found)
 
 
 def _limits(r: Row) -> MaterialLimits:

@@ -140,7 +140,8 @@ CIRCLES: list[dict[str, Any]] = [
 @pytest.mark.parametrize("example", CIRCLES, ids=["sheet", "acrylic", "aluminium", "MDF"])
 def test_circular_worked_examples(example: dict[str, Any]) -> None:
     turns = circle_centre_load(*example["plate"])
-    held = circle_centre_load(*example["plate"], "fixed")
+    plate: tuple[float, float, float, float, float, float] = example["plate"]
+    held = circle_centre_load(*plate, "fixed")
     assert (turns.deflection, turns.stress) == pytest.approx(example["turns"], rel=1e-6)
     assert (held.deflection, held.stress, held.edge_stress) == pytest.approx(example["held"], rel=1e-6)
 

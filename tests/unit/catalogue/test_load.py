@@ -16,6 +16,7 @@ SOURCES: list[tuple[str, Source]] = [
     *((f"part {p.id}", p.source) for p in catalogue().parts.values()),
     *((f"material {m.id}", m.source) for m in catalogue().materials.values()),
     *((f"limits of {m.id}", m.limits.source) for m in catalogue().materials.values()),
+    *((f"strength of {m.id} to {s.up_to}", s.source) for m in catalogue().materials.values() for s in m.strengths),
     *((f"paper {p.id}", p.source) for p in catalogue().papers.values()),
     *((f"allowance {a.id}", a.source) for a in catalogue().allowances.values()),
     *((f"default {name}", d.source) for name, d in catalogue().rules.items()),
@@ -65,6 +66,39 @@ def test_a_rule_default_is_had_by_name_or_not_at_all() -> None:
     assert catalogue().rule("spanner-room") == 3.0
     with pytest.raises(CatalogueError, match=r"no rule default “spaner-room”; there are .*spanner-room"):
         catalogue().rule("spaner-room")
+
+
+@pytest.mark.parametrize(
+    ("thickness", "bending", "modulus"),
+    [
+        (6.5, 23, 2700), (9, 23, 2700), (9.1, 22, 2500), (12, 22, 2500), (12.7, 20, 2200), (18, 20, 2200),
+        (19, 20, 2200), (19.05, 18, 2100), (25, 18, 2100), (30.1, 17, 1900), (45, 17, 1900),
+    ],
+)  # fmt: skip
+def test_mdf_is_as_strong_as_its_standard_asks_by_thickness(thickness: float, bending: float, modulus: float) -> None:
+    """EN 622-5, table 3, general purpose boards for dry conditions: above 6 to 9, to 12, to 19, to 30, to 45 mm."""
+    strength = catalogue().materials["mdf"].strength(thickness)
+    assert strength and (strength.bending, strength.modulus) == (bending, modulus)
+
+
+def test_shear_strengths_of_metals_are_their_yield_strength_by_von_mises() -> None:
+    for name in ("aluminium", "steel"):
+        (strength,) = catalogue().materials[name].strengths
+        assert strength.shear == pytest.approx(strength.bending / 3**0.5, rel=0.01)
+
+
+def test_acrylic_is_as_a_specification_asks_at_least() -> None:
+    """A US criteria specification for acrylic sheet: 14 000 psi flexural, 8 000 psi shear, 400 000 psi modulus."""
+    (strength,) = catalogue().materials["acrylic"].strengths
+    psi = 0.006894757
+    for ours, theirs in ((strength.bending, 14_000), (strength.shear, 8_000), (strength.modulus, 400_000)):
+        assert ours == pytest.approx(theirs * psi, rel=0.01)
+
+
+def test_every_material_that_ships_has_strengths_for_every_thickness_it_is_sold_in() -> None:
+    for material in catalogue().materials.values():
+        limits = [s.up_to for s in material.strengths]
+        assert limits == sorted(limits) and limits[-1] >= max(material.thicknesses)
 
 
 @pytest.mark.parametrize("name", ["mdf", "plywood", "acrylic", "aluminium", "steel"])

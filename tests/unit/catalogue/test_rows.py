@@ -332,6 +332,29 @@ def test_a_bad_material_is_refused_with_its_place(path: tuple[str, ...], value: 
 
 
 ORIGIN = {"source": "A test.", "basis": "typical"}
+STRENGTH = {"up_to": 12, "bending": 22, "shear": 6, "modulus": 2500, "poisson": 0.3, **ORIGIN}
+
+
+def test_strengths_may_be_left_out_and_go_by_thickness() -> None:
+    assert material_from_row(MATERIAL, "x").strength(18) is None
+    thick = {**STRENGTH, "up_to": 30, "bending": 18}
+    material = material_from_row({**MATERIAL, "strengths": [STRENGTH, thick]}, "x")
+    bending = [strength.bending for t in (1, 12, 12.001, 30, 99) if (strength := material.strength(t))]
+    assert bending == [22, 22, 18, 18, 18]
+
+
+@pytest.mark.parametrize(
+    ("rows", "place"),
+    [
+        ([STRENGTH, STRENGTH], "x.strengths[1].up_to: a number above 12"),
+        ([{**STRENGTH, "bending": 0}], "x.strengths[0].bending"),
+        ([{**STRENGTH, "poisson": 0.6}], "x.strengths[0].poisson"),
+        ([{**STRENGTH, "hardness": 1}], "x.strengths[0]: the field 'hardness'"),
+    ],
+)
+def test_a_bad_strength_is_refused_with_its_place(rows: list[dict[str, Any]], place: str) -> None:
+    with pytest.raises(CatalogueError, match=re.escape(place)):
+        material_from_row({**MATERIAL, "strengths": rows}, "x")
 
 
 def test_other_rows_are_refused_with_their_place() -> None:
