@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import math
 
-from app.drafting.elevation_parts import Frame, faint, height_above, profile
+from app.drafting.elevation_parts import faint, height_above, profile
 from app.drafting.facing import Facing
 from app.drafting.forms import box_path, crossings
 from app.drafting.part_faces import main_shape
+from app.drafting.side_frame import Frame
 from app.drafting.words import length, thickness, unit_of
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT

@@ -2,20 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from functools import lru_cache
 
-from app.drafting.facing import Facing
 from app.drafting.forms import box_path, rounded_box
 from app.drafting.part_faces import BALL, main_shape
-from app.geometry.shapes import Shape
-from app.model.part import NutFixing, SnapFixing
+from app.drafting.side_fixings import held
+from app.drafting.side_frame import Frame, seat_depth
+from app.model.part import NutFixing
 from app.model.resolved import Placed
 from app.scene.curves import angle_of
-from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, NUT, SHAFT, THREAD
-from app.scene.primitives import Arc, ArcTo, Circle, Item, Line, LineTo, Path, Style
+from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, SHAFT
+from app.scene.primitives import Arc, ArcTo, Circle, Item, Line, Path, Style
 
-PLATE_CUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#aeb1b2", role="plate-cut")
 LEG = Style(stroke=LIGHT["body-edge"], width=0.9, role="terminal")
 _SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
 
@@ -26,32 +24,12 @@ _LEGS = 8.0
 _HANDLE = 14.0
 
 
-@dataclass(frozen=True, slots=True)
-class Frame:
-    """Where the elevation stands in the drawing.
-
-    Args:
-        view: left and right as on the face above it.
-        base: height of the top face in the drawing [mm].
-        thickness: of the board [mm].
-    """
-
-    view: Facing
-    base: float
-    thickness: float
-
-    def span(self, shape: Shape) -> tuple[float, float]:
-        """Left and right end of a shape in the drawing [mm]."""
-        x0, _, x1, _ = self.view.shape(shape).bounds
-        return x0, x1
-
-
 def height_above(placed: Placed, thickness: float) -> float:
     """How far a part stands above the top face [mm]; as drawn, where the catalogue does not say."""
     part = placed.part
     flange = part.flange.height if part.flange else 0.0
     if part.lever:
-        return max(flange, part.lever.length - (thickness if part.mount == "under" else 0.0))
+        return max(flange, part.lever.length - (thickness - seat_depth(placed) if part.mount == "under" else 0.0))
     if part.kind == "trackball":
         return max(flange, 0.28 * 2 * main_shape(placed).reach)
     if part.kind in ("rotary", "toggle"):
@@ -61,7 +39,7 @@ def height_above(placed: Placed, thickness: float) -> float:
 
 def profile(placed: Placed, frame: Frame) -> list[Item]:
     """The part from the front, from bottom to top."""
-    return [*_below(placed, frame), *_held(placed, frame), *_above(placed, frame)]
+    return [*_below(placed, frame), *held(placed, frame), *_above(placed, frame)]
 
 
 def _below(placed: Placed, frame: Frame) -> list[Item]:
@@ -69,10 +47,10 @@ def _below(placed: Placed, frame: Frame) -> list[Item]:
     x0, x1 = frame.span(placed.body)
     start = 0.0
     if part.mount == "under":
-        start = -frame.thickness
+        start = frame.seat(placed) - base
     elif isinstance(part.fixing, NutFixing):
         start = -min(part.fixing.thread_length, part.body.depth)
-    end = (-frame.thickness if part.mount == "under" else 0.0) - part.body.depth
+    end = (start if part.mount == "under" else 0.0) - part.body.depth
     legs = min(_LEGS, 0.4 * (start - end)) if part.wiring else 0.0
     items: list[Item] = []
     if legs > 0.5:
@@ -83,33 +61,6 @@ def _below(placed: Placed, frame: Frame) -> list[Item]:
     return items
 
 
-def _held(placed: Placed, frame: Frame) -> list[Item]:
-    """Thread and nut, clips, or plate."""
-    fixing, base = placed.part.fixing, frame.base
-    x0, x1 = frame.span(main_shape(placed))
-    seat = base - frame.thickness + (placed.counterbore.depth if placed.counterbore else 0.0)
-    if isinstance(fixing, NutFixing):
-        x, half = frame.view.x(placed.x), fixing.nut_width / 2
-        nut = (x - half, seat - fixing.washer - fixing.nut_height, x + half, seat - fixing.washer)
-        thread = box_path((x0 + 0.3, base - fixing.thread_length, x1 - 0.3, base), THREAD)
-        items: list[Item] = [thread, rounded_box(nut, 0.8, NUT)]
-        if fixing.washer > 0:
-            items.append(box_path((x - half - 1, seat - fixing.washer, x + half + 1, seat), NUT))
-        return items
-    if isinstance(fixing, SnapFixing):
-        return [
-            Path((x, seat), (LineTo((x + s * 1.8, seat - 0.6)), LineTo((x, seat - 6.0))), NUT, closed=True)
-            for x, s in ((x0 + 0.2, -1), (x1 - 0.2, 1))
-        ]
-    plate = placed.plate
-    if plate is not None and fixing.plate_thickness > 0:
-        p0, p1 = frame.span(plate)
-        under = placed.part.mount == "under"
-        top = base - frame.thickness if under else base + fixing.plate_thickness
-        return [box_path((p0, top - fixing.plate_thickness, p1, top), PLATE_CUT)]
-    return []
-
-
 def _above(placed: Placed, frame: Frame) -> list[Item]:
     part, base = placed.part, frame.base
     items: list[Item] = []
@@ -118,7 +69,7 @@ def _above(placed: Placed, frame: Frame) -> list[Item]:
     flange = base + (part.flange.height if part.flange else 0.0)
     if part.lever:
         knob = max(part.lever.knob / 2, 4.0)
-        foot = base - (frame.thickness if part.mount == "under" else 0.0)
+        foot = frame.seat(placed) if part.mount == "under" else base
         items.append(box_path((x - _SHAFT / 2, foot, x + _SHAFT / 2, max(top - 2 * knob, foot + 1.0)), SHAFT))
         items += [Circle((x, top - knob), knob, KNOB), Arc((x, top - knob), 0.65 * knob, 105.0, 50.0, _SHINE)]
     elif part.kind == "trackball":

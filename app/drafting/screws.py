@@ -7,6 +7,7 @@ from math import dist
 from typing import Final
 
 from app.catalogue.load import catalogue
+from app.drafting.side_frame import seat_depth
 from app.model.part import Face, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Point
@@ -30,8 +31,13 @@ def screw_pilots(board: ResolvedBoard, placed: Placed) -> ScrewPilots | None:
 
     A screw through a hole of the part's own is a bolt, which is not piloted. The width of the others is the
     catalogue's share of the screw's, to its step; they end its floor short of the other face, so that no screw
-    shows there.
+    shows there. In a recess they begin at its floor.
     """
+    return screw_pilots_in(placed, board.thickness)
+
+
+def screw_pilots_in(placed: Placed, thickness: float) -> ScrewPilots | None:
+    """As :func:`screw_pilots`, in a board ``thickness`` mm thick."""
     fixing = placed.part.fixing
     bolts = [hole.centre for hole in placed.holes]
     at = tuple(p for p in placed.screws if all(dist(p, bolt) > _SAME for bolt in bolts))
@@ -40,5 +46,6 @@ def screw_pilots(board: ResolvedBoard, placed: Placed) -> ScrewPilots | None:
     rule = catalogue().rule
     step = rule("screw-pilot-step")
     diameter = max(step, step * round(rule("screw-pilot-ratio") * fixing.screw_diameter / step))
-    depth = max(board.thickness - rule("screw-pilot-floor"), board.thickness / 2)
+    wood = thickness - (seat_depth(placed) if fixing.side == "under" else 0.0)
+    depth = max(wood - rule("screw-pilot-floor"), wood / 2)
     return ScrewPilots(at, diameter, depth, fixing.side)

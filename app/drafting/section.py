@@ -1,0 +1,204 @@
+"""A section through one part, enlarged, to scale: what a builder sees who saws the board in two."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import replace
+
+from app.drafting.elevation_parts import height_above, profile
+from app.drafting.facing import facing
+from app.drafting.scaling import scaled
+from app.drafting.section_bites import about, bites
+from app.drafting.section_cut import Cut, cut_along, cut_items
+from app.drafting.section_room import room_items
+from app.drafting.section_sizes import Seen, Sizes, sizes_of, wire_room
+from app.drafting.section_words import scale_words, section_words
+from app.drafting.side_frame import Frame
+from app.drafting.stacking import Note, Span, across, beside, words_width
+from app.drafting.words import unit_of
+from app.errors import NotFoundError
+from app.fit.finding import Finding
+from app.geometry.shapes import Shape
+from app.model.part import NutFixing
+from app.model.resolved import Hole, Placed, ResolvedBoard
+from app.scene.bounds import Box, bounds
+from app.scene.palette import CENTRE_LINE, DEPTH_LINE
+from app.scene.primitives import Group, Item, Line, Scene
+from app.units import Unit
+
+SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
+"""Enlargements and reductions of ISO 5455 a section is drawn at."""
+
+_ROOM = (200.0, 262.0)
+"""What a section may take, upright or lying: the sheet A4 and Letter have in common, less margins [mm]."""
+
+_STUB = 8.0
+_EDGE = 5.0
+_BROKEN_FLOOR = 9.0
+
+
+def section(
+    board: ResolvedBoard, placement_id: str, findings: Sequence[Finding] = (), *, unit: Unit | None = None
+) -> Scene:
+    """A section through a part: its scene is in mm of paper, so that printed as it is the scale it states holds.
+
+    The cut runs along the part through its middle and its screws; hardware is shown whole. The free depth is
+    that below the middle of the part, or the least under its body where that is found wanting. Groups:
+    ``section-board``, ``section-part``, ``section-bites``, ``section-sizes``, ``section-words``.
+
+    Args:
+        board: the board.
+        placement_id: the part.
+        findings: what the rules found; those about this part are drawn where they bite and told below.
+        unit: unit of the figures; None for the design's own.
+
+    Raises:
+        NotFoundError: no such placement.
+    """
+    placed = board.placed(placement_id)
+    if placed is None:
+        raise NotFoundError(f"There is no part “{placement_id[:40]}” on this board. Choose one that is.")
+    told = about(findings, placement_id)
+    rough = _seen(board, placed, told, unit or unit_of(board), 1.0)
+    tall = height_above(rough.placed, board.thickness) - min(_lowest(rough), rough.floor)
+    for scale in SCALES:
+        if scale * tall > _ROOM[1] and scale != SCALES[-1]:
+            continue
+        scene = _drawn(replace(rough, scale=scale, cut=_cut(board, placed, rough.placed, scale)), placed, told)
+        short, long_ = sorted((scene.width, scene.height))
+        if (short <= _ROOM[0] and long_ <= _ROOM[1]) or scale == SCALES[-1]:
+            break
+    return scene
+
+
+def _seen(board: ResolvedBoard, placed: Placed, told: Sequence[Finding], unit: Unit, scale: float) -> Seen:
+    here = _straight(placed, cut_angle(placed))
+    frame = Frame(facing(board, "top"), 0.0, board.thickness, fine=True)
+    cut = _cut(board, placed, here, scale)
+    depth = next((f for f in told if f.rule == "depth-below"), None)
+    seen = Seen(board, here, frame, cut, None, False, 0.0, unit, scale)
+    lowest = _lowest(seen) - 3.0
+    if board.depth is None:
+        return replace(seen, floor=lowest)
+    free = board.depth.at(placed.x, placed.y) if depth is None else float(depth.detail["free"])
+    floor = -board.thickness - free
+    broken = floor < lowest - 2 * _BROKEN_FLOOR
+    return replace(seen, free=free, broken=broken, floor=lowest - _BROKEN_FLOOR if broken else floor)
+
+
+def cut_angle(placed: Placed) -> float:
+    """Direction of the cut, relative to the part: along it, across it or through a screw [degrees].
+
+    The first of these in which its screws are clear of the main hole, so that the section shows them.
+    """
+    fixing_holes = [(x - placed.x, y - placed.y) for x, y in placed.screws]
+    local = [_turned(p, -placed.angle) for p in fixing_holes]
+    if not local:
+        return 0.0
+    main = placed.part.cutouts[0].shape if placed.part.cutouts else placed.part.body.shape
+    w, h = main.size
+    off_centre = math.hypot(*main.centre) > 1e-6
+    if off_centre or all(abs(x) > w / 2 for x, _ in local):
+        return 0.0
+    if all(abs(y) > h / 2 for _, y in local):
+        return 90.0
+    x, y = max(local)
+    return math.degrees(math.atan2(y, x))
+
+
+def _turned(p: tuple[float, float], angle: float) -> tuple[float, float]:
+    a = math.radians(angle)
+    return (p[0] * math.cos(a) - p[1] * math.sin(a), p[0] * math.sin(a) + p[1] * math.cos(a))
+
+
+def _straight(placed: Placed, angle: float) -> Placed:
+    """The part at the origin, turned so that the cut runs along x; holes as wide as they will be made."""
+    holes = []
+    for hole in placed.holes:
+        nominal = hole.cutout.shape.placed(0.0, 0.0, -angle)
+        shape = Shape((nominal.centre,), hole.shape.radius) if hole.is_circle else nominal
+        holes.append(Hole(hole.cutout, shape, hole.bit))
+    return replace(placed, x=0.0, y=0.0, angle=-angle, holes=tuple(holes))
+
+
+def _half_width(here: Placed) -> float:
+    """How far the hardware, its holes and pockets reach from the middle [mm]."""
+    shapes = [here.flange, here.body, here.plate, here.bore, here.pocket, *(h.shape for h in here.holes)]
+    reach = [max(-s.bounds[0], s.bounds[2]) for s in shapes if s is not None]
+    if isinstance(here.part.fixing, NutFixing):
+        reach.append(here.part.fixing.nut_width / 2 + 3.0)
+    return max([*reach, here.part.lever.knob / 2 if here.part.lever else 0.0])
+
+
+def _cut(board: ResolvedBoard, placed: Placed, here: Placed, scale: float) -> Cut:
+    return cut_along(board, placed, placed.angle - here.angle, _half_width(here) + _STUB / min(scale, 1.0))
+
+
+def _lowest(seen: Seen) -> float:
+    """The lowest that is drawn of part, wires and rails [mm]."""
+    fixing = seen.placed.part.fixing
+    nut = seen.seat - fixing.washer - fixing.nut_height if isinstance(fixing, NutFixing) else 0.0
+    thread = -fixing.thread_length if isinstance(fixing, NutFixing) else 0.0
+    rails = [-seen.thickness - (b - a) for a, b in seen.cut.rails]
+    return min(seen.bottom - wire_room(seen.placed), nut, thread, -seen.thickness, *rails)
+
+
+def _drawn(seen: Seen, placed: Placed, told: Sequence[Finding]) -> Scene:
+    """The whole sheet at one scale."""
+    k = seen.scale
+    sizes = sizes_of(seen)
+    patches = Group(bites(told, seen, sizes), name="section-bites")
+    cut = Group(tuple(cut_items(seen.board, seen.placed, seen.frame, seen.cut, k)), name="section-board")
+    part = Group((*room_items(seen), *scaled(profile(seen.placed, seen.frame), k), *_lines(seen)), name="section-part")
+    body: tuple[Item, ...] = (cut, part, patches)
+    box = bounds(body) or (0.0, 0.0, 1.0, 1.0)
+    sized = Group(_sizes(sizes, k, box), name="section-sizes")
+    full = bounds((*body, sized)) or box
+    words = Group(section_words(seen, placed, told, full), name="section-words")
+    x0, y0, x1, y1 = _union(full, bounds((words,)) or full)
+    title = f"Section through {placed.label or placed.part.name}"
+    return Scene(
+        x0 - _EDGE, y0 - _EDGE, x1 + _EDGE + _slack(sizes), y1 + _EDGE, (*body, sized, words), title=title,
+        note=f"{title}, scale {scale_words(k)}, in mm of paper",
+    )  # fmt: skip
+
+
+def _slack(sizes: Sizes) -> float:
+    """Room for a screen's wider letters at the right [mm]."""
+    words = [*(s.words for s in sizes.right), *(n.words for n in sizes.right_notes)]
+    return 0.13 * max(map(words_width, words), default=0.0)
+
+
+def _sizes(sizes: Sizes, k: float, box: Box) -> tuple[Item, ...]:
+    x0, y0, x1, y1 = box
+
+    def up(spans: Sequence[Span]) -> list[Span]:
+        return [replace(s, low=k * s.low, high=k * s.high, near=k * s.near) for s in spans]
+
+    def at(notes: Sequence[Note]) -> list[Note]:
+        return [replace(n, at=(k * n.at[0], k * n.at[1])) for n in notes]
+
+    above, below = up(sizes.above), up(sizes.below)
+    reach = [abs(s.high + s.low) / 2 + words_width(s.words) / 2 + 1.0 for s in (*above, *below)]
+    half = max([0.0, *reach])
+    return (
+        *across(above, y1 + 2.0, 1),
+        *across(below, y0 - 1.0, -1),
+        *beside(up(sizes.left), at(sizes.left_notes), min(x0, -half), -1),
+        *beside(up(sizes.right), at(sizes.right_notes), max(x1, half), 1),
+    )
+
+
+def _union(a: Box, b: Box) -> Box:
+    return (min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3]))
+
+
+def _lines(seen: Seen) -> tuple[Item, ...]:
+    """The middle of the part, and the end of the free depth."""
+    k = seen.scale
+    top = k * height_above(seen.placed, seen.thickness) + 3.0
+    items: list[Item] = [Line((0.0, k * min(_lowest(seen), seen.bottom) - 2.0), (0.0, top), CENTRE_LINE)]
+    if seen.free is not None:
+        items.append(Line((k * seen.cut.left, k * seen.floor), (k * seen.cut.right, k * seen.floor), DEPTH_LINE))
+    return tuple(items)

@@ -1,0 +1,67 @@
+"""Where hardware stands in a drawing that shows the board from its side."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drafting.facing import Facing
+from app.geometry.shapes import Shape
+from app.model.part import NutFixing, ScrewFixing, SnapFixing
+from app.model.resolved import Placed
+
+
+def seat_depth(placed: Placed) -> float:
+    """How far above the underside the nut, the clips or the plate of a part bear [mm]; 0 without a pocket.
+
+    A recess counts where what bears goes into it; else it only makes room.
+    """
+    part, recess = placed.part, placed.recess
+    bore = placed.counterbore.depth if placed.counterbore and part.mount == "top" else 0.0
+    if recess is None or (part.mount == "top" and isinstance(part.fixing, ScrewFixing)):
+        return bore
+    return max(bore, recess.depth if _goes_in(placed, recess.width, recess.height) else 0.0)
+
+
+def _goes_in(placed: Placed, width: float, height: float) -> bool:
+    fixing = placed.part.fixing
+    if isinstance(fixing, NutFixing):
+        return fixing.nut_width <= min(width, height) + 1e-9
+    bearing = placed.part.body.shape
+    if isinstance(fixing, SnapFixing):
+        bearing = placed.part.cutouts[0].shape
+    elif fixing.plate is not None:
+        bearing = fixing.plate
+    w, h = bearing.size
+    return w <= width + 1e-9 and h <= height + 1e-9
+
+
+def depth_below(placed: Placed, thickness: float) -> float:
+    """How far a part reaches below the underside of a board, as it is seated [mm]."""
+    depth = placed.part.depth_below(thickness)
+    return max(0.0, depth - seat_depth(placed)) if placed.part.mount == "under" else depth
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Where a board seen from its side stands in the drawing.
+
+    Args:
+        view: left and right as on the face above it.
+        base: height of the top face in the drawing [mm].
+        thickness: of the board [mm].
+        fine: whether threads and facets are drawn: for an enlarged drawing.
+    """
+
+    view: Facing
+    base: float
+    thickness: float
+    fine: bool = False
+
+    def span(self, shape: Shape) -> tuple[float, float]:
+        """Left and right end of a shape in the drawing [mm]."""
+        x0, _, x1, _ = self.view.shape(shape).bounds
+        return x0, x1
+
+    def seat(self, placed: Placed) -> float:
+        """Height in the drawing of what the nut, the clips or the plate from below bear against [mm]."""
+        return self.base - self.thickness + seat_depth(placed)
