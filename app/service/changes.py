@@ -159,14 +159,32 @@ def exchanged(where: Where, placement: str, part: str) -> Change:
     return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
 
 
-def counterbored(where: Where, placement: str, diameter: float, depth: float) -> Change:
-    """Counterbore a placement from the underside [mm]."""
-    return lambda design: edit.set_counterbore(design, where.board, where.arrangement, placement, diameter, depth)
+def counterbored(where: Where, placement: str, diameter: float | None = None, depth: float | None = None) -> Change:
+    """Counterbore a placement from the underside [mm]; None keeps what there is exactly."""
+
+    def change(design: Design) -> Edit:
+        _, _, held = located(design, where.board, where.arrangement, placement)
+        kept = (held.counterbore.diameter, held.counterbore.depth) if held.counterbore else _NO_SIZE
+        size = [old if new is None else new for old, new in zip(kept, (diameter, depth), strict=False)]
+        return edit.set_counterbore(design, where.board, where.arrangement, placement, size[0], size[1])
+
+    return change
 
 
-def recessed(where: Where, placement: str, size: tuple[float, float, float, float]) -> Change:
-    """Rout a recess about a placement: width, height, corner radius and depth [mm]."""
-    return lambda design: edit.set_recess(design, where.board, where.arrangement, placement, size)
+def recessed(where: Where, placement: str, size: Sequence[float | None]) -> Change:
+    """Rout a recess about a placement: width, height, corner radius, depth [mm]; None keeps what there is exactly."""
+
+    def change(design: Design) -> Edit:
+        _, _, held = located(design, where.board, where.arrangement, placement)
+        old = held.recess
+        kept = (old.width, old.height, old.corner, old.depth) if old else _NO_SIZE
+        width, height, corner, depth = (o if n is None else n for o, n in zip(kept, size, strict=True))
+        return edit.set_recess(design, where.board, where.arrangement, placement, (width, height, corner, depth))
+
+    return change
+
+
+_NO_SIZE = (0.0, 0.0, 0.0, 0.0)
 
 
 def unrecessed(where: Where, placement: str) -> Change:

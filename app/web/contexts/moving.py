@@ -12,6 +12,7 @@ from app.service.drawings import moving_svg, row_code
 from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
+from app.web.contexts.words import as_typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +45,8 @@ def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str
     unit = Unit(board.units)
     report = report_block(seen, here, fixes=False)
     held = board.placed(here.select[0])
-    x, y = (length(held.x, unit), length(held.y, unit)) if held is not None else ("", "")
+    x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
+    said = [length(v, unit) for v in (held.x, held.y)] if held is not None else ["", ""]
     drawn = moving_svg(seen, here.face, here.select[0], first=first, row=row)
     name = (held.label or held.part.name) if held is not None else ""
     return MovingBlock(
@@ -54,6 +56,6 @@ def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str
         x=x,
         y=y,
         unit=board.units,
-        said=f"{name}, {x} from left, {y} from front, {report.tally.words}",
+        said=f"{name}, {said[0]} from left, {said[1]} from front, {report.tally.words}",
         row=row_code(seen, here.select[0]),
     )

@@ -54,6 +54,6 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
 def _tile(part: Part, under: str = "") -> Tile:
     name, _, detail = part.name.partition(", ")
     size, _, rest = detail.partition(", ")
-    # Under the heading “Buttons” the word itself is not needed; the size is what tells one from another.
-    title, more = (size[0].upper() + size[1:], rest) if name == "Button" and size else (name, detail)
+    # What it is and its size tell one from another; the rest stands below.
+    title, more = (f"{name}, {size}", rest) if name == "Button" and size else (name, detail)
     return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))

@@ -2,15 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
-from app.drafting.words import exact, length
+from app.drafting.words import exact
 from app.model.resolved import Placed, ResolvedBoard
+from app.model.source import Basis
 from app.units import Unit
+from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
 from app.web.contexts.here import Choice
+from app.web.contexts.words import as_typed, bit_words, minus
+
+BASIS_WORDS: Mapping[Basis, str] = {
+    "measured": "Measured with calipers",
+    "data sheet": "From a data sheet",
+    "typical": "Typical sizes: measure yours before you drill",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +35,11 @@ class Selected:
         angle: degrees, as shown.
         drill: whether it is drilled.
         locked: whether it may not be moved.
-        counterbore: its counterbore in words; empty if none.
+        bore: fields of its counterbore.
+        recess: fields of its recess.
         hole: what is drilled for it, in words.
-        source: where the numbers of the part come from.
+        basis: how far to trust the numbers of the part, in words.
+        source: where they come from.
         parts: other hardware of its kind to use instead.
     """
 
@@ -39,8 +51,10 @@ class Selected:
     angle: str
     drill: bool
     locked: bool
-    counterbore: str
+    bore: BoreFields
+    recess: RecessFields
     hole: str
+    basis: str
     source: str
     parts: tuple[Choice, ...]
 
@@ -48,21 +62,22 @@ class Selected:
 def selected_card(placed: Placed, board: ResolvedBoard, design: Design) -> Selected:
     """The card of a part."""
     unit = Unit(board.units)
-    bore = placed.counterbore
     same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
     return Selected(
         id=placed.id,
         label=placed.label,
         part=placed.part.name,
-        x=length(placed.x, unit),
-        y=length(placed.y, unit),
-        angle=f"{round(placed.angle, 2) + 0.0:g}°",
+        x=as_typed(placed.x, unit),
+        y=as_typed(placed.y, unit),
+        angle=minus(f"{round(placed.angle, 2) + 0.0:g}°"),
         drill=placed.drill,
         locked=placed.locked,
-        counterbore=f"{exact(bore.diameter, unit)} wide, {exact(bore.depth, unit)} deep" if bore else "",
+        bore=bore_fields(placed, board),
+        recess=recess_fields(placed, board),
         hole=_hole_words(placed, unit),
-        source=f"{placed.part.source.basis}: {placed.part.source.text}",
-        parts=tuple(Choice(p.id, p.name, p.id == placed.part.id) for p in same),
+        basis=BASIS_WORDS[placed.part.source.basis],
+        source=placed.part.source.text,
+        parts=tuple(Choice(p.id, _short(p.name), p.id == placed.part.id) for p in same),
     )
 
 
@@ -72,5 +87,10 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
         return "cut-out"
     if hole.bit is None:
         return f"{exact(hole.diameter, unit)} hole, no bit for it"
-    kind = hole.bit.kind.replace("-", " ").replace("forstner", "Forstner")
-    return f"{exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)} {kind} bit"
+    return f"{bit_words(hole.bit)} bit"
+
+
+def _short(name: str) -> str:
+    """The name without its kind, which all in the list have in common, so that a narrow list shows what differs."""
+    kind, _, rest = name.partition(", ")
+    return rest[:1].upper() + rest[1:] if rest and " " not in kind else name

@@ -115,6 +115,32 @@ def _chosen(here: Here) -> tuple[str, ...]:
     return here.select
 
 
+def _counterbore(form: Form, here: Here) -> Change:
+    return changes.beside_fields(
+        changes.counterbored(here.where, _chosen(here)[0], *_typed(form, _BORE)),
+        {"diameter": "bore-diameter", "depth": "bore-depth"},
+    )
+
+
+def _recess(form: Form, here: Here) -> Change:
+    change = changes.recessed(here.where, _chosen(here)[0], _typed(form, _POCKET))
+    return changes.beside_fields(change, {name.removeprefix("recess-"): name for name in _POCKET})
+
+
+def _typed(form: Form, fields: Mapping[str, str]) -> tuple[float | None, ...]:
+    """Lengths typed [mm]; None for a field that still shows what was shown, and so keeps its exact size."""
+    return tuple(form.length(name, words) if form.changed(name) else None for name, words in fields.items())
+
+
+_BORE = {"bore-diameter": "The counterbore’s width", "bore-depth": "The counterbore’s depth"}
+_POCKET = {
+    "recess-width": "The recess’s width",
+    "recess-height": "The recess’s height",
+    "recess-corner": "The recess’s corner radius",
+    "recess-depth": "The recess’s depth",
+}
+
+
 def _drill(form: Form, here: Here) -> Change:
     return changes.drilled(here.where, _chosen(here), drill=form.flag("drill"))
 
@@ -134,6 +160,9 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "lock": _lock,
         "part": lambda form, here: changes.exchanged(here.where, _chosen(here)[0], form.text("part")),
         "uncounterbore": lambda _, here: changes.uncounterbored(here.where, _chosen(here)[0]),
+        "counterbore": _counterbore,
+        "recess": _recess,
+        "unrecess": lambda _, here: changes.unrecessed(here.where, _chosen(here)[0]),
         "fix": lambda form, here: changes.mended(here.where, form.text("finding")),
         "title": lambda form, _: changes.retitled(form.text("title")),
         "shop": _shop_change,

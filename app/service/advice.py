@@ -1,0 +1,78 @@
+"""What a part asks of the underside: the counterbore it needs, the height its lever comes to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.catalogue.load import catalogue
+from app.fit.bored import propose
+from app.fit.depth import grip_range
+from app.fit.layout import layout_of
+from app.model.part import NutFixing
+from app.model.resolved import Placed, ResolvedBoard
+from app.model.shop import Bit
+
+
+@dataclass(frozen=True, slots=True)
+class BoreAdvice:
+    """The counterbore with which a part holds.
+
+    Args:
+        nut: whether a nut holds it; clips if not.
+        thinnest, thickest: board that nut or clips hold [mm].
+        thickness: of this board [mm].
+        depth: of the shallowest that will do [mm]; 0 if it holds without one, None if none will do.
+        width: least width [mm].
+        bit: the shop's smallest flat-bottomed bit that wide; None if it has none.
+        ledge: what stays of the board [mm].
+    """
+
+    nut: bool
+    thinnest: float
+    thickest: float
+    thickness: float
+    depth: float | None
+    width: float
+    bit: Bit | None
+    ledge: float
+
+
+@dataclass(frozen=True, slots=True)
+class LeverAdvice:
+    """How high a stick's lever stands above the top face, and how high it should [mm]."""
+
+    height: float
+    low: float
+    high: float
+
+
+def bore_advice(board: ResolvedBoard, placed: Placed) -> BoreAdvice | None:
+    """What counterbore a placement needs; None if neither nut nor clips hold its part."""
+    grip = grip_range(placed.part)
+    if grip is None:
+        return None
+    found = propose(layout_of(board, catalogue()), placed.part)
+    return BoreAdvice(
+        nut=isinstance(placed.part.fixing, NutFixing),
+        thinnest=grip[0],
+        thickest=grip[1],
+        thickness=board.thickness,
+        depth=found.depth,
+        width=found.width,
+        bit=found.bit,
+        ledge=found.ledge,
+    )
+
+
+def lever_advice(board: ResolvedBoard, placed: Placed) -> LeverAdvice | None:
+    """How high the lever of a placement stands; None if it has none, or is not mounted below the board."""
+    lever = placed.part.lever
+    if lever is None or placed.part.mount != "under":
+        return None
+    seat = board.thickness - (placed.recess.depth if placed.recess else 0.0)
+    return LeverAdvice(lever.length - seat, lever.height_min, lever.height_max)
+
+
+def router_radius(board: ResolvedBoard) -> float:
+    """Smallest inside radius the shop's router bits leave [mm]; 0 if it has none."""
+    return min((b.diameter / 2 for b in board.shop.bits if b.kind == "router"), default=0.0)

@@ -1,0 +1,102 @@
+"""Counterbore and recess typed into the selected card, kept exactly, refused beside their fields."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.model.resolved import Placed
+from app.service.changes import Where
+from app.service.workshop import Workshop
+
+
+def held(workshop: Workshop, deck: str, placement: str = "d") -> Placed:
+    placed = workshop.look(deck, Where()).checked.resolved.placed(placement)
+    assert placed is not None
+    return placed
+
+
+def post(client: TestClient, deck: str, verb: str, **values: str) -> str:
+    status = int(values.pop("status", "200"))
+    data = {"select": "d", "unit": "mm", **values}
+    answer = client.post(f"/designs/{deck}/edit/{verb}", data=data)
+    assert answer.status_code == status, answer.text
+    return unescape(answer.text)
+
+
+def test_a_counterbore_is_typed_in_either_unit_and_taken_away(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    page = post(client, deck, "counterbore", **{"bore-diameter": "1 3/8", "bore-depth": "4"})
+    bore = held(workshop, deck).counterbore
+    assert bore is not None
+    assert (bore.diameter, bore.depth) == (1.375 * 25.4, 4.0)
+    assert "Counterbore · 34.925 mm × 4 mm" in page
+    post(client, deck, "uncounterbore")
+    assert held(workshop, deck).counterbore is None
+
+
+def test_what_was_not_touched_keeps_its_exact_size(client: TestClient, workshop: Workshop, deck: str) -> None:
+    post(client, deck, "counterbore", **{"bore-diameter": "32", "bore-depth": "4"})
+    page = client.get(f"/designs/{deck}?units=inch&select=d").text
+    shown = dict(re.findall(r'name="(bore-[a-z]+\.was)" value="([^"]+)"', page))
+    was = {name: unescape(value) for name, value in shown.items()}
+    assert was == {"bore-diameter.was": '1.260"', "bore-depth.was": '0.157"'}  # 32 / 25.4 and 4 / 25.4
+    same = {name.removesuffix(".was"): value for name, value in was.items()}
+    post(client, deck, "counterbore", **{**was, **same, "units": "inch", "unit": "inch", "bore-depth": "1/4"})
+    bore = held(workshop, deck).counterbore
+    assert bore is not None
+    assert (bore.diameter, bore.depth) == (32.0, 6.35)
+
+
+@pytest.mark.parametrize(
+    ("verb", "fields", "wrong"),
+    [
+        ("counterbore", {"bore-diameter": "wide", "bore-depth": "4"}, ["bore-diameter"]),
+        ("counterbore", {"bore-diameter": "", "bore-depth": "x"}, ["bore-diameter", "bore-depth"]),
+        ("counterbore", {"bore-diameter": "32", "bore-depth": "-4"}, ["bore-depth"]),
+        ("counterbore", {"bore-diameter": "300", "bore-depth": "4"}, ["bore-diameter"]),
+        ("recess", {"recess-width": "80", "recess-height": "50", "recess-corner": "30", "recess-depth": "5"},
+         ["recess-corner"]),
+        ("recess", {"recess-width": "80", "recess-height": "", "recess-corner": "3", "recess-depth": "deep"},
+         ["recess-height", "recess-depth"]),
+    ],
+)  # fmt: skip
+def test_a_wrong_size_is_told_beside_its_field_and_kept(
+    client: TestClient, workshop: Workshop, deck: str, verb: str, fields: dict[str, str], wrong: list[str]
+) -> None:
+    page = post(client, deck, verb, status="422", **fields)
+    assert sorted(re.findall(r'id="wrong-([a-z-]+)"', page)) == sorted(wrong)
+    for name, typed in fields.items():
+        assert f'name="{name}" type="text" value="{typed}"' in page
+    assert held(workshop, deck).counterbore is None
+    assert held(workshop, deck).recess is None
+
+
+def test_a_recess_is_typed_shared_and_taken_away(client: TestClient, workshop: Workshop, deck: str) -> None:
+    size = {"recess-width": "100", "recess-height": "60 mm", "recess-corner": "1/4in", "recess-depth": "5"}
+    page = post(client, deck, "recess", select="a", **size)
+    for arrangement in ("one", "two"):
+        placed = workshop.look(deck, Where(None, arrangement)).checked.resolved.placed("a")
+        assert placed is not None and placed.recess is not None
+        assert (placed.recess.width, placed.recess.corner, placed.recess.depth) == (100.0, 6.35, 5.0)
+    assert "Recess · 5 mm deep" in page
+    post(client, deck, "unrecess", select="a")
+    assert held(workshop, deck, "a").recess is None
+
+
+def test_the_card_says_what_is_needed_and_how_far_to_trust_it(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    page = unescape(client.get(f"/designs/{deck}?select=d").text)
+    part = held(workshop, deck).part
+    grip = part.fixing.grip  # type: ignore[union-attr]
+    assert f"Nut and thread hold up to {grip:g} mm of board; this one is 18 mm" in page
+    assert "Typical sizes: measure yours before you drill" in page
+    stick = held(workshop, deck, "a").part
+    assert stick.lever is not None
+    page = unescape(client.get(f"/designs/{deck}?select=a").text)
+    assert f"The lever stands {stick.lever.length - 18:g} mm above the top face" in page
