@@ -85,7 +85,8 @@ def duplicate(design: Design, board: str | None, arrangement: str | None, placem
     """
     holder, within, old = located(design, board, arrangement, placement)
     x, y = beside(holder, within, old, design_parts(design, catalogue))
-    x, y = (min(max(v, -LONGEST), LONGEST) for v in (x, y))
+    # Beyond the last place a number may say, the second one lands on the other side.
+    x, y = (v if abs(v) <= LONGEST else 2 * was - v for v, was in ((x, old.x), (y, old.y)))
     copy = old.model_copy(update={"x": x, "y": y, "locked": False})
     return _added(design, board, arrangement, copy, lambda label: f"Duplicated {name_of(old)} as {label}")
 
@@ -171,15 +172,17 @@ def set_locked(design: Design, board: str | None, arrangement: str | None, place
 def set_part(
     design: Design, board: str | None, arrangement: str | None, placement: str, part: str, catalogue: Catalogue
 ) -> Edit:
-    """Use another part at a placement; a counterbore for another nut or clip than the new part's is taken away."""
+    """Use another part at a placement; what was cut below for another fixing than the new part's is taken away."""
     _, _, old = located(design, board, arrangement, placement)
     parts = design_parts(design, catalogue)
     found = known_part(design, part, catalogue)
     before = parts.get(old.part)
     keeps = before is not None and before.fixing == found.fixing
-    bore = old.counterbore if keeps else None
-    new = with_placement(design, board, arrangement, placement, part=found.id, counterbore=bore)
-    also = " and took its counterbore away" if old.counterbore and not bore else ""
+    cut = {"counterbore": old.counterbore, "recess": old.recess}
+    kept = cut if keeps else dict.fromkeys(cut)
+    new = with_placement(design, board, arrangement, placement, part=found.id, **kept)
+    gone = " and ".join(what for what, was in cut.items() if was and not keeps)
+    also = f" and took its {gone} away" if gone else ""
     return Edit(new, f"Made {name_of(old)} a {found.name}{also}", placement)
 
 

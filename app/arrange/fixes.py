@@ -26,7 +26,7 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
     if isinstance(fix, MoveBy):
         return move_by(design, board, arrangement, fix.placement, fix.dx, fix.dy)
     if isinstance(fix, BuyBit):
-        return add_bit(design, fix.kind, fix.diameter, catalogue)
+        return add_bit(design, fix.kind, fix.diameter, catalogue, fix.reach)
     edits: list[Edit] = []
     for placement in fix.placements:
         if isinstance(fix, CounterboreAt):

@@ -106,7 +106,7 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
     if len(bits) >= _MOST_BITS:
         raise EditError(f"A shop has up to {_MOST_BITS} bits, and this one has them. Remove some first.", "diameter")
     sort = cast("BitKind", kind)
-    if any(b.kind == sort and abs(b.diameter - diameter) < _SAME for b in bits):
+    if any(b.kind == sort and abs(b.diameter - diameter) < _SAME and b.reach >= (reach or 0.0) for b in bits):
         return _shop(design, f"Left the bits as they were: {shown(diameter, design.units)} {kind} is there", bits=bits)
     if reach is None:
         reach = max((b.reach for b in bits if b.kind == sort), default=None)

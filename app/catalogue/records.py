@@ -7,7 +7,8 @@ A row is a table of plain values, all lengths in millimetres, angles in degrees,
     flange    {shape, rise}                       optional; rise: how far it stands above the board
     fixing    {type = "nut", thread_length, nut_height, nut_width, washer, spare_thread}
               {type = "snap", grip_min, grip_max}
-              {type = "screws", holes = [[x, y], …], screw_diameter, side, plate = {shape}, plate_thickness}
+              {type = "screws", holes = [[x, y], …], screw_diameter, side, plate = {shape}, plate_thickness,
+               screw_length}                                                screw_length optional
     body      {shape, depth}
     lever     {length, height_min, height_max, knob}                        optional
     wiring    {signal_tabs, ground_tabs, tab_width, light_current}          optional
@@ -156,6 +157,7 @@ def _screws(r: Row) -> ScrewFixing:
         side=cast("Face", r.choice("side", _FACES)),
         plate=_plate(r.optional("plate")),
         plate_thickness=r.number("plate_thickness", 0.0, default=0.0),
+        screw_length=r.number("screw_length", 0.0, default=0.0) or None,
     )
 
 

@@ -130,11 +130,12 @@ class SnapEntry(Record):
 
 
 class ScrewsEntry(Record):
-    """Held by screws at ``holes`` from one face [mm]."""
+    """Held by screws at ``holes`` from one face [mm]; ``screw_length`` is under the head, left out if not known."""
 
     type: Literal["screws"]
     holes: Annotated[tuple[tuple[Coordinate, Coordinate], ...], Field(max_length=50)]
     screw_diameter: Size
+    screw_length: Size | None = None
     side: Literal["under", "top"] = "under"
     plate: ShapeEntry | None = None
     plate_thickness: Length = 0.0

@@ -8,11 +8,12 @@ from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementE
 from app.document.sense import outline_of
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
-from app.geometry.shapes import Shape, rectangle
+from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.making import drilled_depth, hole_made
 from app.model.material import Layer
-from app.model.part import Cutout, Part
-from app.model.resolved import Accepted, Counterbore, Hole, Placed, Recess, ResolvedBoard
+from app.model.part import Part
+from app.model.resolved import Accepted, Counterbore, Placed, Recess, ResolvedBoard
 from app.model.shop import Bit, Shop
 
 
@@ -44,9 +45,7 @@ def find_arrangement(board: BoardEntry, arrangement_id: str | None = None) -> Ar
     raise NotFoundError(_absent("arrangement", arrangement_id, [a.id for a in board.arrangements]))
 
 
-def resolve(
-    design: Design, board_id: str | None, arrangement_id: str | None, catalogue: Catalogue
-) -> ResolvedBoard:
+def resolve(design: Design, board_id: str | None, arrangement_id: str | None, catalogue: Catalogue) -> ResolvedBoard:
     """One board with one arrangement, every part at its place and every hole as wide as its bit.
 
     Raises:
@@ -60,6 +59,7 @@ def resolve(
     parts = design_parts(design, catalogue)
     spot = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
     outline = outline_of(board.outline.corners)
+    thickness = sum(layer.thickness for layer in board.layers)
     return ResolvedBoard(
         id=board.id,
         name=board.name,
@@ -80,7 +80,7 @@ def resolve(
             for k in board.keep_clear
         ),
         placements=tuple(
-            place_part(p, _part(parts, p.part, f"{spot}.placements[{i}].part"), shop)
+            place_part(p, _part(parts, p.part, f"{spot}.placements[{i}].part"), shop, thickness, board.paint)
             for i, p in enumerate(arrangement.placements)
         ),
         shop=shop,
@@ -124,9 +124,19 @@ def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
     return parts
 
 
-def place_part(entry: PlacementEntry, part: Part, shop: Shop) -> Placed:
-    """A part at its place, each round hole as wide as the shop's nearest bit that works."""
-    bore = entry.counterbore
+def place_part(entry: PlacementEntry, part: Part, shop: Shop, thickness: float = 0.0, paint: float = 0.0) -> Placed:
+    """A part at its place, each round hole as wide as the shop's nearest bit that works.
+
+    Args:
+        entry: the placement.
+        part: its hardware.
+        shop: whose bits there are.
+        thickness: of the board [mm]; 0 if how deep bits reach does not matter.
+        paint: thickness on the walls of holes [mm].
+    """
+    bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
+    recess = _recess(entry)
+    spot = (entry.x, entry.y, entry.angle)
     return Placed(
         id=entry.id,
         part=part,
@@ -136,24 +146,16 @@ def place_part(entry: PlacementEntry, part: Part, shop: Shop) -> Placed:
         label=entry.label,
         station=entry.station,
         drill=entry.drill,
-        holes=tuple(_hole(c, entry, shop) for c in part.cutouts),
-        counterbore=Counterbore(bore.diameter, bore.depth) if bore else None,
+        holes=tuple(hole_made(c, spot, shop, drilled_depth(c, thickness, bore, recess), paint) for c in part.cutouts),
+        counterbore=bore,
         locked=entry.locked,
-        recess=_recess(entry),
+        recess=recess,
     )
 
 
 def _recess(entry: PlacementEntry) -> Recess | None:
     r = entry.recess
     return Recess(r.width, r.height, min(r.corner, r.width / 2, r.height / 2), r.depth) if r else None
-
-
-def _hole(cutout: Cutout, entry: PlacementEntry, shop: Shop) -> Hole:
-    shape = cutout.shape.placed(entry.x, entry.y, entry.angle)
-    if not cutout.is_circle:
-        return Hole(cutout, shape, None)
-    bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest)
-    return Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit)
 
 
 def _layers(board: BoardEntry, place: str, catalogue: Catalogue) -> tuple[Layer, ...]:

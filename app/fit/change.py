@@ -7,11 +7,13 @@ from dataclasses import replace
 from typing import cast
 
 from app.catalogue.load import Catalogue
-from app.geometry.shapes import Shape
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
-from app.model.part import Cutout, Part
-from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
-from app.model.shop import Bit, BitKind, Shop
+from app.model.making import drilled_depth, hole_made
+from app.model.part import Part
+from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
+from app.model.shop import Bit, BitKind
+
+_USUAL_REACH = 50.0  # mm, as a design file takes it where it does not say
 
 
 def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBoard:
@@ -27,16 +29,16 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
         return _each(board, (fix.placement,), lambda p: moved(p, fix.dx, fix.dy))
     if isinstance(fix, CounterboreAt):
         bore = Counterbore(fix.diameter, fix.depth)
-        return _each(board, fix.placements, lambda p: replace(p, counterbore=bore))
+        return _each(board, fix.placements, lambda p: fitted(replace(p, counterbore=bore), p.part, board))
     if isinstance(fix, RecessAt):
         recess = Recess(fix.width, fix.height, fix.corner, fix.depth)
-        return _each(board, fix.placements, lambda p: replace(p, recess=recess))
+        return _each(board, fix.placements, lambda p: fitted(replace(p, recess=recess), p.part, board))
     if isinstance(fix, SwapPart):
         part = catalogue.parts.get(fix.part)
-        return _each(board, fix.placements, lambda p: fitted(p, part or p.part, board.shop))
+        return _each(board, fix.placements, lambda p: exchanged(p, part or p.part, board))
     shop = replace(board.shop, bits=(*board.shop.bits, bought(fix, catalogue)))
-    everyone = tuple(p.id for p in board.placements)
-    return _each(replace(board, shop=shop), everyone, lambda p: fitted(p, p.part, shop))
+    stocked = replace(board, shop=shop)
+    return _each(stocked, tuple(p.id for p in board.placements), lambda p: fitted(p, p.part, stocked))
 
 
 def moved(placed: Placed, dx: float, dy: float) -> Placed:
@@ -45,10 +47,21 @@ def moved(placed: Placed, dx: float, dy: float) -> Placed:
     return replace(placed, x=placed.x + dx, y=placed.y + dy, holes=holes)
 
 
-def fitted(placed: Placed, part: Part, shop: Shop) -> Placed:
-    """The placement with that part, each round hole as wide as the shop's nearest bit that works."""
-    holes = tuple(_hole(placed, cutout, shop) for cutout in part.cutouts)
-    return replace(placed, part=part, holes=holes)
+def fitted(placed: Placed, part: Part, board: ResolvedBoard) -> Placed:
+    """The placement with that part, each round hole as wide as the nearest bit of the board's shop that works."""
+    place = (placed.x, placed.y, placed.angle)
+    holes = []
+    for cutout in part.cutouts:
+        depth = drilled_depth(cutout, board.thickness, placed.counterbore, placed.recess)
+        holes.append(hole_made(cutout, place, board.shop, depth, board.paint))
+    return replace(placed, part=part, holes=tuple(holes))
+
+
+def exchanged(placed: Placed, part: Part, board: ResolvedBoard) -> Placed:
+    """The placement with another part; what was cut below for another fixing is left out."""
+    keeps = placed.part.fixing == part.fixing
+    bare = placed if keeps else replace(placed, counterbore=None, recess=None)
+    return fitted(bare, part, board)
 
 
 def bought(fix: BuyBit, catalogue: Catalogue) -> Bit:
@@ -56,18 +69,10 @@ def bought(fix: BuyBit, catalogue: Catalogue) -> Bit:
     for bits in catalogue.bit_sets.values():
         for bit in bits:
             if bit.kind == fix.kind and abs(bit.diameter - fix.diameter) < 1e-9:
-                return bit
-    return Bit(cast("BitKind", fix.kind), fix.diameter, reach=50.0)
+                return replace(bit, reach=fix.reach or bit.reach)
+    return Bit(cast("BitKind", fix.kind), fix.diameter, reach=fix.reach or _USUAL_REACH)
 
 
 def _each(board: ResolvedBoard, ids: tuple[str, ...], change: Callable[[Placed], Placed]) -> ResolvedBoard:
     wanted = set(ids)
     return replace(board, placements=tuple(change(p) if p.id in wanted else p for p in board.placements))
-
-
-def _hole(placed: Placed, cutout: Cutout, shop: Shop) -> Hole:
-    shape = placed.place(cutout.shape)
-    if not cutout.is_circle:
-        return Hole(cutout, shape, None)
-    bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest)
-    return Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit)

@@ -36,10 +36,11 @@ class RecessAt:
 
 @dataclass(frozen=True, slots=True)
 class BuyBit:
-    """Put a bit of that kind and diameter [mm] among the shop's bits."""
+    """Put a bit of that kind, diameter and reach [mm] among the shop's bits; None for the usual reach of its kind."""
 
     kind: str
     diameter: float
+    reach: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

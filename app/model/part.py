@@ -105,6 +105,7 @@ class ScrewFixing:
         side: the face the screws are driven from.
         plate: mounting plate on that face, relative to the origin; None if the flange or body is the plate.
         plate_thickness: [mm].
+        screw_length: under the head [mm]; None if not known.
     """
 
     holes: tuple[Point, ...]
@@ -112,6 +113,7 @@ class ScrewFixing:
     side: Face
     plate: Shape | None
     plate_thickness: float
+    screw_length: float | None = None
 
 
 Fixing = NutFixing | SnapFixing | ScrewFixing

@@ -24,6 +24,14 @@ class Bit:
         if not 0 < self.diameter <= 200:
             raise ModelError(f"A bit is above 0 and up to 200 mm wide, got {self.diameter:g} mm.")
 
+    @property
+    def both_sides(self) -> float:
+        """The thickest board it makes a hole in, from both sides on the pilot if need be [mm].
+
+        The next step of a step bit would widen the hole, so it works from one side only.
+        """
+        return self.reach if self.kind == "step" else 2 * self.reach
+
 
 @dataclass(frozen=True, slots=True)
 class Allowance:
@@ -63,13 +71,31 @@ class Shop:
     bits: tuple[Bit, ...]
     paper: Paper
 
-    def bit_for(self, nominal: float, smallest: float, largest: float) -> Bit | None:
+    def bit_for(
+        self, nominal: float, smallest: float, largest: float, *, depth: float = 0.0, paint: float = 0.0
+    ) -> Bit | None:
         """The bit nearest to ``nominal`` whose hole is from ``smallest`` to ``largest`` mm; None if none is.
 
-        Of two as near, the larger: a hole a shade wide lets the part in, one a shade tight does not.
+        One that reaches ``depth`` mm comes before one that does so from both sides, and that before one too
+        short. Of two as near, the larger: a hole a shade wide lets the part in, one a shade tight does not.
+        ``paint`` mm on the wall leaves the hole narrower by twice that, so the bit is wider.
         """
-        fitting = [b for b in self.bits if b.kind != "router" and smallest - 1e-9 <= b.diameter <= largest + 1e-9]
-        return min(fitting, key=lambda b: (round(abs(b.diameter - nominal), 6), -b.diameter), default=None)
+        narrow = 2 * paint
+        low, high = smallest + narrow - 1e-9, largest + narrow + 1e-9
+        fitting = [b for b in self.bits if b.kind != "router" and low <= b.diameter <= high]
+        if len(fitting) < 2:
+            return fitting[0] if fitting else None
+
+        def order(bit: Bit) -> tuple[int, float, float]:
+            short = 0 if bit.reach >= depth - 1e-9 else 1 if bit.both_sides >= depth - 1e-9 else 2
+            return (short, round(abs(bit.diameter - narrow - nominal), 6), -bit.diameter)
+
+        return min(fitting, key=order)
+
+    def router_for(self, corner: float, depth: float = 0.0) -> Bit | None:
+        """The widest router bit for inside corners of ``corner`` mm, one that reaches ``depth`` mm first."""
+        fitting = [b for b in self.bits if b.kind == "router" and b.diameter / 2 <= corner + 1e-9]
+        return max(fitting, key=lambda b: (b.reach >= depth - 1e-9, b.diameter, b.reach), default=None)
 
     def counterbore_bit(self, width: float) -> Bit | None:
         """The smallest bit that bores flat at least ``width`` mm wide; None if there is none."""

@@ -178,7 +178,7 @@ class Workshop:
         for placement in placements:
             entry = find_placement(entries, placement)
             to = entry.model_copy(update={"x": entry.x + shift[0], "y": entry.y + shift[1]})
-            moved[placement] = place_part(to, _part_at(board, placement), board.shop)
+            moved[placement] = place_part(to, _part_at(board, placement), board.shop, board.thickness, board.paint)
         return judged(with_placements(board, moved))
 
     def edit(self, design_id: str, where: Where, change: Change) -> tuple[Head, Edit]:
