@@ -19,7 +19,7 @@ from app.drafting.stacking import Note, Span, across, beside, words_width
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
 from app.fit.finding import Finding
-from app.geometry.shapes import Shape
+from app.geometry.shapes import Point, Shape
 from app.model.part import NutFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.scene.bounds import Box, bounds
@@ -27,19 +27,24 @@ from app.scene.palette import CENTRE_LINE, DEPTH_LINE
 from app.scene.primitives import Group, Item, Line, Scene
 from app.units import Unit
 
-SCALES = (5.0, 2.0, 1.0, 0.5, 0.2, 0.1)
-"""Enlargements and reductions of ISO 5455 a section is drawn at."""
+SCALES = (5.0, 2.0, 1.5, 1.0, 0.5, 0.2, 0.1)
+"""Enlargements and reductions a section is drawn at: those of ISO 5455, and 3 : 2 between two of them."""
 
-_ROOM = (200.0, 262.0)
-"""What a section may take, upright or lying: the sheet A4 and Letter have in common, less margins [mm]."""
+SCREEN = (265.0, 215.0)
+"""Width and height of a section with which its letters can be read on a screen [mm]."""
 
 _STUB = 8.0
 _EDGE = 5.0
-_BROKEN_FLOOR = 9.0
+_BROKEN_FLOOR = 6.0
 
 
 def section(
-    board: ResolvedBoard, placement_id: str, findings: Sequence[Finding] = (), *, unit: Unit | None = None
+    board: ResolvedBoard,
+    placement_id: str,
+    findings: Sequence[Finding] = (),
+    *,
+    unit: Unit | None = None,
+    room: Point = SCREEN,
 ) -> Scene:
     """A section through a part: its scene is in mm of paper, so that printed as it is the scale it states holds.
 
@@ -52,24 +57,40 @@ def section(
         placement_id: the part.
         findings: what the rules found; those about this part are drawn where they bite and told below.
         unit: unit of the figures; None for the design's own.
+        room: width and height it may take; the largest scale that fits is used, or else the smallest [mm].
 
     Raises:
         NotFoundError: no such placement.
     """
+    return scaled_section(board, placement_id, findings, unit=unit, room=room)[0]
+
+
+def scaled_section(
+    board: ResolvedBoard,
+    placement_id: str,
+    findings: Sequence[Finding] = (),
+    *,
+    unit: Unit | None = None,
+    room: Point = SCREEN,
+) -> tuple[Scene, float]:
+    """As :func:`section`, with its scale: 2 where it is drawn twice as large as it is."""
     placed = board.placed(placement_id)
     if placed is None:
         raise NotFoundError(f"There is no part “{placement_id[:40]}” on this board. Choose one that is.")
     told = about(findings, placement_id)
     rough = _seen(board, placed, told, unit or unit_of(board), 1.0)
     tall = height_above(rough.placed, board.thickness) - min(_lowest(rough), rough.floor)
+    wide = 2 * _half_width(rough.placed)
+    beside, over = 0.0, 0.0
     for scale in SCALES:
-        if scale * tall > _ROOM[1] and scale != SCALES[-1]:
+        if scale != SCALES[-1] and (scale * wide + beside > room[0] or scale * tall + over > room[1]):
             continue
         scene = _drawn(replace(rough, scale=scale, cut=_cut(board, placed, rough.placed, scale)), placed, told)
-        short, long_ = sorted((scene.width, scene.height))
-        if (short <= _ROOM[0] and long_ <= _ROOM[1]) or scale == SCALES[-1]:
+        if scene.width <= room[0] and scene.height <= room[1]:
             break
-    return scene
+        # Words take the same room at every scale.
+        beside, over = scene.width - scale * wide, scene.height - scale * tall
+    return scene, scale
 
 
 def _seen(board: ResolvedBoard, placed: Placed, told: Sequence[Finding], unit: Unit, scale: float) -> Seen:
@@ -158,15 +179,16 @@ def _drawn(seen: Seen, placed: Placed, told: Sequence[Finding]) -> Scene:
     words = Group(section_words(seen, placed, told, full), name="section-words")
     x0, y0, x1, y1 = _union(full, bounds((words,)) or full)
     title = f"Section through {placed.label or placed.part.name}"
+    slack = _slack(sizes.left, sizes.left_notes), _slack(sizes.right, sizes.right_notes)
     return Scene(
-        x0 - _EDGE, y0 - _EDGE, x1 + _EDGE + _slack(sizes), y1 + _EDGE, (*body, sized, words), title=title,
+        x0 - _EDGE - slack[0], y0 - _EDGE, x1 + _EDGE + slack[1], y1 + _EDGE, (*body, sized, words), title=title,
         note=f"{title}, scale {scale_words(k)}, in mm of paper",
     )  # fmt: skip
 
 
-def _slack(sizes: Sizes) -> float:
-    """Room for a screen's wider letters at the right [mm]."""
-    words = [*(s.words for s in sizes.right), *(n.words for n in sizes.right_notes)]
+def _slack(spans: Sequence[Span], notes: Sequence[Note]) -> float:
+    """Room for a screen's wider letters beside the list of words [mm]."""
+    words = [*(span.words for span in spans), *(note.words for note in notes)]
     return 0.13 * max(map(words_width, words), default=0.0)
 
 

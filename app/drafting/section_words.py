@@ -17,7 +17,9 @@ from app.scene.primitives import Item, Text
 
 
 def scale_words(k: float) -> str:
-    """“2 : 1”, “1 : 5”."""
+    """“2 : 1”, “3 : 2”, “1 : 5”."""
+    if k == 1.5:
+        return "3 : 2"
     return f"{k:g} : 1" if k >= 1 else f"1 : {1 / k:g}"
 
 

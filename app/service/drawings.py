@@ -16,13 +16,15 @@ from app.drafting.export_drawing import export_scene
 from app.drafting.facing import facing
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
+from app.drafting.section import section
 from app.drafting.tags import word_boxes
 from app.errors import WriterError
 from app.model.part import Face, Part
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.paper.sheets import template_pages
+from app.paper.view_page import board_page, section_page
 from app.scene.primitives import Group, Item, Scene
-from app.service.checking import CheckResult
+from app.service.checking import CheckResult, judged
 from app.units import Unit
 from app.writers import svg
 
@@ -60,6 +62,17 @@ def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: st
         names[2] = "elevation-hand"
     scene = Scene(0.0, 0.0, 1.0, 1.0, groups)
     return "".join(svg.swap(scene, name) for name in names)
+
+
+def section_svg(seen: CheckResult, placement: str) -> str:
+    """The section through a part as inline SVG: a picture with words, nothing to take hold of.
+
+    Raises:
+        NotFoundError: no such placement on the board.
+    """
+    board = seen.resolved
+    scene = section(board, placement, seen.report.findings, unit=Unit(board.units))
+    return svg.embed(scene, ident="section-svg", role="drawing section")
 
 
 def thumbnail_svg(board: ResolvedBoard) -> str:
@@ -136,6 +149,47 @@ def template_pdf(
     resolved = resolve(design, board, arrangement, catalogue())
     chosen = paper_by_text(paper) if paper else resolved.shop.paper
     return pdf.write(template_pages(resolved, face, chosen), title=resolved.title)
+
+
+def view_file(
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    view: str = "board",
+    fmt: str = "svg",
+    paper: str = "",
+) -> bytes:
+    """A drawing to read: the board as on screen, from either face, or a section, as SVG or as one page of PDF.
+
+    Args:
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        view: ``board``, ``underside`` or ``section:`` and the id of a placement.
+        fmt: ``svg``; or ``pdf``, on the paper, at the largest of the usual scales that fits, which it states.
+        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
+
+    Raises:
+        NotFoundError: no such board, arrangement or placement.
+        WriterError: no such view or format.
+        PaperError: no such paper, or one too small.
+    """
+    kind, _, placement = view.partition(":")
+    if view not in ("board", "underside") and not (kind == "section" and placement):
+        raise WriterError(f"There is no view “{view[:40]}”. Use board, underside, or section: and a part's id.")
+    if fmt not in ("svg", "pdf"):
+        raise WriterError(f"A view is written as svg or pdf, got “{fmt[:20]}”. Choose one of them.")
+    seen = judged(resolve(design, board, arrangement, catalogue()))
+    resolved, found = seen.resolved, seen.report.findings
+    face: Face = "under" if view == "underside" else "top"
+    if fmt == "svg":
+        scene = section(resolved, placement, found) if placement else board_scene(resolved, found, face=face)
+        return svg.write(scene).encode("utf-8")
+    from app.writers import pdf
+
+    chosen = paper_by_text(paper) if paper else resolved.shop.paper
+    section_of = section_page(resolved, placement, found, chosen) if placement else None
+    return pdf.write((section_of or board_page(resolved, face, found, chosen),), title=resolved.title)
 
 
 def with_placements(board: ResolvedBoard, changed: Mapping[str, Placed]) -> ResolvedBoard:
