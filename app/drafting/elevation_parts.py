@@ -22,6 +22,7 @@ _PLUNGER = 3.5
 _SHAFT = 9.0
 _LEGS = 8.0
 _HANDLE = 14.0
+_KNOB = 6.0  # a rotary whose flange is higher than this has its knob for a flange
 
 
 def height_above(placed: Placed, thickness: float) -> float:
@@ -32,7 +33,7 @@ def height_above(placed: Placed, thickness: float) -> float:
         return max(flange, part.lever.length - (thickness - seat_depth(placed) if part.mount == "under" else 0.0))
     if part.kind == "trackball":
         return max(flange, 0.28 * 2 * main_shape(placed).reach)
-    if part.kind in ("rotary", "toggle"):
+    if part.kind == "toggle" or (part.kind == "rotary" and flange < _KNOB):
         return flange + _HANDLE
     return flange + (_PLUNGER if part.kind in ("button", "rocker", "lock") else 0.0)
 
@@ -73,24 +74,27 @@ def _above(placed: Placed, frame: Frame) -> list[Item]:
         items.append(box_path((x - _SHAFT / 2, foot, x + _SHAFT / 2, max(top - 2 * knob, foot + 1.0)), SHAFT))
         items += [Circle((x, top - knob), knob, KNOB), Arc((x, top - knob), 0.65 * knob, 105.0, 50.0, _SHINE)]
     elif part.kind == "trackball":
-        items.append(_ball(x, base, top, main_shape(placed).reach * 0.92))
+        items.append(_ball(x, frame.seat(placed), top, main_shape(placed).reach * 0.92))
     elif part.kind == "rotary":
-        items.append(rounded_box((x - 0.8 * half, flange, x + 0.8 * half, top), 1.5, KNOB))
+        items.append(box_path((x - 0.35 * _SHAFT, frame.seat(placed), x + 0.35 * _SHAFT, base + 0.1), SHAFT))
+        low, r = (base, half) if top == flange else (flange, 0.8 * half)
+        items.append(rounded_box((x - r, low, x + r, top), 1.5, KNOB))
     elif part.kind == "toggle":
         items.append(rounded_box((x - 1.6, flange, x + 1.6, top), 1.6, SHAFT))
     elif part.kind in ("button", "rocker", "lock"):
         items.append(rounded_box((x - 0.7 * half, flange - 0.5, x + 0.7 * half, top), 1.8, CAP))
-    if part.flange:
+    if part.flange and not (part.kind == "rotary" and top == flange):
         items.append(rounded_box((x0, base, x1, flange), 1.5, FLANGE))
     return items
 
 
-def _ball(x: float, base: float, top: float, radius: float) -> Path:
-    """The cap of a ball that stands above the face."""
+def _ball(x: float, foot: float, top: float, radius: float) -> Path:
+    """A ball as far as it is seen above the plate that holds it."""
     centre = top - radius
-    half = max(radius**2 - (base - centre) ** 2, 0.0) ** 0.5
-    a, b = angle_of((x, centre), (x + half, base)), angle_of((x, centre), (x - half, base))
-    return Path((x + half, base), (ArcTo((x - half, base), (x, centre), (b - a) % 360.0),), BALL, closed=True)
+    foot = max(foot, centre - 0.9 * radius)
+    half = max(radius**2 - (foot - centre) ** 2, 0.0) ** 0.5
+    a, b = angle_of((x, centre), (x + half, foot)), angle_of((x, centre), (x - half, foot))
+    return Path((x + half, foot), (ArcTo((x - half, foot), (x, centre), (b - a) % 360.0),), BALL, closed=True)
 
 
 _FAR = frozenset({"body", "flange", "cap", "shaft", "ball", "knob", "plate-cut", "nut", "thread"})

@@ -15,25 +15,26 @@ from app.drafting.section_room import room_items
 from app.drafting.section_sizes import Seen, Sizes, sizes_of, wire_room
 from app.drafting.section_words import scale_words, section_words
 from app.drafting.side_frame import Frame
-from app.drafting.stacking import Note, Span, across, beside, words_width
+from app.drafting.stacking import SIZE, Note, Span, across, beside, words_width
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
 from app.fit.finding import Finding
-from app.geometry.shapes import Point, Shape
-from app.model.part import NutFixing
+from app.geometry.shapes import Point, Shape, rotate
+from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.scene.bounds import Box, bounds
 from app.scene.palette import CENTRE_LINE, DEPTH_LINE
-from app.scene.primitives import Group, Item, Line, Scene
+from app.scene.primitives import Group, Item, Line, Scene, Text
 from app.units import Unit
 
 SCALES = (5.0, 2.0, 1.5, 1.0, 0.5, 0.2, 0.1)
 """Enlargements and reductions a section is drawn at: those of ISO 5455, and 3 : 2 between two of them."""
 
-SCREEN = (265.0, 215.0)
+SCREEN = (286.0, 215.0)
 """Width and height of a section with which its letters can be read on a screen [mm]."""
 
-_STUB = 8.0
+_STUB = 5.0
+_BOARD = 11.0
 _EDGE = 5.0
 _BROKEN_FLOOR = 6.0
 
@@ -80,7 +81,7 @@ def scaled_section(
     told = about(findings, placement_id)
     rough = _seen(board, placed, told, unit or unit_of(board), 1.0)
     tall = height_above(rough.placed, board.thickness) - min(_lowest(rough), rough.floor)
-    wide = 2 * _half_width(rough.placed)
+    wide = 2 * (_half_width(rough.placed) + _STUB)
     beside, over = 0.0, 0.0
     for scale in SCALES:
         if scale != SCALES[-1] and (scale * wide + beside > room[0] or scale * tall + over > room[1]):
@@ -98,7 +99,7 @@ def _seen(board: ResolvedBoard, placed: Placed, told: Sequence[Finding], unit: U
     frame = Frame(facing(board, "top"), 0.0, board.thickness, fine=True)
     cut = _cut(board, placed, here, scale)
     depth = next((f for f in told if f.rule == "depth-below"), None)
-    seen = Seen(board, here, frame, cut, None, False, 0.0, unit, scale)
+    seen = Seen(board, here, frame, cut, None, False, 0.0, unit, scale, len(placed.screws))
     lowest = _lowest(seen) - 3.0
     if board.depth is None:
         return replace(seen, floor=lowest)
@@ -113,8 +114,8 @@ def cut_angle(placed: Placed) -> float:
 
     The first of these in which its screws are clear of the main hole, so that the section shows them.
     """
-    fixing_holes = [(x - placed.x, y - placed.y) for x, y in placed.screws]
-    local = [_turned(p, -placed.angle) for p in fixing_holes]
+    fixing = placed.part.fixing
+    local = fixing.holes if isinstance(fixing, ScrewFixing) else ()
     if not local:
         return 0.0
     main = placed.part.cutouts[0].shape if placed.part.cutouts else placed.part.body.shape
@@ -128,19 +129,22 @@ def cut_angle(placed: Placed) -> float:
     return math.degrees(math.atan2(y, x))
 
 
-def _turned(p: tuple[float, float], angle: float) -> tuple[float, float]:
-    a = math.radians(angle)
-    return (p[0] * math.cos(a) - p[1] * math.sin(a), p[0] * math.sin(a) + p[1] * math.cos(a))
-
-
 def _straight(placed: Placed, angle: float) -> Placed:
-    """The part at the origin, turned so that the cut runs along x; holes as wide as they will be made."""
+    """The part at the origin, turned so that the cut runs along x; holes as wide as they will be made.
+
+    A slanted cut leaves out the screws and further holes it does not meet.
+    """
+    part, slanted = placed.part, angle % 90.0 != 0.0
     holes = []
-    for hole in placed.holes:
+    for k, hole in enumerate(placed.holes):
         nominal = hole.cutout.shape.placed(0.0, 0.0, -angle)
         shape = Shape((nominal.centre,), hole.shape.radius) if hole.is_circle else nominal
-        holes.append(Hole(hole.cutout, shape, hole.bit))
-    return replace(placed, x=0.0, y=0.0, angle=-angle, holes=tuple(holes))
+        if not slanted or k == 0 or abs(shape.centre[1]) < 1.0:
+            holes.append(Hole(hole.cutout, shape, hole.bit))
+    if slanted and isinstance(part.fixing, ScrewFixing):
+        met = tuple(p for p in part.fixing.holes if abs(rotate(p, -angle)[1]) < 1.0)
+        part = replace(part, fixing=replace(part.fixing, holes=met))
+    return replace(placed, part=part, x=0.0, y=0.0, angle=-angle, holes=tuple(holes))
 
 
 def _half_width(here: Placed) -> float:
@@ -153,7 +157,9 @@ def _half_width(here: Placed) -> float:
 
 
 def _cut(board: ResolvedBoard, placed: Placed, here: Placed, scale: float) -> Cut:
-    return cut_along(board, placed, placed.angle - here.angle, _half_width(here) + _STUB / min(scale, 1.0))
+    hole = max((max(-h.shape.bounds[0], h.shape.bounds[2]) for h in here.holes), default=0.0)
+    reach = max(_half_width(here) + _STUB / min(scale, 1.0), hole + _BOARD)
+    return cut_along(board, placed, placed.angle - here.angle, reach)
 
 
 def _lowest(seen: Seen) -> float:
@@ -202,14 +208,13 @@ def _sizes(sizes: Sizes, k: float, box: Box) -> tuple[Item, ...]:
         return [replace(n, at=(k * n.at[0], k * n.at[1])) for n in notes]
 
     above, below = up(sizes.above), up(sizes.below)
-    reach = [abs(s.high + s.low) / 2 + words_width(s.words) / 2 + 1.0 for s in (*above, *below)]
-    half = max([0.0, *reach])
-    return (
-        *across(above, y1 + 2.0, 1),
-        *across(below, y0 - 1.0, -1),
-        *beside(up(sizes.left), at(sizes.left_notes), min(x0, -half), -1),
-        *beside(up(sizes.right), at(sizes.right_notes), max(x1, half), 1),
-    )
+    half = max((words_width(s.words) / 2 + 1.0 for s in (*above, *below)), default=0.0)
+    left = beside(up(sizes.left), at(sizes.left_notes), min(x0, -half), -1)
+    right = beside(up(sizes.right), at(sizes.right_notes), max(x1, half), 1)
+    levels = [item.at[1] for item in (*left, *right) if isinstance(item, Text)]
+    top, low = max([y1, *(y + SIZE for y in levels)]), min([y0, *(y - SIZE for y in levels)])
+    rows = (*across(above, y1 + 2.0, 1, top), *across(below, y0 - 1.0, -1, low))
+    return (*rows, *left, *right)
 
 
 def _union(a: Box, b: Box) -> Box:

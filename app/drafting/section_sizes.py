@@ -7,12 +7,12 @@ from dataclasses import dataclass, field
 from app.catalogue.load import catalogue
 from app.drafting.elevation_parts import height_above
 from app.drafting.part_faces import main_shape
-from app.drafting.screws import screw_pilots_in
+from app.drafting.screws import clamp_thickness, screw_pilots_in
 from app.drafting.section_cut import Cut
-from app.drafting.side_fixings import clamp_thickness
 from app.drafting.side_frame import Frame, depth_below, seat_depth
 from app.drafting.stacking import Note, Span
-from app.drafting.words import exact, hole_size, thickness
+from app.drafting.words import exact, hole_size, length, thickness
+from app.geometry.shapes import Shape
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
@@ -34,6 +34,7 @@ class Seen:
         floor: height of the end of the free depth in the drawing [mm].
         unit: display unit.
         scale: how much the drawing is enlarged.
+        screws: how many screws hold the part, those not in the cut too.
     """
 
     board: ResolvedBoard
@@ -45,6 +46,7 @@ class Seen:
     floor: float
     unit: Unit
     scale: float
+    screws: int = 0
 
     def say(self, mm: float) -> str:
         """A length in display units."""
@@ -103,7 +105,7 @@ def _board(seen: Seen, sizes: Sizes) -> None:
     if len(board.layers) > 1:
         sizes.right.append(Span(-board.thickness, 0.0, f"board {thickness(board.thickness, seen.unit)}", near))
     if seen.free is not None:
-        words = f"free below {seen.say(seen.free)}"
+        words = f"free below {length(seen.free, seen.unit)}"
         sizes.right.append(Span(seen.floor, -board.thickness, words, near, broken=seen.broken))
 
 
@@ -143,7 +145,7 @@ def _top(seen: Seen, sizes: Sizes) -> None:
         if part.lever:
             sizes.right_notes.append(Note((x1, part.flange.height), f"flange {seen.say(x1 - x0)} wide"))
         else:
-            sizes.above.append(Span(x0, x1, f"flange {seen.say(x1 - x0)}", part.flange.height))
+            _width(seen, "flange", placed.flange, part.flange.shape, part.flange.height, sizes.above, sizes)
     if part.lever is not None:
         lever, x = part.lever, max(part.lever.knob / 2, 4.0)
         top = height_above(placed, seen.thickness)
@@ -154,6 +156,17 @@ def _top(seen: Seen, sizes: Sizes) -> None:
         sizes.right.append(Span(lever.height_min, lever.height_max, words, x, "faint"))
         if lever.knob > 0:
             sizes.above.append(Span(-lever.knob / 2, lever.knob / 2, f"knob {seen.say(lever.knob)}", top - x))
+
+
+def _width(seen: Seen, name: str, shape: Shape, own: Shape, near: float, rows: list[Span], sizes: Sizes) -> None:
+    """A width as a row; on a slanted cut the sides of what is not round, as a note, since it shows neither."""
+    x0, x1 = seen.frame.span(shape)
+    if shape.is_circle or seen.placed.angle % 90.0 == 0.0:
+        rows.append(Span(x0, x1, f"{name} {seen.say(x1 - x0)}", near))
+    else:
+        w, h = own.size
+        words = f"{name} {seen.say(w).removesuffix(' mm')} × {seen.say(h)}"
+        sizes.left_notes.append(Note((x0, near), words))
 
 
 def _range(low: float, high: float, seen: Seen) -> str:
@@ -192,14 +205,15 @@ def _nut(seen: Seen, fixing: NutFixing, sizes: Sizes, x0: float) -> None:
 def _screws(seen: Seen, fixing: ScrewFixing, sizes: Sizes) -> None:
     placed, under = seen.placed, fixing.side == "under"
     if placed.plate is not None and fixing.plate_thickness > 0:
-        x0, x1 = seen.frame.span(placed.plate)
+        x0, _ = seen.frame.span(placed.plate)
         top = seen.seat if placed.part.mount == "under" else fixing.plate_thickness
         words = f"plate {seen.say(fixing.plate_thickness)}"
         sizes.left.append(Span(top - fixing.plate_thickness, top, words, x0))
-        sizes.below.append(Span(x0, x1, f"plate {seen.say(x1 - x0)}", top - fixing.plate_thickness))
+        if fixing.plate is not None:
+            _width(seen, "plate", placed.plate, fixing.plate, top - fixing.plate_thickness, sizes.below, sizes)
     if not placed.screws:
         return
-    count, size = len(placed.screws), seen.say(fixing.screw_diameter)
+    count, size = seen.screws, seen.say(fixing.screw_diameter)
     x = max(p[0] for p in placed.screws)
     pilots = screw_pilots_in(placed, seen.thickness)
     clamped = clamp_thickness(placed, fixing)
@@ -211,7 +225,9 @@ def _screws(seen: Seen, fixing: ScrewFixing, sizes: Sizes) -> None:
     low, high = sorted((face, face + up * pilots.depth))
     words = f"pilot {seen.say(pilots.diameter)}, {seen.say(pilots.depth)} deep"
     sizes.right.append(Span(low, high, words, x + pilots.diameter / 2))
-    words = f"{count} screws {size}, up to {seen.say(pilots.depth + clamped)} long"
+    longest = seen.say(pilots.depth + clamped)
+    length_ = f"{seen.say(fixing.screw_length)} long" if fixing.screw_length is not None else f"{longest} at most"
+    words = f"{count} screws {size}, {length_}"
     sizes.right_notes.append(Note((x + 0.9 * fixing.screw_diameter, head), words))
 
 
@@ -221,7 +237,7 @@ def _body(seen: Seen, sizes: Sizes) -> None:
     start = seen.seat if part.mount == "under" else 0.0
     foot = start - part.body.depth
     sizes.left.append(Span(foot, start, f"body {seen.say(part.body.depth)} deep", x0))
-    sizes.below.append(Span(x0, x1, f"body {seen.say(x1 - x0)}", foot))
+    _width(seen, "body", placed.body, part.body.shape, foot, sizes.below, sizes)
     if seen.bottom < -seen.thickness and (part.mount == "top" or seat_depth(placed) > 0):
         words = f"hangs {seen.say(-seen.thickness - seen.bottom)} below"
         sizes.right.append(Span(seen.bottom, -seen.thickness, words, x1))

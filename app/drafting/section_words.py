@@ -28,8 +28,9 @@ def section_words(seen: Seen, placed: Placed, told: Sequence[Finding], box: Box)
     x0, y0, x1, y1 = box
     name = f"{placed.label}: {placed.part.name}" if placed.label else placed.part.name
     where = f"{length(placed.x, seen.unit)} from the left edge, {length(placed.y, seen.unit)} from the front edge"
-    facts = f"Drawn to scale {scale_words(seen.scale)}" + (", the free depth broken off." if seen.broken else ".")
-    lines = [(f"Section through {name}", 1.2 * SIZE, TEXT, True), (f"{where}. {facts}", SIZE, TEXT_MUTED, False)]
+    facts = f"Scale {scale_words(seen.scale)}" + (", free depth broken off." if seen.broken else ".")
+    about = f"{where}; {_seen_from(placed.angle - seen.placed.angle)}. {facts}"
+    lines = [(f"Section through {name}", 1.2 * SIZE, TEXT, True), (about, SIZE, TEXT_MUTED, False)]
     items: list[Item] = []
     y = y1 + 5.0
     for text, size, style, bold in reversed(lines):
@@ -45,6 +46,13 @@ def section_words(seen: Seen, placed: Placed, told: Sequence[Finding], box: Box)
             items.append(Text((x0, y), row, SIZE, style))
         y -= 0.4 * SIZE
     return tuple(items)
+
+
+def _seen_from(angle: float) -> str:
+    """Where one stands who sees the cut like this; ``angle`` is its direction on the board [degrees]."""
+    sides = {0: "the front", 90: "the right", 180: "the back", 270: "the left"}
+    turn = round(angle % 360.0, 3) % 360.0
+    return f"seen from {sides[int(turn)]}" if turn in sides else f"cut at {turn % 180.0:.0f}° to the front edge"
 
 
 def _wrapped(text: str, size: float, bold: bool, width: float) -> list[str]:

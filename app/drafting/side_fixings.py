@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.drafting.forms import box_path, rounded_box
 from app.drafting.part_faces import SCREW, main_shape
-from app.drafting.screws import screw_pilots_in
+from app.drafting.screws import clamp_thickness, screw_pilots_in
 from app.drafting.side_frame import Frame
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed
@@ -101,21 +101,12 @@ def _screws(placed: Placed, fixing: ScrewFixing, frame: Frame) -> list[Item]:
             floor = face + up * pilots.depth
             rim = [(x - pilots.diameter / 2, face), (x - pilots.diameter / 2, floor), (x + pilots.diameter / 2, floor)]
             items.append(Path(rim[0], tuple(LineTo(p) for p in (*rim[1:], (rim[2][0], face))), HIDDEN))
-            items.append(_screw(x, start, floor - up * 1.0, r, up))
+            end = floor - up * 1.0 if fixing.screw_length is None else start + up * fixing.screw_length
+            items.append(_screw(x, start, end, r, up))
         else:
             end = (frame.base if under else frame.base - frame.thickness) + up * (bolt_through(placed) + 3.0)
             items.append(_screw(x, start, end, r, up, pointed=False))
     return items
-
-
-def clamp_thickness(placed: Placed, fixing: ScrewFixing) -> float:
-    """What lies between a screw's head and the board, as far as the catalogue says [mm]."""
-    flange = placed.part.flange
-    if fixing.plate is not None and (placed.part.mount == fixing.side):
-        return fixing.plate_thickness
-    if fixing.side == "top" and placed.part.mount == "top" and flange is not None:
-        return flange.height
-    return 0.0
 
 
 def bolt_through(placed: Placed) -> float:

@@ -96,21 +96,27 @@ def beside(spans: Iterable[Span], notes: Iterable[Note], edge: float, side: int)
     return (*items, *_listed(leads, last, side))
 
 
-def across(spans: Iterable[Span], level: float, up: int) -> tuple[Item, ...]:
-    """Widths in rows beyond the horizontal line ``level``, the narrowest nearest; ``up`` is 1 above, -1 below."""
+def across(spans: Iterable[Span], level: float, up: int, taken: float) -> tuple[Item, ...]:
+    """Widths in rows beyond the horizontal line ``level``, the narrowest nearest; ``up`` is 1 above, -1 below.
+
+    Words wider than what they measure stand beside the rows, where those are beyond ``taken``, the farthest
+    level of other words; else in the middle all the same.
+    """
+    rows = sorted(spans, key=lambda s: s.high - s.low)
     items: list[Item] = []
-    for k, span in enumerate(sorted(spans, key=lambda s: s.high - s.low)):
+    for k, span in enumerate(rows):
         y = level + up * (_ROW * k + (2.0 if up > 0 else _ROW - 1.0))
         items += [Line((x, span.near), (x, y + up * _BEYOND), _WITNESS) for x in (span.low, span.high)]
         items += _measure((span.low, y), (span.high, y), span)
-        middle = (span.low + span.high) / 2
-        items.append(Text((middle, y + 1.0), span.words, SIZE, _WORDS[span.tone], "middle", bold=_bold(span.tone)))
+        style, bold = _WORDS[span.tone], _bold(span.tone)
+        fits = words_width(span.words, bold=bold) <= span.high - span.low
+        if fits or span is rows[-1] or up * (y - up * SIZE - taken) < 0:
+            items.append(Text(((span.low + span.high) / 2, y + 1.0), span.words, SIZE, style, "middle", bold=bold))
+            continue
+        start = max(s.high for s in rows) + 3.0
+        items.append(Line((span.high, y), (start - 1.0, y), _LEAD))
+        items.append(Text((start, y - CAP_HEIGHT * SIZE / 2), span.words, SIZE, style, bold=bold))
     return tuple(items)
-
-
-def rows_height(count: int) -> float:
-    """Room ``count`` rows take above or below a drawing [mm]."""
-    return _ROW * count + 3.0 if count else 0.0
 
 
 def words_width(words: str, *, bold: bool = False) -> float:
