@@ -74,7 +74,7 @@ def users_of(design: Design, part_id: str) -> tuple[tuple[BoardEntry, PlacementE
     return tuple(found.values())
 
 
-def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str = "") -> Edit:
+def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str | None = None) -> Edit:
     """Copy a part into the design's own hardware, last, under an id of its own.
 
     Raises:
@@ -85,7 +85,7 @@ def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str = ""
         raise EditError(f"A design carries up to {MOST_PARTS} parts of its own; take one out that is not used.", "name")
     wanted = re.sub(r"-own(-\d+)?$", "", old.id)[:52] + "-own"
     new = free_id(wanted, {*catalogue.parts, *(p.id for p in design.hardware)})
-    called = _name(name or f"{old.name}, as measured")
+    called = _name(f"{old.name[: LONGEST_NAME - 13]}, as measured" if name is None else name)
     copy = old.model_copy(update={"id": new, "name": called})
     return Edit(design.model_copy(update={"hardware": (*design.hardware, copy)}), f"Copied {old.name}")
 
@@ -181,7 +181,7 @@ def correct(
         return Edit(design, f"Left {old.name} as it was", placement)
     after, part = design, at.part
     if own_part(design, part) is None or not (typed.everywhere or alone):
-        after = copy_part(design, part, catalogue, typed.name or "").design
+        after = copy_part(design, part, catalogue, typed.name).design
         part = after.hardware[-1].id
     elif typed.name is not None:
         after = rename_part(after, part, typed.name).design

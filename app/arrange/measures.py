@@ -24,17 +24,17 @@ _TEXTS: Final[Mapping[str, tuple[str, str, str]]] = {
     "hole_largest": ("Hole", "Largest that works", "Widest hole the rim still covers and the fixing still holds."),
     "screw_hole": ("Screws", "Screw hole", "Diameter of the hole you drill for each screw."),
     "screw_hole_smallest": ("Screws", "Smallest screw hole", "Thickest place of the screw that has to pass the hole."),
-    "screw_hole_largest": ("Screws", "Largest screw hole", "Widest hole the screw's head still covers."),
+    "screw_hole_largest": ("Screws", "Largest screw hole", "Widest hole the screw’s head still covers."),
     "screw_diameter": ("Screws", "Screw", "Across the thread of the screw."),
     "screw_across": ("Screws", "Screws, left to right", "From the left rim of one screw hole to that of the last."),
     "screw_along": ("Screws", "Screws, front to back", "From the front rim of one screw hole to that of the last."),
     "flange": ("On top", "Rim", "Across the widest place of the rim that lies on the board."),
     "flange_width": ("On top", "Rim, left to right", "Across the rim that lies on the board."),
     "flange_height": ("On top", "Rim, front to back", "Along the rim that lies on the board."),
-    "flange_rise": ("On top", "Rim height", "From the board's face to the top of the rim."),
+    "flange_rise": ("On top", "Rim height", "From the board’s face to the top of the rim."),
     "thread_length": ("Nut and thread", "Thread", "From the underside of the rim to the end of the thread."),
     "nut_height": ("Nut and thread", "Nut height", "Thickness of the nut by itself, along the thread."),
-    "nut_width": ("Nut and thread", "Nut across corners", "Across the nut's corners, not across its flats."),
+    "nut_width": ("Nut and thread", "Nut across corners", "Across the nut’s corners, not across its flats."),
     "washer": ("Nut and thread", "Washer", "Thickness of the washer under the nut; 0 if there is none."),
     "spare_thread": ("Nut and thread", "Spare thread", "Thread you want to see beyond the nut when it is tight."),
     "grip_min": ("Clips", "Thinnest board", "From the underside of the rim to the clips where they first catch."),
@@ -47,7 +47,7 @@ _TEXTS: Final[Mapping[str, tuple[str, str, str]]] = {
     "body_width": ("Below", "Body, left to right", "Across the widest place of what hangs below, switches included."),
     "body_height": ("Below", "Body, front to back", "Along the longest place of what hangs below, switches included."),
     "body_depth": ("Below", "Depth", "From the underside of the rim to the ends of the terminals."),
-    "lever_length": ("Lever", "Lever", "From the plate's face that touches the board to the top of the knob."),
+    "lever_length": ("Lever", "Lever", "From the plate’s face that touches the board to the top of the knob."),
     "knob": ("Lever", "Knob", "Across the knob at its widest."),
     "height_min": ("Lever", "Lowest height wanted", "Top of the knob above the board: the least you like."),
     "height_max": ("Lever", "Greatest height wanted", "Top of the knob above the board: the most you like."),
@@ -73,7 +73,7 @@ class Measure:
         words: what it is.
         how: where to put the calipers, one sentence.
         value: [mm].
-        paths: where it stands in the part's row; empty for a distance between screws, which moves them all.
+        paths: where it stands in the part’s row; empty for a distance between screws, which moves them all.
     """
 
     name: str

@@ -12,6 +12,7 @@ from app.paths import data_dir
 from app.web.contexts.board import BoardPage
 from app.web.contexts.moving import MovingBlock
 from app.web.contexts.paper import PaperPage
+from app.web.contexts.part import PartPage
 from app.web.contexts.shelf import ShelfPage
 from app.web.contexts.shop import ShopPage
 from app.web.problems import ProblemPage
@@ -20,6 +21,7 @@ from app.web.render import environment
 PAGES = {
     "pages/board.html": BoardPage,
     "pages/paper.html": PaperPage,
+    "pages/part.html": PartPage,
     "pages/shelf.html": ShelfPage,
     "pages/shop.html": ShopPage,
     "pages/problem.html": ProblemPage,

@@ -130,7 +130,7 @@ def routes(application: FastAPI, method: str) -> list[str]:
 
 
 def address(path: str, design: str) -> str:
-    names = {"design_id": design, "verb": "move", "fmt": "svg", "part_id": "rotary", "name": "none"}
+    names = {"design_id": design, "verb": "move", "fmt": "svg", "part_id": "rotary", "name": "none", "placement": "a"}
     return re.sub(r"\{(\w+)[^}]*\}", lambda match: names[match[1]], path)
 
 

@@ -1,0 +1,96 @@
+"""The part at a placement: what can be measured of it, and its correction as one step."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.arrange import hardware
+from app.arrange.change import located
+from app.arrange.hardware import Correction
+from app.arrange.measures import Measure, measures_of
+from app.arrange.provenance import Provenance, provenance_of
+from app.catalogue.load import catalogue
+from app.document.hardware import PartEntry
+from app.document.schema import Design
+from app.drafting.part_drawing import part_drawing
+from app.errors import NotFoundError
+from app.model.resolved import Placed
+from app.service.changes import Change, Where
+from app.service.workshop import Sight
+from app.units import Unit
+from app.writers import svg
+
+
+@dataclass(frozen=True, slots=True)
+class PartInHand:
+    """The part at one placement.
+
+    Args:
+        placed: where it is.
+        entry: its row.
+        measures: its measures, in the order of the form.
+        provenance: how far to trust each.
+        own: whether the design carries it itself.
+        holes: how many holes of the design it is in.
+        unused: parts the design carries itself and does not use.
+    """
+
+    placed: Placed
+    entry: PartEntry
+    measures: tuple[Measure, ...]
+    provenance: Provenance
+    own: bool
+    holes: int
+    unused: tuple[PartEntry, ...]
+
+
+def part_in_hand(sight: Sight, where: Where, placement: str) -> PartInHand:
+    """The part at a placement of the board in view.
+
+    Raises:
+        NotFoundError: no such placement.
+    """
+    design = sight.design
+    _, _, at = located(design, where.board, where.arrangement, placement)
+    placed = sight.checked.resolved.placed(at.id)
+    if placed is None:
+        raise NotFoundError(f"There is no part “{placement[:40]}” on this board any more.")
+    entry = hardware.part_entry(design, at.part, catalogue())
+    measures = measures_of(entry)
+    return PartInHand(
+        placed=placed,
+        entry=entry,
+        measures=measures,
+        provenance=provenance_of(entry, measures),
+        own=hardware.own_part(design, at.part) is not None,
+        holes=len(hardware.users_of(design, at.part)),
+        unused=tuple(p for p in design.hardware if not hardware.users_of(design, p.id)),
+    )
+
+
+def part_picture(held: PartInHand, thickness: float, unit: Unit, highlight: str = "") -> str:
+    """The part with all its measures, as inline SVG.
+
+    Args:
+        held: the part.
+        thickness: of the board it is in [mm].
+        unit: for the figures.
+        highlight: name of the measure to bring out; empty for none.
+    """
+    scene = part_drawing(held.placed.part, held.measures, thickness=thickness, unit=unit, highlight=highlight)
+    return svg.embed(scene, ident="part-drawing", role="part-drawing")
+
+
+def corrected(where: Where, placement: str, typed: Correction) -> Change:
+    """Correct the part at a placement."""
+    return lambda design: hardware.correct(design, where.board, where.arrangement, placement, typed, catalogue())
+
+
+def taken_out(part_id: str) -> Change:
+    """Take a part that is not used out of the design's own hardware."""
+    return lambda design: hardware.remove_part(design, part_id)
+
+
+def own_parts(design: Design) -> frozenset[str]:
+    """Ids of the parts a design carries itself."""
+    return frozenset(p.id for p in design.hardware)

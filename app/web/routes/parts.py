@@ -1,0 +1,72 @@
+"""The page of a part: looked at, corrected, and parts of the design's own taken out."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import cast, get_args
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.arrange.hardware import Correction
+from app.errors import EditError
+from app.model.source import Basis
+from app.service.hardware import PartInHand, corrected, part_in_hand, taken_out
+from app.service.workshop import Workshop
+from app.web.contexts.here import Here
+from app.web.contexts.part import part_page
+from app.web.forms import Form, FormError
+from app.web.render import render
+from app.web.routes.common import Sent, Shop, View, see_other
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/part/{placement}")
+def part(placement: str, shop: Shop, here: View) -> HTMLResponse:
+    """The part at a placement, with a field for every measure."""
+    sight = shop.look(here.design, here.where, here.units)
+    return HTMLResponse(render("pages/part.html", part_page(sight, here, placement)))
+
+
+@router.post("/designs/{design_id}/part/{placement}")
+def save(design_id: str, placement: str, shop: Shop, form: Sent) -> Response:
+    """Correct the part, in one step; a field that cannot be taken is shown again with what is wrong beside it."""
+    here = Here.of(design_id, dict(form.values)).at(select=(placement,))
+    try:
+        if form.has("remove"):
+            shop.edit(design_id, here.where, taken_out(form.text("remove")))
+            return see_other(here.url(f"/part/{placement}"))
+        sight = shop.look(design_id, here.where, here.units)
+        typed = _typed(form, part_in_hand(sight, here.where, placement))
+        form.done()
+        shop.edit(design_id, here.where, corrected(here.where, placement, typed))
+    except FormError as error:
+        return _again(shop, here, placement, form, error.problems)
+    except EditError as error:
+        problems = getattr(error, "problems", None) or {error.field: str(error)}
+        if not set(problems) <= set(form.values):
+            raise
+        return _again(shop, here, placement, form, problems)
+    return see_other(here.url())
+
+
+def _typed(form: Form, held: PartInHand) -> Correction:
+    """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
+    measures = {m.name: form.length(m.name, m.words) for m in held.measures if form.changed(m.name)}
+    return Correction(
+        measures=measures,
+        name=form.text("name") if form.changed("name") else None,
+        basis=cast("Basis", form.one_of("basis", "How far to trust them", get_args(Basis)))
+        if form.changed("basis")
+        else None,
+        source=form.text("source") if form.changed("source") else None,
+        everywhere=form.text("scope") != "here",
+        unit=form.unit,
+    )
+
+
+def _again(shop: Workshop, here: Here, placement: str, form: Form, problems: Mapping[str, str]) -> Response:
+    sight = shop.look(here.design, here.where, here.units)
+    shown = part_page(sight, here, placement, problems=problems, typed=form.values)
+    return HTMLResponse(render("pages/part.html", shown), 422)
