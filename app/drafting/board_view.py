@@ -14,6 +14,7 @@ from app.drafting.plan import blank, plan
 from app.drafting.rulers import RULER_DEPTH, rulers
 from app.drafting.tags import word_boxes
 from app.drafting.underside import heading, underside
+from app.drafting.weights import weighted
 from app.drafting.words import exact, unit_of
 from app.fit.finding import Finding
 from app.model.part import Face
@@ -26,10 +27,19 @@ FULL_SCALE = (390.0, 345.0)
 """A drawing this wide, or with its elevation this tall, fills the screen with letters at their nominal size [mm]."""
 
 
+_FADING = 2.0
+"""Scale from which lines of the nominal weights would be too fine on a screen."""
+
+
 def view_scale(board: ResolvedBoard) -> float:
     """Size of letters and thin details, so that they look alike on a small, a wide and a tall board."""
     tall = board.outline.bounds[3] - elevation_foot(board)
-    return min(max(board.width / FULL_SCALE[0], tall / FULL_SCALE[1], 0.3), 4.0)
+    return min(max(board.width / FULL_SCALE[0], tall / FULL_SCALE[1], 0.3), 12.0)
+
+
+def line_weight(scale: float) -> float:
+    """How many times heavier lines are than in the styles, so that those of a large board do not fade."""
+    return max(1.0, scale / _FADING)
 
 
 def board_scene(
@@ -77,7 +87,7 @@ def board_scene(
         foot,
         x1 + 22.0 * scale,
         y1 + (RULER_DEPTH if with_rulers else 12.0) * scale,
-        tuple(items),
+        weighted(items, line_weight(scale)),
         title=f"{board.title}: {board.name}, {board.arrangement_name}",
         note=_note(board, face),
     )

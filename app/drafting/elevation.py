@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 
-from app.drafting.elevation_parts import faint, height_above, profile
+from app.drafting.elevation_parts import faint, height_above, profile, room_below
 from app.drafting.facing import Facing
 from app.drafting.forms import box_path, crossings
 from app.drafting.part_faces import main_shape
-from app.drafting.side_frame import Frame
+from app.drafting.side_frame import Frame, pockets
 from app.drafting.words import length, thickness, unit_of
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT
@@ -27,7 +27,7 @@ def elevation_base(board: ResolvedBoard, scale: float = 1.0) -> float:
 
 def elevation_foot(board: ResolvedBoard, scale: float = 1.0) -> float:
     """Lowest ordinate of the elevation, its words included [mm]."""
-    deepest = max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    deepest = max((room_below(p, board.thickness) for p in board.placements), default=0.0)
     _, y0, _, y1 = board.outline.bounds
     free = max(board.depth.at(0, y0), board.depth.at(0, y1)) if board.depth else 0.0
     return elevation_base(board, scale) - board.thickness - max(deepest, free, _rail(board)) - 19.0 * scale
@@ -138,9 +138,8 @@ def _hole(placed: Placed, frame: Frame) -> list[Item]:
     for hole in placed.holes:
         x0, x1 = frame.span(hole.shape)
         items.append(box_path((x0, under, x1, base), _GAP))
-    if placed.bore is not None and placed.counterbore is not None:
-        x0, x1 = frame.span(placed.bore)
-        items.append(box_path((x0, under, x1, under + placed.counterbore.depth), _GAP))
+    for (x0, x1), depth in pockets(placed, frame):
+        items.append(box_path((x0, under, x1, under + depth), _GAP))
     return items
 
 
@@ -150,9 +149,8 @@ def _hidden_hole(placed: Placed, frame: Frame) -> list[Item]:
     for hole in placed.holes[:1]:
         x0, x1 = frame.span(hole.shape)
         items.append(box_path((x0, under, x1, base), HIDDEN))
-    if placed.bore is not None and placed.counterbore is not None:
-        x0, x1 = frame.span(placed.bore)
-        z = under + placed.counterbore.depth
+    for (x0, x1), depth in pockets(placed, frame):
+        z = under + depth
         items.append(Path((x0, under), (LineTo((x0, z)), LineTo((x1, z)), LineTo((x1, under))), HIDDEN))
     return items
 
@@ -239,7 +237,7 @@ def _caption(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: floa
 
 def _words_level(board: ResolvedBoard, frame: Frame, row: Placed | None) -> float:
     """Below everything that hangs, so that words cover nothing [mm]."""
-    deepest = max((p.part.depth_below(board.thickness) for p in board.placements), default=0.0)
+    deepest = max((room_below(p, board.thickness) for p in board.placements), default=0.0)
     return frame.base - frame.thickness - max(deepest, _free(board, row)[0], _rail(board))
 
 

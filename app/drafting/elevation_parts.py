@@ -4,17 +4,19 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from app.catalogue.load import catalogue
 from app.drafting.forms import box_path, rounded_box
 from app.drafting.part_faces import BALL, main_shape
 from app.drafting.side_fixings import held
-from app.drafting.side_frame import Frame, seat_depth
-from app.model.part import NutFixing
+from app.drafting.side_frame import Frame, depth_below, seat_depth
+from app.model.part import NutFixing, Part
 from app.model.resolved import Placed
 from app.scene.curves import angle_of
 from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, SHAFT
 from app.scene.primitives import Arc, ArcTo, Circle, Item, Line, Path, Style
 
 LEG = Style(stroke=LIGHT["body-edge"], width=0.9, role="terminal")
+_WIRES = Style(stroke=LIGHT["body-edge"], width=0.18, dash=(1.0, 1.2), fill=LIGHT["body"], opacity=0.35, role="wires")
 _SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
 
 # Only for the look of the drawing: the catalogue does not say, and nothing is judged by them.
@@ -40,7 +42,27 @@ def height_above(placed: Placed, thickness: float) -> float:
 
 def profile(placed: Placed, frame: Frame) -> list[Item]:
     """The part from the front, from bottom to top."""
-    return [*_below(placed, frame), *held(placed, frame), *_above(placed, frame)]
+    wires = [] if frame.fine else _wire_room(placed, frame)
+    return [*wires, *_below(placed, frame), *held(placed, frame), *_above(placed, frame)]
+
+
+def room_below(placed: Placed, thickness: float) -> float:
+    """How far below the underside a part and its wires reach [mm]."""
+    return depth_below(placed, thickness) + wire_room(placed.part)
+
+
+def wire_room(part: Part) -> float:
+    """Room below a part for its wires to bend [mm]; 0 where it has none."""
+    return catalogue().rule("wire-room") if part.wiring else 0.0
+
+
+def _wire_room(placed: Placed, frame: Frame) -> list[Item]:
+    room = wire_room(placed.part)
+    if room <= 0:
+        return []
+    x0, x1 = frame.span(placed.body)
+    foot = frame.base - frame.thickness - depth_below(placed, frame.thickness)
+    return [box_path((x0, foot - room, x1, foot), _WIRES)]
 
 
 def _below(placed: Placed, frame: Frame) -> list[Item]:

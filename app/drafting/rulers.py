@@ -11,6 +11,8 @@ from app.scene.palette import RULER, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, Point, Style, Text
 from app.units import INCH, Unit
 
+_TICK = 0.3  # width of a tick at full scale [mm]
+
 RULER_DEPTH = 30.0
 """Room a ruler takes beside the board at full scale: ticks, figures and a gap [mm]."""
 
@@ -20,7 +22,7 @@ def rulers(board: ResolvedBoard, unit: Unit, *, facing: Facing, scale: float = 1
 
     Args:
         board: the board.
-        unit: display unit: figures every 50 mm and ticks every 10, or every inch or two and every half.
+        unit: display unit: figures every 50 mm or more, or every two inches or more, with ticks between.
         facing: on the underside the ruler counts from the right, where the left edge is.
         scale: size of figures and ticks against their size on a board 640 mm wide.
     """
@@ -32,9 +34,9 @@ def rulers(board: ResolvedBoard, unit: Unit, *, facing: Facing, scale: float = 1
     start, end = facing.x(x0), facing.x(x1)
     for pitch, deep in ((minor, 0.45 * tick), (minor * every, tick)):
         level = y1 + gap + deep / 2
-        items.append(_ticks((start, level), (end, level), pitch, deep))
+        items.append(_ticks((start, level), (end, level), pitch, deep, scale))
         level = x0 - gap - deep / 2
-        items.append(_ticks((level, y0), (level, y1), pitch, deep))
+        items.append(_ticks((level, y0), (level, y1), pitch, deep, scale))
     step = minor * every
     for k in range(int((x1 - x0) / step + 1e-9) + 1):
         at = (facing.x(x0 + k * step), y1 + gap + tick + 0.35 * size)
@@ -45,9 +47,12 @@ def rulers(board: ResolvedBoard, unit: Unit, *, facing: Facing, scale: float = 1
     return Group(tuple(items), name="rulers", role="rulers")
 
 
-def _ticks(a: Point, b: Point, pitch: float, deep: float) -> Line:
-    """All ticks of one kind as the dashes of a broad line: one element, the first tick's middle at ``a``."""
-    w = RULER.width
+def _ticks(a: Point, b: Point, pitch: float, deep: float, scale: float) -> Line:
+    """All ticks of one kind as the dashes of a broad line: one element, the first tick's middle at ``a``.
+
+    Dashes much shorter than a pixel are left out by a browser, so they grow with the drawing.
+    """
+    w = max(RULER.width, _TICK * scale)
     length = math.dist(a, b)
     ux, uy = (b[0] - a[0]) / length, (b[1] - a[1]) / length
     style = Style(RULER.stroke, deep, (w, pitch - w), role=RULER.role)
@@ -57,5 +62,5 @@ def _ticks(a: Point, b: Point, pitch: float, deep: float) -> Line:
 def _steps(unit: Unit, scale: float) -> tuple[float, int]:
     """Distance between ticks [mm], and how many ticks from one figure to the next."""
     if unit is Unit.INCH:
-        return (INCH / 2, 4) if scale < 1.6 else (INCH, 4)
-    return (10.0, 5) if scale < 1.8 else (50.0, 2)
+        return (INCH / 2, 4) if scale < 1.6 else (INCH, 4) if scale < 3.5 else (2 * INCH, 5)
+    return (10.0, 5) if scale < 1.8 else (50.0, 2) if scale < 3.5 else (50.0, 4) if scale < 7.0 else (100.0, 5)

@@ -6,13 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
-from app.drafting.elevation_parts import height_above, profile
+from app.drafting.elevation_parts import height_above, profile, wire_room
 from app.drafting.facing import facing
 from app.drafting.scaling import scaled
 from app.drafting.section_bites import about, bites
 from app.drafting.section_cut import Cut, cut_along, cut_items
 from app.drafting.section_room import room_items
-from app.drafting.section_sizes import Seen, Sizes, sizes_of, wire_room
+from app.drafting.section_sizes import Seen, Sizes, sizes_of
 from app.drafting.section_words import scale_words, section_words
 from app.drafting.side_frame import Frame
 from app.drafting.stacking import SIZE, Note, Span, across, beside, words_width
@@ -168,7 +168,7 @@ def _lowest(seen: Seen) -> float:
     nut = seen.seat - fixing.washer - fixing.nut_height if isinstance(fixing, NutFixing) else 0.0
     thread = -fixing.thread_length if isinstance(fixing, NutFixing) else 0.0
     rails = [-seen.thickness - (b - a) for a, b in seen.cut.rails]
-    return min(seen.bottom - wire_room(seen.placed), nut, thread, -seen.thickness, *rails)
+    return min(seen.bottom - wire_room(seen.placed.part), nut, thread, -seen.thickness, *rails)
 
 
 def _drawn(seen: Seen, placed: Placed, told: Sequence[Finding]) -> Scene:

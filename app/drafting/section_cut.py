@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from app.drafting.forms import box_path
-from app.drafting.side_frame import Frame
+from app.drafting.side_frame import Frame, pockets
 from app.geometry.shapes import Point, rotate
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import INK, RAIL, grain, layer_cut
@@ -75,19 +75,15 @@ def cut_items(board: ResolvedBoard, here: Placed, frame: Frame, cut: Cut, k: flo
     """Layers with their hatch, open where holes and pockets are, enlarged ``k`` times; break lines at the ends."""
     t = board.thickness
     holes = merged([frame.span(h.shape) for h in here.holes])
-    pockets: list[tuple[Interval, float]] = []
-    if here.bore is not None and here.counterbore is not None:
-        pockets.append((frame.span(here.bore), here.counterbore.depth))
-    if here.pocket is not None and here.recess is not None:
-        pockets.append((frame.span(here.pocket), here.recess.depth))
+    bored = pockets(here, frame)
     joints = [0.0, *accumulate(layer.thickness for layer in board.layers)]
-    levels = sorted({*joints, *(min(max(t - depth, 0.0), t) for _, depth in pockets)})
+    levels = sorted({*joints, *(min(max(t - depth, 0.0), t) for _, depth in bored)})
     bands: list[tuple[float, float, list[Interval]]] = []
     items: list[Item] = []
     for top, low in pairwise(levels):
         if low - top < _TINY:
             continue
-        open_ = merged([*holes, *(span for span, depth in pockets if t - depth < low - _TINY)])
+        open_ = merged([*holes, *(span for span, depth in bored if t - depth < low - _TINY)])
         solid = _rest((cut.left, cut.right), open_)
         bands.append((top, low, solid))
         layer = board.layers[max(i for i, z in enumerate(joints[:-1]) if z <= top + _TINY)]

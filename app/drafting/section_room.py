@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from app.catalogue.load import catalogue
-from app.drafting.section_sizes import Seen, wire_room
+from app.drafting.elevation_parts import wire_room
+from app.drafting.section_sizes import Seen
 from app.model.part import NutFixing
 from app.scene.palette import HIDDEN, MUTED
 from app.scene.primitives import CubicTo, Item, LineTo, Path, Style
@@ -14,7 +15,7 @@ _WIRE = Style(stroke="#8a5a44", width=0.5, role="wire")
 
 def room_items(seen: Seen) -> tuple[Item, ...]:
     """Room for wires and for turning the nut: what must stay empty."""
-    k, room = seen.scale, wire_room(seen.placed)
+    k, room = seen.scale, wire_room(seen.placed.part)
     items: list[Item] = []
     x0, x1 = seen.frame.span(seen.placed.body)
     low = seen.bottom

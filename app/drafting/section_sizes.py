@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
-from app.drafting.elevation_parts import height_above
+from app.drafting.elevation_parts import height_above, wire_room
 from app.drafting.part_faces import main_shape
 from app.drafting.screws import clamp_thickness, screw_pilots_in
 from app.drafting.section_cut import Cut
@@ -89,11 +89,6 @@ def sizes_of(seen: Seen) -> Sizes:
     _fixing(seen, sizes)
     _body(seen, sizes)
     return sizes
-
-
-def wire_room(placed: Placed) -> float:
-    """Room below the part for wires to bend [mm]; 0 where it has none."""
-    return catalogue().rule("wire-room") if placed.part.wiring else 0.0
 
 
 def _board(seen: Seen, sizes: Sizes) -> None:
@@ -241,6 +236,6 @@ def _body(seen: Seen, sizes: Sizes) -> None:
     if seen.bottom < -seen.thickness and (part.mount == "top" or seat_depth(placed) > 0):
         words = f"hangs {seen.say(-seen.thickness - seen.bottom)} below"
         sizes.right.append(Span(seen.bottom, -seen.thickness, words, x1))
-    room = wire_room(placed)
+    room = wire_room(part)
     if room > 0:
         sizes.left.append(Span(foot - room, foot, f"wires {seen.say(room)}", x0))

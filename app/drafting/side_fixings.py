@@ -86,8 +86,6 @@ def _plate(placed: Placed, fixing: ScrewFixing, frame: Frame) -> list[Item]:
 
 def _screws(placed: Placed, fixing: ScrewFixing, frame: Frame) -> list[Item]:
     """Screws in their pilots, or bolts right through; those behind one another are drawn once."""
-    if not frame.fine:
-        return []
     pilots = screw_pilots_in(placed, frame.thickness)
     middles = {round(frame.view.x(p[0]), 3) for p in placed.screws}
     under, r = fixing.side == "under", fixing.screw_diameter / 2
@@ -100,7 +98,8 @@ def _screws(placed: Placed, fixing: ScrewFixing, frame: Frame) -> list[Item]:
             face = start + up * clamped
             floor = face + up * pilots.depth
             rim = [(x - pilots.diameter / 2, face), (x - pilots.diameter / 2, floor), (x + pilots.diameter / 2, floor)]
-            items.append(Path(rim[0], tuple(LineTo(p) for p in (*rim[1:], (rim[2][0], face))), HIDDEN))
+            if frame.fine:
+                items.append(Path(rim[0], tuple(LineTo(p) for p in (*rim[1:], (rim[2][0], face))), HIDDEN))
             end = floor - up * 1.0 if fixing.screw_length is None else start + up * fixing.screw_length
             items.append(_screw(x, start, end, r, up))
         else:

@@ -41,6 +41,16 @@ def depth_below(placed: Placed, thickness: float) -> float:
     return max(0.0, depth - seat_depth(placed)) if placed.part.mount == "under" else depth
 
 
+def pockets(placed: Placed, frame: Frame) -> list[tuple[tuple[float, float], float]]:
+    """Left and right end in the drawing, and depth, of what is cut from the underside about a part [mm]."""
+    found = []
+    if placed.pocket is not None and placed.recess is not None:
+        found.append((frame.span(placed.pocket), placed.recess.depth))
+    if placed.bore is not None and placed.counterbore is not None:
+        found.append((frame.span(placed.bore), placed.counterbore.depth))
+    return found
+
+
 @dataclass(frozen=True, slots=True)
 class Frame:
     """Where a board seen from its side stands in the drawing.

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
 from app.drafting.part_faces import LETTER, SCREW, letter
@@ -14,7 +15,6 @@ from app.scene.palette import (
     BODY,
     CENTRE_LINE,
     COUNTERBORE,
-    HIDDEN,
     HOLE_OFF,
     HOLE_OPEN,
     LIGHT,
@@ -26,6 +26,8 @@ from app.scene.primitives import Circle, Group, Item, Line, Style, Text
 
 PLATE_UNDER = Style(stroke=LIGHT["body-edge"], width=0.35, fill="#c3c6c8", opacity=0.9, role="plate-under")
 BORE = Style(stroke=COUNTERBORE.stroke, width=0.35, fill="#bd9d6b", opacity=0.75, role="bore")
+POCKET = Style(stroke=COUNTERBORE.stroke, width=0.35, fill="#c6a674", opacity=0.85, role="pocket")
+SPANNER = Style(stroke=LIGHT["body-edge"], width=0.3, dash=(1.6, 1.0), role="spanner-room")
 TERMINAL = Style(stroke=LIGHT["body-edge"], width=0.9, role="terminal")
 
 
@@ -34,7 +36,7 @@ def underside(
     *,
     selected: frozenset[str] = frozenset(),
     scale: float = 1.0,
-    spanner_room: float = 0.0,
+    spanner_room: float | None = None,
 ) -> tuple[Group, ...]:
     """The underside: groups ``board`` and ``parts``, x' = width − x.
 
@@ -42,11 +44,12 @@ def underside(
         board: the board.
         selected: ids of placements to draw a ring round.
         scale: size of letters and thin details against their size on a board 640 mm wide.
-        spanner_room: room to turn a nut, drawn round each as a thin circle; 0 for none [mm].
+        spanner_room: room to turn a nut, drawn round each as a dashed circle; None for the catalogue's [mm].
     """
     view = facing(board, "under")
+    room = catalogue().rule("spanner-room") if spanner_room is None else spanner_room
     parts = tuple(
-        part_group(p, _below(p, view, scale, spanner_room), board, p.id in selected, scale, at_x=view.x(p.x))
+        part_group(p, _below(p, view, scale, room), board, p.id in selected, scale, at_x=view.x(p.x))
         for p in board.placements
     )
     x0, y0, x1, y1 = board.outline.bounds
@@ -75,6 +78,8 @@ def _below(placed: Placed, view: Facing, scale: float, spanner_room: float) -> t
         )
     body = view.shape(placed.body)
     items: list[Item] = []
+    if placed.pocket is not None:
+        items.append(shape_item(view.shape(placed.pocket), POCKET))
     if placed.bore is not None:
         items.append(shape_item(view.shape(placed.bore), BORE))
     if placed.plate is not None and placed.part.mount == "under":
@@ -96,7 +101,7 @@ def _nut(placed: Placed, view: Facing, spanner_room: float) -> list[Item]:
     corners = tuple(at_angle(at, fixing.nut_width / 2, view.angle(placed.angle) + 60.0 * k) for k in range(6))
     items: list[Item] = [shape_item(Shape(corners, 0.0), NUT)]
     if spanner_room > 0:
-        items.insert(0, Circle(at, fixing.nut_width / 2 + spanner_room, HIDDEN))
+        items.insert(0, Circle(at, fixing.nut_width / 2 + spanner_room, SPANNER))
     return items
 
 

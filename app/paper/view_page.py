@@ -9,6 +9,7 @@ from app.drafting.forms import box_path
 from app.drafting.scaling import scaled
 from app.drafting.section import scaled_section
 from app.drafting.section_words import scale_words
+from app.drafting.weights import shrunk
 from app.errors import PaperError
 from app.fit.finding import Finding
 from app.model.part import Face
@@ -65,7 +66,7 @@ def board_page(
         fits = (r for r in REDUCTIONS if scene.width <= r * room[0] and scene.height <= r * room[1])
         k = 1.0 / next(fits, REDUCTIONS[-1])
         window = (k * scene.x0, k * scene.y0, k * scene.x1, k * scene.y1)
-        return Scene(*window, scaled(scene.items, k), scene.title, scene.note), k
+        return Scene(*window, shrunk(scaled(scene.items, k), k), scene.title, scene.note), k
 
     return _best(board, paper, "Underside, mirrored" if face == "under" else "Top face", fitted)
 

@@ -9,7 +9,7 @@ from functools import lru_cache
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
 from app.document.schema import Design
-from app.drafting.board_view import board_scene, thumbnail, view_scale
+from app.drafting.board_view import board_scene, line_weight, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_row, row_mates
 from app.drafting.export_drawing import export_scene
@@ -18,6 +18,7 @@ from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
 from app.drafting.section import section
 from app.drafting.tags import word_boxes
+from app.drafting.weights import weighted
 from app.errors import WriterError
 from app.model.part import Face, Part
 from app.model.resolved import Hole, Placed, ResolvedBoard
@@ -60,7 +61,7 @@ def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: st
     names = [marks.name, groups[1].name, cut.name]
     if not first and row == row_code(seen, held):
         names[2] = "elevation-hand"
-    scene = Scene(0.0, 0.0, 1.0, 1.0, groups)
+    scene = Scene(0.0, 0.0, 1.0, 1.0, weighted(groups, line_weight(scale)))
     return "".join(svg.swap(scene, name) for name in names)
 
 
