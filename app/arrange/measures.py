@@ -26,6 +26,7 @@ _TEXTS: Final[Mapping[str, tuple[str, str, str]]] = {
     "screw_hole_smallest": ("Screws", "Smallest screw hole", "Thickest place of the screw that has to pass the hole."),
     "screw_hole_largest": ("Screws", "Largest screw hole", "Widest hole the screw’s head still covers."),
     "screw_diameter": ("Screws", "Screw", "Across the thread of the screw."),
+    "screw_length": ("Screws", "Screw length", "Below the screw’s head; 0 if you do not know it yet."),
     "screw_across": ("Screws", "Screws, left to right", "From the left rim of one screw hole to that of the last."),
     "screw_along": ("Screws", "Screws, front to back", "From the front rim of one screw hole to that of the last."),
     "flange": ("On top", "Rim", "Across the widest place of the rim that lies on the board."),
@@ -55,7 +56,7 @@ _TEXTS: Final[Mapping[str, tuple[str, str, str]]] = {
 _DEPTH_UNDER: Final = "From the underside of the board to the ends of the terminals."
 
 MAY_BE_ZERO: Final = frozenset(
-    {"flange_rise", "washer", "spare_thread", "plate_thickness", "height_min", "height_max", "grip_min"}
+    {"flange_rise", "washer", "spare_thread", "plate_thickness", "height_min", "height_max", "grip_min", "screw_length"}
 )
 """Measures of something that may be missing."""
 
@@ -119,6 +120,8 @@ def with_measures(part: PartEntry, values: Mapping[str, float]) -> PartEntry:
         for path in measure.paths:
             holder = _holder(row, path)
             holder[path[-1]] = values[measure.name]
+            if measure.name == "screw_length" and not holder["screw_length"]:
+                del holder["screw_length"]
             if "corner" in holder:
                 holder["corner"] = min(holder["corner"], holder["width"] / 2, holder["height"] / 2)
     return PartEntry.model_validate(row)
@@ -158,7 +161,8 @@ def _places(row: Mapping[str, Any]) -> Iterator[tuple[str, tuple[Path, ...]]]:
         if name in fixing:
             yield name, (("fixing", name),)
     if fixing["type"] == "screws":
-        yield "screw_diameter", (("fixing", "screw_diameter"),)
+        for name in ("screw_diameter", "screw_length"):
+            yield name, (("fixing", name),)
         if "plate" in fixing:
             yield from _sides("plate", fixing["plate"], ("fixing", "plate"))
             yield "plate_thickness", (("fixing", "plate_thickness"),)
@@ -188,7 +192,7 @@ def _holder(row: Any, path: Path) -> Any:
 
 
 def _at(row: Any, path: Path) -> float:
-    return float(_holder(row, path)[path[-1]])
+    return float(_holder(row, path).get(path[-1], 0.0))
 
 
 def _spread(row: Mapping[str, Any], axis: int) -> float:

@@ -39,7 +39,7 @@ def _fixing_row(part: Part) -> dict[str, Any]:
         return {"type": "snap", "grip_min": fixing.grip_min, "grip_max": fixing.grip_max}
     return {
         "type": "screws",
-        **(_fields(fixing, "holes", "screw_diameter", "side", "plate_thickness") or {}),
+        **(_fields(fixing, "holes", "screw_diameter", "screw_length", "side", "plate_thickness") or {}),
         "plate": _row(fixing.plate) if fixing.plate else None,
     }
 

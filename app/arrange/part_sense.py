@@ -81,6 +81,12 @@ def _of_sizes(size: Mapping[str, float], unit: Unit) -> Iterator[_Clash]:
             f"The screw is {say('screw_diameter')} thick and cannot pass a hole of {say('screw_hole_smallest')}, the "
             "smallest said to work. Measure across the thread again, or make that hole larger.",
         )
+    if 0 < size.get("screw_length", 0.0) <= size.get("plate_thickness", 0.0):
+        yield _Clash(
+            ("screw_length", "plate_thickness"),
+            f"A screw of {say('screw_length')} ends inside the plate, {say('plate_thickness')} thick. Measure it below "
+            "its head.",
+        )
     if "grip_min" in size and size["grip_min"] >= size["grip_max"]:
         yield _Clash(
             ("grip_max", "grip_min"),

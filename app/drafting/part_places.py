@@ -174,6 +174,16 @@ def _screw(taken: _Taken) -> Place:
     return Place(x - taken.value / 2, x + taken.value / 2, y, "top", plan=True)
 
 
+def _screw_length(taken: _Taken) -> Place:
+    fixing, part = taken.part.fixing, taken.part
+    at = min(_screws(part))[0]
+    plate = fixing.plate_thickness if isinstance(fixing, ScrewFixing) else 0.0
+    if isinstance(fixing, ScrewFixing) and fixing.side == "under":
+        return taken.up(-taken.thickness - (plate if part.mount == "under" else 0.0), at, "left")
+    rim = part.flange.height if part.flange and part.mount == "top" else 0.0
+    return taken.down(max(rim, plate if part.mount == "top" else 0.0), at)
+
+
 def _across(taken: _Taken) -> Place:
     xs, ys = zip(*_screws(taken.part), strict=True)
     return Place(min(xs), max(xs), max(ys), "top", plan=True)
@@ -216,6 +226,7 @@ _ALONG: Mapping[str, Callable[[_Taken], Place]] = MappingProxyType(
         "nut_width": _nut_width,
         "plate_thickness": _plate_thickness,
         "screw_diameter": _screw,
+        "screw_length": _screw_length,
         "screw_across": _across,
         "screw_along": _along,
         "body_depth": _depth,

@@ -193,6 +193,7 @@ def test_each_measure_keeps_its_own_trust(names: set[str]) -> None:
     for name in names:
         # A hair more or less, so that nothing contradicts: 0.01 mm is what calipers tell.
         step = -0.01 if name in {"body_width", "hole_smallest", "height_min"} else 0.01
+        step = 16.0 if name == "screw_length" else step  # not known before
         design = measure_part(design, part, {name: before[name] + step}).design
     entry = own_part(loads(dumps(design)), part)
     assert entry is not None
@@ -247,6 +248,7 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         ("rocker-19x13-snap", {"body_width": 19.3}, "body_width", "wider than the smallest hole"),
         ("rocker-19x13-snap", {"hole_height": 12.8}, "hole_height", "smaller than the smallest"),
         ("speaker-100", {"screw_along": 90.0, "screw_across": 90.0}, "screw_across", "A screw lies beside the rim"),
+        ("stick-plate-95x53", {"screw_length": 2.0}, "screw_length", "ends inside the plate, 2 mm thick"),
         ("fan-80", {"screw_diameter": 4.5}, "screw_diameter", "cannot pass a hole of 4.3 mm"),
     ],
 )  # fmt: skip
@@ -301,6 +303,14 @@ def test_moving_the_screws_moves_the_holes_cut_for_them() -> None:
     assert {abs(x) for x, _ in entry.fixing.holes} == {35.5}  # type: ignore[union-attr]
     assert {abs(c.x) for c in entry.cutouts[1:]} == {35.5}
     assert entry.cutouts[0].x == 0.0
+
+
+def test_a_screw_length_is_known_or_not() -> None:
+    design, part = own("stick-plate-95x53", screw_length=16.0)
+    fixing = design_parts(design, catalogue())[part].fixing
+    assert fixing.screw_length == 16.0  # type: ignore[union-attr]
+    design = measure_part(design, part, {"screw_length": 0.0}).design
+    assert design_parts(loads(dumps(design)), catalogue())[part].fixing.screw_length is None  # type: ignore[union-attr]
 
 
 def test_a_corner_never_outgrows_its_sides() -> None:
