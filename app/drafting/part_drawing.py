@@ -73,7 +73,7 @@ def _letter_size(height: float, rows: int) -> float:
 
 
 def _frame(thickness: float) -> Frame:
-    return Frame(Facing("top", 0.0), 0.0, thickness)
+    return Frame(Facing("top", 0.0), 0.0, thickness, fine=True)
 
 
 def _foot(part: Part, thickness: float) -> float:

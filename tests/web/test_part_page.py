@@ -145,7 +145,9 @@ def test_nonsense_is_told_beside_its_field_and_stays_typed(
 
 
 def test_a_corrected_form_can_be_sent_again(client: TestClient, workshop: Workshop, deck: str) -> None:
-    refused = Page(send(client, deck, nut_width="12", thread_length="31.5").text).form("/part/b")
+    page = Page(send(client, deck, nut_width="12", thread_length="31.5").text)
+    refused = page.form("/part/b")
+    assert sum(a.get("data-basis") == "measured" for _, a in page.tags) == 2, "the two that were typed"
     client.post(refused.action, data=refused.sent(nut_width="38"))
     (part,) = kept(workshop, deck).hardware
     assert (part.fixing.nut_width, part.fixing.thread_length) == (38.0, 31.5)  # type: ignore[union-attr]

@@ -120,7 +120,7 @@ def part_page(
         name=shown_name(held),
         own=held.own,
         where=_where(held),
-        groups=_groups(held, unit),
+        groups=_groups(held, unit, typed),
         basis=_bases(held, typed),
         was_basis=held.provenance.basis,
         source=held.provenance.words,
@@ -146,9 +146,12 @@ def _where(held: PartInHand) -> str:
     return f"A built-in part, in {holes} of this design. What you change is saved in a copy that goes with the design."
 
 
-def _groups(held: PartInHand, unit: Unit) -> tuple[MeasureGroup, ...]:
+def _groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[MeasureGroup, ...]:
     def shown(m: Measure) -> MeasureField:
-        return MeasureField(m.name, m.words, m.how, caliper(m.value, unit), held.provenance.of(m.name))
+        value = caliper(m.value, unit)
+        # What was typed and refused elsewhere is measured all the same.
+        by_hand = typed.get(m.name, value).strip() != typed.get(f"{m.name}.was", value)
+        return MeasureField(m.name, m.words, m.how, value, "measured" if by_hand else held.provenance.of(m.name))
 
     by_group = groupby(held.measures, key=lambda m: m.group)
     return tuple(MeasureGroup(title, tuple(map(shown, found))) for title, found in by_group)
