@@ -10,14 +10,12 @@ from dataclasses import dataclass
 
 from app.arrange import edit, settings
 from app.arrange.change import Edit, known_part, located, name_of
-from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.facing import facing
 from app.errors import EditError
 from app.model.part import Face
-from app.service.checking import fix_named, judged
 from app.service.vacancy import free_spot
 from app.units import INCH, Unit
 
@@ -195,20 +193,6 @@ def unrecessed(where: Where, placement: str) -> Change:
 def uncounterbored(where: Where, placement: str) -> Change:
     """Take a placement's counterbore away."""
     return lambda design: edit.clear_counterbore(design, where.board, where.arrangement, placement)
-
-
-def mended(where: Where, finding: str) -> Change:
-    """Make the fix that a finding of the report offers.
-
-    The report is worked out anew on the newest revision, so a fix is never made to a board it was not for.
-    """
-
-    def change(design: Design) -> Edit:
-        board = resolve(design, where.board, where.arrangement, catalogue())
-        fix = fix_named(judged(board).report, finding)
-        return apply_fix(design, where.board, where.arrangement, fix, catalogue())
-
-    return change
 
 
 def beside_fields(change: Change, names: Mapping[str, str]) -> Change:

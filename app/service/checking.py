@@ -157,16 +157,25 @@ def fix_named(report: Report, name: str) -> Fix:
     return fix
 
 
+def group_named(report: Report, name: str) -> Group:
+    """The group of open findings with that name.
+
+    Raises:
+        EditError: it is gone.
+    """
+    for group in report.groups(Unit(report.board.units)):
+        if group.name == name:
+            return group
+    raise EditError(_GONE)
+
+
 def fix_of_group(report: Report, name: str) -> Fix:
     """The one fix for all findings of the group with that name.
 
     Raises:
         EditError: the group is gone, or no one change mends it all.
     """
-    group = next((g for g in report.groups(Unit(report.board.units)) if g.name == name), None)
-    if group is None:
-        raise EditError(_GONE)
-    fix = report.fix_for_all(group)
+    fix = report.fix_for_all(group_named(report, name))
     if fix is None:
         raise EditError("No one change mends all of that. Mend them one by one.")
     return fix

@@ -18,9 +18,10 @@ from app.document.dump import dumps
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.errors import DocumentError, EditError, NotFoundError, PaperError, WriterError
-from app.service.changes import GRID_INCH, Where, added, dragged, grid_of, mended, snapped
+from app.service.changes import GRID_INCH, Where, added, dragged, grid_of, snapped
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
+from app.service.mending import mended
 from app.service.twins import in_every_arrangement
 from app.service.vacancy import free_spot
 from app.service.workshop import open_workshop

@@ -94,10 +94,11 @@ def board_page(
     sight: Sight,
     here: Here,
     *,
+    find: str = "",
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
 ) -> BoardPage:
-    """The page for a view of a design."""
+    """The page for a view of a design; ``find`` names the finding or group whose fix is asked for."""
     board = sight.checked.resolved
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None))
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
@@ -109,7 +110,7 @@ def board_page(
         redo=sight.head.redo or "",
         palette=palette_of(sight.design, here.design),
         drawing=Markup(board_svg(sight.checked, here.face, here.select)),  # noqa: S704 - our own writer's SVG
-        report=report_block(sight.checked, here),
+        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed),
         selected=selected_card(hand, board, sight.design) if hand is not None else None,
         several=here.select if len(here.select) > 1 else (),
         parts=_part_lines(board, here),

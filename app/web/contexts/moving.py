@@ -22,7 +22,7 @@ class MovingBlock:
     Args:
         here: the view.
         drawing: groups of the drawing, each to be swapped for the one of its name.
-        report: the fit report, without fixes: they are worked out when the part is let go.
+        report: the fit report, without the ways out: they are worked out when the part is let go.
         x, y: where the part would land, from the datum edges, in words.
         unit: unit of the fields.
         said: the same for a screen reader.
@@ -43,7 +43,7 @@ def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str
     """The block for a board as it would be with the selected parts moved; ``row`` is the code on the page."""
     board = seen.resolved
     unit = Unit(board.units)
-    report = report_block(seen, here, fixes=False)
+    report = report_block(seen, here, ways=False)
     held = board.placed(here.select[0])
     x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
     said = [length(v, unit) for v in (held.x, held.y)] if held is not None else ["", ""]

@@ -1,19 +1,23 @@
-"""The fit report as shown: each finding in words, measured against needed, with the way to it and out of it."""
+"""The fit report as shown: what is open by cause, most severe first; notes folded; what was accepted, struck off."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from app.catalogue.load import catalogue
 from app.drafting.words import length
+from app.fit.accept import Standing, acceptance_name
 from app.fit.finding import Finding
-from app.fit.messages import fix_label, message, remedy
-from app.fit.registry import rule_named
-from app.model.resolved import ResolvedBoard
+from app.fit.groups import Group
+from app.fit.messages import message
+from app.fit.words import names
+from app.model.fix import Fix
+from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
 from app.units import Unit
+from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
 from app.web.contexts.here import Here
-from app.web.contexts.words import counted
+from app.web.contexts.words import counted, minus
 
 MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
@@ -21,55 +25,13 @@ MOST_SHOWN = 60
 MOST_FIXES = 3
 """Fixes worked out before they are asked for: each is tried on the whole board, which takes time."""
 
-_SEVERITY_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
-_BAR_ROOM = 1.25
-
-
-@dataclass(frozen=True, slots=True)
-class Bar:
-    """Measured against needed, as parts of a bar 100 wide."""
-
-    measured: float
-    needed: float
-
-
-@dataclass(frozen=True, slots=True)
-class FindingCard:
-    """One finding.
-
-    Args:
-        name: stays the same while the board does; a fix is asked for by it.
-        severity: ``stop``, ``caution`` or ``note``.
-        severity_words: the same for people.
-        rule: the rule in words.
-        sentence: what is wrong.
-        remedy: what to do about it.
-        meaning: what holds when the rule is kept.
-        measured, needed: lengths in words; empty where it is no length.
-        bar: the same drawn; None where it is no length.
-        source: where the requirement comes from.
-        show_url: address with the parts concerned selected; empty if it is the board itself.
-        fix: what the button that mends it says; empty if a machine cannot.
-    """
-
-    name: str
-    severity: str
-    severity_words: str
-    rule: str
-    sentence: str
-    remedy: str
-    meaning: str
-    measured: str
-    needed: str
-    bar: Bar | None
-    source: str
-    show_url: str
-    fix: str
+_NAMED = ("said", "finding", "group", "acceptance")
+"""Hidden fields that a form of the report is refused by; what is wrong with them is told above the report."""
 
 
 @dataclass(frozen=True, slots=True)
 class Tally:
-    """How many findings of each severity, and the words for it."""
+    """How many open findings of each severity, and the words for it."""
 
     stops: int
     cautions: int
@@ -89,71 +51,208 @@ class Tally:
 
 
 @dataclass(frozen=True, slots=True)
+class GroupCard:
+    """Findings of one cause.
+
+    Args:
+        name: stays the same while the cause does.
+        severity: ``stop``, ``caution`` or ``note``.
+        severity_words: the same for people.
+        rule: the rule in words.
+        title: what ails whom, in one line.
+        findings: each by itself; of a single one the group says nothing more.
+        more: how many of them are not listed.
+        show_url: address with every part concerned selected.
+        way: the way out of all of them at once.
+        open: whether each is shown, because something was asked about one of them.
+    """
+
+    name: str
+    severity: str
+    severity_words: str
+    rule: str
+    title: str
+    findings: tuple[FindingCard, ...]
+    more: int
+    show_url: str
+    way: Way
+    open: bool
+
+
+@dataclass(frozen=True, slots=True)
+class AcceptedLine:
+    """What the builder has accepted: name of the acceptance, the rule, what is accepted, why, and the way to it."""
+
+    name: str
+    rule: str
+    sentence: str
+    reason: str
+    show_url: str
+
+
+@dataclass(frozen=True, slots=True)
 class ReportBlock:
     """The fit report.
 
     Args:
-        tally: counts.
-        findings: stops, then cautions, at most :data:`MOST_SHOWN`.
+        tally: counts of what is open.
+        groups: stops, then cautions.
         notes: what is only worth knowing.
-        more: how many are not listed.
+        more: how many findings are not listed.
+        accepted: cautions accepted as they are.
+        stale: acceptances of what is no longer there.
+        problem: what could not be done of what the report was asked for; empty if nothing was.
     """
 
     tally: Tally
-    findings: tuple[FindingCard, ...]
-    notes: tuple[FindingCard, ...]
+    groups: tuple[GroupCard, ...]
+    notes: tuple[GroupCard, ...]
     more: int
+    accepted: tuple[AcceptedLine, ...]
+    stale: tuple[AcceptedLine, ...]
+    problem: str
+
+
+@dataclass(slots=True)
+class _Asked:
+    """What the report is made from, and how much of it.
+
+    Args:
+        seen: the judged board.
+        here: the view.
+        ways: whether ways out are offered at all.
+        find: name of the finding or group whose fix is asked for.
+        problems, typed: what was wrong in a form, and what stood in it.
+        fixes: how many fixes may still be worked out.
+        room: how many findings may still be listed.
+        forms: how many forms there are so far.
+    """
+
+    seen: CheckResult
+    here: Here
+    ways: bool
+    find: str
+    problems: Mapping[str, str]
+    typed: Mapping[str, str]
+    fixes: int = MOST_FIXES
+    room: int = MOST_SHOWN
+    forms: int = 0
+    names: dict[int, str] = field(default_factory=dict)
 
 
 def tally_of(seen: CheckResult) -> Tally:
-    """Counts of a report."""
-    severities = [finding.severity for finding in seen.report.findings]
-    return Tally(severities.count("stop"), severities.count("caution"), severities.count("note"))
+    """Counts of a report: only what is open."""
+    report = seen.report
+    return Tally(len(report.stops), len(report.cautions), len(report.notes))
 
 
-def report_block(seen: CheckResult, here: Here, *, fixes: bool = True) -> ReportBlock:
-    """The report of the board in view, with or without the fixes, which take longest to work out."""
-    board = seen.resolved
-    order = {"stop": 0, "caution": 1, "note": 2}
-    named = sorted(named_findings(seen.report), key=lambda pair: order[pair[1].severity])
-    cards = tuple(
-        _card(name, finding, board, here, _fix_words(seen, name, finding, known=place < MOST_FIXES) if fixes else "")
-        for place, (name, finding) in enumerate(named[:MOST_SHOWN])
+def report_block(
+    seen: CheckResult,
+    here: Here,
+    *,
+    ways: bool = True,
+    find: str = "",
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> ReportBlock:
+    """The report of the board in view, with or without the ways out, which take longest to work out."""
+    asked = _Asked(seen, here, ways, find, problems or {}, typed or {})
+    asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
+    cards = [_group(asked, group) for group in seen.groups()]
+    return ReportBlock(
+        tally=tally_of(seen),
+        groups=tuple(card for card in cards if card.severity != "note"),
+        notes=tuple(card for card in cards if card.severity == "note"),
+        more=sum(card.more for card in cards),
+        accepted=tuple(_accepted(asked, standing) for standing in seen.report.accepted),
+        stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
+        problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
     )
-    notes = tuple(card for card in cards if card.severity == "note")
-    return ReportBlock(tally_of(seen), tuple(c for c in cards if c not in notes), notes, len(named) - len(cards))
 
 
-def _card(name: str, finding: Finding, board: ResolvedBoard, here: Here, fix: str) -> FindingCard:
-    unit = Unit(board.units)
-    measured, needed = finding.measured, finding.required
-    known = tuple(s for s in finding.subjects if board.placed(s) is not None)
-    return FindingCard(
+def _group(asked: _Asked, group: Group) -> GroupCard:
+    board = asked.seen.resolved
+    shown = group.findings[: max(asked.room, 0)]
+    asked.room -= len(shown)
+    alone = len(group.findings) == 1
+    way = _way_of_group(asked, group, alone=alone)
+    cards = tuple(_card(asked, finding, alone=alone) for finding in shown)
+    return GroupCard(
+        name=group.name,
+        severity=group.severity,
+        severity_words=SEVERITY_WORDS[group.severity],
+        rule=rule_words(group.rule),
+        title=group.title,
+        findings=cards,
+        more=len(group.findings) - len(shown),
+        show_url=show_url(group.subjects, board, asked.here),
+        way=way,
+        open=any(card.way.none or card.way.problem or card.way.name == asked.find for card in cards),
+    )
+
+
+def _card(asked: _Asked, finding: Finding, *, alone: bool) -> FindingCard:
+    name, seen = asked.names[id(finding)], asked.seen
+    known = name in seen.fixes or name == asked.find or (alone and asked.fixes > 0)
+    fix = seen.fix_for(name, finding) if asked.ways and known and finding.severity != "note" else None
+    asked.fixes -= alone
+    way = _way(asked, "finding", name, finding.severity, fix, known=known)
+    standing = seen.report.standing(finding)
+    woken = _woken(standing, Unit(seen.resolved.units)) if standing and standing.awake else ""
+    return finding_card(finding, seen.resolved, asked.here, woken, way)
+
+
+def _way_of_group(asked: _Asked, group: Group, *, alone: bool) -> Way:
+    seen, many = asked.seen, len(group.findings)
+    known = alone or group.name in seen.fixes or group.name == asked.find or many <= asked.fixes
+    worked = asked.ways and known and not alone and group.severity != "note"
+    fix = seen.fix_for_all(group) if worked else None
+    asked.fixes -= many if worked else 0
+    return _way(asked, "group", group.name, group.severity, fix, known=known)
+
+
+def _way(asked: _Asked, field_name: str, name: str, severity: str, fix: Fix | None, *, known: bool) -> Way:
+    asked.forms += 1
+    offered = asked.ways and severity != "note"
+    mine = asked.typed.get(field_name) == name and "reason" in asked.typed
+    return Way(
         name=name,
-        severity=finding.severity,
-        severity_words=_SEVERITY_WORDS[finding.severity],
-        rule=finding.rule.replace("-", " "),
-        sentence=message(finding, board, unit),
-        remedy=remedy(finding, board, unit),
-        meaning=rule_named(finding.rule).meaning,
-        measured="" if measured is None else length(measured, unit),
-        needed="" if needed is None else length(needed, unit),
-        bar=None if measured is None or needed is None else _bar(measured, needed),
-        source=finding.source,
-        show_url=here.at(select=known).url() if known else "",
-        fix=fix,
+        field=field_name,
+        words=asked.seen.words_of(fix) if fix is not None else "",
+        find_url="" if known or not offered else asked.here.url(find=name),
+        none=offered and name == asked.find and fix is None,
+        accept=offered and severity == "caution",
+        reason=asked.typed["reason"] if mine else "",
+        problem=asked.problems.get("reason", "") if mine else "",
+        ident=asked.forms,
     )
 
 
-def _fix_words(seen: CheckResult, name: str, finding: Finding, *, known: bool) -> str:
-    if finding.severity == "note":
-        return ""
-    if not known:
-        return "Find a fix"
-    fix = seen.fix_for(name, finding)
-    return fix_label(fix, seen.resolved, Unit(seen.resolved.units), catalogue()) if fix is not None else ""
+def _woken(standing: Standing, unit: Unit) -> str:
+    was = standing.accepted.measured
+    figure = "" if was is None else f" at {minus(length(was, unit))}"
+    return f"Accepted{figure}, and worse now: {standing.accepted.reason}"
 
 
-def _bar(measured: float, needed: float) -> Bar:
-    whole = max(measured, needed, 1e-9) * _BAR_ROOM
-    return Bar(round(100 * max(measured, 0.0) / whole, 2), round(100 * max(needed, 0.0) / whole, 2))
+def _accepted(asked: _Asked, standing: Standing) -> AcceptedLine:
+    board = asked.seen.resolved
+    return AcceptedLine(
+        name=acceptance_name(standing.accepted),
+        rule=rule_words(standing.accepted.rule),
+        sentence=message(standing.finding, board, Unit(board.units)),
+        reason=standing.accepted.reason,
+        show_url=show_url(standing.finding.subjects, board, asked.here),
+    )
+
+
+def _stale(asked: _Asked, accepted: Accepted) -> AcceptedLine:
+    board = asked.seen.resolved
+    figure = "" if accepted.measured is None else f" at {minus(length(accepted.measured, Unit(board.units)))}"
+    who = names(board, accepted.subjects) if accepted.subjects else "the board"
+    return AcceptedLine(
+        name=acceptance_name(accepted),
+        rule=rule_words(accepted.rule),
+        sentence=f"{rule_words(accepted.rule).capitalize()} of {who}{figure}",
+        reason=accepted.reason,
+        show_url=show_url(accepted.subjects, board, asked.here),
+    )

@@ -17,10 +17,10 @@ router = APIRouter()
 
 
 @router.get("/designs/{design_id}")
-def board(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
-    """The board page, or its bench for htmx."""
+def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
+    """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
     sight = shop.look(here.design, here.where, here.units)
-    return page("pages/board.html", board_page(sight, here), htmx, block="bench")
+    return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
 
 
 @router.post("/designs/{design_id}/preview")

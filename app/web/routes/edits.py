@@ -11,6 +11,7 @@ from starlette.responses import Response
 from app.errors import EditError, NotFoundError
 from app.service import changes
 from app.service.changes import Change, on_board
+from app.service.mending import accepted, accepted_all, mended, mended_all, withdrawn
 from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
@@ -141,6 +142,27 @@ _POCKET = {
 }
 
 
+def _fix(form: Form, here: Here) -> Change:
+    """What the button said it would do comes along, so that nothing else is done."""
+    said, units = form.text("said"), form.unit.value
+    if form.has("group"):
+        change = mended_all(here.where, form.text("group"), said, units)
+    else:
+        change = mended(here.where, form.text("finding"), said, units)
+    return changes.beside_fields(change, {"": "said", "finding": "said"})
+
+
+def _accept(form: Form, here: Here) -> Change:
+    reason = form.text("reason")
+    if form.has("group"):
+        return changes.beside_fields(accepted_all(here.where, form.text("group"), reason), {"": "group"})
+    return changes.beside_fields(accepted(here.where, form.text("finding"), reason), {"": "finding"})
+
+
+def _take_back(form: Form, here: Here) -> Change:
+    return changes.beside_fields(withdrawn(here.where, form.text("acceptance")), {"": "acceptance"})
+
+
 def _drill(form: Form, here: Here) -> Change:
     return changes.drilled(here.where, _chosen(here), drill=form.flag("drill"))
 
@@ -163,7 +185,9 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "counterbore": _counterbore,
         "recess": _recess,
         "unrecess": lambda _, here: changes.unrecessed(here.where, _chosen(here)[0]),
-        "fix": lambda form, here: changes.mended(here.where, form.text("finding")),
+        "fix": _fix,
+        "accept": _accept,
+        "take-back": _take_back,
         "title": lambda form, _: changes.retitled(form.text("title")),
         "shop": _shop_change,
     }

@@ -1,0 +1,123 @@
+"""One finding of the report as shown: in words, measured against needed, with the way to it and out of it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.drafting.words import length
+from app.fit.finding import Finding
+from app.fit.messages import message, remedy
+from app.fit.registry import rule_named
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+from app.web.contexts.here import Here
+from app.web.contexts.words import minus
+
+SEVERITY_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
+_BAR_ROOM = 1.25
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """Measured against needed, as parts of a bar 100 wide."""
+
+    measured: float
+    needed: float
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """The way out of a finding, or of several at once.
+
+    Args:
+        name: what a form asks for it by.
+        field: the form field of that name: ``finding`` or ``group``.
+        words: what the button that mends it does; empty if that is not known yet, or a machine cannot.
+        find_url: address that works it out; empty if it is worked out.
+        none: whether it was worked out on request, and there is none.
+        accept: whether it may be accepted with a reason.
+        reason: what was typed for the reason.
+        problem: why that could not be taken; empty if nothing was wrong.
+        ident: number of the form on the page.
+    """
+
+    name: str
+    field: str
+    words: str
+    find_url: str
+    none: bool
+    accept: bool
+    reason: str
+    problem: str
+    ident: int
+
+
+@dataclass(frozen=True, slots=True)
+class FindingCard:
+    """One finding.
+
+    Args:
+        severity: ``stop``, ``caution`` or ``note``.
+        severity_words: the same for people.
+        rule: the rule in words.
+        sentence: what is wrong.
+        remedy: what to do about it.
+        meaning: what holds when the rule is kept.
+        measured, needed: lengths in words; empty where it is no length.
+        bar: the same drawn; None where it is no length.
+        source: where the requirement comes from.
+        show_url: address with the parts concerned selected; empty if it is the board itself.
+        woken: what was accepted of it once, in words, if it is worse now; else empty.
+        way: the way out of it.
+    """
+
+    severity: str
+    severity_words: str
+    rule: str
+    sentence: str
+    remedy: str
+    meaning: str
+    measured: str
+    needed: str
+    bar: Bar | None
+    source: str
+    show_url: str
+    woken: str
+    way: Way
+
+
+def finding_card(finding: Finding, board: ResolvedBoard, here: Here, woken: str, way: Way) -> FindingCard:
+    """The card of a finding."""
+    unit = Unit(board.units)
+    measured, needed = finding.measured, finding.required
+    return FindingCard(
+        severity=finding.severity,
+        severity_words=SEVERITY_WORDS[finding.severity],
+        rule=rule_words(finding.rule),
+        sentence=message(finding, board, unit),
+        remedy=remedy(finding, board, unit),
+        meaning=rule_named(finding.rule).meaning,
+        measured="" if measured is None else minus(length(measured, unit)),
+        needed="" if needed is None else minus(length(needed, unit)),
+        bar=None if measured is None or needed is None else _bar(measured, needed),
+        source=finding.source,
+        show_url=show_url(finding.subjects, board, here),
+        woken=woken,
+        way=way,
+    )
+
+
+def rule_words(rule: str) -> str:
+    """The name of a rule in words."""
+    return rule.replace("-", " ")
+
+
+def show_url(subjects: tuple[str, ...], board: ResolvedBoard, here: Here) -> str:
+    """Address with the parts concerned selected; empty if none of them is on the board."""
+    known = tuple(s for s in subjects if board.placed(s) is not None)
+    return here.at(select=known).url() if known else ""
+
+
+def _bar(measured: float, needed: float) -> Bar:
+    whole = max(measured, needed, 1e-9) * _BAR_ROOM
+    return Bar(round(100 * max(measured, 0.0) / whole, 2), round(100 * max(needed, 0.0) / whole, 2))
