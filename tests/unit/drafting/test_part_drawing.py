@@ -74,10 +74,10 @@ def test_figures_do_not_run_into_each_other_and_lie_in_the_drawing(part: Part) -
         assert scene.y0 <= box[0][1] and box[2][1] <= scene.y1
         for other, across in boxes.items():
             if name < other:
-                clear_x = box[2][0] < across[0][0] or across[2][0] < box[0][0]
+                beside = box[2][0] < across[0][0] or across[2][0] < box[0][0]
                 # Descenders of one line may reach the ascenders of the next by a hair.
-                clear_y = box[2][1] < across[0][1] + 0.05 or across[2][1] < box[0][1] + 0.05
-                assert clear_x or clear_y, (name, other)
+                above = box[2][1] < across[0][1] + 0.05 or across[2][1] < box[0][1] + 0.05
+                assert beside or above, (name, other)
 
 
 @each_part
