@@ -7,14 +7,19 @@ from collections.abc import Sequence
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
-from app.drafting.part_faces import main_shape, rim_radius
-from app.drafting.tags import Board, tag, tag_size
+from app.drafting.part_faces import cap_radius, main_shape
+from app.drafting.tags import Board, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.geometry.clearance import shape_set
 from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import FLAG, FLAG_TEXT, MEASURE
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Point
+
+_FAR = 6.0  # what a figure one line of letters farther from its measure is worth in covering others
+_LED = 1.5  # a figure this many lines of letters away from its measure is led to it
+_ALONG = (0.0, 1.3, -1.3, 2.4, -2.4, 4.0, -4.0, 6.0, -6.0)
+_ACROSS = (1.6, -1.6, 2.6, -2.6, 4.0, -4.0, 6.0, -6.0, 9.0, -9.0)
 
 
 def dimensions(
@@ -44,8 +49,9 @@ def dimensions(
     others = [p for p in board.placements if p.id != placed.id]
     taken = Board(
         (min(x0, view.x(at[0])), y0, max(x1, view.x(at[0])), y1),
-        [(view.x(p.x), p.y, rim_radius(p)) for p in others] + [(view.x(at[0]), at[1], rim_radius(placed))],
+        [(view.x(p.x), p.y, cap_radius(p)) for p in others] + [(view.x(at[0]), at[1], cap_radius(placed))],
         list(avoid),
+        below_boxes(others, view),
     )
     items: list[Item] = []
     gap = _nearest(placed, others, moved)
@@ -55,6 +61,13 @@ def dimensions(
     items += _measure(left, view.point(at), at[0] - x0, board, taken, scale)
     items += _measure(front, view.point(at), at[1] - y0, board, taken, scale)
     return Group(tuple(items), name="dims", role="dims")
+
+
+def below_boxes(placements: Sequence[Placed], view: Facing) -> list[Box]:
+    """Rectangles round bodies and plates where the underside shows them; none on the top face [mm]."""
+    if not view.mirrored:
+        return []
+    return [view.shape(p.plate or p.body).bounds for p in placements]
 
 
 def _nearest(placed: Placed, others: list[Placed], moved: Point) -> tuple[Point, Point, float] | None:
@@ -94,14 +107,20 @@ def _measure(
     u = ((b[0] - a[0]) / d, (b[1] - a[1]) / d) if d > 1e-9 else (1.0, 0.0)
     off = (-u[1], u[0])
     boxes: list[Box] = []
-    for side in (1.6, -1.6, 2.6, -2.6, 4.0, -4.0) if across else (0.0, 1.3, -1.3, 2.4, -2.4, 4.0, -4.0):
+    tolls: list[float] = []
+    for side in _ACROSS if across else _ALONG:
         for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
             cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
             cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-    box = taken.best(boxes)
+            tolls.append(_FAR * max(abs(side) - 1.6, 0.0))
+    box = taken.best(boxes, tolls)
     tick = 1.8 * scale
     items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    led = leader(box, middle, MEASURE)
+    if across and math.dist(led.a, middle) > _LED * h:
+        items.append(led)
     for p in (a, b):
         end = (p[0] - tick * off[0], p[1] - tick * off[1])
         items.append(Path((p[0] + tick * off[0], p[1] + tick * off[1]), (LineTo(end),), MEASURE))

@@ -9,10 +9,10 @@ from app.drafting.bare_centres import keep_bare
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, outline_path, shape_item
 from app.drafting.screws import ScrewPilots, screw_pilots
-from app.drafting.words import bore_size, exact, hole_size, unit_of
+from app.drafting.words import bore_size, exact, hole_size, recess_size, unit_of
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
-from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT
+from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
 
@@ -79,12 +79,16 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         for index, hole in enumerate(placed.holes):
             shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
             _note(reaches, view.point(hole.centre), _half(view, hole))
-            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face) if bore and index == 0 else [])
+            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face, unit) if index == 0 else [])
             clear = max(hole.shape.reach, bore.radius if bore and index == 0 else 0.0)
             marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
         if bore is not None:
             shapes.append(shape_item(view.shape(bore), HOLE if face == "under" else COUNTERBORE))
             _note(reaches, view.point(bore.centre), (bore.radius, bore.radius))
+        if placed.pocket is not None:
+            shapes.append(shape_item(view.shape(placed.pocket), HOLE if face == "under" else RECESS))
+            w, h = view.shape(placed.pocket).size
+            _note(reaches, view.point((placed.x, placed.y)), (w / 2, h / 2))
         pilots = screw_pilots(board, placed)
         if pilots is not None and pilots.face == face:
             shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
@@ -136,13 +140,17 @@ def _cross(at: Point, reach: tuple[float, float], beyond: float) -> tuple[Line, 
     )
 
 
-def _bore_words(board: ResolvedBoard, placed: Placed, face: Face) -> list[str]:
-    if placed.counterbore is None:
-        return []
-    size = bore_size(placed.counterbore, board)
-    if face == "under":
-        return [f"counterbore {size} deep first"]
-    return [f"counterbore {size}", "from the underside"]
+def _bore_words(board: ResolvedBoard, placed: Placed, face: Face, unit: Unit) -> list[str]:
+    """What is cut from the underside about a hole; there it comes before the hole, while the centre is wood."""
+    words = []
+    if placed.counterbore is not None:
+        size = bore_size(placed.counterbore, board)
+        words += [f"counterbore {size} deep first"] if face == "under" else [f"counterbore {size}"]
+    if placed.recess is not None:
+        first = " first" if face == "under" else ""
+        words += [f"recess {recess_size(placed.recess, unit)}{first}"]
+        words += [f"inside radius {exact(placed.recess.corner, unit)}"] if face == "under" else []
+    return [*words, "from the underside"] if words and face == "top" else words
 
 
 def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit) -> list[Mark]:

@@ -9,7 +9,7 @@ from app.drafting.screws import screw_pilots
 from app.drafting.words import exact
 from app.model.part import Face
 from app.model.resolved import Hole, ResolvedBoard
-from app.scene.palette import COUNTERBORE, DIMENSION, HOLE, OPENING, OUTLINE, PILOT, TEXT
+from app.scene.palette import COUNTERBORE, DIMENSION, HOLE, OPENING, OUTLINE, PILOT, RECESS, TEXT
 from app.scene.primitives import Circle, Item, Scene, Text
 from app.units import Unit, format_exact
 
@@ -20,9 +20,10 @@ def export_scene(board: ResolvedBoard, face: Face) -> Scene:
     """One face for exchange, in mm from the datum corner; positions not drilled are not in it.
 
     Layers: ``OUTLINE``, ``OPENING``, ``TOP_THROUGH_30``, ``UNDER_COUNTERBORE_32_DEPTH_9.5``,
-    ``UNDER_PILOT_3_DEPTH_15``…, ``CHECK_SQUARE`` (50 mm and 2 in, beside the board) and ``NOTES``. A layer
-    stands for what is done from the face it names: through holes are in both files, under the name of the
-    face that is drawn; counterbores only in that of the underside, which is mirrored.
+    ``UNDER_RECESS_DEPTH_9.5``, ``UNDER_PILOT_3_DEPTH_15``…, ``CHECK_SQUARE`` (50 mm and 2 in, beside the
+    board) and ``NOTES``. A layer stands for what is done from the face it names: through holes are in both
+    files, under the name of the face that is drawn; counterbores and recesses only in that of the underside,
+    which is mirrored.
     """
     view, name = facing(board, face), "TOP" if face == "top" else "UNDER"
     items: list[Item] = [outline_path(view.outline(board.outline), OUTLINE, "OUTLINE")]
@@ -33,6 +34,9 @@ def export_scene(board: ResolvedBoard, face: Face) -> Scene:
             bore = placed.counterbore
             layer = f"UNDER_COUNTERBORE_{_plain(bore.diameter)}_DEPTH_{_plain(bore.depth)}"
             items.append(shape_item(view.shape(placed.bore), COUNTERBORE, layer))
+        if placed.pocket is not None and placed.recess is not None and face == "under":
+            layer = f"UNDER_RECESS_DEPTH_{_plain(placed.recess.depth)}"
+            items.append(shape_item(view.shape(placed.pocket), RECESS, layer))
         pilots = screw_pilots(board, placed)
         if pilots is not None and pilots.face == face:
             layer = f"{name}_PILOT_{_plain(pilots.diameter)}_DEPTH_{_plain(pilots.depth)}"

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+from app.drafting.dimensions import below_boxes
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
 from app.drafting.part_faces import rim_radius
@@ -67,7 +68,8 @@ def _ring(placed: Placed, severity: Severity, view: Facing, scale: float) -> lis
 def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: float) -> list[Item]:
     x0, y0, x1, y1 = board.outline.bounds
     discs = [(view.x(p.x), p.y, rim_radius(p)) for p in board.placements]
-    taken = Board((x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale), discs)
+    frame = (x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale)
+    taken = Board(frame, discs, soft=below_boxes(board.placements, view))
     items: list[Item] = []
     seen: set[tuple[str, int, int]] = set()
     for finding in wrong:

@@ -61,6 +61,12 @@ def rim_radius(placed: Placed) -> float:
     return max(knob, *reaches, 4.0)
 
 
+def cap_radius(placed: Placed) -> float:
+    """Radius of what a hand presses, holds or turns, with its letter, round the part's origin [mm]."""
+    lever = placed.part.lever
+    return lever.knob / 2 if lever and lever.knob > 0 else 0.72 * rim_radius(placed)
+
+
 def letter(at: Point, text: str, size: float, room: float, style: Style = TEXT) -> tuple[Text, ...]:
     """``text`` in bold, centred on ``at``, no wider than ``room`` and at most ``size`` high [mm]."""
     if not text:

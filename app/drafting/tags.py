@@ -25,12 +25,14 @@ class Board:
     Args:
         discs: circles (x, y, radius) better not covered [mm].
         boxes: rectangles that must not be covered [mm].
+        soft: rectangles better not covered [mm].
         frame: rectangle tags stay inside [mm].
     """
 
     frame: Box
     discs: Sequence[tuple[float, float, float]] = ()
     boxes: list[Box] = field(default_factory=list)
+    soft: Sequence[Box] = ()
 
     def costs(self, boxes: Sequence[Box]) -> Floats:
         """How much a tag at each of ``boxes`` would cover; 0 for nothing [mm]."""
@@ -47,12 +49,17 @@ class Board:
             dy = np.maximum(_over(y0 - cy), cy - y1)
             near = r - np.hypot(dx, dy)
             total += np.where(near > 0, 10.0 + near, 0.0).sum(axis=0)
+        if len(self.soft):
+            sx0, sy0, sx1, sy1 = np.array(self.soft, float).T[:, :, None]
+            depth = np.minimum(np.minimum(x1, sx1) - np.maximum(x0, sx0), np.minimum(y1, sy1) - np.maximum(y0, sy0))
+            total += np.where(depth > 0, 10.0 + depth, 0.0).sum(axis=0)
         return total
 
-    def best(self, boxes: Iterable[Box]) -> Box:
-        """The first of ``boxes`` that covers least; it is taken from now on."""
+    def best(self, boxes: Iterable[Box], tolls: Sequence[float] = ()) -> Box:
+        """The first of ``boxes`` that covers least, ``tolls`` added; it is taken from now on."""
         tried = list(boxes)
-        found = tried[int(np.argmin(np.round(self.costs(tried), 6)))]
+        costs = self.costs(tried) + (np.array(tolls, float) if len(tolls) else 0.0)
+        found = tried[int(np.argmin(np.round(costs, 6)))]
         self.boxes.append(found)
         return found
 

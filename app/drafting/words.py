@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from itertools import pairwise
 
-from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.units import Unit, format_exact, format_length, fraction_error
 
 
@@ -17,15 +17,20 @@ def unit_of(board: ResolvedBoard) -> Unit:
 def length(mm: float, unit: Unit) -> str:
     """A length to read on a drawing: to 0.1 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:
-        return format_length(mm, unit, denominator=64)
-    return format_exact(round(mm, 1)) + " mm"
+        return signed(format_length(mm, unit, denominator=64))
+    return signed(format_exact(round(mm, 1)) + " mm")
 
 
 def exact(mm: float, unit: Unit) -> str:
     """A board's or a bit's size, to 0.01 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:
-        return format_length(mm, unit, denominator=64)
-    return format_exact(round(mm, 2)) + " mm"
+        return signed(format_length(mm, unit, denominator=64))
+    return signed(format_exact(round(mm, 2)) + " mm")
+
+
+def signed(words: str) -> str:
+    """A length with a true minus sign, as wide as a figure, which reading a length takes as well."""
+    return "−" + words[1:] if words.startswith("-") else words
 
 
 def bare(mm: float, unit: Unit) -> str:
@@ -51,6 +56,11 @@ def bore_size(bore: Counterbore, board: ResolvedBoard) -> str:
     sold = unit if bit is None else Unit.INCH if bit.inch else Unit.MM
     wide = bare(bore.diameter, sold) if sold is unit else exact(bore.diameter, sold)
     return f"{wide} × {exact(bore.depth, unit)}"
+
+
+def recess_size(recess: Recess, unit: Unit) -> str:
+    """Recess as ``97 × 55, 6 mm deep``, in display units."""
+    return f"{bare(recess.width, unit)} × {exact(recess.height, unit)}, {exact(recess.depth, unit)} deep"
 
 
 def thickness(mm: float, unit: Unit) -> str:

@@ -37,7 +37,7 @@ def check_code(board: ResolvedBoard, face: Face, tiling: Tiling) -> str:
     before a change does not pass for one printed after it. One in 887 503 different sets agrees by chance.
     """
     holes = [
-        (p.id, p.label, *(round(v, 4) for h in p.holes for v in (*h.centre, h.shape.reach)), p.counterbore)
+        (p.id, p.label, *(round(v, 4) for h in p.holes for v in (*h.centre, h.shape.reach)), p.counterbore, p.recess)
         for p in board.drilled
     ]
     layers = [(layer.material.id, layer.thickness) for layer in board.layers]
