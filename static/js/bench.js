@@ -11,7 +11,7 @@ export const drawing = () => document.getElementById("board-svg");
 export const selection = () => bench().dataset.select.split(",").filter(Boolean);
 
 /** The group drawn for a part. */
-export const partGroup = (id) => drawing().querySelector(`[data-placement="${CSS.escape(id)}"]`);
+export const partGroup = (id) => drawing()?.querySelector(`[data-placement="${CSS.escape(id)}"]`);
 
 /** The view every request carries on: board, arrangement, face, units, selection. */
 export function view() {

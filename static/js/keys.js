@@ -20,6 +20,7 @@ document.addEventListener("keydown", (event) => {
   if (command && key === "y") return act(event, () => step("redo"));
   if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: id }));
   if (command || event.altKey && !ARROWS[key]) return undefined;
+  if (ARROWS[key] && !drawing()) return undefined; // a section has nothing to move
   if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event.shiftKey), id);
   if ((key === "Delete" || key === "Backspace") && id) {
     const ids = selection().includes(id) ? selection() : [id];

@@ -13,7 +13,7 @@ document.addEventListener("pointerdown", (event) => {
 });
 
 document.addEventListener("pointermove", (event) => {
-  if (!drag || event.pointerId !== drag.pointer) return;
+  if (!drag || event.pointerId !== drag.pointer || !drawing()) return;
   if (!drag.ghost) {
     if (Math.hypot(event.clientX - drag.x, event.clientY - drag.y) <= STILL) return;
     drag.ghost = drag.tile.querySelector("img").cloneNode();

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.drafting.words import exact, length
 from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
-from app.service.drawings import board_svg
+from app.service.drawings import board_svg, section_svg
 from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
@@ -55,7 +55,8 @@ class BoardPage:
         boards, arrangements, faces, units: switches; one with a single way is empty.
         undo, redo: names of the steps; empty if there is none.
         palette: hardware to add.
-        drawing: the board, inline SVG.
+        drawing: the board, or the section through the part in hand, inline SVG; empty if none is in hand.
+        files: the drawing in view as files.
         report: the fit report.
         selected: the card of the part in hand; None if none or several.
         several: ids of the selected parts, if more than one.
@@ -78,6 +79,7 @@ class BoardPage:
     redo: str
     palette: tuple[TileGroup, ...]
     drawing: Markup
+    files: tuple[Option, ...]
     report: ReportBlock
     selected: Selected | None
     several: tuple[str, ...]
@@ -109,9 +111,10 @@ def board_page(
         undo=sight.head.undo or "",
         redo=sight.head.redo or "",
         palette=palette_of(sight.design, here.design),
-        drawing=Markup(board_svg(sight.checked, here.face, here.select)),  # noqa: S704 - our own writer's SVG
+        drawing=_drawing(sight, here),
+        files=view_files(here),
         report=report_block(sight.checked, here, find=find, problems=problems, typed=typed),
-        selected=selected_card(hand, board, sight.design) if hand is not None else None,
+        selected=selected_card(hand, board, sight.design, here) if hand is not None else None,
         several=here.select if len(here.select) > 1 else (),
         parts=_part_lines(board, here),
         truth=_truth(board, here),
@@ -121,6 +124,27 @@ def board_page(
         problems=problems or {},
         typed=typed or {},
     )
+
+
+def _drawing(sight: Sight, here: Here) -> Markup:
+    seen = sight.checked
+    if not here.section:
+        return Markup(board_svg(seen, here.face, here.select))  # noqa: S704 - our own writer's SVG
+    return Markup(section_svg(seen, here.select[0]) if here.select else "")  # noqa: S704 - likewise
+
+
+def view_files(here: Here) -> tuple[Option, ...]:
+    """What is in view as files; none for a section through nothing."""
+    of = (
+        f"section:{here.select[0]}"
+        if here.section and here.select
+        else "underside"
+        if here.face == "under"
+        else "board"
+    )
+    if here.section and not here.select:
+        return ()
+    return tuple(Option(fmt.upper(), here.url(f"/view.{fmt}", of=of)) for fmt in ("svg", "pdf"))
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:

@@ -23,6 +23,7 @@ class Here:
         board: id of the board; empty for the deck.
         arrangement: id of the arrangement; empty for the first.
         face: the face shown.
+        section: whether the board is shown cut through the part in hand instead.
         units: ``mm`` or ``inch`` if chosen on screen; empty for the design's own.
         select: ids of the selected placements, the one in hand first.
     """
@@ -33,6 +34,7 @@ class Here:
     face: Face = "top"
     units: Literal["", "mm", "inch"] = ""
     select: tuple[str, ...] = ()
+    section: bool = False
 
     @classmethod
     def of(cls, design: str, values: dict[str, str]) -> Here:
@@ -47,6 +49,7 @@ class Here:
             face="under" if face == "under" else "top",
             units=cast("Literal['', 'mm', 'inch']", units if units in {"mm", "inch"} else ""),
             select=chosen[:MOST_SELECTED],
+            section=face == "section",
         )
 
     @property
@@ -74,7 +77,7 @@ class Here:
         pairs = (
             ("board", self.board),
             ("arrangement", self.arrangement),
-            ("face", self.face if self.face != "top" else ""),
+            ("face", "section" if self.section else self.face if self.face != "top" else ""),
             ("units", self.units),
             ("select", ",".join(self.select)),
         )

@@ -53,7 +53,8 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
 
 def _tile(part: Part, under: str = "") -> Tile:
     name, _, detail = part.name.partition(", ")
-    size, _, rest = detail.partition(", ")
-    # What it is and its size tell one from another; the rest stands below.
-    title, more = (f"{name}, {size}", rest) if name == "Button" and size else (name, detail)
+    size = detail.partition(", ")[0]
+    # What it is and its size tell one from another; the words run on below.
+    wide = size.removesuffix(" hole")
+    title, more = (f"{name}, {wide}", detail[len(wide) :].strip()) if name == "Button" and size else (name, detail)
     return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))

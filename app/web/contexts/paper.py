@@ -40,6 +40,8 @@ class PaperPage:
         tally: stops and cautions of the board.
         template_url, other_url: templates of this face and of the other.
         svg_url, dxf_url, json_url: further downloads.
+        views: the board from either face, to read, as SVG and PDF.
+        cuts: parts a section can be drawn through.
         back_url: the board page.
     """
 
@@ -61,11 +63,14 @@ class PaperPage:
     svg_url: str
     dxf_url: str
     json_url: str
+    views: tuple[Option, ...]
+    cuts: tuple[Choice, ...]
     back_url: str
 
 
 def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
     """The page for a view of a design on ``paper``; the shop's if empty."""
+    here = here.at(section=False)
     board = sight.checked.resolved
     wanted = paper or sight.design.shop.paper
     found: SheetMap | None = None
@@ -94,6 +99,15 @@ def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
         svg_url=here.at(select=()).url("/drawing.svg"),
         dxf_url=here.at(select=()).url("/drawing.dxf"),
         json_url=f"/designs/{here.design}/design.json",
+        views=tuple(
+            Option(f"{words}, {fmt.upper()}", here.at(select=()).url(f"/view.{fmt}", of=of, paper=wanted))
+            for of, words in (("board", "Board"), ("underside", "Underside"))
+            for fmt in ("svg", "pdf")
+        ),
+        cuts=tuple(
+            Choice(f"section:{p.id}", f"{p.label or '–'} · {p.part.name}", p.id in here.select[:1])
+            for p in board.placements
+        ),
         back_url=here.url(),
     )
 

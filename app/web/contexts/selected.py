@@ -13,7 +13,7 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.model.source import Basis
 from app.units import Unit
 from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
-from app.web.contexts.here import Choice
+from app.web.contexts.here import Choice, Here
 from app.web.contexts.words import as_typed, bit_words, minus
 
 BASIS_WORDS: Mapping[Basis, str] = {
@@ -39,6 +39,7 @@ class Selected:
         recess: fields of its recess.
         hole: what is drilled for it, in words.
         basis: how far to trust the numbers of the part, in words.
+        part_url: the page where its measures are corrected.
         source: where they come from.
         parts: other hardware of its kind to use instead.
     """
@@ -55,11 +56,12 @@ class Selected:
     recess: RecessFields
     hole: str
     basis: str
+    part_url: str
     source: str
     parts: tuple[Choice, ...]
 
 
-def selected_card(placed: Placed, board: ResolvedBoard, design: Design) -> Selected:
+def selected_card(placed: Placed, board: ResolvedBoard, design: Design, here: Here) -> Selected:
     """The card of a part."""
     unit = Unit(board.units)
     same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
@@ -75,6 +77,7 @@ def selected_card(placed: Placed, board: ResolvedBoard, design: Design) -> Selec
         bore=bore_fields(placed, board),
         recess=recess_fields(placed, board),
         hole=_hole_words(placed, unit),
+        part_url=here.url(f"/part/{placed.id}"),
         basis=BASIS_WORDS[placed.part.source.basis],
         source=placed.part.source.text,
         parts=tuple(Choice(p.id, _short(p.name), p.id == placed.part.id) for p in same),

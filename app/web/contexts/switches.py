@@ -27,9 +27,16 @@ def switches_of(
     return {
         "boards": boards if len(boards) > 1 else (),
         "arrangements": arrangements if len(arrangements) > 1 else (),
-        "faces": (
-            Option("Top", here.at(face="top").url(page, **more), here.face == "top"),
-            Option("Underside", here.at(face="under").url(page, **more), here.face == "under"),
-        ),
+        "faces": _faces(here, page, **more),
         "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), board.units == u.value) for u in Unit),
     }
+
+
+def _faces(here: Here, page: str, **more: str) -> tuple[Option, ...]:
+    """The faces; on the board page also the section, which is a picture and has no template."""
+    top, under = here.at(face="top", section=False), here.at(face="under", section=False)
+    faces = (
+        Option("Top", top.url(page, **more), here.face == "top" and not here.section),
+        Option("Underside", under.url(page, **more), here.face == "under" and not here.section),
+    )
+    return faces if page else (*faces, Option("Section", here.at(face="top", section=True).url(), here.section))

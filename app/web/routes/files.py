@@ -13,7 +13,7 @@ from app.document.dump import dumps
 from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.errors import NotFoundError
-from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg
+from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg, view_file
 from app.service.workshop import scenarios, shown_in
 from app.web.contexts.here import Here
 from app.web.routes.common import Shop, View
@@ -80,6 +80,16 @@ def drawing(shop: Shop, here: View, fmt: str) -> Response:
     name = file_name(design.title, here.arrangement, "underside" if here.face == "under" else "top", "mm")
     kind = "image/svg+xml" if fmt == "svg" else "image/vnd.dxf"
     return _download(data, kind, f"{name}.{fmt}")
+
+
+@router.get("/designs/{design_id}/view.{fmt}")
+def view(shop: Shop, here: View, fmt: str, of: str = "board", paper: str = "") -> Response:
+    """A drawing to read: the board, its underside or a section through a part, as SVG or a page of PDF."""
+    _, design = shop.design(here.design)
+    shown = shown_with(design, here)
+    data = view_file(shown, here.board or None, here.arrangement or None, of, fmt, paper)
+    kind = "image/svg+xml" if fmt == "svg" else "application/pdf"
+    return _download(data, kind, f"{file_name(design.title, here.arrangement, *of.split(':', 1))}.{fmt}")
 
 
 @router.get("/designs/{design_id}/design.json")
