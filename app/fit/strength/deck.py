@@ -1,0 +1,154 @@
+"""The whole deck under a leaning hand: an estimate for choosing a thickness, not a structural approval.
+
+The deck is taken as the rectangle round it, resting on its rails, and where an edge has none, on the wall of the box
+below that edge; no edge is held down. The hand leans on the middle (Roark, 7th ed., table 11.4, case 1b), and the
+middle is as weak as the weakest row of holes anywhere on the deck.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+import numpy as np
+import numpy.typing as npt
+
+from app.fit.strength.ledge import shares_of
+from app.fit.strength.plates import rectangle_centre_load
+from app.model.material import Layer
+
+Floats = npt.NDArray[np.float64]
+
+_THICKEST = 8.0  # times as thick is looked for what would carry
+_HALVINGS = 24
+
+
+@dataclass(frozen=True, slots=True)
+class DeckStrength:
+    """How strong a deck is.
+
+    Args:
+        layer: the layer that is nearest to breaking.
+        stress: of the section that the holes leave, in that layer [MPa].
+        bending: bending strength of its material [MPa].
+        factor: how many times the load it would take to break it.
+        deflection: under the load, as if the whole deck were as weak as its weakest row [mm].
+        linear: whether it bends so little that the theory holds.
+    """
+
+    layer: Layer
+    stress: float
+    bending: float
+    factor: float
+    deflection: float
+    linear: bool
+
+
+@lru_cache(maxsize=256)
+def deck_strength(
+    layers: tuple[Layer, ...],
+    long: float,
+    short: float,
+    net: float,
+    load: float,
+    radius: float,
+    linear: float = 0.5,
+    scale: float = 1.0,
+) -> DeckStrength | None:
+    """Strength of a deck of layers that lie on each other without being glued; that of the weakest layer.
+
+    Args:
+        layers: top to underside.
+        long: longer span between the supports [mm].
+        short: shorter span [mm].
+        net: share of the section that the weakest row of holes leaves, 0 to 1.
+        load: of the hand [N].
+        radius: of the circle it leans on [mm].
+        linear: deflection in thicknesses up to which the theory holds.
+        scale: how many times as thick each layer would be; its strength stays that of the board it is.
+
+    Returns:
+        None if the strength of one of the materials is not known, or nothing is left to bear the load.
+    """
+    made = [(layer, layer.thickness * scale) for layer in layers]
+    shares = shares_of(made)
+    if shares is None or not 0 < net <= 1 or not 0 < short <= long:
+        return None
+    found = []
+    thinnest = min(thickness for _, thickness in made)
+    for (layer, thickness), share in zip(made, shares, strict=True):
+        strength = layer.material.strength(layer.thickness)
+        if strength is None:
+            return None
+        bent = rectangle_centre_load(load * share, long, short, thickness, strength.modulus, radius)
+        stress, deflection = bent.stress / net, bent.deflection / net
+        within = deflection <= linear * thinnest
+        found.append(DeckStrength(layer, stress, strength.bending, strength.bending / stress, deflection, within))
+    return min(found, key=lambda s: s.factor)
+
+
+@lru_cache(maxsize=256)
+def thickness_needed(
+    layers: tuple[Layer, ...], long: float, short: float, net: float, load: float, radius: float, factor: float
+) -> float | None:
+    """Thickness of the same stack, each layer thicker alike, from which on the factor is at least ``factor`` [mm]."""
+
+    def holds(scale: float) -> bool:
+        strength = deck_strength(layers, long, short, net, load, radius, scale=scale)
+        return strength is not None and strength.factor >= factor
+
+    low, high = 0.0, _THICKEST
+    if not holds(high):
+        return None
+    for _ in range(_HALVINGS):
+        middle = (low + high) / 2
+        low, high = (low, middle) if holds(middle) else (middle, high)
+    return high * sum(layer.thickness for layer in layers)
+
+
+@dataclass(frozen=True, eq=False)
+class Gaps:
+    """What is missing from a board: rectangles, or ellipses where the hole is round.
+
+    Args:
+        x: centres [mm].
+        y: centres [mm].
+        across: half their widths along x [mm].
+        along: half their widths along y [mm].
+        round: 1 where the hole is round, else 0.
+        missing: share of the section that is gone there: 1 right through, less above a counterbore.
+    """
+
+    x: Floats
+    y: Floats
+    across: Floats
+    along: Floats
+    round: Floats
+    missing: Floats
+
+    def worst_across(self) -> tuple[float, float]:
+        """The most that is missing along one line through a centre from front to back [mm], and its x."""
+        return _worst(self.x, self.across, self.along, self.round, self.missing)
+
+    def worst_along(self) -> tuple[float, float]:
+        """The most that is missing along one line through a centre from left to right [mm], and its y."""
+        return _worst(self.y, self.along, self.across, self.round, self.missing)
+
+
+def _worst(at: Floats, half: Floats, other: Floats, round_: Floats, missing: Floats) -> tuple[float, float]:
+    """The largest sum of chords on a line through a centre: each line meets only the gaps near it."""
+    if not len(at):
+        return 0.0, 0.0
+    order = np.argsort(at, kind="stable")
+    at, half, other, round_, missing = at[order], half[order], other[order], round_[order], missing[order]
+    lines = np.unique(at)
+    widest = float(half.max())
+    first = np.searchsorted(at, lines - widest, "left")
+    many = np.searchsorted(at, lines + widest, "right") - first
+    line = np.repeat(np.arange(len(lines)), many)
+    gap = np.arange(len(line)) + np.repeat(first - (np.cumsum(many) - many), many)
+    off = np.abs(at[gap] - lines[line]) / half[gap]
+    chord = np.where(off < 1, np.where(round_[gap] > 0, np.sqrt(np.maximum(1 - off**2, 0)), 1.0), 0.0)
+    sums = np.bincount(line, 2 * other[gap] * missing[gap] * chord, len(lines))
+    worst = int(sums.argmax())
+    return float(sums[worst]), float(lines[worst])
