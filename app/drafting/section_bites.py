@@ -10,7 +10,7 @@ from app.drafting.part_faces import main_shape
 from app.drafting.section_sizes import Seen, Sizes
 from app.drafting.stacking import Span, Tone
 from app.fit.finding import Finding
-from app.model.part import NutFixing, SnapFixing
+from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.scene.palette import CAUTION, LIGHT, STOP
 from app.scene.primitives import Item, Line, Style
 
@@ -20,7 +20,6 @@ _PATCH: dict[str, Style] = {
         stroke=CAUTION, width=0.35, dash=(1.6, 1.0), fill=LIGHT["caution-pale"], opacity=0.75, role="patch-caution"
     ),
 }
-_TINY = 0.005
 
 
 def bites(findings: Sequence[Finding], seen: Seen, sizes: Sizes) -> tuple[Item, ...]:
@@ -70,22 +69,68 @@ def _clips(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]
 
 
 def _bore(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
-    """A ledge too thin, or a counterbore too narrow for the nut or the clips."""
+    """A counterbore that leaves too thin a ledge, or is too narrow for the nut or the clips."""
     placed = seen.placed
     if placed.bore is None or placed.counterbore is None or finding.required is None:
         return []
+    if finding.detail.get("cause") != "width":
+        return _ledge(finding, seen, sizes, tone)
     b0, b1 = seen.frame.span(placed.bore)
-    floor = seen.seat
-    if finding.detail.get("cause") == "width":
-        r = finding.required / 2
-        sizes.below.append(Span(-r, r, f"{seen.say(finding.required)} needed", -seen.thickness, tone))
-        return [_patch(seen, (a, -seen.thickness, b, floor), tone) for a, b in ((-r, b0), (b1, r))]
-    ledge = max(finding.measured or 0.0, 0.0)
-    missing = finding.required - ledge
-    words = f"ledge {seen.say(missing)} too thin"
-    sizes.left.append(Span(floor - missing, floor, words, b0, tone))
+    r, low = finding.required / 2, -seen.thickness
+    sizes.below.append(Span(-r, r, f"{seen.say(finding.required)} needed", low, tone))
+    return [_patch(seen, (a, low, b, low + placed.counterbore.depth), tone) for a, b in ((-r, b0), (b1, r))]
+
+
+def _ledge(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
+    """What a counterbore or recess leaves of the board is too thin."""
+    placed, depth = seen.placed, float(finding.detail.get("made_depth", 0.0))
+    recessed = finding.rule == "recess" or finding.detail.get("cut") == "recess"
+    pocket = placed.pocket if recessed else placed.bore
+    if pocket is None or finding.required is None:
+        return []
+    floor = depth - seen.thickness
+    missing = finding.required - max(finding.measured or 0.0, 0.0)
+    b0, b1 = seen.frame.span(pocket)
     x0, x1 = seen.frame.span(main_shape(placed))
+    sizes.left.append(Span(floor - missing, floor, f"ledge {seen.say(missing)} too thin", b0, tone))
     return [_patch(seen, (a, floor - missing, b, floor), tone) for a, b in ((b0, x0), (x1, b1))]
+
+
+def _recess(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
+    """A recess whose ledge is too thin, or that is too small for what lies in it; of its corners only words tell."""
+    cause, placed = finding.detail.get("cause"), seen.placed
+    if cause == "ledge":
+        return _ledge(finding, seen, sizes, tone)
+    if cause != "room" or placed.pocket is None or placed.recess is None:
+        return []
+    turned = round(placed.angle) % 180 == 90
+    r = float(finding.detail["seat_height" if turned else "seat_width"]) / 2
+    b0, b1 = seen.frame.span(placed.pocket)
+    low = -seen.thickness
+    sizes.below.append(Span(-r, r, f"{seen.say(2 * r)} must go in", low, tone))
+    if r <= b1:
+        return []
+    return [_patch(seen, (a, low, b, low + placed.recess.depth), tone) for a, b in ((-r, b0), (b1, r))]
+
+
+def _screws(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
+    """Screws that come through the other face, or nearly; of those that hardly hold only words tell."""
+    fixing, left = seen.placed.part.fixing, finding.measured
+    if finding.detail.get("cause") != "through" or not isinstance(fixing, ScrewFixing) or left is None:
+        return []
+    face = 0.0 if fixing.side == "under" else -seen.thickness
+    end = face - left if fixing.side == "under" else face + left
+    low, high = sorted((face, end))
+    x, r = max(p[0] for p in seen.placed.screws), fixing.screw_diameter
+    words = f"screws {seen.say(-left)} through" if left < 0 else f"{seen.say(left)} left beyond the screws"
+    sizes.right.append(Span(low, high, words, x + r, tone))
+    middles = {round(p[0], 3) for p in seen.placed.screws}
+    return [_patch(seen, (m - r, low, m + r, high), tone) for m in sorted(middles)]
+
+
+def _told(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:  # noqa: ARG001
+    """Nothing to draw: the words below the section tell it."""
+    return []
 
 
 def _depth(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
@@ -106,12 +151,10 @@ def _lever(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]
     if lever is None or finding.measured is None:
         return []
     top = height_above(seen.placed, seen.thickness)
-    low = top < lever.height_min
-    ends = (top, lever.height_min) if low else (lever.height_max, top)
-    if ends[1] - ends[0] < _TINY:
-        return []
+    low, missing = finding.detail.get("cause") == "low", abs(finding.margin or 0.0)
+    ends = (top, top + missing) if low else (top - missing, top)
     x = max(lever.knob / 2, 4.0)
-    words = f"{seen.say(ends[1] - ends[0])} too {'low' if low else 'high'}"
+    words = f"{seen.say(missing)} too {'low' if low else 'high'}"
     sizes.left.append(Span(*ends, words, -x, tone))
     style = Style(stroke=STOP if tone == "stop" else CAUTION, width=0.5, dash=(2.0, 1.2), role=f"bite-{tone}")
     level = k * (lever.height_min if low else lever.height_max)
@@ -123,5 +166,8 @@ _SHOWN = {
     "snap-grip": _clips,
     "depth-below": _depth,
     "lever-height": _lever,
-    "ledge": _bore,
+    "ledge": _ledge,
+    "recess": _recess,
+    "screw-hold": _screws,
+    "bit-depth": _told,
 }

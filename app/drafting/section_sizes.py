@@ -145,7 +145,8 @@ def _top(seen: Seen, sizes: Sizes) -> None:
         lever, x = part.lever, max(part.lever.knob / 2, 4.0)
         top = height_above(placed, seen.thickness)
         foot = seen.seat if part.mount == "under" else 0.0
-        sizes.left.append(Span(0.0, top, f"{seen.say(top)} above the board", -x))
+        stands = top - (2 * seen.board.paint if part.mount == "under" else 0.0)  # a film lies on both faces
+        sizes.left.append(Span(0.0, top, f"{seen.say(stands)} above the board", -x))
         sizes.left.append(Span(foot, top, f"lever {seen.say(lever.length)}", -x))
         words = f"wanted {_range(lever.height_min, lever.height_max, seen)}"
         sizes.right.append(Span(lever.height_min, lever.height_max, words, x, "faint"))

@@ -6,33 +6,21 @@ from dataclasses import dataclass
 
 from app.drafting.facing import Facing
 from app.geometry.shapes import Shape
-from app.model.part import NutFixing, ScrewFixing, SnapFixing
+from app.model.part import ScrewFixing
 from app.model.resolved import Placed
 
 
 def seat_depth(placed: Placed) -> float:
     """How far above the underside the nut, the clips or the plate of a part bear [mm]; 0 without a pocket.
 
-    A recess counts where what bears goes into it; else it only makes room.
+    That of the deeper pocket, as the rules count it; whether what bears goes into it is for them to say.
     """
-    part, recess = placed.part, placed.recess
-    bore = placed.counterbore.depth if placed.counterbore and part.mount == "top" else 0.0
-    if recess is None or (part.mount == "top" and isinstance(part.fixing, ScrewFixing)):
-        return bore
-    return max(bore, recess.depth if _goes_in(placed, recess.width, recess.height) else 0.0)
-
-
-def _goes_in(placed: Placed, width: float, height: float) -> bool:
-    fixing = placed.part.fixing
-    if isinstance(fixing, NutFixing):
-        return fixing.nut_width <= min(width, height) + 1e-9
-    bearing = placed.part.body.shape
-    if isinstance(fixing, SnapFixing):
-        bearing = placed.part.cutouts[0].shape
-    elif fixing.plate is not None:
-        bearing = fixing.plate
-    w, h = bearing.size
-    return w <= width + 1e-9 and h <= height + 1e-9
+    recess = placed.recess.depth if placed.recess else 0.0
+    if placed.part.mount == "under":
+        return recess
+    if isinstance(placed.part.fixing, ScrewFixing):
+        return 0.0
+    return max(recess, placed.counterbore.depth if placed.counterbore else 0.0)
 
 
 def depth_below(placed: Placed, thickness: float) -> float:
