@@ -16,7 +16,7 @@ from app.document.schema import Design
 from app.drafting.facing import facing
 from app.errors import EditError
 from app.model.part import Face
-from app.service.vacancy import free_spot
+from app.service.vacancy import clear_spot, free_spot
 from app.units import INCH, Unit
 
 Change = Callable[[Design], Edit]
@@ -115,9 +115,22 @@ def added(where: Where, part: str, at: tuple[float, float] | None, face: Face, g
     return change
 
 
-def duplicated(where: Where, placement: str) -> Change:
-    """Place a second one of the same part beside the first."""
-    return lambda design: edit.duplicate(design, where.board, where.arrangement, placement, catalogue())
+def duplicated(where: Where, placement: str, grid: float = 0.0) -> Change:
+    """Place a second one of the same part as near to the first as it clears; beside it where it clears nowhere."""
+
+    def change(design: Design) -> Edit:
+        done = edit.duplicate(design, where.board, where.arrangement, placement, catalogue())
+        board = resolve(done.design, where.board, where.arrangement, catalogue())
+        first, copy = board.placed(placement), board.placed(done.placement)
+        if first is None or copy is None:
+            return done
+        spot = clear_spot(board, copy, first, lambda v: snapped(v, grid))
+        if spot is None or spot == (copy.x, copy.y):
+            return done
+        there = edit.move(done.design, where.board, where.arrangement, copy.id, *spot)
+        return Edit(there.design, done.summary, copy.id)
+
+    return change
 
 
 def removed(where: Where, placements: Sequence[str]) -> Change:

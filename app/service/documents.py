@@ -3,13 +3,16 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 from pathlib import Path
 
+from app.arrange.asked import checked
 from app.arrange.new_deck import NewDeck, new_deck
 from app.catalogue.load import catalogue
 from app.document.dump import save
 from app.document.load import load
 from app.document.schema import Design
+from app.errors import EditError
 
 
 def new_design(spec: NewDeck) -> Design:
@@ -19,6 +22,21 @@ def new_design(spec: NewDeck) -> Design:
         EditError: a value is not allowed, with the form field it belongs beside.
     """
     return new_deck(spec, catalogue())
+
+
+def wrong_answers(spec: NewDeck) -> dict[str, str]:
+    """A sentence for every answer that is not allowed by itself, by field: all at once, not one after the other."""
+    plain, wrong = NewDeck(), dict[str, str]()
+    while True:
+        try:
+            checked(spec, catalogue())
+        except EditError as error:
+            if error.field in wrong or not hasattr(plain, error.field):
+                return wrong
+            wrong[error.field] = str(error)
+            spec = replace(spec, **{error.field: getattr(plain, error.field)})
+        else:
+            return wrong
 
 
 def read_design(path: Path) -> Design:

@@ -55,7 +55,7 @@ def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
         return f"{paper.name} is too small"
     count = len(tiling.tiles)
     sheets = f"{count} {'sheet' if count == 1 else 'sheets'} of {paper.name}"
-    if count == 1:
+    if count == 1 or not any(placed.holes for placed in board.drilled):
         return sheets
     if tiling.cost.through:
         return f"{sheets}, a seam through {tiling.cost.through} {'centre' if tiling.cost.through == 1 else 'centres'}"

@@ -62,6 +62,39 @@ def test_a_field_typed_wrong_is_named_and_nothing_typed_is_lost(client: TestClie
     assert workshop.shelf() == ()
 
 
+def test_every_wrong_answer_is_told_at_once(client: TestClient, workshop: Workshop) -> None:
+    wrong = {
+        "title": "x" * 201,
+        "width": "-5",
+        "depth": "wide",
+        "thickness": "400",
+        "buttons": "0",
+        "material": "cheese",
+    }
+    page = client.post("/designs", data={**NEW, **wrong})
+    assert page.status_code == 422
+    assert set(re.findall(r'id="wrong-([a-z]+)"', page.text)) == set(wrong)
+    assert workshop.shelf() == ()
+
+
+def test_an_empty_board_says_nothing_of_holes_on_seams(client: TestClient) -> None:
+    page = client.post("/designs", data={**NEW, "players": "0", "width": "900", "depth": "500"})
+    assert re.search(r"\d+ sheets of A4", page.text)
+    assert "hole on a seam" not in page.text
+    assert "centre on a seam" not in page.text
+    paper = client.get(f"{page.url.path}/paper").text
+    assert "No hole to drill yet" in paper
+    assert "No seam touches a hole" not in paper
+
+
+def test_a_copy_lands_where_it_clears(client: TestClient, workshop: Workshop, deck: str) -> None:
+    for select in ("d", "a", "q", "l"):
+        client.post(f"/designs/{deck}/edit/duplicate", data={"unit": "mm", "select": select})
+        seen = workshop.look(deck, Where()).checked
+        assert [f for f in seen.report.findings if f.severity != "note"] == []
+    assert len(seen.resolved.placements) == 20
+
+
 @pytest.mark.parametrize(
     ("field", "value"),
     [

@@ -90,7 +90,7 @@ def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
         drawing=Markup(found.drawing if found else ""),  # noqa: S704 - our own writer's SVG
         problem=problem,
         sheets=_sheets(found.plan.tiling) if found else "",
-        seams=_seams(found.plan.tiling) if found else "",
+        seams=_seams(found.plan.tiling, bare=not any(p.holes for p in board.drilled)) if found else "",
         ruled=_ruled(found.plan.ruled, Unit(board.units)) if found else (),
         code=found.plan.code if found else "",
         tally=tally_of(sight.checked),
@@ -129,10 +129,12 @@ def _sheets(tiling: Tiling) -> str:
     return f"{counted(len(tiling.tiles), 'sheet')} of {tiling.layout.paper.name}, {lies}{grid}"
 
 
-def _seams(tiling: Tiling) -> str:
+def _seams(tiling: Tiling, *, bare: bool) -> str:
     cost = tiling.cost
     if len(tiling.tiles) == 1:
         return "No seam."
+    if bare:
+        return "No hole to drill yet, so the seams are where the sheets are fewest."
     if cost.through:
         return f"A seam runs through {counted(cost.through, 'hole centre')}: measure those from the datum edges."
     if cost.near:

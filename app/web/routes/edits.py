@@ -176,7 +176,7 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "move": _move,
         "place": _place,
         "add": _add,
-        "duplicate": lambda _, here: changes.duplicated(here.where, _chosen(here)[0]),
+        "duplicate": lambda form, here: changes.duplicated(here.where, _chosen(here)[0], changes.grid_of(form.unit)),
         "remove": lambda _, here: changes.removed(here.where, _chosen(here)),
         "drill": _drill,
         "lock": _lock,

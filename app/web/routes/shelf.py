@@ -10,10 +10,11 @@ from starlette.responses import HTMLResponse, Response
 
 from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError
+from app.service.documents import wrong_answers
 from app.service.workshop import scenarios
 from app.store import utc_now
 from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, ShelfPage, shelf_page
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.render import render
 from app.web.routes.common import Sent, Shop, see_other
 
@@ -29,10 +30,12 @@ def shelf(shop: Shop) -> HTMLResponse:
 @router.post("/designs")
 def create(shop: Shop, form: Sent) -> Response:
     """Make a new deck, or show the form again with what is wrong beside each field."""
+    spec = _spec(form)
+    problems = form.problems | {k: v for k, v in wrong_answers(spec).items() if k not in form.problems}
+    if problems:
+        return _again(shop, form, problems)
     try:
-        head = shop.create(_spec(form))
-    except FormError as error:
-        return _again(shop, form, error.problems)
+        head = shop.create(spec)
     except EditError as error:
         return _again(shop, form, {error.field or "form": str(error)})
     return see_other(f"/designs/{head.design.id}")
@@ -88,7 +91,7 @@ def _spec(form: Form) -> NewDeck:
     shape = form.one_of("shape", "The shape of the button field", tuple(FIELD_WORDS))
     stick = form.one_of("stick", "The place of the stick", tuple(STICK_WORDS))
     drilling = form.one_of("drilling", "The way of drilling", ("hand", "press", "cnc"))
-    spec = NewDeck(
+    return NewDeck(
         title=form.text("title"),
         players=players,
         buttons=form.whole("buttons", "The number of buttons", 1, 20),
@@ -101,5 +104,3 @@ def _spec(form: Form) -> NewDeck:
         units="inch" if form.text("units") == "inch" else "mm",
         drilling=cast("Literal['hand', 'press', 'cnc']", drilling),
     )
-    form.done()
-    return spec
