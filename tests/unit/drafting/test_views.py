@@ -12,13 +12,15 @@ from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation
 from app.drafting.facing import facing
 from app.drafting.halos import halos
+from app.drafting.part_faces import cap_radius
+from app.drafting.words import exact, length
 from app.fit.finding import Finding, Severity
 from app.geometry.outline import rectangle_outline
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Line, Path, Scene, Text, walk
-from app.units import Unit
+from app.units import Unit, parse_length
 from tests.unit.drafting.boards import BUTTON, bare, board, material, placed, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
 
@@ -186,3 +188,44 @@ def test_letters_grow_with_the_board_so_that_they_look_alike() -> None:
     assert view_scale(bare(1280.0, 300.0)) == pytest.approx(2 * view_scale(bare(640.0, 300.0)))
     held = [i for i in board_scene(two_player()).items if isinstance(i, Group)]
     assert held
+
+
+@pytest.mark.parametrize("size", [(640.0, 240.0), (1200.0, 600.0), (2400.0, 1200.0)])
+def test_ticks_of_rulers_are_wide_enough_to_be_drawn(size: tuple[float, float]) -> None:
+    """On a screen 700 px wide a tick is a quarter of a pixel and more: measured, below a tenth they drop out."""
+    scene = board_scene(bare(*size))
+    ticks = [i for i in group(scene, "rulers").items if isinstance(i, Line)]
+    assert len(ticks) == 4
+    for tick in ticks:
+        assert tick.style.dash[0] * 700.0 / scene.width > 0.25
+        pitch = sum(tick.style.dash)
+        middle = tick.style.dash[0] / 2
+        axis = 0 if tick.a[1] == tick.b[1] else 1
+        assert tick.a[axis] + middle == pytest.approx(0.0)
+        assert (size[axis] / pitch) == pytest.approx(round(size[axis] / pitch), abs=1.0)
+    for side, axis in (("middle", 0), ("end", 1)):
+        texts = [i for i in group(scene, "rulers").items if isinstance(i, Text) and i.anchor == side]
+        places = [float(i.text) for i in texts]
+        step = places[1] - places[0]
+        assert places == pytest.approx([k * step for k in range(len(places))])
+        assert size[axis] - places[-1] < step
+
+
+def test_figures_of_measures_stay_off_the_caps() -> None:
+    made = two_player()
+    for face in FACES:
+        view = facing(made, face)
+        for one in made.drilled:
+            for text, (x0, y0, x1, y1) in text_boxes(Scene(0, 0, 1, 1, (dimensions(made, one.id, view=view),))):
+                for other in made.drilled:
+                    x, y, r = view.x(other.x), other.y, cap_radius(other)
+                    if other.part.kind == "button":
+                        dx, dy = max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)
+                        assert dx * dx + dy * dy > (0.5 * r) ** 2, (text, other.label)
+
+
+def test_a_length_below_zero_has_a_true_minus_that_can_be_read_again() -> None:
+    for unit in Unit:
+        for said in (length(-3.175, unit), exact(-3.175, unit)):
+            assert said.startswith("−")
+            assert parse_length(said, unit) == pytest.approx(-3.175, abs=0.05)
