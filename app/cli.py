@@ -22,6 +22,7 @@ from app.units import Unit, parse_length
 DONE, STOPS, FAILED = 0, 1, 2
 
 _SERVE = "serve"
+_VIEWS = "board|underside|section:LETTER"
 _PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT"
 
 
@@ -90,7 +91,9 @@ def make_parser() -> argparse.ArgumentParser:
     export = _add(commands, "export", _export, "write one true-size drawing for other programs and machines")
     _add_design(export)
     _add_face(export)
-    export.add_argument("--format", required=True, choices=["svg", "dxf"], help="SVG or DXF, both in mm")
+    export.add_argument("--format", required=True, choices=["svg", "dxf", "pdf"], help="mm; PDF for a view only")
+    export.add_argument("--view", metavar=_VIEWS, help="a drawing to read instead, from the side it names")
+    export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the shop's")
     _add_out(export, "FILE")
     _add(commands, "schema", _schema, "print the JSON schema of a design file")
     _add(commands, "parts", _parts, "list the hardware in the catalogue")
@@ -212,9 +215,11 @@ def _export(arguments: argparse.Namespace) -> int:
     from app.document.dump import write_whole
 
     design = service.read_design(arguments.file)
-    drawing = service.export_drawing(
-        design, arguments.board, arguments.arrangement, arguments.face, arguments.format
-    )
+    where = design, arguments.board, arguments.arrangement
+    if arguments.view is not None:
+        drawing = service.view_file(*where, arguments.view, arguments.format, arguments.paper)
+    else:
+        drawing = service.export_drawing(*where, arguments.face, arguments.format)
     write_whole(drawing, arguments.out)
     return _wrote(arguments.out)
 

@@ -6,7 +6,7 @@ redo, are in :class:`Workshop`.
 
 from app.service.checking import CheckResult, check_design
 from app.service.documents import new_design, part_rows, read_design, schema_json, write_design
-from app.service.drawings import export_drawing, template_pdf
+from app.service.drawings import export_drawing, template_pdf, view_file
 from app.service.workshop import Workshop, open_workshop
 
 __all__ = [
@@ -20,5 +20,6 @@ __all__ = [
     "read_design",
     "schema_json",
     "template_pdf",
+    "view_file",
     "write_design",
 ]

@@ -122,7 +122,10 @@ def export_drawing(
         from app.writers import dxf
 
         return dxf.write(scene)
-    raise WriterError(f"A drawing is written as svg or dxf, got “{fmt[:20]}”. Choose one of them.")
+    raise WriterError(
+        f"A drawing at true size is written as svg or dxf, got “{fmt[:20]}”. Choose one of them; "
+        "views to read are written as pdf too."
+    )
 
 
 def template_pdf(
@@ -166,7 +169,7 @@ def view_file(
         design: the design.
         board: id of the board; None for the deck.
         arrangement: id of the arrangement; None for the first.
-        view: ``board``, ``underside`` or ``section:`` and the id of a placement.
+        view: ``board``, ``underside`` or ``section:`` and the id of a placement, or its letter.
         fmt: ``svg``; or ``pdf``, on the paper, at the largest of the usual scales that fits, which it states.
         paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
 
@@ -182,6 +185,7 @@ def view_file(
         raise WriterError(f"A view is written as svg or pdf, got “{fmt[:20]}”. Choose one of them.")
     seen = judged(resolve(design, board, arrangement, catalogue()))
     resolved, found = seen.resolved, seen.report.findings
+    placement = _by_letter(resolved, placement)
     face: Face = "under" if view == "underside" else "top"
     if fmt == "svg":
         scene = section(resolved, placement, found) if placement else board_scene(resolved, found, face=face)
@@ -191,6 +195,13 @@ def view_file(
     chosen = paper_by_text(paper) if paper else resolved.shop.paper
     section_of = section_page(resolved, placement, found, chosen) if placement else None
     return pdf.write((section_of or board_page(resolved, face, found, chosen),), title=resolved.title)
+
+
+def _by_letter(board: ResolvedBoard, name: str) -> str:
+    """The id of the placement of that id, or else of that letter; the name itself where there is none."""
+    if board.placed(name) is not None:
+        return name
+    return next((p.id for p in board.placements if p.label and p.label == name), name)
 
 
 def with_placements(board: ResolvedBoard, changed: Mapping[str, Placed]) -> ResolvedBoard:

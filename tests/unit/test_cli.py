@@ -312,6 +312,31 @@ def test_an_svg_export_says_its_size_in_mm(good: Path, tmp_path: Path) -> None:
     assert float(attributes["height"].removesuffix("mm")) == pytest.approx(height)
 
 
+@pytest.mark.parametrize("view", ["board", "underside", "section:A"])
+@pytest.mark.parametrize(("fmt", "start"), [("svg", b"<?xml"), ("pdf", b"%PDF-")])
+def test_a_view_to_read_is_written(view: str, fmt: str, start: bytes, good: Path, tmp_path: Path) -> None:
+    out = tmp_path / f"view.{fmt}"
+    assert cli.main(["export", str(good), "--view", view, "--format", fmt, "--paper", "letter", "--out", str(out)]) == 0
+    assert out.read_bytes().startswith(start)
+
+
+@pytest.mark.parametrize(
+    "more",
+    [
+        ["--view", "section:nobody", "--format", "svg"],
+        ["--view", "sideways", "--format", "pdf"],
+        ["--view", "board", "--format", "dxf"],
+        ["--view", "board", "--format", "pdf", "--paper", "a9"],
+        ["--format", "pdf"],
+    ],
+)
+def test_a_view_that_cannot_be_is_refused(
+    more: list[str], good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    refused(capsys, "export", good, *more, "--out", tmp_path / "view.pdf")
+    assert list(tmp_path.iterdir()) == []
+
+
 @pytest.mark.parametrize("paper", ["a9", "0x5", "10x10", "nanxnan", "210", "1e9x1e9", "-210x297"])
 def test_a_paper_that_cannot_be_is_refused(
     paper: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
