@@ -5,14 +5,23 @@ The files in ``scenarios/`` are what counts and may be edited; this only saves d
 
 from __future__ import annotations
 
-from app.arrange.edit import add, set_label
+from app.arrange.edit import add, set_label, set_recess
 from app.arrange.new_deck import NewDeck, new_deck
-from app.arrange.settings import set_notes
+from app.arrange.settings import bit_set, set_notes
 from app.catalogue.load import catalogue
 from app.document.dump import save
-from app.document.hardware import CircleBody, CircleCutout, CircleFlange, NutEntry, PartEntry, SnapEntry
+from app.document.hardware import (
+    CircleBody,
+    CircleCutout,
+    CircleFlange,
+    NutEntry,
+    PartEntry,
+    ScrewsEntry,
+    SnapEntry,
+)
 from app.document.schema import (
     ArrangementEntry,
+    BitEntry,
     BoardEntry,
     CornerEntry,
     DepthBelowEntry,
@@ -115,8 +124,15 @@ CLASHES = (
     ("trackball-57", 550.0, 135.0, "R12", "depth-below: R12 hangs 70 mm down, and its wires have no room left."),
     ("button-16-nut-short", 100.0, 60.0, "R13", "thread-reach: the thread of R13 is too short for 18 mm."),
     ("button-30-snap", 170.0, 60.0, "R14", "snap-grip: the clips of R14 grip boards up to 5 mm."),
+    ("stick-plate-95x53-short", 200.0, 190.0, "R16", "lever-height: the lever of R16 stands 42 mm up, 50 is wanted."),
+    ("cable-bush-25", 330.0, 200.0, "R17", "recess: R17 has 0.25 mm of room in its recess, 0.5 is needed."),
+    ("cable-clamp-8", 300.0, 40.0, "R18", "screw-hold: the screws of R18 end 1 mm short of the top face."),
+    ("signal-lamp-14", 400.0, 50.0, "R19", "bit-depth: the only bit for R19 reaches 8 mm, and the board is 18."),
     ("round-meter-37", 100.0, 200.0, "R15", "bit-match: no bit of this shop makes the 37 mm hole of R15."),
 )
+
+
+WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
 
 def main() -> None:
@@ -139,13 +155,15 @@ def broken() -> Design:
                 *(why for *_, why in CLASHES if why),
             ]
         ),
-        shop=ShopEntry(drilling="hand", paper="a4"),
-        hardware=(_bush(), _meter()),
+        shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
+        hardware=(_bush(), _meter(), _clamp(), _lamp()),
         boards=(_raft(),),
     )
     for part, x, y, label, _ in CLASHES:
         edit = add(design, None, None, part, x, y, catalogue())
         design = set_label(edit.design, None, None, edit.placement, label).design
+        if label == "R17":
+            design = set_recess(design, None, None, edit.placement, (29.5, 29.5, 12.5, 4.0)).design
     board = design.boards[0]
     arrangement = board.arrangements[0]
     rows: list[PlacementEntry] = [p.model_copy(update={"id": p.label.lower()}) for p in arrangement.placements]
@@ -195,6 +213,34 @@ def _meter() -> PartEntry:
         flange=CircleFlange(shape="circle", diameter=44, rise=4),
         fixing=NutEntry(type="nut", thread_length=32, nut_height=5, nut_width=44),
         body=CircleBody(shape="circle", diameter=36, depth=45),
+    )
+
+
+def _clamp() -> PartEntry:
+    return PartEntry(
+        id="cable-clamp-8",
+        name="Cable clamp over an 8 mm hole, two screws",
+        kind="bracket",
+        mount="under",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=8, smallest=7, largest=9),),
+        fixing=ScrewsEntry(
+            type="screws", holes=((-12.0, 0.0), (12.0, 0.0)), screw_diameter=3, screw_length=18, plate_thickness=1
+        ),
+        body=CircleBody(shape="circle", diameter=32, depth=8),
+    )
+
+
+def _lamp() -> PartEntry:
+    return PartEntry(
+        id="signal-lamp-14",
+        name="Signal lamp, 14 mm hole, nut",
+        kind="socket",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=14, smallest=13.9, largest=14.1),),
+        flange=CircleFlange(shape="circle", diameter=18, rise=2),
+        fixing=NutEntry(type="nut", thread_length=28, nut_height=4, nut_width=18),
+        body=CircleBody(shape="circle", diameter=13, depth=32),
     )
 
 

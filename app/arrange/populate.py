@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import asdict
 
 from app.arrange.letters import letter
 from app.arrange.seat import Seat
 from app.arrange.stations import spots
-from app.document.schema import CounterboreEntry, PlacementEntry, StationEntry
+from app.document.schema import CounterboreEntry, PlacementEntry, RecessEntry, StationEntry
 
 
 def populate(
@@ -17,7 +18,7 @@ def populate(
 
     Args:
         stations: placed on the board.
-        seats: by part id; their counterbores go with the parts.
+        seats: by part id; their counterbores and recesses go with the parts.
         drilled: how many buttons of each station are drilled; the positions beyond are kept on the plan and
             switched off. All of them if left out.
     """
@@ -26,7 +27,7 @@ def populate(
         kept = _kept(station, drilled)
         for spot in spots(station):
             label = letter(len(found))
-            bore = seats[spot.part].bore
+            bore, recess = seats[spot.part].bore, seats[spot.part].recess
             found.append(
                 PlacementEntry(
                     id=label.lower(),
@@ -37,6 +38,7 @@ def populate(
                     station=station.id,
                     drill=spot.is_stick or (spot.row, spot.column) in kept,
                     counterbore=CounterboreEntry(diameter=bore.diameter, depth=bore.depth) if bore else None,
+                    recess=RecessEntry(**asdict(recess)) if recess else None,
                 )
             )
     return tuple(found)

@@ -76,6 +76,9 @@ class Room:
             found.append(caution.required(layer.thickness, widest))
             if seat.bore:  # what is left of the layer below may have nothing at its back
                 found.append(limits.edge_caution.required(layer.thickness, seat.bore.diameter))
+            if seat.recess:
+                wide = min(seat.recess.width, seat.recess.height)
+                found.append(limits.edge_caution.required(layer.thickness, wide))
         return max(found)
 
     @cached_property

@@ -5,12 +5,15 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
+from app.arrange.sunk import lever_recess
 from app.catalogue.load import Catalogue
 from app.errors import EditError
-from app.geometry.shapes import Shape, circle
+from app.geometry.shapes import Shape, circle, rectangle
+from app.model.bay import lever_height
+from app.model.making import drilled_depth
 from app.model.material import Layer
 from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
-from app.model.resolved import Counterbore
+from app.model.resolved import Counterbore, Recess
 from app.model.shop import Shop
 from app.units import format_exact
 
@@ -29,16 +32,18 @@ class Seat:
         part: the hardware.
         holes: its cut-outs as they will be made, relative to its origin.
         bore: its counterbore, if it needs one.
+        recess: the recess that makes its lever stand right, if it needs one.
     """
 
     part: Part
     holes: tuple[Shape, ...]
     bore: Counterbore | None
+    recess: Recess | None = None
 
     @property
     def cut(self) -> Sides:
         """How far its cut-outs and counterbore reach."""
-        return _reach([*self.holes, *([circle(self.bore.diameter)] if self.bore else [])])
+        return _reach([*self.holes, *self._below])
 
     @property
     def top(self) -> Sides:
@@ -54,9 +59,14 @@ class Seat:
             shapes.append(circle(fixing.nut_width))
         if isinstance(fixing, ScrewFixing) and fixing.plate:
             shapes.append(fixing.plate)
-        if self.bore:
-            shapes.append(circle(self.bore.diameter))
-        return _reach(shapes)
+        return _reach([*shapes, *self._below])
+
+    @property
+    def _below(self) -> list[Shape]:
+        """Its counterbore and recess."""
+        r = self.recess
+        bore = [circle(self.bore.diameter)] if self.bore else []
+        return [*bore, *([rectangle(r.width, r.height, corner=r.corner)] if r else [])]
 
     @property
     def screws(self) -> Sides:
@@ -83,13 +93,16 @@ def seat(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue
         inch: whether counterbores are rounded up to 1/64 in, else to 0.5 mm.
 
     Raises:
-        EditError: no bit makes one of its holes, or it cannot be held in so thick a board; says why.
+        EditError: no bit makes one of its holes, it cannot be held in so thick a board, or its lever cannot stand
+            right; says why.
     """
     holes = []
     bore = _bore(part, layers, shop, catalogue, inch=inch)
-    left = sum(layer.thickness for layer in layers) - (bore.depth if bore else 0.0)
+    recess = lever_recess(part, layers, shop, catalogue, inch=inch)
+    thickness = sum(layer.thickness for layer in layers)
     for cutout in part.cutouts:
-        bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest) if cutout.is_circle else None
+        left = drilled_depth(cutout, thickness, bore, recess)
+        bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=left) if cutout.is_circle else None
         if cutout.is_circle and bit is None:
             raise EditError(
                 f"No bit of the shop makes the {format_exact(cutout.width)} mm hole of {part.name}. "
@@ -103,7 +116,7 @@ def seat(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue
                 "thickness",
             )
         holes.append(Shape(cutout.shape.core, bit.diameter / 2) if bit else cutout.shape)
-    return Seat(part, tuple(holes), bore)
+    return Seat(part, tuple(holes), bore, recess)
 
 
 def best_button(hole: float, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue, *, inch: bool) -> Seat:
@@ -137,7 +150,7 @@ def best_button(hole: float, layers: tuple[Layer, ...], shop: Shop, catalogue: C
 
 
 def best_stick(layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue, *, inch: bool) -> Seat:
-    """The catalogue's stick whose lever stands nearest to the height it should above this board.
+    """The catalogue's stick whose lever stands right above this board, without a recess if any does.
 
     Raises:
         EditError: there is none, or no bit makes its hole.
@@ -148,14 +161,21 @@ def best_stick(layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue, *, i
     ]
     if not sticks:
         raise EditError("The catalogue has no stick for the underside. Choose no stick.", "stick")
-    return seat(min(sticks, key=lambda part: _off_height(part, thickness)), layers, shop, catalogue, inch=inch)
+    sticks.sort(key=lambda part: _off_height(part, thickness))
+    refused: EditError | None = None
+    for part in sticks:
+        try:
+            return seat(part, layers, shop, catalogue, inch=inch)
+        except EditError as error:
+            refused = refused or error
+    raise EditError(f"{refused} Or choose no stick.", "thickness")
 
 
 def _off_height(part: Part, thickness: float) -> float:
     """By how much the lever is too low or too high above the top face [mm]."""
-    if part.lever is None:
+    height = lever_height(part, thickness, 0.0, 0.0)
+    if part.lever is None or height is None:
         return math.inf
-    height = part.lever.length - thickness
     return max(part.lever.height_min - height, height - part.lever.height_max, 0.0)
 
 

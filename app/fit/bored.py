@@ -44,9 +44,11 @@ def propose(layout: Layout, part: Part) -> Proposal:
     """The shallowest counterbore, and the narrowest of the shop's bits, with which the part holds."""
     board = layout.board
     step = layout.default("counterbore-step-inch" if board.units == "inch" else "counterbore-step-mm").value
-    depth = depth_needed(board.layers, part, step)
-    width = bore_width(part, layout.default("spanner-room").value, layout.default("clip-room").value)
-    return Proposal(depth, width, board.shop.counterbore_bit(width), board.thickness - (depth or 0.0))
+    depth = depth_needed(board.layers, part, step, board.paint)
+    room = bore_width(part, layout.default("spanner-room").value, layout.default("clip-room").value)
+    width = room + 2 * board.paint
+    bit = board.shop.counterbore_bit(width, depth or 0.0)
+    return Proposal(depth, width, bit, board.thickness - (depth or 0.0))
 
 
 def spot(layout: Layout, owners: Sequence[int]) -> tuple[tuple[str, ...], Point]:
@@ -62,7 +64,8 @@ def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owne
     ledge = ledge_below(layout.board.layers, bore.depth)
     proposal = propose(layout, part)
     room = layout.default("spanner-room" if isinstance(part.fixing, NutFixing) else "clip-room")
-    needed, least = proposal.width, narrowest_bore(part)
+    paint = 2 * layout.board.paint
+    needed, least, wide = proposal.width - paint, narrowest_bore(part), bore.diameter - paint
     common = {**proposal.detail(), "made_depth": bore.depth, "made_width": bore.diameter}
     found = []
     if not ledge.carries:
@@ -70,15 +73,15 @@ def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owne
         layer = ledge.layer.material.name if ledge.layer else ""
         detail = {"cause": "ledge", "layer": layer, **common}
         found.append(Finding(rule, "stop", subjects, where, ledge.thickness, ledge.floor, source, detail=detail))
-    if bore.diameter < needed - TINY:
-        tight = bore.diameter < least - TINY
+    if wide < needed - TINY:
+        tight = wide < least - TINY
         found.append(
             Finding(
                 rule,
                 "stop" if tight else "caution",
                 subjects,
                 where,
-                bore.diameter,
+                wide,
                 least if tight else needed,
                 room.source.text,
                 detail={"cause": "width", "nut": least, "room": room.value, **common},

@@ -2,7 +2,8 @@
 
 Board thickness ``t``, thread ``L``, nut ``n``, washer ``w``, spare thread ``s``: the grip is
 ``g = L − n − w − s``. Where ``t > g``, the counterbore is ``c = t − g`` deep, rounded up to a step a depth
-stop can be set to; the ledge ``h = t − c`` stays.
+stop can be set to; the ledge ``h = t − c`` stays. A film of paint ``p`` on both faces, or on the top face and the
+floor of the counterbore, makes what is held thicker by ``2·p``; the ledge is bare board.
 """
 
 from __future__ import annotations
@@ -14,7 +15,6 @@ from itertools import accumulate
 
 from app.model.material import Layer
 from app.model.part import NutFixing, Part, SnapFixing
-from app.model.resolved import Counterbore
 
 TINY = 1e-6
 """Lengths closer than this are the same length [mm]; far above rounding, far below any tool."""
@@ -70,10 +70,11 @@ def grip_range(part: Part) -> tuple[float, float] | None:
     return None
 
 
-def depth_needed(layers: Sequence[Layer], part: Part, step: float) -> float | None:
+def depth_needed(layers: Sequence[Layer], part: Part, step: float, paint: float = 0.0) -> float | None:
     """Depth of the shallowest counterbore with which the part holds and the ledge carries [mm].
 
-    Tried are the depth rounded up to ``step`` and then the depths at which a whole layer is gone.
+    Tried are the depth rounded up to ``step`` and then the depths at which a whole layer is gone. ``paint`` mm on
+    each face counts as board.
 
     Returns:
         0 if none is needed; None if none will do.
@@ -81,7 +82,7 @@ def depth_needed(layers: Sequence[Layer], part: Part, step: float) -> float | No
     grip = grip_range(part)
     if grip is None:
         return 0.0
-    thickness = sum(layer.thickness for layer in layers)
+    thickness = sum(layer.thickness for layer in layers) + 2 * paint
     least = thickness - grip[1]
     if least <= TINY:
         return 0.0 if thickness >= grip[0] - TINY else None
@@ -107,6 +108,6 @@ def narrowest_bore(part: Part) -> float:
     return part.fixing.nut_width if isinstance(part.fixing, NutFixing) else 0.0
 
 
-def held_thickness(thickness: float, counterbore: Counterbore | None) -> float:
-    """Thickness the fixing has to hold [mm]."""
-    return thickness - (counterbore.depth if counterbore else 0.0)
+def held_thickness(thickness: float, cut: float, paint: float = 0.0) -> float:
+    """Thickness the fixing has to hold [mm], ``cut`` mm deep from the underside, ``paint`` mm on each face."""
+    return thickness - cut + 2 * paint

@@ -45,3 +45,8 @@ class Finding:
         if self.measured is None or self.required is None:
             return None
         return self.measured - self.required
+
+    @property
+    def lack(self) -> float:
+        """How far from what is needed [mm]: too little or too much; 0 where it is no length."""
+        return abs(self.margin or 0.0)

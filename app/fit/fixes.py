@@ -18,11 +18,11 @@ from app.geometry.shapes import Point
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Bit
 
 _STEPS = 6  # a move is lengthened this often before its direction is given up
 _TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short [mm]
 _SWAPS = 12  # other parts tried, most alike first
+_REACH, _WIDE = 50.0, 50.0  # mm: a bit of no set reaches so deep; a hole that wide and wider takes a hole saw
 _TOGETHER = 16  # changes made as one; more take too long to work out while somebody waits
 
 _Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart
@@ -98,13 +98,17 @@ def _candidates(board: ResolvedBoard, catalogue: Catalogue, finding: Finding, wa
     detail = finding.detail
     if "toward_x" in detail:
         yield from sorted(_moves(board, catalogue, finding, was), key=lambda m: math.hypot(m.dx, m.dy))
-    if finding.rule == "bit-match" and finding.severity != "note":
+    if "recess_depth" in detail and float(detail["recess_depth"]) > 0:
+        yield RecessAt(
+            finding.subjects, *(float(detail[f"recess_{k}"]) for k in ("width", "height", "corner", "depth"))
+        )
+    if finding.rule in ("bit-match", "bit-depth") and finding.severity != "note":
         yield from _bits(board, catalogue, finding)
     if "width" in detail and "bit" in detail:
         depth = detail["made_depth"] if detail.get("cause") == "width" else detail.get("depth", 0.0)
         if float(depth) > 0:
             yield CounterboreAt(finding.subjects, float(detail["bit"]), float(depth))
-    if finding.rule in ("thread-reach", "snap-grip", "depth-below"):
+    if finding.rule in ("thread-reach", "snap-grip", "depth-below", "lever-height"):
         yield from _swaps(board, catalogue, finding)
 
 
@@ -151,22 +155,26 @@ def _long_enough(
 
 
 def _bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[BuyBit]:
-    """Bits to buy, those of the board's units first, then the nearest to the nominal size."""
-    nominal = float(finding.detail["nominal"])
-    low, high = (float(finding.detail.get(k, nominal)) for k in ("smallest", "largest"))
-    flat = finding.detail["cause"] == "counterbore"
+    """Bits to buy that reach deep enough, those of the board's units first, then the nearest to the nominal size."""
+    detail = finding.detail
+    film, deep = float(detail.get("paint", 0.0)), float(detail.get("depth", 0.0))
+    nominal = float(detail["nominal"]) + film
+    low, high = (float(detail[k]) + film if k in detail else nominal for k in ("smallest", "largest"))
+    kind = {"counterbore": "forstner", "recess": "router"}.get(str(detail["cause"]), "")
     own = "inch" if board.units == "inch" else "metric"
     for name in sorted(catalogue.bit_sets, key=lambda n: n != own):
-        fitting = [b for b in catalogue.bit_sets[name] if _does(b, low, high, flat)]
-        yield from (
-            BuyBit(b.kind, b.diameter) for b in sorted(fitting, key=lambda b: (abs(b.diameter - nominal), -b.diameter))
-        )
-    yield BuyBit("forstner" if flat or nominal <= 50 else "hole-saw", nominal)
-
-
-def _does(bit: Bit, low: float, high: float, flat: bool) -> bool:
-    kind = bit.kind == "forstner" if flat else bit.kind != "router"
-    return kind and low - TINY <= bit.diameter <= high + TINY
+        fitting = [
+            b
+            for b in catalogue.bit_sets[name]
+            if (b.kind == kind if kind else b.kind != "router")
+            and low - TINY <= b.diameter <= high + TINY
+            and b.reach >= deep - TINY
+        ]
+        fitting.sort(key=lambda b: (abs(b.diameter - nominal), -b.diameter))
+        yield from (BuyBit(b.kind, b.diameter, b.reach) for b in fitting)
+    plain = kind or ("forstner" if nominal <= _WIDE else "hole-saw")
+    if nominal > 0:
+        yield BuyBit(plain, nominal, max(_REACH, deep))
 
 
 def _swaps(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[SwapPart]:
@@ -215,6 +223,6 @@ def _fresh(finding: Finding, was: Sequence[Finding]) -> bool:
         _cause(old) == _cause(finding)
         and set(finding.subjects) <= set(old.subjects)
         and SEVERITIES.index(old.severity) <= SEVERITIES.index(finding.severity)
-        and (old.severity != finding.severity or (old.margin or 0.0) <= (finding.margin or 0.0) + TINY)
+        and (old.severity != finding.severity or old.lack >= finding.lack - TINY)
         for old in was
     )

@@ -88,7 +88,7 @@ def _counted(count: int, kind: str) -> str:
 
 def _lacking(findings: Sequence[Finding], unit: Unit) -> str:
     """“3.05 mm”, or “up to 3.05 mm” where they differ."""
-    missing = [-(f.margin or 0.0) for f in findings]
+    missing = [f.lack for f in findings]
     most = say(max(missing), unit)
     return most if say(min(missing), unit) == most else f"up to {most}"
 
@@ -99,8 +99,7 @@ def _all(findings: Sequence[Finding]) -> str:
 
 def _plain(findings: Sequence[Finding], unit: Unit) -> str:
     rule = findings[0].rule.replace("-", " ")
-    margin = findings[0].margin
-    return f"{rule}, {_lacking(findings, unit)} short" if margin is not None and margin < 0 else rule
+    return f"{rule}, {_lacking(findings, unit)} short" if any(f.lack for f in findings) else rule
 
 
 def _near_edge(what: str) -> Callable[[Sequence[Finding], Unit], str]:
@@ -143,8 +142,35 @@ def _bit(findings: Sequence[Finding], unit: Unit) -> str:
     said = " and ".join(say(size, unit) for size in sizes) if len(sizes) <= 2 else f"{len(sizes)} sizes"
     if findings[0].severity == "note":
         return f"made with the nearest bit to {said}"
+    if findings[0].detail["cause"] == "painted":
+        return f"opening {_lacking(findings, unit)} too narrow when painted"
+    if findings[0].detail["cause"] == "recess":
+        return "no router bit in the shop for the recess"
     what = "flat-bottomed bit" if findings[0].detail["cause"] == "counterbore" else "bit"
     return f"no {what} of {said} in the shop"
+
+
+def _lever(findings: Sequence[Finding], unit: Unit) -> str:
+    what = f"lever {_lacking(findings, unit)} too {findings[0].detail['cause']}"
+    mends = all(float(f.detail.get("recess_depth", 0.0)) > 0 for f in findings)
+    return f"{what}, recess {_all(findings)}" if mends else what
+
+
+def _recess(findings: Sequence[Finding], unit: Unit) -> str:
+    what = {"ledge": "ledge above the recess {} too thin", "corner": "recess corners {} too tight"}
+    return what.get(str(findings[0].detail["cause"]), "recess {} too small").format(_lacking(findings, unit))
+
+
+def _screws(findings: Sequence[Finding], unit: Unit) -> str:
+    if findings[0].detail["cause"] == "hold":
+        return f"screws {_lacking(findings, unit)} short of hold"
+    return f"screws {_lacking(findings, unit)} too long"
+
+
+def _reach(findings: Sequence[Finding], unit: Unit) -> str:
+    if findings[0].severity == "note":
+        return "drilled from both sides on the pilot"
+    return f"bit reaches {_lacking(findings, unit)} too little"
 
 
 _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
@@ -160,4 +186,8 @@ _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "thread-reach": _hold,
     "snap-grip": _hold,
     "bit-match": _bit,
+    "lever-height": _lever,
+    "recess": _recess,
+    "screw-hold": _screws,
+    "bit-depth": _reach,
 }

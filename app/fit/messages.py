@@ -8,6 +8,7 @@ from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
 from app.fit.remedies import REMEDIES
 from app.fit.words import edge_name, names, say, say_both, side_words
+from app.fit.words_below import BELOW
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -141,10 +142,14 @@ def _thread(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.severity == "stop":
         return (
             f"{nuts} {who} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
-            f"and the board is {held}."
+            f"and the board is {held}{_painted(f)}."
         )
     measured, required = _both(f, unit)
     return f"{nuts} {who} can go on, but only {measured} of thread shows beyond; {required} is needed."
+
+
+def _painted(f: Finding) -> str:
+    return " with its paint" if float(f.detail.get("paint", 0.0)) else ""
 
 
 def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -167,7 +172,7 @@ def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         return _bore(f, board, unit)
     low, high = say(float(f.detail["grip_min"]), unit), say(float(f.detail["grip_max"]), unit)
     than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
-    held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0]
+    held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
     return (
         f"The clips of {names(board, f.subjects)} hold {low} to {high} of board; here it is {held}, {than} than that."
     )
@@ -178,22 +183,31 @@ def _bit(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     off = _off(f, unit)
     if f.detail["cause"] == "counterbore":
         return f"The shop has no flat-bottomed bit of {nominal} for the counterbore of {who}{off}."
+    if f.detail["cause"] == "recess":
+        return f"The shop has no router bit for the recess of {who}, whose inside corners are {nominal} wide."
     low, high = say(float(f.detail["smallest"]), unit), say(float(f.detail["largest"]), unit)
+    paint = float(f.detail.get("paint", 0.0))
+    film = f"; paint takes {say(paint, unit)} of it" if paint else ""
+    if f.detail["cause"] == "painted":
+        left, least = _both(f, unit)
+        return f"The {nominal} opening of {who} is {left} when painted; the part needs {least}."
     if f.severity == "note":
         bit, over = float(f.detail["bit"]), float(f.detail["bit"]) - float(f.detail["nominal"])
         wide = f"{say(abs(over), unit)} {'over' if over > 0 else 'under'}"
-        return f"The {nominal} hole of {who} is made with the {say(bit, unit)} bit, {wide}; it may be {low} to {high}."
-    return f"No bit in the shop makes the {nominal} hole of {who}, which may be {low} to {high}{off}."
+        made = f"is made with the {say(bit, unit)} bit, {wide}"
+        return f"The {nominal} hole of {who} {made}; it may be {low} to {high}{film}."
+    return f"No bit in the shop makes the {nominal} hole of {who}, which may be {low} to {high}{film}{off}."
 
 
 def _off(f: Finding, unit: Unit) -> str:
     """How far the nearest bit is off, in words."""
     if "bit" not in f.detail:
         return ""
-    bit, nominal = float(f.detail["bit"]), float(f.detail["nominal"])
+    paint = float(f.detail.get("paint", 0.0))
+    bit, nominal = float(f.detail["bit"]) - paint, float(f.detail["nominal"])
     wrong = "too wide" if bit > nominal else "too narrow"
     limit = float(f.detail.get("largest" if bit > nominal else "smallest", nominal))
-    return f"; the nearest is {say(bit, unit)}, {say(abs(bit - limit), unit)} {wrong}"
+    return f"; the nearest is {say(bit + paint, unit)}, {say(abs(bit - limit), unit)} {wrong}"
 
 
 def _over(f: Finding, unit: Unit) -> str:
@@ -217,4 +231,5 @@ MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "thread-reach": _thread,
     "snap-grip": _snap,
     "bit-match": _bit,
+    **{rule: words[0] for rule, words in BELOW.items()},
 }

@@ -4,14 +4,18 @@ from __future__ import annotations
 
 from app.fit.rule import Rule
 from app.fit.rules import (
+    bit_depth,
     bit_match,
     depth_below,
     edge_distance,
     edge_slot,
     flange_overhang,
     flange_overlap,
+    lever_height,
     outside_board,
     rail_clash,
+    recess,
+    screw_hold,
     snap_grip,
     thread_reach,
     under_clash,
@@ -30,7 +34,11 @@ RULES: tuple[Rule, ...] = (
     depth_below.RULE,
     thread_reach.RULE,
     snap_grip.RULE,
+    lever_height.RULE,
+    recess.RULE,
+    screw_hold.RULE,
     bit_match.RULE,
+    bit_depth.RULE,
 )
 
 

@@ -6,6 +6,7 @@ from collections.abc import Callable
 
 from app.fit.finding import Finding
 from app.fit.words import edge_name, names, say
+from app.fit.words_below import BELOW
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -64,12 +65,17 @@ def _bit(f: Finding, unit: Unit) -> str:
 
 
 def _get_bit(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    nominal, who = say(float(f.detail["nominal"]), unit), names(board, f.subjects)
+    paint = float(f.detail.get("paint", 0.0))
+    nominal, who = say(float(f.detail["nominal"]) + paint, unit), names(board, f.subjects)
     if f.severity == "note":
         return f"It fits. Try the bit on scrap with the part of {who} first."
+    if f.detail["cause"] == "recess":
+        return f"Get a router bit of {nominal} or less for {who}."
+    if f.detail["cause"] == "painted":
+        return f"Cut the opening of {who} {say(-(f.margin or 0.0), unit)} wider, or leave its edges bare."
     if f.detail["cause"] == "counterbore":
         return f"Get a flat-bottomed bit of {nominal}, or counterbore {who} as wide as one the shop has."
-    low, high = say(float(f.detail["smallest"]), unit), say(float(f.detail["largest"]), unit)
+    low, high = (say(float(f.detail[k]) + paint, unit) for k in ("smallest", "largest"))
     return f"Get a bit of {nominal}, or any from {low} to {high}, for {who}."
 
 
@@ -96,4 +102,5 @@ REMEDIES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "thread-reach": _hold,
     "snap-grip": _hold,
     "bit-match": _get_bit,
+    **{rule: words[1] for rule, words in BELOW.items()},
 }

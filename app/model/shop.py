@@ -97,7 +97,7 @@ class Shop:
         fitting = [b for b in self.bits if b.kind == "router" and b.diameter / 2 <= corner + 1e-9]
         return max(fitting, key=lambda b: (b.reach >= depth - 1e-9, b.diameter, b.reach), default=None)
 
-    def counterbore_bit(self, width: float) -> Bit | None:
-        """The smallest bit that bores flat at least ``width`` mm wide; None if there is none."""
+    def counterbore_bit(self, width: float, depth: float = 0.0) -> Bit | None:
+        """The smallest bit that bores flat at least ``width`` mm wide, one that reaches ``depth`` mm first."""
         flat = [b for b in self.bits if b.kind == "forstner" and b.diameter >= width - 1e-9]
-        return min(flat, key=lambda b: b.diameter, default=None)
+        return min(flat, key=lambda b: (b.reach < depth - 1e-9, b.diameter), default=None)

@@ -20,9 +20,9 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate, slot
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing, SnapFixing
-from app.model.resolved import Placed, ResolvedBoard
-from app.model.shop import Allowance
-from tests.unit.fit.boards import ACRYLIC, CATALOGUE, MDF, SOURCE, at, board, button, nut
+from app.model.resolved import Placed, Recess, ResolvedBoard
+from app.model.shop import Allowance, Bit
+from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, SOURCE, at, board, button, nut, stick
 
 LOPSIDED = ScrewFixing(((-30.0, -14.0), (38.0, 11.0)), 4, "under", Shape(((-40, -20), (45, -20), (20, 25)), 2.0), 2)
 PARTS = (
@@ -31,7 +31,10 @@ PARTS = (
     button(28, fixing=LOPSIDED, more=(slot(30, 8, 35, 20, 30), rectangle(9, 14, -30, 12)), depth=45, mount="under"),
     button(30, fixing=SnapFixing(1.5, 5), flange=35, depth=30, wiring=True),
     button(26, smallest=25.5, largest=26.5, fixing=nut(27, washer=1)),  # no bit is that wide
+    button(15, fixing=nut(27)),  # the bit is too short
+    stick(60, screws=ScrewFixing(((-35.0, -15.0), (30.0, 10.0)), 4, "under", rectangle(80, 40, 2, 1), 2, 19)),
 )
+BITS = (*FORSTNER, Bit("forstner", 15, 8), Bit("router", 8, 7))
 REFLEX = Outline(
     (
         Corner(0, 0),
@@ -61,6 +64,8 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
                 name=f"p{k}",
                 angle=draw(st.sampled_from([0, 0, 90, 180, 37.5, 200])),
                 bore=bore,
+                recess=draw(st.sampled_from([None, None, None, Recess(90, 50, 5, 8), Recess(60, 60, 2, 5)])),
+                shop=board(bits=BITS).shop,
                 drill=draw(st.integers(0, 5)) > 0,
             )
         )
@@ -76,6 +81,8 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
             KeepClear("top", rectangle(40, 20, 250, 40), ""),
         ),
         allowance=Allowance("hand", "Hand drill", 1.0, 0.5, SOURCE),
+        bits=BITS,
+        paint=draw(st.sampled_from([0.0, 0.0, 0.15])),
     )
 
 

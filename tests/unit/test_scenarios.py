@@ -13,12 +13,10 @@ from app.document.load import loads
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario, scenario_files, scenario_list
 from app.errors import NotFoundError
+from app.fit.registry import RULES as ALL_RULES
 from app.fit.report import Report, check
 
-RULES = (
-    "outside-board", "edge-distance", "edge-slot", "web", "flange-overlap", "flange-overhang",
-    "under-clash", "rail-clash", "depth-below", "thread-reach", "snap-grip", "bit-match",
-)  # fmt: skip
+RULES = tuple(rule.name for rule in ALL_RULES)
 BROKEN = "leaky-raft"
 PAIRS = [(s.id, a.id) for s in scenario_list() for b in s.design.boards for a in b.arrangements]
 

@@ -11,12 +11,13 @@ from app.model.part import Cutout
 from app.model.shop import Bit, Shop
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
+_ROUTED = "A recess is cut with a router bit, whose radius its inside corners have at least."
 _FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
 
 
 def find(layout: Layout) -> list[Finding]:
-    """A stop for holes no bit makes, a caution for counterbores, a note where a bit differs from the nominal."""
-    return [*_holes(layout), *_counterbores(layout)]
+    """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs."""
+    return [*_holes(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
 
 
 def routed(shop: Shop, diameter: float) -> bool:
@@ -25,12 +26,14 @@ def routed(shop: Shop, diameter: float) -> bool:
 
 
 def _holes(layout: Layout) -> list[Finding]:
-    shop = layout.board.shop
+    shop, film = layout.board.shop, 2 * layout.board.paint
     groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
     for i, (part, placed) in enumerate(zip(layout.parts[1].tolist(), layout.placed, strict=True)):
         for k, hole in enumerate(placed.holes):
-            bit = hole.bit
-            if not hole.is_circle or (bit and abs(bit.diameter - hole.cutout.width) <= TINY):
+            if not hole.is_circle:
+                continue
+            bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.diameter - film) else None
+            if bit and abs(bit.diameter - hole.cutout.width) <= TINY:
                 continue
             key = (part, k, bit.diameter if bit else 0.0)
             groups.setdefault(key, (hole.cutout, bit, []))[2].append(i)
@@ -39,7 +42,7 @@ def _holes(layout: Layout) -> list[Finding]:
         if bit is None and routed(shop, cutout.width):
             continue
         subjects, where = spot(layout, owners)
-        nearest = bit or _nearest(shop, cutout.width)
+        nearest = bit or _nearest(shop, cutout.width + film)
         detail: dict[str, float | str] = {
             "cause": "hole",
             "cutout": float(k),
@@ -50,9 +53,47 @@ def _holes(layout: Layout) -> list[Finding]:
         }
         if nearest:
             detail |= {"bit": nearest.diameter, "kind": nearest.kind}
+        if film:
+            detail["paint"] = film
         severity: Severity = "note" if bit else "stop"
-        measured = nearest.diameter if nearest else None
+        measured = nearest.diameter - film if nearest else None
         found.append(Finding(RULE.name, severity, subjects, where, measured, cutout.width, _SHOP, detail=detail))
+    return found
+
+
+def _fits(cutout: Cutout, width: float) -> bool:
+    return cutout.smallest - TINY <= width <= cutout.largest + TINY
+
+
+def _openings(layout: Layout) -> list[Finding]:
+    """What a saw or router cuts as drawn, and paint makes too narrow."""
+    film, found = 2 * layout.board.paint, []
+    for (index, _), owners in layout.groups.items() if film else ():
+        for k, cutout in enumerate(layout.parts[0][index].cutouts):
+            wide = cutout.width - film
+            if cutout.is_circle or wide >= cutout.smallest - TINY:
+                continue
+            subjects, where = spot(layout, owners)
+            detail: dict[str, float | str] = {"cause": "painted", "cutout": float(k), "nominal": cutout.width}
+            detail |= {"smallest": cutout.smallest, "largest": cutout.largest, "paint": film}
+            numbers = (wide, cutout.smallest)
+            found.append(Finding(RULE.name, "caution", subjects, where, *numbers, _SHOP, detail=detail))
+    return found
+
+
+def _recesses(layout: Layout) -> list[Finding]:
+    """Recesses in a shop without any router bit."""
+    if any(b.kind == "router" for b in layout.board.shop.bits):
+        return []
+    corners: dict[float, list[int]] = {}
+    for (_, _, recess), owners in layout.seats.items():
+        if recess and recess.corner > 0:
+            corners.setdefault(recess.corner, []).extend(owners)
+    found = []
+    for corner, owners in corners.items():
+        subjects, where = spot(layout, owners)
+        detail: dict[str, float | str] = {"cause": "recess", "nominal": 2 * corner, "smallest": 0.0}
+        found.append(Finding(RULE.name, "caution", subjects, where, None, 2 * corner, _ROUTED, detail=detail))
     return found
 
 

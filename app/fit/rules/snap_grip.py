@@ -14,12 +14,13 @@ def find(layout: Layout) -> list[Finding]:
     """A stop where the clips cannot spring out, a caution where they hold loosely; shared as for threads."""
     found: list[Finding] = []
     parts = layout.parts[0]
-    for (index, bore), owners in layout.groups.items():
+    for (index, bore, recess), owners in layout.seats.items():
         part = parts[index]
         clips = part.fixing
         if not isinstance(clips, SnapFixing):
             continue
-        held = held_thickness(layout.board.thickness, bore)
+        cut = max(bore.depth if bore else 0.0, recess.depth if recess else 0.0)
+        held = held_thickness(layout.board.thickness, cut, layout.board.paint)
         thick, thin = held > clips.grip_max + TINY, held < clips.grip_min - TINY
         if thick or thin:
             subjects, where = spot(layout, owners)
@@ -28,6 +29,7 @@ def find(layout: Layout) -> list[Finding]:
             detail = {
                 "cause": "thick" if thick else "thin",
                 "held": held,
+                "paint": layout.board.paint,
                 "grip_min": clips.grip_min,
                 "grip_max": clips.grip_max,
                 **propose(layout, part).detail(),

@@ -10,27 +10,25 @@ from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.model.part import NutFixing, Part, SnapFixing
-from app.model.resolved import Counterbore
 
 
 def find(layout: Layout) -> list[Finding]:
     """Findings shared by all placements of one part with the same counterbore: one cause, one finding."""
     found: list[Finding] = []
     parts = layout.parts[0]
-    for (index, bore), owners in layout.groups.items():
+    for (index, bore, recess), owners in layout.seats.items():
         part = parts[index]
         if isinstance(part.fixing, NutFixing):
-            found += _reach(layout, part, part.fixing, bore, owners)
+            cut = max(bore.depth if bore else 0.0, recess.depth if recess else 0.0)
+            found += _reach(layout, part, part.fixing, cut, owners)
         if bore and not isinstance(part.fixing, SnapFixing):
             found += bore_findings(layout, RULE.name, part, bore, owners)
     return found
 
 
-def _reach(
-    layout: Layout, part: Part, nut: NutFixing, bore: Counterbore | None, owners: Sequence[int]
-) -> list[Finding]:
+def _reach(layout: Layout, part: Part, nut: NutFixing, cut: float, owners: Sequence[int]) -> list[Finding]:
     """A stop where the nut does not go fully on, a caution where no spare thread shows."""
-    held = held_thickness(layout.board.thickness, bore)
+    held = held_thickness(layout.board.thickness, cut, layout.board.paint)
     taken = nut.nut_height + nut.washer
     showing = nut.thread_length - taken - held
     if showing >= nut.spare_thread - TINY:
@@ -42,6 +40,7 @@ def _reach(
         "taken": taken + nut.spare_thread,
         "held": held,
         "nut_width": nut.nut_width,
+        "paint": layout.board.paint,
         **propose(layout, part).detail(),
     }
     severity: Severity = "stop" if showing < -TINY else "caution"

@@ -32,7 +32,10 @@ def named(found: Report, rule: str) -> Finding:
     return next(f for f in found.findings if f.rule == rule)
 
 
-@pytest.mark.parametrize("rule", sorted({f.rule for f in report(load_scenario("leaky-raft")).findings}))
+_BY_HAND = {"screw-hold"}  # other screws are bought; nothing on the board changes
+
+
+@pytest.mark.parametrize("rule", sorted({f.rule for f in report(load_scenario("leaky-raft")).findings} - _BY_HAND))
 def test_the_fix_of_a_finding_clears_it_and_adds_none(rule: str) -> None:
     design = load_scenario("leaky-raft")
     before = report(design)

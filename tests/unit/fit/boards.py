@@ -17,8 +17,8 @@ from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer, Limit, Material, MaterialLimits
-from app.model.part import Body, Cutout, Flange, NutFixing, Part, ScrewFixing, SnapFixing, Wiring
-from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
+from app.model.part import Body, Cutout, Flange, Lever, NutFixing, Part, ScrewFixing, SnapFixing, Wiring
+from app.model.resolved import Accepted, Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance, Bit, Paper, Shop
 from app.model.source import Source
 
@@ -38,6 +38,10 @@ RULES = {
     "counterbore-step-inch": 25.4 / 64,
     "screw-edge": 12.0,
     "screw-corner": 25.0,
+    "recess-gap": 0.5,
+    "router-bit": 12.0,
+    "screw-hold": 2.0,
+    "screw-pilot-floor": 3.0,
 }
 
 
@@ -106,6 +110,7 @@ def button(
     name: str = "Button",
     part_id: str = "button",
     mount: str = "top",
+    lever: Lever | None = None,
 ) -> Part:
     """A round part; without a fixing, clips that hold anything; a shallow body stays inside an 18 mm board."""
     cutouts = [Cutout(circle(hole), smallest or hole, largest or hole)]
@@ -119,7 +124,7 @@ def button(
         flange=Flange(circle(flange), 4) if flange else None,
         fixing=fixing or SnapFixing(0, 1000),
         body=Body(circle(body) if isinstance(body, int | float) else body, depth),
-        lever=None,
+        lever=lever,
         wiring=Wiring(1, 1, 2.8, 0) if wiring else None,
         source=SOURCE,
     )
@@ -133,6 +138,16 @@ def plate(side: str = "under", width: float = 90, height: float = 60, *holes: tu
     return ScrewFixing(holes, 4, side, rectangle(width, height), 2)  # type: ignore[arg-type]
 
 
+def stick(length: float = 76, low: float = 50, high: float = 65, *, screws: ScrewFixing | None = None) -> Part:
+    """A stick below the board on a plate 90 × 60 mm; it wants its lever ``low`` to ``high`` above the top face."""
+    fixing = screws or plate("under", 90, 60, (-40, -25), (40, 25))
+    lever = Lever(length, low, high, 35)
+    body = rectangle(70, 50)
+    return button(
+        28, flange=40, body=body, depth=38, fixing=fixing, mount="under", lever=lever, part_id="stick", name="Stick"
+    )
+
+
 def at(
     x: float,
     y: float,
@@ -144,6 +159,7 @@ def at(
     drill: bool = True,
     locked: bool = False,
     shop: Shop = SHOP,
+    recess: Recess | None = None,
 ) -> Placed:
     """The part at its place, its label the name in capitals; holes as wide as the shop's bits."""
     part = part or button()
@@ -153,7 +169,7 @@ def at(
         bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest) if cutout.is_circle else None
         holes.append(Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit))
     counterbore = Counterbore(*bore) if bore else None
-    return Placed(name, part, x, y, angle, name.upper(), "", drill, tuple(holes), counterbore, locked)
+    return Placed(name, part, x, y, angle, name.upper(), "", drill, tuple(holes), counterbore, locked, recess)
 
 
 def board(
@@ -167,6 +183,8 @@ def board(
     allowance: Allowance = NONE,
     units: str = "mm",
     bits: tuple[Bit, ...] = FORSTNER,
+    paint: float = 0.0,
+    accepted: tuple[Accepted, ...] = (),
 ) -> ResolvedBoard:
     """A board 600 × 300 mm of 18 mm MDF, drilled without any error unless told otherwise."""
     return ResolvedBoard(
@@ -185,6 +203,8 @@ def board(
         placements=placements,
         shop=replace(SHOP, drilling=allowance, bits=bits),
         units=units,
+        paint=paint,
+        accepted=accepted,
     )
 
 

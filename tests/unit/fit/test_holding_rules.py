@@ -221,7 +221,7 @@ def test_the_bit_to_buy_is_one_that_is_sold_in_the_units_of_the_design() -> None
         checked = board(placed, bits=ten, units=units)
         report = check(checked, CATALOGUE)
         finding = next(f for f in report.findings if f.rule == "bit-match")
-        assert report.fix_for(finding) == BuyBit("forstner", near(size))
+        assert report.fix_for(finding) == BuyBit("forstner", near(size), 55)
 
 
 def test_a_counterbore_wants_a_flat_bottomed_bit_of_its_width() -> None:
@@ -230,7 +230,7 @@ def test_a_counterbore_wants_a_flat_bottomed_bit_of_its_width() -> None:
     report = check(checked, CATALOGUE)
     findings = [f for f in report.findings if f.rule == "bit-match"]
     assert [(f.severity, f.measured, f.required) for f in findings] == [("caution", 28, 42)]
-    assert report.fix_for(findings[0]) == BuyBit("forstner", 42)
+    assert report.fix_for(findings[0]) == BuyBit("forstner", 42, 50)
     assert not found(board(at(200, 150, bore=(28, 5)), bits=bits), "bit-match")
 
 

@@ -18,18 +18,26 @@ from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
 from app.model.material import Layer
-from app.model.part import SnapFixing
-from app.model.resolved import ResolvedBoard
+from app.model.part import ScrewFixing, SnapFixing
+from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
-from tests.unit.fit.boards import CATALOGUE, HAND, MDF, at, board, button, catalogue, found, nut, plate
+from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, catalogue, found, nut, plate, stick
 
 HANGING = button(body=40, depth=40, wiring=True)
 NUT = button(fixing=nut(14, height=3, width=20))
+STUBBY, SHORT = (board(bits=(Bit("forstner", 28, reach),)).shop for reach in (8, 10))
+ROUTED = (*FORSTNER, Bit("router", 4, 30))
 INCH_BIT = (Bit("forstner", 28.575, 55, inch=True),)
 RAIL = (EdgeFeature("left", rail=19),)
 AREA = KeepClear("under", rectangle(80, 40, 300, 150), "hinge")
 OPENING = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
+
+
+def driven(length: float) -> ScrewFixing:
+    """A plate 90 × 60 mm, 2 mm thick, below the board on screws of that length."""
+    return replace(plate("under", 90, 60, (-40, -25), (40, 25)), screw_length=length)
+
 
 # A board for each thing a rule can say, and the numbers it has to say [mm].
 CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
@@ -75,6 +83,24 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ),
     ("bit-match", "stop", board(at(200, 150, button(26, smallest=25.5, largest=27)), bits=INCH_BIT), (26, 25.5, 27)),
     ("bit-match", "caution", board(at(200, 150, bore=(42, 5))), (42, 40, 2)),
+    ("lever-height", "caution", board(at(200, 150, stick(64))), (46, 50, 65)),
+    ("lever-height", "caution", board(at(200, 150, stick(90))), (72, 50, 65)),
+    ("recess", "stop", board(at(200, 150, stick(64), recess=Recess(100, 70, 6, 14))), (4, 5)),
+    ("recess", "stop", board(at(200, 150, stick(), recess=Recess(100, 70, 6, 18))), (18,)),
+    ("recess", "stop", board(at(200, 150, stick(), recess=Recess(88, 70, 2, 4)), bits=ROUTED), (90, 60, 1)),
+    (
+        "recess",
+        "caution",
+        board(at(200, 150, stick(), recess=Recess(90.5, 70, 2, 4)), bits=ROUTED),
+        (90, 60, 0.25, 0.5),
+    ),
+    ("screw-hold", "stop", board(at(200, 150, stick(screws=driven(22)))), (22, 2, 18)),
+    ("screw-hold", "caution", board(at(200, 150, stick(screws=driven(18)))), (2, 3)),
+    ("screw-hold", "caution", board(at(200, 150, stick(60, 50, 65), recess=Recess(100, 70, 6, 9))), (6, 8)),
+    ("bit-depth", "stop", board(at(200, 150, shop=STUBBY), bits=STUBBY.bits), (28, 8, 18)),
+    ("bit-depth", "note", board(at(200, 150, shop=SHORT), bits=SHORT.bits), (28, 10, 18)),
+    ("bit-depth", "stop", board(at(200, 150, bore=(28, 9)), bits=(Bit("forstner", 28, 8.5),)), (28, 8.5, 9)),
+    ("bit-match", "caution", board(at(200, 150, stick(), recess=Recess(100, 70, 6, 4))), (12,)),
     ("bit-match", "note", board(at(200, 150, button(27, smallest=26.5, largest=28.5))), (27, 28, 1, 26.5, 28.5)),
 ]
 

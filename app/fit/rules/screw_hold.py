@@ -1,0 +1,54 @@
+"""Screws end inside the board, and hold in what is left of it."""
+
+from __future__ import annotations
+
+from app.fit.bored import spot
+from app.fit.depth import TINY
+from app.fit.finding import Finding, Severity
+from app.fit.layout import Layout
+from app.fit.rule import Rule
+from app.fit.screws import drive_of, is_screwed, is_wood
+from app.model.part import ScrewFixing
+
+
+def find(layout: Layout) -> list[Finding]:
+    """A stop where screws come through the other face, a caution where they nearly do or hardly hold.
+
+    Screws whose length is not known are bought to suit: they are judged only where a recess leaves little.
+    """
+    found: list[Finding] = []
+    board, parts = layout.board, layout.parts[0]
+    floor, diameters = layout.default("screw-pilot-floor"), layout.default("screw-hold")
+    for (index, _, recess), owners in layout.seats.items():
+        part, fixing = parts[index], parts[index].fixing
+        if not isinstance(fixing, ScrewFixing) or not is_screwed(part):
+            continue
+        drive = drive_of(fixing, board.thickness, recess)
+        if drive.left is not None and drive.left < floor.value - TINY:
+            through = drive.left < -TINY
+            severity: Severity = "stop" if through else "caution"
+            subjects, where = spot(layout, owners)
+            detail: dict[str, float | str] = {"cause": "through"}
+            detail |= {"length": fixing.screw_length or 0.0, "wood": drive.wood}
+            numbers = (drive.left, 0.0 if through else floor.value)
+            source = floor.source.text
+            found.append(Finding(RULE.name, severity, subjects, where, *numbers, source, detail=detail))
+        layer = board.layers[-1 if fixing.side == "under" else 0]
+        held, least = drive.held(floor.value), diameters.value * fixing.screw_diameter
+        judged = drive.into is not None or (recess is not None and fixing.side == "under")
+        if judged and is_wood(layer.material.family) and held < least - TINY:
+            subjects, where = spot(layout, owners)
+            detail = {"cause": "hold", "wood": drive.wood, "diameter": fixing.screw_diameter}
+            found.append(
+                Finding(RULE.name, "caution", subjects, where, held, least, diameters.source.text, detail=detail)
+            )
+    return found
+
+
+RULE = Rule(
+    "screw-hold",
+    "Screws end inside the board, short of its other face, and hold in what is left of it.",
+    ("stop", "caution"),
+    "Common practice, no source: the wood beyond a screw and the length that holds are defaults of the catalogue.",
+    find,
+)
