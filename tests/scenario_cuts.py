@@ -21,7 +21,7 @@ from app.model.part import NutFixing, Part, ScrewFixing
 from tests.tools import ROOT
 
 Face = Literal["top", "under"]
-Operation = Literal["through", "counterbore", "pilot"]
+Operation = Literal["through", "counterbore", "recess", "pilot"]
 FACES: tuple[Face, ...] = ("top", "under")
 
 
@@ -116,7 +116,7 @@ def cases(*faces: Face) -> list[Case]:
 
 @cache
 def every_part() -> str:
-    """A board invented for measuring: every part of the catalogue at another angle, nut-fixed ones counterbored.
+    """A board invented for measuring: every part at another angle, nut-fixed ones counterbored, sticks recessed.
 
     Angles are mostly no multiples of a right angle, and no place is a round number, so that
     slots, rectangles and screws are turned and moved as they may be on a real board.
@@ -134,6 +134,9 @@ def every_part() -> str:
         }  # fmt: skip
         if isinstance(part.fixing, NutFixing):
             placement["counterbore"] = {"diameter": part.fixing.nut_width + 6.0, "depth": 4.5}
+        if part.lever and isinstance(part.fixing, ScrewFixing) and part.fixing.plate:
+            wide, high = part.fixing.plate.size
+            placement["recess"] = {"width": wide + 2.5, "height": high + 2.5, "corner": 3.25, "depth": 4.75}
         placements.append(placement)
     corners = [{"x": 0, "y": 0}, {"x": width, "y": 0}, {"x": width, "y": depth, "ease": [70, 40]}, {"x": 0, "y": depth}]
     board = {
@@ -185,6 +188,19 @@ def counterbores(case: Case) -> list[Cut]:
     return [_seen(case, cut) for cut in found]
 
 
+def recesses(case: Case) -> list[Cut]:
+    """Every recess, as the face shows it: a rectangle turned with its part, its corners rounded."""
+    found = []
+    for placement, _ in _drilled(case):
+        recess = placement.get("recess")
+        if recess:
+            r = float(recess.get("corner", 0.0))
+            a, b = recess["width"] / 2 - r, recess["height"] / 2 - r
+            core = tuple(_put(placement, at) for at in ((-a, -b), (a, -b), (a, b), (-a, b)))
+            found.append(_cut("recess", placement, core, r, recess["depth"]))
+    return [_seen(case, cut) for cut in found]
+
+
 def pilots(case: Case) -> list[Cut]:
     """Screw pilots that are drilled from this face; a screw through a hole of the part's own is a bolt."""
     rule = catalogue().rule
@@ -195,7 +211,14 @@ def pilots(case: Case) -> list[Cut]:
         if not isinstance(fixing, ScrewFixing) or fixing.side != case.face:
             continue
         wide = max(step, step * round(ratio * fixing.screw_diameter / step))
-        deep = max(thickness(case) - floor, thickness(case) / 2)
+        recess = placement.get("recess", {}).get("depth", 0.0) if case.face == "under" else 0.0
+        wood = thickness(case) - recess
+        deep = max(wood - floor, wood / 2)
+        if fixing.screw_length is not None:
+            clamped = fixing.plate_thickness if fixing.plate and part.mount == fixing.side else 0.0
+            if fixing.side == part.mount == "top" and part.flange and not fixing.plate:
+                clamped = part.flange.height
+            deep = min(deep, max(fixing.screw_length - clamped, step))
         bolts = [cutout.shape.centre for cutout in part.cutouts]
         screws = [at for at in fixing.holes if all(dist(at, bolt) > 1e-6 for bolt in bolts)]
         found += [_cut("pilot", placement, (_put(placement, at),), wide / 2, deep) for at in screws]

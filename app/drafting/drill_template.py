@@ -87,22 +87,22 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
             _note(reaches, view.point(bore.centre), (bore.radius, bore.radius))
         if placed.pocket is not None:
             shapes.append(shape_item(view.shape(placed.pocket), HOLE if face == "under" else RECESS))
-            w, h = view.shape(placed.pocket).size
-            _note(reaches, view.point((placed.x, placed.y)), (w / 2, h / 2))
         pilots = screw_pilots(board, placed)
         if pilots is not None and pilots.face == face:
             shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
             for p in pilots.at:
                 _note(reaches, view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
             marks += _pilot_marks(pilots, view, unit)
+    circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.items())
     centres = tuple(reaches)
+    _note_recesses(board, view, reaches)
     gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
     crosses = [line for at, reach in reaches.items() for line in _cross(at, reach, beyond)]
     clear = gap + CROSS.width + 0.05
     bare = [*keep_bare(crosses, centres, clear)]
     return Template(
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
-        tuple((x, y, max(reach)) for (x, y), reach in reaches.items()), centres, tuple(marks),
+        circles, centres, tuple(marks),
     )  # fmt: skip
 
 
@@ -123,6 +123,16 @@ def _note(reaches: dict[Point, tuple[float, float]], at: Point, half: tuple[floa
             reaches[known] = (max(rx, half[0]), max(ry, half[1]))
             return
     reaches[at] = half
+
+
+def _note_recesses(board: ResolvedBoard, view: Facing, reaches: dict[Point, tuple[float, float]]) -> None:
+    """Let the cross of a hole in a recess reach beyond it: what is routed away takes the centre with it."""
+    for placed in board.drilled:
+        if placed.pocket is not None:
+            w, h = view.shape(placed.pocket).size
+            at = view.point((placed.x, placed.y))
+            if any(abs(x - at[0]) < 1e-6 and abs(y - at[1]) < 1e-6 for x, y in reaches):
+                _note(reaches, at, (w / 2, h / 2))
 
 
 def _half(view: Facing, hole: Hole) -> tuple[float, float]:
@@ -147,9 +157,9 @@ def _bore_words(board: ResolvedBoard, placed: Placed, face: Face, unit: Unit) ->
         size = bore_size(placed.counterbore, board)
         words += [f"counterbore {size} deep first"] if face == "under" else [f"counterbore {size}"]
     if placed.recess is not None:
-        first = " first" if face == "under" else ""
-        words += [f"recess {recess_size(placed.recess, unit)}{first}"]
-        words += [f"inside radius {exact(placed.recess.corner, unit)}"] if face == "under" else []
+        deep = f"{exact(placed.recess.depth, unit)} deep"
+        words.append(f"recess {recess_size(placed.recess, unit)}")
+        words += [f"{deep} first", f"inside radius {exact(placed.recess.corner, unit)}"] if face == "under" else [deep]
     return [*words, "from the underside"] if words and face == "top" else words
 
 

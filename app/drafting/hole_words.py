@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 
 from app.drafting.drill_template import Mark
-from app.drafting.placer import CLASH, Box, Placer
+from app.drafting.placer import CLASH, LINE, Box, Placer
 from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Text
@@ -36,12 +36,12 @@ def set_words(mark: Mark, placer: Placer, own: int) -> list[Item]:
         own: index of the hole's own disc in the placer.
     """
     best: tuple[float, Box, _Block, tuple[float, float]] | None = None
-    for block in _blocks(mark):
+    for k, block in enumerate(_blocks(mark)):
         boxes, anchors, tolls = _places(mark, block)
         index, cost = placer.choose(boxes, tolls)
         if best is None or cost < best[0]:
             best = (cost, boxes[index], block, anchors[index])
-        if cost < CLASH:
+        if cost < (LINE if k == 0 else CLASH):  # smaller before across a line; fewer only before over another thing
             break
     if best is None or best[0] >= CLASH:
         inside = _inside(mark, placer, own)

@@ -13,6 +13,9 @@ Box = tuple[float, float, float, float]
 CLASH = 1000.0
 """Cost of covering one thing that must be seen; anything below it is a matter of taste."""
 
+LINE = 10.0
+"""Cost of crossing one line that is better not crossed."""
+
 _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wrong one's
 
 
@@ -45,7 +48,7 @@ class Placer:
         outside = (x0 < fx0 - 1e-9) | (y0 < fy0 - 1e-9) | (x1 > fx1 + 1e-9) | (y1 > fy1 + 1e-9)
         total = 100.0 * CLASH * outside
         total += CLASH * _overlaps(boxes, self._boxes).sum(axis=1)
-        total += 10.0 * _overlaps(boxes, self._lines).sum(axis=1)
+        total += LINE * _overlaps(boxes, self._lines).sum(axis=1)
         if len(self._discs):
             cx, cy, r = self._discs.T
             dx = np.maximum(np.maximum(x0[:, None] - cx, cx - x1[:, None]), 0.0)

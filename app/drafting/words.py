@@ -59,8 +59,8 @@ def bore_size(bore: Counterbore, board: ResolvedBoard) -> str:
 
 
 def recess_size(recess: Recess, unit: Unit) -> str:
-    """Recess as ``97 × 55, 6 mm deep``, in display units."""
-    return f"{bare(recess.width, unit)} × {exact(recess.height, unit)}, {exact(recess.depth, unit)} deep"
+    """Recess as ``97 × 55 mm``, in display units."""
+    return f"{bare(recess.width, unit)} × {exact(recess.height, unit)}"
 
 
 def thickness(mm: float, unit: Unit) -> str:

@@ -41,6 +41,7 @@ from tests.scenario_cuts import (
     cases,
     counterbores,
     pilots,
+    recesses,
     scenario_files,
     through_cuts,
 )
@@ -74,12 +75,15 @@ def layer_of(case: Case, cut: Cut) -> str:
     side = "TOP" if case.face == "top" else "UNDER"
     if cut.operation == "through":
         return f"{side}_THROUGH_{number(cut.diameter)}"
+    if cut.operation == "recess":
+        return f"{side}_RECESS_DEPTH_{number(cut.depth)}"
     return f"{side}_{cut.operation.upper()}_{number(cut.diameter)}_DEPTH_{number(cut.depth)}"
 
 
 def asked_for(case: Case) -> list[Cut]:
-    """What is cut from this face: counterbores from the underside only, nothing twice."""
-    cuts = through_cuts(case) + pilots(case) + (counterbores(case) if case.face == "under" else [])
+    """What is cut from this face: counterbores and recesses from the underside only, nothing twice."""
+    below = counterbores(case) + recesses(case) if case.face == "under" else []
+    cuts = through_cuts(case) + pilots(case) + below
     return list({(c.operation, *(round(v, 6) for v in (c.x, c.y, *c.box))): c for c in cuts}.values())
 
 
@@ -97,6 +101,7 @@ def test_there_are_scenarios_to_measure() -> None:
     assert sum(len(round_cuts(case)) for case in CASES) > 100
     assert any(other_cuts(case) for case in CASES), "no scenario has a cut-out that is not round"
     assert any(counterbores(case) for case in CASES), "no scenario has a counterbore"
+    assert any(recesses(case) for case in CASES), "no scenario has a recess"
     assert any(pilots(case) for case in CASES), "no scenario has screws"
 
 
@@ -132,15 +137,18 @@ def test_cut_outs_that_are_not_round_are_closed_and_where_they_belong(case: Case
     found = [
         entity
         for entity in dxf(case).modelspace().query("LWPOLYLINE")
-        if isinstance(entity, LWPolyline) and entity.dxf.layer.startswith(f"{side}_THROUGH")
+        if isinstance(entity, LWPolyline) and entity.dxf.layer.startswith((f"{side}_THROUGH", f"{side}_RECESS"))
     ]
     assert len(found) == len(other_cuts(case))
     assert all(entity.closed for entity in found)
     boxes = [extents([entity], fast=False) for entity in found]
     for cut in other_cuts(case):
-        near = min(boxes, key=lambda b: hypot(b.center.x - cut.x, b.center.y - cut.y))
+        near = min(boxes, key=lambda b: dist((*b.extmin.vec2, *b.extmax.vec2), cut.box))
         # ezdxf flattens bulges to 0.01 mm before it takes their extents.
         assert (near.extmin.x, near.extmin.y, near.extmax.x, near.extmax.y) == pytest.approx(cut.box, abs=0.011)
+    depths = Counter(entity.dxf.layer for entity in found if "_RECESS_" in entity.dxf.layer)
+    below = [cut for cut in other_cuts(case) if cut.operation == "recess"]
+    assert depths == Counter(layer_of(case, cut) for cut in below)
 
 
 @each_case

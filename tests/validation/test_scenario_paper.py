@@ -40,6 +40,7 @@ from tests.scenario_cuts import (
     cases,
     counterbores,
     pilots,
+    recesses,
     scenario_files,
     through_cuts,
 )
@@ -193,7 +194,7 @@ def test_every_hole_is_true_on_every_sheet_that_shows_its_centre(case: Case, pap
 @each_template
 def test_nothing_is_drawn_as_a_hole_that_is_none(case: Case, paper: str) -> None:
     cuts = cuts_of(case)
-    rounded = [cut for cut in through_cuts(case) if not cut.diameter]
+    rounded = [cut for cut in through_cuts(case) + recesses(case) if not cut.diameter]
     for page in circles_of(case, paper):
         for circle in page:
             known = any(

@@ -14,13 +14,14 @@ from app.drafting.elevation import elevation
 from app.drafting.export_drawing import export_scene
 from app.drafting.facing import facing
 from app.drafting.screws import screw_pilots
-from app.model.part import NutFixing, ScrewFixing
+from app.model.part import Face, NutFixing, ScrewFixing
 from app.model.resolved import Recess, ResolvedBoard
-from app.paper.sheets import plan_sheets
+from app.paper.sheets import plan_sheets, template_pages
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Path, Scene, Text, walk
 from app.writers import dxf
-from tests.unit.drafting.boards import A4, STICK, board, placed, two_player
+from tests.unit.drafting.boards import A3, A4, STICK, board, placed, two_player
+from tests.unit.paper.ink import group, text_boxes
 
 POCKET = Recess(97.0, 55.0, 6.0, 9.5)
 
@@ -58,9 +59,9 @@ def test_the_template_of_the_underside_outlines_it_and_tells_depth_and_radius() 
     made = sunk()
     under, top = drill_template(made, "under"), drill_template(made, "top")
     main = next(m for m in under.marks if m.letter == "A")
-    assert main.lines[1:] == ("recess 97 × 55 mm, 9.5 mm deep first", "inside radius 6 mm")
+    assert main.lines[1:] == ("recess 97 × 55 mm", "9.5 mm deep first", "inside radius 6 mm")
     assert next(m for m in top.marks if m.letter == "A").lines[1:] == (
-        "recess 97 × 55 mm, 9.5 mm deep", "from the underside",
+        "recess 97 × 55 mm", "9.5 mm deep", "from the underside",
     )  # fmt: skip
     solid = [i for i in under.holes if isinstance(i, Path) and not i.style.dash]
     dashed = [i for i in top.holes if isinstance(i, Path) and i.style.role == "recess" and i.style.dash]
@@ -123,3 +124,25 @@ def test_the_elevation_seats_the_plate_at_its_floor() -> None:
         body = next(b for i in paths if i.style.role == "body" and (b := bounds([i])))
         plates.append((plate[3] - top, body[3] - top))
     assert plates == [pytest.approx((-18.0 + 9.5,) * 2), pytest.approx((-18.0,) * 2)]
+
+
+@pytest.mark.parametrize("face", ["top", "under"])
+def test_its_depth_stands_on_the_sheet_clear_of_its_edge(face: Face) -> None:
+    made = sunk()
+    pages = template_pages(made, face, A3)
+    boxes = [box for page in pages for text, box in text_boxes(page) if text.startswith("9.5 mm deep")]
+    assert len(boxes) >= 1
+    for page in pages:
+        edge = next(
+            (i for i, _ in walk(page.items) if isinstance(i, Path) and i in drill_template(made, face).holes), None
+        )
+        if edge is None:
+            continue
+        dx, dy = group(page, "template").shift
+        box = bounds([edge])
+        assert box is not None
+        x0, y0, x1, y1 = (box[0] + dx, box[1] + dy, box[2] + dx, box[3] + dy)
+        for text, (a, b, c, d) in text_boxes(page):
+            if text.startswith(("9.5 mm deep", "recess", "inside radius")):
+                inside, outside = x0 < a and c < x1 and y0 < b and d < y1, c < x0 or x1 < a or d < y0 or y1 < b
+                assert inside or outside, text
