@@ -46,6 +46,10 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     assert '1 1/8" Forstner' in page
     assert "+0.575 mm" in page
     assert "−0.188 mm" not in page, "a 15/16 in hole does not let a 24 mm body in"
+    inch = unescape(client.get(f"/designs/{deck}/shop?units=inch").text)
+    # 23.9 mm is 0.941 in: rounded to 15/16 in, 23.81 mm, the range would name a bit that will not do.
+    assert '0.941" to 1" will do' in inch
+    assert "15/16" not in inch.partition("Bits in the shop")[0]
     uses = {use.nominal: use for use in bit_uses(workshop.look(deck, Where()).checked) if use.sort == "hole"}
     assert uses[28.0].difference == pytest.approx(1.125 * INCH - 28.0, abs=1e-9)
     assert uses[24.0].difference == pytest.approx(INCH - 24.0, abs=1e-9)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drafting.words import exact
 from app.model.part import NutFixing
 from app.service.bits import BitUse
 from app.units import Unit
@@ -58,7 +57,7 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
         what=counted(use.count, use.sort),
         letters=listed([*letters[:_MOST_NAMED], *more]),
         part=use.part.name,
-        asked=exact(use.nominal, unit),
+        asked=as_typed(use.nominal, unit),
         range=_range(use, unit),
         bit=_bit(use),
         difference="" if use.difference is None or use.routed else signed(use.difference, unit),
@@ -75,7 +74,7 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
 def _range(use: BitUse, unit: Unit) -> str:
     if use.largest is None:
         return ""
-    return f"{exact(use.smallest, unit)} to {exact(use.largest, unit)} will do"
+    return f"{as_typed(use.smallest, unit)} to {as_typed(use.largest, unit)} will do"
 
 
 def _bit(use: BitUse) -> str:
@@ -118,7 +117,7 @@ def _covered(use: BitUse, unit: Unit) -> str:
 def _reaches(use: BitUse, unit: Unit) -> str:
     if use.shown is None or use.routed or use.sort == "opening":
         return ""
-    reach, deep = exact(use.shown.reach, unit), exact(use.depth, unit)
+    reach, deep = as_typed(use.shown.reach, unit), as_typed(use.depth, unit)
     if use.reaches:
         return f"It reaches {reach}; {deep} is needed"
     how = (
