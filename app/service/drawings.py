@@ -33,7 +33,7 @@ from app.writers import svg
 def board_svg(seen: CheckResult, face: Face, selected: Sequence[str]) -> str:
     """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
     board = seen.resolved
-    scene = board_scene(board, seen.report.findings, face=face, unit=Unit(board.units), selected=selected)
+    scene = board_scene(board, seen.report.open, face=face, unit=Unit(board.units), selected=selected)
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
 
 
@@ -55,7 +55,7 @@ def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: st
     """
     board = seen.resolved
     view, scale = facing(board, face), view_scale(board)
-    marks = halos(board, seen.report.findings, view=view, scale=scale)
+    marks = halos(board, seen.report.open, view=view, scale=scale)
     cut = (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale)
     groups = (marks, dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)), cut)
     names = [marks.name, groups[1].name, cut.name]

@@ -141,6 +141,7 @@ def test_a_caution_is_accepted_struck_through_and_taken_back(client: TestClient,
     status, text = edit(client, deck, "accept", finding=name, reason="The apron carries it <there>")
     assert status == 200
     assert "Accepted · 1" in text
+    assert "halo-caution" not in text, "what is accepted is not flagged on the drawing"
     assert re.search(r"<s>[^<]*edge[^<]*</s>", text)
     assert "&lt;there&gt;" in page(client, deck)
     assert "Fits" in text.partition('id="tally"')[2]
