@@ -92,7 +92,7 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
             shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
             for p in pilots.at:
                 _note(reaches, view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
-            marks += _pilot_marks(pilots, view, unit)
+            marks += _pilot_marks(pilots, view, unit, recessed=face == "under" and placed.recess is not None)
     circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.items())
     centres = tuple(reaches)
     _note_recesses(board, view, reaches)
@@ -163,7 +163,8 @@ def _bore_words(board: ResolvedBoard, placed: Placed, face: Face, unit: Unit) ->
     return [*words, "from the underside"] if words and face == "top" else words
 
 
-def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit) -> list[Mark]:
+def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit, *, recessed: bool) -> list[Mark]:
     """Words at every screw pilot: a pilot too deep would come out on the other face."""
-    words = (f"{exact(pilots.diameter, unit)}, {exact(pilots.depth, unit)} deep",)
+    size = f"{exact(pilots.diameter, unit)}, {exact(pilots.depth, unit)} deep"
+    words = (size, "from the recess") if recessed else (size,)
     return [Mark(view.point(p), pilots.diameter / 2, "", words) for p in pilots.at]
