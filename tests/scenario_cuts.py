@@ -204,13 +204,14 @@ def recesses(case: Case) -> list[Cut]:
 def pilots(case: Case) -> list[Cut]:
     """Screw pilots that are drilled from this face; a screw through a hole of the part's own is a bolt."""
     rule = catalogue().rule
-    step, ratio, floor = rule("screw-pilot-step"), rule("screw-pilot-ratio"), rule("screw-pilot-floor")
+    step, floor = rule("screw-pilot-step"), rule("screw-pilot-floor")
+    ratio = rule("screw-root-ratio") * rule("screw-pilot-most")
     found = []
     for placement, part in _drilled(case):
         fixing = part.fixing
         if not isinstance(fixing, ScrewFixing) or fixing.side != case.face:
             continue
-        wide = max(step, step * round(ratio * fixing.screw_diameter / step))
+        wide = step * int(ratio * fixing.screw_diameter / step + 1e-6)  # no wider than the band allows
         recess = placement.get("recess", {}).get("depth", 0.0) if case.face == "under" else 0.0
         wood = thickness(case) - recess
         deep = max(wood - floor, wood / 2)

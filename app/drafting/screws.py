@@ -8,6 +8,7 @@ from typing import Final
 
 from app.catalogue.load import catalogue
 from app.drafting.side_frame import seat_depth
+from app.fit.screws import clamped, pilot_diameter
 from app.model.part import Face, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Point
@@ -29,8 +30,8 @@ class ScrewPilots:
 def screw_pilots(board: ResolvedBoard, placed: Placed) -> ScrewPilots | None:
     """The screw pilots of a part; None if no screws in wood hold it.
 
-    A screw through a hole of the part's own is a bolt, which is not piloted. The width of the others is the
-    catalogue's share of the screw's, to its step; they end its floor short of the other face, so that no screw
+    A screw through a hole of the part's own is a bolt, which is not piloted. The others are as wide as the
+    catalogue's share of the screw's root; they end its floor short of the other face, so that no screw
     shows there, and no deeper than the screw goes where its length is known. In a recess they begin at its floor.
     """
     return screw_pilots_in(placed, board.thickness)
@@ -44,20 +45,13 @@ def screw_pilots_in(placed: Placed, thickness: float) -> ScrewPilots | None:
     if not isinstance(fixing, ScrewFixing) or not at:
         return None
     rule = catalogue().rule
-    step = rule("screw-pilot-step")
-    diameter = max(step, step * round(rule("screw-pilot-ratio") * fixing.screw_diameter / step))
     wood = thickness - (seat_depth(placed) if fixing.side == "under" else 0.0)
     depth = max(wood - rule("screw-pilot-floor"), wood / 2)
     if fixing.screw_length is not None:
-        depth = min(depth, max(fixing.screw_length - clamp_thickness(placed, fixing), step))
-    return ScrewPilots(at, diameter, depth, fixing.side)
+        depth = min(depth, max(fixing.screw_length - clamped(placed.part, fixing), rule("screw-pilot-step")))
+    return ScrewPilots(at, pilot_diameter(fixing.screw_diameter, rule), depth, fixing.side)
 
 
 def clamp_thickness(placed: Placed, fixing: ScrewFixing) -> float:
     """What lies between a screw's head and the board, as far as the catalogue says [mm]."""
-    flange = placed.part.flange
-    if fixing.plate is not None and (placed.part.mount == fixing.side):
-        return fixing.plate_thickness
-    if fixing.side == "top" and placed.part.mount == "top" and flange is not None:
-        return flange.height
-    return 0.0
+    return clamped(placed.part, fixing)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Callable
 from dataclasses import dataclass
 from math import dist
 
@@ -49,8 +51,29 @@ def is_wood(family: str) -> bool:
     return family in _WOOD
 
 
-def drive_of(fixing: ScrewFixing, thickness: float, recess: Recess | None) -> Drive:
+def drive_of(part: Part, fixing: ScrewFixing, thickness: float, recess: Recess | None) -> Drive:
     """How a part's screws stand in a board ``thickness`` mm thick; those from below begin at a recess's floor."""
     cut = recess.depth if recess and fixing.side == "under" else 0.0
     length = fixing.screw_length
-    return Drive(thickness - cut, None if length is None else length - fixing.plate_thickness)
+    return Drive(thickness - cut, None if length is None else length - clamped(part, fixing))
+
+
+def clamped(part: Part, fixing: ScrewFixing) -> float:
+    """What lies between the screws' heads and the board, as far as the part's measures say [mm]."""
+    if fixing.plate is not None and part.mount == fixing.side:
+        return fixing.plate_thickness
+    if part.mount == fixing.side == "top" and part.flange is not None:
+        return part.flange.height
+    return 0.0
+
+
+def pilot_diameter(screw: float, rule: Callable[[str], float]) -> float:
+    """Width of the pilot hole for a wood screw ``screw`` mm thick [mm].
+
+    The widest of the steps small bits are sold by that is within the band of the catalogue, a share of the
+    screw's root; the middle of the band where no step is in it. ``rule`` gives defaults by name.
+    """
+    root, step = rule("screw-root-ratio") * screw, rule("screw-pilot-step")
+    least, most = rule("screw-pilot-least") * root, rule("screw-pilot-most") * root
+    widest = math.floor(most / step + TINY) * step
+    return widest if widest >= least - TINY else (least + most) / 2

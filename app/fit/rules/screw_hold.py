@@ -23,7 +23,7 @@ def find(layout: Layout) -> list[Finding]:
         part, fixing = parts[index], parts[index].fixing
         if not isinstance(fixing, ScrewFixing) or not is_screwed(part):
             continue
-        drive = drive_of(fixing, board.thickness, recess)
+        drive = drive_of(part, fixing, board.thickness, recess)
         if drive.left is not None and drive.left < floor.value - TINY:
             through = drive.left < -TINY
             severity: Severity = "stop" if through else "caution"
