@@ -211,8 +211,12 @@ def test_inches_are_only_another_way_to_say_it(bench: Bench, watch: Watch) -> No
     assert bench.document() == before
     bench.select("E")
     field = bench.card.get_by_label("From left edge", exact=True)
-    expect(field).to_have_value(re.compile(r'^\d+( \d+/\d+)?"$'))
     was = bench.placed("E")
+    # Decimals where it is no fraction: 216 mm is 8.504 in, so the next fraction is another place.
+    assert was["x"] == 216
+    expect(field).to_have_value('8.504"')
+    bench.type(x='8 1/2"')
+    assert bench.placed("E")["x"] == pytest.approx(8.5 * INCH, abs=1e-6)
     bench.type(x='8 3/4"')
     expect(field).to_have_value('8 3/4"')
     assert bench.placed("E")["x"] == pytest.approx(8.75 * INCH, abs=1e-6)
