@@ -1,0 +1,84 @@
+"""A calm report: findings with one cause in one line, the most severe first, one fix for all where there is one."""
+
+from __future__ import annotations
+
+import pytest
+
+from app.fit.change import with_fix
+from app.fit.groups import Group
+from app.fit.report import check
+from app.model.fix import CounterboreAt, Several
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+from tests.unit.fit.boards import CATALOGUE, at, board, button, nut, stick
+from tests.unit.fit.test_messages import CASES
+
+SHORT = button(fixing=nut(14, height=3, width=20))
+SMALL = button(24, flange=30, body=23, part_id="small", fixing=nut(12, height=3, width=20))
+
+
+def groups(checked: ResolvedBoard, unit: Unit = Unit.MM) -> tuple[Group, ...]:
+    return check(checked, CATALOGUE).groups(unit)
+
+
+def test_six_buttons_with_one_cause_are_one_line() -> None:
+    checked = board(*(at(60 + 80 * k, 150, SHORT, name=f"p{k}") for k in range(6)))
+    (group,) = groups(checked)
+    assert group.title == "6 buttons: thread 7 mm short, counterbore all"  # 14 − 3 − 18
+    assert (group.severity, len(group.findings), len(group.subjects), group.folded) == ("stop", 1, 6, False)
+
+
+def test_parts_with_the_same_cause_and_other_figures_share_a_line_and_a_step() -> None:
+    checked = board(at(100, 150, SHORT), at(200, 150, SMALL, name="b"), at(300, 150, SMALL, name="c"))
+    report = check(checked, CATALOGUE)
+    (group,) = report.groups(Unit.MM)
+    assert group.title == "3 buttons: thread up to 9 mm short, counterbore all"
+    fix = report.fix_for_all(group)
+    assert fix == Several((CounterboreAt(("a",), 28, 8), CounterboreAt(("b", "c"), 28, 10)))
+    assert not check(with_fix(checked, fix, CATALOGUE), CATALOGUE).findings
+
+
+def test_a_group_of_one_finding_has_that_finding_s_fix() -> None:
+    checked = board(at(100, 150, SHORT), at(200, 150, SHORT, name="b"))
+    report = check(checked, CATALOGUE)
+    (group,) = report.groups(Unit.MM)
+    assert report.fix_for_all(group) == CounterboreAt(("a", "b"), 28, 8)
+
+
+def test_where_one_of_them_cannot_be_mended_there_is_no_fix_for_all() -> None:
+    hopeless = button(24, flange=30, body=23, part_id="hopeless", fixing=nut(8, height=3, width=20))
+    report = check(board(at(100, 150, SHORT), at(200, 150, hopeless, name="b")), CATALOGUE)
+    assert report.fix_for_all(report.groups(Unit.MM)[0]) is None
+
+
+def test_stops_come_before_cautions_before_notes_and_notes_are_folded() -> None:
+    loose = button(27.5, smallest=27, largest=28.5)
+    checked = board(at(300, 150, loose), at(24, 150, name="b"), at(200, 150, SHORT, name="c"))
+    found = groups(checked)
+    assert [g.severity for g in found] == ["stop", "caution", "note"]
+    assert [g.folded for g in found] == [False, False, True]
+    assert [len(g.findings) for g in found] == [1, 1, 1]
+
+
+def test_every_open_finding_is_in_one_group_and_names_are_unique() -> None:
+    for *_, checked, _numbers in CASES:
+        report = check(checked, CATALOGUE)
+        found = report.groups(Unit.MM)
+        assert sorted(map(id, report.findings)) == sorted(id(f) for g in found for f in g.findings)
+        assert len({g.name for g in found}) == len(found)
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+@pytest.mark.parametrize(("rule", "severity", "checked", "_numbers"), CASES)
+def test_every_title_says_who_and_what_in_one_line(
+    rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
+) -> None:
+    group = next(g for g in groups(checked, unit) if (g.rule, g.severity) == (rule, severity))
+    who, colon, what = group.title.partition(": ")
+    assert who and colon and what and len(group.title) < 110 and not group.title.endswith(".")
+    assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in group.title
+
+
+def test_levers_too_low_are_told_with_their_recess() -> None:
+    (group,) = groups(board(at(150, 150, stick(64)), at(350, 150, stick(64), name="b")))
+    assert group.title == "A and B: lever 4 mm too low, recess all"
