@@ -18,7 +18,7 @@ from app.fit.report import check
 from app.geometry.outline import Corner, EdgeName, Outline, rectangle_outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate, slot
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.material import Layer
+from app.model.material import Layer, Strength
 from app.model.part import Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance, Bit
@@ -34,7 +34,11 @@ PARTS = (
     button(15, fixing=nut(27)),  # the bit is too short
     stick(60, screws=ScrewFixing(((-35.0, -15.0), (30.0, 10.0)), 4, "under", rectangle(80, 40, 2, 1), 2, 19)),
 )
+# So weak that a slap breaks a ledge and a hand a deck.
+WEAK = (Strength(100, 3, 0.35, 2500, 0.3, SOURCE),)
+SOFT_MDF, SOFT_ACRYLIC = (replace(m, strengths=WEAK) for m in (MDF, ACRYLIC))
 BITS = (*FORSTNER, Bit("forstner", 15, 8), Bit("router", 8, 7))
+STACKS = ((Layer(SOFT_MDF, 18),), (Layer(SOFT_ACRYLIC, 3), Layer(SOFT_MDF, 15)))
 REFLEX = Outline(
     (
         Corner(0, 0),
@@ -73,7 +77,7 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
         *placements,
         outline=draw(st.sampled_from([rectangle_outline(320, 220, 35), REFLEX])),
         openings=draw(st.sampled_from([(), (OPENING,)])),
-        layers=draw(st.sampled_from([(Layer(MDF, 18),), (Layer(ACRYLIC, 3), Layer(MDF, 15))])),
+        layers=draw(st.sampled_from(STACKS)),
         edges=(EdgeFeature("front", 10), EdgeFeature("left", 0, 19), EdgeFeature("back", 6, 12)) if edges else (),
         depth=DepthPlane(20, 0.02, 0.15),
         keep_clear=(
@@ -99,7 +103,8 @@ def test_a_board_can_be_mirrored(checked: ResolvedBoard, axis: float) -> None:
 
 @given(boards(edges=False), st.floats(-360, 360))
 def test_a_board_can_be_turned_by_any_angle(checked: ResolvedBoard, turn: float) -> None:
-    assert_same(checked, transformed(checked, turn=turn))
+    deck = "deck-strength"  # judged as the rectangle round it along x and y, which does not turn with it
+    assert_same(checked, transformed(checked, turn=turn), without=deck)
 
 
 @given(boards().map(lambda b: replace(b, outline=rectangle_outline(320, 220))))
@@ -183,9 +188,10 @@ def covers(old: Finding, new: Finding) -> bool:
     )
 
 
-def assert_same(one: ResolvedBoard, other: ResolvedBoard) -> None:
+def assert_same(one: ResolvedBoard, other: ResolvedBoard, without: str = "") -> None:
     """The same findings with the same numbers; edges may be called differently."""
-    a, b = (sorted(check(x, CATALOGUE).findings, key=place) for x in (one, other))
+    both = ([f for f in check(x, CATALOGUE).findings if f.rule != without] for x in (one, other))
+    a, b = (sorted(findings, key=place) for findings in both)
     assert [(f.rule, f.severity, f.subjects) for f in a] == [(f.rule, f.severity, f.subjects) for f in b]
     for p, q in zip(a, b, strict=True):
         assert p.measured == pytest.approx(q.measured, abs=1e-6)
