@@ -110,7 +110,7 @@ GOOD = {
 }
 
 CLASHES = (
-    ("cable-bush-25", 652.0, 230.0, "R1", "outside-board: the hole of R1 leaves the board at the right."),
+    ("cable-bush-25", 852.0, 230.0, "R1", "outside-board: the hole of R1 leaves the board at the right."),
     ("button-24-nut-long", 470.0, 280.0, "R2", "edge-distance: R2 leaves 8 mm behind its hole, 6.5 mm at worst."),
     ("button-24-nut-long", 560.0, 26.0, "R3", "edge-slot: R3 leaves 14 mm before it, and a slot there is 10 mm deep."),
     ("cable-bush-25", 150.0, 255.0, "R4", "web: R4 and R5 leave 6 mm between their holes, 4 mm at worst."),
@@ -124,6 +124,7 @@ CLASHES = (
     ("trackball-57", 550.0, 135.0, "R12", "depth-below: R12 hangs 70 mm down, and its wires have no room left."),
     ("button-16-nut-short", 100.0, 60.0, "R13", "thread-reach: the thread of R13 is too short for 18 mm."),
     ("button-30-snap", 170.0, 60.0, "R14", "snap-grip: the clips of R14 grip boards up to 5 mm."),
+    ("beacon-16", 760.0, 150.0, "R20", "ledge: the 5 mm left above the wide recess of R20 break under a hard slap."),
     ("stick-plate-95x53-short", 200.0, 190.0, "R16", "lever-height: the lever of R16 stands 42 mm up, 50 is wanted."),
     ("cable-bush-25", 330.0, 200.0, "R17", "recess: R17 has 0.25 mm of room in its recess, 0.5 is needed."),
     ("cable-clamp-8", 300.0, 40.0, "R18", "screw-hold: the screws of R18 end 1 mm short of the top face."),
@@ -133,6 +134,9 @@ CLASHES = (
 
 
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
+
+
+SLOT = ((637.0, 30.0), (643.0, 30.0), (643.0, 270.0), (637.0, 270.0))
 
 
 def main() -> None:
@@ -153,15 +157,18 @@ def broken() -> Design:
             [
                 f"{INVENTED} It breaks every rule once, on purpose; do not build it.",
                 *(why for *_, why in CLASHES if why),
+                "deck-strength: the slot for a light leaves a fifth of the board to bear a leaning hand.",
             ]
         ),
         shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
-        hardware=(_bush(), _meter(), _clamp(), _lamp()),
+        hardware=(_bush(), _meter(), _clamp(), _lamp(), _beacon()),
         boards=(_raft(),),
     )
     for part, x, y, label, _ in CLASHES:
         edit = add(design, None, None, part, x, y, catalogue())
         design = set_label(edit.design, None, None, edit.placement, label).design
+        if label == "R20":
+            design = set_recess(design, None, None, edit.placement, (120.0, 120.0, 12.5, 13.0)).design
         if label == "R17":
             design = set_recess(design, None, None, edit.placement, (29.5, 29.5, 12.5, 4.0)).design
     board = design.boards[0]
@@ -178,10 +185,11 @@ def _raft() -> BoardEntry:
         outline=OutlineEntry(
             corners=(
                 CornerEntry(x=0, y=0),
-                CornerEntry(x=660, y=0),
-                CornerEntry(x=660, y=300, ease=(40, 40)),
+                CornerEntry(x=860, y=0),
+                CornerEntry(x=860, y=300, ease=(40, 40)),
                 CornerEntry(x=0, y=300, ease=(40, 40)),
-            )
+            ),
+            openings=(tuple(CornerEntry(x=x, y=y) for x, y in SLOT),),
         ),
         layers=(LayerEntry(material="mdf", thickness=18),),
         edges=EdgesEntry(front=EdgeEntry(slot_depth=10), left=EdgeEntry(rail=18)),
@@ -241,6 +249,19 @@ def _lamp() -> PartEntry:
         flange=CircleFlange(shape="circle", diameter=18, rise=2),
         fixing=NutEntry(type="nut", thread_length=28, nut_height=4, nut_width=18),
         body=CircleBody(shape="circle", diameter=13, depth=32),
+    )
+
+
+def _beacon() -> PartEntry:
+    return PartEntry(
+        id="beacon-16",
+        name="Beacon, 16 mm hole, nut",
+        kind="socket",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=16, smallest=15.9, largest=16.5),),
+        flange=CircleFlange(shape="circle", diameter=20, rise=2),
+        fixing=NutEntry(type="nut", thread_length=16, nut_height=4, nut_width=20),
+        body=CircleBody(shape="circle", diameter=15, depth=24),
     )
 
 

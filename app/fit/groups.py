@@ -190,4 +190,6 @@ _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "recess": _recess,
     "screw-hold": _screws,
     "bit-depth": _reach,
+    "ledge": _said("ledge ", " too thin to bear a slap"),
+    "deck-strength": _said("deck ", " too thin to lean on"),
 }

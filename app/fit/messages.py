@@ -9,6 +9,7 @@ from app.fit.finding import Finding
 from app.fit.remedies import REMEDIES
 from app.fit.words import edge_name, names, say, say_both, side_words
 from app.fit.words_below import BELOW
+from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -232,4 +233,5 @@ MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "snap-grip": _snap,
     "bit-match": _bit,
     **{rule: words[0] for rule, words in BELOW.items()},
+    **{rule: words[0] for rule, words in STRENGTH.items()},
 }

@@ -6,11 +6,13 @@ from app.fit.rule import Rule
 from app.fit.rules import (
     bit_depth,
     bit_match,
+    deck_strength,
     depth_below,
     edge_distance,
     edge_slot,
     flange_overhang,
     flange_overlap,
+    ledge,
     lever_height,
     outside_board,
     rail_clash,
@@ -34,11 +36,13 @@ RULES: tuple[Rule, ...] = (
     depth_below.RULE,
     thread_reach.RULE,
     snap_grip.RULE,
+    ledge.RULE,
     lever_height.RULE,
     recess.RULE,
     screw_hold.RULE,
     bit_match.RULE,
     bit_depth.RULE,
+    deck_strength.RULE,
 )
 
 

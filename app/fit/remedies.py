@@ -7,6 +7,7 @@ from collections.abc import Callable
 from app.fit.finding import Finding
 from app.fit.words import edge_name, names, say
 from app.fit.words_below import BELOW
+from app.fit.words_strength import STRENGTH
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -103,4 +104,5 @@ REMEDIES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "snap-grip": _hold,
     "bit-match": _get_bit,
     **{rule: words[1] for rule, words in BELOW.items()},
+    **{rule: words[1] for rule, words in STRENGTH.items()},
 }

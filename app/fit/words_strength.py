@@ -40,6 +40,8 @@ def _mend_ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     wide = f"{say(float(f.detail['bit']), unit)} wide, " if "bit" in f.detail else ""
     if 0 < deep < made and board.thickness - deep >= (f.required or 0.0):
         return f"Counterbore {who} only {wide}{say(deep, unit)} deep: the part holds with that."
+    if "recess_depth" in f.detail:
+        return f"Make the recess of {who} only {say(float(f.detail['recess_depth']), unit)} deep."
     more = say(-(f.margin or 0.0), unit)
     return f"Cut narrower or {more} shallower, with a part that holds so, or use a thicker board."
 

@@ -7,12 +7,14 @@ here the estimate of strength is judged, which matters above wide cuts and below
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
+from dataclasses import replace
 
 from app.fit.bored import propose, spot
 from app.fit.depth import TINY, ledge_below
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
+from app.fit.recess import recess_detail, step_of
 from app.fit.rule import Rule
 from app.fit.strength.ledge import LedgeStrength, ledge_needed, stack_strength
 from app.model.part import Part
@@ -25,25 +27,20 @@ def find(layout: Layout) -> list[Finding]:
     parts = layout.parts[0]
     for (index, bore, recess), owners in layout.seats.items():
         holes = layout.placed[owners[0]].holes
-        if (bore or recess) and holes:
-            for cut, radius, depth in _cuts(bore, recess):
-                found += _judged(layout, parts[index], cut, holes[0].diameter / 2, radius, depth, owners)
+        for cut in (bore, recess):
+            if cut and holes:
+                found += _judged(layout, parts[index], cut, holes[0].diameter / 2, owners)
     return found
 
 
-def _cuts(bore: Counterbore | None, recess: Recess | None) -> Iterator[tuple[str, float, float]]:
-    """What is cut from below: its name, radius and depth [mm]. A recess counts as the circle through its corners."""
-    if bore:
-        yield "counterbore", bore.diameter / 2, bore.depth
-    if recess:
-        yield "recess", math.hypot(recess.width, recess.height) / 2, recess.depth
+def _radius(cut: Counterbore | Recess) -> float:
+    """Radius of what is cut from below [mm]; a recess counts as the circle through its corners."""
+    return cut.diameter / 2 if isinstance(cut, Counterbore) else math.hypot(cut.width, cut.height) / 2
 
 
-def _judged(
-    layout: Layout, part: Part, cut: str, hole: float, radius: float, depth: float, owners: Sequence[int]
-) -> list[Finding]:
+def _judged(layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, owners: Sequence[int]) -> list[Finding]:
     layers, load = layout.board.layers, layout.default("slap-load")
-    ledge = ledge_below(layers, depth)
+    ledge, radius = ledge_below(layers, cut.depth), _radius(cut)
     slender, safety = layout.default("plate-slender").value, layout.default("ledge-safety")
     if not ledge.carries:
         return []
@@ -56,16 +53,25 @@ def _judged(
     subjects, where = spot(layout, owners)
     detail: dict[str, float | str] = {
         "cause": "strength",
-        "cut": cut,
-        "made_depth": depth,
+        "cut": "recess" if isinstance(cut, Recess) else "counterbore",
+        "made_depth": cut.depth,
         "load": load.value,
         "wanted": wanted,
         "enough": float(needed is not None),
         **_detail(strength),
-        **(propose(layout, part).detail() if cut == "counterbore" else {}),
+        **_mend(layout, part, cut, ledge_needed(layers, hole, radius, load.value, slender, safety.value)),
     }
     required = layout.board.thickness if needed is None else needed
     return [Finding(RULE.name, severity, subjects, where, ledge.thickness, required, safety.source.text, detail=detail)]
+
+
+def _mend(layout: Layout, part: Part, cut: Counterbore | Recess, needed: float | None) -> dict[str, float | str]:
+    """A counterbore that the part holds with, or the recess as shallow as leaves a ledge ``needed`` mm thick."""
+    if isinstance(cut, Counterbore):
+        return propose(layout, part).detail()
+    step = step_of(layout)
+    depth = math.floor((layout.board.thickness - needed) / step) * step if needed else 0.0
+    return recess_detail(replace(cut, depth=depth)) if depth > 0 else {}
 
 
 def _detail(strength: LedgeStrength) -> dict[str, float | str]:

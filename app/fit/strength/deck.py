@@ -21,6 +21,7 @@ Floats = npt.NDArray[np.float64]
 
 _THICKEST = 8.0  # times as thick is looked for what would carry
 _HALVINGS = 24
+_EDGE = 1e-9  # a line along the very edge of a rectangle misses it, whatever the rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +149,7 @@ def _worst(at: Floats, half: Floats, other: Floats, round_: Floats, missing: Flo
     line = np.repeat(np.arange(len(lines)), many)
     gap = np.arange(len(line)) + np.repeat(first - (np.cumsum(many) - many), many)
     off = np.abs(at[gap] - lines[line]) / half[gap]
-    chord = np.where(off < 1, np.where(round_[gap] > 0, np.sqrt(np.maximum(1 - off**2, 0)), 1.0), 0.0)
+    chord = np.where(off < 1 - _EDGE, np.where(round_[gap] > 0, np.sqrt(np.maximum(1 - off**2, 0)), 1.0), 0.0)
     sums = np.bincount(line, 2 * other[gap] * missing[gap] * chord, len(lines))
     worst = int(sums.argmax())
     return float(sums[worst]), float(lines[worst])

@@ -109,7 +109,10 @@ def test_whatever_is_asked_for_is_made_without_trouble_or_refused(spec: NewDeck)
         assert re.search(r"(Choose|Enter)", str(refused))
         return
     design = new_deck(spec, catalogue())
-    assert troubles(design) == []
+    found = troubles(design)
+    # A sheet that a leaning hand may bend or break is made as asked for, and says so; nothing else is ever wrong.
+    assert [trouble for trouble in found if trouble[1:3] != ("deck-strength", "caution")] == []
+    assert not found or spec.thickness <= THICKNESSES[0]
     assert loads(dumps(design)) == design
 
 

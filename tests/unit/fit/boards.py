@@ -42,6 +42,14 @@ RULES = {
     "router-bit": 12.0,
     "screw-hold": 2.0,
     "screw-pilot-floor": 3.0,
+    "slap-load": 250.0,
+    "ledge-safety": 3.0,
+    "plate-slender": 4.0,
+    "plate-linear": 0.5,
+    "deck-load": 250.0,
+    "deck-load-radius": 15.0,
+    "deck-safety": 3.0,
+    "deck-safety-metal": 1.5,
 }
 
 

@@ -17,12 +17,26 @@ from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
-from app.model.material import Layer
+from app.model.material import Layer, Material, Strength
 from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
-from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, catalogue, found, nut, plate, stick
+from tests.unit.fit.boards import (
+    CATALOGUE,
+    FORSTNER,
+    HAND,
+    MDF,
+    SOURCE,
+    at,
+    board,
+    button,
+    catalogue,
+    found,
+    nut,
+    plate,
+    stick,
+)
 
 HANGING = button(body=40, depth=40, wiring=True)
 NUT = button(fixing=nut(14, height=3, width=20))
@@ -37,6 +51,11 @@ OPENING = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 
 def driven(length: float) -> ScrewFixing:
     """A plate 90 × 60 mm, 2 mm thick, below the board on screws of that length."""
     return replace(plate("under", 90, 60, (-40, -25), (40, 25)), screw_length=length)
+
+
+def soft(shear: float) -> Material:
+    """MDF that shears at so many MPa and bends at three times as many."""
+    return replace(MDF, strengths=(Strength(100, 3 * shear, shear, 2500, 0.3, SOURCE),))
 
 
 # A board for each thing a rule can say, and the numbers it has to say [mm].
@@ -83,6 +102,9 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ),
     ("bit-match", "stop", board(at(200, 150, button(26, smallest=25.5, largest=27)), bits=INCH_BIT), (26, 25.5, 27)),
     ("bit-match", "caution", board(at(200, 150, bore=(42, 5))), (42, 40, 2)),
+    ("ledge", "stop", board(at(200, 150, bore=(45, 12)), layers=(Layer(soft(0.35), 18),)), (6,)),
+    ("ledge", "caution", board(at(200, 150, bore=(45, 12)), layers=(Layer(soft(0.6), 18),)), (6,)),
+    ("deck-strength", "caution", board(layers=(Layer(soft(6), 6),)), (6, 600, 300)),
     ("lever-height", "caution", board(at(200, 150, stick(64))), (46, 50, 65)),
     ("lever-height", "caution", board(at(200, 150, stick(90))), (72, 50, 65)),
     ("recess", "stop", board(at(200, 150, stick(64), recess=Recess(100, 70, 6, 14))), (4, 5)),
