@@ -116,14 +116,16 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
     return _shop(design, summary, bits=(*bits, new))
 
 
-def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue) -> Edit:
-    """Take a bit of that kind and diameter [mm] out of the shop.
+def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, reach: float | None = None) -> Edit:
+    """Take a bit of that kind and diameter [mm] out of the shop; of several, only that of ``reach`` [mm] if given.
 
     Raises:
         EditError: the shop has no such bit, or it is the last one.
     """
     bits = shop_bits(design, catalogue)
-    rest = tuple(b for b in bits if not (b.kind == kind and abs(b.diameter - diameter) < _SAME))
+    rest = tuple(
+        b for b in bits if not (b.kind == kind and abs(b.diameter - diameter) < _SAME and reach in (None, b.reach))
+    )
     if len(rest) == len(bits):
         raise EditError("That bit is not in the shop any more. Look again at what is there.", "bit")
     if not rest:

@@ -6,8 +6,9 @@ from dataclasses import dataclass
 
 from app.catalogue.load import catalogue
 from app.fit.bored import propose
-from app.fit.depth import grip_range
+from app.fit.depth import grip_range, held_thickness
 from app.fit.layout import layout_of
+from app.model.bay import lever_height
 from app.model.part import NutFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import Bit
@@ -20,7 +21,7 @@ class BoreAdvice:
     Args:
         nut: whether a nut holds it; clips if not.
         thinnest, thickest: board that nut or clips hold [mm].
-        thickness: of this board [mm].
+        thickness: of this board with its paint [mm].
         depth: of the shallowest that will do [mm]; 0 if it holds without one, None if none will do.
         width: least width [mm].
         bit: the shop's smallest flat-bottomed bit that wide; None if it has none.
@@ -56,7 +57,7 @@ def bore_advice(board: ResolvedBoard, placed: Placed) -> BoreAdvice | None:
         nut=isinstance(placed.part.fixing, NutFixing),
         thinnest=grip[0],
         thickest=grip[1],
-        thickness=board.thickness,
+        thickness=held_thickness(board.thickness, 0.0, board.paint),
         depth=found.depth,
         width=found.width,
         bit=found.bit,
@@ -69,8 +70,8 @@ def lever_advice(board: ResolvedBoard, placed: Placed) -> LeverAdvice | None:
     lever = placed.part.lever
     if lever is None or placed.part.mount != "under":
         return None
-    seat = board.thickness - (placed.recess.depth if placed.recess else 0.0)
-    return LeverAdvice(lever.length - seat, lever.height_min, lever.height_max)
+    height = lever_height(placed.part, board.thickness, placed.recess.depth if placed.recess else 0.0, board.paint)
+    return LeverAdvice(height or 0.0, lever.height_min, lever.height_max)
 
 
 def router_radius(board: ResolvedBoard) -> float:

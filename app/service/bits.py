@@ -12,6 +12,7 @@ from app.fit.depth import narrowest_bore
 from app.fit.finding import Finding
 from app.fit.rules.bit_match import routed
 from app.model.fix import BuyBit
+from app.model.making import drilled_depth
 from app.model.part import Cutout, Part
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
 from app.model.shop import Bit, Shop
@@ -32,7 +33,7 @@ class BitUse:
         nominal: width asked for [mm].
         smallest: narrowest with which the body, or the nut, goes in [mm].
         largest: widest that the flange still covers [mm]; None for a counterbore, which nothing covers.
-        depth: how deep it has to be made [mm].
+        depth: how deep the bit has to drill, at most [mm].
         bit: the shop's bit for it; None if none will do, or none is needed.
         nearest: where none will do, the one that comes nearest; None if the shop has none of the sort.
         routed: whether a machine cuts it with a narrower router bit.
@@ -76,18 +77,26 @@ class BitUse:
 
     @property
     def covered(self) -> bool | None:
-        """Whether the flange still covers the hole; None if nothing has to."""
+        """Whether the flange still covers the painted hole; None if nothing has to."""
         return None if self.cover is None else self.cover >= -_SAME
 
     @property
     def cover(self) -> float | None:
         """How much wider the hole might be and still be covered [mm]."""
-        return None if self.shown is None or self.largest is None else self.largest - self.shown.diameter
+        if self.shown is None or self.largest is None:
+            return None
+        return self.largest + 2 * self.paint - self.shown.diameter
 
     @property
     def reaches(self) -> bool | None:
-        """Whether the bit goes deep enough."""
+        """Whether the bit goes deep enough from one side."""
         return None if self.shown is None else self.shown.reach >= self.depth - _SAME
+
+    @property
+    def both_sides(self) -> bool:
+        """Whether it goes through from both sides, where it does not from one."""
+        bit = self.shown
+        return self.sort == "hole" and bit is not None and bit.both_sides >= self.depth - _SAME
 
 
 def bit_uses(seen: CheckResult) -> tuple[BitUse, ...]:
@@ -116,9 +125,9 @@ def _hole_row(board: ResolvedBoard, cutout: Cutout, bit: Bit | None, found: list
         nominal=cutout.width,
         smallest=cutout.smallest,
         largest=cutout.largest,
-        depth=board.thickness,
+        depth=max(drilled_depth(cutout, board.thickness, p.counterbore, p.recess) for p, _ in found),
         bit=bit,
-        nearest=None if bit else _nearest(drills, cutout.width),
+        nearest=None if bit else _nearest(drills, cutout.width + 2 * board.paint),
         routed=bit is None and cutout.is_circle and routed(board.shop, cutout.width),
         paint=board.paint,
     )
@@ -165,17 +174,20 @@ def _purchases(seen: CheckResult) -> dict[tuple[str, str, float], Bit]:
     """The bit that each hole or counterbore without one asks for, as the report's own fix says."""
     found: dict[tuple[str, str, float], Bit] = {}
     for name, finding in named_findings(seen.report):
-        if finding.rule != "bit-match" or finding.severity == "note":
+        if finding.rule not in ("bit-match", "bit-depth") or finding.severity == "note":
             continue
         fix = seen.fix_for(name, finding)
         if isinstance(fix, BuyBit):
             bit = bought(fix, catalogue())
-            found |= {_key(_sort(finding), each, float(finding.detail["nominal"])): bit for each in finding.subjects}
+            # How deep a bit has to go is asked of a hole with its paint, how wide of the hole without.
+            film = 2 * seen.resolved.paint if finding.rule == "bit-depth" and _sort(finding) == "hole" else 0.0
+            nominal = float(finding.detail["nominal"]) - film
+            found |= {_key(_sort(finding), each, nominal): bit for each in finding.subjects}
     return found
 
 
 def _sort(finding: Finding) -> str:
-    return str(finding.detail.get("cause", ""))
+    return str(finding.detail.get("cause", "")).partition(" ")[0]
 
 
 def _key(sort: str, placement: str, nominal: float) -> tuple[str, str, float]:

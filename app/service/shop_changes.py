@@ -85,6 +85,6 @@ def bit_added(kind: str, diameter: float, reach: float | None = None) -> Change:
     return lambda design: settings.add_bit(design, kind, diameter, catalogue(), reach)
 
 
-def bit_removed(kind: str, diameter: float) -> Change:
-    """Take a bit out of the shop [mm]."""
-    return lambda design: settings.remove_bit(design, kind, diameter, catalogue())
+def bit_removed(kind: str, diameter: float, reach: float | None = None) -> Change:
+    """Take a bit out of the shop [mm]; of several of a size, that of ``reach``."""
+    return lambda design: settings.remove_bit(design, kind, diameter, catalogue(), reach)

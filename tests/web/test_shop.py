@@ -77,11 +77,11 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
 
 
 def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, workshop: Workshop, deck: str) -> None:
-    held = "".join(re.findall(r'value="(forstner 28\.0)"', client.get(f"/designs/{deck}/shop").text))
-    assert held == "forstner 28.0"
-    for bit in ("forstner 28.0", "step 28.0", "forstner 30.0", "step 30.0"):
+    held = "".join(re.findall(r'value="(forstner 28\.0 55\.0)"', client.get(f"/designs/{deck}/shop").text))
+    assert held == "forstner 28.0 55.0"
+    for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
         post(client, deck, "remove-bit", bit=bit)
-    page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0")
+    page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0 55.0")
     assert "not in the shop any more" in page
     uses = {(u.nominal, u.part.kind): u for u in bit_uses(workshop.look(deck, Where()).checked)}
     button = uses[28.0, "button"]
@@ -92,9 +92,9 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "None will do; the nearest is the 26 mm Forstner" in page
     assert "The body does not go in: 1.9 mm missing" in page  # 27.9 − 26
-    buy = re.search(r'name="kind" value="([^"]+)">\s*<input type="hidden" name="diameter" value="([^"]+)"', page)
-    assert buy
-    post(client, deck, "add-bit", kind=buy[1], diameter=buy[2])
+    buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
+    assert buy == {"kind": "forstner", "diameter": "28.0 mm", "reach": "55.0 mm"}
+    post(client, deck, "add-bit", **buy)
     assert bit_uses(workshop.look(deck, Where()).checked)[0].bit is not None
     assert workshop.look(deck, Where()).checked.report.stops == ()
 
@@ -149,10 +149,10 @@ def test_every_layer_is_measured_by_itself(client: TestClient, workshop: Worksho
 
 
 def test_undo_on_the_shop_page_stays_on_it(client: TestClient, deck: str) -> None:
-    post(client, deck, "remove-bit", bit="forstner 28.0")
+    post(client, deck, "remove-bit", bit="forstner 28.0 55.0")
     answer = client.post(f"/designs/{deck}/undo", data={"page": "shop"})
     assert answer.url.path == f"/designs/{deck}/shop"
-    assert "forstner 28.0" in answer.text
+    assert "forstner 28.0 55.0" in answer.text
 
 
 @pytest.mark.parametrize(
@@ -166,3 +166,30 @@ def test_nonsense_changes_nothing(
     before = workshop.design(deck)[0]
     assert client.post(f"/designs/{deck}/shop/{verb}", data=values).status_code == status
     assert workshop.design(deck)[0] == before
+
+
+def test_a_bit_too_short_is_told_and_a_longer_one_offered(client: TestClient, workshop: Workshop, deck: str) -> None:
+    """A 28 mm bit that reaches 12 mm goes through 18 mm from both faces; one that reaches 8 mm does not."""
+    for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
+        post(client, deck, "remove-bit", bit=bit)
+    page = post(client, deck, "add-bit", kind="forstner", diameter="28", reach="12")
+    assert "It reaches only 12 mm of 18 mm: drill from both faces" in page
+    assert "To buy:" not in page
+    post(client, deck, "remove-bit", bit="forstner 28.0 12.0")
+    page = post(client, deck, "add-bit", kind="forstner", diameter="28", reach="8")
+    assert "It reaches only 8 mm of 18 mm: a longer one is needed" in page
+    buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
+    post(client, deck, "add-bit", **buy)
+    assert workshop.look(deck, Where()).checked.report.stops == ()
+    assert all(u.reaches for u in bit_uses(workshop.look(deck, Where()).checked) if u.sort == "hole")
+
+
+def test_paint_asks_for_a_wider_bit(client: TestClient, workshop: Workshop, deck: str) -> None:
+    """0.3 mm of paint on the wall leaves 28 mm a hole of 27.4 mm, narrower than the 27.9 mm the body needs."""
+    post(client, deck, "work", drilling="hand", paper="a4", paint="0.3")
+    use = next(u for u in bit_uses(workshop.look(deck, Where()).checked) if u.nominal == 28.0 and u.smallest == 27.9)
+    assert use.bit is not None
+    assert use.bit.diameter == 30.0
+    assert use.room == pytest.approx(30.0 - 0.6 - 27.9, abs=1e-9)
+    assert use.cover == pytest.approx(30.0 + 0.6 - 30.0, abs=1e-9)
+    assert use.enters and use.covered

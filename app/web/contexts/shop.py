@@ -138,8 +138,8 @@ def shop_page(
 
 
 def bit_value(bit: Bit) -> str:
-    """What a form sends to name a bit: its kind and diameter [mm]."""
-    return f"{bit.kind} {bit.diameter!r}"
+    """What a form sends to name a bit: its kind, diameter and reach [mm]."""
+    return f"{bit.kind} {bit.diameter!r} {bit.reach!r}"
 
 
 def _layers(board: ResolvedBoard) -> tuple[LayerField, ...]:

@@ -29,7 +29,7 @@ class BitRow:
         covered: whether the flange covers, in words; likewise.
         reaches: whether it goes deep enough, in words; likewise.
         buy: the bit to buy, in words; empty if none.
-        buy_kind, buy_size: the same for the form; the size in mm.
+        buy_kind, buy_size, buy_reach: the same for the form; lengths in mm.
     """
 
     what: str
@@ -46,6 +46,7 @@ class BitRow:
     buy: str
     buy_kind: str
     buy_size: str
+    buy_reach: str
 
 
 def bit_row(use: BitUse, unit: Unit) -> BitRow:
@@ -65,9 +66,10 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
         enters=_enters(use, unit),
         covered=_covered(use, unit),
         reaches=_reaches(use, unit),
-        buy=bit_words(buy) if buy else "",
+        buy=f"{bit_words(buy)}, reach {as_typed(buy.reach, unit)}" if buy else "",
         buy_kind=buy.kind if buy else "",
         buy_size=f"{buy.diameter!r} mm" if buy else "",
+        buy_reach=f"{buy.reach!r} mm" if buy else "",
     )
 
 
@@ -91,7 +93,7 @@ def _bit(use: BitUse) -> str:
 def _state(use: BitUse) -> str:
     if use.sort == "opening" or use.routed:
         return "none"
-    good = use.bit is not None and use.enters and use.covered is not False and use.reaches
+    good = use.bit is not None and use.enters and use.covered is not False and (use.reaches or use.both_sides)
     return "good" if good else "bad"
 
 
@@ -120,7 +122,5 @@ def _reaches(use: BitUse, unit: Unit) -> str:
     reach, deep = as_typed(use.shown.reach, unit), as_typed(use.depth, unit)
     if use.reaches:
         return f"It reaches {reach}; {deep} is needed"
-    how = (
-        "drill from both faces" if use.sort == "hole" and 2 * use.shown.reach > use.depth else "a longer one is needed"
-    )
+    how = "drill from both faces" if use.both_sides else "a longer one is needed"
     return f"It reaches only {reach} of {deep}: {how}"

@@ -77,9 +77,10 @@ def _add(form: Form, _: Here) -> Change:
 
 
 def _remove(form: Form, _: Here) -> Change:
-    kind, *size = form.text("bit").split(" ", 1)
+    kind, *size = form.text("bit").split(" ")
     try:
-        return bit_removed(kind, float("".join(size)))
+        diameter, reach = map(float, size)
+        return bit_removed(kind, diameter, reach)
     except ValueError:
         raise EditError("No bit of the shop was named. Use the buttons on the page.") from None
 

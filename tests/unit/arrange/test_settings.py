@@ -124,3 +124,9 @@ def test_paint_is_allowed_for_on_its_board() -> None:
     assert set_paint(done.design, None, 0.0).design.boards[0].paint == 0.0
     with pytest.raises(EditError, match="from 0 to 2"):
         set_paint(small_design(), None, 2.5)
+
+
+def test_of_two_bits_of_a_size_the_one_of_that_reach_is_taken() -> None:
+    two = add_bit(small_design(), "forstner", 30, catalogue(), 120.0).design
+    left = remove_bit(two, "forstner", 30, catalogue(), 55.0).design.shop.bits
+    assert [b.reach for b in left if (b.kind, b.diameter) == ("forstner", 30)] == [120.0]
