@@ -79,19 +79,22 @@ def _weakest_row(layout: Layout, spans: tuple[float, float]) -> tuple[float, tup
 
 def _gaps(layout: Layout) -> Gaps:
     """Every hole, what counterbores and recesses take of the thickness about it, and openings."""
-    holes, cuts = layout.holes, layout.cuts
-    rows = [_extents(holes.shapes.points, holes.shapes.radii), _extents(cuts.shapes.points, cuts.shapes.radii)]
+    holes, cuts, openings = layout.holes, layout.cuts, layout.board.openings
+    shapes = holes.shapes
+    if shapes.all_circles and not len(cuts) and not openings:
+        (x, y), one = shapes.centres.T, np.ones(len(holes))
+        return Gaps(x, y, shapes.radii, shapes.radii, one, one)
     cut = _cut_away(layout)
-    rows.append(np.array([_box(opening) for opening in layout.board.openings], np.float64).reshape(-1, 4))
+    rows = [_extents(shapes.points, shapes.radii), _extents(cuts.shapes.points, cuts.shapes.radii)]
+    rows.append(np.array([_box(opening) for opening in openings], np.float64).reshape(-1, 4))
     x, y, across, along = np.concatenate(rows).T
-    openings = len(rows[2])
-    circular = np.concatenate((holes.shapes.circular, cuts.shapes.circular, np.zeros(openings, np.bool_)))
+    circular = np.concatenate((shapes.circular, cuts.shapes.circular, np.zeros(len(openings), np.bool_)))
     beside = np.ones(len(holes))  # what a hole takes beside the counterbore about it, which is counted as a whole
     about = np.zeros(len(layout.placed))
     np.maximum.at(about, cuts.owner, cut)
     owners, mains = np.unique(holes.owner, return_index=True)
     beside[mains] -= about[owners]
-    missing = np.concatenate((beside, cut, np.ones(openings)))
+    missing = np.concatenate((beside, cut, np.ones(len(openings))))
     return Gaps(x, y, across, along, circular.astype(np.float64), missing)
 
 

@@ -107,6 +107,17 @@ def test_the_worst_line_is_found_as_by_trying_every_centre(holes: list[tuple[flo
     assert gaps.worst_across()[0] == pytest.approx(max(tried, default=0.0), rel=1e-9, abs=1e-6)
 
 
+@pytest.mark.parametrize(("n", "least"), [(100, 1 - 1e-9), (200, 1 - 1e-9), (700, 0.99)])
+def test_of_many_rows_a_line_within_a_hundredth_of_the_worst_is_found(n: int, least: float) -> None:
+    rng = np.random.default_rng(7)
+    x, y = rng.uniform(0, 3000, n), rng.uniform(0, 2000, n)
+    half, one = rng.uniform(10, 30, n), np.ones(n)
+    worst = max(float((2 * np.sqrt(np.maximum(half**2 - (x - line) ** 2, 0))).sum()) for line in x)
+    found, at_x = Gaps(x, y, half, half, one, one).worst_across()
+    assert least * worst <= found <= worst * (1 + 1e-9)
+    assert at_x in x
+
+
 # -- the rule
 
 
