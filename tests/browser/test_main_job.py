@@ -374,6 +374,8 @@ def test_the_downloaded_template_measures_true(
     bench = make_bench(title="To be measured", players="One player", width="500", depth="230", thickness="19.05")
     page = bench.page
     page.get_by_role("link", name="Paper", exact=True).click()
+    expect(page).to_have_url(re.compile("/paper"))
+    page.wait_for_load_state("load")  # until then the page's scripts do not hear what is chosen
     if face == "under":
         page.get_by_role("navigation", name="Face").get_by_role("link", name="Underside").click()
         expect(page.get_by_text("The underside, mirrored")).to_be_visible()
