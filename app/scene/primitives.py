@@ -164,6 +164,8 @@ class Scene:
     Args:
         title: document title for file metadata.
         note: one line of description for file metadata (units, face, size).
+        stretch: what the page is enlarged by along x and y when it is written, for a printer that does not print
+            true; the window and everything in it are what shall come out on the paper.
     """
 
     x0: float
@@ -173,6 +175,7 @@ class Scene:
     items: tuple[Item, ...]
     title: str = ""
     note: str = ""
+    stretch: tuple[float, float] = (1.0, 1.0)
 
     @property
     def width(self) -> float:

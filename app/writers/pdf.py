@@ -1,6 +1,6 @@
 """Scenes as PDF, one page each, true size.
 
-A page is exactly as large as its scene: MediaBox and CropBox in points of 1/72 in (ISO 32000-1, 8.3.2.3),
+A page is exactly as large as its scene, times its stretch: MediaBox and CropBox in points of 1/72 in (ISO 32000-1, 8.3.2.3),
 with no UserUnit, because viewers that ignore it would scale the page. The viewer is asked not to scale, not
 to choose a tray by page size and not to print on both sides. The same pages give the same bytes: dates in the
 file are fixed and the font subsets depend on the words only.
@@ -90,9 +90,11 @@ def _write(pages: Sequence[Scene], title: str, subject: str) -> bytes:
     canvas.setCreator("Holewise")
     _ask_for_actual_size(canvas)
     for page in pages:
-        size = (page.width * POINT, page.height * POINT)
+        size = (page.width * page.stretch[0] * POINT, page.height * page.stretch[1] * POINT)
         canvas.setPageSize(size)
         canvas.setCropBox((0.0, 0.0, *size))
+        if page.stretch != (1.0, 1.0):
+            canvas.scale(*page.stretch)
         _Pen(canvas, letters, (page.x0, page.y0)).draw(page.items, (0.0, 0.0))
         canvas.showPage()
     canvas.save()

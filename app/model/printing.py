@@ -1,0 +1,64 @@
+"""How sheets are printed: on which paper, with which margins, and what the printer's scale is corrected by."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.errors import PaperError
+from app.model.shop import Paper
+
+
+@dataclass(frozen=True, slots=True)
+class Correction:
+    """What a page is drawn larger by, so that it comes out true on one printer.
+
+    The axes are those of the paper held upright: printers feed sheets along one of the paper's sides, so the
+    factor belongs to the paper, not to the drawing, and changes places on a sheet that is printed lying.
+
+    Args:
+        x: factor along the shorter side; 100 mm measured as 99.6 mm needs 100 / 99.6.
+        y: factor along the longer side.
+        printer: name the builder gave the printer; empty for none.
+    """
+
+    x: float = 1.0
+    y: float = 1.0
+    printer: str = ""
+
+    def __post_init__(self) -> None:
+        for axis, factor in (("x", self.x), ("y", self.y)):
+            if not 0.97 <= factor <= 1.031:  # 1 / 0.97 is 1.0309
+                raise PaperError(
+                    f"A printer's correction along {axis} of {factor:.4f} is outside 0.97 to 1.03: so large an error "
+                    "is a wrong setting in the print dialog. Print at actual size, and measure the check sheet again."
+                )
+
+    @property
+    def none(self) -> bool:
+        """Whether nothing is corrected."""
+        return self.x == 1.0 and self.y == 1.0
+
+    def on(self, *, lying: bool) -> tuple[float, float]:
+        """Factors along the page's width and height, as it is read."""
+        return (self.y, self.x) if lying else (self.x, self.y)
+
+
+TRUE = Correction()
+"""A printer that prints true."""
+
+
+@dataclass(frozen=True, slots=True)
+class Printing:
+    """How sheets are printed.
+
+    Args:
+        paper: the paper.
+        margin: edge of the paper left free [mm]; None for the usual one, or the least where that saves a sheet.
+        overlap: least overlap of two sheets [mm]; None for the usual one.
+        correction: of the printer's scale.
+    """
+
+    paper: Paper
+    margin: float | None = None
+    overlap: float | None = None
+    correction: Correction = TRUE
