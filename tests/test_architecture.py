@@ -58,7 +58,7 @@ def test_imports_go_one_way() -> None:
         ("fit", "import pydantic", "pydantic only in document and web"),
         ("fit", "import shapely", "shapely only in geometry"),
         ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),
-        ("writers", "import ezdxf", "ezdxf only in the DXF writer"),
+        ("writers", "import ezdxf", "ezdxf only where DXF is written and read"),
         ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),
         ("web", "import sqlalchemy", "SQLAlchemy only in store"),
     ],
