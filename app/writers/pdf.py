@@ -2,8 +2,8 @@
 
 A page is exactly as large as its scene, times its stretch: MediaBox and CropBox in points of 1/72 in
 (ISO 32000-1, 8.3.2.3), with no UserUnit, because viewers that ignore it would scale the page. The viewer is
-asked not to scale, not to choose a tray by page size and not to print on both sides. The same pages give the same bytes: dates in the
-file are fixed and the font subsets depend on the words only.
+asked not to scale, not to choose a tray by page size and not to print on both sides. The same pages give the
+same bytes: dates in the file are fixed and the font subsets depend on the words only.
 
 Circles and arcs become Béziers within 0.0002 mm (``app.scene.curves.arc_to_cubics``); numbers have 4 decimals
 of a point. Words are set in an embedded font that has Latin, Greek and Cyrillic letters; a character it lacks
