@@ -5,8 +5,9 @@ redo, are in :class:`Workshop`.
 """
 
 from app.service.checking import CheckResult, check_design
-from app.service.documents import new_design, part_rows, read_design, schema_json, write_design
+from app.service.documents import part_rows, read_design, schema_json, write_design
 from app.service.drawings import export_drawing, template_pdf, view_file
+from app.service.starting import new_design
 from app.service.workshop import Workshop, open_workshop
 
 __all__ = [

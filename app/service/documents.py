@@ -1,4 +1,4 @@
-"""Designs as files, new designs, and what there is to know before one exists."""
+"""Designs as files, and what there is to know before one exists."""
 
 from __future__ import annotations
 
@@ -7,21 +7,12 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.asked import checked
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.dump import save
 from app.document.load import load
 from app.document.schema import Design
 from app.errors import EditError
-
-
-def new_design(spec: NewDeck) -> Design:
-    """A new design with one deck and its arrangements.
-
-    Raises:
-        EditError: a value is not allowed, with the form field it belongs beside.
-    """
-    return new_deck(spec, catalogue())
 
 
 def wrong_answers(spec: NewDeck) -> dict[str, str]:

@@ -7,19 +7,20 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from app.arrange.change import Edit, find_placement
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, place_part, resolve
+from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design
 from app.errors import HolewiseError, NotFoundError
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
-from app.paths import data_dir
 from app.service.changes import Change, Where, snapped
 from app.service.checking import CheckResult, Revised, checked, judged, parsed
 from app.service.drawings import with_placements
+from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.store import Change as Stored
 from app.store import DesignRow, Head, Revision, Store, default_folder, open_store
@@ -59,14 +60,6 @@ class ShelfItem:
     problem: str = ""
 
 
-@dataclass(frozen=True, slots=True)
-class Scenario:
-    """A design of our own invention that comes with the program."""
-
-    name: str
-    design: Design
-
-
 class Workshop:
     """The use cases on designs that are kept.
 
@@ -95,9 +88,10 @@ class Workshop:
         """Put a new deck on the shelf.
 
         Raises:
-            EditError: a value is not allowed, with the form field it belongs beside.
+            EditError: a value is not allowed, or the deck would not bear a leaning hand, with the form field it
+                belongs beside.
         """
-        design = new_deck(spec, catalogue())
+        design = new_design(spec)
         return self._store.add(dumps(design), design.title, "New deck")
 
     def open_file(self, data: bytes) -> Head:
@@ -118,10 +112,8 @@ class Workshop:
         Raises:
             NotFoundError: there is none of that name.
         """
-        for scenario in scenarios():
-            if scenario.name == name:
-                return self._store.add(dumps(scenario.design), scenario.design.title, "Copied from a scenario")
-        raise NotFoundError(f"There is no scenario “{name[:40]}”. The shelf lists those there are.")
+        design = load_scenario(name)
+        return self._store.add(dumps(design), design.title, "Copied from a scenario")
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; nothing is deleted."""
@@ -229,9 +221,8 @@ def open_workshop(folder: Path | None = None) -> Workshop:
 
 
 def scenarios() -> tuple[Scenario, ...]:
-    """The designs that come with the program, by file name."""
-    found = sorted(data_dir("scenarios").glob("*.json"))
-    return tuple(Scenario(path.stem, loads(path.read_bytes())) for path in found)
+    """The designs that come with the program, by id."""
+    return scenario_list()
 
 
 def shown_in(design: Design) -> ResolvedBoard:

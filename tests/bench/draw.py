@@ -22,7 +22,7 @@ SECTION_LIMIT = 10.0
 def boards() -> list[tuple[str, Design]]:
     """A deck of two players, and every scenario: one of them breaks every rule."""
     two = new_design(NewDeck(players=2, buttons=8, width=1100.0, depth=280.0))
-    return [("two players, 8 buttons", two), *((s.name, s.design) for s in scenarios())]
+    return [("two players, 8 buttons", two), *((s.id, s.design) for s in scenarios())]
 
 
 def measure() -> list[Aim]:

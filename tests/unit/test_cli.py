@@ -131,6 +131,7 @@ def test_measures_can_be_typed_in_inches_and_then_the_design_shows_inches(tmp_pa
         ("--thickness", "-18", "hickness"),
         ("--thickness", "1/0", "hickness"),
         ("--thickness", "inf", "hickness"),
+        ("--thickness", "6", "6 mm MDF bears only"),
         ("--material", "cheese", "cheese"),
         ("--buttons", "0", "utton"),
         ("--buttons", "999", "utton"),

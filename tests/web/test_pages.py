@@ -112,6 +112,15 @@ def test_an_impossible_deck_is_refused_beside_its_field(
     assert workshop.shelf() == ()
 
 
+def test_a_sheet_too_thin_to_lean_on_is_refused_beside_its_thickness(client: TestClient, workshop: Workshop) -> None:
+    page = client.post("/designs", data={**NEW, "thickness": "6"})
+    assert page.status_code == 422
+    assert 'id="wrong-thickness"' in page.text
+    assert "A deck of 6 mm MDF bears only" in page.text
+    assert "Enter at least" in page.text
+    assert workshop.shelf() == ()
+
+
 def test_the_board_page_shows_board_report_and_facts(client: TestClient, deck: str) -> None:
     page = client.get(f"/designs/{deck}")
     assert page.status_code == 200

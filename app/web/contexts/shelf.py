@@ -8,8 +8,9 @@ from datetime import datetime
 
 from app.arrange.stations import MOST_BUTTONS, named_fields
 from app.catalogue.load import catalogue
+from app.document.scenarios import Scenario
 from app.drafting.words import exact
-from app.service.workshop import Scenario, ShelfItem
+from app.service.workshop import ShelfItem
 from app.store import DesignRow
 from app.units import Unit
 from app.web.contexts.here import Choice, Here
@@ -178,9 +179,9 @@ def _scenario(scenario: Scenario) -> ScenarioCard:
     design = scenario.design
     arrangements = design.boards[0].arrangements
     return ScenarioCard(
-        name=scenario.name,
-        title=design.title,
-        picture=f"/scenarios/{scenario.name}.svg",
+        name=scenario.id,
+        title=scenario.title,
+        picture=f"/scenarios/{scenario.id}.svg",
         size=f"{counted(len(arrangements), 'arrangement')}, {len(arrangements[0].placements)} parts",
         notes=design.notes.partition("\n")[0],
     )

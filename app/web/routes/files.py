@@ -11,10 +11,11 @@ from starlette.responses import Response
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.resolve import design_parts
+from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.errors import NotFoundError
 from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg, view_file
-from app.service.workshop import scenarios, shown_in
+from app.service.workshop import shown_in
 from app.web.contexts.here import Here
 from app.web.routes.common import Shop, View
 
@@ -36,11 +37,8 @@ def thumbnail(design_id: str, shop: Shop, revision: str = "") -> Response:
 @router.get("/scenarios/{name}.svg")
 def scenario_picture(name: str) -> Response:
     """A small true drawing of a scenario's deck."""
-    for scenario in scenarios():
-        if scenario.name == name:
-            picture = thumbnail_svg(shown_in(scenario.design))
-            return Response(picture, media_type="image/svg+xml", headers=_ASK_AGAIN)
-    raise NotFoundError(f"There is no scenario “{name[:40]}”. The shelf lists those there are.")
+    picture = thumbnail_svg(shown_in(load_scenario(name)))
+    return Response(picture, media_type="image/svg+xml", headers=_ASK_AGAIN)
 
 
 @router.get("/parts/{part_id}.svg")

@@ -11,7 +11,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from app.arrange.new_deck import ADMIN_BUTTONS, NewDeck, new_deck
+from app.arrange.new_deck import ADMIN_BUTTONS, NewDeck
 from app.arrange.stations import SHAPES
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
@@ -20,6 +20,7 @@ from app.document.resolve import resolve
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError
 from app.fit.report import check
+from app.service import new_design
 from app.units import INCH, Unit, parse_length
 
 THICKNESSES = (12.0, 15.0, 18.0, 19.05)
@@ -42,7 +43,7 @@ def troubles(design: Design) -> list[tuple[str, str, str, tuple[str, ...]]]:
 def refusal(spec: NewDeck) -> EditError | None:
     """Why a new deck is refused; None if it is made."""
     try:
-        new_deck(spec, catalogue())
+        new_design(spec)
     except EditError as error:
         return error
     return None
@@ -58,7 +59,7 @@ def first(design: Design) -> ArrangementEntry:
 
 
 def made(**answers: Any) -> Design:
-    return new_deck(NewDeck(**answers), catalogue())
+    return new_design(NewDeck(**answers))
 
 
 @pytest.mark.parametrize("material", sorted(catalogue().materials))
@@ -108,11 +109,8 @@ def test_whatever_is_asked_for_is_made_without_trouble_or_refused(spec: NewDeck)
         assert refused.field in {"width", "depth", "thickness", "button", "admin_part", "stick_part"}
         assert re.search(r"(Choose|Enter)", str(refused))
         return
-    design = new_deck(spec, catalogue())
-    found = troubles(design)
-    # A sheet that a leaning hand may bend or break is made as asked for, and says so; nothing else is ever wrong.
-    assert [trouble for trouble in found if trouble[1:3] != ("deck-strength", "caution")] == []
-    assert not found or spec.thickness <= THICKNESSES[0]
+    design = new_design(spec)
+    assert troubles(design) == []
     assert loads(dumps(design)) == design
 
 
@@ -128,6 +126,40 @@ def test_the_least_size_a_refusal_names_will_do_and_less_will_not(spec: NewDeck)
     assert refusal(less) is not None
     enough = refusal(sized(spec, refused.field, least))
     assert enough is None or enough.field != refused.field, "the other side may be too small as well, not this one"
+
+
+SHEETS = [(m.id, t) for m in catalogue().materials.values() for t in m.thicknesses]
+
+
+@pytest.mark.parametrize("players", [1, 2])
+@pytest.mark.parametrize(("material", "thickness"), SHEETS)
+def test_a_sheet_too_thin_to_lean_on_is_refused_with_the_thinnest_sold_that_is_not(
+    material: str, thickness: float, players: int
+) -> None:
+    spec = NewDeck(material=material, thickness=thickness, players=players, width=500.0 * players + 50, depth=300)
+    refused = refusal(spec)
+    if refused is None:
+        return
+    assert refused.field == "thickness"
+    assert re.search(r"a leaning hand of 250 N; (3|1\.5) times is wanted \(an estimate\)", str(refused)), refused
+    found = re.search(r"Enter at least (.*?), or choose a stronger material\.", str(refused))
+    assert found, refused
+    least = next(t for t in catalogue().materials[material].thicknesses if t == pytest.approx(mm(found[1]), abs=0.01))
+    assert least > thickness
+    thinner = [t for t in catalogue().materials[material].thicknesses if thickness <= t < least]
+    assert all(refusal(replace(spec, thickness=t)) for t in thinner)
+    assert troubles(new_design(replace(spec, thickness=least))) == []
+
+
+def test_parts_for_thin_sheet_in_a_material_too_weak_for_it_are_refused_without_a_thickness() -> None:
+    # Clips that hold 1.5 to 5 mm, and of the MDF sold only 3 mm is as thin: no thickness can be named.
+    refused = refusal(NewDeck(material="mdf", thickness=3, button="button-30-snap", admin=0))
+    assert refused and refused.field == "thickness"
+    assert "No MDF as sold bears that with these parts. Choose a stronger material, or other parts." in str(refused)
+
+
+def mm(text: str) -> float:
+    return parse_length(text, Unit.MM)
 
 
 @pytest.mark.parametrize("buttons", range(1, 9))

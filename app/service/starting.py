@@ -1,0 +1,69 @@
+"""A new design: made, judged, and handed out only if the rules have nothing against it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.arrange.new_deck import NewDeck, new_deck
+from app.catalogue.load import catalogue
+from app.document.schema import Design
+from app.drafting.words import thickness
+from app.errors import EditError
+from app.fit.finding import Finding
+from app.fit.messages import message
+from app.fit.words_strength import factor_words
+from app.service.checking import CheckResult, check_design
+from app.units import Unit
+
+
+def new_design(spec: NewDeck) -> Design:
+    """A new design of one deck, with no stop and no caution in any arrangement.
+
+    Raises:
+        EditError: a value is not allowed, the board cannot carry what is asked, or a leaning hand would break
+            it; with the form field it belongs beside.
+    """
+    design = new_deck(spec, catalogue())
+    worst = _worst(design)
+    if worst is not None:
+        raise EditError(_refusal(spec, *worst), "thickness")
+    return design
+
+
+def _worst(design: Design) -> tuple[Finding, CheckResult] | None:
+    """The gravest stop or caution; None if there is none."""
+    for result in check_design(design):
+        grave = (*result.report.stops, *result.report.cautions)
+        if grave:
+            return grave[0], result
+    return None
+
+
+def _refusal(spec: NewDeck, finding: Finding, result: CheckResult) -> str:
+    unit, detail = Unit(spec.units), finding.detail
+    name = catalogue().materials[spec.material].name
+    material = name if name.isupper() else name.lower()
+    if finding.rule != "deck-strength":
+        return f"{message(finding, result.resolved, unit)} Choose another thickness, or a larger board."
+    bears = f"bears only {factor_words(float(detail['factor']))} a leaning hand of {float(detail['load']):g} N"
+    wanted = f"{factor_words(float(detail.get('safety', 0.0)))} is wanted (an estimate)"
+    said = f"A deck of {thickness(spec.thickness, unit)} {material} {bears}; {wanted}."
+    least = _least_thickness(spec)
+    if least is None:
+        return f"{said} No {material} as sold bears that with these parts. Choose a stronger material, or other parts."
+    return f"{said} Enter at least {thickness(least, unit)}, or choose a stronger material."
+
+
+def _least_thickness(spec: NewDeck) -> float | None:
+    """The thinnest sheet sold of the material, thicker than asked for, that a new deck can be made of [mm]."""
+    for thicker in sorted(catalogue().materials[spec.material].thicknesses):
+        if thicker > spec.thickness and _sound(replace(spec, thickness=thicker)):
+            return thicker
+    return None
+
+
+def _sound(spec: NewDeck) -> bool:
+    try:
+        return _worst(new_deck(spec, catalogue())) is None
+    except EditError:
+        return False
