@@ -1,76 +1,132 @@
-"""The board for other programs: true circles and closed paths, one layer for each operation and size."""
+"""The board for other programs: true circles and closed paths, one layer for each operation, size and depth."""
 
 from __future__ import annotations
 
-from app.catalogue.load import catalogue
-from app.drafting.facing import facing
-from app.drafting.forms import box_path, outline_path, shape_item
+import math
+from collections.abc import Iterator
+from itertools import pairwise
+
+from app.drafting.export_kerf import checked_kerf, parallel_path, shrunk
+from app.drafting.export_notes import beside, kerf_words, note_lines, plain, size_words
+from app.drafting.facing import Facing, facing
+from app.drafting.forms import outline_path, shape_item
 from app.drafting.screws import screw_pilots
-from app.drafting.words import exact
+from app.geometry.outline import Outline
+from app.geometry.shapes import Shape
 from app.model.part import Face
-from app.model.resolved import Hole, ResolvedBoard
-from app.scene.palette import COUNTERBORE, DIMENSION, HOLE, OPENING, OUTLINE, PILOT, RECESS, TEXT
-from app.scene.primitives import Circle, Item, Scene, Text
-from app.units import Unit, format_exact
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.bounds import bounds
+from app.scene.palette import COUNTERBORE, HOLE, OPENING, OUTLINE, PILOT, RECESS
+from app.scene.primitives import Circle, Group, Item, Path, Scene, Style
 
-_SIZE = 6.0
+_SAME = 6  # decimals of a mm within which two cuts are one
 
 
-def export_scene(board: ResolvedBoard, face: Face) -> Scene:
+def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
     """One face for exchange, in mm from the datum corner; positions not drilled are not in it.
 
-    Layers: ``OUTLINE``, ``OPENING``, ``TOP_THROUGH_30``, ``UNDER_COUNTERBORE_32_DEPTH_9.5``,
-    ``UNDER_RECESS_DEPTH_9.5``, ``UNDER_PILOT_3_DEPTH_15``…, ``CHECK_SQUARE`` (50 mm and 2 in, beside the
-    board) and ``NOTES``. A layer stands for what is done from the face it names: through holes are in both
-    files, under the name of the face that is drawn; counterbores and recesses only in that of the underside,
-    which is mirrored.
+    Layers: ``OUTLINE``, ``OPENING``, ``TOP_THROUGH_30``, ``TOP_THROUGH_27_BY_13``,
+    ``UNDER_COUNTERBORE_32_DEPTH_9.5``, ``UNDER_RECESS_95_BY_53_DEPTH_9.5``, ``UNDER_PILOT_3_DEPTH_15``…,
+    ``CHECK_SQUARE`` (50 mm and 2 in) and ``NOTES``. A layer stands for what is done from the face it names, and
+    for the size as designed: through holes are in both files, under the name of the face that is drawn;
+    counterbores and recesses only in that of the underside, which is mirrored. What lies exactly on another cut
+    of its layer is drawn once. The window is as large as the board, with the squares and notes behind it.
+
+    Args:
+        board: the board.
+        face: the face drawn.
+        kerf: full width of the cut of a tool that follows the lines [mm]. Holes and openings become half of it
+            smaller on every side, the outline as much larger. What is cut to a depth has a bit of its own and
+            stays as designed, and so do the check squares.
+
+    Raises:
+        WriterError: there is no such kerf, or it would make something vanish.
     """
-    view, name = facing(board, face), "TOP" if face == "top" else "UNDER"
-    items: list[Item] = [outline_path(view.outline(board.outline), OUTLINE, "OUTLINE")]
-    items += [outline_path(view.outline(o), OPENING, "OPENING") for o in board.openings]
+    view, half = facing(board, face), checked_kerf(kerf) / 2
+    items: list[Item] = [_rim(view.outline(board.outline), half, OUTLINE, "OUTLINE")]
+    items += [_rim(view.outline(o), -half, OPENING, "OPENING") for o in board.openings]
     for placed in board.drilled:
-        items += [shape_item(view.shape(h.shape), HOLE, f"{name}_THROUGH_{_number_of(h)}") for h in placed.holes]
-        if placed.bore is not None and placed.counterbore is not None and face == "under":
-            bore = placed.counterbore
-            layer = f"UNDER_COUNTERBORE_{_plain(bore.diameter)}_DEPTH_{_plain(bore.depth)}"
-            items.append(shape_item(view.shape(placed.bore), COUNTERBORE, layer))
-        if placed.pocket is not None and placed.recess is not None and face == "under":
-            layer = f"UNDER_RECESS_DEPTH_{_plain(placed.recess.depth)}"
-            items.append(shape_item(view.shape(placed.pocket), RECESS, layer))
-        pilots = screw_pilots(board, placed)
-        if pilots is not None and pilots.face == face:
-            layer = f"{name}_PILOT_{_plain(pilots.diameter)}_DEPTH_{_plain(pilots.depth)}"
-            items += [Circle(view.point(p), pilots.diameter / 2, PILOT, layer) for p in pilots.at]
-    return _scene(board, face, items)
-
-
-def _scene(board: ResolvedBoard, face: Face, items: list[Item]) -> Scene:
-    x0, y0, x1, y1 = board.outline.bounds
-    rule = catalogue().rule
-    mm, inch = rule("reference-square-mm"), rule("reference-square-inch")
-    left, top = x0, y0 - 12.0
-    squares = ((left, mm, f"{_plain(mm)} mm"), (left + mm + 12.0, inch, f"{_plain(inch / 25.4)} in"))
-    for x, side, words in squares:
-        items.append(box_path((x, top - side, x + side, top), DIMENSION, "CHECK_SQUARE"))
-        items.append(Text((x + 3.0, top - side + 3.0), f"{words} square", _SIZE * 0.7, TEXT, layer="NOTES"))
-    size = f"{_plain(board.width)} x {_plain(board.depth_front_to_back)} mm"
-    metric = f"{exact(board.width, Unit.INCH)} x {exact(board.depth_front_to_back, Unit.INCH)}"
-    shown = "top face" if face == "top" else "UNDERSIDE, mirrored"
-    lines = (f"{board.title}: {board.name}, {board.arrangement_name}", shown, f"{size} ({metric})", "drawn in mm")
-    x = left + mm + inch + 24.0
-    for k, line in enumerate(lines):
-        items.append(Text((x, top - 1.5 * _SIZE * (k + 1)), line, _SIZE, TEXT, layer="NOTES"))
-    right = max(x1, x + 130.0)
+        items += _through(placed, view, half)
+        items += _to_a_depth(board, placed, view)
+    lines = note_lines(board, face, kerf)
+    notes, box = beside(board, lines)
+    # Nothing is cut off, not even a hole that should not be outside the board.
+    x0, y0, x1, y1 = bounds(items) or box
     return Scene(
-        x0 - 5.0, top - inch - 5.0, right + 5.0, y1 + 5.0, tuple(items),
-        title=f"{board.title}: {board.name}", note=f"{shown}, {size}, 1:1, datum corner at 0, 0",
+        min(x0, box[0]), y0, max(x1, box[2]), max(y1, box[3]), (*_once(items), *notes),
+        title=f"{board.title}: {board.name}",
+        note=f"{lines[1]}, {size_words(board)}, {lines[3]}, {kerf_words(kerf)}",
     )  # fmt: skip
 
 
-def _number_of(hole: Hole) -> str:
-    return _plain(hole.diameter) if hole.is_circle else f"{_plain(hole.cutout.width)}_WIDE"
+def in_layers(scene: Scene) -> Scene:
+    """The drawing with a group for each layer, for formats whose layers are groups; what has none is left out."""
+    layers: dict[str, list[Item]] = {}
+    for item in scene.items:
+        if not isinstance(item, Group) and item.layer:
+            layers.setdefault(item.layer, []).append(item)
+    groups = tuple(Group(tuple(items), name=layer, data={"layer": layer}) for layer, items in layers.items())
+    return Scene(scene.x0, scene.y0, scene.x1, scene.y1, groups, scene.title, scene.note)
 
 
-def _plain(value: float) -> str:
-    """A size for a layer's name: at most three decimals, no needless zeros."""
-    return format_exact(round(value, 3))
+def _rim(outline: Outline, by: float, style: Style, layer: str) -> Path:
+    return parallel_path(outline, by, style, layer) if by else outline_path(outline, style, layer)
+
+
+def _through(placed: Placed, view: Facing, half: float) -> Iterator[Circle | Path]:
+    side = _side(view.face)
+    for hole in placed.holes:
+        shape = view.shape(hole.shape)
+        yield shape_item(shrunk(shape, half) if half else shape, HOLE, f"{side}_THROUGH_{_size(hole.shape)}")
+
+
+def _to_a_depth(board: ResolvedBoard, placed: Placed, view: Facing) -> Iterator[Circle | Path]:
+    side = _side(view.face)
+    if view.face == "under" and placed.bore is not None and placed.counterbore is not None:
+        bore = placed.counterbore
+        layer = f"{side}_COUNTERBORE_{plain(bore.diameter)}_DEPTH_{plain(bore.depth)}"
+        yield shape_item(view.shape(placed.bore), COUNTERBORE, layer)
+    if view.face == "under" and placed.pocket is not None and placed.recess is not None:
+        layer = f"{side}_RECESS_{_size(placed.pocket)}_DEPTH_{plain(placed.recess.depth)}"
+        yield shape_item(view.shape(placed.pocket), RECESS, layer)
+    pilots = screw_pilots(board, placed)
+    if pilots is not None and pilots.face == view.face:
+        layer = f"{side}_PILOT_{plain(pilots.diameter)}_DEPTH_{plain(pilots.depth)}"
+        for at in pilots.at:
+            yield Circle(view.point(at), pilots.diameter / 2, PILOT, layer)
+
+
+def _side(face: Face) -> str:
+    return "TOP" if face == "top" else "UNDER"
+
+
+def _size(shape: Shape) -> str:
+    """A diameter, or the longer by the shorter side."""
+    if shape.is_circle:
+        return plain(2 * shape.radius)
+    grown = 2 * shape.radius
+    sides = [math.dist(a, b) + grown for a, b in pairwise((*shape.core, shape.core[0]))]
+    longest = max(sides)
+    shortest = grown if len(shape.core) == 2 else min(sides)
+    return f"{plain(longest)}_BY_{plain(shortest)}"
+
+
+def _once(items: list[Item]) -> Iterator[Item]:
+    """The cuts without those that are there already: a tool would follow them twice."""
+    seen: set[tuple[object, ...]] = set()
+    for item in items:
+        if isinstance(item, Circle):
+            key: tuple[object, ...] = (item.layer, _near(*item.centre, item.radius))
+        elif isinstance(item, Path):
+            # Two cuts of one layer and one size are the same where they have the same corners, whatever the first.
+            ends = [item.start, *(step.end for step in item.steps)]
+            key = (item.layer, frozenset(_near(*end) for end in ends))
+        else:
+            key = (id(item),)
+        if key not in seen:
+            seen.add(key)
+            yield item
+
+
+def _near(*values: float) -> tuple[float, ...]:
+    return tuple(round(value, _SAME) + 0.0 for value in values)

@@ -12,7 +12,7 @@ from app.document.schema import Design
 from app.drafting.board_view import board_scene, line_weight, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_row, row_mates
-from app.drafting.export_drawing import export_scene
+from app.drafting.export_drawing import export_scene, in_layers
 from app.drafting.facing import facing
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
@@ -107,17 +107,30 @@ def _heavier(item: Item, times: float) -> Item:
 
 
 def export_drawing(
-    design: Design, board: str | None = None, arrangement: str | None = None, face: Face = "top", fmt: str = "svg"
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    face: Face = "top",
+    fmt: str = "svg",
+    kerf: float = 0.0,
 ) -> bytes:
     """One true-size drawing of a board for other programs and machines: ``svg`` or ``dxf``, in mm.
 
+    Args:
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        face: the face drawn; ``under`` is mirrored.
+        fmt: ``svg`` or ``dxf``.
+        kerf: full width of the cut, by half of which lines are moved into the waste [mm].
+
     Raises:
         NotFoundError: no such board or arrangement.
-        WriterError: no such format, or a number that cannot be drawn.
+        WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
     """
-    scene = export_scene(resolve(design, board, arrangement, catalogue()), face)
+    scene = export_scene(resolve(design, board, arrangement, catalogue()), face, kerf)
     if fmt == "svg":
-        return svg.write(scene).encode("utf-8")
+        return svg.write(in_layers(scene)).encode("utf-8")
     if fmt == "dxf":
         from app.writers import dxf
 

@@ -133,7 +133,8 @@ class Pen:
     def _group(self, group: Group) -> Container:
         element = Container(debug=False)
         if group.name and self._names:
-            element["id"] = self._prefix + identifier(group.name)
+            # In a file dots may stay: a layer's name is its id, which nothing selects by.
+            element["id"] = self._prefix + (layer_id(group.name) if self._fitted else identifier(group.name))
         if group.role:
             element["class"] = words(group.role)
         for key, value in group.data.items():
@@ -204,6 +205,12 @@ def identifier(name: str) -> str:
     """``name`` as an id that is also a CSS selector; other characters become ``_`` code ``_``."""
     safe = "".join(c if _PLAIN.match(c) else f"_{ord(c):x}_" for c in name)
     return f"_{ord(safe[0]):x}_{safe[1:]}" if safe[:1].isdigit() or safe[:1] == "-" else safe
+
+
+def layer_id(name: str) -> str:
+    """``name`` as an id in a file of its own, where dots may stay (XML 1.0, production 4a)."""
+    first, *more = name.split(".")
+    return ".".join([identifier(first), *(identifier(f"x{part}")[1:] for part in more)])
 
 
 def _data_key(key: str) -> str:

@@ -73,11 +73,14 @@ def number(value: float) -> str:
 
 def layer_of(case: Case, cut: Cut) -> str:
     side = "TOP" if case.face == "top" else "UNDER"
-    if cut.operation == "through":
-        return f"{side}_THROUGH_{number(cut.diameter)}"
-    if cut.operation == "recess":
-        return f"{side}_RECESS_DEPTH_{number(cut.depth)}"
-    return f"{side}_{cut.operation.upper()}_{number(cut.diameter)}_DEPTH_{number(cut.depth)}"
+    if cut.diameter:
+        size = number(cut.diameter)
+    else:
+        grown = 2 * cut.radius
+        sides = [dist(a, b) + grown for a, b in zip(cut.core, (*cut.core[1:], cut.core[0]), strict=True)]
+        size = f"{number(max(sides))}_BY_{number(grown if len(cut.core) == 2 else min(sides))}"
+    depth = "" if cut.operation == "through" else f"_DEPTH_{number(cut.depth)}"
+    return f"{side}_{cut.operation.upper()}_{size}{depth}"
 
 
 def asked_for(case: Case) -> list[Cut]:

@@ -24,6 +24,7 @@ from tests.unit.drafting.boards import A3, A4, STICK, board, placed, two_player
 from tests.unit.paper.ink import group, text_boxes
 
 POCKET = Recess(97.0, 55.0, 6.0, 9.5)
+LAYER = "UNDER_RECESS_97_BY_55_DEPTH_9.5"
 
 
 def sunk(angle: float = 0.0) -> ResolvedBoard:
@@ -38,7 +39,7 @@ def of_role(scene: Scene, role: str) -> list[Item]:
 @pytest.mark.parametrize(("angle", "size"), [(0.0, (97.0, 55.0)), (90.0, (55.0, 97.0))])
 def test_the_exchange_drawing_has_it_on_its_own_layer_from_below(angle: float, size: tuple[float, float]) -> None:
     made = sunk(angle)
-    found = [i for i in export_scene(made, "under").items if getattr(i, "layer", "") == "UNDER_RECESS_DEPTH_9.5"]
+    found = [i for i in export_scene(made, "under").items if getattr(i, "layer", "") == LAYER]
     box = bounds(found)
     assert len(found) == 1 and box is not None
     assert (box[2] - box[0], box[3] - box[1]) == pytest.approx(size)
@@ -48,7 +49,7 @@ def test_the_exchange_drawing_has_it_on_its_own_layer_from_below(angle: float, s
 
 def test_another_program_reads_its_corners_as_arcs_of_its_inside_radius() -> None:
     document = read_dxf(io.StringIO(dxf.write(export_scene(sunk(), "under")).decode("utf-8")))
-    lines = list(document.modelspace().query('LWPOLYLINE[layer=="UNDER_RECESS_DEPTH_9.5"]'))
+    lines = list(document.modelspace().query('LWPOLYLINE[layer=="UNDER_RECESS_97_BY_55_DEPTH_9.5"]'))
     assert len(lines) == 1
     bulges = [point[4] for point in lines[0].get_points()]
     # A quarter turn has a bulge of tan(90°/4) (DXF reference, LWPOLYLINE group 42).

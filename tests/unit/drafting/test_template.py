@@ -62,7 +62,7 @@ def test_check_squares_are_fifty_millimetres_and_two_inches_beside_the_board() -
         assert isinstance(item, Path) and item.closed
         box = bounds([item])
         assert box is not None
-        assert box[3] < 0, "clear of the board"
+        assert box[1] > two_player().depth_front_to_back, "clear of the board, behind it"
         assert box[2] - box[0] == pytest.approx(box[3] - box[1])
         sides.append(box[2] - box[0])
     assert sides == pytest.approx([50.0, 2 * 25.4])
