@@ -106,9 +106,10 @@ class RecessEntry(Record):
 
 
 class AcceptedEntry(Record):
-    """A caution the builder accepted: the rule, what it is about, the figure accepted [mm], and why.
+    """A caution the builder accepted: the rule, what it is about, the figure accepted, and why.
 
-    ``cause`` tells it from other findings of the rule about the same parts, as ``left`` or ``width``.
+    ``measured`` is in mm; it is the factor of safety where strength is judged. ``cause`` tells it from other findings
+    of the rule about the same parts, as ``left`` or ``width``.
     """
 
     rule: Id

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -9,6 +10,7 @@ from app.fit.finding import Finding
 from app.model.resolved import Accepted
 
 _WORSE = 1e-6  # figures closer than this are the same [mm]
+_FACTORS = ("ledge", "deck-strength")  # judged by how many times the load they bear, which a thickness does not tell
 _APART = ("edge-slot", "rail-clash")  # rules with several findings about one part, told apart by edge or area
 
 
@@ -50,7 +52,25 @@ def cause_of(finding: Finding) -> str:
 
 def accepted_as(finding: Finding, reason: str) -> Accepted:
     """The acceptance of a finding as it is now."""
-    return Accepted(finding.rule, finding.subjects, finding.measured, reason, cause_of(finding))
+    return Accepted(finding.rule, finding.subjects, figure_of(finding), reason, cause_of(finding))
+
+
+def is_factor(rule: str) -> bool:
+    """Whether a rule's figure is a factor of safety, not a length."""
+    return rule in _FACTORS
+
+
+def figure_of(finding: Finding) -> float | None:
+    """The figure that is accepted: what was measured [mm], or the factor of safety where strength is judged."""
+    return float(finding.detail["factor"]) if is_factor(finding.rule) else finding.measured
+
+
+def same_figure(one: Finding, other: Finding) -> bool:
+    """Whether two findings say the same of what they are about: as much there is, and as much is needed."""
+    pairs = ((figure_of(one), figure_of(other)), (one.required, other.required))
+    return one.severity == other.severity and all(
+        a is b if a is None or b is None else abs(a - b) < _WORSE for a, b in pairs
+    )
 
 
 def covers(accepted: Accepted, finding: Finding) -> bool:
@@ -71,7 +91,9 @@ def is_worse(finding: Finding, accepted: Accepted) -> bool:
     """Whether a finding is worse than what was accepted: a stop now, or its figure further from what is needed."""
     if finding.severity == "stop":
         return True
-    now, then, required = finding.measured, accepted.measured, finding.required
+    now, then, required = figure_of(finding), accepted.measured, finding.required
+    if is_factor(finding.rule):
+        required = math.inf
     if now is None or then is None or required is None:
         return (now is None) != (then is None)
     if now > required:

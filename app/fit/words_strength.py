@@ -5,9 +5,10 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 
+from app.fit.accept import is_factor
 from app.fit.finding import Finding
 from app.fit.words import names, say, say_both
-from app.model.resolved import ResolvedBoard
+from app.model.resolved import Accepted, ResolvedBoard
 from app.units import Unit
 
 _Words = Callable[[Finding, ResolvedBoard, Unit], str]
@@ -18,6 +19,15 @@ _FAR = 10  # thicknesses; further a deflection by linear theory has no meaning a
 def factor_words(factor: float) -> str:
     """A factor of safety, rounded down so that it never looks enough when it is not: “2.9 times”."""
     return f"{math.floor(factor * 10 + 1e-9) / 10:g} times"
+
+
+def figure_words(accepted: Accepted, unit: Unit) -> str:
+    """The figure that was accepted, as “4.5 mm” or “2.9 times the load”; empty where there is none."""
+    if accepted.measured is None:
+        return ""
+    if is_factor(accepted.rule):
+        return f"{factor_words(accepted.measured)} the load"
+    return say(accepted.measured, unit)
 
 
 def _ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:

@@ -45,7 +45,8 @@ class Accepted:
     Args:
         rule: name of the rule.
         subjects: placement ids it is about.
-        measured: the figure that was accepted [mm]; None where the finding has none.
+        measured: the figure that was accepted [mm], the factor of safety where strength is judged [1]; None where
+            the finding has none.
         reason: why, in the builder's words.
         cause: what tells it from other findings of the rule about the same subjects, as ``left`` or ``width``.
     """

@@ -54,5 +54,10 @@ def _followed(
     return arrangement.model_copy(update={"placements": tuple(rows), "retired": (*kept, *retired)})
 
 
+def same_hole(a: PlacementEntry, b: PlacementEntry) -> bool:
+    """Whether placements of two arrangements are one hole: same part, place, turning, letter and cuts from below."""
+    return not _differ(a, b)
+
+
 def _differ(a: PlacementEntry, b: PlacementEntry) -> bool:
     return any(getattr(a, name) != getattr(b, name) for name in _SHARED)

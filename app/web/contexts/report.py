@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from app.drafting.words import length
 from app.fit.accept import Standing, acceptance_name
 from app.fit.finding import Finding
 from app.fit.groups import Group
 from app.fit.messages import message
 from app.fit.words import names
+from app.fit.words_strength import figure_words
 from app.model.fix import Fix
 from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
@@ -229,8 +229,8 @@ def _way(asked: _Asked, field_name: str, name: str, severity: str, fix: Fix | No
 
 
 def _woken(standing: Standing, unit: Unit) -> str:
-    was = standing.accepted.measured
-    figure = "" if was is None else f" at {minus(length(was, unit))}"
+    was = minus(figure_words(standing.accepted, unit))
+    figure = f" at {was}" if was else ""
     return f"Accepted{figure}, and worse now: {standing.accepted.reason}"
 
 
@@ -247,7 +247,8 @@ def _accepted(asked: _Asked, standing: Standing) -> AcceptedLine:
 
 def _stale(asked: _Asked, accepted: Accepted) -> AcceptedLine:
     board = asked.seen.resolved
-    figure = "" if accepted.measured is None else f" at {minus(length(accepted.measured, Unit(board.units)))}"
+    was = minus(figure_words(accepted, Unit(board.units)))
+    figure = f" at {was}" if was else ""
     who = names(board, accepted.subjects) if accepted.subjects else "the board"
     return AcceptedLine(
         name=acceptance_name(accepted),

@@ -10,8 +10,9 @@ from starlette.responses import Response
 
 from app.errors import EditError, NotFoundError
 from app.service import changes
+from app.service.accepting import accepted, accepted_all, withdrawn
 from app.service.changes import Change, on_board
-from app.service.mending import accepted, accepted_all, mended, mended_all, withdrawn
+from app.service.mending import mended, mended_all
 from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here

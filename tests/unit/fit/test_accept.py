@@ -11,8 +11,9 @@ from app.fit.finding import Finding
 from app.fit.report import Report, check
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature, KeepClear
+from app.model.material import Layer, Strength
 from app.model.resolved import Accepted, ResolvedBoard
-from tests.unit.fit.boards import CATALOGUE, at, board, button, nut
+from tests.unit.fit.boards import CATALOGUE, MDF, SOURCE, at, board, button, nut
 
 SHORT = button(fixing=nut(24.5))  # 0.5 mm of thread shows where 1 mm should
 
@@ -109,3 +110,35 @@ def test_notes_are_not_accepted() -> None:
     accepted = Accepted("bit-match", ("a",), 28.0, "Fine.", "hole")
     seen = report(board(at(200, 150, part), accepted=(accepted,)))
     assert len(seen.notes) == 1 and seen.stale == (accepted,)
+
+
+WEAK = replace(MDF, strengths=(Strength(100, 10, 3, 2500, 0.3, SOURCE),))  # so that a slap and a hand tell
+
+
+def test_a_ledge_accepted_wakes_when_it_bears_less_though_it_is_as_thick() -> None:
+    """A wider counterbore of the same depth leaves as thick a ledge, which bends more."""
+
+    def bored(width: float) -> ResolvedBoard:
+        return board(at(200, 150, button(), bore=(width, 12.5)), layers=(Layer(WEAK, 18),))
+
+    checked, finding = accepting(bored(90), "ledge")
+    factor = float(finding.detail["factor"])
+    assert finding.severity == "caution" and checked.accepted[0].measured == factor and 1 <= factor < 3
+    assert [s.finding.rule for s in report(checked).accepted] == ["ledge"]
+    wider = report(replace(bored(95), accepted=checked.accepted))
+    (ledge,) = [f for f in wider.findings if f.rule == "ledge"]
+    assert ledge.measured == finding.measured and float(ledge.detail["factor"]) < factor
+    assert [s.finding.rule for s in wider.woken] == ["ledge"]
+    narrower = report(replace(bored(88), accepted=checked.accepted))
+    assert [s.finding.rule for s in narrower.accepted] == ["ledge"]
+
+
+def test_a_deck_accepted_wakes_when_more_holes_weaken_it() -> None:
+    few = board(*(at(60 + 70 * k, 150, name=f"p{k}") for k in range(3)), layers=(Layer(WEAK, 9),))
+    checked, finding = accepting(few, "deck-strength")
+    assert [s.finding.rule for s in report(checked).accepted] == ["deck-strength"]
+    more = (*few.placements, at(270, 150, name="more"), at(340, 150, name="another"))
+    seen = report(replace(checked, placements=more))
+    (now,) = [f for f in seen.findings if f.rule == "deck-strength"]
+    assert now.measured == finding.measured == 9 and float(now.detail["factor"]) < float(finding.detail["factor"])
+    assert [s.finding.rule for s in seen.woken] == ["deck-strength"]
