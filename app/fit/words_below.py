@@ -9,6 +9,7 @@ from app.fit.words import names, say, say_both
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
+_BOUGHT = "Screws are bought to suit: nothing that is drilled or moved on the board mends it."
 _Words = Callable[[Finding, ResolvedBoard, Unit], str]
 
 
@@ -77,10 +78,16 @@ def _screws(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _mend_screws(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    lacking = say(-(f.margin or 0.0), unit)
+    lacking, who = say(-(f.margin or 0.0), unit), names(board, f.subjects)
+    shallower = ""
+    if "recess_depth" in f.detail:
+        shallower = f"Make the recess of {who} only {say(float(f.detail['recess_depth']), unit)} deep, or use"
     if f.detail["cause"] == "through":
-        return f"Use screws at least {lacking} shorter for {names(board, f.subjects)}."
-    return f"Leave {lacking} more of the board, use thinner or longer screws, or bolts right through."
+        other = f"screws at least {lacking} shorter"
+        return f"{shallower} {other}." if shallower else f"Use {other} for {who}. {_BOUGHT}"
+    if shallower:
+        return f"{shallower} thinner or longer screws, or bolts right through."
+    return f"Use thinner or longer screws for {who}, or bolts right through. {_BOUGHT}"
 
 
 def _reach(f: Finding, board: ResolvedBoard, unit: Unit) -> str:

@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import math
+from dataclasses import replace
+
 from app.fit.bored import spot
 from app.fit.depth import TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
+from app.fit.recess import recess_detail, step_of
 from app.fit.rule import Rule
 from app.fit.screws import drive_of, is_screwed, is_wood
 from app.model.part import ScrewFixing
+from app.model.resolved import Recess
 
 
 def find(layout: Layout) -> list[Finding]:
@@ -30,6 +35,7 @@ def find(layout: Layout) -> list[Finding]:
             subjects, where = spot(layout, owners)
             detail: dict[str, float | str] = {"cause": "through"}
             detail |= {"length": fixing.screw_length or 0.0, "wood": drive.wood}
+            detail |= _shallower(layout, fixing, recess, floor.value - drive.left)
             numbers = (drive.left, 0.0 if through else floor.value)
             source = floor.source.text
             found.append(Finding(RULE.name, severity, subjects, where, *numbers, source, detail=detail))
@@ -39,10 +45,23 @@ def find(layout: Layout) -> list[Finding]:
         if judged and is_wood(layer.material.family) and held < least - TINY:
             subjects, where = spot(layout, owners)
             detail = {"cause": "hold", "wood": drive.wood, "diameter": fixing.screw_diameter}
+            detail |= _shallower(layout, fixing, recess, least - held)
             found.append(
                 Finding(RULE.name, "caution", subjects, where, held, least, diameters.source.text, detail=detail)
             )
     return found
+
+
+def _shallower(layout: Layout, fixing: ScrewFixing, recess: Recess | None, lacking: float) -> dict[str, float | str]:
+    """The recess by so much shallower, down to a step of a depth stop; nothing where no recess is left, or is to blame.
+
+    Where there is none, other screws are bought: the board has nothing to change but its thickness.
+    """
+    if recess is None or fixing.side != "under":
+        return {}
+    step = step_of(layout)
+    depth = math.floor((recess.depth - lacking) / step + TINY) * step
+    return recess_detail(replace(recess, depth=depth)) if depth > TINY else {}
 
 
 RULE = Rule(

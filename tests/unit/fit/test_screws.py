@@ -7,13 +7,17 @@ from dataclasses import replace
 import pytest
 
 from app.catalogue.load import catalogue as real_catalogue
+from app.fit.change import with_fix
+from app.fit.messages import remedy
+from app.fit.report import check
 from app.fit.screws import pilot_diameter
 from app.geometry.shapes import rectangle
+from app.model.fix import RecessAt
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
 from app.model.resolved import Recess
-from app.units import INCH
-from tests.unit.fit.boards import ACRYLIC, HAND, MDF, at, board, found, near, plate, stick
+from app.units import INCH, Unit
+from tests.unit.fit.boards import ACRYLIC, CATALOGUE, HAND, MDF, at, board, found, near, plate, stick
 
 HAIR = 0.001
 
@@ -75,6 +79,37 @@ def test_a_recess_leaves_the_screws_their_hold(depth: float, fails: bool) -> Non
     recess = Recess(100, 70, 6, depth)
     findings = found(board(at(200, 150, stick(), recess=recess)), "screw-hold")
     assert [(f.measured, f.required) for f in findings] == ([(near(18 - depth - 3), 8)] if fails else [])
+
+
+@pytest.mark.parametrize(
+    ("part", "made", "fix"),
+    [
+        # 4 mm screws hold in 8 mm, 3 mm beyond: 11 of 18 mm stay with a recess 7 mm deep.
+        (stick(), 8.2, 7.0),
+        (stick(), 7.1, 7.0),
+        # A screw of 14 mm under 2 mm of plate goes 12 mm in, 3 mm beyond: 15 of 18 mm stay with a recess 3 mm deep.
+        (driven(14), 5.0, 3.0),
+    ],
+)
+def test_a_shallower_recess_is_offered_where_it_leaves_screws_their_hold(part: Part, made: float, fix: float) -> None:
+    recess = Recess(100, 70, 6, made)
+    checked = board(at(200, 150, part, recess=recess))
+    report = check(checked, CATALOGUE)
+    (finding,) = [f for f in report.findings if f.rule == "screw-hold"]
+    offered = report.fix_for(finding)
+    assert offered == RecessAt(("a",), 100, 70, 6, fix)
+    after = check(with_fix(checked, offered, CATALOGUE), CATALOGUE)
+    assert not [f for f in after.findings if f.rule == "screw-hold"]
+    assert f"only {fix:g} mm deep" in remedy(finding, checked, Unit.MM)
+
+
+def test_where_only_other_screws_help_no_fix_is_offered_and_the_words_say_so() -> None:
+    checked = board(at(200, 150, driven(19)))
+    report = check(checked, CATALOGUE)
+    (finding,) = [f for f in report.findings if f.rule == "screw-hold"]
+    assert report.fix_for(finding) is None
+    assert "screws at least 2 mm shorter" in remedy(finding, checked, Unit.MM)  # 18 + 2 − 19 leaves 1 of 3 mm
+    assert "Screws are bought to suit" in remedy(finding, checked, Unit.MM)
 
 
 def test_screws_of_no_known_length_in_a_board_without_a_recess_are_bought_to_suit() -> None:
