@@ -235,7 +235,8 @@ def _body(seen: Seen, sizes: Sizes) -> None:
     sizes.left.append(Span(foot, start, f"body {seen.say(part.body.depth)} deep", x0))
     _width(seen, "body", placed.body, part.body.shape, foot, sizes.below, sizes)
     if seen.bottom < -seen.thickness and (part.mount == "top" or seat_depth(placed) > 0):
-        words = f"hangs {seen.say(-seen.thickness - seen.bottom)} below"
+        hangs = placed.depth_below(seen.thickness, seen.board.paint)  # the film is in the figure, not in the picture
+        words = f"hangs {seen.say(hangs)} below"
         sizes.right.append(Span(seen.bottom, -seen.thickness, words, x1))
     room = wire_room(part)
     if room > 0:

@@ -181,6 +181,9 @@ class Part:
     wiring: Wiring | None
     source: Source
 
-    def depth_below(self, thickness: float) -> float:
-        """How far the part reaches below the underside of a board ``thickness`` mm thick, at least 0 [mm]."""
-        return max(0.0, self.body.depth - (thickness if self.mount == "top" else 0.0))
+    def depth_below(self, thickness: float, paint: float = 0.0) -> float:
+        """How far the part reaches below the bare underside of a board ``thickness`` mm thick, at least 0 [mm].
+
+        A film of ``paint`` mm on each face lifts what rests on the top face and lowers what is mounted from below.
+        """
+        return max(0.0, self.body.depth + (-thickness - paint if self.mount == "top" else paint))

@@ -162,14 +162,15 @@ class Placed:
         bore = self.counterbore.depth if self.counterbore else 0.0
         return max(bore, self.recess.depth if self.recess else 0.0)
 
-    def depth_below(self, thickness: float) -> float:
-        """How far it reaches below the underside of a board ``thickness`` mm thick, at least 0 [mm].
+    def depth_below(self, thickness: float, paint: float = 0.0) -> float:
+        """How far it reaches below the bare underside of a board ``thickness`` mm thick, at least 0 [mm].
 
-        A part mounted from below in a recess hangs as much less as the recess is deep.
+        A part mounted from below in a recess hangs as much less as the recess is deep. A film of ``paint`` mm counts
+        as for :meth:`app.model.part.Part.depth_below`.
         """
         if self.part.mount == "under" and self.recess:
-            return max(0.0, self.part.body.depth - self.recess.depth)
-        return self.part.depth_below(thickness)
+            return max(0.0, self.part.body.depth - self.recess.depth + paint)
+        return self.part.depth_below(thickness, paint)
 
     @cached_property
     def screws(self) -> tuple[Point, ...]:

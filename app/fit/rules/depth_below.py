@@ -18,9 +18,10 @@ def find(layout: Layout) -> list[Finding]:
         return []
     room = layout.default("wire-room")
     parts, part_of = layout.parts
-    depths = np.array([part.depth_below(layout.board.thickness) for part in parts])[part_of]
+    thickness, paint = layout.board.thickness, layout.board.paint
+    depths = np.array([part.depth_below(thickness, paint) for part in parts])[part_of]
     recessed = [i for i, placed in enumerate(layout.placed) if placed.recess]
-    depths[recessed] = [layout.placed[i].depth_below(layout.board.thickness) for i in recessed]
+    depths[recessed] = [layout.placed[i].depth_below(thickness, paint) for i in recessed]
     wired = np.array([part.wiring is not None for part in parts])[part_of]
     points = bodies.shapes.points
     heights = plane.at_origin + plane.slope_x * points[..., 0] + plane.slope_y * points[..., 1]

@@ -14,8 +14,10 @@ from app.document.resolve import resolve
 from app.fit.depth import depth_needed, held_thickness
 from app.fit.report import check
 from app.geometry.shapes import rectangle
+from app.model.board import DepthPlane
 from app.model.material import Layer
 from app.model.part import SnapFixing
+from app.model.resolved import Recess
 from app.model.shop import Bit
 from tests.unit.document.designs import small_design
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, MDF, at, board, button, found, near, nut
@@ -77,6 +79,22 @@ def test_a_cover_sheet_counts_for_threads_and_clips() -> None:
     bare, covered = (Layer(MDF, 15),), (Layer(ACRYLIC, 3 + HAIR), Layer(MDF, 15))
     assert not found(board(at(200, 150, part), layers=bare), "thread-reach")
     assert [f.severity for f in found(board(at(200, 150, part), layers=covered), "thread-reach")] == ["caution"]
+
+
+@pytest.mark.parametrize(("paint", "want"), [(0.25, None), (0.25 + HAIR, "stop")])
+def test_a_plate_on_a_painted_underside_hangs_lower_by_the_film(paint: float, want: str | None) -> None:
+    below = board(at(200, 150, button(depth=40, mount="under")), depth=DepthPlane(40.25, 0, 0), paint=paint)
+    assert [f.severity for f in found(below, "depth-below")] == ([want] if want else [])
+    sunk = at(200, 150, button(depth=48, mount="under"), recess=Recess(60, 60, 6, 8))
+    recessed = board(sunk, depth=DepthPlane(40.25, 0, 0), paint=paint)
+    assert [f.severity for f in found(recessed, "depth-below")] == ([want] if want else [])
+
+
+def test_a_flange_on_a_painted_top_face_lifts_its_body_by_the_film() -> None:
+    part = button(depth=40)  # 22 mm below 18 mm of board
+    tight = DepthPlane(21.75, 0, 0)
+    assert [f.severity for f in found(board(at(200, 150, part), depth=tight, paint=0.2), "depth-below")] == ["stop"]
+    assert not found(board(at(200, 150, part), depth=tight, paint=0.25), "depth-below")
 
 
 def test_paint_is_read_from_the_document() -> None:
