@@ -23,7 +23,7 @@ from app.service.drawings import with_placements
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.store import Change as Stored
-from app.store import DesignRow, Head, Revision, Store, default_folder, open_store
+from app.store import DesignRow, Head, Moment, Revision, Store, default_folder, open_store
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,6 +199,26 @@ class Workshop:
     def redo(self, design_id: str) -> Head:
         """Make the step again that was taken back last."""
         return self._store.redo(design_id, _title_of)
+
+    def moments(self, design_id: str) -> tuple[Moment, ...]:
+        """Every step of a design in order of making, those on branches that were undone included."""
+        return self._store.moments(design_id)
+
+    def moment(self, design_id: str, revision_id: str) -> Design:
+        """A design as it was at some moment; nothing is changed.
+
+        Raises:
+            NotFoundError: no such moment.
+        """
+        return parsed(_revised(self._store.revision(design_id, revision_id)))
+
+    def go_to(self, design_id: str, revision_id: str) -> Head:
+        """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
+
+        Raises:
+            NotFoundError: no such moment.
+        """
+        return self._store.show(design_id, revision_id, _title_of)
 
     def _item(self, row: DesignRow) -> ShelfItem:
         revision = self._store.revision(row.id, row.head)

@@ -1,7 +1,7 @@
 """Designs and their revisions in a database."""
 
 from app.store.place import default_folder
-from app.store.records import Change, DesignRow, Head, Revision
+from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.store import Clock, Store, open_store, utc_now
 
 __all__ = [
@@ -9,6 +9,7 @@ __all__ = [
     "Clock",
     "DesignRow",
     "Head",
+    "Moment",
     "Revision",
     "Store",
     "default_folder",

@@ -62,6 +62,21 @@ class Revision:
 
 
 @dataclass(frozen=True, slots=True)
+class Moment:
+    """A revision without its document.
+
+    Args:
+        id, parent, number, summary, created: as of the :class:`Revision`.
+    """
+
+    id: str
+    parent: str | None
+    number: int
+    summary: str
+    created: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Head:
     """A design with the revision now shown and the names of the steps next to it.
 

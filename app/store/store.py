@@ -16,8 +16,9 @@ from sqlalchemy import Connection, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from app.errors import NotFoundError, StoreError
+from app.store.moments import lead_back, read_moments
 from app.store.place import advice
-from app.store.records import Change, DesignRow, Head, Revision
+from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.steps import next_number, read_head, read_revision, set_head
 from app.store.tables import (
     SCHEMA_VERSION,
@@ -87,16 +88,23 @@ class Store:
             NotFoundError: no such revision of that design.
         """
         with self._reading() as connection:
-            found = read_revision(connection, revision_id)
-        if found is None or found.design != design_id:
-            raise NotFoundError(f"Revision {revision_id!r} of this design is not in the store.")
-        return found
+            return self._of_design(read_revision(connection, revision_id), design_id)
 
     def history(self, design_id: str) -> tuple[Revision, ...]:
         """Every revision of a design in order of making, branches left by undo included."""
         query = select(revisions).where(revisions.c.design == design_id).order_by(revisions.c.number)
         with self._reading() as connection:
             return tuple(revision_row(row) for row in connection.execute(query))
+
+    def moments(self, design_id: str) -> tuple[Moment, ...]:
+        """Every revision of a design in order of making, without the documents.
+
+        Raises:
+            NotFoundError: no such design.
+        """
+        with self._reading() as connection:
+            read_head(connection, design_id, self._place)
+            return read_moments(connection, design_id)
 
     # -- writing ---------------------------------------------------------------------------------------
 
@@ -177,6 +185,21 @@ class Store:
             set_head(connection, design_id, child.id, title_of(child.document), _stamp(self._clock()))
             return read_head(connection, design_id, self._place)
 
+    def show(self, design_id: str, revision_id: str, title_of: Callable[[str], str]) -> Head:
+        """Show any revision of a design; *Redo* leads from it to where one came from, or along its own branch.
+
+        Raises:
+            NotFoundError: no such design, or no such revision of it.
+        """
+        with self._writing() as connection:
+            head = read_head(connection, design_id, self._place)
+            found = self._of_design(read_revision(connection, revision_id), design_id)
+            if found.id == head.revision.id:
+                return head
+            lead_back(connection, design_id, head.revision.id, found.id)
+            set_head(connection, design_id, found.id, title_of(found.document), _stamp(self._clock()))
+            return read_head(connection, design_id, self._place)
+
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; :meth:`put_back` undoes it, nothing is deleted."""
         return self._set_removed(design_id, _stamp(self._clock()))
@@ -186,6 +209,12 @@ class Store:
         return self._set_removed(design_id, None)
 
     # -- inside a transaction --------------------------------------------------------------------------
+
+    @staticmethod
+    def _of_design(found: Revision | None, design_id: str) -> Revision:
+        if found is None or found.design != design_id:
+            raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+        return found
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
         with self._writing() as connection:
