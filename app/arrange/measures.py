@@ -64,6 +64,11 @@ ORDER: Final = tuple(_TEXTS)
 """Every name there is, in the order of the form."""
 
 
+def measure_words(name: str) -> str:
+    """What a measure of that name is called."""
+    return _TEXTS[name][1]
+
+
 @dataclass(frozen=True, slots=True)
 class Measure:
     """One measure of a part.

@@ -14,7 +14,7 @@ from typing import Final, cast
 
 from app.arrange.measures import Measure
 from app.document.hardware import PartEntry
-from app.model.source import Basis
+from app.model.source import Basis, Source
 
 LONGEST: Final = 200
 """Most characters of the words, as the schema says."""
@@ -44,16 +44,36 @@ class Provenance:
 
 def provenance_of(part: PartEntry, measures: Iterable[Measure]) -> Provenance:
     """What basis and words of a part say about its measures."""
-    names = frozenset(m.name for m in measures)
-    if part.basis != "measured":
-        return Provenance(frozenset(), part.basis, part.source)
-    noted = _NOTED.fullmatch(part.source)
+    return provenance_in(Source(part.source, part.basis), (m.name for m in measures))
+
+
+def provenance_in(source: Source, measures: Iterable[str]) -> Provenance:
+    """What the words of a part say about measures of those names."""
+    names = frozenset(measures)
+    if source.basis != "measured":
+        return Provenance(frozenset(), source.basis, source.text)
+    noted = _NOTED.fullmatch(source.text)
     if noted is None:
-        return Provenance(names, "measured", part.source)
+        return Provenance(names, "measured", source.text)
     said = set(noted["names"].split(", "))
     listed = frozenset(name for name in names if _short(name) in said)
     hands = names - listed if noted[1] else listed
     return Provenance(hands, cast("Basis", noted["basis"]), noted["words"])
+
+
+def trust_words(source: Source) -> str:
+    """How far to trust the sizes of a part, in a line: “By hand: thread length; others typical”."""
+    noted = _NOTED.fullmatch(source.text) if source.basis == "measured" else None
+    if noted is None:
+        return _TRUST[source.basis]
+    return f"By hand{noted[1] or ''}: {noted['names']}; others {noted['basis']}"
+
+
+_TRUST: Final = {
+    "measured": "Measured by hand",
+    "data sheet": "Sizes from a data sheet",
+    "typical": "Typical sizes: measure yours before you drill",
+}
 
 
 def with_provenance(part: PartEntry, measures: Iterable[Measure], found: Provenance) -> PartEntry:

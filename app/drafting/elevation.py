@@ -178,7 +178,7 @@ def _thickness(board: ResolvedBoard, frame: Frame, scale: float) -> list[Item]:
     """Thickness of the board at its left end."""
     x = min(map(frame.view.x, (board.outline.bounds[0], board.outline.bounds[2]))) - 9.0 * scale
     top, low, size = frame.base, frame.base - frame.thickness, 6.2 * scale
-    words = thickness(board.thickness, unit_of(board)).removesuffix(" mm")
+    words = thickness(board.thickness, unit_of(board))
     return [
         Line((x, low), (x, top), DIMENSION),
         *(Line((x - 2.0 * scale, y), (x + 2.0 * scale, y), DIMENSION) for y in (low, top)),

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.arrange.provenance import trust_words
 from app.drafting.section_sizes import Seen
 from app.drafting.stacking import SIZE
 from app.drafting.words import length
@@ -24,13 +25,14 @@ def scale_words(k: float) -> str:
 
 
 def section_words(seen: Seen, placed: Placed, told: Sequence[Finding], box: Box) -> tuple[Item, ...]:
-    """Title and what it is drawn to above; what is wrong below."""
+    """Title, what it is drawn to and how far to trust the sizes above; what is wrong below."""
     x0, y0, x1, y1 = box
     name = f"{placed.label}: {placed.part.name}" if placed.label else placed.part.name
     where = f"{length(placed.x, seen.unit)} from the left edge, {length(placed.y, seen.unit)} from the front edge"
     facts = f"Scale {scale_words(seen.scale)}" + (", free depth broken off." if seen.broken else ".")
     about = f"{where}; {_seen_from(placed.angle - seen.placed.angle)}. {facts}"
     lines = [(f"Section through {name}", 1.2 * SIZE, TEXT, True), (about, SIZE, TEXT_MUTED, False)]
+    lines.append((f"{trust_words(placed.part.source)}.", SIZE, TEXT_MUTED, False))
     items: list[Item] = []
     y = y1 + 5.0
     for text, size, style, bold in reversed(lines):

@@ -205,3 +205,34 @@ def test_notes_are_folded(client: TestClient, deck: str) -> None:
     assert fold
     assert "open" not in fold[1]
     assert "Fits" in text.partition('id="tally"')[2]
+
+
+def test_a_finding_says_how_far_to_trust_the_measures_it_rests_on(client: TestClient, thick: str) -> None:
+    """Thread and nut decide whether a thread reaches; one of them measured, the other still is typical."""
+    text = page(client, thick)
+    lines = re.findall(r'<p class="small trust-line">(.*?)</p>', text, re.DOTALL)
+    assert lines and all("Rests on" in line for line in lines)
+    assert {b for line in lines for b in re.findall(r'data-basis="([^"]+)"', line)} == {"typical"}
+    client.post(
+        f"/designs/{thick}/part/b",
+        data={"unit": "mm", "scope": "all", "thread_length": "33.5", "thread_length.was": "34 mm"},
+    )
+    text = page(client, thick)
+    line = next(x for x in re.findall(r'<p class="small trust-line">(.*?)</p>', text, re.DOTALL) if "measured" in x)
+    said = " ".join(re.sub(r"<[^>]+>", "", line).split())
+    assert said == "Rests on thread measured ; nut height typical"
+    section = page(client, thick, "?face=section&select=b")
+    assert "By hand: thread length; others typical." in section
+    assert "By hand: thread length; others typical</p>" in section.partition('class="small basis"')[2]
+
+
+def test_an_acceptance_says_beforehand_that_other_arrangements_share_it(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    caution(client, workshop, deck)
+    shared = "accepted in every arrangement where the same holes give the same figure"
+    assert (shared in page(client, deck)) == (len(workshop.design(deck)[1].boards[0].arrangements) > 1)
+    one = workshop.create(NewDeck(title="Alone", players=1, buttons=4)).design.id
+    edit(client, one, "place", select="e", y="25")
+    assert "Accept" in page(client, one)
+    assert shared not in page(client, one)

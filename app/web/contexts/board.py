@@ -16,7 +16,7 @@ from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.palette import TileGroup, palette_of
-from app.web.contexts.report import ReportBlock, report_block
+from app.web.contexts.report import ReportBlock, report_block, shares_holes
 from app.web.contexts.selected import Selected, selected_card
 from app.web.contexts.shop_card import ShopCard, shop_card
 from app.web.contexts.switches import switches_of
@@ -113,7 +113,7 @@ def board_page(
         palette=palette_of(sight.design, here.design),
         drawing=_drawing(sight, here),
         files=view_files(here),
-        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed),
+        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
         selected=selected_card(hand, board, sight.design, here) if hand is not None else None,
         several=here.select if len(here.select) > 1 else (),
         parts=_part_lines(board, here),

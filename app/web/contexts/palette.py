@@ -54,7 +54,8 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
 def _tile(part: Part, under: str = "") -> Tile:
     name, _, detail = part.name.partition(", ")
     size = detail.partition(", ")[0]
-    # What it is and its size tell one from another; the words run on below.
-    wide = size.removesuffix(" hole")
-    title, more = (f"{name}, {wide}", detail[len(wide) :].strip()) if name == "Button" and size else (name, detail)
+    # What it is and its size tell one from another, and a button is called by its hole; how it is held stands below.
+    title, more = name, detail
+    if name == "Button" and size.endswith(" hole"):
+        title, more = f"{name}, {size.removesuffix(' hole')}", detail[len(size) :].removeprefix(", ")
     return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from app.document.resolve import find_board
 from app.fit.accept import Standing, acceptance_name
 from app.fit.finding import Finding
 from app.fit.groups import Group
@@ -14,6 +15,7 @@ from app.fit.words_strength import figure_words
 from app.model.fix import Fix
 from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
+from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
 from app.web.contexts.here import Here
@@ -102,6 +104,7 @@ class ReportBlock:
         accepted: cautions accepted as they are.
         stale: acceptances of what is no longer there.
         problem: what could not be done of what the report was asked for; empty if nothing was.
+        shared: whether other arrangements have holes of this one, in which a caution is accepted along with it.
     """
 
     tally: Tally
@@ -111,6 +114,7 @@ class ReportBlock:
     accepted: tuple[AcceptedLine, ...]
     stale: tuple[AcceptedLine, ...]
     problem: str
+    shared: bool
 
 
 @dataclass(slots=True)
@@ -140,6 +144,11 @@ class _Asked:
     names: dict[int, str] = field(default_factory=dict)
 
 
+def shares_holes(sight: Sight) -> bool:
+    """Whether the board in view has other arrangements, which share its holes."""
+    return len(find_board(sight.design, sight.checked.board).arrangements) > 1
+
+
 def tally_of(seen: CheckResult) -> Tally:
     """Counts of a report: only what is open."""
     report = seen.report
@@ -154,6 +163,7 @@ def report_block(
     find: str = "",
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
+    shared: bool = False,
 ) -> ReportBlock:
     """The report of the board in view, with or without the ways out, which take longest to work out."""
     asked = _Asked(seen, here, ways, find, problems or {}, typed or {})
@@ -167,6 +177,7 @@ def report_block(
         accepted=tuple(_accepted(asked, standing) for standing in seen.report.accepted),
         stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
+        shared=shared,
     )
 
 

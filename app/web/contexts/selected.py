@@ -2,25 +2,19 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 from dataclasses import dataclass
 
+from app.arrange.provenance import trust_words
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.drafting.words import exact
 from app.model.resolved import Placed, ResolvedBoard
-from app.model.source import Basis
 from app.units import Unit
 from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
 from app.web.contexts.here import Choice, Here
 from app.web.contexts.words import as_typed, bit_words, minus
-
-BASIS_WORDS: Mapping[Basis, str] = {
-    "measured": "Measured with calipers",
-    "data sheet": "From a data sheet",
-    "typical": "Typical sizes: measure yours before you drill",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,9 +72,12 @@ def selected_card(placed: Placed, board: ResolvedBoard, design: Design, here: He
         recess=recess_fields(placed, board),
         hole=_hole_words(placed, unit),
         part_url=here.url(f"/part/{placed.id}"),
-        basis=BASIS_WORDS[placed.part.source.basis],
+        basis=trust_words(placed.part.source),
         source=placed.part.source.text,
-        parts=tuple(Choice(p.id, _short(p.name), p.id == placed.part.id) for p in same),
+        parts=tuple(
+            Choice(p.id, words, p.id == placed.part.id)
+            for p, words in zip(same, _told_apart([p.name for p in same]), strict=True)
+        ),
     )
 
 
@@ -93,7 +90,24 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
     return f"{bit_words(hole.bit)} bit"
 
 
-def _short(name: str) -> str:
-    """The name without its kind, which all in the list have in common, so that a narrow list shows what differs."""
+def _told_apart(names: Sequence[str]) -> tuple[str, ...]:
+    """As much of each name as tells it from the others, so that a narrow list does not cut that off.
+
+    Without the kind at the beginning, which all have in common, and up to the comma after which no other is alike.
+    """
+    rest = [_without_kind(name) for name in names]
+
+    def alike(words: str) -> int:
+        return sum(name == words or name.startswith(f"{words}, ") for name in rest)
+
+    told = []
+    for name in rest:
+        pieces = name.split(", ")
+        begins = (", ".join(pieces[:count]) for count in range(1, len(pieces) + 1))
+        told.append(next((words for words in begins if alike(words) == 1), name))
+    return tuple(told)
+
+
+def _without_kind(name: str) -> str:
     kind, _, rest = name.partition(", ")
     return rest[:1].upper() + rest[1:] if rest and " " not in kind else name

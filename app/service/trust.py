@@ -1,0 +1,92 @@
+"""How far to trust the measures of hardware that a finding rests on."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from app.arrange.measures import ORDER, measure_words
+from app.arrange.provenance import provenance_in
+from app.fit.finding import Finding
+from app.geometry.shapes import Shape
+from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
+from app.model.resolved import ResolvedBoard
+from app.model.source import Basis
+
+_HOLE = ("hole_smallest", "hole_largest")
+_THINGS = {  # what a rule about room names, and the measures that say how large it is; a hole is as wide as its bit
+    "flange": ("flange", "flange_width", "flange_height"),
+    "plate": ("plate", "plate_width", "plate_height"),
+    "body": ("body", "body_width", "body_height"),
+    "nut": ("nut_width",),
+    "screw": ("screw_across", "screw_along"),
+}
+_RULES = {
+    "thread-reach": ("thread_length", "nut_height", "washer"),
+    "snap-grip": ("grip_min", "grip_max"),
+    "depth-below": ("body_depth",),
+    "lever-height": ("lever_length",),
+    "bit-match": _HOLE,
+    "screw-hold": ("screw_length", "screw_diameter", "plate_thickness"),
+    "recess": (*_THINGS["plate"], *_THINGS["body"]),
+}
+_CAUSES = {  # where a rule judges several things, those of one cause
+    ("thread-reach", "width"): _THINGS["nut"],
+    ("snap-grip", "width"): _THINGS["body"],
+    ("thread-reach", "ledge"): (),
+    ("snap-grip", "ledge"): (),
+    ("bit-match", "counterbore"): (),
+    ("bit-match", "recess"): (),
+    ("recess", "ledge"): (),
+    ("recess", "corner"): (),
+}
+_LEAST: tuple[Basis, ...] = ("typical", "data sheet", "measured")
+
+
+def rests_on(finding: Finding, board: ResolvedBoard) -> tuple[tuple[str, Basis], ...]:
+    """The measures a finding rests on, in the order of the form, each with how far to trust it.
+
+    Where several parts are concerned, a measure is trusted no more than in the part where it is trusted least.
+    """
+    found: dict[str, Basis] = {}
+    for part in {p.part for p in map(board.placed, finding.subjects) if p is not None}:
+        names = _asked(finding) & set(_names(part))
+        provenance = provenance_in(part.source, names)
+        for name in names:
+            found[name] = min(provenance.of(name), found.get(name, "measured"), key=_LEAST.index)
+    return tuple((measure_words(name), found[name]) for name in ORDER if name in found)
+
+
+def _asked(finding: Finding) -> set[str]:
+    cause = (finding.rule, str(finding.detail.get("cause", "")))
+    if cause in _CAUSES:
+        return set(_CAUSES[cause])
+    if finding.rule in _RULES:
+        return set(_RULES[finding.rule])
+    things = (str(finding.detail.get(key, "")) for key in ("what", "other"))
+    return {name for thing in things for name in _THINGS.get(thing, ())}
+
+
+def _names(part: Part) -> Iterator[str]:
+    """Names of the measures a part has, but for those no finding rests on."""
+    yield from _HOLE
+    if part.flange:
+        yield from _sides("flange", part.flange.shape)
+    yield from _sides("body", part.body.shape)
+    yield "body_depth"
+    fixing = part.fixing
+    if isinstance(fixing, NutFixing):
+        yield from ("thread_length", "nut_height", "nut_width", *(("washer",) if fixing.washer else ()))
+    elif isinstance(fixing, SnapFixing):
+        yield from ("grip_min", "grip_max")
+    elif isinstance(fixing, ScrewFixing):
+        yield from ("screw_diameter", "screw_across", "screw_along")
+        if fixing.screw_length is not None:
+            yield "screw_length"
+        if fixing.plate:
+            yield from (*_sides("plate", fixing.plate), "plate_thickness")
+    if part.lever:
+        yield "lever_length"
+
+
+def _sides(name: str, shape: Shape) -> tuple[str, ...]:
+    return (name,) if shape.is_circle else (f"{name}_width", f"{name}_height")
