@@ -1,0 +1,153 @@
+"""What a builder measures on the board itself: overall size, diagonals, and three distances between holes."""
+
+from __future__ import annotations
+
+import math
+from collections import Counter
+from collections.abc import Sequence
+from dataclasses import dataclass
+from itertools import combinations
+
+import numpy as np
+import numpy.typing as npt
+
+from app.geometry.outline import Corner
+from app.model.resolved import ResolvedBoard
+from app.scene.primitives import Point
+
+_SAME = 1e-6
+_LEAST = 20.0  # shorter distances show no error of scale [mm]
+_APART = 0.15  # share of a distance that must be news beside those chosen before it
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A hole's centre on the top face [mm], and the letter it is known by."""
+
+    name: str
+    at: Point
+
+
+@dataclass(frozen=True, slots=True)
+class Pair:
+    """A distance to measure between two holes.
+
+    Args:
+        a, b: the holes.
+        length: from centre to centre [mm].
+        limit: by how much it may be off: both holes by the allowance of the drilling method [mm].
+        news: whether it tells something the pairs before it do not.
+    """
+
+    a: Spot
+    b: Spot
+    length: float
+    limit: float
+    news: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Diagonals:
+    """The diagonals of a board, or why they cannot be measured.
+
+    Args:
+        lengths: front left to back right, and front right to back left [mm]; empty if they cannot be measured.
+        limit: by how much each may be off if every edge is off by its allowance [mm].
+        between: what they are measured between, or why they cannot be.
+    """
+
+    lengths: tuple[float, ...]
+    limit: float
+    between: str
+
+
+def spots(board: ResolvedBoard) -> tuple[Spot, ...]:
+    """The first hole of everything that is drilled, by its letter; one without a letter of its own gets a name."""
+    placed = [p for p in board.drilled if p.holes]
+    count = Counter(p.label for p in placed)
+    found: list[Spot] = []
+    for p in placed:
+        if any(math.dist(spot.at, p.holes[0].centre) < _SAME for spot in found):
+            continue
+        name = p.label if p.label and count[p.label] == 1 else f"hole {len(found) + 1}"
+        found.append(Spot(name, p.holes[0].centre))
+    return tuple(found)
+
+
+def hole_pairs(board: ResolvedBoard) -> tuple[Pair, ...]:
+    """Up to three distances that together tell most of how the sheets lie.
+
+    The first is between the holes farthest apart. A distance of length L at angle a to the front shows a scale error
+    along x by L cos² a, one along y by L sin² a, and a shear by L sin a cos a. Each further pair is the one with the
+    longest part, in these three, that the pairs before it do not show (Gram and Schmidt); so the three are neither
+    parallel nor short. Where all holes lie in a line the rest are its longest other distances, and are no news.
+    """
+    found = spots(board)
+    limit = 2 * board.shop.drilling.position
+    index = [(i, j) for i, j in combinations(range(len(found)), 2) if math.dist(found[i].at, found[j].at) >= _LEAST]
+    if not index:
+        return ()
+    at = np.array([spot.at for spot in found])
+    step = at[[j for _, j in index]] - at[[i for i, _ in index]]
+    length = np.hypot(step[:, 0], step[:, 1])
+    shown = (
+        np.column_stack((step[:, 0] ** 2, math.sqrt(2) * step[:, 0] * step[:, 1], step[:, 1] ** 2)) / length[:, None]
+    )
+    chosen = _independent(shown, length)
+    return tuple(_pair(found, index[k], float(length[k]), limit, news) for k, news in chosen)
+
+
+def _pair(found: Sequence[Spot], index: tuple[int, int], length: float, limit: float, news: bool) -> Pair:
+    a, b = sorted((found[i] for i in index), key=lambda spot: spot.at)
+    return Pair(a, b, length, limit, news)
+
+
+def _independent(shown: npt.NDArray[np.float64], length: npt.NDArray[np.float64]) -> list[tuple[int, bool]]:
+    """Rows to choose, and whether each is news; the first is the longest, for every row is as long as its pair."""
+    left = shown.copy()
+    chosen: list[tuple[int, bool]] = []
+    for _ in range(min(3, len(shown))):
+        norms = np.hypot(np.hypot(left[:, 0], left[:, 1]), left[:, 2])
+        norms[[k for k, _ in chosen]] = -1.0
+        k = int(np.argmax(np.round(norms, 6)))
+        news = not chosen or bool(norms[k] >= max(_LEAST, _APART * length[k]))
+        if not news:
+            rest = np.where(np.isin(np.arange(len(length)), [c for c, _ in chosen]), -1.0, np.round(length, 6))
+            k = int(np.argmax(rest))
+        chosen.append((k, news))
+        if news:
+            axis = left[k] / norms[k]
+            left = left - np.outer(left @ axis, axis)
+    return chosen
+
+
+def diagonals(board: ResolvedBoard) -> Diagonals:
+    """The two diagonals between the board's four outer corners, and between what exactly they are measured."""
+    corners = _four(board)
+    if corners is None:
+        return Diagonals((), 0.0, "This outline has no four corners to measure diagonals between: check its square "
+                                  "by the distances between holes.")  # fmt: skip
+    fl, fr, br, bl = corners
+    lengths = (math.dist((fl.x, fl.y), (br.x, br.y)), math.dist((fr.x, fr.y), (bl.x, bl.y)))
+    limit = 2 * board.shop.drilling.edge * (board.width + board.depth_front_to_back) / min(lengths)
+    if any(c.ease for c in corners):
+        between = "Between the corners as they are before they are rounded; later, prolong the edges with a rule."
+    else:
+        between = "From corner to corner."
+    return Diagonals(lengths, limit, between)
+
+
+def _four(board: ResolvedBoard) -> tuple[Corner, Corner, Corner, Corner] | None:
+    """Front left, front right, back right and back left corner; None if the outline has no such four.
+
+    They are the corners of an outline that has four, or those in the corners of the rectangle round it.
+    """
+    x0, y0, x1, y1 = board.outline.bounds
+    places = ((x0, y0), (x1, y0), (x1, y1), (x0, y1))
+    corners = board.outline.corners
+    near = [min(corners, key=lambda c, p=p: math.dist((c.x, c.y), p)) for p in places]  # type: ignore[misc]
+    if len({(c.x, c.y) for c in near}) < 4:
+        return None
+    if len(corners) > 4 and any(math.dist((c.x, c.y), p) > _SAME for c, p in zip(near, places, strict=True)):
+        return None
+    return (near[0], near[1], near[2], near[3])
