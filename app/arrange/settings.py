@@ -9,7 +9,7 @@ from app.catalogue.load import Catalogue, paper_by_text
 from app.document.resolve import find_board
 from app.document.schema import BitEntry, Design, ShopEntry
 from app.errors import EditError, PaperError
-from app.model.shop import BitKind
+from app.model.shop import BitKind, kind_words
 from app.units import INCH, format_exact
 
 _UNITS = {"mm": "millimetres", "inch": "inches"}
@@ -107,12 +107,16 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
         raise EditError(f"A shop has up to {_MOST_BITS} bits, and this one has them. Remove some first.", "diameter")
     sort = cast("BitKind", kind)
     if any(b.kind == sort and abs(b.diameter - diameter) < _SAME and b.reach >= (reach or 0.0) for b in bits):
-        return _shop(design, f"Left the bits as they were: {shown(diameter, design.units)} {kind} is there", bits=bits)
+        return _shop(
+            design,
+            f"Left the bits as they were: {shown(diameter, design.units)} {kind_words(kind)} is there",
+            bits=bits,
+        )
     if reach is None:
         reach = max((b.reach for b in bits if b.kind == sort), default=None)
     new = BitEntry(kind=sort, diameter=diameter, inch=_is_inch_size(diameter))
     new = new.model_copy(update={"reach": reach}) if reach else new
-    summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind} bit to the shop"
+    summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind_words(kind)} bit to the shop"
     return _shop(design, summary, bits=(*bits, new))
 
 
@@ -132,7 +136,7 @@ def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue,
         raise EditError("That is the shop's last bit, and nothing is drilled without one. Add another first.", "bit")
     gone = next(b for b in bits if b not in rest)
     size = shown(gone.diameter, "inch" if gone.inch else "mm")
-    return _shop(design, f"Took the {size} {kind} bit out of the shop", bits=rest)
+    return _shop(design, f"Took the {size} {kind_words(kind)} bit out of the shop", bits=rest)
 
 
 def shop_bits(design: Design, catalogue: Catalogue) -> tuple[BitEntry, ...]:

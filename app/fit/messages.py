@@ -12,6 +12,7 @@ from app.fit.words_below import BELOW
 from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
+from app.model.shop import kind_words
 from app.units import Unit
 
 _STEPS_SAID = 3  # changes of one fix that are named before “2 more”
@@ -42,7 +43,7 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
         size = f"{say(fix.width, unit)} × {say(fix.height, unit)}, {say(fix.depth, unit)} deep"
         return f"Recess {names(board, fix.placements)}: {size}"
     if isinstance(fix, BuyBit):
-        return f"Add a {say(fix.diameter, unit)} {fix.kind.replace('-', ' ')} bit to the shop"
+        return f"Add a {say(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from app.fit.finding import Finding
 from app.fit.words import names, say, say_both
 from app.model.resolved import ResolvedBoard
+from app.model.shop import kind_words
 from app.units import Unit
 
 _BOUGHT = "Screws are bought to suit: nothing that is drilled or moved on the board mends it."
@@ -92,7 +93,7 @@ def _mend_screws(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 def _reach(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who = names(board, f.subjects)
-    bit = f"The {say(float(f.detail['made_with']), unit)} {str(f.detail['kind']).replace('-', ' ')} bit"
+    bit = f"The {say(float(f.detail['made_with']), unit)} {kind_words(str(f.detail['kind']))} bit"
     reach, depth = say_both(f.measured or 0.0, f.required or 0.0, unit)
     what = str(f.detail["cause"]).partition(" ")[0]
     return f"{bit} reaches {reach}, and the {what} of {who} is {depth} deep."

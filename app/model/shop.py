@@ -11,6 +11,11 @@ from app.model.source import Source
 BitKind = Literal["twist", "brad-point", "spade", "forstner", "hole-saw", "step", "router"]
 
 
+def kind_words(kind: str) -> str:
+    """A kind of bit in words; Forstner was a man."""
+    return kind.replace("-", " ").replace("forstner", "Forstner")
+
+
 @dataclass(frozen=True, slots=True)
 class Bit:
     """A bit: kind, diameter and the deepest hole it makes [mm]; ``inch`` if it is sold by inch size."""

@@ -8,7 +8,7 @@ from typing import get_args
 
 from app.catalogue.load import catalogue
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Bit, BitKind
+from app.model.shop import Bit, BitKind, kind_words
 from app.service.bits import BitUse, bit_uses
 from app.service.shop_changes import thickness_field
 from app.service.workshop import Sight
@@ -17,7 +17,7 @@ from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.shop_card import drilling_choices, paper_choices
 from app.web.contexts.switches import switches_of
 from app.web.contexts.uses import BitRow, bit_row
-from app.web.contexts.words import as_typed, bit_size, bit_words, counted, kind_words
+from app.web.contexts.words import as_typed, bit_size, bit_words, counted
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 
 from app.drafting.words import exact
 from app.model.material import Layer
-from app.model.shop import Bit
+from app.model.shop import Bit, kind_words
 from app.units import INCH, Unit, format_exact, format_length, fraction_error
 
 _SAME = 1e-4
@@ -77,8 +77,3 @@ def bit_words(bit: Bit) -> str:
 def bit_size(bit: Bit) -> str:
     """A bit's size as it is sold."""
     return exact(bit.diameter, Unit.INCH if bit.inch else Unit.MM)
-
-
-def kind_words(kind: str) -> str:
-    """A kind of bit in words."""
-    return kind.replace("-", " ").replace("forstner", "Forstner")

@@ -62,7 +62,7 @@ def test_a_move_and_a_bit_are_made_as_they_say() -> None:
     moved = apply_fix(small_design(), None, None, MoveBy("b", 1.5, -2), catalogue())
     assert moved.summary == "Moved B 1.5 mm right, 2 mm forward"
     bought = apply_fix(small_design(), None, None, BuyBit("forstner", 37), catalogue())
-    assert bought.summary == "Added a 37 mm forstner bit to the shop"
+    assert bought.summary == "Added a 37 mm Forstner bit to the shop"
 
 
 def test_a_fix_that_came_too_late_is_refused() -> None:
