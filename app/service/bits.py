@@ -1,4 +1,4 @@
-"""The bit for each hole and counterbore of a board: how far off it is, and what to buy where none will do."""
+"""The bit for each hole, counterbore and recess of a board: how far off it is, and what to buy where none will do."""
 
 from __future__ import annotations
 
@@ -23,16 +23,16 @@ _SAME = 1e-6  # mm: widths nearer than this are one width
 
 @dataclass(frozen=True, slots=True)
 class BitUse:
-    """One size of hole or counterbore, and the bit for it.
+    """One size of hole, counterbore or recess, and the bit for it.
 
     Args:
-        sort: ``hole``, ``counterbore``, or ``opening`` for a cut-out that is not round.
+        sort: ``hole``, ``counterbore``, ``recess``, or ``opening`` for a cut-out that is not round.
         part: the hardware it is for.
         placements: the placements that have it, in their order on the board.
         count: how many there are: a part may have several alike.
-        nominal: width asked for [mm].
+        nominal: width asked for [mm]; of a recess the widest that leaves its inside corners, twice their radius.
         smallest: narrowest with which the body, or the nut, goes in [mm].
-        largest: widest that the flange still covers [mm]; None for a counterbore, which nothing covers.
+        largest: widest that the flange still covers [mm]; None where nothing has to cover it.
         depth: how deep the bit has to drill, at most [mm].
         bit: the shop's bit for it; None if none will do, or none is needed.
         nearest: where none will do, the one that comes nearest; None if the shop has none of the sort.
@@ -41,7 +41,7 @@ class BitUse:
         buy: the bit to buy; None if the shop has one, or buying one does not help.
     """
 
-    sort: Literal["hole", "counterbore", "opening"]
+    sort: Literal["hole", "counterbore", "recess", "opening"]
     part: Part
     placements: tuple[Placed, ...]
     count: int
@@ -72,7 +72,9 @@ class BitUse:
 
     @property
     def room(self) -> float | None:
-        """Room for the body, or the nut, to go in [mm]; negative by how much is missing."""
+        """Room for the body, or the nut, to go in [mm]; negative by how much is missing; None of a recess."""
+        if self.sort == "recess":  # as wide as it is routed, whatever the bit
+            return None
         return None if self.shown is None else self.shown.diameter - 2 * self.paint - self.smallest
 
     @property
@@ -88,6 +90,11 @@ class BitUse:
         return self.largest + 2 * self.paint - self.shown.diameter
 
     @property
+    def corner(self) -> float | None:
+        """Inside radius that the bit leaves less the one asked for [mm]; above 0 where the corners come out rounder."""
+        return None if self.difference is None or self.sort != "recess" else self.difference / 2
+
+    @property
     def reaches(self) -> bool | None:
         """Whether the bit goes deep enough from one side."""
         return None if self.shown is None else self.shown.reach >= self.depth - _SAME
@@ -100,11 +107,11 @@ class BitUse:
 
 
 def bit_uses(seen: CheckResult) -> tuple[BitUse, ...]:
-    """Every size of hole, then of counterbore, on the drilled placements of a board, with the bit for it."""
+    """Every size of hole, then of counterbore and recess, on the drilled placements of a board, with its bit."""
     board = seen.resolved
-    rows = [*_holes(board), *_counterbores(board)]
+    rows = [*_holes(board), *_counterbores(board), *recess_uses(board)]
     buys = _purchases(seen)
-    return tuple(replace(row, buy=buys.get(_key(row.sort, row.placements[0].id, row.nominal))) for row in rows)
+    return tuple(replace(row, buy=buys.get(_key(row.sort, row.placements[0].id, row.nominal), row.buy)) for row in rows)
 
 
 def _holes(board: ResolvedBoard) -> list[BitUse]:
@@ -159,6 +166,46 @@ def _bore_row(board: ResolvedBoard, width: float, found: list[Placed]) -> BitUse
         routed=bit is None and routed(board.shop, width),
         paint=board.paint,
     )
+
+
+def recess_uses(board: ResolvedBoard) -> list[BitUse]:
+    """Every recess by its inside corners, with the widest router bit of the shop that leaves them and reaches."""
+    groups: dict[tuple[str, float], list[Placed]] = {}
+    for placed in board.drilled:
+        if placed.recess:
+            groups.setdefault((placed.part.id, placed.recess.corner), []).append(placed)
+    return [_recess_row(board, corner, found) for (_, corner), found in groups.items()]
+
+
+def _recess_row(board: ResolvedBoard, corner: float, found: list[Placed]) -> BitUse:
+    depth = max(p.recess.depth for p in found if p.recess)
+    bit = board.shop.router_for(corner, depth)
+    routers = [b for b in board.shop.bits if b.kind == "router"]
+    return BitUse(
+        sort="recess",
+        part=found[0].part,
+        placements=tuple(found),
+        count=len(found),
+        nominal=2 * corner,
+        smallest=0.0,
+        largest=None,
+        depth=depth,
+        bit=bit,
+        nearest=None if bit else _nearest(routers, 2 * corner),
+        routed=False,
+        paint=board.paint,
+        buy=None if bit or corner <= 0 else _router_to_buy(board, 2 * corner, depth),
+    )
+
+
+def _router_to_buy(board: ResolvedBoard, widest: float, depth: float) -> Bit:
+    """The widest router bit of a starter set, the board's units first, that leaves the corners and reaches."""
+    sets, own = catalogue().bit_sets, "inch" if board.units == "inch" else "metric"
+    for name in sorted(sets, key=lambda n: n != own):
+        fitting = [b for b in sets[name] if b.kind == "router" and b.diameter <= widest + _SAME and b.reach >= depth]
+        if fitting:
+            return max(fitting, key=lambda b: b.diameter)
+    return Bit("router", widest, reach=depth)
 
 
 def flat_bits(shop: Shop) -> list[Bit]:

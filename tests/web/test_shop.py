@@ -11,7 +11,7 @@ from ezdxf import filemanagement
 from starlette.testclient import TestClient
 
 from app.document.schema import Design
-from app.service.bits import bit_uses
+from app.service.bits import BitUse, bit_uses
 from app.service.changes import Where
 from app.service.workshop import Workshop
 from tests.measure import pdf_circles
@@ -193,3 +193,62 @@ def test_paint_asks_for_a_wider_bit(client: TestClient, workshop: Workshop, deck
     assert use.room == pytest.approx(30.0 - 0.6 - 27.9, abs=1e-9)
     assert use.cover == pytest.approx(30.0 + 0.6 - 30.0, abs=1e-9)
     assert use.enters and use.covered
+
+
+def recessed(client: TestClient, workshop: Workshop, deck: str, depth: str = "4", corner: str = "6") -> BitUse:
+    """The row of the recess routed about the first stick, in a shop of the metric set."""
+    size = {"recess-width": "110", "recess-height": "70", "recess-corner": corner, "recess-depth": depth}
+    client.post(f"/designs/{deck}/edit/recess", data={"unit": "mm", "select": "a", **size})
+    (use,) = [u for u in bit_uses(workshop.look(deck, Where()).checked) if u.sort == "recess"]
+    return use
+
+
+def test_a_recess_has_its_router_bit_with_the_signed_difference(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    """Inside corners of radius 5 mm are left by a bit of 10 mm at most: of 6, 8 and 12 mm that is 8, 2 mm narrower."""
+    use = recessed(client, workshop, deck, corner="5")
+    assert use.bit is not None and (use.bit.kind, use.bit.diameter, use.nominal) == ("router", 8.0, 10.0)
+    assert (use.difference, use.corner, use.reaches, use.buy) == (-2.0, -1.0, True, None)
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    row = re.search(
+        r'<li class="card use (\w+)">(?:(?!</form>|<li class="card).)*?1 recess · A.*?said">(.*?)</ul>', page, re.S
+    )
+    assert row
+    assert row[1] == "good"
+    assert "It leaves its corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
+    assert "inside corners of 5 mm" in row[0] and "a router bit up to 10 mm leaves them" in row[0]
+    assert "−2 mm" in row[0]
+    assert "enters" not in row[0] and "body goes in" not in row[0]
+
+
+def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    for bit in ("router 6.0 30.0", "router 8.0 30.0"):
+        post(client, deck, "remove-bit", bit=bit)
+    use = recessed(client, workshop, deck, corner="5")  # only the 12 mm bit is left: 1 mm rounder
+    assert use.bit is None and use.nearest is not None and (use.nearest.diameter, use.corner) == (12.0, 1.0)
+    assert use.buy is not None and (use.buy.kind, use.buy.diameter, use.buy.reach) == ("router", 8.0, 30.0)
+    page = unescape(client.get(f"/designs/{deck}/shop").text)
+    assert "None will do; the nearest is the 12 mm router" in page
+    assert "It leaves its corners rounder than drawn, by 1 mm" in page
+    buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
+    assert buy == {"kind": "router", "diameter": "8.0 mm", "reach": "30.0 mm"}
+    post(client, deck, "add-bit", **buy)
+    (use,) = [u for u in bit_uses(workshop.look(deck, Where()).checked) if u.sort == "recess"]
+    assert use.bit is not None and use.bit.diameter == 8.0
+
+
+def test_a_shop_without_a_router_bit_is_told_which_to_buy(client: TestClient, workshop: Workshop, deck: str) -> None:
+    for bit in ("router 6.0 30.0", "router 8.0 30.0", "router 12.0 30.0"):
+        post(client, deck, "remove-bit", bit=bit)
+    use = recessed(client, workshop, deck)
+    assert use.bit is None and use.nearest is None
+    assert use.buy is not None and (use.buy.kind, use.buy.diameter) == ("router", 12.0)
+
+
+def test_square_corners_of_a_recess_have_no_bit_to_buy(client: TestClient, workshop: Workshop, deck: str) -> None:
+    use = recessed(client, workshop, deck, corner="0")
+    assert use.bit is None and use.buy is None
+    assert "None: chisel its corners square" in unescape(client.get(f"/designs/{deck}/shop").text)

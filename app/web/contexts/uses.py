@@ -1,4 +1,4 @@
-"""The bit for a hole or counterbore, in words."""
+"""The bit for a hole, counterbore or recess, in words."""
 
 from __future__ import annotations
 
@@ -10,11 +10,12 @@ from app.units import Unit
 from app.web.contexts.words import as_typed, bit_words, counted, listed, signed
 
 _MOST_NAMED = 8
+_SAME = 1e-6  # mm
 
 
 @dataclass(frozen=True, slots=True)
 class BitRow:
-    """One size of hole or counterbore with its bit.
+    """One size of hole, counterbore or recess with its bit.
 
     Args:
         what: the hole in words, as ``6 holes``.
@@ -26,7 +27,7 @@ class BitRow:
         difference: bit less asked, with its sign; empty where there is no bit.
         state: ``good``, ``bad``, or ``none`` where no bit is asked for.
         enters: whether the body or nut goes in, in words; empty where there is nothing to say.
-        covered: whether the flange covers, in words; likewise.
+        covered: whether the flange covers, or what becomes of the corners of a recess, in words; likewise.
         reaches: whether it goes deep enough, in words; likewise.
         buy: the bit to buy, in words; empty if none.
         buy_kind, buy_size, buy_reach: the same for the form; lengths in mm.
@@ -55,10 +56,10 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
     more = [f"{len(letters) - _MOST_NAMED} more"] if len(letters) > _MOST_NAMED else []
     buy = use.buy
     return BitRow(
-        what=counted(use.count, use.sort),
+        what=f"{use.count} recesses" if use.sort == "recess" and use.count > 1 else counted(use.count, use.sort),
         letters=listed([*letters[:_MOST_NAMED], *more]),
         part=use.part.name,
-        asked=as_typed(use.nominal, unit),
+        asked=_asked(use, unit),
         range=_range(use, unit),
         bit=_bit(use),
         difference="" if use.difference is None or use.routed else signed(use.difference, unit),
@@ -73,7 +74,15 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
     )
 
 
+def _asked(use: BitUse, unit: Unit) -> str:
+    if use.sort == "recess":
+        return f"inside corners of {as_typed(use.nominal / 2, unit)}"
+    return as_typed(use.nominal, unit)
+
+
 def _range(use: BitUse, unit: Unit) -> str:
+    if use.sort == "recess":
+        return f"a router bit up to {as_typed(use.nominal, unit)} leaves them" if use.nominal else "no bit leaves them"
     if use.largest is None:
         return ""
     return f"{as_typed(use.smallest, unit)} to {as_typed(use.largest, unit)} will do"
@@ -84,6 +93,8 @@ def _bit(use: BitUse) -> str:
         return "No bit: cut it with a saw or router"
     if use.bit:
         return bit_words(use.bit)
+    if use.sort == "recess" and not use.nominal:
+        return "None: chisel its corners square"
     if use.routed:
         return "A narrower router bit, on the machine"
     nearest = f"; the nearest is the {bit_words(use.nearest)}" if use.nearest else ""
@@ -93,6 +104,8 @@ def _bit(use: BitUse) -> str:
 def _state(use: BitUse) -> str:
     if use.sort == "opening" or use.routed:
         return "none"
+    if use.sort == "recess":
+        return "good" if use.bit is not None and use.reaches else "bad"
     good = use.bit is not None and use.enters and use.covered is not False and (use.reaches or use.both_sides)
     return "good" if good else "bad"
 
@@ -108,6 +121,10 @@ def _enters(use: BitUse, unit: Unit) -> str:
 
 
 def _covered(use: BitUse, unit: Unit) -> str:
+    if use.corner is not None and use.nominal:
+        if use.corner > _SAME:
+            return f"It leaves its corners rounder than drawn, by {as_typed(use.corner, unit)}"
+        return "It leaves its corners as drawn"
     if use.cover is None or use.routed:
         return ""
     flange = "flange covers" if use.part.flange else "part takes"
