@@ -26,6 +26,13 @@ def save(page: Page) -> None:
     page.get_by_role("button", name=re.compile("^Save")).click()
 
 
+def cut_through(bench: Bench) -> None:
+    """Look at the section through the part in hand."""
+    with bench.changing():
+        bench.page.get_by_role("navigation", name="Face").get_by_role("link", name="Section").click()
+    expect(bench.page.locator("#section-svg")).to_be_visible()
+
+
 def test_a_field_brings_out_its_dimension(bench: Bench) -> None:
     page = bench.page
     open_part(bench)
@@ -63,6 +70,12 @@ def test_a_measured_thread_brings_a_caution_and_takes_it_away(bench: Bench) -> N
     bench.arrive()
     expect(bench.report).to_contain_text(re.compile("thread", re.IGNORECASE))
     assert len(bench.raw()["hardware"]) == 1
+    section = page.locator("#section-svg")
+    cut_through(bench)
+    expect(section).to_contain_text("thread 20 mm")
+    expect(section).to_contain_text("By hand: thread length; others typical.")
+    expect(section.locator(".bite-stop")).not_to_have_count(0)
+    short = section.inner_html()
     open_part(bench)
     expect(page.get_by_label("Thread", exact=True)).to_have_value("20 mm")
     expect(row.get_by_text("measured", exact=True)).to_be_visible()
@@ -72,6 +85,12 @@ def test_a_measured_thread_brings_a_caution_and_takes_it_away(bench: Bench) -> N
     bench.arrive()
     assert bench.raw()["hardware"][0]["fixing"]["thread_length"] == pytest.approx(1.34 * 25.4, abs=1e-9)
     expect(bench.report.get_by_role("heading", name=re.compile("^(Stop|Caution)"))).to_have_count(0)
+    cut_through(bench)
+    expect(section).to_contain_text("thread 34.04 mm")
+    expect(section.locator(".bite-stop, .bite-caution")).to_have_count(0)
+    assert section.inner_html() != short
+    page.get_by_role("navigation", name="Face").get_by_role("link", name="Top").click()
+    bench.arrive()
     bench.undo()
     expect(bench.report).to_contain_text(re.compile("thread", re.IGNORECASE))
     bench.undo()
