@@ -76,7 +76,7 @@ def selected_card(placed: Placed, board: ResolvedBoard, design: Design, here: He
         source=placed.part.source.text,
         parts=tuple(
             Choice(p.id, words, p.id == placed.part.id)
-            for p, words in zip(same, _told_apart([p.name for p in same]), strict=True)
+            for p, words in zip(same, told_apart([p.name for p in same]), strict=True)
         ),
     )
 
@@ -90,7 +90,7 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
     return f"{bit_words(hole.bit)} bit"
 
 
-def _told_apart(names: Sequence[str]) -> tuple[str, ...]:
+def told_apart(names: Sequence[str]) -> tuple[str, ...]:
     """As much of each name as tells it from the others, so that a narrow list does not cut that off.
 
     Without the kind at the beginning, which all have in common, and up to the comma after which no other is alike.
@@ -109,5 +109,6 @@ def _told_apart(names: Sequence[str]) -> tuple[str, ...]:
 
 
 def _without_kind(name: str) -> str:
+    name = name.replace(" below the board", "")  # which stands in the full name above the list
     kind, _, rest = name.partition(", ")
     return rest[:1].upper() + rest[1:] if rest and " " not in kind else name
