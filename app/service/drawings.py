@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -17,6 +17,7 @@ from app.drafting.facing import facing
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
 from app.drafting.section import section
+from app.drafting.shared_view import shared_view
 from app.drafting.tags import word_boxes
 from app.drafting.weights import weighted
 from app.errors import WriterError
@@ -79,6 +80,11 @@ def section_svg(seen: CheckResult, placement: str) -> str:
 def thumbnail_svg(board: ResolvedBoard) -> str:
     """A small true drawing of a board, as a file."""
     return svg.write(thumbnail(board))
+
+
+def shared_svg(board: ResolvedBoard, common: Collection[str]) -> str:
+    """An arrangement small, with its letters and a ring round what it shares with others, as a file."""
+    return svg.write(shared_view(board, common))
 
 
 @lru_cache(maxsize=128)

@@ -67,7 +67,7 @@ def _here(design_id: str, form: Form) -> Here:
 
 def _back_to(form: Form) -> str:
     """The page a step was taken on; the board if it names none."""
-    return {"shop": "/shop", "timeline": "/timeline"}.get(form.text("page"), "")
+    return {"shop": "/shop", "timeline": "/timeline", "stations": "/stations"}.get(form.text("page"), "")
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:

@@ -1,0 +1,177 @@
+"""Stations of a board as they can be changed: parameters typed, and the edit they make."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any, Final, Literal, cast
+
+from app.arrange.change import Edit, number, shown
+from app.arrange.restation import remove_station, restation
+from app.arrange.standing import find_station, standings
+from app.arrange.stations import Field, steps_of
+from app.catalogue.load import catalogue
+from app.document.resolve import find_arrangement, find_board
+from app.document.schema import BoardEntry, Design, StationEntry
+from app.errors import EditError
+from app.service.changes import Change, Where, grid_of
+from app.units import Unit
+
+LENGTHS: Final[Mapping[str, str]] = {
+    "pitch": "column to column",
+    "row_spacing": "row to row",
+    "step": "step of the columns",
+    "hand_gap": "stick to buttons",
+    "centre": "middle from the left edge",
+    "front": "front row from the front edge",
+}
+"""Parameters that are lengths, in words."""
+
+_LIMITS: Final[Mapping[str, tuple[float, float]]] = {
+    "pitch": (5, 500),
+    "row_spacing": (5, 500),
+    "step": (-300, 300),
+    "hand_gap": (0, 1000),
+    "centre": (0, 5000),
+    "front": (0, 5000),
+}
+SHAPES: Final = ("straight", "stepped", "arc")
+STICKS: Final = ("left", "right", "centre", "none")
+
+
+@dataclass(frozen=True, slots=True)
+class StationView:
+    """A station of an arrangement, and what became of its parts.
+
+    Args:
+        entry: its parameters.
+        step: how far a stepped field's later columns lie behind the first [mm].
+        letters: of its parts, in order.
+        by_hand: letters of those that stand elsewhere than the station puts them, or are locked.
+        missing: how many of its places have no part any more.
+    """
+
+    entry: StationEntry
+    step: float
+    letters: tuple[str, ...]
+    by_hand: tuple[str, ...]
+    missing: int
+
+
+def station_views(design: Design, where: Where) -> tuple[StationView, ...]:
+    """The stations of an arrangement."""
+    arrangement = find_arrangement(find_board(design, where.board), where.arrangement)
+    found = []
+    for entry in arrangement.stations:
+        stood = standings(entry, arrangement)
+        found.append(
+            StationView(
+                entry,
+                _step_of(entry),
+                tuple(s.placement.label or "–" for s in stood if s.placement),
+                tuple(s.placement.label or "–" for s in stood if s.placement and s.by_hand),
+                sum(s.placement is None for s in stood),
+            )
+        )
+    return tuple(found)
+
+
+def common_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
+    """By arrangement, the ids of the placements that every arrangement of the board has, as the same hole."""
+    holes = {a.id: {(p.label, p.part, p.x, p.y, p.angle): p.id for p in a.placements} for a in board.arrangements}
+    common = set.intersection(*(set(rows) for rows in holes.values()))
+    return {name: frozenset(rows[key] for key in common) for name, rows in holes.items()}
+
+
+def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
+    """Lay a station out with the parameters asked for; those not named stay as they are.
+
+    Args:
+        where: the board and arrangement.
+        station: id of the station.
+        asked: lengths [mm] of :data:`LENGTHS`; ``shape``, ``stick``, ``mirrored``, ``tilt`` [degrees], ``buttons``,
+            ``rows``, ``button_part``, ``stick_part``.
+        everywhere: whether the same station of the other arrangements follows.
+    """
+
+    def change(design: Design) -> Edit:
+        old = find_station(find_arrangement(find_board(design, where.board), where.arrangement), station)
+        new = _parameters(old, asked, design.units)
+        said = ", ".join(_said(name, asked[name], design.units) for name in asked) or "laid out as it was"
+        return restation(
+            design, where.board, where.arrangement, station, new, catalogue(), said=said, everywhere=everywhere
+        )
+
+    return change
+
+
+def called_back(where: Where, station: str) -> Change:
+    """Put every part of a station back where it belongs, those that were moved by hand as well."""
+    return lambda design: restation(
+        design, where.board, where.arrangement, station, {}, catalogue(), said="every part called back", call_back=True
+    )
+
+
+def station_removed(where: Where, station: str) -> Change:
+    """Take a station and its parts out of an arrangement."""
+    return lambda design: remove_station(design, where.board, where.arrangement, station)
+
+
+def _parameters(old: StationEntry, asked: Mapping[str, Any], units: str) -> dict[str, Any]:
+    """Fields of the entry to change, checked."""
+    new: dict[str, Any] = {k: v for k, v in asked.items() if k in ("mirrored", "button_part", "stick_part")}
+    for name in LENGTHS.keys() & asked.keys():
+        low, high = _LIMITS[name]
+        value = number(asked[name], f"The {LENGTHS[name]} in mm", name, low, high, above=low == 0 and name != "step")
+        if name != "step":
+            new[name] = value
+    if "tilt" in asked:
+        new["tilt"] = number(asked["tilt"], "The tilt", "tilt", -90, 90)
+    for name, allowed in (("shape", SHAPES), ("stick", STICKS)):
+        if name in asked:
+            if asked[name] not in allowed:
+                raise EditError(f"There is no {name} “{str(asked[name])[:40]}”. Choose {', '.join(allowed)}.", name)
+            new[name] = asked[name]
+    if asked.keys() & {"buttons", "rows"}:
+        new |= _field(old, asked)
+    shape = cast("Literal['straight', 'stepped', 'arc']", new.get("shape", old.shape))
+    columns, pitch = new.get("columns", old.columns), new.get("pitch", old.pitch)
+    if asked.keys() & {"shape", "step"} or (shape == "arc" and (columns, pitch) != (old.columns, old.pitch)):
+        step, radius = float(asked.get("step", _step_of(old))), catalogue().rule("station-arc-radius")
+        field = Field(shape, new.get("rows", old.rows), columns)
+        new["steps"] = steps_of(field, pitch, step, radius, grid_of(Unit(units)) / 2)
+    elif shape == "stepped" and columns > len(old.steps):
+        new["steps"] = (*old.steps, *[_step_of(old)] * (columns - len(old.steps)))
+    return new
+
+
+def _field(old: StationEntry, asked: Mapping[str, Any]) -> dict[str, int]:
+    """Rows, columns and buttons for a number of buttons in a number of rows."""
+    rows = int(number(asked.get("rows", old.rows), "The number of rows", "rows", 1, 10))
+    had = old.rows * old.columns if old.buttons is None else old.buttons
+    buttons = int(number(asked.get("buttons", had), "The number of buttons", "buttons", 0, 40))
+    columns = math.ceil(buttons / rows)
+    if columns > 20:
+        raise EditError(f"{buttons} buttons in {rows} rows make {columns} columns; up to 20 fit. Add rows.", "rows")
+    return {"rows": rows, "columns": columns, "buttons": buttons}
+
+
+def _step_of(entry: StationEntry) -> float:
+    """The step of a stepped field; the usual one where it has none."""
+    stepped = entry.shape == "stepped" and len(entry.steps) > 1
+    return entry.steps[1] if stepped else catalogue().rule("station-step")
+
+
+def _said(name: str, value: Any, units: str) -> str:
+    if name in LENGTHS:
+        return f"{LENGTHS[name]} {shown(float(value), units)}"
+    if name == "tilt":
+        return f"tilt {float(value):g}°"
+    if name == "mirrored":
+        return "mirrored" if value else "not mirrored"
+    if name in ("button_part", "stick_part"):
+        return f"another {name.partition('_')[0]}"
+    if name == "stick":
+        return {"none": "no stick", "centre": "stick in the middle"}.get(str(value), f"stick on the {value}")
+    return f"{value} {name}" if name in ("buttons", "rows") else str(value)

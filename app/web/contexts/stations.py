@@ -1,0 +1,220 @@
+"""The stations page: what each player's hands use, its parameters, and the arrangements side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from app.arrange.stations import MOST_BUTTONS
+from app.catalogue.load import catalogue
+from app.document.resolve import design_parts, find_arrangement, find_board
+from app.document.schema import Design
+from app.service.drawings import board_svg
+from app.service.stations import LENGTHS, StationView, common_holes, station_views
+from app.service.workshop import Sight
+from app.units import Unit
+from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.report import Tally, shares_holes, tally_of
+from app.web.contexts.switches import switches_of
+from app.web.contexts.words import as_typed, counted, listed
+
+SHAPE_WORDS = {"straight": "straight", "stepped": "stepped", "arc": "arc"}
+SIDE_WORDS = {
+    "left": "left of the buttons",
+    "right": "right of the buttons",
+    "centre": "its own middle",
+    "none": "none",
+}
+_HINTS = {
+    "hand_gap": "Centre to centre, to the nearest column",
+    "centre": "Midway between stick and farthest column",
+    "step": "How far the later columns lie behind the first",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class LengthField:
+    """A length of the station: field name, words, what it shows, and what to know about it."""
+
+    name: str
+    words: str
+    value: str
+    hint: str
+
+
+@dataclass(frozen=True, slots=True)
+class StationForm:
+    """The parameters of the station in hand.
+
+    Args:
+        id, name: of the station.
+        letters: of its parts, in words.
+        by_hand: what is said of parts that stand elsewhere; empty if none does.
+        lengths: fields.
+        buttons, rows, tilt: as shown.
+        mirrored: whether it is the mirror image.
+        shapes, sticks, button_parts, stick_parts: to choose from.
+    """
+
+    id: str
+    name: str
+    letters: str
+    by_hand: str
+    lengths: tuple[LengthField, ...]
+    buttons: str
+    rows: str
+    tilt: str
+    mirrored: bool
+    shapes: tuple[Choice, ...]
+    sticks: tuple[Choice, ...]
+    button_parts: tuple[Choice, ...]
+    stick_parts: tuple[Choice, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """An arrangement beside the others: its name, its picture, and the holes it has in common, in words."""
+
+    name: str
+    url: str
+    picture: str
+    common: str
+    alone: str
+    current: bool
+
+
+@dataclass(frozen=True, slots=True)
+class StationsPage:
+    """The stations page.
+
+    Args:
+        here: the view; its selected parts are those of the station in hand.
+        title: of the design.
+        arrangements, units, stations: switches.
+        undo, redo: names of the steps; empty if there is none.
+        drawing: the board with the station's parts selected.
+        form: of the station in hand; None if the arrangement has none.
+        beside: every arrangement of the board, if there are several.
+        tally: stops and cautions.
+        unit: of the fields.
+        back_url: the board page.
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields then.
+    """
+
+    here: Here
+    title: str
+    arrangements: tuple[Option, ...]
+    units: tuple[Option, ...]
+    stations: tuple[Option, ...]
+    undo: str
+    redo: str
+    drawing: Markup
+    form: StationForm | None
+    beside: tuple[Beside, ...]
+    tally: Tally
+    unit: str
+    back_url: str
+    most_buttons: int = MOST_BUTTONS
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+def stations_page(
+    sight: Sight,
+    here: Here,
+    station: str,
+    *,
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> StationsPage:
+    """The page with one station in hand; the first if ``station`` is empty or gone."""
+    board, design = sight.checked.resolved, sight.design
+    unit = Unit(board.units)
+    views = station_views(design, here.where)
+    held = next((v for v in views if v.entry.id == station), views[0] if views else None)
+    entry = find_arrangement(find_board(design, here.where.board), here.where.arrangement)
+    chosen = [p.id for p in entry.placements if held is not None and p.station == held.entry.id]
+    here = here.at(select=(), face="top", section=False)
+    in_hand = held.entry.id if held else ""
+    switches = switches_of(design, here, board, "/stations", station=in_hand)
+    return StationsPage(
+        here=here,
+        title=design.title,
+        arrangements=switches["arrangements"],
+        units=switches["units"],
+        stations=tuple(
+            Option(v.entry.name or v.entry.id, here.url("/stations", station=v.entry.id), v is held) for v in views
+        ),
+        undo=sight.head.undo or "",
+        redo=sight.head.redo or "",
+        drawing=Markup(board_svg(sight.checked, "top", chosen)),  # noqa: S704 - our own writer's SVG
+        form=_form(held, design, unit) if held else None,
+        beside=_beside(design, here, sight.head.revision.id) if shares_holes(sight) else (),
+        tally=tally_of(sight.checked),
+        unit=unit.value,
+        back_url=here.url(),
+        problems=problems or {},
+        typed=typed or {},
+    )
+
+
+def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
+    entry = view.entry
+    values = {name: view.step if name == "step" else getattr(entry, name) for name in LENGTHS}
+    parts = design_parts(design, catalogue()).values()
+    buttons = entry.rows * entry.columns if entry.buttons is None else entry.buttons
+    return StationForm(
+        id=entry.id,
+        name=entry.name or entry.id,
+        letters=", ".join(view.letters),
+        by_hand=_by_hand(view),
+        lengths=tuple(
+            LengthField(name, words[:1].upper() + words[1:], as_typed(values[name], unit), _HINTS.get(name, ""))
+            for name, words in LENGTHS.items()
+            if (name != "step" or entry.shape == "stepped") and (name != "hand_gap" or entry.stick != "none")
+        ),
+        buttons=str(buttons),
+        rows=str(entry.rows),
+        tilt=f"{entry.tilt:g}°".replace("-", "−"),
+        mirrored=entry.mirrored,
+        shapes=tuple(Choice(k, words, k == entry.shape) for k, words in SHAPE_WORDS.items()),
+        sticks=tuple(Choice(k, words, k == entry.stick) for k, words in SIDE_WORDS.items()),
+        button_parts=tuple(Choice(p.id, p.name, p.id == entry.button_part) for p in parts if p.kind == "button"),
+        stick_parts=tuple(Choice(p.id, p.name, p.id == entry.stick_part) for p in parts if p.kind == "stick"),
+    )
+
+
+def _by_hand(view: StationView) -> str:
+    said = []
+    if view.by_hand:
+        stands = "stands" if len(view.by_hand) == 1 else "stand"
+        said.append(f"{listed(list(view.by_hand))} {stands} where you moved or locked them, and keep their places.")
+    if view.missing:
+        said.append(f"{counted(view.missing, 'place')} of the station {'is' if view.missing == 1 else 'are'} empty.")
+    return " ".join(said)
+
+
+def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
+    board = find_board(design, here.where.board)
+    present = find_arrangement(board, here.where.arrangement)
+    common = common_holes(board)
+    shared = sorted({p.label for a in board.arrangements for p in a.placements if p.id in common[a.id] and p.label})
+    said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No hole in common"
+    found = []
+    for a in board.arrangements:
+        alone = [p.label or "–" for p in a.placements if p.id not in common[a.id]]
+        view = here.at(arrangement=a.id)
+        found.append(
+            Beside(
+                name=a.name or a.id,
+                url=view.url("/stations"),
+                picture=view.url("/arrangement.svg", revision=revision),
+                common=said,
+                alone=f"Only here: {', '.join(alone)}" if alone else "Nothing that the others lack",
+                current=a.id == present.id,
+            )
+        )
+    return tuple(found)

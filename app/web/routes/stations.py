@@ -1,0 +1,84 @@
+"""The stations page: lay a player's parts out by parameters, see it at once, compare arrangements."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from typing import Any
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.document.resolve import find_board
+from app.errors import EditError, NotFoundError
+from app.service.changes import Change
+from app.service.drawings import shared_svg
+from app.service.stations import LENGTHS, called_back, common_holes, restationed, station_removed
+from app.web.contexts.here import Here
+from app.web.contexts.stations import stations_page
+from app.web.forms import Form, FormError
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, View, see_other
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/stations")
+def stations(shop: Shop, here: View, htmx: Asked, station: str = "") -> HTMLResponse:
+    """The stations of an arrangement, one in hand."""
+    sight = shop.look(here.design, here.where, here.units)
+    return page("pages/stations.html", stations_page(sight, here, station), htmx, block="stations")
+
+
+@router.post("/designs/{design_id}/stations/{verb}")
+def change_station(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
+    """Change a station; a field that cannot be taken is shown again with what is wrong beside it."""
+    here, station = Here.of(design_id, dict(form.values)), form.text("station")
+    try:
+        change = _change(verb, form, here, station)
+        form.done()
+        shop.edit(design_id, here.where, change)
+    except FormError as error:
+        return _again(shop, here, htmx, form, error.problems)
+    except EditError as error:
+        return _again(shop, here, htmx, form, {error.field if error.field in form.values else "form": str(error)})
+    return see_other(here.url("/stations", station="" if verb == "remove" else station))
+
+
+@router.get("/designs/{design_id}/arrangement.svg")
+def arrangement(shop: Shop, here: View) -> Response:
+    """An arrangement small, with its letters and a ring round the holes it shares with the board's others."""
+    sight = shop.look(here.design, here.where, here.units)
+    shared = common_holes(find_board(sight.design, here.where.board))[sight.checked.arrangement]
+    drawing = shared_svg(sight.checked.resolved, shared)
+    return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
+
+
+def _change(verb: str, form: Form, here: Here, station: str) -> Change:
+    if verb == "lay-out":
+        everywhere = form.text("scope") != "here"
+        return restationed(here.where, station, _asked(form), everywhere=everywhere)
+    if verb == "call-back":
+        return called_back(here.where, station)
+    if verb == "remove":
+        return station_removed(here.where, station)
+    raise NotFoundError(f"There is no edit “{verb[:40]}” of a station. Go back and use the buttons on the page.")
+
+
+def _asked(form: Form) -> Mapping[str, Any]:
+    """What was typed; a field that still shows what was shown stays exactly as it is."""
+    asked: dict[str, Any] = {n: form.length(n, f"The {words}") for n, words in LENGTHS.items() if form.changed(n)}
+    if form.changed("tilt"):
+        asked["tilt"] = form.number("tilt", "The tilt")
+    for name, words, least in (("buttons", "The number of buttons", 0), ("rows", "The number of rows", 1)):
+        if form.changed(name):
+            asked[name] = form.whole(name, words, least, 40)
+    asked |= {n: form.text(n) for n in ("shape", "stick", "button_part", "stick_part") if form.changed(n)}
+    if form.has("mirrored.was") and form.flag("mirrored") != form.flag("mirrored.was"):
+        asked["mirrored"] = form.flag("mirrored")
+    return asked
+
+
+def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
+    sight = shop.look(here.design, here.where, here.units)
+    shown = stations_page(sight, here, form.text("station"), problems=problems, typed=form.values)
+    return page("pages/stations.html", shown, htmx, block="stations", status=422)
