@@ -21,10 +21,20 @@ _GROUPS = (
 
 @dataclass(frozen=True, slots=True)
 class Tile:
-    """One item of hardware to add; ``width`` is how wide its picture is at true size [mm]."""
+    """One item of hardware to add.
+
+    Args:
+        part: its id.
+        name: what it is, and a button's size.
+        unseen: a word of the name that is read out and not shown, for want of room.
+        detail: the rest of its name.
+        picture: address of its picture.
+        width: how wide that is at true size [mm].
+    """
 
     part: str
     name: str
+    unseen: str
     detail: str
     picture: str
     width: float
@@ -55,7 +65,8 @@ def _tile(part: Part, under: str = "") -> Tile:
     name, _, detail = part.name.partition(", ")
     size = detail.partition(", ")[0]
     # What it is and its size tell one from another, and a button is called by its hole; how it is held stands below.
-    title, more = name, detail
+    title, unseen, more = name, "", detail
     if name == "Button" and size.endswith(" hole"):
-        title, more = f"{name}, {size.removesuffix(' hole')}", detail[len(size) :].removeprefix(", ")
-    return Tile(part.id, title, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
+        title, unseen = f"{name}, {size.removesuffix(' hole')}", " hole,"
+        more = detail[len(size) :].removeprefix(", ")
+    return Tile(part.id, title, unseen, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
