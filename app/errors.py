@@ -12,6 +12,7 @@
     ├── NotFoundError (LookupError)     a design, board, arrangement, part or placement that is not there
     ├── PaperError (ValueError)         a paper that cannot carry the drawing
     ├── WriterError (ValueError)        a drawing that cannot be written as asked
+    ├── ProofError (RuntimeError)       a file that, read back, does not show what the design asks for
     └── StoreError (RuntimeError)       the data folder or database cannot be used
 
 A message says what, what it got, what is allowed and what to do. A bad *design* is never an
@@ -83,6 +84,10 @@ class PaperError(HolewiseError, ValueError):
 
 class WriterError(HolewiseError, ValueError):
     """A drawing that cannot be written as asked."""
+
+
+class ProofError(HolewiseError, RuntimeError):
+    """A file that, read back by another library, does not show what the design asks for; it is not given out."""
 
 
 class StoreError(HolewiseError, RuntimeError):

@@ -1,0 +1,137 @@
+"""PDF read by PDFium through pypdfium2: the path objects of every page, in mm from its lower left corner."""
+
+from __future__ import annotations
+
+import ctypes
+import math
+from collections.abc import Iterator
+from dataclasses import dataclass
+from threading import Lock
+from typing import Any, Final
+
+from app.errors import ProofError
+from app.proof.curves import Bezier, Curve, Point, Straight, Trace, joined
+
+READER: Final = "PDFium"
+
+_MM: Final = 25.4 / 72.0
+"""A point of ISO 32000-1, 8.3.2.3 [mm]."""
+
+# PDFium keeps one state for the whole process; the web server reads from several threads.
+_lock = Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class PdfPage:
+    """What a page of a PDF shows.
+
+    Args:
+        box: media box [mm].
+        crop: crop box [mm].
+        turned: quarter turns a viewer would make.
+        clipped: lines drawn inside a window: those of the board.
+        free: the other lines: bars, marks, frames.
+        words: its text.
+    """
+
+    box: tuple[float, float, float, float]
+    crop: tuple[float, float, float, float]
+    turned: int
+    clipped: tuple[Trace, ...]
+    free: tuple[Trace, ...]
+    words: str
+
+
+def read_pdf(data: bytes) -> tuple[PdfPage, ...]:
+    """Read a PDF file.
+
+    Raises:
+        ProofError: it is broken, or scales its pages by a UserUnit.
+    """
+    import pypdfium2
+
+    if b"/UserUnit" in data:
+        raise _broken("it has a UserUnit, which only some programs heed")
+    with _lock:
+        try:
+            document = pypdfium2.PdfDocument(data)
+        except pypdfium2.PdfiumError as error:
+            raise _broken(str(error)) from error
+        try:
+            return tuple(_page(document, index) for index in range(len(document)))
+        finally:
+            document.close()
+
+
+def _page(document: Any, index: int) -> PdfPage:
+    page = document[index]
+    text = page.get_textpage()
+    try:
+        clipped: list[Trace] = []
+        free: list[Trace] = []
+        for inside, trace in _lines(page.raw):
+            (clipped if inside else free).append(trace)
+        boxes = [tuple(side * _MM for side in box) for box in (page.get_mediabox(), page.get_cropbox())]
+        words = str(text.get_text_bounded())
+        return PdfPage(boxes[0], boxes[1], page.get_rotation() // 90, tuple(clipped), tuple(free), words)
+    finally:
+        text.close()
+        page.close()
+
+
+def _lines(page: Any) -> Iterator[tuple[bool, Trace]]:
+    """Every line of a page, and whether it is drawn inside a window."""
+    import pypdfium2.raw as pdfium
+
+    for index in range(pdfium.FPDFPage_CountObjects(page)):
+        item = pdfium.FPDFPage_GetObject(page, index)
+        kind = pdfium.FPDFPageObj_GetType(item)
+        if kind == pdfium.FPDF_PAGEOBJ_PATH:
+            inside = pdfium.FPDFClipPath_CountPaths(pdfium.FPDFPageObj_GetClipPath(item)) > 0
+            for trace in _traces(item):
+                yield inside, trace
+        elif kind != pdfium.FPDF_PAGEOBJ_TEXT:
+            raise _broken("a page holds something other than lines and words")
+
+
+def _traces(item: Any) -> Iterator[Trace]:
+    import pypdfium2.raw as pdfium
+
+    mode, stroked = ctypes.c_int(), ctypes.c_int()
+    pdfium.FPDFPath_GetDrawMode(item, mode, stroked)
+    filled = bool(mode.value) and not stroked.value
+    matrix = pdfium.FS_MATRIX()
+    pdfium.FPDFPageObj_GetMatrix(item, matrix)
+    a, b, c, d, e, f = matrix.a, matrix.b, matrix.c, matrix.d, matrix.e, matrix.f
+    x, y = ctypes.c_float(), ctypes.c_float()
+    pieces: list[Curve] = []
+    points: list[Point] = []
+    here, first, closed = (0.0, 0.0), (0.0, 0.0), False
+    for index in range(pdfium.FPDFPath_CountSegments(item)):
+        segment = pdfium.FPDFPath_GetPathSegment(item, index)
+        pdfium.FPDFPathSegment_GetPoint(segment, x, y)
+        at = ((a * x.value + c * y.value + e) * _MM, (b * x.value + d * y.value + f) * _MM)
+        kind = pdfium.FPDFPathSegment_GetType(segment)
+        if kind == pdfium.FPDF_SEGMENT_MOVETO:
+            if kept := joined(pieces):
+                yield Trace(kept, closed, filled=filled)
+            pieces, points, here, first, closed = [], [], at, at, False
+        elif kind == pdfium.FPDF_SEGMENT_LINETO:
+            pieces.append(Straight(here, at))
+            here = at
+        else:
+            points.append(at)
+            if len(points) == 3:
+                pieces.append(Bezier(here, *points))
+                here, points = at, []
+        if pdfium.FPDFPathSegment_GetClose(segment):
+            closed = True
+            if math.dist(here, first) > 1e-3:
+                pieces.append(Straight(here, first))
+            here = first
+    if kept := joined(pieces):
+        yield Trace(kept, closed, filled=filled)
+
+
+def _broken(what: str) -> ProofError:
+    return ProofError(f"The PDF file cannot be read back: {what}. It is withheld; please report this with the design.")

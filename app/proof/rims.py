@@ -1,0 +1,164 @@
+"""How far a line of a file is from where the model has it: from a cut's rim, an opening's, the board's.
+
+The distance of points all along the line says that it nowhere leaves the rim; the area it encloses says that it
+covers all of it and lies on the right side. Both are exact but for elliptic corners, which are followed by chords
+within 0.0005 mm.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+import numpy as np
+import numpy.typing as npt
+
+from app.geometry.outline import ArcPiece, EllipsePiece, Outline, Piece
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.proof.curves import Point, Trace
+from app.proof.wanted import Operation, Wanted
+
+Array = npt.NDArray[np.float64]
+
+_CHORDS = 400
+
+
+@dataclass(frozen=True)
+class Rim:
+    """The closed line around something.
+
+    Args:
+        operation: what it is the rim of.
+        words: what it is, for a message.
+        chords: straight pieces of the line it is parallel to, as rows x0, y0, x1, y1 [mm].
+        arcs: circular pieces of that line: centre, radius, start and sweep [mm, radians].
+        apart: how far from that line the rim is [mm].
+        area: enclosed by the rim [mm²].
+        length: once round the rim, roughly [mm].
+        cut: the cut it is the rim of; None of an opening or the outline.
+    """
+
+    operation: Operation
+    words: str
+    chords: Array
+    arcs: tuple[tuple[Point, float, float, float], ...]
+    apart: float
+    area: float
+    length: float
+    cut: Wanted | None = None
+
+    def difference(self, trace: Trace) -> float:
+        """How far a line is from this rim: at its worst point, or on average if it covers another area [mm]."""
+        away = float(np.abs(self.distances(np.array(trace.points())) - self.apart).max())
+        return max(away, abs(trace.area - self.area) / self.length)
+
+    def distances(self, points: Array) -> Array:
+        """Distance of each point from the line the rim is parallel to [mm]."""
+        best = np.full(len(points), np.inf)
+        if len(self.chords):
+            a, ahead = self.chords[:, :2], self.chords[:, 2:] - self.chords[:, :2]
+            square = np.maximum((ahead**2).sum(axis=1), 1e-30)
+            away = points[:, None, :] - a[None, :, :]
+            share = np.clip((away * ahead[None]).sum(axis=2) / square, 0.0, 1.0)
+            best = np.hypot(*np.moveaxis(away - share[..., None] * ahead[None], 2, 0)).min(axis=1)
+        for (x, y), radius, start, sweep in self.arcs:
+            dx, dy = points[:, 0] - x, points[:, 1] - y
+            turned = np.mod((np.arctan2(dy, dx) - start) * math.copysign(1.0, sweep), 2 * math.pi)
+            on = turned <= abs(sweep)
+            best = np.where(on, np.minimum(best, np.abs(np.hypot(dx, dy) - radius)), best)
+        return best
+
+    @cached_property
+    def samples(self) -> Array:
+        """Points of the line it is parallel to, for asking whether a page shows any of it."""
+        rows = [self.chords[:, :2], (self.chords[:, :2] + self.chords[:, 2:]) / 2] if len(self.chords) else []
+        rows += [
+            np.array([[x + r * math.cos(s + t / 2), y + r * math.sin(s + t / 2)]]) for (x, y), r, s, t in self.arcs
+        ]
+        return np.vstack(rows)
+
+
+def cut_rim(cut: Wanted) -> Rim:
+    """The rim of a cut that is not round: its core's sides, grown by its radius."""
+    core, r = cut.core, cut.radius
+    sides = [(core[k], core[(k + 1) % len(core)]) for k in range(len(core) if len(core) > 2 else 1)]
+    chords = np.array([(*a, *b) for a, b in sides])
+    once = sum(math.dist(a, b) for a, b in sides) * (2 if len(core) == 2 else 1)
+    inner = sum(a[0] * b[1] - b[0] * a[1] for a, b in sides) / 2 if len(core) > 2 else 0.0
+    # Steiner's formula for a convex body grown by r.
+    area, length = abs(inner) + once * r + math.pi * r * r, once + 2 * math.pi * r
+    return Rim(cut.operation, cut.words, chords, (), r, area, length, cut)
+
+
+def board_rims(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> tuple[Rim, ...]:
+    """The outline, larger by half a kerf, and the inner openings, as much smaller."""
+    found = [_rim("outline", "outline", board.outline, board, face, kerf / 2)]
+    for k, opening in enumerate(board.openings, 1):
+        found.append(_rim("opening", f"opening {k}", opening, board, face, -kerf / 2))
+    return tuple(found)
+
+
+def _rim(operation: Operation, words: str, outline: Outline, board: ResolvedBoard, face: Face, by: float) -> Rim:
+    x0, _, x1, _ = board.outline.bounds
+    chords: list[tuple[float, ...]] = []
+    arcs: list[tuple[Point, float, float, float]] = []
+    area = length = 0.0
+    for piece in outline.pieces:
+        lines = _lines(piece)
+        swept, once = sum(_cross(a, b) for a, b in lines) / 2, sum(math.dist(a, b) for a, b in lines)
+        if isinstance(piece, ArcPiece):
+            turn, (cx, cy) = math.radians(piece.sweep), piece.centre
+            start = math.atan2(piece.a[1] - cy, piece.a[0] - cx)
+            swept += piece.radius**2 * (turn - math.sin(turn)) / 2
+            once = piece.radius * abs(turn)
+            mirrored = ((x0 + x1 - cx, cy), piece.radius, math.pi - start, -turn)
+            arcs.append(mirrored if face == "under" else (piece.centre, piece.radius, start, turn))
+        else:
+            chords += [(*_seen(a, x0 + x1, face), *_seen(b, x0 + x1, face)) for a, b in lines]
+        area, length = area + swept, length + once
+    area += length * by + _corners(outline, by)
+    rows = np.array(chords).reshape(-1, 4)
+    return Rim(operation, words, rows, tuple(arcs), abs(by), area, length + 2 * math.pi * by)
+
+
+def _lines(piece: Piece) -> list[tuple[Point, Point]]:
+    if not isinstance(piece, EllipsePiece):
+        return [(piece.a, piece.b)]
+    points = [piece.at(k / _CHORDS) for k in range(_CHORDS + 1)]
+    return list(pairwise(points))
+
+
+def _corners(outline: Outline, by: float) -> float:
+    """What a parallel at the distance ``by`` covers more than length times distance [mm²].
+
+    Rounded, a turn of θ adds by²·θ/2; sharp, where no cutter fits in, by²·tan(θ/2). All turns add up to 2π.
+    """
+    rest, sharp = 2 * math.pi, 0.0
+    pieces = outline.pieces
+    for before, after in zip((pieces[-1], *pieces), pieces, strict=False):
+        (ux, uy), (vx, vy) = _direction(before, end=True), _direction(after, end=False)
+        turn = math.atan2(ux * vy - uy * vx, ux * vx + uy * vy)
+        if abs(turn) > 1e-9 and turn * by < 0:
+            rest, sharp = rest - turn, sharp + math.tan(turn / 2)
+    return by * by * (rest / 2 + sharp)
+
+
+def _direction(piece: Piece, *, end: bool) -> Point:
+    if isinstance(piece, ArcPiece):
+        at = piece.b if end else piece.a
+        side = math.copysign(1.0, piece.sweep)
+        return (-side * (at[1] - piece.centre[1]), side * (at[0] - piece.centre[0]))
+    middle = piece.control if isinstance(piece, EllipsePiece) else (piece.a if end else piece.b)
+    a, b = (middle, piece.b) if end else (piece.a, middle)
+    return (b[0] - a[0], b[1] - a[1])
+
+
+def _seen(p: Point, both: float, face: Face) -> Point:
+    return (both - p[0], p[1]) if face == "under" else p
+
+
+def _cross(a: Point, b: Point) -> float:
+    return a[0] * b[1] - b[0] * a[1]
