@@ -144,6 +144,30 @@ def test_holes_for_screws_are_iso_273_medium(part: Part, fixing: ScrewFixing) ->
         assert (hole.smallest, hole.width, hole.largest) == (fine, medium, coarse)
 
 
+# ASME B18.2.8, table 3b: inch drills for metric screws, normal fit. Number drills: #29 is 0.136 in, #16 0.177 in.
+B18_2_8_METRIC = {3: 0.136 * INCH, 4: 0.177 * INCH, 5: 7 / 32 * INCH}
+# The same standard, table 3a: holes for inch screws, close and normal, as mm drills; #8 is 0.164 in thick.
+B18_2_8_INCH = {4: (0.164 * INCH, 4.6, 5.0)}
+
+
+@pytest.mark.parametrize(("part", "fixing"), through_screws(), ids=[p.id for p, _ in through_screws()])
+def test_holes_for_screws_take_the_drills_of_the_american_standard(part: Part, fixing: ScrewFixing) -> None:
+    """Who drills by ASME B18.2.8 for the metric screw, or closely for the next inch one, is not turned away."""
+    normal = B18_2_8_METRIC[int(fixing.screw_diameter)]
+    screw, close, loose = B18_2_8_INCH[int(fixing.screw_diameter)]
+    for hole in (c for c in part.cutouts if c.shape.centre in fixing.holes):
+        assert hole.smallest <= normal <= hole.largest
+        assert normal == pytest.approx(hole.width, abs=0.1)
+        assert screw < hole.smallest <= close <= hole.largest < loose, "an inch screw of normal fit is another hole"
+
+
+@pytest.mark.parametrize("screw", sorted(B18_2_8_METRIC))
+def test_the_two_standards_agree_to_a_drill_s_step(screw: int) -> None:
+    fine, medium, coarse = ISO_273[screw]
+    assert fine <= B18_2_8_METRIC[screw] <= coarse
+    assert B18_2_8_METRIC[screw] == pytest.approx(medium, abs=0.1)
+
+
 def test_every_screw_is_a_metric_size() -> None:
     """ISO 262 selected sizes; 3.5 as in ISO 273."""
     for part in catalogue().parts.values():
