@@ -99,9 +99,10 @@ def catalogue() -> Catalogue:
 
 
 def paper_by_text(text: str) -> Paper:
-    """The paper named by ``text``: ``a4``, ``letter``, … or its sides, as ``594x841`` or ``8.5in x 11in``.
+    """The paper named by ``text``: ``a4``, … its sides, as ``594x841`` or ``8.5in x 11in``, or ``roll 610``.
 
-    Sides without a unit are in mm; the paper is turned upright, whichever side is named first.
+    Sides without a unit are in mm; the paper is turned upright, whichever side is named first. A roll is named by
+    its width and cut off as long as needed.
 
     Raises:
         PaperError: no such name, no such size, or a size no page can have.
@@ -110,7 +111,9 @@ def paper_by_text(text: str) -> Paper:
     wanted = text.strip().lower()
     if wanted in papers:
         return papers[wanted]
-    known = f"Use {', '.join(papers)}, or the sides in mm, as 594x841."
+    known = f"Use {', '.join(papers)}, the sides in mm, as 594x841, or a roll by its width, as roll 610."
+    if wanted.startswith("roll") and len(text) <= 100:
+        return _roll(text, wanted.removeprefix("roll"), known)
     sides = _SIDES.fullmatch(wanted) if len(text) <= 100 else None
     if sides is None:
         raise PaperError(f"There is no paper “{_short(text)}”. {known}")
@@ -127,6 +130,18 @@ def paper_by_text(text: str) -> Paper:
     return Paper(
         f"{format_exact(width)}x{format_exact(height)}", name, width, height, Source("As entered.", "measured")
     )
+
+
+def _roll(text: str, width: str, known: str) -> Paper:
+    least, most = catalogue().rule("paper-least"), catalogue().rule("paper-most")
+    try:
+        wide = parse_length(width, Unit.MM, what="Roll width")
+    except LengthError as error:
+        raise PaperError(f"There is no paper “{_short(text)}”: {error} {known}") from error
+    if not least <= wide <= most:
+        raise PaperError(f"A roll {wide:g} mm wide cannot be used; from {least:g} to {most:g} mm are. {known}")
+    name = f"roll {format_exact(wide)} mm wide"
+    return Paper(f"roll {format_exact(wide)}", name, wide, most, Source("As entered.", "measured"), roll=True)
 
 
 def _short(text: str) -> str:

@@ -9,9 +9,11 @@ from app.drafting.bare_centres import keep_bare
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, outline_path, shape_item
 from app.drafting.screws import ScrewPilots, screw_pilots
+from app.drafting.template_bits import bore_bit, hole_made, pilot_bit, recess_bit
 from app.drafting.words import bore_size, exact, hole_size, recess_size, unit_of
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
+from app.model.shop import Bit
 from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
@@ -61,13 +63,16 @@ class Template:
     marks: tuple[Mark, ...]
 
 
-def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None) -> Template:
+def drill_template(
+    board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None
+) -> Template:
     """What is drawn on the template of ``face``; positions that are not drilled are not on it.
 
     Args:
         board: the board.
         face: ``top``, or ``under`` for the mirror image with counterbores and screw pilots from below.
         unit: unit of depths and of holes without a bit; None for the design's own.
+        only: draw only what this bit makes from this face; None for everything.
     """
     view = facing(board, face)
     unit = unit or unit_of(board)
@@ -75,20 +80,22 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
     reaches: dict[Point, tuple[float, float]] = {}
     marks: list[Mark] = []
     for placed in board.drilled:
-        bore = placed.bore
-        for index, hole in enumerate(placed.holes):
-            shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
-            _note(reaches, view.point(hole.centre), _half(view, hole))
-            words = [hole_size(hole, unit)] + (_bore_words(board, placed, face, unit) if index == 0 else [])
-            clear = max(hole.shape.reach, bore.radius if bore and index == 0 else 0.0)
-            marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
+        bore = placed.bore if only is None or (face == "under" and bore_bit(board, placed) == only) else None
+        pocket = placed.pocket if only is None or (face == "under" and recess_bit(board, placed) == only) else None
+        marks += _hole_marks(board, placed, face, view, unit, only)
+        for hole in placed.holes:
+            if hole_made(hole, only, face):
+                shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
+                _note(reaches, view.point(hole.centre), _half(view, hole))
         if bore is not None:
             shapes.append(shape_item(view.shape(bore), HOLE if face == "under" else COUNTERBORE))
             _note(reaches, view.point(bore.centre), (bore.radius, bore.radius))
-        if placed.pocket is not None:
-            shapes.append(shape_item(view.shape(placed.pocket), HOLE if face == "under" else RECESS))
+        if pocket is not None:
+            shapes.append(shape_item(view.shape(pocket), HOLE if face == "under" else RECESS))
+            if only is not None:  # with everything drawn, the part's own holes give the centre
+                _note(reaches, view.point((placed.x, placed.y)), (0.0, 0.0))
         pilots = screw_pilots(board, placed)
-        if pilots is not None and pilots.face == face:
+        if pilots is not None and pilots.face == face and only in (None, pilot_bit(board, pilots)):
             shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
             for p in pilots.at:
                 _note(reaches, view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
@@ -104,6 +111,24 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
         circles, centres, tuple(marks),
     )  # fmt: skip
+
+
+def _hole_marks(
+    board: ResolvedBoard, placed: Placed, face: Face, view: Facing, unit: Unit, only: Bit | None
+) -> list[Mark]:
+    """Words beside the holes of a part; for one bit alone only those it makes."""
+    below = face == "under" and only is not None and only in (bore_bit(board, placed), recess_bit(board, placed))
+    marks = []
+    for index, hole in enumerate(placed.holes):
+        if not hole_made(hole, only, face) and not (below and index == 0):
+            continue
+        deep = index == 0 and (only is None or below)
+        words = [] if below else [hole_size(hole, unit)]
+        words += _bore_words(board, placed, face, unit) if deep else []
+        bore = placed.bore
+        clear = max(hole.shape.reach, bore.radius if bore and deep else 0.0)
+        marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
+    return marks
 
 
 HOLE_BELOW = Style(stroke=HOLE.stroke, width=0.18, dash=(1.5, 1.0), role="hole-below")

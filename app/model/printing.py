@@ -62,3 +62,8 @@ class Printing:
     margin: float | None = None
     overlap: float | None = None
     correction: Correction = TRUE
+
+    @classmethod
+    def of(cls, asked: Paper | Printing) -> Printing:
+        """The usual way to print on a paper, or the way asked for."""
+        return cls(asked) if isinstance(asked, Paper) else asked

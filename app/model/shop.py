@@ -59,13 +59,17 @@ class Allowance:
 
 @dataclass(frozen=True, slots=True)
 class Paper:
-    """A paper size, upright: width at most height [mm]."""
+    """A paper size, upright: width at most height [mm].
+
+    A roll is ``width`` wide and is cut off as long as needed, up to ``height``.
+    """
 
     id: str
     name: str
     width: float
     height: float
     source: Source
+    roll: bool = False
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import math
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from app.catalogue.load import catalogue
 from app.errors import PaperError
+from app.model.printing import Printing
 from app.model.shop import Paper
 
 Box = tuple[float, float, float, float]
@@ -34,11 +36,13 @@ NARROWEST = 180.0
 class SheetLayout:
     """Where things stand on a page, from its lower left corner [mm].
 
+    All as it comes out on the paper: a page corrected for its printer is written larger by ``stretch``.
+
     Args:
         paper: the paper.
         orientation: upright or lying.
         margin: edge of the paper left free [mm].
-        page: width and height of the page as it is printed [mm].
+        page: width and height of the page as it comes out [mm]: those of the paper, less the correction.
         ink: rectangle all ink stays inside.
         strip: title strip.
         bars: band of the horizontal check bars.
@@ -55,6 +59,7 @@ class SheetLayout:
     bars: Box
     side: Box
     window: Box
+    stretch: tuple[float, float] = (1.0, 1.0)
 
     @property
     def room(self) -> tuple[float, float]:
@@ -63,34 +68,67 @@ class SheetLayout:
         return (x1 - x0, y1 - y0)
 
 
-def layouts(paper: Paper) -> tuple[SheetLayout, ...]:
+def layouts(asked: Paper | Printing, need: tuple[float, float] = (0.0, 0.0)) -> tuple[SheetLayout, ...]:
     """The ways to use a paper, best first: upright before lying, the usual margin before the least.
 
+    Args:
+        asked: the paper, or how it is printed: its own margin, a correction.
+        need: width and height of what is drawn [mm], which tells how long a roll is cut off.
+
     Raises:
-        PaperError: the paper is too small for a title strip and both check bars.
+        PaperError: the paper is too small for a title strip and both check bars, or the margin too wide.
     """
-    rule = catalogue().rule
+    printing = Printing.of(asked)
     found = [
         made
-        for margin in (rule("paper-margin"), rule("paper-margin-least"))
-        for orientation in ("portrait", "landscape")
-        if (made := _layout(paper, "portrait" if orientation == "portrait" else "landscape", margin)) is not None
+        for margin in _margins(printing)
+        for orientation in _ORIENTATIONS
+        if (made := _layout(printing, orientation, margin, need)) is not None
     ]
     if not found:
-        least = rule("paper-margin-least")
-        width = NARROWEST + 2 * least
-        height = rule("check-bar-inch") + STRIP + BARS + 2 * GAP + 2 * least
-        raise PaperError(
-            f"Paper {paper.name} is {paper.width:g} × {paper.height:g} mm; a sheet with its title strip and both "
-            f"check bars needs at least {width:.0f} × {height:.0f} mm, upright or lying. Choose a larger paper."
-        )
+        raise PaperError(_too_small(printing))
     return tuple(found)
 
 
-def _layout(paper: Paper, orientation: Orientation, margin: float) -> SheetLayout | None:
-    width, height = sorted((paper.width, paper.height))
-    page = (width, height) if orientation == "portrait" else (height, width)
-    ink = _ink_box(paper, page, orientation, margin)
+_ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
+
+
+def _margins(printing: Printing) -> tuple[float, ...]:
+    rule = catalogue().rule
+    if printing.margin is None:
+        return (rule("paper-margin"), rule("paper-margin-least"))
+    if not 0.0 <= printing.margin <= printing.paper.width / 2:
+        raise PaperError(
+            f"A margin of {printing.margin:g} mm cannot be kept on {printing.paper.name}. Enter one from 0 mm; "
+            f"printers need {rule('paper-margin-least'):g} mm or less."
+        )
+    return (printing.margin,)
+
+
+def _too_small(printing: Printing) -> str:
+    paper, rule = printing.paper, catalogue().rule
+    margin = rule("paper-margin-least") if printing.margin is None else printing.margin
+    width = NARROWEST + 2 * margin
+    height = rule("check-bar-inch") + STRIP + BARS + 2 * GAP + 2 * margin
+    if paper.roll:
+        return f"A {paper.name} is too narrow; a sheet needs {min(width, height):.0f} mm. Choose a wider roll."
+    remedy = "Choose a larger paper." if printing.margin is None else "Choose a larger paper or a smaller margin."
+    return (
+        f"Paper {paper.name} is {paper.width:g} × {paper.height:g} mm; a sheet with its title strip and both "
+        f"check bars and a margin of {margin:g} mm needs at least {width:.0f} × {height:.0f} mm, upright or lying. "
+        f"{remedy}"
+    )
+
+
+def _layout(
+    printing: Printing, orientation: Orientation, margin: float, need: tuple[float, float]
+) -> SheetLayout | None:
+    stretch = printing.correction.on(lying=orientation == "landscape")
+    paper = _cut_off(printing.paper, orientation, margin, need, stretch)
+    short, long = (paper.width, paper.height) if paper.roll else sorted((paper.width, paper.height))
+    written = (short, long) if orientation == "portrait" else (long, short)
+    page = (written[0] / stretch[0], written[1] / stretch[1])
+    ink = _ink_box(paper, written, orientation, margin, stretch)
     x0, y0, x1, y1 = ink
     strip = (x0, y0, x1, y0 + STRIP)
     bars = (x0, strip[3] + GAP, x1, strip[3] + GAP + BARS)
@@ -98,20 +136,40 @@ def _layout(paper: Paper, orientation: Orientation, margin: float) -> SheetLayou
     side = (x0, bars[3] + GAP, x0 + SIDE, y1)
     if x1 - x0 < NARROWEST or window[3] - window[1] < catalogue().rule("check-bar-inch"):
         return None
-    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window)
+    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch)
 
 
-def _ink_box(paper: Paper, page: tuple[float, float], orientation: Orientation, margin: float) -> Box:
-    """The page less its margins; for A4 and Letter the part both have, centred on the page.
+def _cut_off(
+    paper: Paper, orientation: Orientation, margin: float, need: tuple[float, float], stretch: tuple[float, float]
+) -> Paper:
+    """A roll cut as long as the drawing needs along it; any other paper as it is."""
+    if not paper.roll:
+        return paper
+    rule = catalogue().rule
+    if orientation == "portrait":
+        room = max(need[1], rule("check-bar-inch")) + STRIP + BARS + 2 * GAP
+        length = room * stretch[1] + 2 * margin
+    else:
+        length = max(need[0] + SIDE, NARROWEST) * stretch[0] + 2 * margin
+    return replace(paper, height=min(math.ceil(length + 1e-6), paper.height))
 
-    A sheet made for one of the two and printed on the other, at actual size and centred, is then still whole.
+
+def _ink_box(
+    paper: Paper, page: tuple[float, float], orientation: Orientation, margin: float, stretch: tuple[float, float]
+) -> Box:
+    """The page less its margins, as it comes out; for A4 and Letter the part both have, centred on the page.
+
+    A sheet made for one of the two and printed on the other, at actual size and centred, is then still whole. Both
+    what is written and what comes out keep the margin.
     """
     width, height = page[0] - 2 * margin, page[1] - 2 * margin
     papers = catalogue().papers
     twins = [papers["a4"], papers["letter"]]
-    if any(sorted((paper.width, paper.height)) == sorted((twin.width, twin.height)) for twin in twins):
+    sides = sorted((paper.width, paper.height))
+    if not paper.roll and any(sides == sorted((twin.width, twin.height)) for twin in twins):
         short, long = min(t.width for t in twins), min(t.height for t in twins)
         common = (short, long) if orientation == "portrait" else (long, short)
         width, height = min(width, common[0] - 2 * margin), min(height, common[1] - 2 * margin)
-    x0, y0 = (page[0] - width) / 2, (page[1] - height) / 2
+    width, height = width / max(1.0, stretch[0]), height / max(1.0, stretch[1])
+    x0, y0 = (page[0] / stretch[0] - width) / 2, (page[1] / stretch[1] - height) / 2
     return (x0, y0, x0 + width, y0 + height)

@@ -79,7 +79,9 @@ def sheets_needed(length: float, room: float, overlap: float) -> int:
     return 1 + int(np.ceil((length - room) / (room - overlap) - _TINY))
 
 
-def place_seams(low: float, high: float, room: float, overlap: float, holes: Holes) -> tuple[tuple[float, ...], Cost]:
+def place_seams(
+    low: float, high: float, room: float, overlap: float, holes: Holes
+) -> tuple[tuple[float, ...], Cost, int]:
     """The best seams for the fewest windows between ``low`` and ``high``.
 
     Args:
@@ -90,11 +92,11 @@ def place_seams(low: float, high: float, room: float, overlap: float, holes: Hol
         holes: what is better not cut.
 
     Returns:
-        The seams in order, one fewer than windows, and what they run into.
+        The seams in order, one fewer than windows; what they run into; and how many places for them were weighed.
     """
     count = sheets_needed(high - low, room, overlap)
     if count == 1:
-        return (), Cost(0, 0, 0, 0.0)
+        return (), Cost(0, 0, 0, 0.0), 0
     step, half = room - overlap, overlap / 2
     even = [low + (high - low) * k / count for k in range(1, count)]
     stages = []
@@ -107,7 +109,8 @@ def place_seams(low: float, high: float, room: float, overlap: float, holes: Hol
     total = int(holes.cost(chosen).sum())
     uneven = float(((chosen - np.array(even)) ** 2).sum())
     through, rest = divmod(total, _WEIGHTS[0])
-    return tuple(seams), Cost(through, rest // _WEIGHTS[1], rest % _WEIGHTS[1], uneven)
+    cost = Cost(through, rest // _WEIGHTS[1], rest % _WEIGHTS[1], uneven)
+    return tuple(seams), cost, sum(len(stage) for stage in stages)
 
 
 def _candidates(first: float, last: float, step: float, count: int, holes: Holes, even: float) -> Floats:

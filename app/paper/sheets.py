@@ -2,22 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import catalogue
 from app.drafting.drill_template import Template, drill_template
 from app.drafting.facing import facing
 from app.drafting.words import unit_of
+from app.errors import PaperError
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Paper
+from app.model.shop import Bit, Paper
 from app.paper.bars import check_bars
-from app.paper.layout import layouts
+from app.paper.layout import SheetLayout, layouts
 from app.paper.page_ink import page_ink
-from app.paper.registration import Seam, seams
+from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
-from app.paper.strip import check_code, title_strip
-from app.paper.tiling import Circle, Tile, Tiling, tile
+from app.paper.strip import check_code, special, title_strip
+from app.paper.tiling import BLEED, Circle, Tile, Tiling, tile
 from app.scene.primitives import Scene
 from app.units import Unit
 
@@ -32,6 +35,8 @@ class SheetSet:
         ruled: lines to rule on the board first.
         seams: where sheets meet, and their marks.
         code: check code that stands on every sheet.
+        printing: how they are printed.
+        only: the bit whose work alone is drawn; None for all.
     """
 
     template: Template
@@ -39,17 +44,33 @@ class SheetSet:
     ruled: tuple[RuledLine, ...]
     seams: tuple[Seam, ...]
     code: str
+    printing: Printing
+    only: Bit | None = None
 
 
-def plan_sheets(board: ResolvedBoard, face: Face, paper: Paper, *, unit: Unit | None = None) -> SheetSet:
+def plan_sheets(
+    board: ResolvedBoard,
+    face: Face,
+    paper: Paper | Printing,
+    *,
+    unit: Unit | None = None,
+    only: Bit | None = None,
+) -> SheetSet:
     """The sheets of a template, without drawing them.
 
+    Args:
+        board: the board.
+        face: the face the template is stuck on.
+        paper: the paper printed on, or how it is printed: margin, overlap, correction.
+        unit: unit of the words; None for the design's own.
+        only: draw only what this bit drills; None for everything.
+
     Raises:
-        PaperError: the paper is too small for a sheet.
+        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    unit = unit or unit_of(board)
-    template = drill_template(board, face, unit=unit)
-    tiling = _tiling(board, face, paper, template.circles)
+    unit, printing = unit or unit_of(board), Printing.of(paper)
+    template = drill_template(board, face, unit=unit, only=only)
+    tiling = _tiling(board, face, printing, template.circles)
     ruled = ruled_lines(board, template, tiling, unit)
     level, upright = ([r.at for r in ruled if r.axis == axis] for axis in ("y", "x"))
     return SheetSet(
@@ -57,11 +78,20 @@ def plan_sheets(board: ResolvedBoard, face: Face, paper: Paper, *, unit: Unit | 
         tiling,
         ruled,
         seams(tiling, template.circles, level, upright),
-        check_code(board, face, tiling),
+        check_code(board, face, tiling, printing, only),
+        printing,
+        only,
     )
 
 
-def template_pages(board: ResolvedBoard, face: Face, paper: Paper, *, unit: Unit | None = None) -> tuple[Scene, ...]:
+def template_pages(
+    board: ResolvedBoard,
+    face: Face,
+    paper: Paper | Printing,
+    *,
+    unit: Unit | None = None,
+    only: Bit | None = None,
+) -> tuple[Scene, ...]:
     """One scene per printed page, in page coordinates: origin at the page's lower left corner, true size.
 
     A place (x, y) of the drawing stands at (x, y) plus the ``offset`` of the page's tile, exactly; on the
@@ -70,32 +100,47 @@ def template_pages(board: ResolvedBoard, face: Face, paper: Paper, *, unit: Unit
     Args:
         board: the board.
         face: the face the template is stuck on.
-        paper: the paper printed on.
+        paper: the paper printed on, or how it is printed: margin, overlap, correction.
         unit: unit of the words; None for the design's own.
+        only: draw only what this bit drills; None for everything.
 
     Raises:
-        PaperError: the paper is too small for a sheet.
+        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     unit = unit or unit_of(board)
-    plan = plan_sheets(board, face, paper, unit=unit)
+    plan = plan_sheets(board, face, paper, unit=unit, only=only)
     return tuple(_page(board, plan, t, unit) for t in plan.tiling.tiles)
 
 
-def sheet_count(board: ResolvedBoard, face: Face, paper: Paper) -> int:
+def sheet_count(board: ResolvedBoard, face: Face, paper: Paper | Printing) -> int:
     """How many sheets a template takes.
 
     Raises:
         PaperError: the paper is too small for a sheet.
     """
-    return len(_tiling(board, face, paper, drill_template(board, face).circles).tiles)
+    return len(_tiling(board, face, Printing.of(paper), drill_template(board, face).circles).tiles)
 
 
-def _tiling(board: ResolvedBoard, face: Face, paper: Paper, circles: tuple[Circle, ...]) -> Tiling:
+def _tiling(board: ResolvedBoard, face: Face, printing: Printing, circles: tuple[Circle, ...]) -> Tiling:
     view = facing(board, face)
     rim = view.outline(board.outline).flattened(0.05)
     openings = [view.outline(o).flattened(0.05) for o in board.openings]
-    overlap = catalogue().rule("tile-overlap")
-    return tile(board.outline.bounds, circles, layouts(paper), overlap, rim=rim, openings=openings)
+    x0, y0, x1, y1 = board.outline.bounds
+    ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED))
+    return tile(board.outline.bounds, circles, ways, _overlap(printing, ways), rim=rim, openings=openings)
+
+
+def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
+    """The overlap asked for, if the marks on the seams fit into it and it leaves the sheets something to show."""
+    if printing.overlap is None:
+        return catalogue().rule("tile-overlap")
+    least, most = 2 * ARM + 1.0, max(min(layout.room) for layout in ways) / 2 - 1.0
+    if not least <= printing.overlap <= most:
+        raise PaperError(
+            f"An overlap of {printing.overlap:g} mm cannot be used on {printing.paper.name}: the marks on the seams "
+            f"need {least:g} mm, and beyond {most:.0f} mm there are more sheets than help. Enter one between."
+        )
+    return printing.overlap
 
 
 def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scene:
@@ -109,8 +154,9 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scen
         (
             *page_ink(plan.template, shown, plan.ruled, plan.seams, unit),
             *check_bars(layout),
-            *title_strip(board, template.face, plan.tiling, shown, plan.code, unit),
+            *title_strip(board, template.face, plan.tiling, shown, plan.code, unit, special(plan.printing, plan.only)),
         ),
+        stretch=layout.stretch,
         title=f"{board.title}: {board.name}, {board.arrangement_name}, {face}",
         note=f"{place}, {layout.paper.name}, 1:1, code {plan.code}",
     )

@@ -7,9 +7,11 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from app.drafting.forms import box_path
-from app.drafting.words import thickness, unit_of
+from app.drafting.words import exact, thickness, unit_of
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
 from app.paper.layout import Box, SheetLayout
 from app.paper.tiling import Tile, Tiling
 from app.scene.metrics import fitting_size, shortened
@@ -30,10 +32,12 @@ _THIS = FRAME_FILLED
 _MARK = 6.5
 
 
-def check_code(board: ResolvedBoard, face: Face, tiling: Tiling) -> str:
+def check_code(
+    board: ResolvedBoard, face: Face, tiling: Tiling, printing: Printing, only: Bit | None = None
+) -> str:
     """Short code of everything that makes two sheets belong together, as ``7K-42``.
 
-    From design, revision, arrangement, face, paper and seams, and from every hole, so that a sheet printed
+    From design, revision, arrangement, face, paper, seams and correction, and from every hole, so that a sheet printed
     before a change does not pass for one printed after it. One in 887 503 different sets agrees by chance.
     """
     holes = [
@@ -42,7 +46,8 @@ def check_code(board: ResolvedBoard, face: Face, tiling: Tiling) -> str:
     ]
     layers = [(layer.material.id, layer.thickness) for layer in board.layers]
     paper = (tiling.layout.paper.id, tiling.layout.page, tiling.layout.margin, tiling.vertical, tiling.horizontal)
-    told = (board.title, board.revision, board.id, board.arrangement_id, face, paper, layers, holes, board.outline)
+    how = (printing.correction.x, printing.correction.y, tiling.overlap, only)
+    told = (board.title, board.revision, board.id, board.arrangement_id, face, paper, layers, holes, board.outline, how)
     number = int.from_bytes(hashlib.sha256(repr(told).encode()).digest()[:8], "big")
     letters = ""
     for _ in range(4):
@@ -51,10 +56,23 @@ def check_code(board: ResolvedBoard, face: Face, tiling: Tiling) -> str:
     return f"{letters[:2]}-{letters[2:]}"
 
 
+def special(printing: Printing, only: Bit | None) -> tuple[str, ...]:
+    """What sets these sheets apart from the usual ones, in words: a correction, one bit alone."""
+    said = []
+    correction = printing.correction
+    if not correction.none:
+        whose = f" for {correction.printer}" if correction.printer else ""
+        said.append(f"corrected x {correction.x:.4f} y {correction.y:.4f}{whose}")
+    if only is not None:
+        size = exact(only.diameter, Unit.INCH if only.inch else Unit.MM)
+        said.append(f"ONLY what the {size} {only.kind.replace('-', ' ')} bit drills")
+    return tuple(said)
+
+
 def title_strip(
-    board: ResolvedBoard, face: Face, tiling: Tiling, tile: Tile, code: str, unit: Unit
+    board: ResolvedBoard, face: Face, tiling: Tiling, tile: Tile, code: str, unit: Unit, more: Sequence[str] = ()
 ) -> tuple[Item, ...]:
-    """Everything at the foot of a sheet and its corner mark."""
+    """Everything at the foot of a sheet and its corner mark; ``more`` are lines that set the sheet apart."""
     layout = tiling.layout
     x0, y0, x1, y1 = layout.strip
     place = 47.0
@@ -63,7 +81,8 @@ def title_strip(
     items += [Line((x, y0 + 0.175), (x, y1 - 0.175), _CELL) for x in cuts[1:-1]]
     boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
     items += _face_cell(boxes[0], face)
-    items += _lines(boxes[1], _what(board, layout, unit), (3.5, 2.8, 2.8))
+    what = (*_what(board, layout, unit), *more)
+    items += _lines(boxes[1], what, (3.5, *[2.8 if not more else 2.6] * (len(what) - 1)), _bold(len(what), len(more)))
     items += _lines(boxes[2], PRINTING, (2.9, 2.9, 2.9), bold=(True, False, False))
     items += _place_cell(boxes[3], tiling, tile, code)
     items += _cautions(layout)
@@ -88,11 +107,17 @@ def _lines(
     x0, _, x1, y1 = box
     items: list[Item] = []
     y = y1 - 0.4
+    pace = 4.25 if len(lines) <= 3 else (y1 - box[1] - 1.6) / len(lines)
     for text, size, heavy in zip(lines, sizes, bold, strict=True):
         fitted = max(fitting_size(text, x1 - x0, size, heavy), 0.75 * size)
-        y -= 4.25
+        y -= pace
         items.append(Text((x0, y), shortened(text, x1 - x0, fitted, heavy), fitted, TEXT, bold=heavy))
     return items
+
+
+def _bold(lines: int, last: int) -> tuple[bool, ...]:
+    """The first line and the last ones are set bold."""
+    return tuple(k == 0 or k >= lines - last for k in range(lines))
 
 
 def _face_cell(box: Box, face: Face) -> list[Item]:

@@ -9,7 +9,7 @@ each exactly (:mod:`app.paper.seams`), for every layout of the paper.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -55,6 +55,7 @@ class Tiling:
         tiles: the sheets that show something of the board, back row first, left to right.
         overlap: least overlap of two neighbours [mm].
         cost: what the seams run into.
+        weighed: how many places for seams were weighed, over every layout of the paper.
     """
 
     layout: SheetLayout
@@ -65,6 +66,7 @@ class Tiling:
     tiles: tuple[Tile, ...]
     overlap: float
     cost: Cost
+    weighed: int = 0
 
     @property
     def orientation(self) -> Orientation:
@@ -97,22 +99,26 @@ def tile(
     """
     found = np.array(circles, float).reshape(-1, 3)
     across, along = Holes(found[:, 0], found[:, 2]), Holes(found[:, 1], found[:, 2])
-    best: tuple[tuple[int, tuple[int, int, int], int, float], Tiling] | None = None
+    best: tuple[tuple[int, tuple[int, int, int], float, int, float], Tiling] | None = None
+    weighed = 0
     for rank, layout in enumerate(layouts):
         width, height = layout.room
         if min(width, height) <= 2 * overlap:
             continue
-        vertical, cost_x = place_seams(box[0] - BLEED, box[2] + BLEED, width, overlap, across)
-        horizontal, cost_y = place_seams(box[1] - BLEED, box[3] + BLEED, height, overlap, along)
+        vertical, cost_x, places_x = place_seams(box[0] - BLEED, box[2] + BLEED, width, overlap, across)
+        horizontal, cost_y, places_y = place_seams(box[1] - BLEED, box[3] + BLEED, height, overlap, along)
         cost = cost_x + cost_y
+        weighed += places_x + places_y
         tiles = _tiles(box, vertical, horizontal, layout, overlap, rim, openings)
         made = Tiling(layout, len(vertical) + 1, len(horizontal) + 1, vertical, horizontal, tiles, overlap, cost)
-        key = (len(tiles), cost.key[:3], rank, cost.key[3])
+        # Of a roll, the way that uses less of it.
+        used = layout.paper.height if layout.paper.roll else 0.0
+        key = (len(tiles), cost.key[:3], used, rank, cost.key[3])
         if best is None or key < best[0]:
             best = (key, made)
     if best is None:
         raise ValueError("no layout is wider than twice the overlap")
-    return best[1]
+    return replace(best[1], weighed=weighed)
 
 
 def _tiles(

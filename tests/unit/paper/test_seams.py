@@ -41,7 +41,7 @@ def placed(
     circles: list[tuple[float, float]], low: float, high: float
 ) -> tuple[tuple[float, ...], tuple[int, int, int]]:
     made = Holes(np.array([c[0] for c in circles]), np.array([c[1] for c in circles]))
-    seams, cost = place_seams(low, high, ROOM, OVERLAP, made)
+    seams, cost, _ = place_seams(low, high, ROOM, OVERLAP, made)
     return seams, (cost.through, cost.near, cost.cut)
 
 
@@ -77,7 +77,7 @@ def test_two_seams_are_never_beaten_by_a_grid(circles: list[tuple[float, float]]
 
 def test_without_holes_the_seams_are_even() -> None:
     made = Holes(np.zeros(0), np.zeros(0))
-    seams, cost = place_seams(0.0, 500.0, ROOM, OVERLAP, made)
+    seams, cost, _ = place_seams(0.0, 500.0, ROOM, OVERLAP, made)
     assert seams == pytest.approx((500 / 3, 1000 / 3))
     assert cost.key == (0, 0, 0, 0.0)
 
