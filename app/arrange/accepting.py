@@ -40,10 +40,17 @@ def accept(design: Design, board: str | None, arrangement: str | None, what: Acc
     kept = tuple(entry for entry in within.accepted if not _same(entry, what))
     if len(kept) >= _MOST:
         raise EditError(f"An arrangement holds up to {_MOST} accepted cautions. Withdraw some first.", "finding")
-    figure = None if what.measured is None else min(max(what.measured, -LONGEST), LONGEST) + 0.0
-    entry = AcceptedEntry(rule=what.rule, subjects=what.subjects, measured=figure, reason=reason, cause=what.cause)
+    figure, needed = _within(what.measured), _within(what.required)
+    entry = AcceptedEntry(
+        rule=what.rule, subjects=what.subjects, measured=figure, reason=reason, cause=what.cause, required=needed
+    )
     who = _about(what.subjects, known)
     return Edit(_with(design, board, arrangement, (*kept, entry)), f"Accepted {_rule(what.rule)}{who}: {reason}")
+
+
+def _within(figure: float | None) -> float | None:
+    """The figure, no larger than a document may say."""
+    return None if figure is None else min(max(figure, -LONGEST), LONGEST) + 0.0
 
 
 def withdraw(design: Design, board: str | None, arrangement: str | None, what: Accepted) -> Edit:

@@ -86,7 +86,9 @@ def resolve(design: Design, board_id: str | None, arrangement_id: str | None, ca
         shop=shop,
         units=design.units,
         paint=board.paint,
-        accepted=tuple(Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause) for a in arrangement.accepted),
+        accepted=tuple(
+            Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted
+        ),
     )
 
 

@@ -109,7 +109,7 @@ class AcceptedEntry(Record):
     """A caution the builder accepted: the rule, what it is about, the figure accepted, and why.
 
     ``measured`` is in mm; it is the factor of safety where strength is judged. ``cause`` tells it from other findings
-    of the rule about the same parts, as ``left`` or ``width``.
+    of the rule about the same parts, as ``left`` or ``width``. ``required`` is what was needed then [mm].
     """
 
     rule: Id
@@ -117,6 +117,7 @@ class AcceptedEntry(Record):
     measured: Coordinate | None = None
     reason: Annotated[str, StringConstraints(min_length=1, max_length=500, pattern=r"^[^\x00-\x1f\x7f]*$")]
     cause: Words = ""
+    required: Coordinate | None = None
 
 
 class PlacementEntry(Record):

@@ -52,7 +52,8 @@ def cause_of(finding: Finding) -> str:
 
 def accepted_as(finding: Finding, reason: str) -> Accepted:
     """The acceptance of a finding as it is now."""
-    return Accepted(finding.rule, finding.subjects, figure_of(finding), reason, cause_of(finding))
+    needed = None if is_factor(finding.rule) else finding.required
+    return Accepted(finding.rule, finding.subjects, figure_of(finding), reason, cause_of(finding), needed)
 
 
 def is_factor(rule: str) -> bool:
@@ -96,6 +97,8 @@ def is_worse(finding: Finding, accepted: Accepted) -> bool:
         required = math.inf
     if now is None or then is None or required is None:
         return (now is None) != (then is None)
+    if accepted.required is not None and abs(required - now) > abs(accepted.required - then) + _WORSE:
+        return True  # the figure may be what it was, but more is needed now
     if now > required:
         return now > then + _WORSE
     return now < then - _WORSE

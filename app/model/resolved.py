@@ -49,6 +49,7 @@ class Accepted:
             the finding has none.
         reason: why, in the builder's words.
         cause: what tells it from other findings of the rule about the same subjects, as ``left`` or ``width``.
+        required: what was needed then [mm]; None where it was not noted, or is no length.
     """
 
     rule: str
@@ -56,6 +57,7 @@ class Accepted:
     measured: float | None
     reason: str
     cause: str = ""
+    required: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

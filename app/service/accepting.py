@@ -64,7 +64,7 @@ def withdrawn(where: Where, acceptance: str) -> Change:
         design, also = done.design, list[str]()
         for other in _others(design, where):
             for entry in other.accepted:
-                one = Accepted(entry.rule, entry.subjects, entry.measured, entry.reason, entry.cause)
+                one = Accepted(entry.rule, entry.subjects, entry.measured, entry.reason, entry.cause, entry.required)
                 if _along_with(what, one) and _share(design, where, other, one.subjects):
                     design = withdraw(design, where.board, other.id, one).design
                     also.append(other.name or other.id)

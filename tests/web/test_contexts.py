@@ -15,6 +15,8 @@ from app.web.contexts.paper import PaperPage
 from app.web.contexts.part import PartPage
 from app.web.contexts.shelf import ShelfPage
 from app.web.contexts.shop import ShopPage
+from app.web.contexts.stations import StationsPage
+from app.web.contexts.timeline import TimelinePage
 from app.web.problems import ProblemPage
 from app.web.render import environment
 
@@ -24,6 +26,8 @@ PAGES = {
     "pages/part.html": PartPage,
     "pages/shelf.html": ShelfPage,
     "pages/shop.html": ShopPage,
+    "pages/stations.html": StationsPage,
+    "pages/timeline.html": TimelinePage,
     "pages/problem.html": ProblemPage,
     "partials/_moving.html": MovingBlock,
 }

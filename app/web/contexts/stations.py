@@ -7,7 +7,6 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.arrange.stations import MOST_BUTTONS
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import Design
@@ -117,7 +116,6 @@ class StationsPage:
     tally: Tally
     unit: str
     back_url: str
-    most_buttons: int = MOST_BUTTONS
     problems: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
 

@@ -105,6 +105,22 @@ def test_worse_is_further_from_what_is_needed(
     assert is_worse(finding, Accepted("any", ("a",), accepted, "why")) is worse
 
 
+@pytest.mark.parametrize(
+    ("required", "measured", "worse"),
+    [
+        (12, 10, False),
+        (13, 10, True),  # as much there is, but more is needed
+        (11, 10, False),
+        (13, 11, False),  # more is needed, and as much more there is
+        (13, 10.5, True),
+    ],
+)
+def test_it_wakes_when_more_is_needed_though_the_figure_stays(required: float, measured: float, worse: bool) -> None:
+    """Worse is a larger shortfall, required less measured, than the one accepted; and never a smaller figure."""
+    finding = Finding("any", "caution", ("a",), (0, 0), measured, required, "")
+    assert is_worse(finding, Accepted("any", ("a",), 10, "why", required=12)) is worse
+
+
 def test_notes_are_not_accepted() -> None:
     part = button(27.5, smallest=27, largest=28.5)
     accepted = Accepted("bit-match", ("a",), 28.0, "Fine.", "hole")
