@@ -30,6 +30,8 @@ _ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # no 0, 1, I, O: read aloud and 
 _CELL = Style(stroke="#23272b", width=0.18, role="frame")
 _THIS = FRAME_FILLED
 _MARK = 6.5
+_SIZES = {3: (3.5, 2.8), 4: (3.0, 2.5), 5: (2.5, 2.05)}
+"""Size of the first line and of the others, by how many there are [mm]."""
 
 
 def check_code(
@@ -82,7 +84,8 @@ def title_strip(
     boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
     items += _face_cell(boxes[0], face)
     what = (*_what(board, layout, unit), *more)
-    items += _lines(boxes[1], what, (3.5, *[2.8 if not more else 2.6] * (len(what) - 1)), _bold(len(what), len(more)))
+    sizes = _SIZES[len(what)]
+    items += _lines(boxes[1], what, (sizes[0], *[sizes[1]] * (len(what) - 1)), _bold(len(what), len(more)))
     items += _lines(boxes[2], PRINTING, (2.9, 2.9, 2.9), bold=(True, False, False))
     items += _place_cell(boxes[3], tiling, tile, code)
     items += _cautions(layout)
