@@ -33,15 +33,13 @@ def rects(page: pymupdf.Page) -> list[tuple[float, float]]:
 @pytest.mark.parametrize("face", ["top", "under"])
 def test_a_corrected_page_is_the_papers_own_size_and_its_ink_larger_by_the_factors(paper, face: Face) -> None:  # type: ignore[no-untyped-def]
     """A printer that makes 99.6 of 100 needs 100 / 99.6: the product is 1."""
-    plain = pymupdf.open(stream=pdf.write(template_pages(BOARD, face, paper)))
     printing = Printing(paper, correction=OFF)
     plan = plan_sheets(BOARD, face, printing)
     sx, sy = OFF.on(lying=plan.tiling.orientation == "landscape")
-    found = pymupdf.open(stream=pdf.write(template_pages(BOARD, face, printing)))
+    found = list(pymupdf.open(stream=pdf.write(template_pages(BOARD, face, printing))).pages())
     sides = {(round(p.rect.width * POINT, 3), round(p.rect.height * POINT, 3)) for p in found}
     assert len(sides) == 1
     assert sorted(next(iter(sides))) == pytest.approx(sorted((paper.width, paper.height)), abs=0.01)
-    assert plain[0].rect.width == pytest.approx(found[0].rect.width) or len(plain) != len(found)
     for page, tile in zip(found, plan.tiling.tiles, strict=True):
         boxes = [(d["rect"], d["type"]) for d in page.get_drawings()]
         for x, y, r in plan.template.circles:
@@ -66,7 +64,7 @@ def test_the_check_bars_of_a_corrected_page_are_longer_by_the_factor() -> None:
     sx, sy = OFF.on(lying=plan.tiling.orientation == "landscape")
     scene = template_pages(BOARD, "top", Printing(A4, correction=OFF))[0]
     assert scene.stretch == (sx, sy)
-    for page in pymupdf.open(stream=data):
+    for page in pymupdf.open(stream=data).pages():
         wide = {round(w, 2) for w, _ in rects(page)}
         tall = {round(h, 2) for _, h in rects(page)}
         assert any(abs(w - 100 * sx) < 0.01 for w in wide)
@@ -205,4 +203,4 @@ def test_words_do_not_overlap_on_corrected_sheets_of_one_bit() -> None:
     bit = template_bits(BOARD, "top")[0]
     for page in template_pages(BOARD, "top", Printing(LETTER, correction=OFF), only=bit):
         assert overlapping(text_boxes(page)) == []
-        assert group(page, "bar-x-mm")
+        assert group(page, "bar-x-mm").items
