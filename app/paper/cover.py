@@ -70,8 +70,8 @@ def cover_page(
         PaperError: the paper is too small for a sheet.
     """
     unit = unit or unit_of(board)
-    asked = printing if isinstance(printing, Printing) else Printing(printing)
-    top, under = (plan_sheets(board, face, asked.paper, unit=unit) for face in ("top", "under"))
+    asked = Printing.of(printing)
+    top, under = (plan_sheets(board, face, asked, unit=unit) for face in ("top", "under"))
     layout = _layout(asked)
     names = files or {}
     body: list[Item] = [*_head(board), *_settings(asked)]
@@ -88,12 +88,14 @@ def cover_page(
         Group(_foot(layout, top, under), name="cover-foot"),
     )
     note = f"{layout.paper.name}, codes {top.code} and {under.code}"
-    return Scene(0.0, 0.0, width, height_, items, title=f"{board.title}: cover sheet", note=note)
+    return Scene(
+        0.0, 0.0, width, height_, items, title=f"{board.title}: cover sheet", note=note, stretch=layout.stretch
+    )
 
 
 def _layout(printing: Printing) -> SheetLayout:
     """The page upright if a sheet can be so, else lying."""
-    found = layouts(printing.paper)
+    found = layouts(printing, (_WIDTH, _HEIGHT))
     return next((one for one in found if one.orientation == "portrait"), found[0])
 
 
