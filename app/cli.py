@@ -9,15 +9,18 @@ from __future__ import annotations
 import argparse
 import io
 import os
-import re
 import sys
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import NoReturn
+from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
-from app.errors import HolewiseError, LengthError
+from app.arguments import in_inches, length_of, port_of, printing_of, sides_of
+from app.errors import HolewiseError, WriterError
 from app.units import Unit, parse_length
+
+if TYPE_CHECKING:
+    from app.service import ProvedFile
 
 DONE, STOPS, FAILED = 0, 1, 2
 
@@ -87,11 +90,15 @@ def make_parser() -> argparse.ArgumentParser:
     _add_design(template)
     _add_face(template)
     template.add_argument("--paper", required=True, metavar=_PAPERS, help="paper; a size is in mm")
+    _add_printing(template)
+    _add_proof(template)
     _add_out(template, "FILE.pdf")
     export = _add(commands, "export", _export, "write one true-size drawing for other programs and machines")
     _add_design(export)
     _add_face(export)
     export.add_argument("--format", required=True, choices=["svg", "dxf", "pdf"], help="mm; PDF for a view only")
+    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, as 0.2mm; lines move into the waste")
+    _add_proof(export)
     export.add_argument("--view", metavar=_VIEWS, help="a drawing to read instead, from the side it names")
     export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the shop's")
     _add_out(export, "FILE")
@@ -114,7 +121,7 @@ def _add(
 def _add_serve(commands: _Commands[_Parser]) -> None:
     serve = _add(commands, _SERVE, _serve, "start the app and open it in the browser (the default)")
     serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (127.0.0.1)")
-    serve.add_argument("--port", type=_port, metavar="P", help="port to listen on; by default a free one")
+    serve.add_argument("--port", type=port_of, metavar="P", help="port to listen on; by default a free one")
     serve.add_argument("--data", type=Path, metavar="DIR", help="folder that keeps the designs")
     serve.add_argument("--no-open", action="store_true", help="do not open the browser")
 
@@ -139,15 +146,19 @@ def _add_face(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--face", choices=["top", "under"], default="top", help="side drawn (top)")
 
 
+def _add_printing(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--margin", metavar="LENGTH", help="edge of the paper the printer leaves free")
+    parser.add_argument("--overlap", metavar="LENGTH", help="least overlap of two sheets")
+    parser.add_argument("--correction", metavar="X,Y", help="of the printer, as 1.0000,0.9960, from its check sheet")
+    parser.add_argument("--only", metavar="DIAMETER", help="only what the bit of this size drills")
+
+
+def _add_proof(parser: argparse.ArgumentParser) -> None:
+    parser.add_argument("--proof", action="store_true", help="say what reading the file back has found")
+
+
 def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
     parser.add_argument("--out", required=True, type=Path, metavar=metavar, help="file to write")
-
-
-def _port(text: str) -> int:
-    port = int(text) if text.isascii() and text.isdigit() else -1
-    if not 1 <= port <= 65535:
-        raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
-    return port
 
 
 def _serve(arguments: argparse.Namespace) -> int:
@@ -161,7 +172,7 @@ def _new(arguments: argparse.Namespace) -> int:
     from app import service
     from app.arrange.new_deck import NewDeck
 
-    width, depth = _sides(arguments.board)
+    width, depth = sides_of(arguments.board)
     design = service.new_design(
         NewDeck(
             players=arguments.players,
@@ -170,23 +181,11 @@ def _new(arguments: argparse.Namespace) -> int:
             depth=parse_length(depth, Unit.MM, what="Board depth"),
             thickness=parse_length(arguments.thickness, Unit.MM, what="Thickness"),
             material=arguments.material,
-            units="inch" if _in_inches(width) and _in_inches(depth) else "mm",
+            units="inch" if in_inches(width) and in_inches(depth) else "mm",
         )
     )
     service.write_design(design, arguments.out)
     return _wrote(arguments.out)
-
-
-def _sides(text: str) -> tuple[str, str]:
-    sides = re.split("[x×]", text.lower())
-    if len(sides) != 2:
-        raise LengthError(f"Board {text[:40]!r} is not WIDTHxDEPTH. Write it like 600x220 or 24inx9in.")
-    return sides[0], sides[1]
-
-
-def _in_inches(text: str) -> bool:
-    """Whether a length says itself that it is in inches: then it does not depend on the default."""
-    return "mm" not in text and parse_length(text, Unit.MM) == parse_length(text, Unit.INCH)
 
 
 def _check(arguments: argparse.Namespace) -> int:
@@ -202,11 +201,20 @@ def _check(arguments: argparse.Namespace) -> int:
 
 def _template(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.document.dump import write_whole
 
     design = service.read_design(arguments.file)
-    pdf = service.template_pdf(design, arguments.board, arguments.arrangement, arguments.face, arguments.paper)
-    write_whole(pdf, arguments.out)
+    where = design, arguments.board, arguments.arrangement, arguments.face
+    made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
+    return _proved(made, arguments)
+
+
+def _proved(made: ProvedFile, arguments: argparse.Namespace) -> int:
+    """Write a file that has been read back, and say what was found if that is asked for."""
+    from app.document.dump import write_whole
+
+    write_whole(made.data, arguments.out)
+    if arguments.proof:
+        print(f"{made.proof.words} ({made.proof.detail})")
     return _wrote(arguments.out)
 
 
@@ -216,11 +224,12 @@ def _export(arguments: argparse.Namespace) -> int:
 
     design = service.read_design(arguments.file)
     where = design, arguments.board, arguments.arrangement
-    if arguments.view is not None:
-        drawing = service.view_file(*where, arguments.view, arguments.format, arguments.paper)
-    else:
-        drawing = service.export_drawing(*where, arguments.face, arguments.format)
-    write_whole(drawing, arguments.out)
+    if arguments.view is None:
+        kerf = length_of(arguments.kerf, "Kerf") or 0.0
+        return _proved(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
+    if arguments.kerf is not None or arguments.proof:
+        raise WriterError("A view is to be read, not cut: it has no kerf and no proof. Leave --view out for a drawing.")
+    write_whole(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
     return _wrote(arguments.out)
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
+import numpy.typing as npt
 
 from app.errors import ProofError
 from app.proof.curves import Ring, Trace
@@ -16,6 +17,9 @@ from app.proof.wanted import Wanted
 
 _WHOLE = math.radians(270.0)
 """A circle may be broken where it would run through the centre of another, but most of it is there."""
+
+_BARE = 0.8
+"""How near to the middle of a line a centre lies that may have the line broken, at most [mm]."""
 
 
 @dataclass(slots=True)
@@ -45,7 +49,13 @@ class Tally:
 
 
 def match_rings(
-    rings: Sequence[Ring], wanted: Sequence[Wanted], tally: Tally, *, optional: Sequence[Wanted] = ()
+    rings: Sequence[Ring],
+    wanted: Sequence[Wanted],
+    tally: Tally,
+    *,
+    optional: Sequence[Wanted] = (),
+    broken: Sequence[Trace] = (),
+    once: bool = True,
 ) -> list[tuple[Ring, Wanted]]:
     """Pair each circle of a file with the round cut it is; parts of one broken circle count as one.
 
@@ -54,36 +64,63 @@ def match_rings(
         wanted: the round cuts that have to be there.
         tally: takes what is found.
         optional: further ones that may be there.
+        broken: parts of circles; too short to find a centre by, so each has to lie on the circle of a cut.
+        once: whether none may be drawn twice, as a machine would cut it twice.
 
     Raises:
         ProofError: one is missing, too many, or more than ``TOLERANCE`` away.
     """
     cuts = [*wanted, *optional]
-    turns = dict.fromkeys(range(len(cuts)), 0.0)
+    turns = [0.0] * len(cuts)
     pairs: list[tuple[Ring, Wanted]] = []
     rows = np.array([(*cut.at, 2 * cut.radius) for cut in cuts]).reshape(-1, 3)
     strange: list[Ring] = []
     for ring in rings:
         away = np.abs(rows - (ring.x, ring.y, ring.diameter))
-        off = np.maximum(np.hypot(away[:, 0], away[:, 1]), away[:, 2]) if len(rows) else np.array([])
-        # Two operations may have one circle: the one not found yet comes first.
-        order = sorted(
-            range(len(cuts)), key=lambda k: (off[k] > TOLERANCE, turns[k] + ring.turn > 2 * math.pi + 0.1, off[k])
-        )
-        if not order or off[order[0]] > TOLERANCE:
+        off = np.maximum(np.hypot(away[:, 0], away[:, 1]), away[:, 2])
+        near = [int(k) for k in np.nonzero(off <= TOLERANCE)[0]]
+        if not near:
             strange.append(ring)
             continue
-        best = order[0]
-        turns[best] += ring.turn
-        if turns[best] > 2 * math.pi + 0.1:
+        # Two operations may have one circle: the one not found yet comes first.
+        best = min(near, key=lambda k: (turns[k] > 0.0, off[k]))
+        if turns[best] > 0.0 and once:
             raise tally.refuse(f"the {cuts[best].words} is drawn twice")
+        turns[best] += ring.turn
         tally.note(float(off[best]))
         pairs.append((ring, cuts[best]))
-    missing = [cut for k, cut in enumerate(wanted) if turns[k] < _WHOLE]
+    for trace in broken:
+        best, turn, away_from = _arc_of(trace, rows)
+        if away_from > TOLERANCE:
+            x, y = trace.curves[0].a
+            raise tally.refuse(f"there is an arc at x {x:.2f}, y {y:.2f} mm that nothing asks for")
+        turns[best] += turn
+        tally.note(away_from)
+    missing = [cut for k, cut in enumerate(wanted) if turns[k] < _least(cut, cuts)]
     if missing or strange:
         raise tally.refuse(_odd(missing, strange))
-    tally.cuts.update(cut for _, cut in pairs)
+    tally.cuts.update(cut for k, cut in enumerate(cuts) if turns[k] > 0.0 or k < len(wanted))
     return pairs
+
+
+def _arc_of(trace: Trace, rows: npt.NDArray[np.float64]) -> tuple[int, float, float]:
+    """The circle an arc lies on, how far it goes round it [radians], and how far it is off at most [mm]."""
+    if not len(rows):
+        return (0, 0.0, math.inf)
+    points = np.array(trace.points())
+    local = points[None, :, :] - rows[:, None, :2]
+    off = np.abs(np.hypot(local[..., 0], local[..., 1]) - rows[:, None, 2] / 2).max(axis=1)
+    best = int(off.argmin())
+    angles = np.unwrap(np.arctan2(local[best, :, 1], local[best, :, 0]))
+    return (best, abs(float(angles[-1] - angles[0])), float(off[best]))
+
+
+def _least(cut: Wanted, cuts: Sequence[Wanted]) -> float:
+    """How much of a circle has to be there [radians]: most, unless the centre of another lies on its line."""
+    gaps = [abs(math.dist(cut.at, other.at) - cut.radius) for other in cuts if math.dist(cut.at, other.at) > 1e-6]
+    if min(gaps, default=math.inf) > _BARE:
+        return _WHOLE
+    return 0.0 if cut.radius < _BARE else 1e-6
 
 
 def _odd(missing: Sequence[Wanted], strange: Sequence[Ring]) -> str:
@@ -107,7 +144,7 @@ def _at(ring: Ring) -> tuple[float, float, float]:
 
 
 def match_rims(
-    traces: Sequence[Trace], wanted: Sequence[Rim], tally: Tally, *, optional: Sequence[Rim] = ()
+    traces: Sequence[Trace], wanted: Sequence[Rim], tally: Tally, *, optional: Sequence[Rim] = (), once: bool = True
 ) -> list[tuple[Trace, Rim]]:
     """Pair each closed line of a file with the rim it is.
 
@@ -116,6 +153,7 @@ def match_rims(
     """
     rims = [*wanted, *optional]
     left = list(range(len(rims)))
+    found: set[int] = set()
     pairs: list[tuple[Trace, Rim]] = []
     for trace in traces:
         off = {k: rims[k].difference(trace) for k in left}
@@ -126,10 +164,12 @@ def match_rims(
             raise tally.refuse(_odd_rim(trace, rims[best], off[best]))
         if not trace.closed:
             raise tally.refuse(f"the line of the {rims[best].words} is open")
-        left.remove(best)
+        found.add(best)
+        if once:
+            left.remove(best)
         tally.note(off[best])
         pairs.append((trace, rims[best]))
-    missing = [rims[k].words for k in left if k < len(wanted)]
+    missing = [rims[k].words for k in range(len(wanted)) if k not in found]
     if missing:
         raise tally.refuse(f"the {missing[0]} is missing")
     tally.cuts.update(rim.cut for _, rim in pairs if rim.cut is not None)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 import numpy as np
@@ -110,6 +110,27 @@ class Bezier:
 
 
 Curve = Straight | Bow | Bezier
+
+
+def mapped(curve: Curve, scale: Point, by: Point) -> Curve:
+    """A piece scaled and then moved.
+
+    Raises:
+        TypeError: it is an arc, and the scales differ.
+    """
+
+    def there(p: Point) -> Point:
+        return (p[0] * scale[0] + by[0], p[1] * scale[1] + by[1])
+
+    match curve:
+        case Straight():
+            return Straight(there(curve.a), there(curve.b))
+        case Bezier():
+            return Bezier(there(curve.a), there(curve.p), there(curve.q), there(curve.b))
+        case Bow():
+            if scale != (1.0, 1.0):
+                raise TypeError("an arc that is stretched is no arc")
+            return replace(curve, centre=there(curve.centre))
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,7 +12,7 @@ from app.catalogue.load import catalogue
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.proof.compare import Tally, match_rims, match_rings
-from app.proof.curves import Bezier, Bow, Curve, Point, Straight, Trace, ring
+from app.proof.curves import Bezier, Bow, Point, Trace, mapped, ring
 from app.proof.read_dxf import READER as DXF_READER
 from app.proof.read_dxf import read_dxf
 from app.proof.read_svg import READER as SVG_READER
@@ -87,7 +87,7 @@ def _from_corner(traces: Sequence[Trace], board: ResolvedBoard, kerf: float, tal
     points = _outmost(outline[0])
     x0, y0, _, _ = board.outline.bounds
     by = (x0 - kerf / 2 - min(x for x, _ in points), y0 - kerf / 2 - min(y for _, y in points))
-    return [replace(t, curves=tuple(_shifted(c, by) for c in t.curves)) for t in traces]
+    return [replace(t, curves=tuple(mapped(c, (1.0, 1.0), by) for c in t.curves)) for t in traces]
 
 
 def _outmost(trace: Trace) -> list[Point]:
@@ -101,19 +101,6 @@ def _outmost(trace: Trace) -> list[Point]:
         elif isinstance(curve, Bezier):
             points += [curve.at(k / 256) for k in range(1, 256)]
     return points
-
-
-def _shifted(curve: Curve, by: Point) -> Curve:
-    def moved(p: Point) -> Point:
-        return (p[0] + by[0], p[1] + by[1])
-
-    match curve:
-        case Straight():
-            return Straight(moved(curve.a), moved(curve.b))
-        case Bow():
-            return replace(curve, centre=moved(curve.centre))
-        case Bezier():
-            return Bezier(moved(curve.a), moved(curve.p), moved(curve.q), moved(curve.b))
 
 
 def _check_squares(squares: Sequence[Trace], tally: Tally) -> None:

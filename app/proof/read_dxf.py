@@ -64,7 +64,8 @@ def read_dxf(data: bytes) -> DxfFile:
 
 
 def _tags(data: bytes) -> _Tags:
-    lines = data.decode("utf-8").splitlines()
+    # Not splitlines(): a word may hold another character that is a line break elsewhere.
+    lines = data.decode("utf-8").replace("\r\n", "\n").removesuffix("\n").split("\n")
     if len(lines) % 2:
         raise _broken("it has an odd number of lines")
     try:

@@ -67,9 +67,20 @@ class Rim:
         for (x, y), radius, start, sweep in self.arcs:
             dx, dy = points[:, 0] - x, points[:, 1] - y
             turned = np.mod((np.arctan2(dy, dx) - start) * math.copysign(1.0, sweep), 2 * math.pi)
-            on = turned <= abs(sweep)
+            on = (turned <= abs(sweep) + 1e-7) | (turned >= 2 * math.pi - 1e-7)
             best = np.where(on, np.minimum(best, np.abs(np.hypot(dx, dy) - radius)), best)
         return best
+
+    def encloses(self, at: Point) -> bool:
+        """Whether a point lies inside the line the rim is parallel to, by what every chord and arc turns about it."""
+        turned = 0.0
+        for x0, y0, x1, y1 in self.chords:
+            turned += _turn((x0 - at[0], y0 - at[1]), (x1 - at[0], y1 - at[1]))
+        for (x, y), radius, start, sweep in self.arcs:
+            steps = [start + sweep * k / 16 for k in range(17)]
+            ends = [(x + radius * math.cos(s) - at[0], y + radius * math.sin(s) - at[1]) for s in steps]
+            turned += sum(_turn(a, b) for a, b in pairwise(ends))
+        return abs(turned) > math.pi
 
     @cached_property
     def samples(self) -> Array:
@@ -158,6 +169,10 @@ def _direction(piece: Piece, *, end: bool) -> Point:
 
 def _seen(p: Point, both: float, face: Face) -> Point:
     return (both - p[0], p[1]) if face == "under" else p
+
+
+def _turn(a: Point, b: Point) -> float:
+    return math.atan2(_cross(a, b), a[0] * b[0] + a[1] * b[1])
 
 
 def _cross(a: Point, b: Point) -> float:

@@ -7,14 +7,16 @@ mirrored by x' = left + right − x, and a kerf is taken off by the parallel cur
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from typing import Literal
 
 from app.drafting.screws import screw_pilots
+from app.drafting.template_bits import bore_bit, pilot_bit, recess_bit
 from app.geometry.shapes import Shape
 from app.model.part import Face
-from app.model.resolved import Placed, ResolvedBoard
+from app.model.resolved import Hole, Placed, ResolvedBoard
+from app.model.shop import Bit
 from app.proof.curves import Point
 
 Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "outline"]
@@ -63,39 +65,66 @@ class Wanted:
         return f"{name}{part}, {size} mm at x {x:.2f}, y {y:.2f} mm"
 
 
-def wanted_cuts(
-    board: ResolvedBoard, face: Face, *, kerf: float = 0.0, through_below: bool = True, shown_through: bool = False
-) -> tuple[Wanted, ...]:
-    """Every cut of a drawing of ``face``; positions not drilled and cuts on one another are not repeated.
+def wanted_cuts(board: ResolvedBoard, face: Face, *, kerf: float = 0.0) -> tuple[Wanted, ...]:
+    """Every cut of an exchange drawing of ``face``; positions not drilled and cuts on one another are not repeated.
 
     Args:
         board: the model.
-        face: the face drawn; the underside is mirrored.
+        face: the face drawn; the underside is mirrored, and has counterbores and recesses too.
         kerf: full width of the cut the holes right through are drawn smaller by [mm].
-        through_below: whether through holes are on a drawing of the underside too.
-        shown_through: whether counterbores and recesses are on a drawing of the top face too, as on a template.
     """
+    cuts = (cut for placed in board.drilled for cut in _cuts(board, placed, face, kerf / 2, below=face == "under"))
+    return _once(cuts)
+
+
+def template_cuts(board: ResolvedBoard, face: Face, only: Bit | None = None) -> tuple[Wanted, ...]:
+    """Every cut of a drill template of ``face``, which shows on the top face too where the underside is cut.
+
+    Args:
+        board: the model.
+        face: the face it is stuck on.
+        only: the bit whose work from this face alone is drawn; None for all.
+    """
+    if only is None:
+        return _once(cut for placed in board.drilled for cut in _cuts(board, placed, face, below=True))
     found: list[Wanted] = []
     for placed in board.drilled:
-        for cut in _cuts(board, placed, face, kerf / 2, through_below, shown_through):
-            if not any(_same(cut, other) for other in found):
+        pilots = screw_pilots(board, placed)
+        makes = {
+            "counterbore": bore_bit(board, placed) == only,
+            "recess": recess_bit(board, placed) == only,
+            "pilot": pilots is not None and pilot_bit(board, pilots) == only,
+        }
+        for cut in _cuts(board, placed, face, below=face == "under"):
+            made = face == "top" and any(
+                h.bit == only and h.is_circle for h in placed.holes if _is(cut, h, board, face)
+            )
+            if makes.get(cut.operation, made):
                 found.append(cut)
+    return _once(found)
+
+
+def _is(cut: Wanted, hole: Hole, board: ResolvedBoard, face: Face) -> bool:
+    return _same(cut, _wanted(board, face, "through", hole.shape, 0.0, ""))
+
+
+def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
+    found: list[Wanted] = []
+    for cut in cuts:
+        if not any(_same(cut, other) for other in found):
+            found.append(cut)
     return tuple(found)
 
 
-def _cuts(
-    board: ResolvedBoard, placed: Placed, face: Face, less: float, through_below: bool, shown_through: bool
-) -> Iterator[Wanted]:
+def _cuts(board: ResolvedBoard, placed: Placed, face: Face, less: float = 0.0, *, below: bool) -> Iterator[Wanted]:
     letter = placed.label
-    if face == "top" or through_below:
-        for hole in placed.holes:
-            yield _wanted(board, face, "through", hole.shape, 0.0, letter, less)
-    if face == "under" or shown_through:
-        if placed.counterbore is not None:
-            shape = Shape(((placed.x, placed.y),), placed.counterbore.diameter / 2)
-            yield _wanted(board, face, "counterbore", shape, placed.counterbore.depth, letter)
-        if placed.recess is not None and placed.pocket is not None:
-            yield _wanted(board, face, "recess", placed.pocket, placed.recess.depth, letter)
+    for hole in placed.holes:
+        yield _wanted(board, face, "through", hole.shape, 0.0, letter, less)
+    if below and placed.counterbore is not None:
+        shape = Shape(((placed.x, placed.y),), placed.counterbore.diameter / 2)
+        yield _wanted(board, face, "counterbore", shape, placed.counterbore.depth, letter)
+    if below and placed.recess is not None and placed.pocket is not None:
+        yield _wanted(board, face, "recess", placed.pocket, placed.recess.depth, letter)
     pilots = screw_pilots(board, placed)
     if pilots is not None and pilots.face == face:
         for at in placed.screws:

@@ -12,7 +12,6 @@ from app.document.schema import Design
 from app.drafting.board_view import board_scene, line_weight, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_row, row_mates
-from app.drafting.export_drawing import export_scene, in_layers
 from app.drafting.facing import facing
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
@@ -22,11 +21,12 @@ from app.drafting.tags import word_boxes
 from app.drafting.weights import weighted
 from app.errors import WriterError
 from app.model.part import Face, Part
+from app.model.printing import Printing
 from app.model.resolved import Hole, Placed, ResolvedBoard
-from app.paper.sheets import template_pages
 from app.paper.view_page import board_page, section_page
 from app.scene.primitives import Group, Item, Scene
 from app.service.checking import CheckResult, judged
+from app.service.proving import export_file, template_file
 from app.units import Unit
 from app.writers import svg
 
@@ -133,18 +133,9 @@ def export_drawing(
     Raises:
         NotFoundError: no such board or arrangement.
         WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
+        ProofError: the file, read back, does not show what the design asks for.
     """
-    scene = export_scene(resolve(design, board, arrangement, catalogue()), face, kerf)
-    if fmt == "svg":
-        return svg.write(in_layers(scene)).encode("utf-8")
-    if fmt == "dxf":
-        from app.writers import dxf
-
-        return dxf.write(scene)
-    raise WriterError(
-        f"A drawing at true size is written as svg or dxf, got “{fmt[:20]}”. Choose one of them; "
-        "views to read are written as pdf too."
-    )
+    return export_file(design, board, arrangement, face, fmt, kerf).data
 
 
 def template_pdf(
@@ -152,26 +143,23 @@ def template_pdf(
     board: str | None = None,
     arrangement: str | None = None,
     face: Face = "top",
-    paper: str = "",
+    paper: str | Printing = "",
 ) -> bytes:
-    """The true-size drill template of one face, one page a sheet, as PDF.
+    """The true-size drill template of one face, a cover and one page a sheet, as PDF.
 
     Args:
         design: the design.
         board: id of the board; None for the deck.
         arrangement: id of the arrangement; None for the first.
         face: the face it is stuck on; ``under`` is mirrored.
-        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
+        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's; or all of how it is printed.
 
     Raises:
         NotFoundError: no such board or arrangement.
         PaperError: no such paper, or one too small to carry a sheet.
+        ProofError: the file, read back, does not show what the design asks for.
     """
-    from app.writers import pdf
-
-    resolved = resolve(design, board, arrangement, catalogue())
-    chosen = paper_by_text(paper) if paper else resolved.shop.paper
-    return pdf.write(template_pages(resolved, face, chosen), title=resolved.title)
+    return template_file(design, board, arrangement, face, paper).data
 
 
 def view_file(

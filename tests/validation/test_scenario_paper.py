@@ -75,7 +75,13 @@ each_template = pytest.mark.parametrize(
 
 @cache
 def printed(case: Case, paper: str) -> bytes:
-    return template_pdf(loads(case.text), case.board, case.arrangement, case.face, paper)
+    """The sheets of a template, without the cover that comes first."""
+    whole = template_pdf(loads(case.text), case.board, case.arrangement, case.face, paper)
+    with pikepdf.open(io.BytesIO(whole)) as file:
+        del file.pages[0]
+        sheets = io.BytesIO()
+        file.save(sheets)
+    return sheets.getvalue()
 
 
 @cache

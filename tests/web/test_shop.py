@@ -69,7 +69,7 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
     assert len(after) == len(before)
     svg = client.get(f"{base}/drawing.svg").text
     assert len(re.findall(r'\br="14\.2875"', svg)) >= 14
-    paper = pdf_circles(client.get(f"{base}/template.pdf?paper=900x1200").content)
+    paper = pdf_circles(client.get(f"{base}/template.pdf?paper=900x1200").content, 1)
     assert sum(c.diameter == pytest.approx(28.575, abs=0.01) for c in paper) == 14
     assert not any(c.diameter == pytest.approx(28.0, abs=0.1) for c in paper)
     holes = [h for p in workshop.look(deck, Where()).checked.resolved.placements for h in p.holes]

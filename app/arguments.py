@@ -1,0 +1,79 @@
+"""How the arguments of the command line are read: lengths, boards, papers and ports."""
+
+from __future__ import annotations
+
+import argparse
+import re
+from typing import TYPE_CHECKING
+
+from app.errors import LengthError, PaperError
+from app.units import Unit, parse_length
+
+if TYPE_CHECKING:
+    from app.model.printing import Correction, Printing
+
+
+def port_of(text: str) -> int:
+    """A port to listen on.
+
+    Raises:
+        argparse.ArgumentTypeError: it is none.
+    """
+    port = int(text) if text.isascii() and text.isdigit() else -1
+    if not 1 <= port <= 65535:
+        raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
+    return port
+
+
+def sides_of(text: str) -> tuple[str, str]:
+    """Width and depth of a board, each to be read as a length.
+
+    Raises:
+        LengthError: there are not two of them.
+    """
+    sides = re.split("[x×]", text.lower())
+    if len(sides) != 2:
+        raise LengthError(f"Board {text[:40]!r} is not WIDTHxDEPTH. Write it like 600x220 or 24inx9in.")
+    return sides[0], sides[1]
+
+
+def in_inches(text: str) -> bool:
+    """Whether a length says itself that it is in inches: then it does not depend on the default."""
+    return "mm" not in text and parse_length(text, Unit.MM) == parse_length(text, Unit.INCH)
+
+
+def length_of(text: str | None, what: str) -> float | None:
+    """A length [mm], millimetres unless it says otherwise; None if it is not given.
+
+    Raises:
+        LengthError: it cannot be read.
+    """
+    return None if text is None else parse_length(text, Unit.MM, what=what)
+
+
+def printing_of(arguments: argparse.Namespace) -> Printing:
+    """How a template is to be printed, by ``--paper``, ``--margin``, ``--overlap`` and ``--correction``.
+
+    Raises:
+        LengthError: a length that cannot be read.
+        PaperError: no such paper, or no such correction.
+    """
+    from app.catalogue.load import paper_by_text
+    from app.model.printing import TRUE, Printing
+
+    margin, overlap = (length_of(getattr(arguments, name), name.title()) for name in ("margin", "overlap"))
+    correction = _correction(arguments.correction) if arguments.correction is not None else TRUE
+    return Printing(paper_by_text(arguments.paper), margin, overlap, correction)
+
+
+def _correction(text: str) -> Correction:
+    from app.model.printing import Correction
+
+    try:
+        x, y = (float(part) for part in text.split(","))
+    except ValueError as error:
+        raise PaperError(
+            f"Correction {text[:40]!r} is not X,Y: two factors, along the short and the long side of the paper. "
+            "Write it like 1.0000,0.9960."
+        ) from error
+    return Correction(x, y)

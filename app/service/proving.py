@@ -1,0 +1,151 @@
+"""Files that are read back before anybody gets them: exchange drawings and drill templates, each with its proof."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.catalogue.load import catalogue, paper_by_text
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.drafting.export_drawing import export_scene, in_layers
+from app.drafting.template_bits import template_bits
+from app.errors import NotFoundError, WriterError
+from app.model.part import Face
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
+from app.paper.cover import cover_page
+from app.paper.sheets import plan_sheets, template_pages
+from app.proof import Proof, prove_drawing, prove_template
+from app.service.checking import judged
+from app.service.file_names import export_name, template_name
+from app.units import format_exact
+from app.writers import svg
+
+
+@dataclass(frozen=True, slots=True)
+class ProvedFile:
+    """A file that shows what the design asks for.
+
+    Args:
+        data: its bytes.
+        name: what to call it.
+        proof: what reading it back has found.
+    """
+
+    data: bytes
+    name: str
+    proof: Proof
+
+
+def export_file(
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    face: Face = "top",
+    fmt: str = "svg",
+    kerf: float = 0.0,
+) -> ProvedFile:
+    """One true-size drawing of a board for other programs and machines: ``svg`` or ``dxf``, in mm.
+
+    Args:
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        face: the face drawn; ``under`` is mirrored.
+        fmt: ``svg`` or ``dxf``.
+        kerf: full width of the cut, by half of which lines are moved into the waste [mm].
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+        WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
+        ProofError: the file, read back, does not show what the design asks for.
+    """
+    resolved = resolve(design, board, arrangement, catalogue())
+    data = _drawing(resolved, face, fmt, kerf)
+    proof = prove_drawing(data, fmt, resolved, face, kerf)
+    return ProvedFile(data, export_name(design, board, arrangement, face, fmt, kerf), proof)
+
+
+def _drawing(board: ResolvedBoard, face: Face, fmt: str, kerf: float) -> bytes:
+    scene = export_scene(board, face, kerf)
+    if fmt == "svg":
+        return svg.write(in_layers(scene)).encode("utf-8")
+    if fmt == "dxf":
+        from app.writers import dxf
+
+        return dxf.write(scene)
+    raise WriterError(
+        f"A drawing at true size is written as svg or dxf, got “{fmt[:20]}”. Choose one of them; "
+        "views to read are written as pdf too."
+    )
+
+
+def template_file(
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    face: Face = "top",
+    paper: str | Printing = "",
+    *,
+    only: float | None = None,
+) -> ProvedFile:
+    """The true-size drill template of one face as PDF: a cover, then one page a sheet.
+
+    Args:
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        face: the face it is stuck on; ``under`` is mirrored.
+        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's; or all of how it is printed.
+        only: diameter of the bit whose work alone is drawn [mm]; None for everything.
+
+    Raises:
+        NotFoundError: no such board or arrangement, or no bit so wide works from this face.
+        PaperError: no such paper, or one too small to carry a sheet.
+        ProofError: the file, read back, does not show what the design asks for.
+    """
+    from app.writers import pdf
+
+    resolved = resolve(design, board, arrangement, catalogue())
+    printing = printing_on(resolved, paper)
+    files: dict[Face, str] = {
+        "top": template_name(design, board, arrangement, "top"),
+        "under": template_name(design, board, arrangement, "under"),
+    }
+    accepted = judged(resolved).report.accepted
+    bit = bit_of(resolved, face, only) if only is not None else None
+    cover = cover_page(resolved, printing, accepted=accepted, files=files, first_page=2)
+    sheets = template_pages(resolved, face, printing, only=bit)
+    data = pdf.write((cover, *sheets), title=sheets[0].title, subject=cover.note)
+    plan = plan_sheets(resolved, face, printing, only=bit)
+    proof = prove_template(data, resolved, face, printing, sheets=plan, covers=1)
+    return ProvedFile(data, files[face], proof)
+
+
+def printing_on(board: ResolvedBoard, paper: str | Printing) -> Printing:
+    """How to print on a paper by its name; on the shop's if there is none.
+
+    Raises:
+        PaperError: no such paper.
+    """
+    if isinstance(paper, Printing):
+        return paper
+    return Printing(paper_by_text(paper) if paper else board.shop.paper)
+
+
+def bit_of(board: ResolvedBoard, face: Face, diameter: float) -> Bit:
+    """The bit of that diameter [mm] among those that work from a face.
+
+    Raises:
+        NotFoundError: there is none.
+    """
+    bits = template_bits(board, face)
+    found = next((bit for bit in bits if abs(bit.diameter - diameter) < 0.01), None)
+    if found is None:
+        side = "the top face" if face == "top" else "the underside"
+        has = ", ".join(dict.fromkeys(f"{format_exact(round(bit.diameter, 2))} mm" for bit in bits)) or "none"
+        raise NotFoundError(
+            f"No bit {format_exact(round(diameter, 2))} mm wide makes anything from {side}. There are: {has}."
+        )
+    return found
