@@ -11,7 +11,7 @@ from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Text
 
-_LETTER, _SIZE = 5.2, 3.1
+_LETTER, _SIZE = 5.6, 3.8
 _SMALL = 0.82
 _ANGLES = (45.0, 135.0, -45.0, -135.0, 25.0, 155.0, 65.0, 115.0, -25.0, -155.0, -65.0, -115.0)
 _GAPS = (1.2, 3.0, 5.5, 9.0, 13.0, 18.0, 24.0)

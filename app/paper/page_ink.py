@@ -11,7 +11,7 @@ from app.drafting.bare_centres import keep_bare
 from app.drafting.drill_template import Template
 from app.drafting.hole_words import set_words
 from app.drafting.placer import Box, Placer
-from app.paper.registration import ARM, Seam, mark_items
+from app.paper.registration import ARM, Seam, clear_names, mark_box, mark_items
 from app.paper.ruled import RuledLine
 from app.paper.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.tiling import Tile
@@ -36,7 +36,9 @@ def page_ink(
     centres = [c for c in template.centres if _touches((*c, clear + ARM), window)]
     lines: list[Item] = [*_ruled(ruled, window), *_seam_lines(mine)]
     drawn = keep_bare([*lines, *_within(template.holes, window)], centres, clear)
-    marked = keep_bare([i for m in marks for i in mark_items(*m)], centres, clear)
+    arms = _within(template.crosses, window)
+    named = [clear_names(mark_items(*m), [c for c in template.circles if _touches(c, window)], arms) for m in marks]
+    marked = keep_bare([item for mark in named for item in mark], centres, clear)
     placer = _placer(template, tile, ruled, mine)
     words: list[Item] = []
     discs = [k for k, c in enumerate(template.circles) if _touches(c, window)]
@@ -51,7 +53,7 @@ def page_ink(
         words += legend(("Dashed circles are drilled", "from the top face."), tile, placer)
     return (
         Group(
-            (*template.outline, *drawn, *_within(template.crosses, window)),
+            (*template.outline, *drawn, *arms),
             name="template",
             clip=window,
             shift=tile.offset,
@@ -109,7 +111,7 @@ def _placer(template: Template, tile: Tile, ruled: Sequence[RuledLine], mine: Se
     for rim in template.outline:
         boxes += _rim_boxes(rim)
     for seam in mine:
-        boxes += [(x - ARM - 0.4, y - ARM - 0.4, x + ARM + 0.4, y + ARM + 1.0) for _, (x, y) in seam.marks]
+        boxes += [mark_box(name, at) for name, at in seam.marks]
     lines = [_around(line.a, line.b, 0.6) for line in [*_ruled(ruled, window), *_seam_lines(mine)]]
     lines += [side for path in template.holes if isinstance(path, Path) for side in _sides(path)]
     frame = (window[0] + 0.4, window[1] + 0.4, window[2] - 0.4, window[3] - 0.4)

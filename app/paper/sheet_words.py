@@ -15,8 +15,8 @@ from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
 from app.scene.primitives import Item, Style, Text
 from app.units import Unit
 
-_SIZE = 2.9
-_SMALL = 2.4
+_SIZE = 3.2
+_SMALL = 2.8
 _PACE = 4.0
 _CLEAR, _CROSSING = 9.5, 39.0  # costs below which words cross no line, and only one
 
@@ -57,8 +57,13 @@ def seam_words(seams: Sequence[Seam], tile: Tile, placer: Placer) -> list[Item]:
             sides = (-1.0, 1.0)
         if seam.axis == "x":
             sides = (-sides[0], -sides[1])
-        items += _beside(options, seam.axis, seam.at, (seam.low, seam.high), placer, TEXT, sides)
+        beside = _beside(options, seam.axis, seam.at, (seam.low, seam.high), placer, TEXT, sides)
+        items += beside or legend((f"{_SIDES[seam.axis][tile == seam.first]} joins {name}",), tile, placer)
     return items
+
+
+_SIDES = {"x": ("left side", "right side"), "y": ("front side", "back side")}
+"""Where a seam is on its second sheet and on its first."""
 
 
 def edge_words(template: Template, tile: Tile, placer: Placer) -> list[Item]:
