@@ -112,13 +112,21 @@ def template_pages(
     return tuple(_page(board, plan, t, unit) for t in plan.tiling.tiles)
 
 
-def sheet_count(board: ResolvedBoard, face: Face, paper: Paper | Printing) -> int:
-    """How many sheets a template takes.
+def sheet_count(
+    board: ResolvedBoard,
+    face: Face,
+    paper: Paper | Printing,
+    *,
+    unit: Unit | None = None,
+    only: Bit | None = None,
+) -> int:
+    """How many sheets a template takes; ``unit`` plays no part, and is there so that all three are called alike.
 
     Raises:
-        PaperError: the paper is too small for a sheet.
+        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return len(_tiling(board, face, Printing.of(paper), drill_template(board, face).circles).tiles)
+    template = drill_template(board, face, unit=unit, only=only)
+    return len(_tiling(board, face, Printing.of(paper), template.circles).tiles)
 
 
 def _tiling(board: ResolvedBoard, face: Face, printing: Printing, circles: tuple[Circle, ...]) -> Tiling:
@@ -146,6 +154,7 @@ def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
 def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scene:
     layout, template = plan.tiling.layout, plan.template
     face = "top face" if template.face == "top" else "UNDERSIDE, mirrored"
+    more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
     place = f"row {shown.row} of {plan.tiling.rows}, column {shown.column} of {plan.tiling.columns}"
     return Scene(
         0.0,
@@ -154,7 +163,7 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scen
         (
             *page_ink(plan.template, shown, plan.ruled, plan.seams, unit),
             *check_bars(layout),
-            *title_strip(board, template.face, plan.tiling, shown, plan.code, unit, special(plan.printing, plan.only)),
+            *title_strip(board, template.face, plan.tiling, shown, plan.code, unit, more),
         ),
         stretch=layout.stretch,
         title=f"{board.title}: {board.name}, {board.arrangement_name}, {face}",

@@ -58,16 +58,21 @@ def check_code(
     return f"{letters[:2]}-{letters[2:]}"
 
 
-def special(printing: Printing, only: Bit | None) -> tuple[str, ...]:
-    """What sets these sheets apart from the usual ones, in words: a correction, one bit alone."""
+def special(printing: Printing, only: Bit | None, *, lying: bool = False) -> tuple[str, ...]:
+    """What sets these sheets apart from the usual ones, in words: a correction, one bit alone.
+
+    The factors are those of the paper held upright, as they are kept for the printer; a sheet that is read lying
+    says so.
+    """
     said = []
     correction = printing.correction
     if not correction.none:
         whose = f" for {correction.printer}" if correction.printer else ""
-        said.append(f"corrected x {correction.x:.4f} y {correction.y:.4f}{whose}")
+        how = " (paper held upright)" if lying else ""
+        said.append(f"corrected x {correction.x:.4f} y {correction.y:.4f}{how}{whose}")
     if only is not None:
         size = exact(only.diameter, Unit.INCH if only.inch else Unit.MM)
-        said.append(f"ONLY what the {size} {only.kind.replace('-', ' ')} bit drills")
+        said.append(f"ONLY what the {size} {only.kind.replace('-', ' ').replace('forstner', 'Forstner')} bit drills")
     return tuple(said)
 
 

@@ -81,8 +81,9 @@ def seen(box: Box, clip: Box | None) -> Box | None:
 def rim_crosses(item: Circle | Arc, shift: tuple[float, float], box: Box) -> bool:
     """Whether a circle's line goes through a box: its nearest point lies inside, its farthest outside."""
     x, y, r = item.centre[0] + shift[0], item.centre[1] + shift[1], item.radius
-    near = hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))
-    far = max(hypot(u - x, v - y) for u in (box[0], box[2]) for v in (box[1], box[3]))
+    left, low, right, high = box
+    near = hypot(max(left - x, x - right, 0.0), max(low - y, y - high, 0.0))
+    far = max(hypot(u - x, v - y) for u in (left, right) for v in (low, high))
     return near < r < far
 
 
