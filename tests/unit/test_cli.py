@@ -6,12 +6,14 @@ import errno
 import json
 import math
 import os
+import re
 import signal
 import socket
 import subprocess
 import sys
 import urllib.request
 from collections.abc import Iterator
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -22,6 +24,9 @@ from svgpathtools import svg2paths2
 
 from app import __version__, cli, service, serving
 from app.errors import HolewiseError
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.scene.primitives import Scene
 from tests.running import free_port
 from tests.tools import ROOT
 
@@ -284,6 +289,91 @@ def test_a_template_is_a_pdf_on_the_paper_that_was_asked_for(good: Path, paper: 
         for page in pdf:
             sides = sorted((page.rect.width / 72 * 25.4, page.rect.height / 72 * 25.4))
             assert sides == pytest.approx(sorted(PAPERS[paper]), abs=0.01)
+
+
+@pytest.mark.parametrize("face", ["top", "under"])
+def test_a_template_says_what_reading_it_back_has_found(
+    good: Path, tmp_path: Path, face: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "t.pdf"
+    arguments = ["template", str(good), "--face", face, "--paper", "a4", "--proof", "--out", str(out)]
+    assert cli.main(arguments) == 0
+    said = capsys.readouterr().out.splitlines()
+    assert re.match(r"\d+ holes, largest difference 0\.00 mm \(.*pages read again by PDFium\)$", said[0])
+    assert said[1] == f"Wrote {out}"
+
+
+@pytest.mark.parametrize(("fmt", "reader"), [("svg", "svgelements"), ("dxf", "tag by tag")])
+def test_an_export_says_what_reading_it_back_has_found(
+    good: Path, tmp_path: Path, fmt: str, reader: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / f"d.{fmt}"
+    assert cli.main(["export", str(good), "--format", fmt, "--proof", "--kerf", "0.2mm", "--out", str(out)]) == 0
+    said = capsys.readouterr().out
+    assert re.match(r"\d+ holes, largest difference 0\.00 mm \(", said)
+    assert reader in said
+    assert b"kerf 0.2 mm" in out.read_bytes()
+
+
+def test_a_file_that_is_not_true_is_not_written(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A fault made on purpose: the drawing is one of another board."""
+    from app.drafting.export_drawing import export_scene
+    from app.service import proving
+
+    def wrong(board: ResolvedBoard, face: Face, kerf: float) -> Scene:
+        return export_scene(replace(board, placements=board.placements[1:]), face, kerf)
+
+    monkeypatch.setattr(proving, "export_scene", wrong)
+    out = tmp_path / "d.dxf"
+    assert "missing" in refused(capsys, "export", good, "--format", "dxf", "--out", out)
+    assert not out.exists()
+
+
+def test_a_template_is_printed_with_margin_overlap_and_correction(good: Path, tmp_path: Path) -> None:
+    out = tmp_path / "t.pdf"
+    more = ["--margin", "10", "--overlap", "20mm", "--correction", "1.0000,0.9960", "--proof"]
+    assert cli.main(["template", str(good), "--paper", "a4", *more, "--out", str(out)]) == 0
+    with pymupdf.open(out) as pdf:
+        words = "".join(page.get_text() for page in pdf)
+    assert "1.0000" in words and "0.9960" in words
+
+
+@pytest.mark.parametrize(
+    ("flag", "value", "words"),
+    [
+        ("--correction", "1.0", "X,Y"),
+        ("--correction", "0.94,0.94", "0.97 to 1.03"),
+        ("--correction", "a,b", "X,Y"),
+        ("--margin", "wide", "Margin"),
+        ("--overlap", "-5", "Overlap|overlap"),
+        ("--only", "99", "99 mm wide"),
+    ],
+)
+def test_a_printing_that_cannot_be_is_refused(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], flag: str, value: str, words: str
+) -> None:
+    out = tmp_path / "t.pdf"
+    assert re.search(words, refused(capsys, "template", good, "--paper", "a4", f"{flag}={value}", "--out", out))
+    assert not out.exists()
+
+
+@pytest.mark.parametrize(("kerf", "words"), [("-1", "Kerf|kerf"), ("25", "0 to 20 mm"), ("thin", "Kerf")])
+def test_a_kerf_that_cannot_be_is_refused(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], kerf: str, words: str
+) -> None:
+    out = tmp_path / "d.svg"
+    assert re.search(words, refused(capsys, "export", good, "--format", "svg", f"--kerf={kerf}", "--out", out))
+    assert not out.exists()
+
+
+@pytest.mark.parametrize("more", [["--kerf", "0.2"], ["--proof"]])
+def test_a_view_has_neither_kerf_nor_proof(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], more: list[str]
+) -> None:
+    out = tmp_path / "v.svg"
+    assert "--view" in refused(capsys, "export", good, "--format", "svg", "--view", "board", *more, "--out", out)
 
 
 def test_a_template_of_the_same_design_is_the_same_file(good: Path, tmp_path: Path) -> None:

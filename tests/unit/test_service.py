@@ -13,11 +13,17 @@ from app import service
 from app.arrange import edit
 from app.arrange.change import Edit
 from app.arrange.new_deck import NewDeck
-from app.catalogue.load import catalogue
+from app.catalogue.load import catalogue, paper_by_text
 from app.document.dump import dumps
 from app.document.resolve import resolve
 from app.document.schema import Design
-from app.errors import DocumentError, EditError, NotFoundError, PaperError, WriterError
+from app.drafting.export_drawing import export_scene
+from app.errors import DocumentError, EditError, NotFoundError, PaperError, ProofError, WriterError
+from app.model.part import Face
+from app.model.printing import Correction, Printing
+from app.model.resolved import Hole
+from app.paper.sheets import sheet_count, template_pages
+from app.service import proving
 from app.service.changes import GRID_INCH, Where, added, dragged, grid_of, snapped
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
@@ -96,6 +102,68 @@ def test_a_template_prints_on_the_paper_named_or_the_shop_s(design: Design) -> N
         assert sorted(float(side) / 72 * 25.4 for side in box) == pytest.approx([210.0, 297.0], abs=0.01)
     with pytest.raises(PaperError, match="no paper"):
         service.template_pdf(design, paper="napkin")
+
+
+def test_a_template_begins_with_its_cover_and_is_proved(design: Design) -> None:
+    made = service.template_file(design, paper="a4")
+    assert made.data == service.template_pdf(design, paper="a4")
+    assert made.name == "two-seater-two-top-template.pdf"
+    assert made.name == service.template_name(design)
+    pages = len(re.findall(rb"/Type /Page\b", made.data))
+    board = resolve(design, None, None, catalogue())
+    assert pages == made.proof.pages == 1 + sheet_count(board, "top", catalogue().papers["a4"])
+    assert made.proof.holes == sum(len(p.holes) for p in board.drilled)
+
+
+def test_a_template_of_one_bit_has_only_what_it_drills(design: Design) -> None:
+    board = resolve(design, None, None, catalogue())
+    widths = {hole.diameter for p in board.drilled for hole in p.holes}
+    assert len(widths) >= 2
+    for width in widths:
+        made = service.template_file(design, paper="a4", only=width)
+        want = sum(hole.diameter == width for p in board.drilled for hole in p.holes)
+        assert dict(made.proof.kinds)["through"] == want
+    with pytest.raises(NotFoundError, match=r"No bit 77 mm wide makes anything from the underside"):
+        service.template_file(design, face="under", paper="a4", only=77.0)
+
+
+@pytest.mark.parametrize("face", ["top", "under"])
+def test_a_corrected_template_on_any_paper_is_proved(design: Design, face: Face) -> None:
+    for paper in ("a4", "letter", "roll 610"):
+        printing = Printing(paper_by_text(paper), correction=Correction(1.0, 0.996))
+        made = service.template_file(design, face=face, paper=printing)
+        assert made.proof.largest < 0.001
+        assert made.data != service.template_pdf(design, face=face, paper=paper)
+
+
+def test_an_export_is_named_by_the_size_it_must_come_out_at(design: Design) -> None:
+    made = service.export_file(design, face="under", fmt="dxf", kerf=0.2)
+    assert made.data == service.export_drawing(design, face="under", fmt="dxf", kerf=0.2)
+    assert made.name == "two-seater-two-underside-760x260mm-kerf-0.2mm.dxf"
+    assert made.proof.words.endswith("largest difference 0.00 mm")
+    assert service.export_name(design, fmt="svg") == "two-seater-two-top-760x260mm.svg"
+    inches = service.new_design(replace(TWO, title="Ω", width=30.25 * 25.4, depth=10.25 * 25.4))
+    assert service.export_name(inches) == "two-top-768.35x260.35mm.svg"
+
+
+def test_a_file_that_does_not_show_the_design_is_withheld(design: Design, monkeypatch: pytest.MonkeyPatch) -> None:
+    """A fault made on purpose, in what is drawn and not in what is compared."""
+    board = resolve(design, None, None, catalogue())
+    moved = replace(
+        board, placements=tuple(replace(p, holes=tuple(_moved(h) for h in p.holes)) for p in board.placements)
+    )
+    pages = template_pages(moved, "top", catalogue().papers["a4"])
+    monkeypatch.setattr(proving, "template_pages", lambda *_, **__: pages)
+    with pytest.raises(ProofError, match=r"from its place|missing|nothing asks for"):
+        service.template_pdf(design, paper="a4")
+    monkeypatch.setattr(proving, "export_scene", lambda *_: export_scene(moved, "top"))
+    for fmt in ("svg", "dxf"):
+        with pytest.raises(ProofError, match=r"0\.50 mm from its place"):
+            service.export_drawing(design, fmt=fmt)
+
+
+def _moved(hole: Hole) -> Hole:
+    return replace(hole, shape=hole.shape.placed(0.5, 0.0))
 
 
 @pytest.mark.parametrize(("value", "grid", "expected"), [(10.4, 1.0, 10.0), (-3.6, 1.0, -4.0), (7.3, 0.0, 7.3)])

@@ -21,6 +21,7 @@ from functools import cache
 from math import acos, atan2, degrees, dist, hypot, pi, tan
 from pathlib import Path
 from typing import Any
+from xml.etree.ElementTree import Element, fromstring
 
 import pytest
 from ezdxf.bbox import extents
@@ -28,10 +29,10 @@ from ezdxf.document import Drawing
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
 from klayout import db
-from svgpathtools import Document
+from svgpathtools import Document, parse_path
 
 from app.document.load import loads
-from app.service import export_drawing
+from app.service import export_drawing, export_file
 from tests.measure import Found, svg_circles
 from tests.scenario_cuts import (
     Case,
@@ -47,6 +48,7 @@ from tests.scenario_cuts import (
 )
 
 CASES = cases()
+SVG = "{http://www.w3.org/2000/svg}"
 EXACT = 1e-6
 """A coordinate in a file of text is a decimal number; what is left is binary arithmetic [mm]."""
 
@@ -370,6 +372,95 @@ def circles_through(case: Case, fmt: str) -> list[tuple[float, float, float]]:
     circles: list[Found] = svg_circles(text)
     moved = [(round(c.x - x0 + left, 3), round(c.y - y0 + front, 3), round(c.diameter, 3)) for c in circles]
     return [c for c in moved if any(max(abs(a - b) for a, b in zip(c, w, strict=True)) < 0.011 for w in wanted)]
+
+
+def tree(case: Case) -> Element:
+    return fromstring(exported(case, "svg"))  # noqa: S314 - a file of our own
+
+
+@each_case
+def test_the_svg_is_clean(case: Case) -> None:
+    """One group for each layer, none of them empty; nothing open, nothing twice, nothing beside the layers."""
+    root = tree(case)
+    groups = [child for child in root if child.tag == f"{SVG}g"]
+    assert {child.tag for child in root} <= {f"{SVG}g", f"{SVG}title", f"{SVG}desc", f"{SVG}defs"}
+    names = [group.get("data-layer", "") for group in groups]
+    assert names == [group.get("id") for group in groups]
+    assert len(set(names)) == len(names)
+    assert set(names) == {e.dxf.layer for e in dxf(case).modelspace()}, "the same layers as in the DXF"
+    assert all(len(group) for group in groups)
+    lines = []
+    for group in groups:
+        for element in group:
+            assert element.tag in {f"{SVG}circle", f"{SVG}path", f"{SVG}text"}
+            assert "transform" not in element.attrib
+            if element.tag == f"{SVG}path":
+                assert element.get("d", "").rstrip().endswith("Z"), "an open line"
+            if element.tag != f"{SVG}text":
+                lines.append(tuple(sorted((k, v) for k, v in element.items() if k in ("cx", "cy", "r", "d"))))
+    assert len(set(lines)) == len(lines), "a line is there twice"
+
+
+@each_case
+def test_the_svg_s_paths_are_closed_for_another_library(case: Case) -> None:
+    paths = [path for path in Document.from_svg_string(exported(case, "svg").decode("utf-8")).paths() if len(path)]
+    assert paths
+    for path in paths:
+        assert len(path.continuous_subpaths()) == 1
+        # A number in the file has four decimals.
+        assert abs(path[0].start - path[-1].end) < 2e-4
+
+
+@each_case
+def test_the_datum_corner_is_the_corner_of_the_svg(case: Case) -> None:
+    """So that a program that takes the lower left corner of a drawing as its origin has the board's."""
+    if case.good:
+        x0, y0, _, _ = board_box(case)
+        assert corner_in_svg(exported(case, "svg").decode("utf-8"), case) == pytest.approx((x0, y0), abs=0.001)
+
+
+@each_case
+def test_both_check_squares_are_in_the_svg_and_clear_of_the_board(case: Case) -> None:
+    group = next(g for g in tree(case) if g.get("data-layer") == "CHECK_SQUARE")
+    boxes = [parse_path(path.get("d")).bbox() for path in group]
+    sides = sorted(side for x0, x1, y0, y1 in boxes for side in (x1 - x0, y1 - y0))
+    assert sides == pytest.approx([50.0, 50.0, 2 * 25.4, 2 * 25.4], abs=2e-4)
+    board = next(g for g in tree(case) if g.get("data-layer") == "OUTLINE")
+    _, _, top, _ = parse_path(board[0].get("d")).bbox()
+    assert all(y1 < top - 5.0 for _, _, _, y1 in boxes)
+
+
+@each_case
+def test_a_kerf_moves_holes_and_outline_opposite_ways(case: Case) -> None:
+    """Holes right through lose the kerf in diameter, the outline gains it; what is cut to a depth stays."""
+    kerf = 0.3
+    made = export_drawing(loads(case.text), case.board, case.arrangement, case.face, "dxf", kerf)
+    space = read_dxf(io.StringIO(made.decode("utf-8"))).modelspace()
+    found = Counter((e.dxf.layer, *(round(v, 4) for v in (e.dxf.center.x, e.dxf.center.y, 2 * e.dxf.radius)))
+                    for e in space.query("CIRCLE"))  # fmt: skip
+    want = Counter(
+        (layer_of(case, c), round(c.x, 4), round(c.y, 4), round(c.diameter - kerf * (c.operation == "through"), 4))
+        for c in round_cuts(case)
+    )
+    assert sum(found.values()) == sum(want.values())
+    for row in found:
+        assert any(row[0] == w[0] and max(abs(a - b) for a, b in zip(row[1:], w[1:], strict=True)) < 2e-4 for w in want)
+    (rim,) = (e for e in space if e.dxf.layer == "OUTLINE")
+    around, (x0, y0, x1, y1) = extents([rim], fast=False), board_box(case)
+    grown = (x0 - kerf / 2, y0 - kerf / 2, x1 + kerf / 2, y1 + kerf / 2)
+    # ezdxf flattens bulges to 0.01 mm before it takes their extents.
+    assert (*around.extmin.vec2, *around.extmax.vec2) == pytest.approx(grown, abs=0.011)
+
+
+@each_case
+@pytest.mark.parametrize("fmt", ["svg", "dxf"])
+def test_the_app_s_own_proof_counts_what_the_scenario_asks_for(case: Case, fmt: str) -> None:
+    made = export_file(loads(case.text), case.board, case.arrangement, case.face, fmt)
+    openings = len(board_of(case)["outline"].get("openings", []))
+    assert made.proof.holes == len(asked_for(case)) + openings
+    assert made.proof.largest < 0.0015
+    x0, y0, x1, y1 = board_box(case)
+    assert made.name.endswith(f"-{number(x1 - x0)}x{number(y1 - y0)}mm.{fmt}")
 
 
 def test_the_area_formula_agrees_with_known_figures() -> None:
