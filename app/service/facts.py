@@ -59,4 +59,5 @@ def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
         return sheets
     if tiling.cost.through:
         return f"{sheets}, a seam through {tiling.cost.through} {'centre' if tiling.cost.through == 1 else 'centres'}"
-    return f"{sheets}, no centre on a seam" if tiling.cost.cut else f"{sheets}, no hole on a seam"
+    cut = tiling.cost.cut
+    return f"{sheets}, {cut} {'hole' if cut == 1 else 'holes'} on a seam" if cut else f"{sheets}, no hole on a seam"

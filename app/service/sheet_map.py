@@ -1,14 +1,20 @@
-"""The sheets of a template laid over the board, as they will print."""
+"""The sheets of a template laid over the board, as they will print, and one by one."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.errors import HolewiseError, LengthError, NotFoundError
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Paper
+from app.model.shop import Bit
 from app.paper import sheet_map as drawn
-from app.paper.sheets import SheetSet, plan_sheets
+from app.paper.cover import cover_page
+from app.paper.sheets import SheetSet, plan_sheets, template_pages
+from app.service.checking import CheckResult
+from app.service.proving import bit_of
+from app.units import Unit, parse_length
 from app.writers import svg
 
 
@@ -25,11 +31,47 @@ class SheetMap:
     plan: SheetSet
 
 
-def sheet_map(board: ResolvedBoard, face: Face, paper: Paper) -> SheetMap:
-    """The sheets of a template of ``face`` on ``paper``.
+def sheet_map(board: ResolvedBoard, face: Face, printing: Printing, only: str = "") -> tuple[SheetMap, str]:
+    """The sheets of a template of ``face``; and why they are not drawn for one bit alone, empty if they are.
+
+    Args:
+        board: the board.
+        face: the face the template is stuck on.
+        printing: how it is printed.
+        only: diameter of the bit whose work alone is drawn, in mm unless it says otherwise; empty for everything.
 
     Raises:
         PaperError: the paper is too small for a sheet.
     """
-    plan = plan_sheets(board, face, paper)
-    return SheetMap(svg.embed(drawn.sheet_map(board, plan), role="drawing map"), plan)
+    bit, wrong = bit_asked(board, face, only)
+    plan = plan_sheets(board, face, printing, only=bit)
+    return SheetMap(svg.embed(drawn.sheet_map(board, plan), role="drawing map"), plan), wrong
+
+
+def bit_asked(board: ResolvedBoard, face: Face, only: str) -> tuple[Bit | None, str]:
+    """The bit named by its diameter, and why there is none; both empty where none is asked for."""
+    if not only.strip():
+        return None, ""
+    try:
+        return bit_of(board, face, parse_length(only, Unit.MM, what="The bit")), ""
+    except (NotFoundError, LengthError) as error:
+        return None, str(error)
+
+
+def leaf_svg(seen: CheckResult, face: Face, printing: Printing, only: str, number: int) -> str:
+    """One page of a template as SVG: page 1 is the cover.
+
+    Raises:
+        NotFoundError: there is no such page.
+        PaperError: the paper is too small for a sheet.
+    """
+    board = seen.resolved
+    bit, wrong = bit_asked(board, face, only)
+    if wrong:
+        raise HolewiseError(wrong)
+    if number == 1:
+        return svg.write(cover_page(board, printing, accepted=seen.report.accepted, first_page=2))
+    pages = template_pages(board, face, printing, only=bit)
+    if not 2 <= number <= len(pages) + 1:
+        raise NotFoundError(f"There is no page {number}; the template has pages 1 to {len(pages) + 1}.")
+    return svg.write(pages[number - 2])

@@ -23,7 +23,7 @@ from app.service.drawings import with_placements
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.store import Change as Stored
-from app.store import DesignRow, Head, Moment, Revision, Store, default_folder, open_store
+from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, default_folder, open_store
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +73,11 @@ class Workshop:
     def close(self) -> None:
         """Let go of the store."""
         self._store.close()
+
+    @property
+    def printers(self) -> Profiles:
+        """How prints are corrected, by printer and paper."""
+        return self._store.profiles
 
     # -- the shelf -------------------------------------------------------------------------------------
 

@@ -1,7 +1,8 @@
 """Designs and their revisions in a database."""
 
 from app.store.place import default_folder
-from app.store.records import Change, DesignRow, Head, Moment, Revision
+from app.store.profiles import Profiles
+from app.store.records import Change, DesignRow, Head, Moment, Profile, Revision
 from app.store.store import Clock, Store, open_store, utc_now
 
 __all__ = [
@@ -10,6 +11,8 @@ __all__ = [
     "DesignRow",
     "Head",
     "Moment",
+    "Profile",
+    "Profiles",
     "Revision",
     "Store",
     "default_folder",

@@ -77,6 +77,26 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
+class Profile:
+    """How prints of one printer on one paper are corrected.
+
+    Args:
+        printer: the name the builder gave it.
+        paper: the paper's name in the catalogue, or its sides.
+        x, y: factors along the short and the long side of the paper.
+        measured: what was measured, in words.
+        made: when.
+    """
+
+    printer: str
+    paper: str
+    x: float
+    y: float
+    measured: str
+    made: datetime
+
+
+@dataclass(frozen=True, slots=True)
 class Head:
     """A design with the revision now shown and the names of the steps next to it.
 

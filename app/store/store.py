@@ -18,6 +18,7 @@ from sqlalchemy.exc import DBAPIError, IntegrityError
 from app.errors import NotFoundError, StoreError
 from app.store.moments import lead_back, read_moments
 from app.store.place import advice
+from app.store.profiles import Profiles
 from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.steps import next_number, read_head, read_revision, set_head
 from app.store.tables import (
@@ -58,6 +59,11 @@ class Store:
         with self._guarded(), self._engine.execution_options(writes=True).begin() as connection:
             metadata.create_all(connection)
             self._check_version(connection)
+
+    @property
+    def profiles(self) -> Profiles:
+        """What is known of the workshop's printers."""
+        return Profiles(self._reading, self._writing, lambda: _stamp(self._clock()))
 
     def close(self) -> None:
         """Let go of every connection."""

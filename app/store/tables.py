@@ -2,6 +2,7 @@
 
     designs    one row per design: title, times, and which revision is shown (head)
     revisions  every state a design ever had: parent, words for the step, the whole document
+    profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
     meta       schema version
 
 A revision is never changed or deleted, except for its ``redo`` mark: which child *Redo* goes to.
@@ -17,6 +18,7 @@ from sqlalchemy import (
     Column,
     Connection,
     Engine,
+    Float,
     ForeignKey,
     Integer,
     MetaData,
@@ -59,6 +61,17 @@ revisions = Table(
     Column("created", String(32), nullable=False),
     Column("redo", String(32), nullable=True),
     UniqueConstraint("design", "number"),
+)
+
+profiles = Table(
+    "profiles",
+    metadata,
+    Column("printer", String(80), primary_key=True),
+    Column("paper", String(40), primary_key=True),
+    Column("x", Float, nullable=False),
+    Column("y", Float, nullable=False),
+    Column("measured", Text, nullable=False),
+    Column("made", String(32), nullable=False),
 )
 
 meta = Table(

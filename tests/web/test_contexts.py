@@ -13,6 +13,8 @@ from app.web.contexts.board import BoardPage
 from app.web.contexts.moving import MovingBlock
 from app.web.contexts.paper import PaperPage
 from app.web.contexts.part import PartPage
+from app.web.contexts.printer import PrinterPage
+from app.web.contexts.proof import ProofPage
 from app.web.contexts.shelf import ShelfPage
 from app.web.contexts.shop import ShopPage
 from app.web.contexts.stations import StationsPage
@@ -28,7 +30,9 @@ PAGES = {
     "pages/shop.html": ShopPage,
     "pages/stations.html": StationsPage,
     "pages/timeline.html": TimelinePage,
+    "pages/printer.html": PrinterPage,
     "pages/problem.html": ProblemPage,
+    "pages/proof.html": ProofPage,
     "partials/_moving.html": MovingBlock,
 }
 

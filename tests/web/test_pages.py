@@ -338,10 +338,10 @@ def test_the_paper_page_counts_sheets_and_offers_the_files(client: TestClient, d
 @pytest.mark.parametrize(
     ("path", "kind", "magic", "name"),
     [
-        ("template.pdf?paper=a4", "application/pdf", b"%PDF-", "two-seater-top-template.pdf"),
-        ("template.pdf?face=under", "application/pdf", b"%PDF-", "two-seater-underside-template.pdf"),
-        ("drawing.svg", "image/svg+xml", b"<?xml", "two-seater-top-mm.svg"),
-        ("drawing.dxf?face=under", "image/vnd.dxf", b"  0\n", "two-seater-underside-mm.dxf"),
+        ("template.pdf?paper=a4", "application/pdf", b"%PDF-", "two-seater-two-top-template.pdf"),
+        ("template.pdf?face=under", "application/pdf", b"%PDF-", "two-seater-two-underside-template.pdf"),
+        ("drawing.svg", "image/svg+xml", b"<?xml", "two-seater-two-top-760x260mm.svg"),
+        ("drawing.dxf?face=under", "image/vnd.dxf", b"  0\n", "two-seater-two-underside-760x260mm.dxf"),
         ("design.json", "application/json", b"{", "two-seater.json"),
     ],
 )

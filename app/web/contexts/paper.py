@@ -1,25 +1,62 @@
-"""The paper page: the sheets over the board, and what to download."""
+"""The paper page: the sheets over the board and one by one, how they are printed, and what to download."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.catalogue.load import catalogue, paper_by_text
-from app.drafting.words import length
+from app.catalogue.load import catalogue
+from app.drafting.template_bits import template_bits
 from app.errors import PaperError
-from app.model.part import Face
-from app.paper.ruled import RuledLine
-from app.paper.tiling import Tiling
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.paper.strip import special
+from app.service.printers import Asked, printing_asked, profiles_for
 from app.service.sheet_map import SheetMap, sheet_map
 from app.service.workshop import Sight
-from app.units import Unit
+from app.store import Profiles
+from app.units import Unit, format_exact
 from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words, weighed_words
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import switches_of
-from app.web.contexts.words import counted, listed
+from app.web.contexts.words import bit_words
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """One page of the template: its number, what it is, its picture, and where to see it large."""
+
+    words: str
+    picture: str
+    turned: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Files:
+    """What to download: each address, and where its proof is worked out.
+
+    Args:
+        template: of this face.
+        template_proof: of it.
+        other: template of the other face.
+        svg, dxf: exchange drawings.
+        svg_proof, dxf_proof: of them.
+        json: the design.
+        views: the board from either face, to read.
+    """
+
+    template: str
+    template_proof: str
+    other: str
+    svg: str
+    dxf: str
+    svg_proof: str
+    dxf_proof: str
+    json: str
+    views: tuple[Option, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,17 +68,23 @@ class PaperPage:
         title: of the design.
         arrangements, faces, units: switches.
         papers: to choose from.
+        printers: corrections that are kept for the paper.
+        bits: bits a template can be drawn for alone.
+        asked: how it is to be printed, as typed.
         drawing: the sheets over the board, inline SVG; empty if the paper cannot carry them.
         problem: why the paper cannot carry them; empty if it can.
+        problems: sentence by field that could not be taken.
+        in_force: what sets these sheets apart from the usual ones, in words.
         sheets: how many, in words.
         seams: what the seams run into, in words.
+        weighed: how many places for seams were weighed, in words.
         ruled: lines to rule on the board first, in words.
         code: check code on every sheet.
+        leaves: the pages one by one.
         tally: stops and cautions of the board.
-        template_url, other_url: templates of this face and of the other.
-        svg_url, dxf_url, json_url: further downloads.
-        views: the board from either face, to read, as SVG and PDF.
+        files: downloads.
         cuts: parts a section can be drawn through.
+        printer_url: the check sheet and the doctor.
         back_url: the board page.
     """
 
@@ -51,35 +94,35 @@ class PaperPage:
     faces: tuple[Option, ...]
     units: tuple[Option, ...]
     papers: tuple[Choice, ...]
+    printers: tuple[Choice, ...]
+    bits: tuple[Choice, ...]
+    asked: Asked
     drawing: Markup
     problem: str
+    in_force: tuple[str, ...]
     sheets: str
     seams: str
+    weighed: str
     ruled: tuple[str, ...]
     code: str
+    leaves: tuple[Leaf, ...]
     tally: Tally
-    template_url: str
-    other_url: str
-    svg_url: str
-    dxf_url: str
-    json_url: str
-    views: tuple[Option, ...]
+    files: Files
     cuts: tuple[Choice, ...]
+    printer_url: str
     back_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
 
 
-def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
-    """The page for a view of a design on ``paper``; the shop's if empty."""
+def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperPage:
+    """The page for a view of a design, printed as asked; on the shop's paper if that is empty."""
     here = here.at(section=False)
-    board = sight.checked.resolved
-    wanted = paper or sight.design.shop.paper
-    found: SheetMap | None = None
-    problem = ""
-    try:
-        found = sheet_map(board, here.face, paper_by_text(wanted))
-    except PaperError as error:
-        problem = str(error)
-    switches = switches_of(sight.design, here, board, "/paper", paper=paper)
+    board, unit = sight.checked.resolved, Unit(sight.checked.resolved.units)
+    found, problem, problems = _laid_out(sight, here, asked, kept)
+    wanted = asked.paper or sight.design.shop.paper
+    query = query_of(asked, wanted)
+    bits = template_bits(board, here.face)
+    switches = switches_of(sight.design, here, board, "/paper", **query)
     return PaperPage(
         here=here,
         title=sight.design.title,
@@ -87,33 +130,84 @@ def paper_page(sight: Sight, here: Here, paper: str) -> PaperPage:
         faces=switches["faces"],
         units=switches["units"],
         papers=_papers(wanted),
+        printers=_printers(kept, found.plan.printing if found else None, asked.printer),
+        bits=(Choice("", "everything", not asked.only), *(
+            Choice(_size(b.diameter), bit_words(b), _size(b.diameter) == asked.only) for b in bits
+        )),
+        asked=asked,
         drawing=Markup(found.drawing if found else ""),  # noqa: S704 - our own writer's SVG
         problem=problem,
-        sheets=_sheets(found.plan.tiling) if found else "",
-        seams=_seams(found.plan.tiling, bare=not any(p.holes for p in board.drilled)) if found else "",
-        ruled=_ruled(found.plan.ruled, Unit(board.units)) if found else (),
+        problems=problems,
+        in_force=special(found.plan.printing, found.plan.only) if found else (),
+        sheets=sheets_words(found.plan.tiling) if found else "",
+        seams=seam_words(found.plan.tiling, bare=not any(p.holes for p in board.drilled)) if found else "",
+        weighed=weighed_words(found.plan.tiling) if found else "",
+        ruled=ruled_words(found.plan.ruled, unit) if found else (),
         code=found.plan.code if found else "",
+        leaves=_leaves(found, here, query) if found else (),
         tally=tally_of(sight.checked),
-        template_url=here.at(select=()).url("/template.pdf", paper=wanted),
-        other_url=here.at(select=(), face=_other(here.face)).url("/template.pdf", paper=wanted),
-        svg_url=here.at(select=()).url("/drawing.svg"),
-        dxf_url=here.at(select=()).url("/drawing.dxf"),
-        json_url=f"/designs/{here.design}/design.json",
+        files=_files(here.at(select=()), query, wanted),
+        cuts=_cuts(board, here),
+        printer_url=here.at(select=()).url("/printer", paper=wanted, printer=asked.printer),
+        back_url=here.url(),
+    )  # fmt: skip
+
+
+def query_of(asked: Asked, paper: str = "") -> dict[str, str]:
+    """What is asked, for an address."""
+    return {
+        "paper": asked.paper or paper,
+        "printer": asked.printer,
+        "margin": asked.margin,
+        "overlap": asked.overlap,
+        "only": asked.only,
+    }
+
+
+def _laid_out(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> tuple[SheetMap | None, str, dict[str, str]]:
+    board = sight.checked.resolved
+    try:
+        printing, problems = printing_asked(asked, board, kept, Unit(board.units))
+        found, wrong = sheet_map(board, here.face, printing, asked.only)
+    except PaperError as error:
+        return None, str(error), {}
+    return found, "", problems | ({"only": wrong} if wrong else {})
+
+
+def _leaves(found: SheetMap, here: Here, query: Mapping[str, str]) -> tuple[Leaf, ...]:
+    view = here.at(select=())
+    lying = found.plan.tiling.orientation == "landscape"
+    leaves = [Leaf("Page 1 · cover: read this first", view.url("/sheet.svg", leaf="1", **query), turned=False)]
+    for number, tile in enumerate(found.plan.tiling.tiles, 2):
+        words = f"Page {number} · row {tile.row}, column {tile.column}"
+        leaves.append(Leaf(words, view.url("/sheet.svg", leaf=str(number), **query), turned=lying))
+    return tuple(leaves)
+
+
+def _files(here: Here, query: Mapping[str, str], paper: str) -> Files:
+    other = here.at(face="top" if here.face == "under" else "under")
+    return Files(
+        template=here.url("/template.pdf", **query),
+        template_proof=here.url("/proof", of="template", **query),
+        other=other.url("/template.pdf", **{**query, "only": ""}),
+        svg=here.url("/drawing.svg"),
+        dxf=here.url("/drawing.dxf"),
+        svg_proof=here.url("/proof", of="svg"),
+        dxf_proof=here.url("/proof", of="dxf"),
+        json=f"/designs/{here.design}/design.json",
         views=tuple(
-            Option(f"{words}, {fmt.upper()}", here.at(select=()).url(f"/view.{fmt}", of=of, paper=wanted))
+            Option(f"{words}, {fmt.upper()}", here.url(f"/view.{fmt}", of=of, paper=paper))
             for of, words in (("board", "Board"), ("underside", "Underside"))
             for fmt in ("svg", "pdf")
         ),
-        cuts=tuple(
-            Choice(f"section:{p.id}", f"{p.label or '–'} · {p.part.name}", p.id in here.select[:1])
-            for p in board.placements
-        ),
-        back_url=here.url(),
     )
 
 
-def _other(face: Face) -> Face:
-    return "top" if face == "under" else "under"
+def _cuts(board: ResolvedBoard, here: Here) -> tuple[Choice, ...]:
+    return tuple(
+        Choice(f"section:{p.id}", f"{p.label or '–'} · {p.part.name}", p.id in here.select[:1])
+        for p in board.placements
+    )
 
 
 def _papers(wanted: str) -> tuple[Choice, ...]:
@@ -123,28 +217,11 @@ def _papers(wanted: str) -> tuple[Choice, ...]:
     return (*known, Choice(wanted, wanted, chosen=True))
 
 
-def _sheets(tiling: Tiling) -> str:
-    grid = f", {counted(tiling.rows, 'row')} of {tiling.columns}" if len(tiling.tiles) > 1 else ""
-    lies = "lying" if tiling.orientation == "landscape" else "upright"
-    return f"{counted(len(tiling.tiles), 'sheet')} of {tiling.layout.paper.name}, {lies}{grid}"
+def _printers(kept: Profiles, printing: Printing | None, chosen: str) -> tuple[Choice, ...]:
+    own = profiles_for(kept, printing.paper.id) if printing else ()
+    plain = Choice("", "as it is, no correction", not any(p.printer == chosen for p in own))
+    return (plain, *(Choice(p.printer, p.printer, p.printer == chosen) for p in own))
 
 
-def _seams(tiling: Tiling, *, bare: bool) -> str:
-    cost = tiling.cost
-    if len(tiling.tiles) == 1:
-        return "No seam."
-    if bare:
-        return "No hole to drill yet, so the seams are where the sheets are fewest."
-    if cost.through:
-        return f"A seam runs through {counted(cost.through, 'hole centre')}: measure those from the datum edges."
-    if cost.near:
-        return f"No seam through a hole centre; {counted(cost.near, 'centre')} within 10 mm of one."
-    if cost.cut:
-        return f"No seam near a hole centre; {counted(cost.cut, 'hole')} cut by one, which does no harm."
-    return "No seam touches a hole."
-
-
-def _ruled(lines: Sequence[RuledLine], unit: Unit) -> tuple[str, ...]:
-    upright = [length(r.distance, unit) + (" (the centre line)" if r.centre else "") for r in lines if r.axis == "x"]
-    along = [length(r.distance, unit) for r in lines if r.axis == "y"]
-    return (f"From the left edge: {listed(upright)}", f"From the front edge: {listed(along)}")
+def _size(diameter: float) -> str:
+    return format_exact(round(diameter, 3))

@@ -14,8 +14,10 @@ from app.document.resolve import design_parts
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.errors import NotFoundError
-from app.service.drawings import export_drawing, part_svg, template_pdf, thumbnail_svg, view_file
+from app.service import export_file
+from app.service.drawings import part_svg, thumbnail_svg, view_file
 from app.service.workshop import shown_in
+from app.units import parse_length
 from app.web.contexts.here import Here
 from app.web.routes.common import Shop, View
 
@@ -60,24 +62,14 @@ def own_part_picture(design_id: str, part_id: str, shop: Shop) -> Response:
     return Response(part_svg(part), media_type="image/svg+xml", headers=_ASK_AGAIN)
 
 
-@router.get("/designs/{design_id}/template.pdf")
-def template(shop: Shop, here: View, paper: str = "") -> Response:
-    """The true-size drill template of one face."""
-    _, design = shop.design(here.design)
-    shown = shown_with(design, here)
-    pdf = template_pdf(shown, here.board or None, here.arrangement or None, here.face, paper)
-    name = file_name(design.title, here.arrangement, "underside" if here.face == "under" else "top", "template")
-    return _download(pdf, "application/pdf", f"{name}.pdf")
-
-
 @router.get("/designs/{design_id}/drawing.{fmt}")
-def drawing(shop: Shop, here: View, fmt: str) -> Response:
-    """One true-size drawing for other programs: SVG or DXF, in mm."""
+def drawing(shop: Shop, here: View, fmt: str, kerf: str = "") -> Response:
+    """One true-size drawing for other programs, SVG or DXF, in mm, read back before it is handed out."""
     _, design = shop.design(here.design)
-    data = export_drawing(design, here.board or None, here.arrangement or None, here.face, fmt)
-    name = file_name(design.title, here.arrangement, "underside" if here.face == "under" else "top", "mm")
+    wide = parse_length(kerf, here.unit(design.units), what="The kerf") if kerf.strip() else 0.0
+    made = export_file(design, here.board or None, here.arrangement or None, here.face, fmt, wide)
     kind = "image/svg+xml" if fmt == "svg" else "image/vnd.dxf"
-    return _download(data, kind, f"{name}.{fmt}")
+    return _download(made.data, kind, made.name)
 
 
 @router.get("/designs/{design_id}/view.{fmt}")

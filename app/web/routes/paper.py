@@ -1,19 +1,106 @@
-"""The paper page."""
+"""The paper page: how a template is printed, its pages one by one, and the proof of each file."""
 
 from __future__ import annotations
 
-from fastapi import APIRouter
-from starlette.responses import HTMLResponse
+from typing import Annotated
 
+from fastapi import APIRouter, Depends, Request
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import EditError, HolewiseError, PaperError, ProofError
+from app.model.printing import Printing
+from app.service import export_file, template_file
+from app.service.printers import Asked as Way
+from app.service.printers import printing_asked
+from app.service.proving import ProvedFile
+from app.service.sheet_map import bit_asked, leaf_svg
+from app.service.workshop import Sight, Workshop
+from app.units import Unit
+from app.web.contexts.here import Here
 from app.web.contexts.paper import paper_page
-from app.web.render import page
+from app.web.contexts.proof import proved, refused
+from app.web.render import page, render
 from app.web.routes.common import Asked, Shop, View
 
 router = APIRouter()
 
+_LONGEST = 60
+
+
+def way_of(request: Request) -> Way:
+    """How to print, as it stands in the address."""
+    asked = {k: request.query_params.get(k, "").strip()[:_LONGEST] for k in Way.__slots__}
+    return Way(**{**asked, "paper": asked["paper"].lower()})
+
+
+Printed = Annotated[Way, Depends(way_of)]
+
 
 @router.get("/designs/{design_id}/paper")
-def paper_sheets(shop: Shop, here: View, htmx: Asked, paper: str = "") -> HTMLResponse:
-    """The sheets of a template over the board, and what to download."""
+def paper_sheets(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLResponse:
+    """The sheets of a template over the board and one by one, and what to download."""
     sight = shop.look(here.design, here.where, here.units)
-    return page("pages/paper.html", paper_page(sight, here, paper.strip().lower()), htmx, block="sheets")
+    shown = paper_page(sight, here, way, shop.printers)
+    return page("pages/paper.html", shown, htmx, block="sheets")
+
+
+@router.get("/designs/{design_id}/sheet.svg")
+def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1") -> Response:
+    """One page of the template, as it will print."""
+    sight = shop.look(here.design, here.where, here.units)
+    number = int(leaf) if leaf.isascii() and leaf.isdigit() and len(leaf) < 6 else 0
+    drawing = leaf_svg(sight.checked, here.face, printing_of(shop, sight, way), way.only, number)
+    return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
+
+
+@router.get("/designs/{design_id}/template.pdf")
+def template(shop: Shop, here: View, way: Printed) -> Response:
+    """The true-size drill template of one face, read back before it is handed out."""
+    made = _template(shop, here, way)
+    headers = {"Content-Disposition": f'attachment; filename="{made.name}"', "X-Proof": made.proof.words}
+    return Response(made.data, media_type="application/pdf", headers=headers)
+
+
+@router.get("/designs/{design_id}/proof")
+def proof(shop: Shop, here: View, way: Printed, htmx: Asked, of: str = "template") -> HTMLResponse:
+    """What reading a file back has found: ``of`` is template, svg or dxf."""
+    try:
+        found = proved(_made(shop, here, way, of), of, here)
+    except ProofError as error:
+        found = refused(str(error), of, here)
+    if htmx.wants_block:
+        return HTMLResponse(render("pages/proof.html", found, "proof"))
+    return HTMLResponse(render("pages/proof.html", found))
+
+
+def _made(shop: Workshop, here: Here, way: Way, of: str) -> ProvedFile:
+    if of == "template":
+        return _template(shop, here, way)
+    if of not in ("svg", "dxf"):
+        raise EditError(f"There is no proof of “{of[:20]}”. Ask for template, svg or dxf.", "of")
+    _, design = shop.design(here.design)
+    return export_file(design, here.board or None, here.arrangement or None, here.face, of)
+
+
+def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
+    sight = shop.look(here.design, here.where, here.units)
+    printing = printing_of(shop, sight, way)
+    bit, wrong = bit_asked(sight.checked.resolved, here.face, way.only)
+    if wrong:
+        raise HolewiseError(wrong)
+    design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
+    where = (here.board or None, here.arrangement or None, here.face)
+    return template_file(design, *where, printing, only=bit.diameter if bit else None)
+
+
+def printing_of(shop: Workshop, sight: Sight, way: Way) -> Printing:
+    """How to print, where nothing may be left as usual that was asked for otherwise.
+
+    Raises:
+        PaperError: something of it cannot be.
+    """
+    board = sight.checked.resolved
+    printing, problems = printing_asked(way, board, shop.printers, Unit(board.units))
+    if problems:
+        raise PaperError(" ".join(problems.values()))
+    return printing

@@ -1,0 +1,52 @@
+"""Sheets, seams and ruled lines in words."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.drafting.words import length
+from app.paper.ruled import RuledLine
+from app.paper.tiling import Tiling
+from app.units import Unit
+from app.web.contexts.words import counted, listed
+
+
+def sheets_words(tiling: Tiling) -> str:
+    """``4 sheets of A4, upright, 1 row of 4``."""
+    paper = tiling.layout.paper
+    if paper.roll:
+        pieces = counted(len(tiling.tiles), "piece")
+        return f"{pieces} of {paper.name}, cut off {paper.height:g} mm long"
+    grid = f", {counted(tiling.rows, 'row')} of {tiling.columns}" if len(tiling.tiles) > 1 else ""
+    lies = "lying" if tiling.orientation == "landscape" else "upright"
+    return f"{counted(len(tiling.tiles), 'sheet')} of {paper.name}, {lies}{grid}"
+
+
+def seam_words(tiling: Tiling, *, bare: bool) -> str:
+    """What the seams run into."""
+    cost = tiling.cost
+    if len(tiling.tiles) == 1:
+        return "No seam."
+    if bare:
+        return "No hole to drill yet, so the seams are where the sheets are fewest."
+    if cost.through:
+        return f"A seam runs through {counted(cost.through, 'hole centre')}: measure those from the datum edges."
+    if cost.near:
+        return f"No seam through a hole centre; {counted(cost.near, 'centre')} within 10 mm of one."
+    if cost.cut:
+        return f"No seam near a hole centre; {counted(cost.cut, 'hole')} cut by one, which does no harm."
+    return "No seam touches a hole."
+
+
+def weighed_words(tiling: Tiling) -> str:
+    """How much was searched."""
+    if not tiling.weighed:
+        return ""
+    return f"{counted(tiling.weighed, 'place')} for seams weighed, and no better one is left."
+
+
+def ruled_words(lines: Sequence[RuledLine], unit: Unit) -> tuple[str, ...]:
+    """The lines to rule, by the edge they are measured from."""
+    upright = [length(r.distance, unit) + (" (the centre line)" if r.centre else "") for r in lines if r.axis == "x"]
+    along = [length(r.distance, unit) for r in lines if r.axis == "y"]
+    return (f"From the left edge: {listed(upright)}", f"From the front edge: {listed(along)}")

@@ -1,0 +1,131 @@
+"""The printer page: print the check sheet, type what it measures, read what the doctor says, keep a correction."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from app.drafting.words import length
+from app.model.printing import Printing
+from app.paper.check_frame import Bar
+from app.paper.doctor import Diagnosis
+from app.paper.doctor_words import factors
+from app.paper.strip import special
+from app.service.workshop import Sight
+from app.store import Profile
+from app.units import Unit
+from app.web.contexts.here import Here, Option
+from app.web.contexts.switches import switches_of
+
+
+@dataclass(frozen=True, slots=True)
+class BarField:
+    """A bar to measure: field name, words, and what it is if the print is true."""
+
+    name: str
+    words: str
+    true: str
+    needed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class KeptRow:
+    """A correction that is kept."""
+
+    printer: str
+    paper: str
+    factors: str
+    measured: str
+    made: str
+
+
+@dataclass(frozen=True, slots=True)
+class PrinterPage:
+    """The printer page.
+
+    Args:
+        here: the view.
+        title: of the design.
+        units: switch.
+        paper: the paper's name in an address.
+        paper_name: in words.
+        printer: whose correction the check sheet is printed with; empty for none.
+        in_force: that correction in words; empty if there is none.
+        sheet_url: the check sheet.
+        bars: what to measure on it.
+        diagnosis: what the doctor says; None before anything was typed.
+        offered: the correction offered, in words; empty if none is.
+        rows: corrections that are kept.
+        unit: of the fields.
+        back_url: the paper page.
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields.
+    """
+
+    here: Here
+    title: str
+    units: tuple[Option, ...]
+    paper: str
+    paper_name: str
+    printer: str
+    in_force: str
+    sheet_url: str
+    bars: tuple[BarField, ...]
+    diagnosis: Diagnosis | None
+    offered: str
+    rows: tuple[KeptRow, ...]
+    unit: str
+    back_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+def printer_page(
+    sight: Sight,
+    here: Here,
+    printing: Printing,
+    bars: Sequence[Bar],
+    kept: Sequence[Profile],
+    *,
+    diagnosis: Diagnosis | None = None,
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> PrinterPage:
+    """The page for a paper and, if one is in force, a correction."""
+    board = sight.checked.resolved
+    unit, here = Unit(board.units), here.at(select=(), section=False)
+    paper, printer = printing.paper.id, printing.correction.printer
+    query = {"paper": paper, "printer": printer}
+    correction = diagnosis.correction if diagnosis else None
+    return PrinterPage(
+        here=here,
+        title=sight.design.title,
+        units=switches_of(sight.design, here, board, "/printer", **query)["units"],
+        paper=paper,
+        paper_name=printing.paper.name,
+        printer=printer,
+        in_force=" ".join(special(printing, None)),
+        sheet_url=here.url("/check-sheet.pdf", **query),
+        bars=tuple(
+            BarField(
+                f"bar-{bar.name}", f"{bar.name}, {bar.place}", length(bar.length, unit), needed=bar.axis != "diagonal"
+            )
+            for bar in bars
+        ),
+        diagnosis=diagnosis,
+        offered=factors(correction) if correction else "",
+        rows=tuple(
+            KeptRow(
+                p.printer,
+                p.paper,
+                f"x {p.x:.4f} y {p.y:.4f}",
+                p.measured,
+                f"{p.made.astimezone():%d %B %Y}".lstrip("0"),
+            )
+            for p in kept
+        ),
+        unit=unit.value,
+        back_url=here.url("/paper", **query),
+        problems=problems or {},
+        typed=typed or {},
+    )

@@ -1,0 +1,115 @@
+"""The printer page: check sheet, doctor, and the corrections that are kept."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import replace
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import EditError, LengthError
+from app.model.printing import Printing
+from app.paper.doctor import Diagnosis
+from app.service.file_names import slug
+from app.service.printers import Asked as Way
+from app.service.printers import bars_of, check_sheet_pdf, diagnosed, kept_as
+from app.service.workshop import Sight, Workshop
+from app.units import Unit
+from app.web.contexts.here import Here
+from app.web.contexts.printer import printer_page
+from app.web.forms import Form, FormError
+from app.web.htmx import Htmx
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.paper import Printed, printing_of
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/printer")
+def printer(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLResponse:
+    """The check sheet of a paper, and fields for what it measures."""
+    sight = shop.look(here.design, here.where, here.units)
+    return _page(shop, sight, here, _plain(shop, sight, way), htmx)
+
+
+@router.get("/designs/{design_id}/check-sheet.pdf")
+def check_sheet(shop: Shop, here: View, way: Printed) -> Response:
+    """The check sheet as PDF."""
+    sight = shop.look(here.design, here.where, here.units)
+    printing = _plain(shop, sight, way)
+    data = check_sheet_pdf(printing, Unit(sight.checked.resolved.units))
+    name = slug("check-sheet", printing.paper.name, printing.correction.printer and f"corrected-{way.printer}")
+    return Response(
+        data, media_type="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}.pdf"'}
+    )
+
+
+@router.post("/designs/{design_id}/printer/{verb}")
+def change(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
+    """Say what is wrong with the print, keep a correction, or forget one."""
+    here = Here.of(design_id, dict(form.values))
+    way = Way(paper=form.text("paper"), printer=form.text("printer"))
+    if verb == "forget":
+        shop.printers.drop(form.text("whose"), form.text("kept-paper"))
+        # The correction that was in force may be the one that is gone.
+        return see_other(here.at(select=()).url("/printer", paper=form.text("paper")))
+    if verb not in ("measure", "keep"):
+        raise EditError(f"There is nothing “{verb[:40]}” to do with a printer. Use the buttons on the page.")
+    sight = shop.look(design_id, here.where, here.units)
+    printing = _plain(shop, sight, way)
+    unit = Unit(sight.checked.resolved.units)
+    try:
+        measured = _measured(form, printing, unit)
+        found = diagnosed(
+            printing, measured, sight.checked.resolved, unit, settings_checked=form.flag("settings-checked")
+        )
+    except FormError as error:
+        return _page(shop, sight, here, printing, htmx, form, error.problems)
+    except LengthError as error:
+        return _page(shop, sight, here, printing, htmx, form, {"form": str(error)})
+    if verb == "measure":
+        return _page(shop, sight, here, printing, htmx, form, {}, found)
+    if found.correction is None:
+        said = "No correction is offered for what was measured. Read what the doctor says first."
+        return _page(shop, sight, here, printing, htmx, form, {"printer-name": said}, found)
+    try:
+        name = kept_as(shop.printers, form.text("printer-name"), printing, found.correction, measured)
+    except EditError as error:
+        return _page(shop, sight, here, printing, htmx, form, {error.field: str(error)}, found)
+    return see_other(here.at(select=()).url("/paper", paper=printing.paper.id, printer=name))
+
+
+def _plain(shop: Workshop, sight: Sight, way: Way) -> Printing:
+    """Paper and correction; margins and overlap are the template's."""
+    return printing_of(shop, sight, replace(way, margin="", overlap="", only=""))
+
+
+def _measured(form: Form, printing: Printing, unit: Unit) -> Mapping[str, float]:
+    """Length of each bar that was typed [mm]."""
+    found = {
+        bar.name: form.length(f"bar-{bar.name}", f"The length of {bar.name}")
+        for bar in bars_of(printing, unit)
+        if form.text(f"bar-{bar.name}")
+    }
+    form.done()
+    return found
+
+
+def _page(
+    shop: Workshop,
+    sight: Sight,
+    here: Here,
+    printing: Printing,
+    htmx: Htmx,
+    form: Form | None = None,
+    problems: Mapping[str, str] | None = None,
+    found: Diagnosis | None = None,
+) -> HTMLResponse:
+    bars = bars_of(printing, Unit(sight.checked.resolved.units))
+    shown = printer_page(
+        sight, here, printing, bars, shop.printers.all(),
+        diagnosis=found, problems=problems, typed=form.values if form else {},
+    )  # fmt: skip
+    return page("pages/printer.html", shown, htmx, block="printer", status=422 if problems else 200)
