@@ -14,6 +14,7 @@ from app.document.schema import Design
 from app.paper.sheets import template_pages
 from app.scene.primitives import Scene
 from app.writers import pdf, svg
+from tests.bench import tiling
 from tests.bench.boards import grid
 from tests.bench.timing import Aim, median_ms, ms, print_table
 from tests.tools import find_browser, launch_flags
@@ -36,7 +37,7 @@ def boards() -> Sequence[tuple[str, Design]]:
 
 def measure(browser: Browser | None) -> list[Aim]:
     """Measure, print the table, and return the aims; without a browser only our own side."""
-    rows, aims = [], []
+    rows, aims = [], tiling.measure()
     for name, design in boards():
         board = resolve(design, None, None, catalogue())
         paper = paper_by_text("a4")

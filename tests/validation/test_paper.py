@@ -25,8 +25,13 @@ def a_series(n: int) -> tuple[float, float]:
 SIZES = {
     "a4": a_series(4),
     "a3": a_series(3),
+    "a2": a_series(2),
+    "a1": a_series(1),
+    "a0": a_series(0),
     "letter": (8.5 * INCH, 11 * INCH),  # ASME Y14.1, size A
     "tabloid": (11 * INCH, 17 * INCH),  # ASME Y14.1, size B
+    "ansi-c": (17 * INCH, 22 * INCH),  # ASME Y14.1, size C
+    "ansi-d": (22 * INCH, 34 * INCH),  # ASME Y14.1, size D
     "legal": (8.5 * INCH, 14 * INCH),  # trade size
 }
 
@@ -36,6 +41,13 @@ faces: tuple[Face, Face] = ("top", "under")
 
 def test_the_rule_gives_the_published_sizes() -> None:
     assert (a_series(4), a_series(3), a_series(0)) == ((210, 297), (297, 420), (841, 1189))  # ISO 216, table 1
+
+
+def test_every_paper_of_the_catalogue_is_held_against_its_standard() -> None:
+    assert set(SIZES) == set(catalogue().papers)
+    for name, size in SIZES.items():
+        paper = catalogue().papers[name]
+        assert (paper.width, paper.height) == pytest.approx(size, abs=1e-9)
 
 
 @papers
