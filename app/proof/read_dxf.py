@@ -48,6 +48,13 @@ def read_dxf(data: bytes) -> DxfFile:
     Raises:
         ProofError: it is broken, or holds something that this reader does not know.
     """
+    try:
+        return _read(data)
+    except (ValueError, IndexError) as error:
+        raise _broken(f"a value is missing or no number ({str(error)[:60]})") from error
+
+
+def _read(data: bytes) -> DxfFile:
     sections = _sections(_tags(data))
     traces: list[Trace] = []
     texts: list[tuple[str, str]] = []
@@ -68,10 +75,7 @@ def _tags(data: bytes) -> _Tags:
     lines = data.decode("utf-8").replace("\r\n", "\n").removesuffix("\n").split("\n")
     if len(lines) % 2:
         raise _broken("it has an odd number of lines")
-    try:
-        return [(int(code), value) for code, value in zip(lines[::2], lines[1::2], strict=True)]
-    except ValueError as error:
-        raise _broken("a group code is no number") from error
+    return [(int(code), value) for code, value in zip(lines[::2], lines[1::2], strict=True)]
 
 
 def _sections(tags: _Tags) -> dict[str, _Tags]:
@@ -186,10 +190,9 @@ def _point(values: dict[int, str]) -> Point:
 
 
 def _number(values: dict[int, str], code: int) -> float:
-    try:
-        return float(values[code])
-    except (KeyError, ValueError) as error:
-        raise _broken(f"group {code} is missing or no number") from error
+    if code not in values:
+        raise _broken(f"group {code} is missing")
+    return float(values[code])
 
 
 def _broken(what: str) -> ProofError:
