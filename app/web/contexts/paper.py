@@ -144,7 +144,8 @@ def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperP
         weighed=weighed_words(found.plan.tiling) if found else "",
         ruled=ruled_words(found.plan.ruled, unit) if found else (),
         code=found.plan.code if found else "",
-        leaves=_leaves(found, here, query) if found else (),
+        # What was refused is as usual in the pictures.
+        leaves=_leaves(found, here, {k: v for k, v in query.items() if k not in problems}) if found else (),
         tally=tally_of(sight.checked),
         files=_files(here.at(select=()), query, wanted),
         cuts=_cuts(board, here),
