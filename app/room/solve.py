@@ -1,0 +1,121 @@
+"""The smallest total shift: linear programs, each linear about the places the last one found.
+
+The distance of two convex shapes is a convex function of how they lie to each other, so a tangent never
+promises more room than there is: what one step finds clear is clear. A length is a sum of 32 directions,
+at most 0.5 % too long. What cannot be met is paid for dearly, so that a start in the wrong is led out of it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.layout import Floats
+from app.room.freedom import Freedom
+from app.room.ground import Ground, Rows
+
+_WAYS = 32
+_DEAR = 1000.0  # mm of shift that 1 mm of lack costs: more than a chain of parts pushing each other can
+_STEPS = 14
+_REACH = 20.0  # mm: how far a part may go in one step
+_STILL = 2e-4  # mm: steps shorter than this end the search
+_CLEAR = 1e-6  # mm
+
+
+@dataclass(frozen=True, eq=False)
+class Moves:
+    """Shifts of the units, shape (m, 2) [mm], their weighed sum, and the worst lack that is left [mm]."""
+
+    shift: Floats
+    cost: float
+    lack: float
+
+    @property
+    def clear(self) -> bool:
+        """Whether every need is met."""
+        return self.lack <= _CLEAR
+
+
+def length_of(shift: Floats, freedom: Freedom) -> float:
+    """Sum of the distances that placements move [mm]."""
+    return float((np.hypot(shift[:, 0], shift[:, 1]) * freedom.weights).sum())
+
+
+def lack_of(grounds: Sequence[Ground], shift: Floats, margin: float = 0.0) -> float:
+    """The worst lack of any need with the units shifted, at least 0 [mm]."""
+    slacks = [g.rows(shift, margin + 1.0).slack for g in grounds]
+    return max((float(margin - s.min()) for s in slacks if len(s)), default=0.0)
+
+
+def descend(grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: float = 0.0) -> Moves:
+    """From a start, step by step to the nearest smallest shift.
+
+    Args:
+        grounds: boards that share the units.
+        freedom: the units.
+        start: where tangents are taken first, shape (m, 2) [mm]; the cost counts from no shift at all.
+        margin: room wanted beyond every need [mm].
+    """
+    shift, reach = start, _REACH
+    for step in range(_STEPS):
+        rows = [g.rows(shift, 2 * reach) for g in grounds]
+        new = _program(rows, freedom, shift, reach, margin)
+        far = float(np.abs(new - shift).max(initial=0.0))
+        shift = new
+        if far < _STILL:
+            break
+        if step >= 4:
+            reach = max(reach / 2, 1.0)
+    return Moves(shift, length_of(shift, freedom), max(0.0, lack_of(grounds, shift, margin)))
+
+
+def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, margin: float) -> Floats:
+    """The best shift within ``reach`` of ``at``, every need linear."""
+    from scipy.optimize import linprog
+    from scipy.sparse import coo_array
+
+    m = len(freedom)
+    columns, unit_of, way_of = _columns(freedom)
+    slack = np.concatenate([p.slack for p in parts])
+    n = len(slack)
+    gain = np.zeros((n, m, 2))
+    first, second = (np.concatenate([getattr(p, side) for p in parts]) for side in ("first", "second"))
+    ways = np.concatenate([p.ways for p in parts])
+    for side, units in enumerate((first, second)):
+        moving = np.flatnonzero(units >= 0)
+        np.add.at(gain, (moving, units[moving]), ways[moving, side])
+    moves = (gain * at).sum(axis=(1, 2))
+    needs = np.einsum("nck,ck->nc", gain[:, unit_of], way_of)
+    # Gain of the new shift is at least the margin less the slack, counted from the old shift; or it is paid for.
+    r, c = np.nonzero(needs)
+    box_rows, box_columns, box_values = _box(unit_of, way_of)
+    values = np.concatenate((-needs[r, c], -np.ones(n), box_values, -box_values))
+    down = np.concatenate((r, np.arange(n), n + box_rows, n + 2 * m + box_rows))
+    across = np.concatenate((c, columns + np.arange(n), box_columns, box_columns))
+    matrix = coo_array((values, (down, across)), shape=(n + 4 * m, columns + n)).tocsr()
+    limits = np.concatenate((slack - margin - moves, (at + reach).ravel(), (reach - at).ravel()))
+    costs = np.concatenate((freedom.weights[unit_of], np.full(n, _DEAR)))
+    found = linprog(costs, A_ub=matrix, b_ub=limits, method="highs")
+    if found.x is None:
+        return at
+    shift = np.zeros((m, 2))
+    np.add.at(shift, unit_of, found.x[:columns, None] * way_of)
+    return shift
+
+
+def _columns(freedom: Freedom) -> tuple[int, np.ndarray, Floats]:
+    """How many directions of shift there are, the unit of each, and the direction."""
+    turns = 2 * np.pi * np.arange(_WAYS) / _WAYS
+    all_round = np.round(np.stack((np.cos(turns), np.sin(turns)), axis=1), 15)
+    upright = np.array([(0.0, 1.0), (0.0, -1.0)])
+    ways = [upright if u else all_round for u in freedom.upright]
+    units = np.repeat(np.arange(len(freedom)), [len(w) for w in ways])
+    return len(units), units, np.concatenate(ways) if ways else np.zeros((0, 2))
+
+
+def _box(unit_of: np.ndarray, way_of: Floats) -> tuple[np.ndarray, np.ndarray, Floats]:
+    """Entries of the rows that sum each unit's shift across and along."""
+    column, axis = np.nonzero(way_of)
+    return 2 * unit_of[column] + axis, column, way_of[column, axis]
