@@ -26,7 +26,7 @@ DONE, STOPS, FAILED = 0, 1, 2
 
 _SERVE = "serve"
 _VIEWS = "board|underside|section:LETTER"
-_PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT"
+_PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT|'roll WIDTH'"
 
 
 class _Parser(argparse.ArgumentParser):

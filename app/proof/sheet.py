@@ -93,7 +93,13 @@ def _sort(traces: Sequence[Trace], rims: Sequence[Rim]) -> _Sorted:
 
 def _is_rim(trace: Trace, rims: Sequence[Rim]) -> bool:
     """Whether a line that might be a hole or a mark is a round or small rim after all."""
-    return (trace.round or _is_mark(trace)) and any(rim.difference(trace) <= TOLERANCE for rim in rims)
+    if trace.round:
+        rims = [rim for rim in rims if not len(rim.chords)]
+    elif _is_mark(trace):
+        rims = [rim for rim in rims if rim.length <= 4 * _LARGEST_MARK + TOLERANCE]
+    else:
+        return False
+    return any(rim.difference(trace) <= TOLERANCE for rim in rims)
 
 
 def _is_mark(trace: Trace) -> bool:
