@@ -15,6 +15,9 @@ from app.model.shop import Paper
 Range = tuple[float, float]
 """Least and largest ratio of measured to drawn length."""
 
+_STEP = 1.75
+"""Sides of papers further apart than this are not taken for each other: more than one size up or down."""
+
 _PRINT_AGAIN = "Then print the check sheet again and measure it anew."
 
 
@@ -51,7 +54,7 @@ def settings_for(paper: Paper, edges: Range | None = None) -> tuple[Setting, ...
     """
     rule = catalogue().rule
     white = edges or (rule("printer-edge-small"), rule("paper-margin-least"))
-    others = [p for p in catalogue().papers.values() if _sides(p) != _sides(paper)]
+    others = [p for p in catalogue().papers.values() if _sides(p) != _sides(paper) and _mistakable(p, paper)]
     found = [_fit_same(paper, white), _stretched(paper, white), _borderless(paper), *_resolutions(), *_several(paper)]
     for other in others:
         found += _onto(paper, other, white)
@@ -60,6 +63,12 @@ def settings_for(paper: Paper, edges: Range | None = None) -> tuple[Setting, ...
 
 def _sides(paper: Paper) -> tuple[float, float]:
     return (min(paper.width, paper.height), max(paper.width, paper.height))
+
+
+def _mistakable(one: Paper, other: Paper) -> bool:
+    """Whether a printer might hold the one for the other: no more than a step of √2 (ISO 216) apart, about."""
+    ratios = [a / b for a, b in zip(_sides(one), _sides(other), strict=True)]
+    return min(ratios) >= 1 / _STEP and max(ratios) <= _STEP
 
 
 def _even(ratios: Iterable[float]) -> Range:
