@@ -8,7 +8,7 @@ from itertools import pairwise
 
 from app.catalogue.load import catalogue
 from app.drafting.bare_centres import keep_bare
-from app.drafting.drill_template import Template
+from app.drafting.drill_template import HOLE_BELOW, Template
 from app.drafting.hole_words import set_words
 from app.drafting.placer import Box, Placer
 from app.paper.registration import ARM, Seam, clear_names, mark_box, mark_items
@@ -49,7 +49,7 @@ def page_ink(
     words += seam_words(mine, tile, placer)
     words += ruled_words(ruled, template, tile, placer, unit)
     words += edge_words(template, tile, placer)
-    if template.face == "under" and discs:
+    if any(_role(item) == HOLE_BELOW.role for item in _within(template.holes, window)):
         words += legend(("Dashed circles are drilled", "from the top face."), tile, placer)
     return (
         Group(
@@ -61,6 +61,10 @@ def page_ink(
         Group(tuple(marked), name="marks", shift=tile.offset),
         Group(tuple(keep_bare(words, centres, clear)), name="words", shift=tile.offset),
     )
+
+
+def _role(item: Item) -> str:
+    return item.role if isinstance(item, Group) else item.style.role
 
 
 def _within(items: Sequence[Item], window: Box) -> list[Item]:

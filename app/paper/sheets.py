@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.catalogue.load import catalogue
 from app.drafting.drill_template import Template, drill_template
-from app.drafting.facing import facing
 from app.drafting.words import unit_of
 from app.errors import PaperError
 from app.model.part import Face
@@ -15,12 +14,13 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit, Paper
 from app.paper.bars import check_bars
-from app.paper.layout import SheetLayout, layouts
+from app.paper.layout import Box, SheetLayout, layouts
 from app.paper.page_ink import page_ink
 from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
 from app.paper.strip import check_code, special, title_strip
-from app.paper.tiling import BLEED, Circle, Tile, Tiling, tile
+from app.paper.tiling import BLEED, Tile, Tiling, tile
+from app.scene.bounds import bounds
 from app.scene.primitives import Scene
 from app.units import Unit
 
@@ -70,7 +70,7 @@ def plan_sheets(
     """
     unit, printing = unit or unit_of(board), Printing.of(paper)
     template = drill_template(board, face, unit=unit, only=only)
-    tiling = _tiling(board, face, printing, template.circles)
+    tiling = _tiling(board, printing, template, only)
     ruled = ruled_lines(board, template, tiling, unit)
     level, upright = ([r.at for r in ruled if r.axis == axis] for axis in ("y", "x"))
     return SheetSet(
@@ -126,16 +126,27 @@ def sheet_count(
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     template = drill_template(board, face, unit=unit, only=only)
-    return len(_tiling(board, face, Printing.of(paper), template.circles).tiles)
+    return len(_tiling(board, Printing.of(paper), template, only).tiles)
 
 
-def _tiling(board: ResolvedBoard, face: Face, printing: Printing, circles: tuple[Circle, ...]) -> Tiling:
-    view = facing(board, face)
+def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: Bit | None) -> Tiling:
+    """The sheets of a template; of one bit's only those it has work on, as each is laid by its own ruled lines."""
+    view = template.view
     rim = view.outline(board.outline).flattened(0.05)
     openings = [view.outline(o).flattened(0.05) for o in board.openings]
     x0, y0, x1, y1 = board.outline.bounds
     ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED))
-    return tile(board.outline.bounds, circles, ways, _overlap(printing, ways), rim=rim, openings=openings)
+    overlap = _overlap(printing, ways)
+    tiling = tile(board.outline.bounds, template.circles, ways, overlap, rim=rim, openings=openings)
+    if only is None:
+        return tiling
+    cuts = [box for item in template.holes if (box := bounds((item,)))]
+    worked = tuple(one for one in tiling.tiles if any(_meet(one.cell, cut) for cut in cuts))
+    return replace(tiling, tiles=worked or tiling.tiles)
+
+
+def _meet(a: Box, b: Box) -> bool:
+    return a[0] <= b[2] and b[0] <= a[2] and a[1] <= b[3] and b[1] <= a[3]
 
 
 def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:

@@ -209,3 +209,33 @@ def test_the_bits_of_a_face_share_its_work_between_them(face: Face) -> None:
         for bit, own in zip(bits, centres, strict=True):
             want = {h.centre for p in BOARD.drilled for h in p.holes if h.bit == bit}
             assert {(round(x, 6), round(y, 6)) for x, y in own} >= {(round(x, 6), round(y, 6)) for x, y in want}
+
+
+@faces
+@papers
+def test_the_sheets_of_one_bit_are_those_it_has_work_on(face: Face, paper: Paper) -> None:
+    """No sheet without a cut, and every cut of the whole template that the bit makes is still on them."""
+    for bit in template_bits(BOARD, face):
+        plan = plan_sheets(BOARD, face, paper, only=bit)
+        pages = template_pages(BOARD, face, paper, only=bit)
+        assert len(pages) == len(plan.tiling.tiles) == sheet_count(BOARD, face, paper, only=bit)
+        for tile in plan.tiling.tiles:
+            x0, y0, x1, y1 = tile.window
+            assert any(x0 <= x + r and x - r <= x1 and y0 <= y + r and y - r <= y1 for x, y, r in plan.template.circles)
+        for x, y, r in plan.template.circles:
+            shown = [t.window for t in plan.tiling.tiles]
+            for u, v in ((x, y), (x - r, y), (x + r, y), (x, y - r), (x, y + r)):
+                assert any(x0 <= u <= x1 and y0 <= v <= y1 for x0, y0, x1, y1 in shown)
+
+
+def test_a_sheet_speaks_of_dashed_circles_only_where_there_are_some() -> None:
+    for only in (None, *template_bits(BOARD, "under")):
+        plan = plan_sheets(BOARD, "under", A4, only=only)
+        for page, tile in zip(template_pages(BOARD, "under", A4, only=only), plan.tiling.tiles, strict=True):
+            x0, y0, x1, y1 = tile.window
+            below = [
+                item for item in plan.template.holes if isinstance(item, Circle) and item.style.role == "hole-below"
+                and x0 <= item.centre[0] + item.radius and item.centre[0] - item.radius <= x1
+                and y0 <= item.centre[1] + item.radius and item.centre[1] - item.radius <= y1
+            ]  # fmt: skip
+            assert ("Dashed circles are drilled" in words(page)) == bool(below)
