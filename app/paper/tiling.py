@@ -3,7 +3,8 @@
 In this order: the fewest sheets; then the fewest centres a seam runs through; then the fewest it comes within
 10 mm of; then the fewest holes cut (a hole counts once for each seam that cuts it); then the usual margin and
 the most even windows. Seams go right across the board, at right angles; the two axes are searched apart,
-each exactly (:mod:`app.paper.seams`), for every layout of the paper.
+each exactly (:mod:`app.paper.seams`), for every layout of the paper. Sheets that would show nothing of a board
+with a notch or an opening are left out after that; the seams are not moved to make more of them.
 """
 
 from __future__ import annotations

@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from app.catalogue.load import catalogue
 from app.model.printing import Printing
 from app.paper.layout import layouts
-from app.paper.seams import BREATH, NEAR, THROUGH
+from app.paper.seams import BREATH, NEAR, THROUGH, Holes, place_seams
 from app.paper.sheets import plan_sheets
 from app.paper.tiling import BLEED, Circle, Tiling, tile
 from tests.unit.drafting.boards import two_player
@@ -76,6 +76,25 @@ def test_the_tiling_is_never_beaten_on_a_fine_grid(
             across = least_on_a_grid(-BLEED, size[0] + BLEED, layout.room[0], x, r, numbers[0])
             along = least_on_a_grid(-BLEED, size[1] + BLEED, layout.room[1], y, r, numbers[1])
             assert tuple(mine) <= tuple(np.array(across) + np.array(along))
+
+
+@settings(max_examples=40, deadline=None)
+@given(st.lists(st.tuples(st.floats(5, 500), st.floats(2, 45)), max_size=14), st.floats(351, 519))
+def test_of_seams_that_cost_the_same_the_most_even_are_taken(holes: list[tuple[float, float]], length: float) -> None:
+    """Two seams in windows of 180 mm: no pair on a grid costs the same and lies nearer to thirds."""
+    room, overlap = 180.0, 10.0
+    at, radius = (np.array([h[k] for h in holes]) for k in (0, 1))
+    seams, cost, weighed = place_seams(0.0, length, room, overlap, Holes(at, radius))
+    assert len(seams) == 2 and weighed >= 2
+    thirds = np.array([length / 3, 2 * length / 3])
+    mine = float(((np.array(seams) - thirds) ** 2).sum())
+    assert mine == pytest.approx(cost.uneven)
+    places = np.arange(overlap / 2, length, 1.0)
+    for a, b in itertools.combinations(places, 2):
+        fits = a + overlap / 2 <= room and b - a + overlap <= room and length - b + overlap / 2 <= room
+        nearer = (a - thirds[0]) ** 2 + (b - thirds[1]) ** 2 < mine - 1e-6
+        if fits and nearer:
+            assert counts(np.array([a, b]), at, radius) > (cost.through, cost.near, cost.cut)
 
 
 @settings(max_examples=150, deadline=None)
