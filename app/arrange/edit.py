@@ -42,7 +42,7 @@ def move(design: Design, board: str | None, arrangement: str | None, placement: 
         raise EditError(f"{name_of(old)} is locked where it is. Unlock it, then move it.", "locked")
     x, y = number(x, "The distance from the left edge", "x"), number(y, "The distance from the front edge", "y")
     new = with_placement(design, board, arrangement, placement, x=x, y=y)
-    return Edit(new, f"Moved {name_of(old)} {_shift(x - old.x, y - old.y, design.units)}", placement)
+    return Edit(new, f"Moved {name_of(old)} {shift_words(x - old.x, y - old.y, design.units)}", placement)
 
 
 def move_by(design: Design, board: str | None, arrangement: str | None, placement: str, dx: float, dy: float) -> Edit:
@@ -261,8 +261,8 @@ def _retired(arrangement: ArrangementEntry, label: str) -> ArrangementEntry:
     return arrangement.model_copy(update={"retired": (*arrangement.retired, label)})
 
 
-def _shift(dx: float, dy: float, units: str) -> str:
-    """``12 mm right, 3 mm back``; what is too little to show is left out."""
+def shift_words(dx: float, dy: float, units: str) -> str:
+    """``12 mm right, 3 mm back`` for a shift [mm] in display units; what is too little to show is left out."""
     across = f"{shown(abs(dx), units)} {'right' if dx > 0 else 'left'}" if shown(dx, units) != shown(0, units) else ""
     along = f"{shown(abs(dy), units)} {'back' if dy > 0 else 'forward'}" if shown(dy, units) != shown(0, units) else ""
     return ", ".join(text for text in (across, along) if text) or "a hair"
