@@ -16,7 +16,7 @@ from app.paper.ruled import RuledLine
 from app.paper.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.tiling import Tile
 from app.scene.bounds import bounds
-from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
+from app.scene.palette import BASELINE, CENTRE_LINE, PILOT, SHEET_EDGE
 from app.scene.primitives import ArcTo, Group, Item, Line, LineTo, Path
 from app.units import Unit
 
@@ -49,8 +49,11 @@ def page_ink(
     words += seam_words(mine, tile, placer)
     words += ruled_words(ruled, template, tile, placer, unit)
     words += edge_words(template, tile, placer)
-    if any(_role(item) == HOLE_BELOW.role for item in _within(template.holes, window)):
+    roles = {_role(item) for item in _within(template.holes, window)}
+    if HOLE_BELOW.role in roles:
         words += legend(("Dashed circles are drilled", "from the top face."), tile, placer)
+    if PILOT.role in roles:
+        words += legend(("Small circles are screw pilots,", "only as deep as written."), tile, placer)
     return (
         Group(
             (*template.outline, *drawn, *arms),
