@@ -1,0 +1,1 @@
+"""Files made by other programs, read as outlines of boards."""

@@ -1,0 +1,108 @@
+"""Pieces of a drawn line in the units of a file: straight ones and circular bends."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+from app.geometry.shapes import Point
+
+
+@dataclass(frozen=True, slots=True)
+class Straight:
+    """A straight piece from ``a`` to ``b``."""
+
+    a: Point
+    b: Point
+
+    def turned(self) -> Straight:
+        """The piece the other way."""
+        return Straight(self.b, self.a)
+
+
+@dataclass(frozen=True, slots=True)
+class Bend:
+    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` in degrees, counter-clockwise positive.
+
+    A full turn has ``a`` equal to ``b``.
+    """
+
+    a: Point
+    b: Point
+    centre: Point
+    sweep: float
+
+    def turned(self) -> Bend:
+        """The piece the other way."""
+        return Bend(self.b, self.a, self.centre, -self.sweep)
+
+    @property
+    def radius(self) -> float:
+        """Distance from the centre."""
+        return math.dist(self.a, self.centre)
+
+    def at(self, share: float) -> Point:
+        """The point at a share of the sweep from ``a``."""
+        angle = math.radians(self.sweep * share)
+        x, y = self.a[0] - self.centre[0], self.a[1] - self.centre[1]
+        c, s = math.cos(angle), math.sin(angle)
+        return (self.centre[0] + x * c - y * s, self.centre[1] + x * s + y * c)
+
+
+Piece = Straight | Bend
+Ring = tuple[Piece, ...]
+"""Pieces end to end, back to where they began."""
+
+
+def bend(centre: Point, radius: float, start: float, sweep: float) -> Bend:
+    """The piece of a circle from the angle ``start`` over ``sweep`` [degrees]."""
+    whole = Bend((centre[0] + radius, centre[1]), (0.0, 0.0), centre, start)
+    a = whole.at(1.0)
+    turned = Bend(a, a, centre, sweep)
+    return turned if abs(sweep) >= 360.0 else Bend(a, turned.at(1.0), centre, sweep)
+
+
+def bulged(a: Point, b: Point, bulge: float) -> Piece:
+    """The piece from ``a`` to ``b`` with a bulge, the tangent of a quarter of its sweep (the DXF reference)."""
+    sweep = 4 * math.degrees(math.atan(bulge))
+    if abs(sweep) < 1e-9:
+        return Straight(a, b)
+    # The centre lies on the bisector of the chord, half the chord over tan(sweep / 2) to its left.
+    dx, dy = b[0] - a[0], b[1] - a[1]
+    off = 0.5 / math.tan(math.radians(sweep) / 2)
+    return Bend(a, b, ((a[0] + b[0]) / 2 - dy * off, (a[1] + b[1]) / 2 + dx * off), sweep)
+
+
+def box_of(ring: Ring) -> tuple[float, float, float, float]:
+    """Smallest upright rectangle round a ring; of a bend every quarter of a degree or less."""
+    points = [p for piece in ring for p in chords(piece, 0.25)]
+    xs, ys = [p[0] for p in points], [p[1] for p in points]
+    return min(xs), min(ys), max(xs), max(ys)
+
+
+def chords(piece: Piece, step: float) -> list[Point]:
+    """Points of a piece from its start, without its end, no more than ``step`` degrees apart."""
+    if isinstance(piece, Straight):
+        return [piece.a]
+    count = max(1, math.ceil(abs(piece.sweep) / step))
+    return [piece.at(k / count) for k in range(count)]
+
+
+def area_of(ring: Ring) -> float:
+    """Area inside a ring, counter-clockwise positive: chords, and the segments between bends and their chords."""
+    total = 0.0
+    for piece in ring:
+        total += (piece.a[0] * piece.b[1] - piece.b[0] * piece.a[1]) / 2
+        if isinstance(piece, Bend):
+            turn = math.radians(piece.sweep)
+            total += piece.radius**2 * (turn - math.sin(turn)) / 2
+    return total
+
+
+def is_circle(ring: Ring) -> bool:
+    """Whether every piece bends about one centre at one radius."""
+    bends = [piece for piece in ring if isinstance(piece, Bend)]
+    if len(bends) < len(ring):
+        return False
+    first, size = bends[0], 1e-6 * max(bends[0].radius, 1e-12)
+    return all(math.dist(b.centre, first.centre) < size and abs(b.radius - first.radius) < size for b in bends)

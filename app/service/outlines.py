@@ -1,0 +1,113 @@
+"""Outlines taken from files: read, looked at over the present board, taken as one step."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from app.arrange.change import Edit
+from app.arrange.outline import set_outline
+from app.document.schema import Design
+from app.drafting.outline_view import outline_view
+from app.errors import DocumentError, EditError
+from app.geometry.outline import Corner
+from app.model.resolved import ResolvedBoard
+from app.readers.outline_file import OutlineFile, read_outline
+from app.service.changes import Change, Where
+from app.writers import svg
+
+UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
+"""Units a file may be in that does not say: mm in each. A pixel is 1/96 in (CSS Values and Units 3, 5.2)."""
+
+_LONGEST = 400_000
+
+Corners = tuple[Corner, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Read:
+    """An outline read from a file, ready to be taken.
+
+    Args:
+        name: of the file.
+        file: what was read.
+    """
+
+    name: str
+    file: OutlineFile
+
+
+def read(data: bytes, name: str) -> Read:
+    """Read a file.
+
+    Raises:
+        DocumentError: it cannot be read as an outline.
+    """
+    return Read(name, read_outline(data, name))
+
+
+def sizes(found: Read) -> dict[str, tuple[float, float]]:
+    """Width and depth [mm] by the units the file may be in: the one it says, or all that are plausible."""
+    width, depth = found.file.size
+    if found.file.mm is not None:
+        return {"": (width * found.file.mm, depth * found.file.mm)}
+    return {unit: (width * mm, depth * mm) for unit, mm in UNITS.items()}
+
+
+def taken(found: Read, unit: str, openings: Sequence[int]) -> tuple[Corners, tuple[Corners, ...]]:
+    """Corners of the outline and of its openings [mm], in the file's own unit or the one named.
+
+    Raises:
+        DocumentError: it cannot be a board.
+        EditError: no such unit.
+    """
+    mm = found.file.mm
+    if mm is None:
+        if unit not in UNITS:
+            raise EditError("The file does not say which unit it is in. Choose the one that gives the true size.", "in")
+        mm = UNITS[unit]
+    return found.file.corners(mm, [k for k in openings if 0 <= k < len(found.file.inner)])
+
+
+def drawn(board: ResolvedBoard, corners: Corners, openings: Sequence[Corners]) -> str:
+    """The outline over the present board, inline SVG."""
+    return svg.embed(outline_view(board, corners, openings), role="drawing map", ident="outline-svg")
+
+
+def packed(corners: Corners, openings: Sequence[Corners]) -> str:
+    """An outline as one line of text, to travel in a form."""
+    return json.dumps([[_row(c) for c in ring] for ring in (corners, *openings)], separators=(",", ":"))
+
+
+def unpacked(text: str) -> tuple[Corners, tuple[Corners, ...]]:
+    """The outline of :func:`packed`, trusted no more than any other form.
+
+    Raises:
+        DocumentError: it is none.
+    """
+    try:
+        rows = json.loads(text) if len(text) <= _LONGEST else []
+        rings = [
+            tuple(Corner(float(x), float(y), (float(a), float(b)) if a or b else None) for x, y, a, b in ring)
+            for ring in rows
+        ]
+    except (ValueError, TypeError, RecursionError) as error:
+        raise DocumentError("The outline did not arrive whole. Choose the file again.") from error
+    if not 1 <= len(rings) <= 101 or any(len(ring) > 500 for ring in rings):
+        raise DocumentError("The outline did not arrive whole. Choose the file again.")
+    return rings[0], tuple(rings[1:])
+
+
+def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], name: str) -> Change:
+    """Give the board the outline, as one step."""
+
+    def change(design: Design) -> Edit:
+        return set_outline(design, where.board, corners, openings, name)
+
+    return change
+
+
+def _row(corner: Corner) -> list[float]:
+    return [corner.x, corner.y, *(corner.ease or (0.0, 0.0))]
