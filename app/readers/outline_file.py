@@ -57,11 +57,14 @@ class OutlineFile:
         Raises:
             DocumentError: it cannot be a board: too large, too many corners, it crosses itself, an opening sticks out.
         """
+        rim, *openings = self.in_mm(mm, taken)
+        _check(rim, tuple(openings))
+        return rim, tuple(openings)
+
+    def in_mm(self, mm: float, taken: Sequence[int]) -> tuple[tuple[Corner, ...], ...]:
+        """The corners of the rim and of some rings inside it in mm, whether or not they can be a board."""
         x0, y0, _, _ = box_of(self.rim)
-        rim = corners_of(self.rim, mm, (x0, y0))
-        openings = tuple(corners_of(self.inner[k], mm, (x0, y0)) for k in taken)
-        _check(rim, openings)
-        return rim, openings
+        return tuple(corners_of(ring, mm, (x0, y0)) for ring in (self.rim, *(self.inner[k] for k in taken)))
 
 
 def read_outline(data: bytes, name: str = "") -> OutlineFile:

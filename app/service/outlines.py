@@ -21,7 +21,10 @@ from app.writers import svg
 UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
 """Units a file may be in that does not say: mm in each. A pixel is 1/96 in (CSS Values and Units 3, 5.2)."""
 
-_LONGEST = 400_000
+MOST_RINGS: Final = 100
+"""Most rings inside an outline that are offered as openings, the largest first."""
+
+_LONGEST = 1_000_000
 
 Corners = tuple[Corner, ...]
 
@@ -76,9 +79,11 @@ def drawn(board: ResolvedBoard, corners: Corners, openings: Sequence[Corners]) -
     return svg.embed(outline_view(board, corners, openings), role="drawing map", ident="outline-svg")
 
 
-def packed(corners: Corners, openings: Sequence[Corners]) -> str:
-    """An outline as one line of text, to travel in a form."""
-    return json.dumps([[_row(c) for c in ring] for ring in (corners, *openings)], separators=(",", ":"))
+def packed(found: Read, unit: str) -> str:
+    """The outline and every ring inside it as one line of text, in mm, to travel in a form."""
+    mm = found.file.mm if found.file.mm is not None else UNITS[unit]
+    rings = found.file.in_mm(mm, range(min(len(found.file.inner), MOST_RINGS)))
+    return json.dumps([[_row(c) for c in ring] for ring in rings], separators=(",", ":"))
 
 
 def unpacked(text: str) -> tuple[Corners, tuple[Corners, ...]]:

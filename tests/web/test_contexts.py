@@ -11,6 +11,7 @@ from jinja2 import meta
 from app.paths import data_dir
 from app.web.contexts.board import BoardPage
 from app.web.contexts.moving import MovingBlock
+from app.web.contexts.outline import OutlinePage
 from app.web.contexts.paper import PaperPage
 from app.web.contexts.part import PartPage
 from app.web.contexts.printer import PrinterPage
@@ -24,6 +25,7 @@ from app.web.render import environment
 
 PAGES = {
     "pages/board.html": BoardPage,
+    "pages/outline.html": OutlinePage,
     "pages/paper.html": PaperPage,
     "pages/part.html": PartPage,
     "pages/shelf.html": ShelfPage,

@@ -1,0 +1,154 @@
+"""The outline page: choose a file, look at the outline over the board, say its unit, take it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from app.catalogue.load import catalogue
+from app.drafting.words import exact
+from app.readers.pieces import box_of
+from app.service.outlines import MOST_RINGS, UNITS, Read, drawn, packed, sizes
+from app.service.outlines import taken as corners_taken
+from app.service.workshop import Sight
+from app.units import Unit
+from app.web.contexts.here import Here, Option
+from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.switches import switches_of
+
+_UNIT_WORDS = {
+    "": "as the file says",
+    "mm": "millimetres",
+    "inch": "inches",
+    "cm": "centimetres",
+    "px": "pixels, 96 an inch",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Way:
+    """The outline in one unit the file may be in: its size, and all of it packed for the form."""
+
+    unit: str
+    words: str
+    size: str
+    outline: str
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Inner:
+    """A ring inside the outline that may be taken as an opening."""
+
+    index: int
+    words: str
+    taken: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Preview:
+    """What was read.
+
+    Args:
+        name: of the file.
+        drawing: the outline over the board, inline SVG.
+        asks: whether the file does not say its unit.
+        ways: the outline in each unit it may be in.
+        inner: rings that may be taken as openings.
+        notes: what was left out or made of something else.
+    """
+
+    name: str
+    drawing: Markup
+    asks: bool
+    ways: tuple[Way, ...]
+    inner: tuple[Inner, ...]
+    notes: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OutlinePage:
+    """The outline page.
+
+    Args:
+        here: the view.
+        title: of the design.
+        units: switch.
+        size: of the board as it is, in words.
+        preview: what was read; None before a file was chosen.
+        tally: stops and cautions of the board as it is.
+        unit: of the forms.
+        back_url: the board page.
+        problems: sentence by field that could not be taken.
+    """
+
+    here: Here
+    title: str
+    units: tuple[Option, ...]
+    size: str
+    preview: Preview | None
+    tally: Tally
+    unit: str
+    back_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
+
+
+def outline_page(
+    sight: Sight, here: Here, preview: Preview | None = None, problems: Mapping[str, str] | None = None
+) -> OutlinePage:
+    """The page of a board, with what was read from a file if there is one."""
+    board = sight.checked.resolved
+    unit, here = Unit(board.units), here.at(select=(), face="top", section=False)
+    return OutlinePage(
+        here=here,
+        title=sight.design.title,
+        units=switches_of(sight.design, here, board, "/outline")["units"] if preview is None else (),
+        size=f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}",
+        preview=preview,
+        tally=tally_of(sight.checked),
+        unit=unit.value,
+        back_url=here.url(),
+        problems=problems or {},
+    )
+
+
+def preview_of(sight: Sight, found: Read) -> Preview:
+    """What was read, with the rings that are no circles to be taken as openings.
+
+    Raises:
+        DocumentError: it cannot be a board in any unit.
+    """
+    board, shown = sight.checked.resolved, Unit(sight.checked.resolved.units)
+    circles = found.file.circles[:MOST_RINGS]
+    chosen = [k for k, circle in enumerate(circles) if not circle]
+    known, largest = sizes(found), catalogue().rule("outline-largest")
+    # Without a unit in the file, the first one in which it can be a board.
+    here = next((name for name, size in known.items() if max(size) <= largest), next(iter(known)))
+    corners, rings = corners_taken(found, here, chosen)
+    ways = []
+    for name, (width, depth) in known.items():
+        both = " · ".join(f"{exact(width, u)} × {exact(depth, u)}" for u in (shown, _other(shown)))
+        if max(width, depth) <= largest:
+            ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name), chosen=name == here))
+    scale = found.file.mm or UNITS[here]
+    inner = []
+    for index, ring in enumerate(found.file.inner[:MOST_RINGS]):
+        x0, y0, x1, y1 = box_of(ring)
+        kind = f"circle {exact((x1 - x0) * scale, shown)} wide" if circles[index] else (
+            f"{exact((x1 - x0) * scale, shown)} × {exact((y1 - y0) * scale, shown)}"
+        )  # fmt: skip
+        inner.append(Inner(index, kind, index in chosen))
+    return Preview(
+        name=found.name,
+        drawing=Markup(drawn(board, corners, rings)),  # noqa: S704 - our own writer's SVG
+        asks=found.file.mm is None,
+        ways=tuple(ways),
+        inner=tuple(inner),
+        notes=found.file.notes,
+    )
+
+
+def _other(unit: Unit) -> Unit:
+    return Unit.MM if unit is Unit.INCH else Unit.INCH

@@ -1,0 +1,63 @@
+"""An outline from a DXF or SVG file: choose it, look at it, take it."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import DocumentError, EditError, GeometryError
+from app.service.outlines import outline_taken, read, unpacked
+from app.service.workshop import Sight
+from app.web.contexts.here import Here
+from app.web.contexts.outline import Preview, outline_page, preview_of
+from app.web.htmx import Htmx
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, View, see_other
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/outline")
+def outline(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
+    """Choose a file."""
+    return _page(shop.look(here.design, here.where, here.units), here, htmx)
+
+
+@router.post("/designs/{design_id}/outline/look")
+def look(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> HTMLResponse:
+    """Read a file and show what it holds, over the board as it is; nothing is kept."""
+    here = Here.of(design_id, dict(form.values))
+    sight = shop.look(design_id, here.where, here.units)
+    name = " ".join(form.text("file.name").split())[:80]
+    data = form.files.get("file", b"")
+    if not data:
+        return _page(sight, here, htmx, problem="No file was chosen, or it is empty. Choose a DXF or SVG file.")
+    try:
+        shown = preview_of(sight, read(data, name))
+    except (DocumentError, GeometryError) as error:
+        return _page(sight, here, htmx, problem=f"“{name or 'The file'}” cannot be taken. {error}")
+    return _page(sight, here, htmx, shown)
+
+
+@router.post("/designs/{design_id}/outline/take")
+def take(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
+    """Give the board the outline that was looked at."""
+    here = Here.of(design_id, dict(form.values))
+    sight = shop.look(design_id, here.where, here.units)
+    chosen = form.text("outline")
+    if not chosen:
+        said = "The file does not say which unit it is in, and none was chosen. Choose the file again, and its unit."
+        return _page(sight, here, htmx, problem=said)
+    kept = {k for k in range(101) if form.flag(f"opening-{k}")}
+    try:
+        corners, rings = unpacked(chosen)
+        openings = [ring for k, ring in enumerate(rings) if k in kept]
+        shop.edit(design_id, here.where, outline_taken(here.where, corners, openings, form.text("name")))
+    except (DocumentError, EditError, GeometryError) as error:
+        return _page(sight, here, htmx, problem=str(error))
+    return see_other(here.at(select=()).url())
+
+
+def _page(sight: Sight, here: Here, htmx: Htmx, preview: Preview | None = None, problem: str = "") -> HTMLResponse:
+    shown = outline_page(sight, here, preview, {"file": problem} if problem else {})
+    return page("pages/outline.html", shown, htmx, block="outline", status=422 if problem else 200)
