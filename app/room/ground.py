@@ -97,12 +97,19 @@ class Ground:
 
     def inside_rows(self, need: Inside, shift: Floats, reach: float) -> tuple[Floats, Ints, Ints, Floats]:
         """Things near an edge: slack, owner, what stays, and the way in."""
-        distance, x, y = self.distances(need, shift)
-        rows = np.flatnonzero(distance - need.need < reach)
-        here = Things(_shifted(need.things, shift), need.things.owner, need.things.kind)
-        ways = [w.toward for w in ways_in(here, rows.tolist(), distance, x, y)] if len(rows) else []
+        things = Things(_shifted(need.things, shift), need.things.owner, need.things.kind)
+        asked = need.need
+        if not things.shapes.all_circles:  # circles about them are soon asked, and tell which are near at all
+            n = len(things)
+            around = ShapeSet(things.shapes.centres[:, None], np.ones(n, np.intp), things.shapes.reaches)
+            far = self.layout.board.boundary.inside_distances(around, need.edge)[0] - asked
+            near = far < reach if reach < np.inf else np.ones(n, np.bool_)
+            things, asked = things.take(near), asked[near]
+        distance, x, y = self.layout.board.boundary.inside_distances(things.shapes, need.edge)
+        rows = np.flatnonzero(distance - asked < reach)
+        ways = [w.toward for w in ways_in(things, rows.tolist(), distance, x, y)] if len(rows) else []
         toward = np.array(ways, np.float64).reshape(-1, 2)
-        return (distance - need.need)[rows], need.things.owner[rows], np.full(len(rows), STAYS), toward
+        return (distance - asked)[rows], things.owner[rows], np.full(len(rows), STAYS), toward
 
     def distances(self, need: Inside, shift: Floats) -> tuple[Floats, Floats, Floats]:
         """How far inside things are with the placements shifted, and the nearest place of the edge [mm]."""

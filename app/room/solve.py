@@ -19,8 +19,8 @@ from app.room.ground import Ground, Rows
 _WAYS = 32
 _DEAR = 1000.0  # mm of shift that 1 mm of lack costs: more than a chain of parts pushing each other can
 _STEPS = 14
-_REACH = 20.0  # mm: how far a part may go in one step
-_STILL = 2e-4  # mm: steps shorter than this end the search
+_REACH = 12.0  # mm: how far a part may go in one step
+_STILL = 1e-3  # mm: steps shorter than this end the search
 _CLEAR = 1e-6  # mm
 
 
