@@ -38,7 +38,10 @@ MOVING = frozenset(
 )
 """Rules whose findings moving a part can clear."""
 
+_FEW = 3  # parts short of room: so few are tried from many starts
 _JITTERS = (4.0, 8.0, 16.0, 30.0)  # mm: how far from where they are the starts of the search lie
+_WILD = (12.0, 16.0, 24.0, 30.0, 40.0, 60.0) * 2  # mm: the same where the usual ones find no way
+_OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -164,28 +167,36 @@ def _grounds(
 
 
 def _ways(grounds: Sequence[Ground], freedom: Freedom, *, thorough: bool) -> list[Moves]:
-    """What the search finds, without doubles: what is clear first, then the least shift."""
+    """What the search finds, the least shift first; where the usual starts find no way, more and wilder ones."""
     m = len(freedom)
-    starts = [np.zeros((m, 2)), *(_starts(grounds, freedom) if thorough else ())]
+    hit = _short_of_room(grounds, m)
+    few = len(hit) <= _FEW
+    starts = [np.zeros((m, 2))]
+    if thorough:
+        starts += _starts(freedom, hit, _JITTERS * 4 if few else _JITTERS[:2])
     found = [descend(grounds, freedom, start) for start in starts]
-    clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
-    return clear[:3]
+    if thorough and not any(f.clear for f in found):
+        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _WILD)]
+    return sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))[:_OFFERED]
 
 
-def _starts(grounds: Sequence[Ground], freedom: Freedom) -> list[Floats]:
-    """Places from where tangents point elsewhere: what is short, thrown about by a fixed die."""
-    m = len(freedom)
+def _short_of_room(grounds: Sequence[Ground], m: int) -> list[int]:
+    """The units that something is too near to."""
     short = set[int]()
     for ground in grounds:
         rows = ground.rows(np.zeros((m, 2)), 0.0)
         short |= set(rows.first.tolist()) | set(rows.second.tolist())
-    hit = sorted(short - {-1})
+    return sorted(short - {-1})
+
+
+def _starts(freedom: Freedom, hit: list[int], jitters: Sequence[float]) -> list[Floats]:
+    """Places from where tangents point elsewhere: what is short of room, thrown about by a fixed die."""
     rng = np.random.default_rng(len(hit))
-    upright = np.array(freedom.upright)
+    upright = np.array(freedom.upright, np.bool_)
     starts = []
-    for k in range(16 if len(hit) <= 3 else 4):
-        start = np.zeros((m, 2))
-        start[hit] = rng.normal(0.0, _JITTERS[k % len(_JITTERS)], (len(hit), 2))
+    for jitter in jitters:
+        start = np.zeros((len(freedom), 2))
+        start[hit] = rng.normal(0.0, jitter, (len(hit), 2))
         start[upright, 0] = 0.0
         starts.append(start)
     return starts
