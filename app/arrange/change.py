@@ -26,11 +26,13 @@ class Edit:
         design: the new document.
         summary: what was done, for the undo list: ``Moved A 12 mm right``.
         placement: id of the placement that was made, or edited; empty if it was none or several.
+        several: ids of the placements that were made, if they were several.
     """
 
     design: Design
     summary: str
     placement: str = ""
+    several: tuple[str, ...] = ()
 
 
 def find_placement(arrangement: ArrangementEntry, placement_id: str) -> PlacementEntry:

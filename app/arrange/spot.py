@@ -11,7 +11,8 @@ from app.geometry.shapes import Point, Shape
 from app.model.part import Part, ScrewFixing
 
 _WAYS = ((1, 0), (-1, 0), (0, 1), (0, -1))
-_APART = 6.0  # mm between neighbours: what a finger can tell apart, and room for a spanner's wall
+APART = 6.0
+"""Between neighbours [mm]: what a finger can tell apart, and room for a spanner's wall."""
 
 
 def reach_of(part: Part) -> float:
@@ -32,23 +33,25 @@ def beside(
     Where nothing is free it is the place to the right, or to the left if that is off the board: the part is
     seen there and can be dragged.
     """
-    radius = _radius(placement, parts)
-    step = 2 * radius + _APART
+    radius = radius_of(placement, parts)
+    step = 2 * radius + APART
     at = (placement.x, placement.y)
     ways = [(at[0] + n * dx * step, at[1] + n * dy * step) for n in (1, 2, 3) for dx, dy in _WAYS]
-    inside = [spot for spot in ways if _is_inside(board, spot, radius)]
-    others = [(p.x, p.y, _radius(p, parts)) for p in arrangement.placements]
+    inside = [spot for spot in ways if is_inside(board, spot, radius)]
+    others = [(p.x, p.y, radius_of(p, parts)) for p in arrangement.placements]
     for spot in inside:
         if all(math.dist(spot, (x, y)) >= radius + r for x, y, r in others):
             return spot
     return inside[0] if inside else ways[0]
 
 
-def _radius(placement: PlacementEntry, parts: Mapping[str, Part]) -> float:
+def radius_of(placement: PlacementEntry, parts: Mapping[str, Part]) -> float:
+    """Radius of the circle about a placement that holds all of its part; 0 for a part nobody knows [mm]."""
     part = parts.get(placement.part)
     return reach_of(part) if part else 0.0
 
 
-def _is_inside(board: BoardEntry, spot: Point, radius: float) -> bool:
+def is_inside(board: BoardEntry, spot: Point, radius: float) -> bool:
+    """Whether a circle lies within the upright rectangle round the board [mm]."""
     x0, y0, x1, y1 = outline_of(board.outline.corners).bounds
     return x0 + radius <= spot[0] <= x1 - radius and y0 + radius <= spot[1] <= y1 - radius

@@ -65,9 +65,10 @@ def dragged(where: Where, placements: Sequence[str], dx: float, dy: float, grid:
         if len(placements) == 1:
             return first
         after = first.design
-        for other in placements[1:]:
+        rest = [located(design, where.board, where.arrangement, other)[2] for other in placements[1:]]
+        for other in (p.id for p in rest if not p.locked):
             after = edit.move_by(after, where.board, where.arrangement, other, x - held.x, y - held.y).design
-        return Edit(after, f"{first.summary} with {len(placements) - 1} more", held.id)
+        return Edit(after, f"{first.summary} with {sum(not p.locked for p in rest)} more", held.id)
 
     return change
 
@@ -158,11 +159,6 @@ def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> Change:
         return Edit(design, said[0] if len(said) == 1 else many, placements[0] if len(placements) == 1 else "")
 
     return change
-
-
-def locked(where: Where, placement: str, *, lock: bool) -> Change:
-    """Lock a placement where it is, or let it go."""
-    return lambda design: edit.set_locked(design, where.board, where.arrangement, placement, locked=lock)
 
 
 def exchanged(where: Where, placement: str, part: str) -> Change:

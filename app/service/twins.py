@@ -7,6 +7,8 @@ is each arrangement's own.
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from app.arrange.change import Edit, with_board
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
@@ -30,7 +32,7 @@ def in_every_arrangement(before: Design, edit: Edit, board_id: str | None, arran
     if arrangements == board.arrangements:
         return edit
     design = with_board(edit.design, board.model_copy(update={"arrangements": arrangements}))
-    return Edit(design, f"{edit.summary}, in every arrangement", edit.placement)
+    return replace(edit, design=design, summary=f"{edit.summary}, in every arrangement")
 
 
 def _followed(

@@ -174,6 +174,8 @@ class Workshop:
         moved = {}
         for placement in placements:
             entry = find_placement(entries, placement)
+            if entry.locked:
+                continue
             to = entry.model_copy(update={"x": entry.x + shift[0], "y": entry.y + shift[1]})
             moved[placement] = place_part(to, _part_at(board, placement), board.shop, board.thickness, board.paint)
         return judged(with_placements(board, moved))

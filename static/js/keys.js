@@ -18,13 +18,12 @@ document.addEventListener("keydown", (event) => {
   const id = chosen();
   if (command && key === "z") return act(event, () => step(event.shiftKey ? "redo" : "undo"));
   if (command && key === "y") return act(event, () => step("redo"));
-  if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: id }));
+  if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: together(id) }));
   if (command || event.altKey && !ARROWS[key]) return undefined;
   if (ARROWS[key] && !drawing()) return undefined; // a section has nothing to move
   if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event.shiftKey), id);
   if ((key === "Delete" || key === "Backspace") && id) {
-    const ids = selection().includes(id) ? selection() : [id];
-    return act(event, () => change("/edit/remove", { select: ids.join(",") }));
+    return act(event, () => change("/edit/remove", { select: together(id) }));
   }
   if (key === "Escape") return letGo(event);
   if ((key === "Enter" || key === " ") && focused()) return act(event, () => select(id, event.shiftKey));
@@ -43,6 +42,9 @@ function act(event, what, going = "") {
 /** The part with the focus, or else the selected one in hand. */
 const focused = () => document.activeElement?.closest?.("#board-svg [data-placement]")?.dataset.placement ?? "";
 const chosen = () => focused() || selection()[0] || "";
+
+/** The part and whatever is selected with it. */
+const together = (id) => (selection().includes(id) ? selection() : [id]).join(",");
 
 function step(which) {
   const button = document.getElementById(which);
@@ -63,6 +65,14 @@ function nudge(id, [right, down], fine) {
   return undefined;
 }
 
+// The nudge pad does as the arrow keys do, so that a run of presses is one step as well.
+document.addEventListener("click", (event) => {
+  const button = event.target.closest?.("[data-nudge]");
+  const id = selection()[0];
+  if (!button || !id || !drawing()) return;
+  act(event, () => nudge(id, button.dataset.nudge.split(" ").map(Number), false), id);
+});
+
 function letGo(event) {
   event.preventDefault();
   if (timer) {
@@ -75,7 +85,9 @@ function letGo(event) {
 }
 
 // A nudge must not be lost by leaving the part or the page within the pause.
-document.addEventListener("pointerdown", () => { if (timer) flush(); }, { capture: true });
+document.addEventListener("pointerdown", (event) => {
+  if (timer && !event.target.closest?.("[data-nudge]")) flush();
+}, { capture: true });
 window.addEventListener("blur", () => { if (timer) flush(); });
 
 async function flush() {

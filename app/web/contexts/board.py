@@ -15,9 +15,11 @@ from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
+from app.web.contexts.measured import Measured, measured_from
 from app.web.contexts.palette import TileGroup, palette_of
 from app.web.contexts.report import ReportBlock, report_block, shares_holes
 from app.web.contexts.selected import Selected, selected_card
+from app.web.contexts.several import Several, StationCard, several_card, station_card
 from app.web.contexts.shop_card import ShopCard, shop_card
 from app.web.contexts.switches import switches_of
 from app.web.contexts.words import counted, material_words
@@ -59,7 +61,9 @@ class BoardPage:
         files: the drawing in view as files.
         report: the fit report.
         selected: the card of the part in hand; None if none or several.
-        several: ids of the selected parts, if more than one.
+        several: the card of the selected parts, if they are more than one.
+        measured: what lies between the part in hand and another; None if it is alone.
+        station: the player's station the part in hand belongs to.
         parts: every part, in reading order.
         truth: the line at the foot.
         shop: what the workshop has.
@@ -82,7 +86,9 @@ class BoardPage:
     files: tuple[Option, ...]
     report: ReportBlock
     selected: Selected | None
-    several: tuple[str, ...]
+    several: Several | None
+    measured: Measured | None
+    station: StationCard | None
     parts: tuple[PartLine, ...]
     truth: Truth
     shop: ShopCard
@@ -115,7 +121,9 @@ def board_page(
         files=view_files(here),
         report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
         selected=selected_card(hand, board, sight.design, here) if hand is not None else None,
-        several=here.select if len(here.select) > 1 else (),
+        several=several_card(board, sight.design, here),
+        measured=measured_from(hand, board, here) if hand is not None else None,
+        station=station_card([hand], board, sight.design, here) if hand is not None else None,
         parts=_part_lines(board, here),
         truth=_truth(board, here),
         shop=shop_card(sight.design, board, here),

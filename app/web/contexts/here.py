@@ -24,6 +24,7 @@ class Here:
         arrangement: id of the arrangement; empty for the first.
         face: the face shown.
         section: whether the board is shown cut through the part in hand instead.
+        to: id of the part that distances are measured to; empty for the nearest.
         units: ``mm`` or ``inch`` if chosen on screen; empty for the design's own.
         select: ids of the selected placements, the one in hand first.
     """
@@ -35,6 +36,7 @@ class Here:
     units: Literal["", "mm", "inch"] = ""
     select: tuple[str, ...] = ()
     section: bool = False
+    to: str = ""
 
     @classmethod
     def of(cls, design: str, values: dict[str, str]) -> Here:
@@ -50,6 +52,7 @@ class Here:
             units=cast("Literal['', 'mm', 'inch']", units if units in {"mm", "inch"} else ""),
             select=chosen[:MOST_SELECTED],
             section=face == "section",
+            to=values.get("to", ""),
         )
 
     @property
@@ -80,6 +83,7 @@ class Here:
             ("face", "section" if self.section else self.face if self.face != "top" else ""),
             ("units", self.units),
             ("select", ",".join(self.select)),
+            ("to", self.to),
         )
         return tuple((name, value) for name, value in pairs if value)
 

@@ -18,6 +18,7 @@ from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.forms import Form, FormError
 from app.web.render import page
+from app.web.routes.arranging import VERBS, chosen
 from app.web.routes.common import Asked, Sent, Shop, see_other
 
 router = APIRouter()
@@ -58,6 +59,8 @@ def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Resp
         # A drag keeps what else was selected; anything else is about the one part it made or changed.
         rest = here.select if verb == "move" else ()
         here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
+    elif done.several:
+        here = here.at(select=done.several)
     return see_other(here.url())
 
 
@@ -79,14 +82,14 @@ def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[st
 def _move(form: Form, here: Here) -> Change:
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
-    return changes.dragged(here.where, _chosen(here), *on_board(here.face, dx, dy), grid)
+    return changes.dragged(here.where, chosen(here), *on_board(here.face, dx, dy), grid)
 
 
 def _place(form: Form, here: Here) -> Change:
     """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
     return changes.retyped(
         here.where,
-        _chosen(here)[0],
+        chosen(here)[0],
         x=form.length("x", "The distance from the left edge") if form.changed("x") else None,
         y=form.length("y", "The distance from the front edge") if form.changed("y") else None,
         angle=form.number("angle", "The angle") if form.changed("angle") else None,
@@ -111,21 +114,15 @@ def _shop_change(form: Form, here: Here) -> Change:
     )
 
 
-def _chosen(here: Here) -> tuple[str, ...]:
-    if not here.select:
-        raise EditError("Nothing is selected. Choose a part on the board first.")
-    return here.select
-
-
 def _counterbore(form: Form, here: Here) -> Change:
     return changes.beside_fields(
-        changes.counterbored(here.where, _chosen(here)[0], *_typed(form, _BORE)),
+        changes.counterbored(here.where, chosen(here)[0], *_typed(form, _BORE)),
         {"diameter": "bore-diameter", "depth": "bore-depth"},
     )
 
 
 def _recess(form: Form, here: Here) -> Change:
-    change = changes.recessed(here.where, _chosen(here)[0], _typed(form, _POCKET))
+    change = changes.recessed(here.where, chosen(here)[0], _typed(form, _POCKET))
     return changes.beside_fields(change, {name.removeprefix("recess-"): name for name in _POCKET})
 
 
@@ -165,27 +162,22 @@ def _take_back(form: Form, here: Here) -> Change:
 
 
 def _drill(form: Form, here: Here) -> Change:
-    return changes.drilled(here.where, _chosen(here), drill=form.flag("drill"))
-
-
-def _lock(form: Form, here: Here) -> Change:
-    return changes.locked(here.where, _chosen(here)[0], lock=form.flag("lock"))
+    return changes.drilled(here.where, chosen(here), drill=form.flag("drill"))
 
 
 _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
     {
+        **VERBS,
         "move": _move,
         "place": _place,
         "add": _add,
-        "duplicate": lambda form, here: changes.duplicated(here.where, _chosen(here)[0], changes.grid_of(form.unit)),
-        "remove": lambda _, here: changes.removed(here.where, _chosen(here)),
+        "remove": lambda _, here: changes.removed(here.where, chosen(here)),
         "drill": _drill,
-        "lock": _lock,
-        "part": lambda form, here: changes.exchanged(here.where, _chosen(here)[0], form.text("part")),
-        "uncounterbore": lambda _, here: changes.uncounterbored(here.where, _chosen(here)[0]),
+        "part": lambda form, here: changes.exchanged(here.where, chosen(here)[0], form.text("part")),
+        "uncounterbore": lambda _, here: changes.uncounterbored(here.where, chosen(here)[0]),
         "counterbore": _counterbore,
         "recess": _recess,
-        "unrecess": lambda _, here: changes.unrecessed(here.where, _chosen(here)[0]),
+        "unrecess": lambda _, here: changes.unrecessed(here.where, chosen(here)[0]),
         "fix": _fix,
         "accept": _accept,
         "take-back": _take_back,

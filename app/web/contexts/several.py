@@ -1,0 +1,107 @@
+"""The card of several selected parts: what can be done with them together."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.arrange.laying import ADMIN
+from app.catalogue.load import catalogue
+from app.document.resolve import design_parts
+from app.document.schema import Design
+from app.model.resolved import Placed, ResolvedBoard
+from app.web.contexts.here import Choice, Here
+from app.web.contexts.measured import Measured, measured_between
+from app.web.contexts.selected import told_apart
+from app.web.contexts.words import listed
+
+_NAMED = 12
+
+
+@dataclass(frozen=True, slots=True)
+class StationCard:
+    """A player's station that all of the selection belongs to.
+
+    Args:
+        id: of the station.
+        name: what it is called.
+        all_url: the view with all of it selected; empty if it is.
+    """
+
+    id: str
+    name: str
+    all_url: str
+
+
+@dataclass(frozen=True, slots=True)
+class Several:
+    """The card of several parts.
+
+    Args:
+        count: how many.
+        names: their letters, in words.
+        drilled: whether all are drilled.
+        locked: whether all are locked.
+        fixed: letters of those that are locked, in words, if some are.
+        parts: hardware that can be used for all of them; empty if they are of different kinds.
+        measured: what lies between them, if they are two.
+        station: the player's station they all belong to, if they do.
+    """
+
+    count: int
+    names: str
+    drilled: bool
+    locked: bool
+    fixed: str
+    parts: tuple[Choice, ...]
+    measured: Measured | None
+    station: StationCard | None
+
+
+def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | None:
+    """The card of what is selected, if that is more than one part."""
+    held = [p for p in (board.placed(s) for s in here.select) if p is not None]
+    if len(held) < 2:
+        return None
+    fixed = [p for p in held if p.locked]
+    return Several(
+        count=len(held),
+        names=_names(held),
+        drilled=all(p.drill for p in held),
+        locked=len(fixed) == len(held),
+        fixed=_names(fixed) if len(fixed) < len(held) else "",
+        parts=_choices(held, design),
+        measured=measured_between(held[0], held[1], board) if len(held) == 2 else None,
+        station=station_card(held, board, design, here),
+    )
+
+
+def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here: Here) -> StationCard | None:
+    """The player's station that all of these belong to; None if there is none."""
+    ids = {p.station for p in held}
+    if len(ids) != 1 or ids & {"", ADMIN}:
+        return None
+    (station,) = ids
+    within = next(
+        a for b in design.boards if b.id == board.id for a in b.arrangements if a.id == board.arrangement_id
+    )
+    entry = next((s for s in within.stations if s.id == station), None)
+    if entry is None:
+        return None
+    whole = tuple(p.id for p in board.placements if p.station == station)
+    url = "" if set(whole) == {p.id for p in held} else here.at(select=whole).url()
+    return StationCard(station, entry.name or station, url)
+
+
+def _names(held: list[Placed]) -> str:
+    names = [p.label or p.part.name for p in held]
+    return listed(names) if len(names) <= _NAMED else f"{', '.join(names[:_NAMED])} and {len(names) - _NAMED} more"
+
+
+def _choices(held: list[Placed], design: Design) -> tuple[Choice, ...]:
+    if len({p.part.kind for p in held}) != 1:
+        return ()
+    same = [p for p in design_parts(design, catalogue()).values() if p.kind == held[0].part.kind]
+    alike = {p.part.id for p in held}
+    words = told_apart([p.name for p in same])
+    rows = [Choice(p.id, w, alike == {p.id}) for p, w in zip(same, words, strict=True)]
+    return tuple(rows) if len(alike) == 1 else (Choice("", "as they are", chosen=True), *rows)
