@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import io
+import math
+import re
 from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, Final
 
 from app.errors import DocumentError
 from app.geometry.shapes import Point
-from app.readers.biarcs import cubic, fitted
+from app.readers.biarcs import Curve, cubic, fitted
 from app.readers.chain import Chain, Lines
 from app.readers.pieces import Piece, Straight, bend, bulged
 
@@ -58,14 +60,14 @@ def _document(data: bytes) -> Drawing:
     from ezdxf import recover
     from ezdxf.lldxf.const import DXFError
 
+    if b" Binary DXF" in data[:40]:
+        raise DocumentError("It is a DXF file in binary. Export it as text (ASCII), R2000 or newer.")
     try:
-        document, auditor = recover.read(io.BytesIO(data))
+        document, _ = recover.read(io.BytesIO(data))
     except (DXFError, OSError, ValueError, IndexError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        said = " ".join(str(error).split())[:160] or type(error).__name__
-        raise DocumentError(
-            f"It is no DXF file that can be read ({said}). Export it again as DXF R2000 or newer."
-        ) from error
-    del auditor
+        line = re.search(r"\bline (\d+)", str(error))
+        at = f"Line {line[1]}: it" if line else "It"
+        raise DocumentError(f"{at} is no DXF that can be read. Export it again as DXF R2000 or newer.") from error
     return document
 
 
@@ -97,17 +99,50 @@ def _pieces(entity: Any, kind: str, within: float) -> tuple[list[Piece], float]:
     dxf = entity.dxf
     if kind == "LINE":
         return [Straight(_flat(dxf.start), _flat(dxf.end))], 0.0
-    if kind in ("ARC", "CIRCLE") and _upright(entity):
+    if kind in ("ARC", "CIRCLE") and _level(entity):
         start, end = (dxf.start_angle, dxf.end_angle) if kind == "ARC" else (0.0, 360.0)
-        sweep = (end - start) % 360.0 or 360.0
-        return [bend(_flat(dxf.center), float(dxf.radius), float(start), float(sweep))], 0.0
+        sweep = (float(end) - float(start)) % 360.0 or 360.0
+        x, y = _flat(dxf.center)
+        if _upright(entity):
+            return [bend((x, y), float(dxf.radius), float(start), sweep)], 0.0
+        return [bend((-x, y), float(dxf.radius), 180.0 - float(start), -sweep)], 0.0  # seen from behind
+    if kind == "ELLIPSE":
+        return _ellipse(entity, within)
     if kind == "LWPOLYLINE" and _upright(entity):
         vertices = [(float(x), float(y), float(b)) for x, y, b in entity.get_points("xyb")]
         return _polyline(vertices, bool(entity.closed)), 0.0
     if kind == "POLYLINE" and entity.is_2d_polyline and _upright(entity):
         vertices = [(*_flat(v.dxf.location), float(v.dxf.bulge)) for v in entity.vertices]
         return _polyline(vertices, bool(entity.is_closed)), 0.0
+    if kind in ("LWPOLYLINE", "POLYLINE"):
+        parts = [_pieces(part, part.dxftype(), within) for part in entity.virtual_entities()]
+        return [piece for pieces, _ in parts for piece in pieces], max((off for _, off in parts), default=0.0)
     return _curve(entity, within)
+
+
+def _ellipse(entity: Any, within: float) -> tuple[list[Piece], float]:
+    """An ellipse or a part of one, by its own parameter, a quarter at a time."""
+    tool = entity.construction_tool()
+    (cx, cy), (ux, uy), (vx, vy) = _flat(tool.center), _flat(tool.major_axis), _flat(tool.minor_axis)
+    first = float(tool.start_param)
+    span = (float(tool.end_param) - first) % math.tau or math.tau
+    count = max(1, math.ceil(span / (math.pi / 2) - 1e-9))
+    found: list[Piece] = []
+    worst = 0.0
+    for k in range(count):
+        low, part = first + span * k / count, span / count
+
+        def at(t: float, low: float = low, part: float = part) -> Point:
+            c, s = math.cos(low + part * t), math.sin(low + part * t)
+            return (cx + c * ux + s * vx, cy + c * uy + s * vy)
+
+        def along(t: float, low: float = low, part: float = part) -> Point:
+            c, s = math.cos(low + part * t), math.sin(low + part * t)
+            return (-s * ux + c * vx, -s * uy + c * vy)
+
+        pieces, off = fitted(Curve(at, along), within)
+        found, worst = [*found, *pieces], max(worst, off)
+    return found, worst
 
 
 def _polyline(vertices: list[tuple[float, float, float]], closed: bool) -> list[Piece]:
@@ -133,7 +168,7 @@ def _curve(entity: Any, within: float) -> tuple[list[Piece], float]:
     here, worst = _flat(made.start), 0.0
     for command in commands:
         end = _flat(command.end)
-        if not hasattr(command, "ctrl"):
+        if not hasattr(command, "ctrl1") and not hasattr(command, "ctrl"):
             found.append(Straight(here, end))
         else:
             if hasattr(command, "ctrl1"):
@@ -149,10 +184,15 @@ def _curve(entity: Any, within: float) -> tuple[list[Piece], float]:
     return found, worst
 
 
+def _level(entity: Any) -> bool:
+    """Whether the entity lies in the drawing's plane."""
+    x, y, _ = entity.dxf.extrusion
+    return bool(abs(x) < 1e-9 and abs(y) < 1e-9)
+
+
 def _upright(entity: Any) -> bool:
     """Whether the entity lies in the drawing's plane, seen from above."""
-    x, y, z = entity.dxf.extrusion
-    return bool(abs(x) < 1e-9 and abs(y) < 1e-9 and z > 0)
+    return bool(_level(entity) and entity.dxf.extrusion.z > 0)
 
 
 def _flat(point: Any) -> Point:

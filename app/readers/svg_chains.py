@@ -72,8 +72,7 @@ def _parsed(text: str) -> Any:
         line, column = error.position
         raise DocumentError(f"Line {line}, column {column}: it is no sound XML. Export it again.") from error
     except (ValueError, KeyError, TypeError, IndexError, AttributeError, ZeroDivisionError, RecursionError) as error:
-        said = " ".join(str(error).split())[:120] or type(error).__name__
-        raise DocumentError(f"A shape of it cannot be read ({said}). Export it again as plain paths.") from error
+        raise DocumentError("A shape of it cannot be read. Export it again as plain paths.") from error
 
 
 def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
@@ -87,7 +86,8 @@ def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
         if isinstance(item, svgelements.Group):
             yield from _shapes(item, str(item.id or layer))
         elif isinstance(item, svgelements.Shape):
-            yield layer, svgelements.Path(item)
+            # A shape that is turned keeps its transform to itself until it is made a path.
+            yield layer, abs(svgelements.Path(item))
 
 
 def _size(shapes: list[tuple[str, Any]]) -> float:
