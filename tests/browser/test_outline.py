@@ -1,0 +1,70 @@
+"""An outline from a file in a real browser: looked at, its unit said, taken, undone."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from tests.browser.bench import Bench
+
+STADIUM = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 900 300">'
+    '<path d="M60,10 H780 A60,60 0 0 1 840,70 V290 H10 V60 A50,50 0 0 1 60,10 Z"/></svg>'
+)
+
+
+def choose(page: Page, file: Path) -> None:
+    page.get_by_label("DXF or SVG file").set_input_files(file)
+    page.get_by_role("button", name="Look at it").click()
+
+
+@pytest.fixture
+def drawing(tmp_path: Path) -> Path:
+    file = tmp_path / "hand-drawn.svg"
+    file.write_text(STADIUM, encoding="utf-8")
+    return file
+
+
+def corners(bench: Bench) -> list[dict[str, object]]:
+    return list(json.loads(bench.document())["boards"][0]["outline"]["corners"])
+
+
+def test_an_outline_is_looked_at_taken_and_undone(bench: Bench, drawing: Path) -> None:
+    before = corners(bench)
+    page = bench.page
+    page.locator("#to-outline").click()
+    choose(page, drawing)
+    expect(page.locator("#outline-svg")).to_be_visible()
+    expect(page.get_by_text("does not say which unit")).to_be_visible()
+    assert corners(bench) == before, "looking changes nothing"
+    page.get_by_role("radio", name="830 mm × 280 mm").check()
+    page.get_by_role("button", name="Take this outline").click()
+    bench.arrive()
+    after = corners(bench)
+    assert max(float(str(c["x"])) for c in after) == pytest.approx(830, abs=1e-6)
+    # The arcs are still arcs: corners eased equally by their radius.
+    assert sorted(c["ease"][0] for c in after if c.get("ease")) == pytest.approx([50, 60], abs=1e-6)  # type: ignore[index]
+    undo = page.locator("#undo")
+    expect(undo).to_contain_text("outline")
+    undo.click()
+    expect(undo).not_to_contain_text("outline")
+    assert corners(bench) == before
+
+
+@pytest.mark.parametrize("scheme", ["light", "dark"])
+def test_nothing_for_axe_to_find_and_nothing_sticks_out(
+    bench: Bench, browser: Browser, drawing: Path, scheme: str
+) -> None:
+    context = browser.new_context(color_scheme=scheme, viewport={"width": 390, "height": 844})  # type: ignore[arg-type]
+    page = context.new_page()
+    page.goto(f"{bench.url}/designs/{bench.design}/outline")
+    choose(page, drawing)
+    expect(page.locator("#outline-svg")).to_be_visible()
+    found = Axe().run(page)
+    assert found.violations_count == 0, found.generate_report()
+    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
+    context.close()

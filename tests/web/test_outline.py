@@ -1,0 +1,128 @@
+"""The outline page: look at a file, say its unit, take it as one step; hostile files and forms refused."""
+
+from __future__ import annotations
+
+import re
+from html import unescape
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.document.scenarios import load_scenario
+from app.service import export_file
+from app.service.workshop import Workshop
+
+PLAIN = (
+    b'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 30 12"><path d="M0,0 H30 V12 H0 Z"/>'
+    b'<circle cx="5" cy="5" r="1"/><rect x="10" y="4" width="4" height="2"/></svg>'
+)
+
+
+def look(client: TestClient, deck: str, data: bytes, name: str = "deck.svg", status: int = 200) -> str:
+    files = {"file": (name, data, "application/octet-stream")}
+    answer = client.post(f"/designs/{deck}/outline/look", data={"unit": "mm"}, files=files)
+    assert answer.status_code == status, answer.text
+    return unescape(answer.text)
+
+
+def ways(page: str) -> dict[str, str]:
+    """The outline packed for the form, by what is said of its unit."""
+    label = r'name="outline" value="([^"]*)"[^>]*>\s*<span><strong>[^<]*</strong> <span class="muted">([^<]*)<'
+    found = re.findall(label, page)
+    return {words: value for value, words in found}
+
+
+def outline(workshop: Workshop, deck: str) -> dict[str, object]:
+    return workshop.design(deck)[1].boards[0].outline.model_dump()
+
+
+def test_a_file_without_units_is_asked_and_taken_in_the_one_that_is_chosen(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    """30 × 12: mm as it is, inches 762 × 304.8 mm."""
+    page = look(client, deck, PLAIN)
+    assert "does not say which unit" in page
+    assert "30 × 12" in page or "30 mm × 12 mm" in page
+    assert "762 mm × 304.8 mm" in page
+    before = outline(workshop, deck)
+    chosen = ways(page)["inches"]
+    placed = workshop.design(deck)[1].boards[0].arrangements
+    client.post(
+        f"/designs/{deck}/outline/take",
+        data={"unit": "mm", "outline": chosen, "name": "deck.svg", "opening-0": "on"},
+    )
+    after = workshop.design(deck)[1].boards[0]
+    assert {(round(c.x, 6), round(c.y, 6)) for c in after.outline.corners} == {
+        (0, 0),
+        (762, 0),
+        (762, 304.8),
+        (0, 304.8),
+    }
+    (opening,) = after.outline.openings
+    assert {round(c.x, 6) for c in opening} == {254.0, 355.6}
+    assert after.arrangements == placed, "every part keeps its place"
+    assert "from deck.svg: 762 mm × 304.8 mm" in workshop.moments(deck)[-1].summary
+    client.post(f"/designs/{deck}/undo")
+    assert outline(workshop, deck) == before
+
+
+def test_our_own_dxf_comes_back_with_its_size_and_without_its_holes(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    design = load_scenario("lantern-hill-solo")
+    page = look(client, deck, export_file(design, fmt="dxf").data, "lantern.dxf")
+    assert "600 mm × 250 mm" in page
+    assert "as the file says" in page
+    client.post(f"/designs/{deck}/outline/take", data={"unit": "mm", "outline": ways(page)["as the file says"]})
+    taken = workshop.design(deck)[1].boards[0].outline
+    was = design.boards[0].outline
+    assert len(taken.corners) == len(was.corners)
+    assert not taken.openings
+
+
+@pytest.mark.parametrize(
+    ("data", "said"),
+    [
+        (b"", "No file was chosen"),
+        (b"nonsense", "no SVG drawing"),
+        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "no line"),
+    ],
+)
+def test_what_cannot_be_read_is_told_and_nothing_changes(
+    client: TestClient, workshop: Workshop, deck: str, data: bytes, said: str
+) -> None:
+    before = outline(workshop, deck)
+    assert said in look(client, deck, data, status=422)
+    assert outline(workshop, deck) == before
+
+
+@pytest.mark.parametrize(
+    "packed",
+    [
+        "",
+        "[]",
+        "[[]]",
+        "nonsense",
+        "[[[0,0,0,0],[1,0,0,0]]]",
+        '[[["a",0,0,0]]]',
+        "[[[0,0,0,0],[100,0,0,0],[0,1e999,0,0]]]",
+        "[" * 5000,
+        "[[[0,0,0,0],[100,100,0,0],[100,0,0,0],[0,100,0,0]]]",
+        "[[[0,0,900,900],[100,0,0,0],[0,100,0,0]]]",
+    ],
+)
+def test_a_forged_outline_is_refused(client: TestClient, workshop: Workshop, deck: str, packed: str) -> None:
+    before = outline(workshop, deck)
+    answer = client.post(f"/designs/{deck}/outline/take", data={"unit": "mm", "outline": packed})
+    assert answer.status_code == 422
+    assert 'role="alert"' in answer.text
+    assert outline(workshop, deck) == before
+
+
+def test_a_nasty_name_is_shown_as_text(client: TestClient, deck: str) -> None:
+    page = client.post(
+        f"/designs/{deck}/outline/look",
+        data={"unit": "mm"},
+        files={"file": ("<script>alert(1)</script>.svg", PLAIN, "image/svg+xml")},
+    ).text
+    assert "<script>alert" not in page
