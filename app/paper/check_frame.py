@@ -55,7 +55,7 @@ class Frame:
 
 
 def check_frame(printing: Printing, unit: Unit) -> Frame:
-    """The largest frame with round sides that fits, centred on the paper.
+    """The largest frame with round sides that fits, centred on the paper; a roll is cut off as long as it needs.
 
     On A4 and Letter it fits what the two have in common, so that a sheet for the one printed on the other is
     whole. With a correction both what is written and what comes out stay inside.
@@ -64,7 +64,7 @@ def check_frame(printing: Printing, unit: Unit) -> Frame:
         PaperError: the paper is too small, or the margin too large, for a frame with words in it.
     """
     paper, stretch = printing.paper, printing.correction.on(lying=False)
-    width, height = sorted((paper.width, paper.height))
+    width, height = (paper.width, paper.height) if paper.roll else sorted((paper.width, paper.height))
     margin = catalogue().rule("paper-margin") if printing.margin is None else printing.margin
     room = _common(width, height)
     sides = [_round((r - 2 * margin) / max(1.0, s), unit) for r, s in zip(room, stretch, strict=True)]
@@ -74,6 +74,8 @@ def check_frame(printing: Printing, unit: Unit) -> Frame:
             f"{max(sides[1], 0.0):g} mm to measure; {_LEAST:g} × {_LEAST:g} mm are needed. "
             "Choose a larger paper or a smaller margin."
         )
+    if paper.roll:
+        height = math.ceil(sides[1] * max(1.0, stretch[1]) + 2 * margin)  # cut off below the frame
     page = (width / stretch[0], height / stretch[1])
     x0, y0 = (page[0] - sides[0]) / 2, (page[1] - sides[1]) / 2
     box = (x0, y0, x0 + sides[0], y0 + sides[1])

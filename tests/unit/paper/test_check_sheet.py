@@ -135,3 +135,13 @@ def test_a_paper_or_margin_without_room_is_refused() -> None:
 def test_no_side_is_longer_than_a_metre_rule() -> None:
     made = check_sheet(Printing(paper_by_text("1200x3000")), Unit.MM)
     assert max(bar.length for bar in made.bars[:4]) == 1000.0
+
+
+@corrections
+def test_a_roll_is_cut_off_as_long_as_its_frame_needs(correction: Correction) -> None:
+    made = sheet(paper_by_text("roll 610"), Unit.MM, correction)
+    length = {bar.name: bar.length for bar in made.bars}
+    assert length["A"] == (590.0 if correction.none else 580.0)  # 610 mm less 10 mm on both sides, and enlarged
+    assert length["C"] == 1000.0
+    assert made.scene.width * correction.x == pytest.approx(610.0)
+    assert 0.0 <= made.scene.height * correction.y - 1020.0 <= 1.0
