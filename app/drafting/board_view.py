@@ -51,6 +51,7 @@ def board_scene(
     selected: Sequence[str] = (),
     with_rulers: bool = True,
     with_elevation: bool = True,
+    to: str = "",
 ) -> Scene:
     """The board as on screen: groups ``board``, ``parts``, ``elevation``, ``rulers``, ``halos`` and ``dims``.
 
@@ -65,6 +66,7 @@ def board_scene(
         selected: ids of the selected placements, the one in hand first: its row is cut, its measures shown.
         with_rulers: whether to draw rulers.
         with_elevation: whether to draw the elevation.
+        to: id of the part that distances are shown to; if two parts are selected it is the other one.
     """
     scale, view = view_scale(board), facing(board, face)
     hand = selected[0] if selected else None
@@ -78,7 +80,8 @@ def board_scene(
     if with_rulers:
         items.append(rulers(board, unit or unit_of(board), facing=view, scale=scale))
     marks = halos(board, findings, view=view, scale=scale)
-    items += [marks, dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks))]
+    other = selected[1] if len(selected) == 2 else to
+    items += [marks, dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks), to=other)]
     x0, y0, x1, y1 = board.outline.bounds
     beside = (RULER_DEPTH + 8.0 if with_rulers else 26.0) * scale
     foot = elevation_foot(board, scale) if with_elevation else y0 - 20.0 * scale

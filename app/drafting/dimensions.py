@@ -30,6 +30,8 @@ def dimensions(
     scale: float = 1.0,
     moved: Point = (0.0, 0.0),
     avoid: Sequence[Box] = (),
+    to: str = "",
+    full: bool = False,
 ) -> Group:
     """The group ``dims``: centre from the left and front edges, and the material left to the nearest hole.
 
@@ -40,6 +42,8 @@ def dimensions(
         scale: size of figures against their size on a board 640 mm wide.
         avoid: rectangles already covered with words [mm].
         moved: by how much the part has been dragged since [mm].
+        to: id of the part to measure to instead of the nearest; then all distances between them are told.
+        full: whether to tell them of the nearest as well.
     """
     placed = board.placed(placement_id)
     if placed is None:
@@ -54,9 +58,12 @@ def dimensions(
         below_boxes(others, view),
     )
     items: list[Item] = []
-    gap = _nearest(placed, others, moved)
+    meant = [p for p in others if p.id == to]
+    gap = _nearest(placed, meant or others, moved, off=bool(meant))
     if gap is not None:
-        items += _measure(view.point(gap[0]), view.point(gap[1]), gap[2], board, taken, scale, across=True)
+        words = _apart(placed, gap[3], moved, gap[2], board) if full or meant else ""
+        a, b = view.point(gap[0]), view.point(gap[1])
+        items += _measure(a, b, gap[2], board, taken, scale, across=True, words=words)
     left, front = (view.x(x0), at[1]), (view.x(at[0]), y0)
     items += _measure(left, view.point(at), at[0] - x0, board, taken, scale)
     items += _measure(front, view.point(at), at[1] - y0, board, taken, scale)
@@ -70,18 +77,35 @@ def below_boxes(placements: Sequence[Placed], view: Facing) -> list[Box]:
     return [view.shape(p.plate or p.body).bounds for p in placements]
 
 
-def _nearest(placed: Placed, others: list[Placed], moved: Point) -> tuple[Point, Point, float] | None:
-    """The web to the nearest other hole: a point on either rim and the distance [mm]."""
+def _apart(placed: Placed, other: Placed, moved: Point, rims: float, board: ResolvedBoard) -> str:
+    """``centres 42 · rims 14 · flanges 8 mm``: what lies between two parts."""
+    unit = unit_of(board)
+    found = [("centres", math.dist((placed.x + moved[0], placed.y + moved[1]), (other.x, other.y))), ("rims", rims)]
+    if placed.flange and other.flange:
+        pairs = shape_set([placed.flange.placed(*moved)]).against(shape_set([other.flange]), math.inf)
+        found.append(("flanges", float(pairs.distance[0])))
+    told = [f"{name} {length(value, unit)}" for name, value in found]
+    return " · ".join([*(text.removesuffix(" mm") for text in told[:-1]), told[-1]])
+
+
+def _nearest(
+    placed: Placed, others: list[Placed], moved: Point, *, off: bool = False
+) -> tuple[Point, Point, float, Placed] | None:
+    """The web to the nearest other hole: a point on either rim, the distance [mm] and whose it is.
+
+    Positions that are not drilled count only if ``off``.
+    """
     here = main_shape(placed)
     here = here.placed(*moved)
-    shapes = [main_shape(p) for p in others if p.drill]
+    others = [p for p in others if p.drill or off]
+    shapes = [main_shape(p) for p in others]
     if not shapes:
         return None
     pairs = shape_set([here]).against(shape_set(shapes), math.inf)
     k = min(range(len(pairs)), key=lambda i: (round(float(pairs.distance[i]), 6), int(pairs.second[i])))
     other = shapes[int(pairs.second[k])]
     a, b = _rims(here, other)
-    return a, b, float(pairs.distance[k])
+    return a, b, float(pairs.distance[k]), others[int(pairs.second[k])]
 
 
 def _rims(a: Shape, b: Shape) -> tuple[Point, Point]:
@@ -98,10 +122,20 @@ def _rims(a: Shape, b: Shape) -> tuple[Point, Point]:
 
 
 def _measure(
-    a: Point, b: Point, value: float, board: ResolvedBoard, taken: Board, scale: float, *, across: bool = False
+    a: Point,
+    b: Point,
+    value: float,
+    board: ResolvedBoard,
+    taken: Board,
+    scale: float,
+    *,
+    across: bool = False,
+    words: str = "",
 ) -> list[Item]:
     """A measured line with ticks at its ends and its figure on a plate, where it covers least."""
-    words, size = length(value, unit_of(board)), 6.2 * scale
+    size = (5.2 if words else 6.2) * scale
+    far = _FAR / 3 if words else _FAR  # a long tag has to go farther to cover nothing
+    words = words or length(value, unit_of(board))
     w, h = tag_size(words, size)
     d = math.dist(a, b)
     u = ((b[0] - a[0]) / d, (b[1] - a[1]) / d) if d > 1e-9 else (1.0, 0.0)
@@ -113,7 +147,7 @@ def _measure(
             cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
             cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-            tolls.append(_FAR * max(abs(side) - 1.6, 0.0))
+            tolls.append(far * max(abs(side) - 1.6, 0.0))
     box = taken.best(boxes, tolls)
     tick = 1.8 * scale
     items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []

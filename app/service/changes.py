@@ -16,6 +16,7 @@ from app.document.schema import Design
 from app.drafting.facing import facing
 from app.errors import EditError
 from app.model.part import Face
+from app.service.landing import landed, snapped
 from app.service.vacancy import clear_spot, free_spot
 from app.units import INCH, Unit
 
@@ -46,21 +47,16 @@ def grid_of(unit: Unit) -> float:
     return GRID_INCH if unit is Unit.INCH else GRID_MM
 
 
-def snapped(value: float, grid: float) -> float:
-    """``value`` on the grid, counted from the datum edge [mm]; a grid of 0 leaves it where it is.
-
-    Places in mm and in sixteenths have few decimals; what is left of binary arithmetic is taken off, so that
-    the file says 120.65 and not 120.64999999999999.
-    """
-    return round(round(value / grid) * grid, 6) if grid > 0 else value
-
-
 def dragged(where: Where, placements: Sequence[str], dx: float, dy: float, grid: float) -> Change:
-    """Move placements together by ``(dx, dy)`` [mm]; the first lands on the grid, the others keep their distance."""
+    """Move placements together by ``(dx, dy)`` [mm]; the first lands at a place that draws it, or on the grid.
+
+    The others keep their distance; locked ones stay.
+    """
 
     def change(design: Design) -> Edit:
         _, _, held = located(design, where.board, where.arrangement, placements[0])
-        x, y = snapped(held.x + dx, grid), snapped(held.y + dy, grid)
+        board = resolve(design, where.board, where.arrangement, catalogue())
+        x, y = landed(board, placements, dx, dy, grid)
         first = edit.move(design, where.board, where.arrangement, held.id, x, y)
         if len(placements) == 1:
             return first

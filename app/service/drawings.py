@@ -17,6 +17,7 @@ from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
 from app.drafting.section import section
 from app.drafting.shared_view import shared_view
+from app.drafting.snaps import Snap, guides
 from app.drafting.tags import word_boxes
 from app.drafting.weights import weighted
 from app.errors import WriterError
@@ -31,10 +32,10 @@ from app.units import Unit
 from app.writers import svg
 
 
-def board_svg(seen: CheckResult, face: Face, selected: Sequence[str]) -> str:
+def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = "") -> str:
     """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
     board = seen.resolved
-    scene = board_scene(board, seen.report.open, face=face, unit=Unit(board.units), selected=selected)
+    scene = board_scene(board, seen.report.open, face=face, unit=Unit(board.units), selected=selected, to=to)
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
 
 
@@ -44,7 +45,9 @@ def row_code(seen: CheckResult, held: str) -> str:
     return "-".join(["row", *(p.id for p in row_mates(board, board.placed(held)))])
 
 
-def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: str = "") -> str:
+def moving_svg(
+    seen: CheckResult, face: Face, held: str, *, first: bool, row: str = "", taken: Collection[Snap] = ()
+) -> str:
     """What follows a part that is being dragged: marks, measures and elevation, to be swapped on the page.
 
     Args:
@@ -53,12 +56,19 @@ def moving_svg(seen: CheckResult, face: Face, held: str, *, first: bool, row: st
         held: id of the part.
         first: whether the drag only begins: then the other rows of the elevation become faint as well.
         row: what :func:`row_code` gave for the row that is on the page; if it is the same, it stays.
+        taken: places the part has been drawn to.
     """
     board = seen.resolved
     view, scale = facing(board, face), view_scale(board)
     marks = halos(board, seen.report.open, view=view, scale=scale)
     cut = (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale)
-    groups = (marks, dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks)), cut)
+    dims = dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks), full=True)
+    part = board.placed(held)
+    if part is not None and taken:
+        words = [*word_boxes(marks), *word_boxes(dims)]
+        shown = guides(board, part, taken, view=view, scale=scale, avoid=words)
+        dims = replace(dims, items=(*shown, *dims.items))
+    groups = (marks, dims, cut)
     names = [marks.name, groups[1].name, cut.name]
     if not first and row == row_code(seen, held):
         names[2] = "elevation-hand"

@@ -17,9 +17,10 @@ from app.document.schema import Design
 from app.errors import HolewiseError, NotFoundError
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
-from app.service.changes import Change, Where, snapped
+from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, judged, parsed
 from app.service.drawings import with_placements
+from app.service.landing import landed
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.store import Change as Stored
@@ -170,7 +171,8 @@ class Workshop:
         board = sight.checked.resolved
         entries = find_arrangement(find_board(sight.design, where.board), where.arrangement)
         held = find_placement(entries, placements[0])
-        shift = (snapped(held.x + dx, grid) - held.x, snapped(held.y + dy, grid) - held.y)
+        x, y = landed(board, placements, dx, dy, grid)
+        shift = (x - held.x, y - held.y)
         moved = {}
         for placement in placements:
             entry = find_placement(entries, placement)

@@ -16,6 +16,12 @@ document.addEventListener("keydown", (event) => {
   const command = event.ctrlKey || event.metaKey;
   const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
   const id = chosen();
+  const list = document.getElementById("shortcuts");
+  if (list && key === "?" && !command) {
+    event.preventDefault();
+    return list.togglePopover();
+  }
+  if (list?.matches(":popover-open")) return undefined; // it closes by itself, and covers what keys would change
   if (command && key === "z") return act(event, () => step(event.shiftKey ? "redo" : "undo"));
   if (command && key === "y") return act(event, () => step("redo"));
   if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: together(id) }));

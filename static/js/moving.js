@@ -1,6 +1,6 @@
 // Parts in the hand: drawn where the hand is, asked about, put down or put back.
 
-import { bench, change, look, partGroup, selection } from "./bench.js";
+import { bench, change, drawing, look, partGroup, selection } from "./bench.js";
 import { preview, settle } from "./preview.js";
 
 let hand = null;
@@ -14,6 +14,7 @@ export function takeUp(id) {
   const ids = chosen.includes(id) ? [id, ...chosen.filter((other) => other !== id)] : [id];
   const groups = ids.map(partGroup).filter((group) => group && !group.classList.contains("locked"));
   if (!groups.length || partGroup(id)?.classList.contains("locked")) return false;
+  delete document.getElementById("moving").dataset.snaps; // those of an earlier drag
   hand = { ids, groups, dx: 0, dy: 0, free: false, frame: 0, asked: false };
   groups.forEach((group) => group.classList.add("held"));
   bench().classList.add("dragging");
@@ -22,7 +23,7 @@ export function takeUp(id) {
 
 /** Move what is in the hand to dx, dy of where it was taken up, in the drawing's own coordinates. */
 export function moveTo(dx, dy, free) {
-  Object.assign(hand, { dx, dy, free });
+  Object.assign(hand, { ...(free ? { dx, dy } : drawn(dx, dy)), free });
   hand.frame ||= requestAnimationFrame(() => {
     if (!hand) return;
     hand.frame = 0;
@@ -30,6 +31,22 @@ export function moveTo(dx, dy, free) {
   });
   // Until one was asked with it, the rest of the elevation still shows what was in hand before.
   preview(hand.asked ? values() : { ...values(), first: "on" });
+}
+
+const HOLD = 5; // px within which a place the server named takes hold
+
+// The server names the places near by and the grid, as shifts; here the nearest number is picked, and no more.
+function drawn(dx, dy) {
+  const named = document.getElementById("moving").dataset.snaps;
+  if (!named || !hand.asked) return { dx, dy };
+  const { x, y, grid, hold } = JSON.parse(named);
+  const reach = Math.min(hold[0], HOLD / Math.abs(drawing().getScreenCTM().a));
+  return { dx: nearest(dx, x, reach, grid[0], grid[1]), dy: nearest(dy, y, reach, grid[0], grid[2]) };
+}
+
+function nearest(value, places, reach, step, first) {
+  const best = places.reduce((near, place) => (Math.abs(place - value) < Math.abs(near - value) ? place : near), Infinity);
+  return Math.abs(best - value) <= reach ? best : first + Math.round((value - first) / step) * step;
 }
 
 /** A first request was sent, so the others need only what moves. */

@@ -24,9 +24,10 @@ from app.model.printing import Correction, Printing
 from app.model.resolved import Hole
 from app.paper.sheets import sheet_count, template_pages
 from app.service import proving
-from app.service.changes import GRID_INCH, Where, added, dragged, grid_of, snapped
+from app.service.changes import GRID_INCH, Where, added, dragged, grid_of
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
+from app.service.landing import snapped
 from app.service.mending import mended
 from app.service.twins import in_every_arrangement
 from app.service.vacancy import free_spot

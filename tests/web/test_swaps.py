@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import json
 import re
 import threading
 import xml.etree.ElementTree as ET
+from html import unescape
 
 import pytest
 from starlette.datastructures import Headers
@@ -140,3 +142,24 @@ def test_two_tabs_at_once_both_keep_their_work(client: TestClient, workshop: Wor
     after = {p.id: p.y for p in workshop.look(deck, Where()).checked.resolved.placements}
     assert after["d"] == before["d"] + 6
     assert after["l"] == before["l"] + 6
+
+
+def test_a_preview_names_the_places_near_by_and_what_has_taken_hold(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    placed = {p.id: p for p in workshop.look(deck, Where()).checked.resolved.placements}
+    d, e = placed["d"], placed["e"]
+    dx, dy = e.x - d.x, 9.0
+    text = preview(client, deck, dx=f"{dx:.6f}", dy=f"{dy}")
+    told = re.search(r'data-snaps="([^"]*)"', text)
+    assert told
+    named = json.loads(unescape(told[1]))
+    assert any(abs(shift - dx) < 1e-5 for shift in named["x"])
+    assert named["grid"][0] == 1.0
+    assert re.search(r"in line with [BE]", text), "B stands in the same column"
+    free = preview(client, deck, dx=f"{dx:.6f}", dy=f"{dy}", free="on")
+    assert 'data-snaps=""' in free and "in line with" not in free
+    under = preview(client, deck, dx=f"{-dx:.6f}", dy=f"{dy}", face="under")
+    mirrored = re.search(r'data-snaps="([^"]*)"', under)
+    assert mirrored
+    assert any(abs(shift + dx) < 1e-5 for shift in json.loads(unescape(mirrored[1]))["x"]), "the underside is mirrored"

@@ -137,7 +137,7 @@ def board_page(
 def _drawing(sight: Sight, here: Here) -> Markup:
     seen = sight.checked
     if not here.section:
-        return Markup(board_svg(seen, here.face, here.select))  # noqa: S704 - our own writer's SVG
+        return Markup(board_svg(seen, here.face, here.select, here.to))  # noqa: S704 - our own writer's SVG
     return Markup(section_svg(seen, here.select[0]) if here.select else "")  # noqa: S704 - likewise
 
 

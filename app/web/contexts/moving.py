@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import json
 from dataclasses import dataclass
 
 from markupsafe import Markup
 
+from app.drafting.snaps import HOLD, Snap, landing, snaps
 from app.drafting.words import length
 from app.service.checking import CheckResult
 from app.service.drawings import moving_svg, row_code
@@ -27,6 +29,7 @@ class MovingBlock:
         unit: unit of the fields.
         said: the same for a screen reader.
         row: code of the parts that are cut through with it.
+        snaps: shifts on the drawing that bring the part to places that draw it, and the grid, as JSON.
     """
 
     here: Here
@@ -37,17 +40,31 @@ class MovingBlock:
     unit: str
     said: str
     row: str
+    snaps: str
 
 
-def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str = "") -> MovingBlock:
-    """The block for a board as it would be with the selected parts moved; ``row`` is the code on the page."""
+def moving_block(
+    seen: CheckResult, here: Here, start: tuple[float, float], grid: float, *, first: bool = False, row: str = ""
+) -> MovingBlock:
+    """The block for a board as it would be with the selected parts moved.
+
+    Args:
+        seen: the board as it would be.
+        here: the view.
+        start: where the part in hand was taken up [mm].
+        grid: step of the grid; 0 if nothing draws the part [mm].
+        first: whether the drag only begins.
+        row: the code of the row on the page.
+    """
     board = seen.resolved
     unit = Unit(board.units)
     report = report_block(seen, here, ways=False)
     held = board.placed(here.select[0])
     x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
     said = [length(v, unit) for v in (held.x, held.y)] if held is not None else ["", ""]
-    drawn = moving_svg(seen, here.face, here.select[0], first=first, row=row)
+    near = snaps(board, held, here.select) if held is not None and grid > 0 else ()
+    taken = tuple(landing(near, held).values()) if held is not None else ()
+    drawn = moving_svg(seen, here.face, here.select[0], first=first, row=row, taken=taken)
     name = (held.label or held.part.name) if held is not None else ""
     return MovingBlock(
         here=here,
@@ -58,4 +75,16 @@ def moving_block(seen: CheckResult, here: Here, *, first: bool = False, row: str
         unit=board.units,
         said=f"{name}, {said[0]} from left, {said[1]} from front, {report.tally.words}",
         row=row_code(seen, here.select[0]),
+        snaps=json.dumps(_shifts(near, here, start, grid)) if grid > 0 else "",
     )
+
+
+def _shifts(near: tuple[Snap, ...], here: Here, start: tuple[float, float], grid: float) -> dict[str, list[float]]:
+    """Shifts of the drawing, which counts downward and shows the underside mirrored [mm]."""
+    ways = {"x": -1.0 if here.face == "under" else 1.0, "y": -1.0}
+    found: dict[str, list[float]] = {"x": [], "y": [], "grid": [grid], "hold": [HOLD]}
+    for snap in near:
+        found[snap.axis].append(round(ways[snap.axis] * (snap.at - start[snap.axis == "y"]), 6))
+    # How far the first line of the grid is from where the part was taken up.
+    found["grid"] += [round(ways[axis] * -(start[axis == "y"] % grid), 6) for axis in ("x", "y")]
+    return found

@@ -81,9 +81,7 @@ def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here:
     if len(ids) != 1 or ids & {"", ADMIN}:
         return None
     (station,) = ids
-    within = next(
-        a for b in design.boards if b.id == board.id for a in b.arrangements if a.id == board.arrangement_id
-    )
+    within = next(a for b in design.boards if b.id == board.id for a in b.arrangements if a.id == board.arrangement_id)
     entry = next((s for s in within.stations if s.id == station), None)
     if entry is None:
         return None

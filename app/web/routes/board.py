@@ -33,5 +33,7 @@ def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
     form.done()
     grid = 0.0 if form.flag("free") else grid_of(form.unit)
     seen = shop.preview(here.design, here.where, form.unit.value, here.select, *on_board(here.face, dx, dy), grid)
-    block = moving_block(seen, here, first=form.flag("first"), row=form.text("row"))
+    held = shop.look(here.design, here.where, form.unit.value).checked.resolved.placed(here.select[0])
+    start = (held.x, held.y) if held is not None else (0.0, 0.0)
+    block = moving_block(seen, here, start, grid, first=form.flag("first"), row=form.text("row"))
     return HTMLResponse(render("partials/_moving.html", block))
