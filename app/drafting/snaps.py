@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
-from itertools import pairwise
+from itertools import chain, pairwise
 from typing import Literal
 
 from app.drafting.facing import Facing
@@ -55,18 +55,21 @@ class Snap:
     others: tuple[Point, ...]
 
 
-def snaps(board: ResolvedBoard, held: Placed, moving: Collection[str]) -> tuple[Snap, ...]:
+def snaps(board: ResolvedBoard, held: Placed, moving: Collection[str], reach: float = REACH) -> tuple[Snap, ...]:
     """Places near a part, the nearest first; of several at one place only the first kind is named.
 
     Args:
         board: the board with the part where it is now.
         held: the part.
         moving: ids of what is moved with it, which draws nothing.
+        reach: how far from the part is near [mm].
     """
-    rest = [p for p in board.placements if p.id not in moving and p.id != held.id]
+    gone = {held.id, *moving}
+    rest = _near_first([p for p in board.placements if p.id not in gone], held)
     found: dict[tuple[str, int], Snap] = {}
-    for snap in (*_middle(board), *_centres(rest, held), *_even(rest, held, board), *_rims(rest, held)):
-        if abs(snap.at - _of(held, snap.axis)) <= REACH:
+    lines = (_middle(board), _centres(rest, held, reach), _even(rest, held, board, reach), _rims(rest, held, reach))
+    for snap in chain(*lines):
+        if abs(snap.at - _of(held, snap.axis)) <= reach:
             found.setdefault((snap.axis, round(snap.at * 100)), snap)
     return tuple(sorted(found.values(), key=lambda s: (abs(s.at - _of(held, s.axis)), s.axis)))
 
@@ -133,25 +136,26 @@ def _middle(board: ResolvedBoard) -> Iterator[Snap]:
     yield Snap("x", (x0 + x1) / 2, "on the centre line", (x0 + x1) / 2, ())
 
 
-def _centres(rest: Sequence[Placed], held: Placed) -> Iterator[Snap]:
-    for other in _near_first(rest, held):
-        for axis in ("x", "y"):
-            at = _of(other, axis)
-            yield Snap(axis, at, f"in line with {_name(other)}", at, ((other.x, other.y),))
+def _centres(rest: Sequence[Placed], held: Placed, reach: float) -> Iterator[Snap]:
+    for other in rest:
+        if abs(other.x - held.x) <= reach:
+            yield Snap("x", other.x, f"in line with {_name(other)}", other.x, ((other.x, other.y),))
+        if abs(other.y - held.y) <= reach:
+            yield Snap("y", other.y, f"in line with {_name(other)}", other.y, ((other.x, other.y),))
 
 
-def _rims(rest: Sequence[Placed], held: Placed) -> Iterator[Snap]:
+def _rims(rest: Sequence[Placed], held: Placed, reach: float) -> Iterator[Snap]:
     mine = main_shape(held).bounds
-    for other in _near_first(rest, held):
+    sides: tuple[tuple[int, Axis], ...] = ((0, "x"), (2, "x"), (1, "y"), (3, "y"))
+    for other in rest:
         theirs = main_shape(other).bounds
-        for side, axis in ((0, "x"), (2, "x"), (1, "y"), (3, "y")):
-            named: Axis = "x" if axis == "x" else "y"
-            at = _of(held, named) + theirs[side] - mine[side]
-            if abs(at - _of(other, named)) > _SAME_RIM:
-                yield Snap(named, at, f"rims in line with {_name(other)}", theirs[side], ((other.x, other.y),))
+        for side, axis in sides:
+            at = _of(held, axis) + theirs[side] - mine[side]
+            if abs(at - _of(held, axis)) <= reach and abs(at - _of(other, axis)) > _SAME_RIM:
+                yield Snap(axis, at, f"rims in line with {_name(other)}", theirs[side], ((other.x, other.y),))
 
 
-def _even(rest: Sequence[Placed], held: Placed, board: ResolvedBoard) -> Iterator[Snap]:
+def _even(rest: Sequence[Placed], held: Placed, board: ResolvedBoard, reach: float) -> Iterator[Snap]:
     """Even spaces in the row, and in the column, that the part is in."""
     axes: tuple[tuple[Axis, Axis], ...] = (("x", "y"), ("y", "x"))
     for axis, across in axes:
@@ -160,9 +164,10 @@ def _even(rest: Sequence[Placed], held: Placed, board: ResolvedBoard) -> Iterato
             apart = _of(b, axis) - _of(a, axis)
             if apart < 2 * _SAME_RIM:
                 continue
-            both = ((a.x, a.y), (b.x, b.y))
-            even = f"evenly spaced, {length(apart, unit_of(board))}"
+            both, mine = ((a.x, a.y), (b.x, b.y)), _of(held, axis)
             for at in (_of(b, axis) + apart, _of(a, axis) - apart):
-                yield Snap(axis, at, even, at, both)
+                if abs(at - mine) <= reach:
+                    yield Snap(axis, at, f"evenly spaced, {length(apart, unit_of(board))}", at, both)
             middle = (_of(a, axis) + _of(b, axis)) / 2
-            yield Snap(axis, middle, f"midway between {_name(a)} and {_name(b)}", middle, both)
+            if abs(middle - mine) <= reach:
+                yield Snap(axis, middle, f"midway between {_name(a)} and {_name(b)}", middle, both)

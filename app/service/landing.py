@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.drafting.snaps import landing, snaps
+from app.drafting.snaps import HELD, landing, snaps
 from app.fit.change import moved
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
@@ -36,7 +36,7 @@ def landed(board: ResolvedBoard, placements: Sequence[str], dx: float, dy: float
     if grid <= 0:
         return to
     there = moved(held, dx, dy)
-    taken = landing(snaps(board, there, placements), there)
+    taken = landing(snaps(board, there, placements, HELD), there)
     x, y = taken.get("x"), taken.get("y")
     return (
         round(x.at, 6) if x else snapped(to[0], grid),
