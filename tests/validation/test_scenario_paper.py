@@ -68,6 +68,8 @@ class Sheet:
         return x0 <= box[0] and y0 <= box[1] and box[2] <= x1 and box[3] <= y1
 
 
+SCENARIOS = {file.stem for file in scenario_files()}
+
 each_template = pytest.mark.parametrize(
     ("case", "paper"), [(case, paper) for case in cases() for paper in PAPERS], ids=str
 )
@@ -280,21 +282,18 @@ def solid_bars(page: pymupdf.Page) -> list[tuple[float, float]]:
     return [(float(box[2] - box[0]), float(box[3] - box[1])) for box in groups]
 
 
-def rastered() -> list[tuple[Case, str]]:
-    """The top face of everything that can be built, and one underside that has counterbores."""
-    top = [case for case in cases("top") if case.good]
-    under = [case for case in cases("under") if case.good and counterbores(case)][:1]
-    return [(case, paper) for case in top + under for paper in PAPERS]
-
-
 @pytest.mark.slow
-@pytest.mark.parametrize(("case", "paper"), rastered(), ids=str)
+@pytest.mark.parametrize(
+    ("case", "paper"), [(case, paper) for case in cases() if case.name in SCENARIOS for paper in PAPERS], ids=str
+)
 def test_every_hole_is_true_in_the_pixels(case: Case, paper: str, pdftoppm: Path) -> None:
     wanted: dict[int, list[Cut]] = {}
     sheets = sheets_of(case, paper)
-    # What is made from the other face is dashed: its line is too short of ink to be fitted, but the same in the file.
-    solid = pilots(case) + (through_cuts(case) if case.face == "top" else counterbores(case))
-    holes = [cut for cut in solid if cut.diameter]
+    # Dashed circles too. On the scenario that breaks every rule some holes run into others or off the board: those
+    # whose ink is not their own are left to the vectors.
+    holes = [cut for cut in cuts_of(case) if clear_of_others(case, cut)]
+    if case.good:
+        assert len(holes) == len(cuts_of(case))
     for cut in holes:
         best = max(range(len(sheets)), key=lambda n: share_shown(sheets[n], cut))
         wanted.setdefault(best, []).append(cut)
@@ -304,6 +303,23 @@ def test_every_hole_is_true_in_the_pixels(case: Case, paper: str, pdftoppm: Path
     assert len(errors) == len(holes)
     worst = max(errors)
     assert worst[0] <= TRUE_ON_PAPER, worst
+
+
+def clear_of_others(case: Case, cut: Cut) -> bool:
+    """Whether a hole's rim keeps a millimetre from every other rim and from the board's edge."""
+    x0, y0, x1, y1 = board_box(case)
+    a, b, c, d = cut.box
+    if min(a - x0, b - y0, x1 - c, y1 - d) < 1.0:
+        return False
+    others = [o for o in through_cuts(case) + counterbores(case) + pilots(case) + recesses(case) if o != cut]
+    return all(_apart(cut, other) for other in others)
+
+
+def _apart(cut: Cut, other: Cut) -> bool:
+    off = hypot(cut.x - other.x, cut.y - other.y)
+    reach = max(other.box[2] - other.x, other.box[3] - other.y)
+    least = min(other.box[2] - other.x, other.box[3] - other.y)
+    return off > cut.radius + reach + 1.0 or off + cut.radius + 1.0 < least or off + reach + 1.0 < cut.radius
 
 
 def share_shown(sheet: Sheet, cut: Cut) -> float:
