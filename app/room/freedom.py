@@ -85,7 +85,7 @@ def _mirror_pairs(drilled: list[Placed], middle: float) -> list[tuple[str, str]]
             continue
         for b in drilled[k + 1 :]:
             image = abs(a.x + b.x - 2 * middle) < 2 * _SAME and abs(a.y - b.y) < _SAME
-            if image and b.id not in taken and a.part.id == b.part.id and _turned_alike(a, b):
+            if image and b.id not in taken and a.part == b.part and _turned_alike(a, b):
                 found.append((a.id, b.id))
                 taken |= {a.id, b.id}
                 break
