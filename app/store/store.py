@@ -236,6 +236,9 @@ class Store:
                 f"{self._place} was written by a newer Holewise (store version {found}; this one reads "
                 f"{SCHEMA_VERSION}). Install the newer one, or start with another folder: --data FOLDER."
             )
+        elif int(found) < SCHEMA_VERSION:
+            # Every step so far only added tables, and they are made by now, in this same transaction.
+            connection.execute(update(meta).where(meta.c.key == "version").values(value=str(SCHEMA_VERSION)))
 
     # -- connections -----------------------------------------------------------------------------------
 

@@ -33,7 +33,8 @@ from sqlalchemy import (
 
 from app.store.records import DesignRow, Revision
 
-SCHEMA_VERSION = 1
+#: 1: designs and revisions. 2: printer profiles too. A table that is missing is made when a store is opened.
+SCHEMA_VERSION = 2
 
 metadata = MetaData()
 
