@@ -70,8 +70,7 @@ def test_from_the_check_sheet_to_corrected_sheets(bench: Bench, tmp_path: Path) 
     assert has(filled(data, 1), 100 * (x if lying else y))
     text = list(pymupdf.open(stream=data).pages())[1].get_text()
     assert "corrected" in text
-    page.get_by_label("Printer", exact=True).select_option("")
-    page.get_by_role("button", name="Lay out").click()
+    page.get_by_role("link", name="Print without it").click()
     expect(page.get_by_text("for Bench printer.")).to_have_count(0)
     assert has(filled(downloaded(page, "#download-template", tmp_path), 1), 100.0)
 
@@ -79,6 +78,9 @@ def test_from_the_check_sheet_to_corrected_sheets(bench: Bench, tmp_path: Path) 
 def test_both_faces_are_downloaded_with_their_proof(bench: Bench, tmp_path: Path) -> None:
     page = open_paper(bench)
     expect(page.locator("#proof-template")).to_contain_text("largest difference 0.00 mm")
+    for key in ("other", "svg", "dxf"):
+        page.locator(f"#download-{key}").scroll_into_view_if_needed()
+        expect(page.locator(f"#proof-{key}")).to_contain_text("largest difference 0.00 mm")
     top = downloaded(page, "#download-template", tmp_path)
     under = downloaded(page, "#download-other", tmp_path)
     texts = [list(pymupdf.open(stream=data).pages())[1].get_text() for data in (top, under)]

@@ -74,6 +74,16 @@ def test_margin_and_overlap_are_taken_in_either_unit_and_refused_beside_their_fi
     assert "places for seams weighed" in page_of(client, deck)
 
 
+def test_lines_on_a_turned_board_are_told_from_the_edge_that_is_now_at_the_right(client: TestClient, deck: str) -> None:
+    assert "From the left edge: " in page_of(client, deck)
+    page = page_of(client, deck, face="under")
+    said = re.search(r"From the left edge, now at your right: ([^<]*)", page)
+    assert said
+    distances = [float(mm) for mm in re.findall(r"([\d.]+) mm", said[1])]
+    assert distances
+    assert distances == sorted(distances)
+
+
 def test_a_roll_and_one_bit_alone(client: TestClient, deck: str) -> None:
     page = page_of(client, deck, paper="roll 610")
     assert "1 piece of roll 610 mm wide" in page
@@ -101,6 +111,8 @@ def test_the_proof_stands_beside_the_download(client: TestClient, workshop: Work
     assert "<html" not in block.text
     assert "Proved:" in block.text
     assert client.get(f"/designs/{deck}/proof?of=cake").status_code == 422
+    # Read without scripts, the way back leads to the same sheets.
+    assert "paper=letter&margin=12" in page_of(client, deck, "proof", of=of, paper="letter", margin="12")
 
 
 def test_a_file_that_does_not_agree_is_refused(client: TestClient, deck: str, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -118,6 +130,12 @@ def test_a_file_that_does_not_agree_is_refused(client: TestClient, deck: str, mo
 
     monkeypatch.setattr(pdf, "write", shifted)
     assert "Do not use it." in page_of(client, deck, "proof", of="template")
+    # Beside its download, the link to the file goes as well, and only that one.
+    asking = {"HX-Request": "true", "HX-Target": "proof-other"}
+    block = client.get(f"/designs/{deck}/proof?of=template&face=under", headers=asking).text
+    assert re.findall(r'<a id="([^"]+)" hx-swap-oob="delete">', block) == ["download-other"]
+    asking["HX-Target"] = "proof-svg"
+    assert "hx-swap-oob" not in client.get(f"/designs/{deck}/proof?of=svg", headers=asking).text
     answer = client.get(f"/designs/{deck}/template.pdf")
     assert answer.status_code >= 400
     assert not answer.content.startswith(b"%PDF")
@@ -156,6 +174,9 @@ def test_a_printers_own_error_is_corrected_kept_and_told_wherever_it_is_in_force
     assert any(w == pytest.approx(100 * (kept.y if lying else kept.x), abs=0.01) for w in bar_widths(data))
     plain = client.get(f"/designs/{deck}/template.pdf?paper=a4").content
     assert any(w == pytest.approx(100.0, abs=0.01) for w in bar_widths(plain))
+    without = re.search(r'<a href="([^"]+)">Print without it</a>', page)
+    assert without
+    assert "corrected x" not in unescape(client.get(unescape(without[1])).text)
     # Another paper has no such profile, and says so instead of printing something else.
     assert "No correction is kept" in page_of(client, deck, paper="letter", printer="Workshop laser")
     assert client.get(f"/designs/{deck}/template.pdf?paper=letter&printer=Workshop+laser").status_code == 422

@@ -19,6 +19,7 @@ from app.service.workshop import Sight
 from app.store import Profiles
 from app.units import Unit, format_exact
 from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.paper_files import Files, files_of
 from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words, weighed_words
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import switches_of
@@ -32,31 +33,6 @@ class Leaf:
     words: str
     picture: str
     turned: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Files:
-    """What to download: each address, and where its proof is worked out.
-
-    Args:
-        template: of this face.
-        template_proof: of it.
-        other: template of the other face.
-        svg, dxf: exchange drawings.
-        svg_proof, dxf_proof: of them.
-        json: the design.
-        views: the board from either face, to read.
-    """
-
-    template: str
-    template_proof: str
-    other: str
-    svg: str
-    dxf: str
-    svg_proof: str
-    dxf_proof: str
-    json: str
-    views: tuple[Option, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +61,7 @@ class PaperPage:
         files: downloads.
         cuts: parts a section can be drawn through.
         printer_url: the check sheet and the doctor.
+        plain_url: this page without a correction; empty if none is in force.
         back_url: the board page.
     """
 
@@ -110,6 +87,7 @@ class PaperPage:
     files: Files
     cuts: tuple[Choice, ...]
     printer_url: str
+    plain_url: str
     back_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
 
@@ -142,14 +120,15 @@ def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperP
         sheets=sheets_words(found.plan.tiling) if found else "",
         seams=seam_words(found.plan.tiling, bare=not any(p.holes for p in board.drilled)) if found else "",
         weighed=weighed_words(found.plan.tiling) if found else "",
-        ruled=ruled_words(found.plan.ruled, unit) if found else (),
+        ruled=ruled_words(found.plan.ruled, unit, turned=here.face == "under") if found else (),
         code=found.plan.code if found else "",
         # What was refused is as usual in the pictures.
         leaves=_leaves(found, here, {k: v for k, v in query.items() if k not in problems}) if found else (),
         tally=tally_of(sight.checked),
-        files=_files(here.at(select=()), query, wanted),
+        files=files_of(here.at(select=()), query, wanted),
         cuts=_cuts(board, here),
         printer_url=here.at(select=()).url("/printer", paper=wanted, printer=asked.printer),
+        plain_url=here.url("/paper", **{**query, "printer": ""}) if _corrected(found) else "",
         back_url=here.url(),
     )  # fmt: skip
 
@@ -175,6 +154,10 @@ def _laid_out(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> tuple[S
     return found, "", problems | ({"only": wrong} if wrong else {})
 
 
+def _corrected(found: SheetMap | None) -> bool:
+    return found is not None and not found.plan.printing.correction.none
+
+
 def _leaves(found: SheetMap, here: Here, query: Mapping[str, str]) -> tuple[Leaf, ...]:
     view = here.at(select=())
     lying = found.plan.tiling.orientation == "landscape"
@@ -183,25 +166,6 @@ def _leaves(found: SheetMap, here: Here, query: Mapping[str, str]) -> tuple[Leaf
         words = f"Page {number} · row {tile.row}, column {tile.column}"
         leaves.append(Leaf(words, view.url("/sheet.svg", leaf=str(number), **query), turned=lying))
     return tuple(leaves)
-
-
-def _files(here: Here, query: Mapping[str, str], paper: str) -> Files:
-    other = here.at(face="top" if here.face == "under" else "under")
-    return Files(
-        template=here.url("/template.pdf", **query),
-        template_proof=here.url("/proof", of="template", **query),
-        other=other.url("/template.pdf", **{**query, "only": ""}),
-        svg=here.url("/drawing.svg"),
-        dxf=here.url("/drawing.dxf"),
-        svg_proof=here.url("/proof", of="svg"),
-        dxf_proof=here.url("/proof", of="dxf"),
-        json=f"/designs/{here.design}/design.json",
-        views=tuple(
-            Option(f"{words}, {fmt.upper()}", here.url(f"/view.{fmt}", of=of, paper=paper))
-            for of, words in (("board", "Board"), ("underside", "Underside"))
-            for fmt in ("svg", "pdf")
-        ),
-    )
 
 
 def _cuts(board: ResolvedBoard, here: Here) -> tuple[Choice, ...]:
@@ -220,7 +184,7 @@ def _papers(wanted: str) -> tuple[Choice, ...]:
 
 def _printers(kept: Profiles, printing: Printing | None, chosen: str) -> tuple[Choice, ...]:
     own = profiles_for(kept, printing.paper.id) if printing else ()
-    plain = Choice("", "as it is, no correction", not any(p.printer == chosen for p in own))
+    plain = Choice("", "no correction", not any(p.printer == chosen for p in own))
     return (plain, *(Choice(p.printer, p.printer, p.printer == chosen) for p in own))
 
 

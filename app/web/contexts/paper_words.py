@@ -45,8 +45,10 @@ def weighed_words(tiling: Tiling) -> str:
     return f"{counted(tiling.weighed, 'place')} for seams weighed, and no better one is left."
 
 
-def ruled_words(lines: Sequence[RuledLine], unit: Unit) -> tuple[str, ...]:
-    """The lines to rule, by the edge they are measured from."""
+def ruled_words(lines: Sequence[RuledLine], unit: Unit, *, turned: bool) -> tuple[str, ...]:
+    """The lines to rule, by the edge they are measured from; ``turned`` if the board lies face down."""
+    lines = sorted(lines, key=lambda line: line.distance)
     upright = [length(r.distance, unit) + (" (the centre line)" if r.centre else "") for r in lines if r.axis == "x"]
     along = [length(r.distance, unit) for r in lines if r.axis == "y"]
-    return (f"From the left edge: {listed(upright)}", f"From the front edge: {listed(along)}")
+    edge = "From the left edge, now at your right" if turned else "From the left edge"
+    return (f"{edge}: {listed(upright)}", f"From the front edge: {listed(along)}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from app.catalogue.load import catalogue
 from app.drafting.words import length
 from app.model.printing import Printing
 from app.paper.check_frame import Bar
@@ -34,6 +35,7 @@ class KeptRow:
 
     printer: str
     paper: str
+    paper_name: str
     factors: str
     measured: str
     made: str
@@ -54,6 +56,7 @@ class PrinterPage:
         sheet_url: the check sheet.
         bars: what to measure on it.
         diagnosis: what the doctor says; None before anything was typed.
+        grade: how bad it is: ``clear``, ``caution`` where a correction is offered, ``stop``.
         offered: the correction offered, in words; empty if none is.
         rows: corrections that are kept.
         unit: of the fields.
@@ -72,6 +75,7 @@ class PrinterPage:
     sheet_url: str
     bars: tuple[BarField, ...]
     diagnosis: Diagnosis | None
+    grade: str
     offered: str
     rows: tuple[KeptRow, ...]
     unit: str
@@ -113,11 +117,13 @@ def printer_page(
             for bar in bars
         ),
         diagnosis=diagnosis,
+        grade="clear" if diagnosis and diagnosis.true else "caution" if correction else "stop",
         offered=factors(correction) if correction else "",
         rows=tuple(
             KeptRow(
                 p.printer,
                 p.paper,
+                _paper_name(p.paper),
                 f"x {p.x:.4f} y {p.y:.4f}",
                 p.measured,
                 f"{p.made.astimezone():%d %B %Y}".lstrip("0"),
@@ -129,3 +135,8 @@ def printer_page(
         problems=problems or {},
         typed=typed or {},
     )
+
+
+def _paper_name(paper: str) -> str:
+    known = catalogue().papers.get(paper)
+    return known.name if known else paper

@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.service.proving import ProvedFile
-from app.web.contexts.here import Here
 
 _NAMES = {"template": "The template", "svg": "The SVG drawing", "dxf": "The DXF drawing"}
+_SLOTS = ("template", "other", "svg", "dxf")
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,6 +20,7 @@ class ProofPage:
         words: the result.
         detail: what was compared, and by what it was read; empty of a refusal.
         back_url: the paper page.
+        spoilt: id of the download that goes from the page, because it is not handed out; empty if none.
     """
 
     name: str
@@ -27,13 +28,16 @@ class ProofPage:
     words: str
     detail: str
     back_url: str
+    spoilt: str = ""
 
 
-def proved(made: ProvedFile, of: str, here: Here) -> ProofPage:
+def proved(made: ProvedFile, of: str, back_url: str) -> ProofPage:
     """The proof of a file that may be handed out."""
-    return ProofPage(_NAMES[of], True, made.proof.words, made.proof.detail, here.url("/paper"))
+    return ProofPage(_NAMES[of], True, made.proof.words, made.proof.detail, back_url)
 
 
-def refused(why: str, of: str, here: Here) -> ProofPage:
-    """Why a file is not handed out."""
-    return ProofPage(_NAMES.get(of, "The file"), False, why, "", here.url("/paper"))
+def refused(why: str, of: str, back_url: str, slot: str = "") -> ProofPage:
+    """Why a file is not handed out; ``slot`` is the place on the page that asked, beside its download."""
+    key = slot.removeprefix("proof-")
+    spoilt = f"download-{key}" if key in _SLOTS else ""
+    return ProofPage(_NAMES.get(of, "The file"), False, why, "", back_url, spoilt)
