@@ -13,6 +13,7 @@ from app.drafting.board_view import board_scene, line_weight, thumbnail, view_sc
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_row, row_mates
 from app.drafting.facing import facing
+from app.drafting.ghosts import Move, ghost_scene
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
 from app.drafting.section import section
@@ -37,6 +38,12 @@ def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = 
     board = seen.resolved
     scene = board_scene(board, seen.report.open, face=face, unit=Unit(board.units), selected=selected, to=to)
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
+
+
+def room_svg(seen: CheckResult, moves: Sequence[Move]) -> str:
+    """The board from above with ghosts of the parts that would move, inline SVG: a picture to look at."""
+    scene = ghost_scene(seen.resolved, seen.report.open, moves, unit=Unit(seen.resolved.units))
+    return svg.embed(scene, ident="room-svg", role="drawing map")
 
 
 def row_code(seen: CheckResult, held: str) -> str:

@@ -16,6 +16,7 @@ from app.web.contexts.paper import PaperPage
 from app.web.contexts.part import PartPage
 from app.web.contexts.printer import PrinterPage
 from app.web.contexts.proof import ProofPage
+from app.web.contexts.room import RoomPage
 from app.web.contexts.shelf import ShelfPage
 from app.web.contexts.shop import ShopPage
 from app.web.contexts.stations import StationsPage
@@ -28,6 +29,7 @@ PAGES = {
     "pages/outline.html": OutlinePage,
     "pages/paper.html": PaperPage,
     "pages/part.html": PartPage,
+    "pages/room.html": RoomPage,
     "pages/shelf.html": ShelfPage,
     "pages/shop.html": ShopPage,
     "pages/stations.html": StationsPage,

@@ -15,6 +15,7 @@ from app.fit.words_strength import figure_words
 from app.model.fix import Fix
 from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
+from app.service.room import room_is_wanted
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
@@ -105,6 +106,7 @@ class ReportBlock:
         stale: acceptances of what is no longer there.
         problem: what could not be done of what the report was asked for; empty if nothing was.
         shared: whether other arrangements have holes of this one, in which a caution is accepted along with it.
+        room_url: where room is made by moving parts; empty if moving has nothing to clear.
     """
 
     tally: Tally
@@ -115,6 +117,7 @@ class ReportBlock:
     stale: tuple[AcceptedLine, ...]
     problem: str
     shared: bool
+    room_url: str = ""
 
 
 @dataclass(slots=True)
@@ -178,6 +181,7 @@ def report_block(
         stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
         shared=shared,
+        room_url=here.at(select=()).url("/room") if ways and room_is_wanted(seen.report) else "",
     )
 
 

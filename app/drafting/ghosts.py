@@ -1,0 +1,62 @@
+"""Parts where they would be: ghosts, with arrows from where they are and figures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+from app.drafting.board_view import board_scene, view_scale
+from app.drafting.part_faces import rim_radius
+from app.drafting.tags import Board, around, tag, tag_size
+from app.fit.finding import Finding
+from app.geometry.shapes import Point
+from app.model.resolved import Placed, ResolvedBoard
+from app.scene.palette import LIGHT, TEXT_LIGHT
+from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Scene, Style
+from app.units import Unit
+
+_GHOST = Style(stroke=LIGHT["teal-deep"], width=0.8, dash=(2.4, 1.4), role="ghost")
+_SHAFT = Style(stroke=LIGHT["teal-deep"], width=0.9, role="arrow")
+_HEAD = Style(stroke=None, fill=LIGHT["teal-deep"], role="arrow-head")
+_TAG = Style(stroke=None, fill=LIGHT["teal-deep"], role="tag-room")
+
+Move = tuple[str, Point, str]
+"""Id of a placement, where it would be [mm], and how far that is, in words."""
+
+
+def ghost_scene(board: ResolvedBoard, findings: Sequence[Finding], moves: Sequence[Move], *, unit: Unit) -> Scene:
+    """The board from above with a ghost of every part that would move."""
+    plain = board_scene(board, findings, unit=unit, with_elevation=False)
+    scale = view_scale(board)
+    known = {placed.id: placed for placed in board.placements}
+    items: list[Item] = []
+    for ident, there, _ in moves:
+        items += _arrow(known[ident], there, scale)
+    discs = [(p.x, p.y, rim_radius(p)) for p in board.placements]
+    x0, y0, x1, y1 = board.outline.bounds
+    taken = Board((x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale), discs)
+    size = 5.6 * scale
+    for ident, there, words in moves:
+        clear = rim_radius(known[ident]) + 2.0 * scale
+        items += tag(taken.best(around(there, clear, tag_size(words, size))), words, size, _TAG, TEXT_LIGHT)
+    group = Group(tuple(items), name="ghosts", role="ghosts")
+    return Scene(plain.x0, plain.y0, plain.x1, plain.y1, (*plain.items, group), title=f"{plain.title}, with room made")
+
+
+def _arrow(placed: Placed, there: Point, scale: float) -> list[Item]:
+    """The ghost of a part, and an arrow to its middle, long enough to be seen if the shift is small."""
+    here = (placed.x, placed.y)
+    far = math.dist(here, there)
+    items: list[Item] = [Circle(there, rim_radius(placed), _GHOST)]
+    if far < 1e-9:
+        return items
+    u = ((there[0] - here[0]) / far, (there[1] - here[1]) / far)
+    long = max(far, 9.0 * scale)
+    tip = (here[0] + u[0] * long, here[1] + u[1] * long)
+    head = 3.2 * scale
+    back = (tip[0] - u[0] * head, tip[1] - u[1] * head)
+    side = (-u[1] * head * 0.45, u[0] * head * 0.45)
+    items.append(Line(here, back, _SHAFT))
+    wings = (LineTo((back[0] + side[0], back[1] + side[1])), LineTo((back[0] - side[0], back[1] - side[1])))
+    items.append(Path(tip, wings, _HEAD, closed=True))
+    return items

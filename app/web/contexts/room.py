@@ -1,0 +1,81 @@
+"""The page of making room: ghosts of what would move, what that clears, take it or leave it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from app.fit.messages import message
+from app.service.drawings import room_svg
+from app.service.room import Room, moves_words
+from app.service.workshop import Sight
+from app.units import Unit
+from app.web.contexts.here import Here, Option
+from app.web.contexts.report import Tally, tally_of
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPage:
+    """The page of making room.
+
+    Args:
+        here: the view.
+        title: of the design.
+        ways: parts one by one, or stations as a whole.
+        rigid: whether stations move as a whole.
+        state: ``clear``, ``found`` or ``none``.
+        words: what it comes to.
+        drawing: the board with ghosts, inline SVG.
+        moves: each move in words.
+        said: all of them, to be sent along when it is taken.
+        cleared: what is gone then, in sentences.
+        left: what moving does not clear, in sentences.
+        tally: stops and cautions as they are.
+        unit: of the form.
+        back_url: the board page.
+        problem: why it could not be taken; empty if it was not tried.
+    """
+
+    here: Here
+    title: str
+    ways: tuple[Option, ...]
+    rigid: bool
+    state: str
+    words: str
+    drawing: Markup
+    moves: tuple[str, ...]
+    said: str
+    cleared: tuple[str, ...]
+    left: tuple[str, ...]
+    tally: Tally
+    unit: str
+    back_url: str
+    problem: str = ""
+
+
+def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str = "") -> RoomPage:
+    """The page for a board and the room that was found."""
+    board = sight.checked.resolved
+    unit, here = Unit(board.units), here.at(select=(), face="top", section=False)
+    moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
+    return RoomPage(
+        here=here,
+        title=sight.design.title,
+        ways=(
+            Option("Parts one by one", here.url("/room"), not rigid),
+            Option("Stations as a whole", here.url("/room", rigid="1"), rigid),
+        ),
+        rigid=rigid,
+        state=room.state,
+        words=room.words,
+        drawing=Markup(room_svg(sight.checked, moves)),  # noqa: S704 - our own writer's SVG
+        moves=tuple(ghost.words for ghost in room.ghosts),
+        said=moves_words(room),
+        cleared=tuple(message(finding, board, unit) for finding in room.cleared),
+        left=tuple(message(finding, board, unit) for finding in room.left),
+        tally=tally_of(sight.checked),
+        unit=unit.value,
+        back_url=here.url(),
+        problem=problem,
+    )

@@ -1,0 +1,39 @@
+"""Making room: look at what would move, take it as one step, or leave it."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import EditError
+from app.service.room import make_room, room_made
+from app.web.contexts.here import Here
+from app.web.contexts.room import room_page
+from app.web.render import render
+from app.web.routes.common import Sent, Shop, View, see_other
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/room")
+def room(shop: Shop, here: View, rigid: str = "") -> HTMLResponse:
+    """The smallest shift that clears every stop and caution moving can clear; nothing is changed."""
+    sight = shop.look(here.design, here.where, here.units)
+    found = make_room(sight.design, here.where, rigid=bool(rigid), units=sight.checked.resolved.units)
+    return HTMLResponse(render("pages/room.html", room_page(sight, here, found, rigid=bool(rigid))))
+
+
+@router.post("/designs/{design_id}/room")
+def take(design_id: str, shop: Shop, form: Sent) -> Response:
+    """Move the parts as was shown, as one step."""
+    here, rigid = Here.of(design_id, dict(form.values)), form.flag("rigid")
+    try:
+        shop.edit(
+            design_id, here.where, room_made(here.where, rigid=rigid, said=form.text("said"), units=form.unit.value)
+        )
+    except EditError as error:
+        sight = shop.look(design_id, here.where, here.units)
+        found = make_room(sight.design, here.where, rigid=rigid, units=sight.checked.resolved.units)
+        shown = room_page(sight, here, found, rigid=rigid, problem=str(error))
+        return HTMLResponse(render("pages/room.html", shown), 422)
+    return see_other(here.at(select=()).url())
