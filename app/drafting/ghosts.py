@@ -8,14 +8,13 @@ from collections.abc import Sequence
 from app.drafting.board_view import board_scene, view_scale
 from app.drafting.part_faces import rim_radius
 from app.drafting.tags import Board, around, tag, tag_size
-from app.fit.finding import Finding
 from app.geometry.shapes import Point
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import LIGHT, TEXT_LIGHT
 from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Scene, Style
 from app.units import Unit
 
-_GHOST = Style(stroke=LIGHT["teal-deep"], width=0.8, dash=(2.4, 1.4), role="ghost")
+_GHOST = Style(stroke=LIGHT["teal-deep"], width=0.8, dash=(2.4, 1.4), role="room-ghost")
 _SHAFT = Style(stroke=LIGHT["teal-deep"], width=0.9, role="arrow")
 _HEAD = Style(stroke=None, fill=LIGHT["teal-deep"], role="arrow-head")
 _TAG = Style(stroke=None, fill=LIGHT["teal-deep"], role="tag-room")
@@ -24,9 +23,9 @@ Move = tuple[str, Point, str]
 """Id of a placement, where it would be [mm], and how far that is, in words."""
 
 
-def ghost_scene(board: ResolvedBoard, findings: Sequence[Finding], moves: Sequence[Move], *, unit: Unit) -> Scene:
-    """The board from above with a ghost of every part that would move."""
-    plain = board_scene(board, findings, unit=unit, with_elevation=False)
+def ghost_scene(board: ResolvedBoard, moves: Sequence[Move], *, unit: Unit) -> Scene:
+    """The board from above with a ghost of every part that would move; what is wrong is left to words."""
+    plain = board_scene(board, unit=unit, with_elevation=False)
     scale = view_scale(board)
     known = {placed.id: placed for placed in board.placements}
     items: list[Item] = []

@@ -103,7 +103,7 @@ def place_seams(
     for k in range(1, count):
         first = max(low + half, high + half - (count - k) * step - overlap)
         last = min(low + room - half + (k - 1) * step, high - half)
-        stages.append(_candidates(first, last, step, count, holes, even[k - 1]))
+        stages.append(_candidates(first, last, step, count, holes, _even_places(even, k - 1, step)))
     seams = _best_path(stages, [holes.cost(s) for s in stages], even, step)
     chosen = np.array(seams)
     total = int(holes.cost(chosen).sum())
@@ -113,9 +113,24 @@ def place_seams(
     return tuple(seams), cost, sum(len(stage) for stage in stages)
 
 
-def _candidates(first: float, last: float, step: float, count: int, holes: Holes, even: float) -> Floats:
+def _even_places(even: Sequence[float], k: int, step: float) -> list[float]:
+    """Where seam ``k`` is most even: by itself, or where a run of seams as far apart as windows allow is as a whole.
+
+    The first of a run i … j, each ``step`` after the one before, is best at the mean of even[q] − (q − i) · step.
+    """
+    found = []
+    for i in range(k + 1):
+        for j in range(k, len(even)):
+            first = sum(even[q] - (q - i) * step for q in range(i, j + 1)) / (j - i + 1)
+            found.append(first + (k - i) * step)
+    return found
+
+
+def _candidates(
+    first: float, last: float, step: float, count: int, holes: Holes, even: Sequence[float]
+) -> Floats:
     """Every place between ``first`` and ``last`` where a seam's cost can change, and the ends, sorted."""
-    marks = [np.array([first, last, even])]
+    marks = [np.array([first, last, *even])]
     for reach in (np.full_like(holes.at, THROUGH), np.full_like(holes.at, NEAR), holes.radius + BREATH):
         for edge in (holes.at - reach, holes.at + reach):
             marks += [edge + m * step for m in range(1 - count, count)]

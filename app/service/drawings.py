@@ -42,7 +42,7 @@ def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = 
 
 def room_svg(seen: CheckResult, moves: Sequence[Move]) -> str:
     """The board from above with ghosts of the parts that would move, inline SVG: a picture to look at."""
-    scene = ghost_scene(seen.resolved, seen.report.open, moves, unit=Unit(seen.resolved.units))
+    scene = ghost_scene(seen.resolved, moves, unit=Unit(seen.resolved.units))
     return svg.embed(scene, ident="room-svg", role="drawing map")
 
 

@@ -35,7 +35,7 @@ def test_it_is_offered_shown_and_taken_as_one_step(client: TestClient, workshop:
     assert workshop.design(deck) == before, "looking changes nothing"
     assert "This would make room" in page
     assert "mm right" in page or "mm left" in page
-    assert 'class="ghost"' in page
+    assert 'class="room-ghost"' in page
     said = re.search(r'name="said" value="([^"]*)"', page)
     assert said
     client.post(f"/designs/{deck}/room", data={"unit": "mm", "said": said[1]})
