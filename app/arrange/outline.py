@@ -8,7 +8,7 @@ from app.arrange.change import Edit, shown, with_board, words
 from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design, OutlineEntry
 from app.errors import EditError, GeometryError
-from app.geometry.outline import Corner, Outline
+from app.geometry.outline import Corner, Outline, first_meeting
 
 
 def set_outline(
@@ -40,6 +40,9 @@ def set_outline(
     for index, opening in enumerate(inner, 1):
         if not outline.encloses(opening):
             raise EditError(f"Opening {index} is not wholly inside the outline. Leave it out.", "outline")
+    if (pair := first_meeting(inner)) is not None:
+        said = f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one of them out."
+        raise EditError(said, "outline")
     entry = OutlineEntry(corners=_entries(outline), openings=tuple(_entries(opening) for opening in inner))
     x0, y0, x1, y1 = outline.bounds
     size = f"{shown(x1 - x0, design.units)} × {shown(y1 - y0, design.units)}"

@@ -7,7 +7,7 @@ A corner eased ``(a, b)`` leaves the incoming edge ``a`` mm before the corner an
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import pairwise
@@ -145,6 +145,17 @@ class Outline:
             x = corner.x if mirror_x is None else 2 * mirror_x - corner.x
             corners.append(Corner(x * c - corner.y * s + move[0], x * s + corner.y * c + move[1], corner.ease))
         return Outline(tuple(corners))
+
+
+def first_meeting(outlines: Sequence[Outline]) -> tuple[int, int] | None:
+    """Indices of two outlines that touch, cross or lie within one another, the first by number; None if none do."""
+    if len(outlines) < 2:
+        return None
+    import shapely
+
+    areas = [shapely.Polygon(o.flattened(0.01)) for o in outlines]
+    pairs = shapely.STRtree(areas).query(areas, predicate="intersects").T
+    return min(((int(a), int(b)) for a, b in pairs if a < b), default=None)
 
 
 def edge_of(a: Point, b: Point) -> EdgeName:

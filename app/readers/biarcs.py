@@ -53,17 +53,27 @@ def cubic(p: Point, q: Point, r: Point, s: Point) -> Curve:
 
 def fitted(curve: Curve, within: float) -> tuple[list[Piece], float]:
     """The curve as bends no farther than ``within`` from it, and how far they are at most."""
-    return _fit(curve, 0.0, 1.0, within, 0)
+    ends, middle = (curve.at(0.0), curve.at(1.0)), curve.at(0.5)
+    if not all(math.isfinite(v) for p in (*ends, middle) for v in p):
+        return [Straight(ends[0], middle), Straight(middle, ends[1])], 0.0  # refused by its numbers later
+    return _fit(curve, 0.0, 1.0, within, _Work())
 
 
-def _fit(curve: Curve, t0: float, t1: float, within: float, deep: int) -> tuple[list[Piece], float]:
+class _Work:
+    """How many pairs of arcs may still be tried; a curve of any board takes a few dozen."""
+
+    left = 4_000
+
+
+def _fit(curve: Curve, t0: float, t1: float, within: float, work: _Work, deep: int = 0) -> tuple[list[Piece], float]:
+    work.left -= 1
     pieces = _biarc(curve.at(t0), curve.along(t0), curve.at(t1), curve.along(t1))
     off = max(_off(curve.at(t0 + (t1 - t0) * k / (_SAMPLES + 1)), pieces) for k in range(1, _SAMPLES + 1))
-    if off <= within or deep >= _DEEPEST:
+    if off <= within or deep >= _DEEPEST or work.left <= 0:
         return pieces, off
     middle = (t0 + t1) / 2
-    first, a = _fit(curve, t0, middle, within, deep + 1)
-    second, b = _fit(curve, middle, t1, within, deep + 1)
+    first, a = _fit(curve, t0, middle, within, work, deep + 1)
+    second, b = _fit(curve, middle, t1, within, work, deep + 1)
     return [*first, *second], max(a, b)
 
 

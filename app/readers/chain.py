@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
+from app.catalogue.load import catalogue
+from app.errors import DocumentError
 from app.readers.pieces import Piece
+
+MOST_PIECES: Final = 10_000
+"""Most lines, arcs and curves of a file; an outline has some hundreds at most, a drawing with all its holes more."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,3 +36,27 @@ class Lines:
     mm: float | None
     curves: int
     off: float
+
+
+def check_count(pieces: int) -> None:
+    """Refuse a file with more lines than a drawing of a board can have.
+
+    Raises:
+        DocumentError: it has.
+    """
+    if pieces > MOST_PIECES:
+        raise DocumentError(
+            f"It holds more than {MOST_PIECES:,} lines, which no board’s outline has. Export the outline alone."
+        )
+
+
+def finest(share: float, size: float, mm: float | None) -> float:
+    """How far a bend may be from a curve: a share of a drawing's size, never more than the rule has in mm.
+
+    All in the units of the file; where those are not known, or make a drawing no board can be part of, the share
+    alone tells.
+    """
+    within = share * size
+    if mm is None or size * mm > 20 * catalogue().rule("outline-largest"):
+        return within
+    return min(within, catalogue().rule("outline-off") / mm)

@@ -5,13 +5,15 @@ from __future__ import annotations
 import io
 import math
 import re
-from collections.abc import Iterator
 from typing import TYPE_CHECKING, Any, Final
 
 from app.errors import DocumentError
 from app.geometry.shapes import Point
-from app.readers.biarcs import Curve, cubic, fitted
-from app.readers.chain import Chain, Lines
+from app.readers.biarcs import cubic, fitted
+from app.readers.blocks import check_blocks
+from app.readers.chain import Chain, Lines, check_count, finest
+from app.readers.dxf_curves import ellipse_pieces, spline_pieces
+from app.readers.faults import told_as
 from app.readers.pieces import Piece, Straight, bend, bulged
 
 if TYPE_CHECKING:
@@ -20,7 +22,7 @@ if TYPE_CHECKING:
 _MM_PER_UNIT: Final = {1: 25.4, 2: 304.8, 4: 1.0, 5: 10.0, 6: 1000.0, 8: 25.4e-6, 9: 0.0254, 13: 1e-3, 14: 100.0}
 """mm by ``$INSUNITS`` (the DXF reference): in, ft, mm, cm, m, µin, mil, µm, dm."""
 
-_MOST: Final = 50_000
+_BINARY: Final = b" Binary DXF\r\n\x1a\x00"
 _READ: Final = frozenset({"LINE", "ARC", "CIRCLE", "LWPOLYLINE", "POLYLINE", "ELLIPSE", "SPLINE"})
 
 
@@ -34,53 +36,52 @@ def read_dxf(data: bytes, within: float) -> Lines:
     Raises:
         DocumentError: it is no DXF file, is damaged, or holds more than an outline can.
     """
+    from ezdxf import disassemble
+    from ezdxf.lldxf.const import DXFError
+
     document = _document(data)
+    with told_as("Its blocks cannot be taken apart. Explode them, and export it again.", DXFError):
+        check_blocks(document)
+        entities = [e for e in disassemble.recursive_decompose(document.modelspace()) if e.dxftype() in _READ]
+    mm = _mm(document)
+    within = finest(within, max(_size(document), 1e-9), mm)
     chains: list[Chain] = []
-    worst, fitted_curves = 0.0, 0
-    size = max(_size(document), 1e-9)
-    for count, entity in enumerate(_entities(document)):
-        if count > _MOST:
-            raise DocumentError(
-                f"It holds more than {_MOST:,} lines, which no board's outline has. Export the outline alone."
-            )
-        kind = entity.dxftype()
-        if kind not in _READ:
-            continue
-        pieces, off = _pieces(entity, kind, within * size)
-        if off > 0:
-            fitted_curves += 1
-            worst = max(worst, off)
+    count, curves, worst = 0, 0, 0.0
+    for entity in entities:
+        kind, layer = entity.dxftype(), str(entity.dxf.layer)
+        with told_as(f"Layer “{layer[:40]}”: a line of the sort {kind} cannot be read. Draw it anew.", DXFError):
+            pieces, off = _pieces(entity, kind, within)
+        curves, worst, count = curves + (off > 0), max(worst, off), count + len(pieces)
+        check_count(count)
         if pieces:
-            chains.append(Chain(str(entity.dxf.layer), tuple(pieces)))
-    units = int(document.header.get("$INSUNITS", 0) or 0)
-    return Lines(tuple(chains), _MM_PER_UNIT.get(units), fitted_curves, worst)
+            chains.append(Chain(layer, tuple(pieces)))
+    return Lines(tuple(chains), mm, curves, worst)
 
 
 def _document(data: bytes) -> Drawing:
     from ezdxf import recover
+    from ezdxf.document import Drawing
     from ezdxf.lldxf.const import DXFError
+    from ezdxf.lldxf.tagger import binary_tags_loader
 
-    if b" Binary DXF" in data[:40]:
-        raise DocumentError("It is a DXF file in binary. Export it as text (ASCII), R2000 or newer.")
+    wrong = "It is no DXF that can be read. Export it again as DXF R2000 or newer."
+    with told_as(wrong):
+        try:
+            if _BINARY in data[:30]:
+                return Drawing.load(binary_tags_loader(data, errors="surrogateescape"))
+            if b"SECTION" not in data.upper():
+                raise DocumentError("It is neither a DXF nor an SVG drawing. Choose a file that ends in .dxf or .svg.")
+            return recover.read(io.BytesIO(data))[0]
+        except DXFError as error:
+            line = re.search(r"\bline:? (\d+)", str(error))
+            raise DocumentError(f"Line {line[1]}: i{wrong[1:]}" if line else wrong) from error
+
+
+def _mm(document: Drawing) -> float | None:
     try:
-        document, _ = recover.read(io.BytesIO(data))
-    except (DXFError, OSError, ValueError, IndexError, KeyError, TypeError, AttributeError, RecursionError) as error:
-        line = re.search(r"\bline (\d+)", str(error))
-        at = f"Line {line[1]}: it" if line else "It"
-        raise DocumentError(f"{at} is no DXF that can be read. Export it again as DXF R2000 or newer.") from error
-    return document
-
-
-def _entities(document: Drawing) -> Iterator[Any]:
-    from ezdxf import disassemble
-    from ezdxf.lldxf.const import DXFError
-
-    try:
-        yield from disassemble.recursive_decompose(document.modelspace())
-    except (DXFError, ValueError, KeyError, TypeError, AttributeError, RecursionError, ZeroDivisionError) as error:
-        raise DocumentError(
-            f"A block of it cannot be taken apart ({type(error).__name__}). Explode the blocks, and export it again."
-        ) from error
+        return _MM_PER_UNIT.get(int(document.header.get("$INSUNITS", 0) or 0))
+    except (TypeError, ValueError):
+        return None
 
 
 def _size(document: Drawing) -> float:
@@ -89,7 +90,8 @@ def _size(document: Drawing) -> float:
 
     try:
         box = bbox.extents(document.modelspace(), fast=True)
-        return float(box.size.magnitude) if box.has_data else 1.0
+        size = float(box.size.magnitude) if box.has_data else 1.0
+        return size if math.isfinite(size) else 1.0
     except Exception:  # noqa: BLE001 - only a measure of how fine to be; what cannot be read is told later
         return 1.0
 
@@ -107,7 +109,9 @@ def _pieces(entity: Any, kind: str, within: float) -> tuple[list[Piece], float]:
             return [bend((x, y), float(dxf.radius), float(start), sweep)], 0.0
         return [bend((-x, y), float(dxf.radius), 180.0 - float(start), -sweep)], 0.0  # seen from behind
     if kind == "ELLIPSE":
-        return _ellipse(entity, within)
+        return ellipse_pieces(entity, within)
+    if kind == "SPLINE":
+        return spline_pieces(entity, within)
     if kind == "LWPOLYLINE" and _upright(entity):
         vertices = [(float(x), float(y), float(b)) for x, y, b in entity.get_points("xyb")]
         return _polyline(vertices, bool(entity.closed)), 0.0
@@ -118,31 +122,6 @@ def _pieces(entity: Any, kind: str, within: float) -> tuple[list[Piece], float]:
         parts = [_pieces(part, part.dxftype(), within) for part in entity.virtual_entities()]
         return [piece for pieces, _ in parts for piece in pieces], max((off for _, off in parts), default=0.0)
     return _curve(entity, within)
-
-
-def _ellipse(entity: Any, within: float) -> tuple[list[Piece], float]:
-    """An ellipse or a part of one, by its own parameter, a quarter at a time."""
-    tool = entity.construction_tool()
-    (cx, cy), (ux, uy), (vx, vy) = _flat(tool.center), _flat(tool.major_axis), _flat(tool.minor_axis)
-    first = float(tool.start_param)
-    span = (float(tool.end_param) - first) % math.tau or math.tau
-    count = max(1, math.ceil(span / (math.pi / 2) - 1e-9))
-    found: list[Piece] = []
-    worst = 0.0
-    for k in range(count):
-        low, part = first + span * k / count, span / count
-
-        def at(t: float, low: float = low, part: float = part) -> Point:
-            c, s = math.cos(low + part * t), math.sin(low + part * t)
-            return (cx + c * ux + s * vx, cy + c * uy + s * vy)
-
-        def along(t: float, low: float = low, part: float = part) -> Point:
-            c, s = math.cos(low + part * t), math.sin(low + part * t)
-            return (-s * ux + c * vx, -s * uy + c * vy)
-
-        pieces, off = fitted(Curve(at, along), within)
-        found, worst = [*found, *pieces], max(worst, off)
-    return found, worst
 
 
 def _polyline(vertices: list[tuple[float, float, float]], closed: bool) -> list[Piece]:
@@ -159,11 +138,8 @@ def _curve(entity: Any, within: float) -> tuple[list[Piece], float]:
     """A curve of another sort, by the Béziers the library makes of it."""
     from ezdxf import path
 
-    try:
-        made = path.make_path(entity)
-        commands: list[Any] = list(made.commands())
-    except (TypeError, ValueError) as error:
-        raise DocumentError(f"A {entity.dxftype()} of it cannot be read ({error}). Draw it anew.") from error
+    made = path.make_path(entity)
+    commands: list[Any] = list(made.commands())
     found: list[Piece] = []
     here, worst = _flat(made.start), 0.0
     for command in commands:
@@ -180,6 +156,7 @@ def _curve(entity: Any, within: float) -> tuple[list[Piece], float]:
             pieces, off = fitted(cubic(here, q, r, end), within)
             found += pieces
             worst = max(worst, off)
+        check_count(len(found))
         here = end
     return found, worst
 

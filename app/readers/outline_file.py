@@ -9,11 +9,12 @@ from typing import Final
 
 from app.catalogue.load import catalogue
 from app.errors import DocumentError, GeometryError
-from app.geometry.outline import Corner, Outline
+from app.geometry.outline import Corner, Outline, first_meeting
 from app.readers.chain import Chain, Lines
 from app.readers.corners import corners_of
 from app.readers.dxf_chains import read_dxf
-from app.readers.pieces import Ring, area_of, box_of, chords, is_circle
+from app.readers.notes import notes_of, why_open
+from app.readers.pieces import Bend, Ring, area_of, box_of, is_circle, within
 from app.readers.rings import Joined, joined
 from app.readers.svg_chains import read_svg
 
@@ -66,6 +67,31 @@ class OutlineFile:
         x0, y0, _, _ = box_of(self.rim)
         return tuple(corners_of(ring, mm, (x0, y0)) for ring in (self.rim, *(self.inner[k] for k in taken)))
 
+    def openable(self, mm: float, most: int) -> tuple[tuple[int, ...], tuple[int, ...]]:
+        """Rings that can be openings of a board, the largest first, and those of them that are taken if none is named.
+
+        These are no circles, which are holes for parts as a rule, and lie in no other one.
+
+        Raises:
+            DocumentError: the rim cannot be a board.
+        """
+        rim, *rings = self.in_mm(mm, range(min(len(self.inner), most)))
+        _check(rim, ())
+        whole = Outline(rim)
+        found = tuple(k for k, corners in enumerate(rings) if len(corners) <= _MOST_CORNERS and _fits(whole, corners))
+        taken: list[int] = []
+        for k in found:
+            if not self.circles[k] and not any(within(self.inner[other])(self.inner[k]) for other in taken):
+                taken.append(k)
+        return found, tuple(taken)
+
+
+def _fits(whole: Outline, corners: tuple[Corner, ...]) -> bool:
+    try:
+        return whole.encloses(Outline(corners))
+    except GeometryError:
+        return False
+
 
 def read_outline(data: bytes, name: str = "") -> OutlineFile:
     """Read a DXF or SVG file; which of them it is, its content tells.
@@ -80,7 +106,8 @@ def read_outline(data: bytes, name: str = "") -> OutlineFile:
             f"The file has {len(data):,} bytes; up to {LARGEST_FILE:,} are read. Export the outline alone."
         )
     share = catalogue().rule("outline-fit")
-    svg = data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<") or name.lower().endswith(".svg")
+    marked = data.startswith((b"\xff\xfe", b"\xfe\xff"))  # UTF-16, which XML may be in and DXF is not
+    svg = marked or data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"<") or name.lower().endswith(".svg")
     lines = read_svg(data, share) if svg else read_dxf(data, share)
     _check_numbers(lines)
     return _chosen(lines)
@@ -89,7 +116,10 @@ def read_outline(data: bytes, name: str = "") -> OutlineFile:
 def _check_numbers(lines: Lines) -> None:
     for chain in lines.chains:
         for piece in chain.pieces:
-            if not all(math.isfinite(v) and abs(v) < _FARTHEST for v in (*piece.a, *piece.b)):
+            turn = piece.sweep if isinstance(piece, Bend) else 0.0
+            if not math.isfinite(turn) or not all(
+                math.isfinite(v) and abs(v) < _FARTHEST for v in (*piece.a, *piece.b)
+            ):
                 raise DocumentError(
                     f"Layer “{chain.layer[:40]}”: a line ends at {piece.b[0]:g}, {piece.b[1]:g}, where no board is. "
                     "Move the drawing near the origin, and export it again."
@@ -102,70 +132,56 @@ def _chosen(lines: Lines) -> OutlineFile:
         raise DocumentError(
             "There is no line in it. Export the outline as lines, arcs or polylines, not as text or a picture."
         )
-    near = catalogue().rule("outline-join") * _extent(lines.chains)
+    near = _near(lines)
     named = [c for c in lines.chains if any(word in c.layer.lower() for word in _NAMES)]
     found = joined([c.pieces for c in named], near) if named else Joined((), ())
     first = bool(found.rings)
     if not first:
         found = joined([c.pieces for c in lines.chains], near)
     if not found.rings:
-        raise DocumentError(_open(found))
-    rings = sorted(found.rings, key=lambda r: -abs(area_of(r)))
-    rim = rings[0]
-    others = rings[1:]
+        raise DocumentError(why_open(found))
+    rim, *others = sorted(found.rings, key=lambda r: -abs(area_of(r)))
     if first:  # openings may be on layers of their own, holes on theirs
         rest = joined([c.pieces for c in lines.chains if c not in named], near)
         others = [*others, *rest.rings]
-    inner = sorted((r for r in others if _inside(r, rim)), key=lambda r: -abs(area_of(r)))
-    notes = _notes(lines, found, len(others) - len(inner), named=first)
-    circles = tuple(is_circle(r) for r in inner)
-    return OutlineFile(rim, tuple(inner), circles, lines.mm, notes)
+    others = [ring for ring in _distinct(others, near) if not _same(ring, rim, near)]
+    inside = within(rim)
+    inner = sorted((r for r in others if inside(r)), key=lambda r: -abs(area_of(r)))
+    mm, notes = lines.mm, notes_of(lines, found, len(others) - len(inner), named=first)
+    x0, y0, x1, y1 = box_of(rim)
+    if mm is not None and (large := max(x1 - x0, y1 - y0) * mm) > catalogue().rule("outline-largest"):
+        mm, said = None, f"In the unit the file says, the board would be {large / 1000:,.1f} m large; choose its unit."
+        notes = (said, *notes)
+    return OutlineFile(rim, tuple(inner), tuple(is_circle(r) for r in inner), mm, notes)
 
 
-def _notes(lines: Lines, found: Joined, outside: int, *, named: bool) -> tuple[str, ...]:
-    notes = []
-    if named:
-        notes.append("The outline was taken from the layer that is named after it.")
-    if lines.curves:
-        off = f", at most {lines.off * lines.mm:.3f} mm off" if lines.mm else ""
-        notes.append(f"{lines.curves} curved pieces that are no arcs were made of arcs{off}.")
-    if found.gaps:
-        notes.append(f"{len(found.gaps)} open lines were left out.")
-    if outside:
-        notes.append(f"{outside} closed lines outside the outline were left out.")
-    return tuple(notes)
+def _distinct(rings: Sequence[Ring], near: float) -> list[Ring]:
+    """Each ring once, though drawn twice in other pieces."""
+    cell = max(near, 1e-12)
+    return list({(*(round(v / cell) for v in box_of(r)), round(abs(area_of(r)) / cell)): r for r in rings}.values())
 
 
-def _open(found: Joined) -> str:
-    gap = min(found.gaps, key=lambda g: math.inf if g.wide is None else g.wide, default=None)
-    if gap is None:
-        return "No line in it encloses anything. Draw the outline as a closed line."
-    at = f"{gap.at[0]:g}, {gap.at[1]:g}"
-    wide = "nothing goes on from there" if gap.wide is None else f"the nearest other end is {gap.wide:g} away"
-    return (
-        f"No line in it is closed: at {at} one ends, and {wide} (in the file's units). "
-        "Close the outline, and export it again."
+def _same(ring: Ring, rim: Ring, near: float) -> bool:
+    """Whether a ring is the rim drawn once more."""
+    a, b = box_of(ring), box_of(rim)
+    return max(abs(u - v) for u, v in zip(a, b, strict=True)) <= near and (
+        abs(abs(area_of(ring)) - abs(area_of(rim))) <= near * 2 * (b[2] - b[0] + b[3] - b[1])
     )
+
+
+def _near(lines: Lines) -> float:
+    """How near ends of lines are one, in the units of the file."""
+    extent = _extent(lines.chains)
+    near = catalogue().rule("outline-join") * extent
+    if lines.mm is None or extent * lines.mm > 20 * catalogue().rule("outline-largest"):
+        return near
+    return min(near, catalogue().rule("outline-gap") / lines.mm)
 
 
 def _extent(chains: Sequence[Chain]) -> float:
     points = [p for chain in chains for piece in chain.pieces for p in (piece.a, piece.b)]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return math.hypot(max(xs) - min(xs), max(ys) - min(ys)) or 1.0
-
-
-def _inside(ring: Ring, rim: Ring) -> bool:
-    """Whether a ring lies in the rim's box and its first point inside the rim."""
-    a, b = box_of(ring), box_of(rim)
-    if a[0] < b[0] or a[1] < b[1] or a[2] > b[2] or a[3] > b[3]:
-        return False
-    x, y = ring[0].a
-    points = [p for piece in rim for p in chords(piece, 2.0)]
-    inside = False
-    for (ax, ay), (bx, by) in zip(points, points[1:] + points[:1], strict=True):
-        if (ay > y) != (by > y) and x < ax + (y - ay) / (by - ay) * (bx - ax):
-            inside = not inside
-    return inside
 
 
 def _check(rim: tuple[Corner, ...], openings: tuple[tuple[Corner, ...], ...]) -> None:
@@ -181,6 +197,8 @@ def _check(rim: tuple[Corner, ...], openings: tuple[tuple[Corner, ...], ...]) ->
         for k, corners in enumerate(openings, 1):
             if not whole.encloses(Outline(corners)):
                 raise DocumentError(f"Opening {k} is not wholly inside the outline. Leave it out, or mend the drawing.")
+        if (pair := first_meeting([Outline(corners) for corners in openings])) is not None:
+            raise DocumentError(f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one of them out.")
     except GeometryError as error:
         raise DocumentError(f"The outline cannot be a board. {error}") from error
     largest = max(abs(v) for c in rim for v in (c.x, c.y))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from app.geometry.shapes import Point
@@ -74,10 +75,19 @@ def bulged(a: Point, b: Point, bulge: float) -> Piece:
 
 
 def box_of(ring: Ring) -> tuple[float, float, float, float]:
-    """Smallest upright rectangle round a ring; of a bend every quarter of a degree or less."""
-    points = [p for piece in ring for p in chords(piece, 0.25)]
+    """Smallest upright rectangle round a ring."""
+    points = [p for piece in ring for p in (piece.a, piece.b)]
+    points += [p for piece in ring if isinstance(piece, Bend) for p in _utmost(piece)]
     xs, ys = [p[0] for p in points], [p[1] for p in points]
     return min(xs), min(ys), max(xs), max(ys)
+
+
+def _utmost(bend: Bend) -> list[Point]:
+    """The points of a bend that are straight left, right, above or below its centre."""
+    (cx, cy), r = bend.centre, bend.radius
+    start = math.degrees(math.atan2(bend.a[1] - cy, bend.a[0] - cx))
+    ways = ((0.0, (cx + r, cy)), (90.0, (cx, cy + r)), (180.0, (cx - r, cy)), (270.0, (cx, cy - r)))
+    return [p for angle, p in ways if (angle - start) * math.copysign(1.0, bend.sweep) % 360.0 <= abs(bend.sweep)]
 
 
 def chords(piece: Piece, step: float) -> list[Point]:
@@ -97,6 +107,25 @@ def area_of(ring: Ring) -> float:
             turn = math.radians(piece.sweep)
             total += piece.radius**2 * (turn - math.sin(turn)) / 2
     return total
+
+
+def within(rim: Ring) -> Callable[[Ring], bool]:
+    """Tells of rings whether they lie in the rim's box and begin inside the rim."""
+    b = box_of(rim)
+    points = [p for piece in rim for p in chords(piece, 2.0)]
+    edges = list(zip(points, points[1:] + points[:1], strict=True))
+
+    def inside(ring: Ring) -> bool:
+        a = box_of(ring)
+        if a[0] < b[0] or a[1] < b[1] or a[2] > b[2] or a[3] > b[3]:
+            return False
+        x, y = ring[0].a
+        crossed = sum(
+            (p[1] > y) != (q[1] > y) and x < p[0] + (y - p[1]) / (q[1] - p[1]) * (q[0] - p[0]) for p, q in edges
+        )
+        return crossed % 2 == 1
+
+    return inside
 
 
 def is_circle(ring: Ring) -> bool:

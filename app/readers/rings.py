@@ -7,6 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.geometry.shapes import Point
+from app.readers.ends import Ends
 from app.readers.pieces import Bend, Piece, Ring, Straight
 
 
@@ -20,61 +21,107 @@ class Gap:
 
 @dataclass(frozen=True, slots=True)
 class Joined:
-    """What became of pieces: rings, and the gaps of lines that are not closed."""
+    """What became of pieces.
+
+    Args:
+        rings: closed lines.
+        gaps: of lines that are not closed, one each.
+        doubles: how many lines were drawn twice; one of each is kept.
+        forks: places where more than two lines meet, so that which way a ring goes was a choice.
+    """
 
     rings: tuple[Ring, ...]
     gaps: tuple[Gap, ...]
+    doubles: int = 0
+    forks: tuple[Point, ...] = ()
 
 
 def joined(chains: Sequence[Sequence[Piece]], near: float) -> Joined:
     """Chains of pieces joined where their ends are within ``near`` of each other.
 
     Ends that meet are made one point, so that nothing is left of the gap. Chains that stay open are told by the
-    gap at their end.
+    gap at their end. Where more than two lines meet, those that lead nowhere are left out first.
     """
-    left = [list(chain) for chain in (_sound(chain) for chain in chains) if chain]
+    sound = [chain for chain in (_sound(chain, near) for chain in chains) if chain]
+    distinct = _distinct(sound, near)
+    ends = Ends(distinct, near)
+    rings, left = _walked(ends, near)
+    if ends.forks:
+        again = Ends(distinct, near)
+        loose = again.without_loose()
+        rings_again, left_again = _walked(again, near)
+        if loose and len(rings_again) >= len(rings):
+            ends, rings, left = again, rings_again, [*left_again, *loose]
+    return Joined(tuple(rings), _gaps(left), len(sound) - len(distinct), tuple(ends.forks))
+
+
+def _walked(ends: Ends, near: float) -> tuple[list[Ring], list[list[Piece]]]:
+    """Rings, and the chains that stay open."""
     rings: list[Ring] = []
-    gaps: list[Gap] = []
-    while left:
-        chain = left.pop()
-        while not _closed(chain, near) and (found := _next(chain, left, near)) is not None:
-            index, turned = found
-            other = left.pop(index)
-            chain += [piece.turned() for piece in reversed(other)] if turned else other
-        if _closed(chain, near):
-            rings.append(_tightened(chain))
+    left: list[list[Piece]] = []
+    while (chain := ends.any()) is not None:
+        for _ in range(2):  # on from its end, then from its start
+            while not _closed(chain, near) and (other := ends.after(chain[-1].b)) is not None:
+                chain += other
+            if _closed(chain, near):
+                rings.append(_tightened(chain))
+                break
+            chain = _turned(chain)
         else:
-            gaps.append(_gap(chain, left))
-    return Joined(tuple(rings), tuple(gaps))
+            left.append(chain)
+    return rings, left
 
 
-def _sound(chain: Sequence[Piece]) -> list[Piece]:
-    """The pieces that lead anywhere."""
-    return [p for p in chain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 1.0)]
+def _sound(chain: Sequence[Piece], near: float) -> list[Piece]:
+    """The pieces that lead anywhere; nothing of a chain that is smaller than a gap may be."""
+    pieces = [p for p in chain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 180.0)]
+    points = [q for p in pieces for q in (p.a, p.b, _middle(p))]
+    xs, ys = [q[0] for q in points], [q[1] for q in points]
+    return pieces if points and max(max(xs) - min(xs), max(ys) - min(ys)) > near else []
+
+
+def _distinct(chains: Sequence[list[Piece]], near: float) -> list[list[Piece]]:
+    """Each chain once, whichever way it is drawn."""
+    cell = max(near, 1e-12)
+
+    def key(chain: Sequence[Piece]) -> tuple[tuple[int, int], ...]:
+        points = [q for p in chain for q in (p.a, _middle(p), p.b)]
+        return tuple((round(x / cell), round(y / cell)) for x, y in points)
+
+    found: dict[tuple[tuple[int, int], ...], list[Piece]] = {}
+    for chain in chains:
+        found.setdefault(min(key(chain), key(_turned(chain))), list(chain))
+    return list(found.values())
+
+
+def _middle(piece: Piece) -> Point:
+    return piece.at(0.5) if isinstance(piece, Bend) else ((piece.a[0] + piece.b[0]) / 2, (piece.a[1] + piece.b[1]) / 2)
+
+
+def _turned(chain: Sequence[Piece]) -> list[Piece]:
+    return [piece.turned() for piece in reversed(chain)]
 
 
 def _closed(chain: Sequence[Piece], near: float) -> bool:
-    whole = len(chain) > 1 or isinstance(chain[0], Bend)
+    whole = len(chain) > 1 or (isinstance(chain[0], Bend) and abs(chain[0].sweep) > 180.0)
     return whole and math.dist(chain[-1].b, chain[0].a) <= near
 
 
-def _next(chain: Sequence[Piece], left: Sequence[Sequence[Piece]], near: float) -> tuple[int, bool] | None:
-    """The chain that goes on from the end of this one, and whether it has to be turned round."""
-    end = chain[-1].b
-    best, found = near, None
-    for index, other in enumerate(left):
-        for at, turned in ((other[0].a, False), (other[-1].b, True)):
-            if math.dist(end, at) <= best:
-                best, found = math.dist(end, at), (index, turned)
-    return found
+def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[Gap, ...]:
+    """The narrower of the gaps at both ends of each chain that stayed open."""
+    if not chains:
+        return ()
+    from scipy.spatial import cKDTree
 
-
-def _gap(chain: Sequence[Piece], left: Sequence[Sequence[Piece]]) -> Gap:
-    end = chain[-1].b
-    others = [math.dist(end, at) for other in left for at in (other[0].a, other[-1].b)]
-    if len(chain) > 1:
-        others.append(math.dist(end, chain[0].a))
-    return Gap(end, min(others, default=None))
+    ends = [end for chain in chains for end in (chain[0].a, chain[-1].b)]
+    far, _ = cKDTree(ends).query(ends, k=2)
+    gaps = []
+    for index, chain in enumerate(chains):
+        # The two ends of a single straight line are no gap of each other.
+        lone = len(chains) == 1 and len(chain) == 1
+        wide, at = min((float(far[k][1]), ends[k]) for k in (2 * index + 1, 2 * index))
+        gaps.append(Gap(at, None if lone else wide))
+    return tuple(gaps)
 
 
 def _tightened(chain: Sequence[Piece]) -> Ring:

@@ -7,18 +7,22 @@ import math
 import re
 from collections.abc import Iterator
 from typing import Any, Final
+from xml.etree.ElementTree import Element
 
-from app.errors import DocumentError
 from app.geometry.shapes import Point
 from app.readers.biarcs import cubic, fitted
-from app.readers.chain import Chain, Lines
+from app.readers.chain import Chain, Lines, check_count, finest
+from app.readers.faults import told_as
 from app.readers.pieces import Bend, Piece, Straight
+from app.readers.svg_tree import plain_text, svg_tree
 
-_MOST: Final = 50_000
+MOST_SHAPES: Final = 5_000
+"""Most shapes of a file, each as often as it is used; a board with two hundred parts has about a thousand."""
+
 _MM: Final = {"mm": 1.0, "cm": 10.0, "in": 25.4, "pt": 25.4 / 72, "pc": 25.4 / 6}
 """mm by unit: CSS Values and Units 3, section 5.2."""
 
-_ROOT: Final = re.compile(r"<(?:\w+:)?svg\b[^>]*>", re.S)
+_SIDE: Final = re.compile(r"\s*[\d.eE+-]+\s*([a-zA-Z]+)\s*")
 
 
 def read_svg(data: bytes, within: float) -> Lines:
@@ -31,48 +35,26 @@ def read_svg(data: bytes, within: float) -> Lines:
     Raises:
         DocumentError: it is no SVG file, is damaged, tries to bring other files in, or holds too much.
     """
-    text = _text(data)
-    shapes = list(_shapes(_parsed(text), ""))
-    if len(shapes) > _MOST:
-        raise DocumentError(f"It holds more than {_MOST:,} shapes. Export the outline alone.")
-    size = _size(shapes)
+    root = svg_tree(data, MOST_SHAPES)
+    mm = _mm(root)
     chains: list[Chain] = []
-    curves, worst = 0, 0.0
-    for layer, path in shapes:
-        for pieces, fits, off in _chains(path, within * size):
-            curves, worst = curves + fits, max(worst, off)
-            if pieces:
-                chains.append(Chain(layer, tuple(pieces)))
-    return Lines(tuple(chains), _mm(text), curves, worst)
-
-
-def _text(data: bytes) -> str:
-    try:
-        text = data.decode("utf-8-sig")
-    except UnicodeDecodeError as error:
-        raise DocumentError(f"It is not written in UTF-8 (byte {error.start}). Save it as a plain SVG file.") from error
-    head = text[:100_000].lower()
-    if "<!entity" in text.lower() or re.search(r"<!doctype[^>]*\[", head):
-        raise DocumentError(
-            "It declares entities of its own, which an outline does not need. Save it as a plain SVG file."
-        )
-    if "<svg" not in head and ":svg" not in head:
-        raise DocumentError("There is no SVG drawing in it. Choose a file that ends in .svg or .dxf.")
-    return text
+    count, curves, worst = 0, 0, 0.0
+    with told_as("A shape of it cannot be read. Export it again as plain paths."):
+        shapes = list(_shapes(_parsed(plain_text(root)), ""))
+        within = finest(within, _size(shapes), mm)
+        for layer, path in shapes:
+            for pieces, fits, off in _chains(path, within):
+                curves, worst, count = curves + fits, max(worst, off), count + len(pieces)
+                check_count(count)
+                if pieces:
+                    chains.append(Chain(layer, tuple(pieces)))
+    return Lines(tuple(chains), mm, curves, worst)
 
 
 def _parsed(text: str) -> Any:
-    from xml.etree.ElementTree import ParseError
-
     import svgelements
 
-    try:
-        return svgelements.SVG.parse(io.StringIO(text), reify=True, ppi=96.0)
-    except ParseError as error:
-        line, column = error.position
-        raise DocumentError(f"Line {line}, column {column}: it is no sound XML. Export it again.") from error
-    except (ValueError, KeyError, TypeError, IndexError, AttributeError, ZeroDivisionError, RecursionError) as error:
-        raise DocumentError("A shape of it cannot be read. Export it again as plain paths.") from error
+    return svgelements.SVG.parse(io.StringIO(text), reify=True, ppi=96.0)
 
 
 def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
@@ -93,7 +75,8 @@ def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
 def _size(shapes: list[tuple[str, Any]]) -> float:
     points = [p for _, path in shapes for segment in path for p in (segment.start, segment.end) if p is not None]
     xs, ys = [float(p.x) for p in points], [float(p.y) for p in points]
-    return math.hypot(max(xs) - min(xs), max(ys) - min(ys)) if points else 1.0
+    size = math.hypot(max(xs) - min(xs), max(ys) - min(ys)) if points else 1.0
+    return size if math.isfinite(size) else math.inf
 
 
 def _chains(path: Any, within: float) -> Iterator[tuple[list[Piece], int, float]]:
@@ -149,20 +132,20 @@ def _cubics(segment: Any) -> Iterator[tuple[Point, Point, Point, Point]]:
             yield from _cubics(curve)
 
 
-def _mm(text: str) -> float | None:
+def _mm(root: Element) -> float | None:
     """How many mm one of the library's pixels is, if the root gives its width or height in a unit of length.
 
     The library has its own rounded numbers for some units; what it makes of one unit is what counts.
     """
     import svgelements
 
-    root = _ROOT.search(text)
-    sides = re.findall(r"\b(?:width|height)\s*=\s*[\"']\s*[\d.eE+-]+\s*([a-zA-Z]+)", root[0]) if root else []
-    for side in sides:
-        if side.lower() in _MM:
-            return _MM[side.lower()] / float(svgelements.Length(f"1{side.lower()}").value(ppi=96.0))
+    for side in ("width", "height"):
+        found = _SIDE.fullmatch(root.get(side, ""))
+        unit = found[1].lower() if found else ""
+        if unit in _MM:
+            return _MM[unit] / float(svgelements.Length(f"1{unit}").value(ppi=96.0))
     return None
 
 
 def _up(point: Any) -> Point:
-    return (float(point.x), -float(point.y))
+    return (float(point.x), 0.0 - float(point.y))

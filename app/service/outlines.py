@@ -79,11 +79,28 @@ def drawn(board: ResolvedBoard, corners: Corners, openings: Sequence[Corners]) -
     return svg.embed(outline_view(board, corners, openings), role="drawing map", ident="outline-svg")
 
 
-def packed(found: Read, unit: str) -> str:
-    """The outline and every ring inside it as one line of text, in mm, to travel in a form."""
+def openable(found: Read, unit: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
+    """Rings that can be openings in a unit, and those of them that are taken if none is named.
+
+    Raises:
+        DocumentError: the outline cannot be a board.
+    """
     mm = found.file.mm if found.file.mm is not None else UNITS[unit]
-    rings = found.file.in_mm(mm, range(min(len(found.file.inner), MOST_RINGS)))
-    return json.dumps([[_row(c) for c in ring] for ring in rings], separators=(",", ":"))
+    return found.file.openable(mm, MOST_RINGS)
+
+
+def packed(found: Read, unit: str, offered: Sequence[int]) -> str:
+    """The outline and the rings inside it that are offered as one line of text, in mm, to travel in a form.
+
+    Raises:
+        DocumentError: it is too much for a form.
+    """
+    mm = found.file.mm if found.file.mm is not None else UNITS[unit]
+    rings = found.file.in_mm(mm, offered)
+    text = json.dumps([[_row(c) for c in ring] for ring in rings], separators=(",", ":"))
+    if len(text) > _LONGEST:
+        raise DocumentError("The outline and its openings have too many corners. Draw them with fewer, larger pieces.")
+    return text
 
 
 def unpacked(text: str) -> tuple[Corners, tuple[Corners, ...]]:

@@ -84,7 +84,7 @@ def test_our_own_dxf_comes_back_with_its_size_and_without_its_holes(
     ("data", "said"),
     [
         (b"", "No file was chosen"),
-        (b"nonsense", "no SVG drawing"),
+        (b"nonsense", "no sound XML"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "no line"),
     ],
 )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from markupsafe import Markup
@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.catalogue.load import catalogue
 from app.drafting.words import exact
 from app.readers.pieces import box_of
-from app.service.outlines import MOST_RINGS, UNITS, Read, drawn, packed, sizes
+from app.service.outlines import UNITS, Read, drawn, openable, packed, sizes
 from app.service.outlines import taken as corners_taken
 from app.service.workshop import Sight
 from app.units import Unit
@@ -121,33 +121,41 @@ def preview_of(sight: Sight, found: Read) -> Preview:
         DocumentError: it cannot be a board in any unit.
     """
     board, shown = sight.checked.resolved, Unit(sight.checked.resolved.units)
-    circles = found.file.circles[:MOST_RINGS]
-    chosen = [k for k, circle in enumerate(circles) if not circle]
     known, largest = sizes(found), catalogue().rule("outline-largest")
     # Without a unit in the file, the first one in which it can be a board.
     here = next((name for name, size in known.items() if max(size) <= largest), next(iter(known)))
+    offered, chosen = openable(found, here)
     corners, rings = corners_taken(found, here, chosen)
     ways = []
     for name, (width, depth) in known.items():
         both = " · ".join(f"{exact(width, u)} × {exact(depth, u)}" for u in (shown, _other(shown)))
         if max(width, depth) <= largest:
-            ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name), chosen=name == here))
+            ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name, offered), chosen=name == here))
     scale = found.file.mm or UNITS[here]
     inner = []
-    for index, ring in enumerate(found.file.inner[:MOST_RINGS]):
-        x0, y0, x1, y1 = box_of(ring)
-        kind = f"circle {exact((x1 - x0) * scale, shown)} wide" if circles[index] else (
+    for index, k in enumerate(offered):
+        x0, y0, x1, y1 = box_of(found.file.inner[k])
+        kind = f"circle {exact((x1 - x0) * scale, shown)} wide" if found.file.circles[k] else (
             f"{exact((x1 - x0) * scale, shown)} × {exact((y1 - y0) * scale, shown)}"
         )  # fmt: skip
-        inner.append(Inner(index, kind, index in chosen))
+        inner.append(Inner(index, kind, k in chosen))
     return Preview(
         name=found.name,
         drawing=Markup(drawn(board, corners, rings)),  # noqa: S704 - our own writer's SVG
         asks=found.file.mm is None,
         ways=tuple(ways),
         inner=tuple(inner),
-        notes=found.file.notes,
+        notes=(*found.file.notes, *((left,) if (left := _left_out(found, offered)) else ())),
     )
+
+
+def _left_out(found: Read, offered: Sequence[int]) -> str:
+    """What of the rings inside the outline is not even offered."""
+    count = len(found.file.inner) - len(offered)
+    if count <= 0:
+        return ""
+    lines = "1 closed line inside it is" if count == 1 else f"{count} closed lines inside it are"
+    return f"{lines} not offered as openings: too many, too fine, or not wholly inside."
 
 
 def _other(unit: Unit) -> Unit:

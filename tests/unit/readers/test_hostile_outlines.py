@@ -51,10 +51,10 @@ def refusal(data: bytes, name: str = "") -> str | None:
         (b"", "empty"),
         (b"  \n", "empty"),
         (b"x" * (LARGEST_FILE + 1), "bytes"),
-        (b"hello", "no DXF"),
+        (b"hello", "neither a DXF nor an SVG"),
         (b"<html><body>no</body></html>", "no SVG drawing"),
         (b"<svg", "XML"),
-        (b"\xff\xfe<\x00s\x00v\x00g\x00", "DXF"),
+        (b"\xff\xfe<\x00s\x00v\x00g\x00", "XML"),
         (svg("<path d='M0,0"), "XML"),
         (svg(""), "no line"),
         (svg("<path d='M0,0 H100 V100'/>"), "one ends"),
@@ -65,7 +65,7 @@ def refusal(data: bytes, name: str = "") -> str | None:
         (svg("<text x='1' y='1'>board</text>"), "no line"),
         (b'<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;">]>' + svg("&b;"), "entities"),
         (b'<!DOCTYPE svg [<!ENTITY x SYSTEM "file:///etc/hostname">]>' + svg("&x;"), "entities"),
-        (b" Binary DXF\r\n\x1a\x00\x00\x00", "binary"),
+        (b" Binary DXF\r\n\x1a\x00\x00\x00", "no DXF"),
     ],
 )  # fmt: skip
 def test_refused_with_the_reason(data: bytes, said: str) -> None:
@@ -106,7 +106,7 @@ def test_a_block_within_itself_is_refused_or_read_but_never_endless() -> None:
 def test_several_outlines_side_by_side_take_the_largest_and_say_so() -> None:
     found = read_outline(svg("<rect width='200' height='100'/><rect x='300' width='250' height='100'/>"))
     assert found.size[0] * (found.mm or 0) == pytest.approx(250, abs=1e-3)
-    assert any("outside the outline" in note for note in found.notes)
+    assert any("not inside the outline" in note for note in found.notes)
 
 
 def test_external_references_are_not_followed() -> None:
