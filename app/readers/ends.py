@@ -5,9 +5,13 @@ from __future__ import annotations
 import math
 from collections import defaultdict
 from collections.abc import Iterator, Sequence
+from typing import Final
 
 from app.geometry.shapes import Point
 from app.readers.pieces import Piece
+
+_EQUAL: Final = 0.01
+"""Ends are equally near if their distances differ by no more than this share of how near they may be."""
 
 
 class Ends:
@@ -32,12 +36,18 @@ class Ends:
         """A chain that is left, taken out; None if there is none."""
         return list(self._left.popitem()[1]) if self._left else None
 
-    def after(self, end: Point) -> list[Piece] | None:
-        """The chain that goes on from a place, taken out and turned that way; None if there is none."""
-        found = sorted(self._near_to(end))
+    def after(self, end: Point, nearer: float | None = None) -> list[Piece] | None:
+        """The chain that goes on nearest to a place, taken out and turned that way; None if there is none.
+
+        Args:
+            end: the place.
+            nearer: what goes on has to be nearer than this; None if it need not.
+        """
+        found = sorted(item for item in self._near_to(end) if nearer is None or item[0] < nearer)
         if not found:
             return None
-        if len({index for _, index, _ in found}) > 1:
+        equal = found[0][0] + _EQUAL * self._near
+        if len({index for far, index, _ in found if far <= equal}) > 1:
             self.forks.append(end)
         _, index, turned = found[0]
         chain = self._left.pop(index)

@@ -42,7 +42,7 @@ def joined(chains: Sequence[Sequence[Piece]], near: float) -> Joined:
     Ends that meet are made one point, so that nothing is left of the gap. Chains that stay open are told by the
     gap at their end. Where more than two lines meet, those that lead nowhere are left out first.
     """
-    sound = [chain for chain in (_sound(chain, near) for chain in chains) if chain]
+    sound = [chain for chain in (_sound(chain) for chain in chains) if chain]
     distinct = _distinct(sound, near)
     ends = Ends(distinct, near)
     rings, left = _walked(ends, near)
@@ -61,10 +61,11 @@ def _walked(ends: Ends, near: float) -> tuple[list[Ring], list[list[Piece]]]:
     left: list[list[Piece]] = []
     while (chain := ends.any()) is not None:
         for _ in range(2):  # on from its end, then from its start
-            while not _closed(chain, near) and (other := ends.after(chain[-1].b)) is not None:
+            while (other := ends.after(chain[-1].b, _to_close(chain, near))) is not None:
                 chain += other
             if _closed(chain, near):
-                rings.append(_tightened(chain))
+                if _size(chain) > near:
+                    rings.append(_tightened(chain))
                 break
             chain = _turned(chain)
         else:
@@ -72,12 +73,15 @@ def _walked(ends: Ends, near: float) -> tuple[list[Ring], list[list[Piece]]]:
     return rings, left
 
 
-def _sound(chain: Sequence[Piece], near: float) -> list[Piece]:
-    """The pieces that lead anywhere; nothing of a chain that is smaller than a gap may be."""
-    pieces = [p for p in chain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 180.0)]
-    points = [q for p in pieces for q in (p.a, p.b, _middle(p))]
+def _sound(chain: Sequence[Piece]) -> list[Piece]:
+    """The pieces that lead anywhere."""
+    return [p for p in chain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 180.0)]
+
+
+def _size(chain: Sequence[Piece]) -> float:
+    points = [q for p in chain for q in (p.a, p.b, _middle(p))]
     xs, ys = [q[0] for q in points], [q[1] for q in points]
-    return pieces if points and max(max(xs) - min(xs), max(ys) - min(ys)) > near else []
+    return max(max(xs) - min(xs), max(ys) - min(ys))
 
 
 def _distinct(chains: Sequence[list[Piece]], near: float) -> list[list[Piece]]:
@@ -105,6 +109,11 @@ def _turned(chain: Sequence[Piece]) -> list[Piece]:
 def _closed(chain: Sequence[Piece], near: float) -> bool:
     whole = len(chain) > 1 or (isinstance(chain[0], Bend) and abs(chain[0].sweep) > 180.0)
     return whole and math.dist(chain[-1].b, chain[0].a) <= near
+
+
+def _to_close(chain: Sequence[Piece], near: float) -> float | None:
+    """How far the end of a chain is from its start, if that closes it; what goes on has to be nearer."""
+    return math.dist(chain[-1].b, chain[0].a) if _closed(chain, near) else None
 
 
 def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[Gap, ...]:

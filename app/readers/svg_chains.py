@@ -65,7 +65,7 @@ def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
         values = getattr(item, "values", None) or {}
         if str(values.get("display", "")) == "none" or str(values.get("visibility", "")) == "hidden":
             continue
-        if isinstance(item, svgelements.Group):
+        if isinstance(item, (svgelements.Group, svgelements.Use)):
             yield from _shapes(item, str(item.id or layer))
         elif isinstance(item, svgelements.Shape):
             # A shape that is turned keeps its transform to itself until it is made a path.
