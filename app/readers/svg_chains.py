@@ -54,7 +54,7 @@ def read_svg(data: bytes, within: float) -> Lines:
 def _parsed(text: str) -> Any:
     import svgelements
 
-    return svgelements.SVG.parse(io.StringIO(text), reify=True, ppi=96.0)
+    return svgelements.SVG.parse(io.StringIO(text), reify=False, ppi=96.0)
 
 
 def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
@@ -68,14 +68,16 @@ def _shapes(group: Any, layer: str) -> Iterator[tuple[str, Any]]:
         if isinstance(item, (svgelements.Group, svgelements.Use)):
             yield from _shapes(item, str(item.id or layer))
         elif isinstance(item, svgelements.Shape):
-            # A shape that is turned keeps its transform to itself until it is made a path.
-            yield layer, abs(svgelements.Path(item))
+            yield layer, svgelements.Path(item)
 
 
 def _size(shapes: list[tuple[str, Any]]) -> float:
-    points = [p for _, path in shapes for segment in path for p in (segment.start, segment.end) if p is not None]
-    xs, ys = [float(p.x) for p in points], [float(p.y) for p in points]
-    size = math.hypot(max(xs) - min(xs), max(ys) - min(ys)) if points else 1.0
+    boxes = [box for _, path in shapes if (box := path.bbox()) is not None]
+    if not boxes:
+        return 1.0
+    size = math.hypot(
+        max(b[2] for b in boxes) - min(b[0] for b in boxes), max(b[3] for b in boxes) - min(b[1] for b in boxes)
+    )
     return size if math.isfinite(size) else math.inf
 
 
@@ -83,6 +85,7 @@ def _chains(path: Any, within: float) -> Iterator[tuple[list[Piece], int, float]
     """The subpaths of a path, each with how many curves were made of bends, and how far off they are."""
     import svgelements
 
+    place = _Placing(path.transform)
     pieces: list[Piece] = []
     fits, worst = 0, 0.0
     for segment in path:
@@ -93,17 +96,18 @@ def _chains(path: Any, within: float) -> Iterator[tuple[list[Piece], int, float]
             continue
         if segment.start is None or segment.end is None:
             continue
-        a, b = _up(segment.start), _up(segment.end)
-        if isinstance(segment, svgelements.Arc) and _circular(segment):
-            pieces.append(_bend(segment, a, b))
+        a, b = place(segment.start), place(segment.end)
+        if isinstance(segment, svgelements.Arc) and _circular(segment) and place.keeps_shape:
+            pieces.append(Bend(a, b, place(segment.center), math.degrees(float(segment.sweep)) * place.turn))
         elif isinstance(segment, (svgelements.Line, svgelements.Close)):
             if math.dist(a, b) > 0:
                 pieces.append(Straight(a, b))
         else:
-            for curve in _cubics(segment):
-                found, off = fitted(cubic(*curve), within)
+            fits += 1
+            for p, q, r, t in _cubics(segment):
+                found, off = fitted(cubic(place(p), place(q), place(r), place(t)), within)
                 pieces += found
-                fits, worst = fits + 1, max(worst, off)
+                worst = max(worst, off)
     if pieces:
         yield pieces, fits, worst
 
@@ -112,24 +116,44 @@ def _circular(arc: Any) -> bool:
     return abs(float(arc.rx) - float(arc.ry)) <= 1e-7 * max(float(arc.rx), 1e-12)
 
 
-def _bend(arc: Any, a: Point, b: Point) -> Bend:
-    # The y axis of the file points down, so its positive sweep is clockwise here.
-    return Bend(a, b, _up(arc.center), -math.degrees(float(arc.sweep)))
-
-
-def _cubics(segment: Any) -> Iterator[tuple[Point, Point, Point, Point]]:
+def _cubics(segment: Any) -> Iterator[tuple[Any, Any, Any, Any]]:
+    """The points of the cubic curves a segment is, or nearly is."""
     import svgelements
 
     if isinstance(segment, svgelements.CubicBezier):
-        yield _up(segment.start), _up(segment.control1), _up(segment.control2), _up(segment.end)
+        yield segment.start, segment.control1, segment.control2, segment.end
     elif isinstance(segment, svgelements.QuadraticBezier):
-        a, c, b = _up(segment.start), _up(segment.control), _up(segment.end)
-        q = (a[0] + 2 / 3 * (c[0] - a[0]), a[1] + 2 / 3 * (c[1] - a[1]))
-        r = (b[0] + 2 / 3 * (c[0] - b[0]), b[1] + 2 / 3 * (c[1] - b[1]))
-        yield a, q, r, b
-    else:  # an arc of an ellipse: sixteen cubics a turn are within 1e-9 of it
+        a, c, b = segment.start, segment.control, segment.end
+        yield a, a + (c - a) * (2 / 3), b + (c - b) * (2 / 3), b
+    else:  # sixteen cubics a turn are within a ten-millionth of an arc's radius
         for curve in segment.as_cubic_curves(max(1, math.ceil(abs(float(segment.sweep)) / (math.tau / 16)))):
-            yield from _cubics(curve)
+            yield curve.start, curve.control1, curve.control2, curve.end
+
+
+class _Placing:
+    """Where a transform puts points of a file, y up.
+
+    The library's own transforms make of a sheared arc one of another ellipse, so arcs are placed here.
+
+    Args:
+        matrix: the library's, from a shape's coordinates to pixels, y down.
+    """
+
+    def __init__(self, matrix: Any) -> None:
+        self._rows = tuple(float(getattr(matrix, name)) for name in "abcdef")
+        a, b, c, d, _, _ = self._rows
+        size = math.hypot(a, b) * math.hypot(c, d)
+        self.keeps_shape = abs(a * c + b * d) <= 1e-9 * size and abs(math.hypot(a, b) - math.hypot(c, d)) <= (
+            1e-9 * math.hypot(a, b)
+        )
+        """Whether circles stay circles."""
+        self.turn = -1.0 if a * d - b * c > 0 else 1.0
+        """1 if what turns by the file's positive angle turns counter-clockwise here, else -1."""
+
+    def __call__(self, point: Any) -> Point:
+        a, b, c, d, e, f = self._rows
+        x, y = float(point.x), float(point.y)
+        return (a * x + c * y + e, 0.0 - (b * x + d * y + f))
 
 
 def _mm(root: Element) -> float | None:
@@ -145,7 +169,3 @@ def _mm(root: Element) -> float | None:
         if unit in _MM:
             return _MM[unit] / float(svgelements.Length(f"1{unit}").value(ppi=96.0))
     return None
-
-
-def _up(point: Any) -> Point:
-    return (float(point.x), 0.0 - float(point.y))
