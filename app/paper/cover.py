@@ -147,13 +147,13 @@ def _map_cell(
     box = (x0, top - _MAPS + 11.5, x0 + width, top - 4.5)
     which, use = face_words(board, sheets, first_page, file)
     pairs = hole_pairs(board) if face == "top" else ()
-    size = fitting_size(which, width, 3.2)
+    size = max(fitting_size(which, width, 3.2, bold=True), 2.2)
     scale = f"{count}, map 1 : {map_scale(sheets, box):.1f}"
     return [
         Text((x0, top - 3.6), name, 4.4, TEXT, bold=True),
         Text((x0 + width, top - 3.6), scale, 3.2, TEXT_MUTED, "end"),
         small_map(sheets, box, pairs, first_page),
-        Text((x0, top - _MAPS + 5.0), which, size, TEXT, bold=True),
+        Text((x0, top - _MAPS + 5.0), shortened(which, width, size, True), size, TEXT, bold=True),
         Text((x0, top - _MAPS + 0.8), use, fitting_size(use, width, 3.2), TEXT),
         *_legend((x0, top - _MAPS + 9.6), width, face),
     ]

@@ -48,7 +48,7 @@ def _pilots(board: ResolvedBoard, face: Face) -> bool:
 
 
 def face_words(board: ResolvedBoard, sheets: SheetSet, first_page: int, file: str) -> tuple[str, str]:
-    """Which file prints a face, and on which pages; and what it is for."""
+    """Which file prints a face; and on which pages, with which code, and what it is for."""
     count = len(sheets.tiling.tiles)
     pages = f"page {first_page}" if count == 1 else f"pages {first_page} to {first_page + count - 1}"
     if sheets.template.face == "top":
@@ -57,7 +57,7 @@ def face_words(board: ResolvedBoard, sheets: SheetSet, first_page: int, file: st
         use = "Mirrored, as you see it turned over."
     else:
         use = "Mirrored. Nothing is cut from here: not needed."
-    return f"{file or _file(sheets.template.face)}: {pages}, code {sheets.code}", use
+    return file or _file(sheets.template.face), f"{pages[:1].upper()}{pages[1:]}, code {sheets.code}. {use}"
 
 
 def _file(face: Face) -> str:
