@@ -120,7 +120,7 @@ def _placer(template: Template, tile: Tile, ruled: Sequence[RuledLine], mine: Se
     for seam in mine:
         boxes += [mark_box(name, at) for name, at in seam.marks]
     lines = [_around(line.a, line.b, 0.6) for line in [*_ruled(ruled, window), *_seam_lines(mine)]]
-    lines += [side for path in template.holes if isinstance(path, Path) for side in _sides(path)]
+    lines += [side for path in template.holes if isinstance(path, Path) for side in _rim_boxes(path)]
     frame = (window[0] + 0.4, window[1] + 0.4, window[2] - 0.4, window[3] - 0.4)
     near = [b for b in boxes if b[0] < window[2] and window[0] < b[2] and b[1] < window[3] and window[1] < b[3]]
     return Placer(frame, discs, near, lines)
@@ -133,13 +133,6 @@ def _touches(circle: tuple[float, float, float], window: Box) -> bool:
 
 def _around(a: tuple[float, float], b: tuple[float, float], by: float) -> Box:
     return (min(a[0], b[0]) - by, min(a[1], b[1]) - by, max(a[0], b[0]) + by, max(a[1], b[1]) + by)
-
-
-def _sides(path: Path) -> list[Box]:
-    """Rectangles round the straight sides of a recess or another opening that is not round."""
-    ends = [path.start, *(step.end for step in path.steps), path.start]
-    straight = [isinstance(step, LineTo) for step in path.steps] + [True]
-    return [_around(a, b, 0.5) for (a, b), side in zip(pairwise(ends), straight, strict=True) if side]
 
 
 def _rim_boxes(rim: Path) -> list[Box]:
