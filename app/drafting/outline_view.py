@@ -11,8 +11,11 @@ from app.drafting.plan import blank
 from app.drafting.words import exact, unit_of
 from app.geometry.outline import Corner, Outline
 from app.model.resolved import ResolvedBoard
-from app.scene.palette import HOLE_OPEN, LIGHT, TEXT
+from app.scene.palette import HOLE_OPEN, LIGHT, TEXT, WHITE
 from app.scene.primitives import Item, Scene, Style, Text
+
+_UNDER = Style(stroke=WHITE, width=3.4, opacity=0.8, role="outline-under")
+"""Under the new lines, so that they show on the board and beside it."""
 
 _NEW = Style(stroke=LIGHT["teal-deep"], width=1.4, role="outline-new")
 
@@ -27,8 +30,8 @@ def outline_view(board: ResolvedBoard, corners: Sequence[Corner], openings: Sequ
     view, scale = facing(board, "top"), view_scale(board)
     items: list[Item] = list(blank(board, view, scale))
     items += [shape_item(hole.shape, HOLE_OPEN) for placed in board.drilled for hole in placed.holes]
-    items.append(outline_path(new, _NEW))
-    items += [outline_path(Outline(tuple(opening)), _NEW) for opening in openings]
+    drawn = [new, *(Outline(tuple(opening)) for opening in openings)]
+    items += [outline_path(outline, style) for style in (_UNDER, _NEW) for outline in drawn]
     a, b = board.outline.bounds, new.bounds
     x0, y0, x1, y1 = min(a[0], b[0]), min(a[1], b[1]), max(a[2], b[2]), max(a[3], b[3])
     edge = 0.05 * max(x1 - x0, y1 - y0)

@@ -7,6 +7,7 @@ from typing import Final
 
 from app.catalogue.load import catalogue
 from app.errors import DocumentError
+from app.geometry.shapes import Point
 from app.readers.pieces import Piece
 
 MOST_PIECES: Final = 10_000
@@ -30,12 +31,25 @@ class Lines:
         mm: mm in such a unit; None if the file does not say.
         curves: how many curves that are no circles were made of bends.
         off: how far those bends are from the curves at most, in the units of the file.
+        down: whether the file counts from its top, downwards.
     """
 
     chains: tuple[Chain, ...]
     mm: float | None
     curves: int
     off: float
+    down: bool = False
+
+    def place(self, at: Point) -> str:
+        """A place as whoever drew it finds it, in mm if the file says what they are."""
+        mm = self.mm or 1.0
+        across, up = f"{at[0] * mm + 0.0:.6g}", f"{(-at[1] if self.down else at[1]) * mm + 0.0:.6g}"
+        unit = " mm" if self.mm else ""
+        return f"{across}{unit} from the left and {up}{unit} from the top" if self.down else f"{across}, {up}{unit}"
+
+    def length(self, value: float) -> str:
+        """A length in mm if the file says what they are."""
+        return f"{value * self.mm:.4g} mm" if self.mm else f"{value:.4g} of the file’s units"
 
 
 def check_count(pieces: int) -> None:

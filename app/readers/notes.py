@@ -21,34 +21,32 @@ def notes_of(lines: Lines, found: Joined, outside: int, *, named: bool) -> tuple
     if named:
         notes.append("The outline was taken from the layer that is named after it.")
     if lines.curves:
-        off = f"{lines.off * lines.mm:.3f} mm" if lines.mm else f"{lines.off:.2g} of the file’s units"
-        notes.append(f"{_many(lines.curves, 'curve')} made of arcs, at most {off} off.")
+        notes.append(f"{_many(lines.curves, 'curve')} made of arcs, at most {lines.length(lines.off)} off.")
     if found.doubles:
         notes.append(f"{_many(found.doubles, 'line')} drawn twice; one of each was taken.")
     if found.gaps:
         notes.append(f"{_many(len(found.gaps), 'open line')} left out.")
     if found.forks:
-        x, y = found.forks[0]
+        places = _many(len(found.forks), "place", be=False)
         notes.append(
-            f"More than two lines meet at {_many(len(found.forks), 'place', be=False)}, as at {x:g}, {y:g} in the "
-            "file’s units: see that the outline goes the right way there."
+            f"More than two lines meet at {places}, as at {lines.place(found.forks[0])}: see that the outline goes "
+            "the right way there."
         )
     if outside:
         notes.append(f"{_many(outside, 'closed line')} left out, not inside the outline.")
     return tuple(notes)
 
 
-def why_open(found: Joined) -> str:
+def why_open(lines: Lines, found: Joined) -> str:
     """Why there is no ring: the narrowest gap, with its place."""
     gap = min(found.gaps, key=lambda g: math.inf if g.wide is None else g.wide, default=None)
     if gap is None:
         return "No line in it encloses anything. Draw the outline as a closed line."
-    at = f"{gap.at[0]:g}, {gap.at[1]:g}"
-    wide = "nothing goes on from there" if gap.wide is None else f"the nearest other end is {gap.wide:g} away"
-    return (
-        f"No line in it is closed: at {at} one ends, and {wide} (in the file’s units). "
-        "Close the outline, and export it again."
+    wide = (
+        "nothing goes on from there" if gap.wide is None else f"the nearest other end is {lines.length(gap.wide)} away"
     )
+    at = lines.place(gap.at)
+    return f"No line in it is closed: at {at} one ends, and {wide}. Close the outline, and export it again."
 
 
 def _many(count: int, what: str, *, be: bool = True) -> str:

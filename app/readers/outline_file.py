@@ -121,7 +121,7 @@ def _check_numbers(lines: Lines) -> None:
                 math.isfinite(v) and abs(v) < _FARTHEST for v in (*piece.a, *piece.b)
             ):
                 raise DocumentError(
-                    f"Layer “{chain.layer[:40]}”: a line ends at {piece.b[0]:g}, {piece.b[1]:g}, where no board is. "
+                    f"Layer “{chain.layer[:40]}”: a line ends at {lines.place(piece.b)}, where no board is. "
                     "Move the drawing near the origin, and export it again."
                 )
 
@@ -139,7 +139,7 @@ def _chosen(lines: Lines) -> OutlineFile:
     if not first:
         found = joined([c.pieces for c in lines.chains], near)
     if not found.rings:
-        raise DocumentError(why_open(found))
+        raise DocumentError(why_open(lines, found))
     rim, *others = sorted(found.rings, key=lambda r: -abs(area_of(r)))
     if first:  # openings may be on layers of their own, holes on theirs
         rest = joined([c.pieces for c in lines.chains if c not in named], near)

@@ -48,7 +48,7 @@ def read_svg(data: bytes, within: float) -> Lines:
                 check_count(count)
                 if pieces:
                     chains.append(Chain(layer, tuple(pieces)))
-    return Lines(tuple(chains), mm, curves, worst)
+    return Lines(tuple(chains), mm, curves, worst, down=True)
 
 
 def _parsed(text: str) -> Any:

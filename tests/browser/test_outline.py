@@ -68,3 +68,39 @@ def test_nothing_for_axe_to_find_and_nothing_sticks_out(
     assert found.violations_count == 0, found.generate_report()
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     context.close()
+
+
+def test_by_keyboard_and_without_scripts(bench: Bench, browser: Browser, tmp_path: Path) -> None:
+    """The forms are plain ones; what the file cannot be is told on the same page."""
+    file = tmp_path / "with-openings.svg"
+    file.write_text(
+        '<svg xmlns="http://www.w3.org/2000/svg" width="900mm" height="300mm" viewBox="0 0 900 300">'
+        '<rect width="800" height="280"/><rect x="100" y="100" width="80" height="40"/>'
+        '<circle cx="400" cy="100" r="30"/></svg>',
+        encoding="utf-8",
+    )
+    broken = tmp_path / "open.svg"
+    broken.write_text('<svg xmlns="http://www.w3.org/2000/svg"><path d="M0,0 H90 V80"/></svg>', encoding="utf-8")
+    context = browser.new_context(java_script_enabled=False)
+    page = context.new_page()
+    page.goto(f"{bench.url}/designs/{bench.design}/outline")
+    choose(page, broken)
+    expect(page.get_by_role("alert").filter(has_text="one ends")).to_contain_text("open.svg")
+    choose(page, file)
+    window = page.get_by_role("checkbox", name="80 mm × 40 mm, middle at 140 mm | 160 mm")
+    expect(window).to_be_checked()
+    circle = page.get_by_role("checkbox", name="circle 60 mm wide, middle at 400 mm | 180 mm")
+    expect(circle).to_be_hidden()
+    page.locator("#circles summary").focus()
+    page.keyboard.press("Enter")
+    expect(circle).not_to_be_checked()
+    circle.focus()
+    page.keyboard.press("Space")
+    page.get_by_role("button", name="Take this outline").focus()
+    page.keyboard.press("Enter")
+    expect(page).not_to_have_url(f"{bench.url}/designs/{bench.design}/outline/look")
+    openings = json.loads(bench.document())["boards"][0]["outline"]["openings"]
+    # One opening of four corners, one of a circle: as many eased corners, all of one radius.
+    assert sorted(len(o) for o in openings)[0] == 4
+    assert len(openings) == 2
+    context.close()

@@ -45,7 +45,7 @@ def test_a_file_without_units_is_asked_and_taken_in_the_one_that_is_chosen(
     assert "30 × 12" in page or "30 mm × 12 mm" in page
     assert "762 mm × 304.8 mm" in page
     before = outline(workshop, deck)
-    chosen = ways(page)["inches"]
+    chosen = ways(page)["if it is in inches"]
     placed = workshop.design(deck)[1].boards[0].arrangements
     client.post(
         f"/designs/{deck}/outline/take",

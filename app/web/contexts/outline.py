@@ -20,10 +20,10 @@ from app.web.contexts.switches import switches_of
 
 _UNIT_WORDS = {
     "": "as the file says",
-    "mm": "millimetres",
-    "inch": "inches",
-    "cm": "centimetres",
-    "px": "pixels, 96 an inch",
+    "mm": "if it is in millimetres",
+    "inch": "if it is in inches",
+    "cm": "if it is in centimetres",
+    "px": "if it is in pixels, 96 an inch",
 }
 
 
@@ -57,6 +57,7 @@ class Preview:
         asks: whether the file does not say its unit.
         ways: the outline in each unit it may be in.
         inner: rings that may be taken as openings.
+        circles: those that are holes for parts as a rule.
         notes: what was left out or made of something else.
     """
 
@@ -65,6 +66,7 @@ class Preview:
     asks: bool
     ways: tuple[Way, ...]
     inner: tuple[Inner, ...]
+    circles: tuple[Inner, ...]
     notes: tuple[str, ...]
 
 
@@ -132,19 +134,25 @@ def preview_of(sight: Sight, found: Read) -> Preview:
         if max(width, depth) <= largest:
             ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name, offered), chosen=name == here))
     scale = found.file.mm or UNITS[here]
-    inner = []
+    zero_x, zero_y, _, _ = box_of(found.file.rim)
+    inner: list[Inner] = []
+    circles: list[Inner] = []
     for index, k in enumerate(offered):
         x0, y0, x1, y1 = box_of(found.file.inner[k])
+        middle = " | ".join(
+            exact((m - o) * scale, shown) for m, o in (((x0 + x1) / 2, zero_x), ((y0 + y1) / 2, zero_y))
+        )
         kind = f"circle {exact((x1 - x0) * scale, shown)} wide" if found.file.circles[k] else (
             f"{exact((x1 - x0) * scale, shown)} × {exact((y1 - y0) * scale, shown)}"
         )  # fmt: skip
-        inner.append(Inner(index, kind, k in chosen))
+        (circles if found.file.circles[k] else inner).append(Inner(index, f"{kind}, middle at {middle}", k in chosen))
     return Preview(
         name=found.name,
         drawing=Markup(drawn(board, corners, rings)),  # noqa: S704 - our own writer's SVG
         asks=found.file.mm is None,
         ways=tuple(ways),
         inner=tuple(inner),
+        circles=tuple(circles),
         notes=(*found.file.notes, *((left,) if (left := _left_out(found, offered)) else ())),
     )
 

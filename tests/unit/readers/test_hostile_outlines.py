@@ -29,6 +29,7 @@ def svg(inside: str) -> bytes:
 
 def dxf(fill) -> bytes:  # type: ignore[no-untyped-def]
     document = filemanagement.new("R2010")
+    document.header["$INSUNITS"] = 4
     fill(document.modelspace(), document)
     stream = io.StringIO()
     document.write(stream)
@@ -79,8 +80,17 @@ def test_the_place_of_a_gap_and_its_width_are_told() -> None:
         for a, b in (((0, 0), (400, 0)), ((400, 0), (400, 150)), ((400, 150), (0, 150)), ((0, 148), (0, 0))):
             space.add_line(a, b)
 
-    with pytest.raises(DocumentError, match=r"at 0, 1(50|48) one ends, and the nearest other end is 2 away"):
+    with pytest.raises(DocumentError, match=r"at 0, 1(50|48) mm one ends, and the nearest other end is 2 mm away"):
         read_outline(dxf(fill))
+
+
+def test_the_place_of_a_gap_in_an_svg_is_counted_from_its_top_as_it_is_drawn() -> None:
+    """A viewBox of half the size: two mm to each of its units."""
+    text = '<svg xmlns="http://www.w3.org/2000/svg" width="600mm" height="300mm" viewBox="0 0 300 150">{}</svg>'
+    with pytest.raises(
+        DocumentError, match=r"at 20 mm from the left and (40|46) mm from the top one ends.* is 6 mm away"
+    ):
+        read_outline(text.format("<path d='M10,20 H200 V100 H10 V23'/>").encode())
 
 
 def test_ends_a_hair_apart_are_joined() -> None:
