@@ -1,0 +1,146 @@
+"""The board itself as it can be changed: size, corners, openings, layers, edges, depth below, areas, shapes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from app.arrange import board_below, board_corners, board_layers, board_openings, board_presets, board_size
+from app.arrange.board_corners import Spot
+from app.arrange.board_drag import Pull, datum_shift, drag
+from app.arrange.change import Edit
+from app.catalogue.load import catalogue
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.service.changes import Change, Where
+from app.service.checking import CheckResult, judged
+
+Box = tuple[float, float, float, float]
+"""Front-left corner from the datum edges, width, height [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Dragged:
+    """A board as it would be with a handle dragged; nothing is kept.
+
+    Args:
+        edit: what it would come to.
+        seen: the board, judged.
+        shift: how much farther everything would be from the datum edges [mm].
+    """
+
+    edit: Edit
+    seen: CheckResult
+    shift: tuple[float, float]
+
+
+def sized(where: Where, width: float | None, depth: float | None) -> Change:
+    """Make the board as wide and deep as asked [mm]; None leaves a size as it is."""
+    return lambda design: board_size.set_size(design, where.board, catalogue(), width, depth)
+
+
+def corner_set(where: Where, spot: Spot, asked: Mapping[str, float]) -> Change:
+    """Place, ease and slope a corner: ``x``, ``y``, ``before``, ``after``, ``run``, ``rise`` [mm], those named."""
+    return lambda design: board_corners.set_corner(design, where.board, spot, catalogue(), **asked)
+
+
+def corner_added(where: Where, spot: Spot) -> Change:
+    """Put a corner in the middle of the edge after a corner."""
+    return lambda design: board_corners.add_corner(design, where.board, spot, catalogue())
+
+
+def corner_removed(where: Where, spot: Spot) -> Change:
+    """Take a corner out."""
+    return lambda design: board_corners.remove_corner(design, where.board, spot, catalogue())
+
+
+def corner_cut(where: Where, spot: Spot, before: float, after: float) -> Change:
+    """Cut a corner off straight, by offsets before and after it [mm]."""
+    return lambda design: board_corners.cut_corner(design, where.board, spot, before, after, catalogue())
+
+
+def opening_added(where: Where, box: Box, ease: float) -> Change:
+    """Cut a rectangular opening with its corners eased alike [mm]."""
+    return lambda design: board_openings.add_opening(design, where.board, box, catalogue(), ease)
+
+
+def opening_set(where: Where, opening: int, asked: Mapping[str, float]) -> Change:
+    """Place, size and ease an opening: ``x``, ``y``, ``width``, ``height``, ``ease`` [mm], those named."""
+    return lambda design: board_openings.set_opening(design, where.board, opening, catalogue(), **asked)
+
+
+def opening_removed(where: Where, opening: int) -> Change:
+    """Close an opening."""
+    return lambda design: board_openings.remove_opening(design, where.board, opening, catalogue())
+
+
+def layers_set(where: Where, materials: Mapping[int, str], thicknesses: Mapping[int, float]) -> Change:
+    """Change materials and thicknesses [mm] of layers, by number from 0 at the top."""
+    return lambda design: board_layers.set_layers(design, where.board, materials, thicknesses, catalogue())
+
+
+def layer_added(where: Where, material: str, thickness: float) -> Change:
+    """Put a layer below the others, ``thickness`` mm thick."""
+    return lambda design: board_layers.add_layer(design, where.board, material, thickness, catalogue())
+
+
+def layer_removed(where: Where, index: int) -> Change:
+    """Take a layer away."""
+    return lambda design: board_layers.remove_layer(design, where.board, index, catalogue())
+
+
+def layer_moved(where: Where, index: int, by: int) -> Change:
+    """Move a layer up (−1) or down (1)."""
+    return lambda design: board_layers.move_layer(design, where.board, index, by, catalogue())
+
+
+def edges_set(where: Where, slots: Mapping[str, float], rails: Mapping[str, float]) -> Change:
+    """Set slot depths and rail widths [mm] by edge."""
+    return lambda design: board_below.set_edges(design, where.board, slots, rails)
+
+
+def depth_set(where: Where, front: float | None, back: float | None) -> Change:
+    """Say how much free depth there is below the front and the back edge [mm]; None keeps one."""
+    return lambda design: board_below.set_depth_below(design, where.board, catalogue(), front, back)
+
+
+def depth_cleared(where: Where) -> Change:
+    """Say that nothing is below the board."""
+    return lambda design: board_below.clear_depth_below(design, where.board)
+
+
+def area_added(where: Where, face: str, box: Box, label: str) -> Change:
+    """Keep a rectangle clear on one face [mm]."""
+    return lambda design: board_below.add_area(design, where.board, face, box, label)
+
+
+def area_set(where: Where, index: int, lengths: Mapping[str, float], face: str | None, label: str | None) -> Change:
+    """Change an area to keep clear: ``x``, ``y``, ``width``, ``height`` [mm], those named; None keeps the others."""
+    return lambda design: board_below.set_area(design, where.board, index, face=face, label=label, **lengths)
+
+
+def area_removed(where: Where, index: int) -> Change:
+    """Keep an area clear no more."""
+    return lambda design: board_below.remove_area(design, where.board, index)
+
+
+def shaped(where: Where, shape: str, across: float, along: float) -> Change:
+    """Give the board a common shape with the offsets asked for [mm]."""
+    return lambda design: board_presets.take_shape(design, where.board, shape, across, along, catalogue())
+
+
+def handle_dragged(where: Where, handle: str, pull: Pull) -> Change:
+    """Drag a handle."""
+    return lambda design: drag(design, where.board, handle, pull, catalogue())
+
+
+def drag_preview(design: Design, where: Where, handle: str, pull: Pull) -> Dragged:
+    """The board as it would be with a handle dragged.
+
+    Raises:
+        NotFoundError: no such board, arrangement or handle.
+        EditError: no board can be so.
+    """
+    edit = drag(design, where.board, handle, pull, catalogue())
+    seen = judged(resolve(edit.design, where.board, where.arrangement, catalogue()))
+    return Dragged(edit, seen, datum_shift(design, edit.design, where.board, handle))
