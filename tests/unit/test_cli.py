@@ -299,7 +299,8 @@ def test_a_template_says_what_reading_it_back_has_found(
     arguments = ["template", str(good), "--face", face, "--paper", "a4", "--proof", "--out", str(out)]
     assert cli.main(arguments) == 0
     said = capsys.readouterr().out.splitlines()
-    assert re.match(r"\d+ holes, largest difference 0\.00 mm \(.*pages read again by another library than wrote it\)$", said[0])
+    told = r"\d+ holes, largest difference 0\.00 mm \(.*pages read again by another library than wrote it\)$"
+    assert re.match(told, said[0])
     assert said[1] == f"Wrote {out}"
 
 
