@@ -13,6 +13,7 @@ from app.readers.biarcs import cubic, fitted
 from app.readers.blocks import check_blocks
 from app.readers.chain import Chain, Lines, check_count, finest
 from app.readers.dxf_curves import ellipse_pieces, spline_pieces
+from app.readers.dxf_numbers import check_numbers
 from app.readers.faults import told_as
 from app.readers.pieces import Piece, Straight, bend, bulged
 
@@ -71,6 +72,7 @@ def _document(data: bytes) -> Drawing:
                 return Drawing.load(binary_tags_loader(data, errors="surrogateescape"))
             if b"SECTION" not in data.upper():
                 raise DocumentError("It is neither a DXF nor an SVG drawing. Choose a file that ends in .dxf or .svg.")
+            check_numbers(data)
             return recover.read(io.BytesIO(data))[0]
         except DXFError as error:
             line = re.search(r"\bline:? (\d+)", str(error))

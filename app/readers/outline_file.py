@@ -116,12 +116,12 @@ def read_outline(data: bytes, name: str = "") -> OutlineFile:
 def _check_numbers(lines: Lines) -> None:
     for chain in lines.chains:
         for piece in chain.pieces:
-            turn = piece.sweep if isinstance(piece, Bend) else 0.0
-            if not math.isfinite(turn) or not all(
-                math.isfinite(v) and abs(v) < _FARTHEST for v in (*piece.a, *piece.b)
-            ):
+            values = [*piece.a, *piece.b]
+            if isinstance(piece, Bend):
+                values += [piece.sweep, *(piece.centre if abs(piece.sweep) >= 1.0 else ())]
+            if not all(math.isfinite(v) and abs(v) < _FARTHEST for v in values):
                 raise DocumentError(
-                    f"Layer “{chain.layer[:40]}”: a line ends at {lines.place(piece.b)}, where no board is. "
+                    f"Layer “{chain.layer[:40]}”: a line to {lines.place(piece.b)} goes where no board is. "
                     "Move the drawing near the origin, and export it again."
                 )
 

@@ -5,10 +5,14 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Final
 
 from app.geometry.shapes import Point
 from app.readers.ends import Ends
 from app.readers.pieces import Bend, Piece, Ring, Straight
+
+_FLAT: Final = 1e-9
+"""Height of a bend over its chord, as a share of the chord, below which it is the chord."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,8 @@ def joined(chains: Sequence[Sequence[Piece]], near: float) -> Joined:
         loose = again.without_loose()
         rings_again, left_again = _walked(again, near)
         if loose and len(rings_again) >= len(rings):
-            ends, rings, left = again, rings_again, [*left_again, *loose]
+            rings, left = rings_again, [*left_again, *_walked(Ends(loose, near), near)[1]]
+            ends = again
     return Joined(tuple(rings), _gaps(left), len(sound) - len(distinct), tuple(ends.forks))
 
 
@@ -75,7 +80,17 @@ def _walked(ends: Ends, near: float) -> tuple[list[Ring], list[list[Piece]]]:
 
 def _sound(chain: Sequence[Piece]) -> list[Piece]:
     """The pieces that lead anywhere."""
-    return [p for p in chain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 180.0)]
+    plain = [_straightened(p) for p in chain]
+    return [p for p in plain if math.dist(p.a, p.b) > 1e-12 or (isinstance(p, Bend) and abs(p.sweep) > 180.0)]
+
+
+def _straightened(piece: Piece) -> Piece:
+    """A bend so flat that nobody can tell it from its chord as that chord, whose radius is no number to reckon with."""
+    if isinstance(piece, Bend) and abs(piece.sweep) < 1.0:
+        chord = math.dist(piece.a, piece.b)
+        if chord * math.tan(math.radians(abs(piece.sweep)) / 4) / 2 < _FLAT * chord:
+            return Straight(piece.a, piece.b)
+    return piece
 
 
 def _size(chain: Sequence[Piece]) -> float:

@@ -155,3 +155,32 @@ def test_numbers_that_are_none_are_told_with_their_layer() -> None:
 
         with pytest.raises(DocumentError, match="Layer “cut”"):
             read_outline(dxf(fill))
+
+
+@pytest.mark.parametrize("spoilt", [b"24515SRT", b"0.5.5", b"", b"1,5"])
+def test_a_damaged_number_is_not_guessed(spoilt: bytes) -> None:
+    """The library would read 24515 from the first of these; the outline would be wrong, and nobody told."""
+
+    def fill(space: Any, _: Any) -> None:
+        space.add_lwpolyline([(0, 0), (24515, 0), (24515, 300), (0, 300)], close=True)
+
+    data = dxf(fill)
+    lines = data.splitlines()
+    (index,) = [k for k, line in enumerate(lines) if line == b"24515.0"][:1]
+    lines[index] = spoilt
+    with pytest.raises(DocumentError, match=f"Line {index + 1}: .* is no number"):
+        read_outline(b"\n".join(lines))
+
+
+@pytest.mark.parametrize("bulge", [1e-12, 1e-18, 1e18, 1e300])
+def test_bulges_beyond_reckoning(bulge: float) -> None:
+    """One that is nothing is a straight line; one that is next to a full turn reaches where no board is."""
+
+    def fill(space: Any, _: Any) -> None:
+        space.add_lwpolyline([(0, 0, bulge), (600, 0, 0), (600, 300, 0), (0, 300, 0)], format="xyb", close=True)
+
+    if bulge > 1:
+        with pytest.raises(DocumentError, match="where no board is"):
+            read_outline(dxf(fill))
+        return
+    assert [c.ease for c in read_outline(dxf(fill)).corners(1.0, [])[0]] == [None] * 4

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 import math
+import re
 from itertools import pairwise
 
 import pytest
@@ -142,6 +143,22 @@ def test_our_own_files_cut_or_spoilt_never_give_anything_but_our_error(
     end, place = int(cut * len(data)), int(at * len(data))
     for spoilt in (data[:end], data[:place] + put + data[place + len(put) :]):
         assert refusal(spoilt) != ""
+
+
+NUMBERS = ["nan", "inf", "-1", "0", "1e308", "1e-320", "99999999999", "", "x", "0.5.5", "-0"]
+
+
+@settings(max_examples=80, deadline=None)
+@given(st.sampled_from(["dxf", "svg"]), st.lists(st.tuples(st.floats(0, 1), st.sampled_from(NUMBERS)), max_size=4))
+def test_our_own_files_with_other_numbers_never_give_anything_but_our_error(
+    fmt: str, changes: list[tuple[float, str]]
+) -> None:
+    data = OWN[fmt]
+    for share, number in changes:
+        places = [found.span() for found in re.finditer(rb"-?\d+\.?\d*", data)]
+        start, end = places[int(share * (len(places) - 1))]
+        data = data[:start] + number.encode() + data[end:]
+    assert refusal(data) != ""
 
 
 @settings(max_examples=100)
