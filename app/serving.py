@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import errno
+import gc
 import socket
 import sys
 import threading
@@ -73,6 +74,8 @@ def run(listener: socket.socket, host: str, port: int, data: Path | None, *, ope
         data: folder that keeps the designs; None for the user's data folder.
         open_browser: whether to show the first page.
     """
+    # What is imported stays: looking through it for garbage, again and again while it grows, is a tenth of the start.
+    gc.disable()
     import uvicorn
 
     from app.service import open_workshop
@@ -80,6 +83,8 @@ def run(listener: socket.socket, host: str, port: int, data: Path | None, *, ope
     from app.web.guards import Address
 
     app = create_app(open_workshop(data), Address(host, port))
+    gc.freeze()
+    gc.enable()
     shown = _EVERYWHERE.get(host, host)
     url = f"http://[{shown}]:{port}/" if ":" in shown else f"http://{shown}:{port}/"
     print(f"Holewise is at {url} (Ctrl+C stops it)", flush=True)

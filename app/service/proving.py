@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
@@ -16,11 +17,13 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 from app.paper.cover import cover_page
 from app.paper.sheets import plan_sheets, template_pages
-from app.proof import Proof, prove_drawing, prove_template
 from app.service.checking import judged
 from app.service.file_names import export_name, template_name
 from app.units import format_exact
 from app.writers import svg
+
+if TYPE_CHECKING:
+    from app.proof import Proof
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +64,8 @@ def export_file(
         WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
         ProofError: the file, read back, does not show what the design asks for.
     """
+    from app.proof import prove_drawing
+
     resolved = resolve(design, board, arrangement, catalogue())
     data = _drawing(resolved, face, fmt, kerf)
     proof = prove_drawing(data, fmt, resolved, face, kerf)
@@ -105,6 +110,7 @@ def template_file(
         PaperError: no such paper, or one too small to carry a sheet.
         ProofError: the file, read back, does not show what the design asks for.
     """
+    from app.proof import prove_template
     from app.writers import pdf
 
     resolved = resolve(design, board, arrangement, catalogue())

@@ -15,7 +15,6 @@ from app.fit.words_strength import figure_words
 from app.model.fix import Fix
 from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
-from app.service.room import room_is_wanted
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
@@ -158,6 +157,14 @@ def tally_of(seen: CheckResult) -> Tally:
     return Tally(len(report.stops), len(report.cautions), len(report.notes))
 
 
+def _room_is_wanted(seen: CheckResult) -> bool:
+    if not seen.report.open:
+        return False
+    from app.service.room import room_is_wanted
+
+    return room_is_wanted(seen.report)
+
+
 def report_block(
     seen: CheckResult,
     here: Here,
@@ -181,7 +188,7 @@ def report_block(
         stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
         shared=shared,
-        room_url=here.at(select=()).url("/room") if ways and room_is_wanted(seen.report) else "",
+        room_url=here.at(select=()).url("/room") if ways and _room_is_wanted(seen) else "",
     )
 
 

@@ -6,9 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
-from app.service.room import make_room, room_made
 from app.web.contexts.here import Here
-from app.web.contexts.room import room_page
 from app.web.render import render
 from app.web.routes.common import Sent, Shop, View, see_other
 
@@ -18,6 +16,9 @@ router = APIRouter()
 @router.get("/designs/{design_id}/room")
 def room(shop: Shop, here: View, rigid: str = "") -> HTMLResponse:
     """The smallest shift that clears every stop and caution moving can clear; nothing is changed."""
+    from app.service.room import make_room
+    from app.web.contexts.room import room_page
+
     sight = shop.look(here.design, here.where, here.units)
     found = make_room(sight.design, here.where, rigid=bool(rigid), units=sight.checked.resolved.units)
     return HTMLResponse(render("pages/room.html", room_page(sight, here, found, rigid=bool(rigid))))
@@ -26,6 +27,9 @@ def room(shop: Shop, here: View, rigid: str = "") -> HTMLResponse:
 @router.post("/designs/{design_id}/room")
 def take(design_id: str, shop: Shop, form: Sent) -> Response:
     """Move the parts as was shown, as one step."""
+    from app.service.room import make_room, room_made
+    from app.web.contexts.room import room_page
+
     here, rigid = Here.of(design_id, dict(form.values)), form.flag("rigid")
     try:
         shop.edit(
