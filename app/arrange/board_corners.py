@@ -20,7 +20,7 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import EditError
-from app.geometry.outline import Corner
+from app.geometry.outline import Corner, edge_of
 from app.units import LONGEST
 
 Spot = tuple[int, int]
@@ -194,6 +194,24 @@ def edge_normal(ring: Ring, index: int) -> tuple[float, float]:
     a, b = ring[index], ring[(index + 1) % len(ring)]
     length = math.dist((a.x, a.y), (b.x, b.y))
     return (b.y - a.y) / length, (a.x - b.x) / length
+
+
+def edge_name(ring: int, corners: Ring, index: int) -> str:
+    """``the left edge``, where only one edge is upright on that side; else ``the edge after corner 3``."""
+    of = f" of opening {ring}" if ring else ""
+    count = len(corners)
+    sides = [_side(corners[k], corners[(k + 1) % count]) for k in range(count)]
+    side = sides[index]
+    if side and sides.count(side) == 1:
+        return f"the {side} {'side' if ring else 'edge'}{of}"
+    return f"the edge after corner {index + 1}{of}"
+
+
+def _side(a: Corner, b: Corner) -> str:
+    """Which side a level or upright edge of a ring is on; of an opening, as one sees it from within; else nothing."""
+    if min(abs(a.x - b.x), abs(a.y - b.y)) > _LEAST:
+        return ""
+    return edge_of((a.x, a.y), (b.x, b.y))
 
 
 def _along(here: Corner, there: Corner, by: float) -> Corner:

@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 from typing import Final
 
 from app.arrange.board_below import found_area, set_area
-from app.arrange.board_corners import edge_normal, set_corner
+from app.arrange.board_corners import edge_name, edge_normal, set_corner
 from app.arrange.board_openings import move_opening
 from app.arrange.board_rings import (
     Ring,
@@ -22,7 +22,6 @@ from app.arrange.board_rings import (
     found_corner,
     found_ring,
     replaced,
-    ring_name,
     rings_of,
     with_rings,
 )
@@ -121,8 +120,7 @@ def _drag_edge(
     ends = {grip.index, (grip.index + 1) % len(ring)}
     moved = tuple(replace(c, x=c.x + by * nx, y=c.y + by * ny) if k in ends else c for k, c in enumerate(ring))
     after = with_rings(design, board_id, replaced(rings, grip.ring, moved), catalogue)
-    where = "" if grip.ring == 0 else f" of {ring_name(grip.ring).lower()}"
-    name = f"the edge after corner {grip.index + 1}{where}"
+    name = edge_name(grip.ring, ring, grip.index)
     said = f"Moved {name} {'out' if by > 0 else 'in'} by {shown(abs(by), design.units)}"
     return Edit(after if by else design, said if by else f"Left {name} as it was")
 

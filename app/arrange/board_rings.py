@@ -125,6 +125,9 @@ def _checked(rings: Sequence[Ring], largest: float, field: str) -> list[Outline]
             outlines.append(Outline(tuple(ring)))
         except GeometryError as error:
             raise EditError(f"{ring_name(k)} cannot be so. {error}" if k else str(error), field) from None
+        if outlines[-1].corners != tuple(ring):  # an outline turns round what goes clockwise
+            said = "would be turned inside out: a side has passed the one across from it. Move it less far."
+            raise EditError(f"{ring_name(k)} {said}", field)
     x0, y0, x1, y1 = box_of(outlines[0].corners)
     if max(x1 - x0, y1 - y0) > largest:
         got = f"{format_exact(round(x1 - x0, 1))} × {format_exact(round(y1 - y0, 1))} mm"

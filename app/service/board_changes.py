@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.arrange import board_below, board_corners, board_layers, board_openings, board_presets, board_size
 from app.arrange.board_corners import Spot
@@ -134,13 +134,14 @@ def handle_dragged(where: Where, handle: str, pull: Pull) -> Change:
     return lambda design: drag(design, where.board, handle, pull, catalogue())
 
 
-def drag_preview(design: Design, where: Where, handle: str, pull: Pull) -> Dragged:
-    """The board as it would be with a handle dragged.
+def drag_preview(design: Design, where: Where, handle: str, pull: Pull, units: str) -> Dragged:
+    """The board as it would be with a handle dragged, shown in ``units``.
 
     Raises:
         NotFoundError: no such board, arrangement or handle.
         EditError: no board can be so.
     """
     edit = drag(design, where.board, handle, pull, catalogue())
-    seen = judged(resolve(edit.design, where.board, where.arrangement, catalogue()))
+    board = resolve(edit.design, where.board, where.arrangement, catalogue())
+    seen = judged(board if board.units == units else replace(board, units=units))
     return Dragged(edit, seen, datum_shift(design, edit.design, where.board, handle))

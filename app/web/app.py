@@ -13,7 +13,21 @@ from app.service import Workshop
 from app.web import problems
 from app.web.guards import Address, Guard
 from app.web.htmx import script
-from app.web.routes import board, edits, files, outline, paper, parts, printers, room, shelf, shop, stations, timeline
+from app.web.routes import (
+    board,
+    board_edit,
+    edits,
+    files,
+    outline,
+    paper,
+    parts,
+    printers,
+    room,
+    shelf,
+    shop,
+    stations,
+    timeline,
+)
 
 
 def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
@@ -26,7 +40,21 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
     app = FastAPI(title="Holewise", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop = workshop
     problems.install(app)
-    for routes in (shelf, board, edits, outline, parts, shop, paper, printers, files, timeline, stations, room):
+    for routes in (
+        shelf,
+        board,
+        board_edit,
+        edits,
+        outline,
+        parts,
+        shop,
+        paper,
+        printers,
+        files,
+        timeline,
+        stations,
+        room,
+    ):
         app.include_router(routes.router)
     _add_assets(app)
     app.add_middleware(Guard, address=address or Address(), refusal=problems.refusal)

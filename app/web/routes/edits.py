@@ -28,14 +28,14 @@ router = APIRouter()
 def undo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take the last step back."""
     shop.undo(design_id)
-    return see_other(_here(design_id, form).url(_back_to(form)))
+    return see_other(_back(design_id, form))
 
 
 @router.post("/designs/{design_id}/redo")
 def redo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Make the step again that was taken back last."""
     shop.redo(design_id)
-    return see_other(_here(design_id, form).url(_back_to(form)))
+    return see_other(_back(design_id, form))
 
 
 @router.post("/designs/{design_id}/edit/{verb}")
@@ -68,9 +68,11 @@ def _here(design_id: str, form: Form) -> Here:
     return Here.of(design_id, dict(form.values))
 
 
-def _back_to(form: Form) -> str:
-    """The page a step was taken on; the board if it names none."""
-    return {"shop": "/shop", "timeline": "/timeline", "stations": "/stations"}.get(form.text("page"), "")
+def _back(design_id: str, form: Form) -> str:
+    """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
+    pages = {"shop": "/shop", "timeline": "/timeline", "stations": "/stations", "board": "/board"}
+    page = pages.get(form.text("page"), "")
+    return _here(design_id, form).url(page, group=form.text("group"), hold=form.text("hold"))
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:

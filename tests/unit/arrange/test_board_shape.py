@@ -164,6 +164,7 @@ def test_a_moved_datum_edge_leaves_everything_where_it_is_on_the_material() -> N
     ("change", "field", "said"),
     [
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=300.0, y=-50.0), "x", "crosses"),
+        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=-50.0, y=-50.0), "x", "inside out"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=251.0), "before", "250 mm long"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=10.0, after=0.0), "after", "both"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, after=-1.0), "after", "from 0"),

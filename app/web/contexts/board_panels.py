@@ -1,0 +1,192 @@
+"""Corners, openings and areas of a board as they are listed and typed, with the one in hand."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.arrange.board_drag import Grip
+from app.arrange.board_presets import usual_offsets
+from app.arrange.board_rings import Ring, box_of
+from app.catalogue.load import catalogue
+from app.document.schema import BoardEntry
+from app.geometry.outline import Corner
+from app.units import Unit
+from app.web.contexts.board_stuff import LengthField
+from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.words import as_typed
+
+MOST_LISTED = 120
+
+
+@dataclass(frozen=True, slots=True)
+class CornerForm:
+    """The corner in hand: which it is, its fields, and those for cutting it off."""
+
+    ring: int
+    index: int
+    name: str
+    place: tuple[LengthField, ...]
+    ease: tuple[LengthField, ...]
+    slope: tuple[LengthField, ...]
+    slope_words: str
+    cut: tuple[LengthField, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CornersPanel:
+    """Corners of one ring: the ways to the other rings, the list, the one in hand."""
+
+    rings: tuple[Option, ...]
+    rows: tuple[Option, ...]
+    more: int
+    held: CornerForm | None
+
+
+@dataclass(frozen=True, slots=True)
+class ThingPanel:
+    """Openings, or areas to keep clear: the list, the one in hand by its number, fields of it or of a new one.
+
+    Args:
+        rows: the list.
+        held: number of the one in hand; -1 if none is, and the fields are those of a new one.
+        name: of the one in hand.
+        fields: lengths.
+        faces: faces to choose from; empty for openings.
+        label: words of the area.
+        corners_url: where the opening's corners are.
+        new_url: where a new one is added.
+    """
+
+    rows: tuple[Option, ...]
+    held: int
+    name: str
+    fields: tuple[LengthField, ...]
+    faces: tuple[Choice, ...] = ()
+    label: str = ""
+    corners_url: str = ""
+    new_url: str = ""
+
+
+def corners_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: Unit) -> CornersPanel:
+    """Corners of the ring in hand, the rim if none is."""
+    k = grip.ring if grip is not None and grip.ring < len(rings) else 0
+    ring = rings[k]
+    i = grip.index if grip is not None and grip.index < len(ring) else -1
+
+    def at(r: int, index: int) -> str:
+        return here.url("/board", group="corners", hold=f"corner-{r}-{index}")
+
+    names = ["Outline", *(f"Opening {r}" for r in range(1, len(rings)))]
+    # A long list would hide the fields: as many are shown as fit, those round the one in hand.
+    first = max(0, min(i - MOST_LISTED // 2, len(ring) - MOST_LISTED))
+    listed = range(first, min(len(ring), first + MOST_LISTED))
+    return CornersPanel(
+        rings=tuple(Option(name, at(r, 0), r == k) for r, name in enumerate(names)) if len(rings) > 1 else (),
+        rows=tuple(Option(_corner_words(j, ring[j], unit), at(k, j), j == i) for j in listed),
+        more=len(ring) - len(listed),
+        held=_corner_form(rings, k, i, unit) if i >= 0 else None,
+    )
+
+
+def _corner_words(index: int, corner: Corner, unit: Unit) -> str:
+    eased = ""
+    if corner.ease:
+        before, after = (as_typed(v, unit) for v in corner.ease)
+        eased = f", eased {before}" if before == after else f", eased {before} and {after}"
+    return f"{index + 1} · {as_typed(corner.x, unit)}, {as_typed(corner.y, unit)}{eased}"
+
+
+def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerForm:
+    ring = rings[k]
+    corner, nxt = ring[i], ring[(i + 1) % len(ring)]
+    x0, y0, x1, y1 = box_of(ring)
+    before, after = corner.ease or (0.0, 0.0)
+    across, along = usual_offsets(x1 - x0, y1 - y0, catalogue())
+    level = abs(nxt.y - corner.y) <= abs(nxt.x - corner.x)
+    cut = (along, across) if level else (across, along)
+    return CornerForm(
+        ring=k,
+        index=i,
+        name=f"Corner {i + 1}" + (f" of opening {k}" if k else ""),
+        place=(
+            LengthField("x", "From left edge", as_typed(corner.x, unit)),
+            LengthField("y", "From front edge", as_typed(corner.y, unit)),
+        ),
+        ease=(
+            LengthField("before", "Eased before it", as_typed(before, unit)),
+            LengthField("after", "Eased after it", as_typed(after, unit)),
+        ),
+        slope=(
+            LengthField("run", "Run, to the right", as_typed(nxt.x - corner.x, unit)),
+            LengthField("rise", "Rise, to the back", as_typed(nxt.y - corner.y, unit)),
+        ),
+        slope_words=f"Edge to corner {(i + 1) % len(ring) + 1}",
+        cut=(
+            LengthField("cut-before", "Before it", as_typed(cut[0], unit)),
+            LengthField("cut-after", "After it", as_typed(cut[1], unit)),
+        ),
+    )
+
+
+def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
+    """The openings, one of them in hand, or the fields of a new one."""
+    held = grip.ring if grip is not None and grip.kind == "opening" and 1 <= grip.ring < len(rings) else -1
+    rows = []
+    for k, ring in enumerate(rings[1:], 1):
+        a, b, c, d = box_of(ring)
+        said = f"{k} · {as_typed(c - a, unit)} × {as_typed(d - b, unit)}"
+        rows.append(Option(said, here.url("/board", group="openings", hold=f"opening-{k}"), k == held))
+    if held >= 0:
+        x0, y0, x1, y1 = box_of(rings[held])
+        eases = {c.ease for c in rings[held]}
+        ease = eases.pop() if len(eases) == 1 else None
+        even = ease[0] if ease and ease[0] == ease[1] else 0.0
+        hint = "" if not any(c.ease for c in rings[held]) or even else "Its corners are eased each in its own way"
+        box, eased = (x0, y0, x1 - x0, y1 - y0), LengthField("ease", "Corners eased", as_typed(even, unit), hint)
+    else:
+        box = _new_box(rings[0])
+        eased = LengthField("ease", "Corners eased", as_typed(0.0, unit), "By half the shorter side: round")
+    return ThingPanel(
+        rows=tuple(rows),
+        held=held,
+        name=f"Opening {held}" if held >= 0 else "",
+        fields=(*_box_fields(box, unit), eased),
+        corners_url=here.url("/board", group="corners", hold=f"corner-{held}-0") if held >= 0 else "",
+        new_url=here.url("/board", group="openings"),
+    )
+
+
+def clear_panel(board: BoardEntry, rim: Ring, grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
+    """The areas to keep clear, one of them in hand, or the fields of a new one."""
+    areas = board.keep_clear
+    held = grip.ring if grip is not None and grip.kind in ("clear", "size") and grip.ring < len(areas) else -1
+    rows = []
+    for k, area in enumerate(areas):
+        face = "underside" if area.face == "under" else "top"
+        said = f"{k + 1} · {as_typed(area.width, unit)} × {as_typed(area.height, unit)}, {face}"
+        said += f", {area.label}" if area.label else ""
+        rows.append(Option(said, here.url("/board", group="clear", hold=f"clear-{k}"), k == held))
+    one = areas[held] if held >= 0 else None
+    box = (one.x, one.y, one.width, one.height) if one else _new_box(rim)
+    face = one.face if one else "under"
+    return ThingPanel(
+        rows=tuple(rows),
+        held=held,
+        name=f"Area {held + 1}" if one else "",
+        fields=_box_fields(box, unit),
+        faces=(Choice("under", "the underside", face == "under"), Choice("top", "the top face", face == "top")),
+        label=one.label if one else "",
+        new_url=here.url("/board", group="clear"),
+    )
+
+
+def _box_fields(box: tuple[float, float, float, float], unit: Unit) -> tuple[LengthField, ...]:
+    words = {"x": "From left edge", "y": "From front edge", "width": "Width", "height": "Front to back"}
+    return tuple(LengthField(n, w, as_typed(v, unit)) for (n, w), v in zip(words.items(), box, strict=True))
+
+
+def _new_box(rim: Ring) -> tuple[float, float, float, float]:
+    """A rectangle in the middle of a board, for a form to begin with."""
+    x0, y0, x1, y1 = box_of(rim)
+    across, along = usual_offsets(x1 - x0, y1 - y0, catalogue())
+    return (round((x0 + x1) / 2) - across, round((y0 + y1) / 2 - along / 2), 2 * across, along)
