@@ -6,10 +6,11 @@ import re
 from dataclasses import fields
 
 import pytest
-from jinja2 import meta
+from jinja2 import meta, nodes
 
 from app.paths import data_dir
 from app.web.contexts.board import BoardPage
+from app.web.contexts.board_edit import BoardEditPage, DraggedBlock
 from app.web.contexts.moving import MovingBlock
 from app.web.contexts.outline import OutlinePage
 from app.web.contexts.paper import PaperPage
@@ -26,6 +27,8 @@ from app.web.render import environment
 
 PAGES = {
     "pages/board.html": BoardPage,
+    "pages/board_edit.html": BoardEditPage,
+    "partials/board_edit_dragged.html": DraggedBlock,
     "pages/outline.html": OutlinePage,
     "pages/paper.html": PaperPage,
     "pages/part.html": PartPage,
@@ -50,7 +53,9 @@ def names_in(template: str) -> set[str]:
     for other in meta.find_referenced_templates(tree):
         assert other is not None, f"{template} chooses a template at run time"
         found |= names_in(other)
-    return found - set(jinja.globals)
+    # What a page sets, the pieces it includes may use.
+    own = {node.target.name for node in tree.find_all(nodes.Assign) if isinstance(node.target, nodes.Name)}
+    return found - set(jinja.globals) - own
 
 
 @pytest.mark.parametrize("template", PAGES)
