@@ -191,7 +191,7 @@ def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]
 
 def _numbers(outline: Outline, scale: float) -> Iterator[Item]:
     """The number of each corner of the rim inside it, as the list beside the drawing has them."""
-    corners, size = outline.corners, 5.0 * scale
+    corners, size = outline.corners, 5.4 * scale
     for i, corner in enumerate(corners):
         before, after = corners[i - 1], corners[(i + 1) % len(corners)]
         x, y = _outward(before, corner, after)
@@ -199,7 +199,7 @@ def _numbers(outline: Outline, scale: float) -> Iterator[Item]:
         inward = -1.0 if turn >= 0 else 1.0  # a corner that points into the board has the board outside it
         # An even easing of a square corner takes √2 − 1 of its offset off the diagonal.
         eased = (math.sqrt(2) - 1) * min(corner.ease) if corner.ease else 0.0
-        far = (9.0 * scale + eased) * inward
+        far = (13.0 * scale + eased) * inward
         yield Text((corner.x + far * x, corner.y + far * y - CAP_HEIGHT * size / 2), str(i + 1), size, _INNER, "middle")
 
 

@@ -87,14 +87,16 @@ async function putBack() {
   refocus = pull.name;
   await settle();
   pull = null;
-  await hold(view().hold);
+  await look({});
 }
 
-function hold(name) {
-  const { unit, group: open, ...rest } = view();
-  const kept = { ...rest, hold: name, group: name === rest.hold ? open : "" };
-  return send("GET", "", Object.fromEntries(Object.entries(kept).filter(([, value]) => value)));
+function look(values) {
+  const { unit, ...rest } = { ...view(), ...values };
+  return send("GET", "", Object.fromEntries(Object.entries(rest).filter(([, value]) => value)));
 }
+
+/** Take a handle in hand: what can be typed of it is opened beside the drawing. */
+const hold = (name) => look({ hold: name, group: "" });
 
 // -- the pointer -------------------------------------------------------------------------------------------
 
@@ -103,15 +105,25 @@ function meant(event) {
   if (!svg) return "";
   const under = event.target.closest("[data-handle]");
   if (event.pointerType !== "touch") return under?.dataset.handle ?? "";
-  // A finger covers several handles: the nearest is meant.
+  return nearest(svg, event);
+}
+
+// A finger covers several handles: the nearest is meant.
+function nearest(svg, { clientX, clientY }) {
   let best = { far: REACH, name: "" };
   for (const each of svg.querySelectorAll("[data-handle]")) {
     const { left, right, top, bottom } = each.querySelector(".handle-form").getBoundingClientRect();
-    const far = Math.hypot((left + right) / 2 - event.clientX, (top + bottom) / 2 - event.clientY);
+    const far = Math.hypot((left + right) / 2 - clientX, (top + bottom) / 2 - clientY);
     if (far <= best.far) best = { far, name: each.dataset.handle };
   }
   return best.name;
 }
+
+// A finger on a handle pulls it; anywhere else it scrolls. Browsers do not heed touch-action inside a drawing.
+document.addEventListener("touchstart", (event) => {
+  const svg = event.target.closest?.("#shape-svg");
+  if (svg && event.touches.length === 1 && nearest(svg, event.touches[0])) event.preventDefault();
+}, { passive: false });
 
 document.addEventListener("pointerdown", (event) => {
   if (press || !event.isPrimary) {
