@@ -47,16 +47,28 @@ def grid_of(unit: Unit) -> float:
     return GRID_INCH if unit is Unit.INCH else GRID_MM
 
 
-def dragged(where: Where, placements: Sequence[str], dx: float, dy: float, grid: float) -> Change:
+def dragged(
+    where: Where,
+    placements: Sequence[str],
+    dx: float,
+    dy: float,
+    grid: float,
+    seen: Design | None = None,
+) -> Change:
     """Move placements together by ``(dx, dy)`` [mm]; the first lands at a place that draws it, or on the grid.
 
-    The others keep their distance; locked ones stay.
+    The others keep their distance; locked ones stay. ``seen`` is the design as it was on screen: a single part
+    that lies elsewhere by now still lands where it was let go.
     """
 
     def change(design: Design) -> Edit:
         _, _, held = located(design, where.board, where.arrangement, placements[0])
         board = resolve(design, where.board, where.arrangement, catalogue())
-        x, y = landed(board, placements, dx, dy, grid)
+        shift = (dx, dy)
+        if seen is not None and len(placements) == 1:
+            _, _, taken_up = located(seen, where.board, where.arrangement, held.id)
+            shift = (taken_up.x - held.x + dx, taken_up.y - held.y + dy)
+        x, y = landed(board, placements, *shift, grid)
         first = edit.move(design, where.board, where.arrangement, held.id, x, y)
         if len(placements) == 1:
             return first

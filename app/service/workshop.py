@@ -6,25 +6,27 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from app.arrange.change import Edit, find_placement
+from app.arrange.change import Edit
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.load import loads
-from app.document.resolve import find_arrangement, find_board, place_part, resolve
+from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design
-from app.errors import HolewiseError, NotFoundError
-from app.model.part import Part
+from app.errors import HolewiseError
 from app.model.resolved import ResolvedBoard
 from app.service.changes import Change, Where
-from app.service.checking import CheckResult, Revised, checked, judged, parsed
-from app.service.drawings import with_placements
-from app.service.landing import landed
+from app.service.checking import CheckResult, Revised, checked, parsed
+from app.service.dragging import dragged_to
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
+from app.service.windows import Meanwhile, Sender, Windows, between
 from app.store import Change as Stored
 from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, default_folder, open_store
+
+NOBODY = Sender(window="")
+"""For a change that comes from no window."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,6 +72,7 @@ class Workshop:
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self._windows = Windows()
 
     def close(self) -> None:
         """Let go of the store."""
@@ -168,30 +171,23 @@ class Workshop:
             NotFoundError: no such design, board, arrangement or placement.
         """
         sight = self.look(design_id, where, units)
-        board = sight.checked.resolved
         entries = find_arrangement(find_board(sight.design, where.board), where.arrangement)
-        held = find_placement(entries, placements[0])
-        x, y = landed(board, placements, dx, dy, grid)
-        shift = (x - held.x, y - held.y)
-        moved = {}
-        for placement in placements:
-            entry = find_placement(entries, placement)
-            if entry.locked:
-                continue
-            to = entry.model_copy(update={"x": entry.x + shift[0], "y": entry.y + shift[1]})
-            moved[placement] = place_part(to, _part_at(board, placement), board.shop, board.thickness, board.paint)
-        return judged(with_placements(board, moved))
+        return dragged_to(sight.checked.resolved, entries, placements, dx, dy, grid)
 
-    def edit(self, design_id: str, where: Where, change: Change) -> tuple[Head, Edit]:
+    def edit(self, design_id: str, where: Where, change: Change, sender: Sender = NOBODY) -> tuple[Head, Edit]:
         """Make a change to the newest revision of a design, in every arrangement that shares what it is about.
+
+        So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it.
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
             EditError: the change cannot be made; nothing is.
         """
         made: list[Edit] = []
+        found: list[str] = []
 
         def apply(revision: Revision) -> Stored:
+            found.append(revision.id)
             before = parsed(_revised(revision))
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
@@ -199,15 +195,35 @@ class Workshop:
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
         head = self._store.edit(design_id, apply)
+        if head.revision.id != found[-1]:
+            self._windows.note(head.revision.id, sender.window)
         return head, made[-1]
 
-    def undo(self, design_id: str) -> Head:
-        """Take the last step back."""
-        return self._store.undo(design_id, _title_of)
+    def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
+        """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
+        head = self._store.undo(design_id, _title_of, sender.seen)
+        if sender.seen and head.revision.id != sender.seen and head.revision.redo == sender.seen:
+            self._windows.note(sender.seen, sender.window)
+        return head
 
-    def redo(self, design_id: str) -> Head:
-        """Make the step again that was taken back last."""
-        return self._store.redo(design_id, _title_of)
+    def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
+        """Make the step again that was taken back last, unless another window acted since the sender looked."""
+        head = self._store.redo(design_id, _title_of, sender.seen)
+        if sender.seen and head.revision.parent == sender.seen:
+            self._windows.note(head.revision.id, sender.window)
+        return head
+
+    def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
+        """The steps from the revision ``seen`` to ``now``, or to what is shown.
+
+        Raises:
+            NotFoundError: no such design.
+        """
+        return between(self._store.moments(design_id), seen, now or self._store.head(design_id).revision.id)
+
+    def own_steps(self, meanwhile: Meanwhile, sender: Sender) -> tuple[str, ...]:
+        """Ids of the steps that the sender itself made or took back."""
+        return self._windows.by(sender.window, meanwhile)
 
     def moments(self, design_id: str) -> tuple[Moment, ...]:
         """Every step of a design in order of making, those on branches that were undone included."""
@@ -265,10 +281,3 @@ def _revised(revision: Revision) -> Revised:
 
 def _title_of(document: str) -> str:
     return loads(document).title
-
-
-def _part_at(board: ResolvedBoard, placement: str) -> Part:
-    found = board.placed(placement)
-    if found is None:
-        raise NotFoundError(f"There is no part “{placement[:40]}” on this board any more.")
-    return found.part

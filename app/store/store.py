@@ -165,28 +165,29 @@ class Store:
             set_head(connection, design_id, revision_id, made.title, now)
             return read_head(connection, design_id, self._place)
 
-    def undo(self, design_id: str, title_of: Callable[[str], str]) -> Head:
+    def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "") -> Head:
         """Show the parent of the head and remember the way back; nothing happens at the first revision.
 
         Args:
             design_id: the design.
             title_of: reads the title from a document, for the shelf.
+            seen: the head this is meant for; nothing happens if another one is shown by now. Empty is any.
         """
         with self._writing() as connection:
             head = read_head(connection, design_id, self._place)
             parent = read_revision(connection, head.revision.parent)
-            if parent is None:
+            if parent is None or seen not in {"", head.revision.id}:
                 return head
             connection.execute(update(revisions).where(revisions.c.id == parent.id).values(redo=head.revision.id))
             set_head(connection, design_id, parent.id, title_of(parent.document), _stamp(self._clock()))
             return read_head(connection, design_id, self._place)
 
-    def redo(self, design_id: str, title_of: Callable[[str], str]) -> Head:
-        """Show the child that was undone last; nothing happens if there is none."""
+    def redo(self, design_id: str, title_of: Callable[[str], str], seen: str = "") -> Head:
+        """Show the child that was undone last; nothing happens if there is none, or as with :meth:`undo`."""
         with self._writing() as connection:
             head = read_head(connection, design_id, self._place)
             child = read_revision(connection, head.revision.redo)
-            if child is None:
+            if child is None or seen not in {"", head.revision.id}:
                 return head
             set_head(connection, design_id, child.id, title_of(child.document), _stamp(self._clock()))
             return read_head(connection, design_id, self._place)

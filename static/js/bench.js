@@ -33,7 +33,7 @@ export const change = (path, values = {}) => ask("POST", path, () => ({ ...view(
 
 /** Look again, perhaps with other parts selected. */
 export const look = (values = {}) => ask("GET", "", () => {
-  const { unit, ...rest } = { ...view(), ...values };
+  const { unit, seen, ...rest } = { ...view(), ...values };
   return Object.fromEntries(Object.entries(rest).filter(([, value]) => value));
 });
 

@@ -5,6 +5,7 @@ import "./keys.js";
 import "./live.js";
 import "./submit.js";
 import "./tile.js";
+import "./windows.js";
 import "./zoom.js";
 
 // For whoever drives the page by program: from here on it answers.

@@ -1,6 +1,8 @@
 // Handles of the board: a pointer or the arrow keys pull one, the server says what comes of it.
 // Nothing here knows a measure of the board; it counts the hand's way in the drawing's own coordinates.
 
+import "./windows.js";
+
 const STILL = 4; // px a pressed pointer may tremble before it is a drag
 const REACH = 22; // px round a handle within which a finger means it: a target of 44 px
 const PAUSE = 450; // ms without a key after which a run of steps is put down, as one
@@ -91,7 +93,7 @@ async function putBack() {
 }
 
 function look(values) {
-  const { unit, ...rest } = { ...view(), ...values };
+  const { unit, seen, ...rest } = { ...view(), ...values };
   return send("GET", "", Object.fromEntries(Object.entries(rest).filter(([, value]) => value)));
 }
 

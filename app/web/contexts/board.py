@@ -108,7 +108,7 @@ def board_page(
 ) -> BoardPage:
     """The page for a view of a design; ``find`` names the finding or group whose fix is asked for."""
     board = sight.checked.resolved
-    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None))
+    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
     return BoardPage(
         here=here,

@@ -130,7 +130,8 @@ def board_edit_page(
 ) -> BoardEditPage:
     """The page with one group open, and what is in hand if anything is; a name that is not there counts as none."""
     board, design = sight.checked.resolved, sight.design
-    unit, here = Unit(board.units), here.at(select=(), face="top", section=False)
+    unit = Unit(board.units)
+    here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     grip = _grip(hold)
     held_words = handle_words(sight.checked, hold) if grip else ""
     if grip and not held_words and grip.kind != "corner":

@@ -25,6 +25,8 @@ class Here:
         face: the face shown.
         section: whether the board is shown cut through the part in hand instead.
         to: id of the part that distances are measured to; empty for the nearest.
+        seen: id of the revision on screen, which every form carries on.
+        told: what other windows did in the meantime, in words.
         units: ``mm`` or ``inch`` if chosen on screen; empty for the design's own.
         select: ids of the selected placements, the one in hand first.
     """
@@ -37,6 +39,8 @@ class Here:
     select: tuple[str, ...] = ()
     section: bool = False
     to: str = ""
+    seen: str = ""
+    told: str = ""
 
     @classmethod
     def of(cls, design: str, values: dict[str, str]) -> Here:
@@ -53,7 +57,12 @@ class Here:
             select=chosen[:MOST_SELECTED],
             section=face == "section",
             to=values.get("to", ""),
+            seen=values.get("seen", ""),
         )
+
+    def showing(self, revision: str) -> Here:
+        """The same view on a page that shows ``revision``; a form that was refused goes on from what it knew."""
+        return self if self.seen else replace(self, seen=revision)
 
     @property
     def where(self) -> Where:
@@ -86,6 +95,11 @@ class Here:
             ("to", self.to),
         )
         return tuple((name, value) for name, value in pairs if value)
+
+    @property
+    def carried(self) -> tuple[tuple[str, str], ...]:
+        """Name and value of every hidden field of a form: the view, and the revision it shows."""
+        return (*self.fields, ("seen", self.seen)) if self.seen else self.fields
 
 
 @dataclass(frozen=True, slots=True)

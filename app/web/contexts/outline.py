@@ -102,7 +102,8 @@ def outline_page(
 ) -> OutlinePage:
     """The page of a board, with what was read from a file if there is one."""
     board = sight.checked.resolved
-    unit, here = Unit(board.units), here.at(select=(), face="top", section=False)
+    unit = Unit(board.units)
+    here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     return OutlinePage(
         here=here,
         title=sight.design.title,

@@ -107,7 +107,7 @@ def part_page(
         NotFoundError: no such placement.
     """
     held = part_in_hand(sight, here.where, placement)
-    board, here = sight.checked.resolved, here.at(select=(placement,))
+    board, here = sight.checked.resolved, here.at(select=(placement,)).showing(sight.head.revision.id)
     unit, problems, typed = Unit(board.units), problems or {}, typed or {}
     path = f"/part/{placement}"
     wrong = next((m.name for m in held.measures if m.name in problems), "")

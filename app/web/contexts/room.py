@@ -57,7 +57,7 @@ class RoomPage:
 def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str = "") -> RoomPage:
     """The page for a board and the room that was found."""
     board = sight.checked.resolved
-    unit, here = Unit(board.units), here.at(select=(), face="top", section=False)
+    unit, here = Unit(board.units), here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
     return RoomPage(
         here=here,

@@ -109,7 +109,7 @@ def shop_page(
     typed: Mapping[str, str] | None = None,
 ) -> ShopPage:
     """The page for a view of a design."""
-    board = sight.checked.resolved
+    board, here = sight.checked.resolved, here.showing(sight.head.revision.id)
     unit = Unit(board.units)
     uses = bit_uses(sight.checked)
     switches = switches_of(sight.design, here, board, "/shop")

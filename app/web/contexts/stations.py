@@ -135,7 +135,7 @@ def stations_page(
     held = next((v for v in views if v.entry.id == station), views[0] if views else None)
     entry = find_arrangement(find_board(design, here.where.board), here.where.arrangement)
     chosen = [p.id for p in entry.placements if held is not None and p.station == held.entry.id]
-    here = here.at(select=(), face="top", section=False)
+    here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     in_hand = held.entry.id if held else ""
     switches = switches_of(design, here, board, "/stations", station=in_hand)
     return StationsPage(

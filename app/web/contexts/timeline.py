@@ -77,7 +77,7 @@ class TimelinePage:
 
 def timeline_page(head: Head, moments: Sequence[Moment], here: Here, now: datetime, before: int = 0) -> TimelinePage:
     """The page of the moments numbered below ``before``; the newest if it is 0."""
-    places = _places(moments, head)
+    places, here = _places(moments, head), here.showing(head.revision.id)
     newest = moments[-1].number + 1
     top = min(before, newest) if before > 0 else newest
     shown = [m for m in reversed(moments) if m.number < top][:MOST]

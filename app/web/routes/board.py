@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from fastapi import APIRouter
-from starlette.responses import HTMLResponse
+from starlette.responses import HTMLResponse, PlainTextResponse
 
 from app.errors import EditError
 from app.service.changes import grid_of, on_board
@@ -21,6 +21,12 @@ def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
     sight = shop.look(here.design, here.where, here.units)
     return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
+
+
+@router.get("/designs/{design_id}/now")
+def now(design_id: str, shop: Shop) -> PlainTextResponse:
+    """Id of the revision shown now, for a window that wants to know whether it is behind."""
+    return PlainTextResponse(shop.design(design_id)[0].revision.id, headers={"Cache-Control": "no-store"})
 
 
 @router.post("/designs/{design_id}/preview")

@@ -21,7 +21,7 @@ from app.web.contexts.board_edit import board_edit_page, dragged_block, refused_
 from app.web.contexts.here import Here
 from app.web.forms import Form, FormError
 from app.web.render import page, render
-from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -62,19 +62,20 @@ def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
 @router.post("/designs/{design_id}/board/{verb}")
 def change_board(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change to the board; a field that cannot be taken is shown again with what is wrong beside it."""
-    here = Here.of(design_id, dict(form.values))
+    here, sender = Here.of(design_id, dict(form.values)), sender_of(form)
     make = _VERBS.get(verb)
     if make is None:
         raise NotFoundError(f"There is no edit “{verb[:40]}” of a board. Go back and use the buttons on the page.")
     try:
         change = make(form, here)
         form.done()
-        _, done = shop.edit(design_id, here.where, change)
+        head, done = shop.edit(design_id, here.where, change, sender)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
         return _again(shop, here, htmx, form, {error.field if error.field in form.values else "form": str(error)})
-    return see_other(here.url("/board", group=form.text("group"), hold=_next_hold(verb, form, here, done.design)))
+    told, hold = overtaken(shop, design_id, sender, head), _next_hold(verb, form, here, done.design)
+    return see_other(here.url("/board", group=form.text("group"), hold=hold, **told))
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:

@@ -7,8 +7,11 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.responses import RedirectResponse
 
+from app.service.windows import Sender
 from app.service.workshop import Workshop
+from app.store import Head
 from app.web.contexts.here import Here
+from app.web.contexts.told import told_words
 from app.web.forms import Form, read_form
 from app.web.htmx import Htmx, htmx_of
 
@@ -22,14 +25,48 @@ def workshop_of(request: Request) -> Workshop:
 
 
 def here_of(request: Request, design_id: str) -> Here:
-    """The view named by the address."""
-    return Here.of(design_id, dict(request.query_params))
+    """The view named by the address, told what other windows did if the address says since when."""
+    asked = dict(request.query_params)
+    here = Here.of(design_id, asked).at(seen="")  # the page looks anew
+    since = asked.get("since", "")
+    if not since:
+        return here
+    own = tuple(asked.get("own", "").split(","))
+    meanwhile = workshop_of(request).meanwhile(design_id, since).without(own)
+    return here.at(told=told_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
 
 
 Shop = Annotated[Workshop, Depends(workshop_of)]
 View = Annotated[Here, Depends(here_of)]
 Asked = Annotated[Htmx, Depends(htmx_of)]
 Sent = Annotated[Form, Depends(read_form)]
+
+
+def sender_of(form: Form) -> Sender:
+    """The window a form comes from."""
+    seen, window = form.text("seen"), form.text("window")
+    return Sender(seen, window) if window else Sender(seen)
+
+
+def overtaken(shop: Workshop, design_id: str, sender: Sender, head: Head, step: str = "") -> dict[str, str]:
+    """What the address of the page after a change must say, if another window acted before it.
+
+    Args:
+        shop: the workshop.
+        design_id: the design.
+        sender: the window the change came from.
+        head: the design after it.
+        step: ``undo`` or ``redo`` if that was asked for.
+    """
+    now = head.revision
+    went = now.redo == sender.seen if step == "undo" else now.parent == sender.seen
+    if not sender.seen or now.id == sender.seen or went:
+        return {}
+    meanwhile = shop.meanwhile(design_id, sender.seen, now.id)
+    own = shop.own_steps(meanwhile, sender)
+    if not meanwhile.without(own):
+        return {}
+    return {"since": sender.seen, "own": ",".join(own), "halted": step}
 
 
 def see_other(url: str) -> RedirectResponse:

@@ -8,6 +8,7 @@ from types import MappingProxyType
 from fastapi import APIRouter
 from starlette.responses import Response
 
+from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.service import changes
 from app.service.accepting import accepted, accepted_all, withdrawn
@@ -19,7 +20,7 @@ from app.web.contexts.here import Here
 from app.web.forms import Form, FormError
 from app.web.render import page
 from app.web.routes.arranging import VERBS, chosen
-from app.web.routes.common import Asked, Sent, Shop, see_other
+from app.web.routes.common import Asked, Sent, Shop, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -27,28 +28,30 @@ router = APIRouter()
 @router.post("/designs/{design_id}/undo")
 def undo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take the last step back."""
-    shop.undo(design_id)
-    return see_other(_back(design_id, form))
+    sender = sender_of(form)
+    head = shop.undo(design_id, sender)
+    return see_other(_back(design_id, form, overtaken(shop, design_id, sender, head, "undo")))
 
 
 @router.post("/designs/{design_id}/redo")
 def redo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Make the step again that was taken back last."""
-    shop.redo(design_id)
-    return see_other(_back(design_id, form))
+    sender = sender_of(form)
+    head = shop.redo(design_id, sender)
+    return see_other(_back(design_id, form, overtaken(shop, design_id, sender, head, "redo")))
 
 
 @router.post("/designs/{design_id}/edit/{verb}")
 def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change; a field that cannot be taken is shown again with what is wrong beside it."""
-    here = _here(design_id, form)
+    here, sender = _here(design_id, form), sender_of(form)
     make = _VERBS.get(verb)
     if make is None:
         raise NotFoundError(f"There is no edit “{verb[:40]}”. Go back and use the buttons on the page.")
     try:
-        change = make(form, here)
+        change = _move(form, here, _seen(shop, here)) if verb == "move" else make(form, here)
         form.done()
-        _, done = shop.edit(design_id, here.where, change)
+        head, done = shop.edit(design_id, here.where, change, sender)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
@@ -61,18 +64,18 @@ def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Resp
         here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
     elif done.several:
         here = here.at(select=done.several)
-    return see_other(here.url())
+    return see_other(here.url(**overtaken(shop, design_id, sender, head)))
 
 
 def _here(design_id: str, form: Form) -> Here:
     return Here.of(design_id, dict(form.values))
 
 
-def _back(design_id: str, form: Form) -> str:
+def _back(design_id: str, form: Form, told: Mapping[str, str]) -> str:
     """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
     pages = {"shop": "/shop", "timeline": "/timeline", "stations": "/stations", "board": "/board"}
     page = pages.get(form.text("page"), "")
-    return _here(design_id, form).url(page, group=form.text("group"), hold=form.text("hold"))
+    return _here(design_id, form).url(page, group=form.text("group"), hold=form.text("hold"), **told)
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
@@ -81,10 +84,20 @@ def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[st
     return page("pages/board.html", shown, htmx, block="bench", status=422)
 
 
-def _move(form: Form, here: Here) -> Change:
+def _move(form: Form, here: Here, seen: Design | None = None) -> Change:
+    """Where it was let go counts: one part that another window moved meanwhile still lands under the pointer."""
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
-    return changes.dragged(here.where, chosen(here), *on_board(here.face, dx, dy), grid)
+    shift = on_board(here.face, dx, dy)
+    return changes.dragged(here.where, chosen(here), *shift, grid, seen)
+
+
+def _seen(shop: Shop, here: Here) -> Design | None:
+    """The design as it was on screen, if it says which moment that was."""
+    try:
+        return shop.moment(here.design, here.seen) if here.seen else None
+    except NotFoundError:
+        return None
 
 
 def _place(form: Form, here: Here) -> Change:

@@ -12,7 +12,7 @@ from app.web.contexts.here import Here
 from app.web.contexts.outline import Preview, outline_page, preview_of
 from app.web.htmx import Htmx
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -42,7 +42,7 @@ def look(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> HTMLResponse:
 @router.post("/designs/{design_id}/outline/take")
 def take(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Give the board the outline that was looked at."""
-    here = Here.of(design_id, dict(form.values))
+    here, sender = Here.of(design_id, dict(form.values)), sender_of(form)
     sight = shop.look(design_id, here.where, here.units)
     chosen = form.text("outline")
     if not chosen:
@@ -52,10 +52,11 @@ def take(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     try:
         corners, rings = unpacked(chosen)
         openings = [ring for k, ring in enumerate(rings) if k in kept]
-        shop.edit(design_id, here.where, outline_taken(here.where, corners, openings, form.text("name")))
+        change = outline_taken(here.where, corners, openings, form.text("name"))
+        head, _ = shop.edit(design_id, here.where, change, sender)
     except (DocumentError, EditError, GeometryError) as error:
         return _page(sight, here, htmx, problem=str(error))
-    return see_other(here.at(select=()).url())
+    return see_other(here.at(select=()).url(**overtaken(shop, design_id, sender, head)))
 
 
 def _page(sight: Sight, here: Here, htmx: Htmx, preview: Preview | None = None, problem: str = "") -> HTMLResponse:

@@ -17,7 +17,7 @@ from app.web.contexts.here import Here
 from app.web.contexts.part import part_page
 from app.web.forms import Form, FormError
 from app.web.render import render
-from app.web.routes.common import Sent, Shop, View, see_other
+from app.web.routes.common import Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -33,14 +33,15 @@ def part(placement: str, shop: Shop, here: View) -> HTMLResponse:
 def save(design_id: str, placement: str, shop: Shop, form: Sent) -> Response:
     """Correct the part, in one step; a field that cannot be taken is shown again with what is wrong beside it."""
     here = Here.of(design_id, dict(form.values)).at(select=(placement,))
+    sender = sender_of(form)
     try:
         if form.has("remove"):
-            shop.edit(design_id, here.where, taken_out(form.text("remove")))
-            return see_other(here.url(f"/part/{placement}"))
+            head, _ = shop.edit(design_id, here.where, taken_out(form.text("remove")), sender)
+            return see_other(here.url(f"/part/{placement}", **overtaken(shop, design_id, sender, head)))
         sight = shop.look(design_id, here.where, here.units)
         typed = _typed(form, part_in_hand(sight, here.where, placement))
         form.done()
-        shop.edit(design_id, here.where, corrected(here.where, placement, typed))
+        head, _ = shop.edit(design_id, here.where, corrected(here.where, placement, typed), sender)
     except FormError as error:
         return _again(shop, here, placement, form, error.problems)
     except EditError as error:
@@ -48,7 +49,7 @@ def save(design_id: str, placement: str, shop: Shop, form: Sent) -> Response:
         if not set(problems) <= set(form.values):
             raise
         return _again(shop, here, placement, form, problems)
-    return see_other(here.url())
+    return see_other(here.url(**overtaken(shop, design_id, sender, head)))
 
 
 def _typed(form: Form, held: PartInHand) -> Correction:

@@ -8,7 +8,7 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import EditError
 from app.web.contexts.here import Here
 from app.web.render import render
-from app.web.routes.common import Sent, Shop, View, see_other
+from app.web.routes.common import Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -30,14 +30,13 @@ def take(design_id: str, shop: Shop, form: Sent) -> Response:
     from app.service.room import make_room, room_made
     from app.web.contexts.room import room_page
 
-    here, rigid = Here.of(design_id, dict(form.values)), form.flag("rigid")
+    here, rigid, sender = Here.of(design_id, dict(form.values)), form.flag("rigid"), sender_of(form)
+    change = room_made(here.where, rigid=rigid, said=form.text("said"), units=form.unit.value)
     try:
-        shop.edit(
-            design_id, here.where, room_made(here.where, rigid=rigid, said=form.text("said"), units=form.unit.value)
-        )
+        head, _ = shop.edit(design_id, here.where, change, sender)
     except EditError as error:
         sight = shop.look(design_id, here.where, here.units)
         found = make_room(sight.design, here.where, rigid=rigid, units=sight.checked.resolved.units)
         shown = room_page(sight, here, found, rigid=rigid, problem=str(error))
         return HTMLResponse(render("pages/room.html", shown), 422)
-    return see_other(here.at(select=()).url())
+    return see_other(here.at(select=()).url(**overtaken(shop, design_id, sender, head)))

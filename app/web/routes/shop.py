@@ -15,7 +15,7 @@ from app.web.contexts.here import Here
 from app.web.contexts.shop import shop_page
 from app.web.forms import Form, FormError
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -32,21 +32,21 @@ def shop(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
 @router.post("/designs/{design_id}/shop/{verb}")
 def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change to the shop; a field that cannot be taken is shown again with what is wrong beside it."""
-    here = Here.of(design_id, dict(form.values))
+    here, sender = Here.of(design_id, dict(form.values)), sender_of(form)
     make = _VERBS.get(verb)
     if make is None:
         raise NotFoundError(f"There is no edit “{verb[:40]}” of a shop. Go back and use the buttons on the page.")
     try:
         change = make(form, here)
         form.done()
-        shop.edit(design_id, here.where, change)
+        head, _ = shop.edit(design_id, here.where, change, sender)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
         if error.field in form.values:
             return _again(shop, here, htmx, form, {error.field: str(error)})
         raise
-    return see_other(here.url("/shop"))
+    return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:

@@ -17,7 +17,7 @@ from app.web.contexts.here import Here
 from app.web.contexts.stations import stations_page
 from app.web.forms import Form, FormError
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
 
@@ -33,15 +33,17 @@ def stations(shop: Shop, here: View, htmx: Asked, station: str = "") -> HTMLResp
 def change_station(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Change a station; a field that cannot be taken is shown again with what is wrong beside it."""
     here, station = Here.of(design_id, dict(form.values)), form.text("station")
+    sender = sender_of(form)
     try:
         change = _change(verb, form, here, station)
         form.done()
-        shop.edit(design_id, here.where, change)
+        head, _ = shop.edit(design_id, here.where, change, sender)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
         return _again(shop, here, htmx, form, {error.field if error.field in form.values else "form": str(error)})
-    return see_other(here.url("/stations", station="" if verb == "remove" else station))
+    told = overtaken(shop, design_id, sender, head)
+    return see_other(here.url("/stations", station="" if verb == "remove" else station, **told))
 
 
 @router.get("/designs/{design_id}/arrangement.svg")

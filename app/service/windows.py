@@ -1,0 +1,89 @@
+"""Several windows on one design: who made a step, and what others did since a window last looked."""
+
+from __future__ import annotations
+
+import secrets
+from collections import OrderedDict
+from collections.abc import Sequence
+from dataclasses import dataclass, field
+
+from app.store import Moment
+
+_REMEMBERED = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Sender:
+    """The window a change comes from.
+
+    Args:
+        seen: id of the revision it shows; empty if it does not say, and then nothing is compared.
+        window: a name of its own for it; without one, every request counts as a window of its own.
+    """
+
+    seen: str = ""
+    window: str = field(default_factory=lambda: secrets.token_hex(6))
+
+
+@dataclass(frozen=True, slots=True)
+class Meanwhile:
+    """What happened to a design between two looks at it.
+
+    Args:
+        made: steps made, oldest first.
+        taken_back: steps taken back, newest first.
+    """
+
+    made: tuple[Moment, ...] = ()
+    taken_back: tuple[Moment, ...] = ()
+
+    def without(self, ids: Sequence[str]) -> Meanwhile:
+        """The same but for some steps."""
+        return Meanwhile(
+            tuple(m for m in self.made if m.id not in ids),
+            tuple(m for m in self.taken_back if m.id not in ids),
+        )
+
+    def __bool__(self) -> bool:
+        """Whether anything happened at all."""
+        return bool(self.made or self.taken_back)
+
+
+class Windows:
+    """Which window made or took back which step, as long as the program runs.
+
+    It only keeps a window from being told of its own steps: after a start anew, nothing is known and nothing lost.
+    """
+
+    def __init__(self) -> None:
+        self._makers: OrderedDict[str, str] = OrderedDict()
+
+    def note(self, step: str, window: str) -> None:
+        """Remember that ``window`` made, or took back, the step with this id."""
+        self._makers[step] = window
+        while len(self._makers) > _REMEMBERED:
+            self._makers.popitem(last=False)
+
+    def by(self, window: str, meanwhile: Meanwhile) -> tuple[str, ...]:
+        """Ids of the steps that ``window`` itself made or took back."""
+        return tuple(m.id for m in (*meanwhile.made, *meanwhile.taken_back) if self._makers.get(m.id) == window)
+
+
+def between(moments: Sequence[Moment], seen: str, now: str) -> Meanwhile:
+    """The steps from the revision ``seen`` to ``now``; none if ``seen`` is not of this design."""
+    by_id = {moment.id: moment for moment in moments}
+    if seen not in by_id or now not in by_id:
+        return Meanwhile()
+    before, after = _line(by_id, seen), _line(by_id, now)
+    shared = {moment.id for moment in before} & {moment.id for moment in after}
+    made = tuple(moment for moment in reversed(after) if moment.id not in shared)
+    return Meanwhile(made, tuple(moment for moment in before if moment.id not in shared))
+
+
+def _line(by_id: dict[str, Moment], end: str) -> list[Moment]:
+    """A moment and all before it, newest first."""
+    line, at = [], by_id.get(end)
+    while at is not None:
+        line.append(at)
+        at = by_id.get(at.parent or "")
+    return line

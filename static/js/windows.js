@@ -1,0 +1,82 @@
+// Several windows on one design: each says what it changed, and one that is behind looks again and says why.
+
+const NAME = Math.random().toString(36).slice(2, 14); // of this window, as long as the page stays
+const channel = "BroadcastChannel" in window ? new BroadcastChannel("holewise") : null;
+
+const root = () => document.querySelector("[data-revision]");
+
+// Every change says which window it comes from, so that no window is told of its own steps.
+document.addEventListener("htmx:configRequest", (event) => {
+  if (event.detail.verb === "post") event.detail.parameters.window = NAME;
+});
+
+let shown = root()?.dataset.revision ?? "";
+
+document.addEventListener("htmx:afterSwap", () => {
+  const now = root()?.dataset;
+  if (!now) return;
+  plainAddress();
+  closable();
+  if (now.revision === shown) return;
+  shown = now.revision;
+  channel?.postMessage({ design: now.design, revision: now.revision });
+});
+
+// What the address said of other windows is on screen now, and must not come again when the page is loaded anew.
+function plainAddress() {
+  const address = new URL(location.href);
+  const before = address.search;
+  for (const name of ["since", "own", "halted"]) address.searchParams.delete(name);
+  if (address.search !== before) history.replaceState(history.state, "", address);
+}
+plainAddress();
+
+// It covers something, so it can be put away; without scripts it goes with the next page.
+function closable() {
+  const said = document.getElementById("told");
+  if (!said || said.querySelector("button")) return;
+  const close = Object.assign(document.createElement("button"), { type: "button", className: "small-button", textContent: "Close" });
+  close.addEventListener("click", () => said.remove());
+  said.append(close);
+}
+closable();
+
+/** Whether somebody is at work here: what is in the hand or half typed must not be taken away. */
+function busy() {
+  const typed = [...root().querySelectorAll("input:not([type=hidden]), textarea")].some((field) =>
+    (field.type === "checkbox" || field.type === "radio" ? field.checked !== field.defaultChecked
+      : field.type !== "file" && field.value !== field.defaultValue));
+  return typed || root().matches(".dragging, .htmx-request") || root().querySelector(".pulling, [aria-invalid], .htmx-request")
+    || document.querySelector("dialog[open]");
+}
+
+let looking = false;
+
+async function lookAgain() {
+  if (looking || busy()) return; // its next change is made on top of the newest, and it is told then
+  looking = true;
+  const at = new URL(location.href);
+  const since = root().dataset.revision;
+  at.searchParams.set("since", since);
+  await window.htmx.ajax("GET", at.pathname + at.search, { source: root(), target: root(), swap: "outerHTML show:none" });
+  looking = false;
+  // A status message that comes with the page is not read out; one that changes is.
+  const words = document.getElementById("told")?.textContent.trim();
+  if (words) document.getElementById("live").textContent = words;
+}
+
+channel?.addEventListener("message", ({ data }) => {
+  const here = root()?.dataset;
+  if (here && data.design === here.design && data.revision !== here.revision) lookAgain();
+});
+
+// Another browser, or another machine, cannot say so by itself: ask whenever this window is turned to.
+async function turnedTo() {
+  const here = root()?.dataset;
+  if (!here || document.visibilityState !== "visible") return;
+  const answer = await fetch(`/designs/${here.design}/now`, { cache: "no-store" }).catch(() => null);
+  if (answer?.ok && (await answer.text()) !== root()?.dataset.revision) lookAgain();
+}
+document.addEventListener("visibilitychange", turnedTo);
+window.addEventListener("focus", turnedTo);
+window.addEventListener("pageshow", (event) => { if (event.persisted) turnedTo(); });
