@@ -1,4 +1,4 @@
-"""Which parts may move, and which move together: mirror pairs, the line between them, whole stations.
+"""Which parts may move, and which move together: mirror pairs, the line between them, stations alike, whole stations.
 
 Parts that move together are a unit. A unit has one shift; a part follows it as it is, or mirrored across.
 """
@@ -6,6 +6,7 @@ Parts that move together are a unit. A unit has one shift; a part follows it as 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import combinations
 
 import numpy as np
 
@@ -52,32 +53,39 @@ class Freedom:
         }
 
 
-def freedom_of(board: ResolvedBoard, *, rigid: bool = False) -> Freedom:
+def freedom_of(board: ResolvedBoard, *, rigid: bool = False, loose: bool = False) -> Freedom:
     """The units of a board: locked and undrilled parts stay, and so does what is tied to one that is locked.
 
     Args:
         board: the board.
         rigid: whether every station keeps its shape and moves as a whole.
+        loose: whether to give up what need not be kept: that the image of a locked part stays its image, and
+            that stations of one shape stay of one shape. Pairs that can move together stay pairs.
     """
     drilled = sorted(board.drilled, key=lambda p: natural(p.id))
     x0, _, x1, _ = board.outline.bounds
-    pairs = _mirror_pairs(drilled, (x0 + x1) / 2)
+    pairs = mirror_pairs(drilled, (x0 + x1) / 2)
+    locked = {p.id for p in drilled if p.locked}
     ties = _Ties([p.id for p in drilled])
     for a, b in pairs:
-        ties.tie(a, b, -1.0)
+        if not (loose and (a in locked) != (b in locked)):
+            ties.tie(a, b, -1.0)
     if rigid:
         first: dict[str, str] = {}
         for placed in drilled:
             if placed.station:
                 ties.tie(first.setdefault(placed.station, placed.id), placed.id, 1.0)
+    elif not loose:
+        for a, b in alike(drilled, pairs):
+            ties.tie(a, b, 1.0)
     if pairs:
         for placed in drilled:
             if abs(2 * placed.x - x0 - x1) < 2 * _SAME:
                 ties.hold_upright(placed.id)
-    return ties.freedom({p.id for p in drilled if p.locked})
+    return ties.freedom(locked)
 
 
-def _mirror_pairs(drilled: list[Placed], middle: float) -> list[tuple[str, str]]:
+def mirror_pairs(drilled: list[Placed], middle: float) -> list[tuple[str, str]]:
     """Placements of one part that are each other's image about the centre line."""
     found, taken = [], set[str]()
     for k, a in enumerate(drilled):
@@ -90,6 +98,36 @@ def _mirror_pairs(drilled: list[Placed], middle: float) -> list[tuple[str, str]]
                 taken |= {a.id, b.id}
                 break
     return found
+
+
+def alike(drilled: list[Placed], pairs: list[tuple[str, str]]) -> list[tuple[str, str]]:
+    """Placements that are each other's likeness in two stations of one shape, neither of them the other's image.
+
+    Two stations are of one shape where at least two parts, and half of the smaller, are as far from each other
+    as most are, part for part.
+    """
+    stations: dict[str, list[Placed]] = {}
+    for placed in drilled:
+        if placed.station:
+            stations.setdefault(placed.station, []).append(placed)
+    station_of = {p.id: p.station for p in drilled}
+    images = {frozenset((station_of[a], station_of[b])) for a, b in pairs}
+    found: list[tuple[str, str]] = []
+    for (one, here), (other, there) in combinations(stations.items(), 2):
+        if frozenset((one, other)) not in images:
+            found += _likenesses(here, there)
+    return found
+
+
+def _likenesses(here: list[Placed], there: list[Placed]) -> list[tuple[str, str]]:
+    offsets: dict[tuple[int, int], list[tuple[str, str]]] = {}
+    for a in here:
+        for b in there:
+            if a.part == b.part and (a.angle - b.angle) % 360.0 == 0:
+                by = round((b.x - a.x) / _SAME), round((b.y - a.y) / _SAME)
+                offsets.setdefault(by, []).append((a.id, b.id))
+    most = max(offsets.values(), key=len, default=[])
+    return most if len(most) >= max(2, min(len(here), len(there)) / 2) else []
 
 
 def _turned_alike(a: Placed, b: Placed) -> bool:

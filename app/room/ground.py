@@ -56,13 +56,27 @@ class Ground:
 
     def rows(self, moves: Floats, reach: float) -> Rows:
         """Needs with less than ``reach`` mm of slack when the units are shifted by ``moves``, shape (m, 2) [mm]."""
-        shift = np.zeros((len(self.unit) + 1, 2))  # the last is of what stays
+        shift = self._shift(moves)
+        found = [self.apart_rows(need, shift, reach) for need in self.apart]
+        return self._linear([*found, *self._alone_rows(shift, reach)])
+
+    def alone(self, moves: Floats, reach: float) -> Rows:
+        """The same of the needs of one part alone: edges and depth."""
+        return self._linear(self._alone_rows(self._shift(moves), reach))
+
+    def _shift(self, moves: Floats) -> Floats:
+        """How far each placement moves; the last is of what stays."""
+        shift = np.zeros((len(self.unit) + 1, 2))
         moved = self.unit >= 0
         shift[:-1][moved] = moves[self.unit[moved]]
         shift[:-1, 0] *= self.sign
-        found = [self.apart_rows(need, shift, reach) for need in self.apart]
-        found += [self.inside_rows(need, shift, reach) for need in self.inside]
-        found += [self.above_rows(need, shift, reach) for need in self.above]
+        return shift
+
+    def _alone_rows(self, shift: Floats, reach: float) -> list[tuple[Floats, Ints, Ints, Floats]]:
+        found = [self.inside_rows(need, shift, reach) for need in self.inside]
+        return found + [self.above_rows(need, shift, reach) for need in self.above]
+
+    def _linear(self, found: list[tuple[Floats, Ints, Ints, Floats]]) -> Rows:
         nothing = (np.zeros(0), np.zeros(0, np.intp), np.zeros(0, np.intp), np.zeros((0, 2)))
         slack, first, second, way = zip(nothing, *found, strict=True)
         return self._by_unit(*(np.concatenate(column) for column in (slack, first, second, way)))

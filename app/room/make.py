@@ -1,8 +1,8 @@
 """Room made on a board: the smallest total shift that clears what moving can clear, judged by the rules.
 
 The total is the sum of the distances that all parts move. Nothing is offered that the fit report does not find
-clear; the search itself is a descent from several starts, which finds a smallest shift nearby, not a proof
-that no smaller one exists.
+clear. The search looks at every side on which parts can pass each other, as far as its budget goes: what it
+could finish is proven, the rest is the best it found.
 """
 
 from __future__ import annotations
@@ -15,13 +15,15 @@ import numpy as np
 from app.catalogue.load import Catalogue
 from app.fit.change import moved
 from app.fit.finding import Finding
-from app.fit.layout import Floats, layout_of
+from app.fit.layout import layout_of
 from app.fit.report import Report, check
 from app.model.resolved import ResolvedBoard
+from app.room.field import field_of
 from app.room.freedom import Freedom, freedom_of
 from app.room.ground import Ground, ground_of
 from app.room.rounding import rounded
-from app.room.solve import Moves, descend
+from app.room.ways import ways_of
+from app.units import Unit
 
 MOVING = frozenset(
     (
@@ -37,11 +39,6 @@ MOVING = frozenset(
     )
 )
 """Rules whose findings moving a part can clear."""
-
-_FEW = 3  # parts short of room: so few are tried from many starts
-_JITTERS = (4.0, 8.0, 16.0, 30.0)  # mm: how far from where they are the starts of the search lie
-_WILD = (12.0, 16.0, 24.0, 30.0, 40.0, 60.0) * 2  # mm: the same where the usual ones find no way
-_OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,6 +60,8 @@ class Attempt:
         wanted: the findings that moving might clear.
         moves: what moves, in reading order of ids; empty if nothing has to, or nothing helps.
         after: what the rules find then; None if no way was found.
+        proven: where no way was found, whether it is proven that there is none.
+        loose: whether parts are no longer alike that were, as there was no way that keeps them so.
     """
 
     board: ResolvedBoard
@@ -70,6 +69,8 @@ class Attempt:
     wanted: tuple[Finding, ...]
     moves: tuple[Shift, ...]
     after: Report | None
+    proven: bool = False
+    loose: bool = False
 
     @property
     def total(self) -> float:
@@ -99,33 +100,47 @@ def attempt(
     *,
     rigid: bool = False,
     followers: Sequence[Follower] = (),
-    thorough: bool = True,
+    unit: Unit = Unit.MM,
 ) -> Attempt:
     """The smallest total shift found that clears every stop and caution that moving can clear.
+
+    What is alike stays alike if there is a way so; else what need not be kept is given up.
 
     Args:
         board: the board.
         catalogue: for the rules.
         rigid: whether stations keep their shape and move as a whole.
         followers: other arrangements, in which shared holes move as well and nothing may become worse.
-        thorough: whether to start from more than where the parts are.
+        unit: in which the shifts are read.
     """
     before = check(board, catalogue)
-    freedom = freedom_of(board, rigid=rigid)
-    wanted = wanted_of(before, freedom)
+    freedoms = freedoms_of(board, rigid=rigid)
+    wanted = wanted_of(before, freedoms[-1])
     if not wanted:
         return Attempt(board, before, (), (), before)
-    grounds = _grounds(board, before, freedom, followers, catalogue)
-    for moves in _ways(grounds, freedom, thorough=thorough):
-        shift = rounded(grounds, freedom, moves)
-        if shift is None:
-            continue
-        shifts = freedom.shifts(shift)
-        after = check(shifted(board, shifts), catalogue)
-        if _is_clean(before, after, wanted) and _followed(followers, shifts, catalogue):
-            done = tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
-            return Attempt(board, before, wanted, done, after)
-    return Attempt(board, before, wanted, (), None)
+    for freedom in freedoms:
+        if len(wanted_of(before, freedom)) < len(wanted):
+            continue  # what it holds is in the way itself
+        ground = field_of(_grounds(board, before, freedom, followers, catalogue), freedom)
+        ways = ways_of(ground)
+        for moves in ways.found:
+            shift = rounded(ground, moves, unit)
+            if shift is None:
+                continue
+            shifts = freedom.shifts(shift)
+            after = check(shifted(board, shifts), catalogue)
+            if is_clean(before, after, wanted) and _followed(followers, shifts, catalogue):
+                done = tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
+                return Attempt(board, before, wanted, done, after, loose=freedom is not freedoms[0])
+    proven = not followers and not ways.found and ways.proven
+    return Attempt(board, before, wanted, (), None, proven=proven)
+
+
+def freedoms_of(board: ResolvedBoard, *, rigid: bool = False) -> tuple[Freedom, ...]:
+    """What may move: first with everything kept alike that is, then with what need not be given up, if that is more."""
+    kept, loose = (freedom_of(board, rigid=rigid, loose=given_up) for given_up in (False, True))
+    same = kept.unit == loose.unit and kept.upright == loose.upright
+    return (kept,) if same else (kept, loose)
 
 
 def wanted_of(report: Report, freedom: Freedom) -> tuple[Finding, ...]:
@@ -166,47 +181,11 @@ def _grounds(
     return grounds
 
 
-def _ways(grounds: Sequence[Ground], freedom: Freedom, *, thorough: bool) -> list[Moves]:
-    """What the search finds, the least shift first; where the usual starts find no way, more and wilder ones."""
-    m = len(freedom)
-    hit = _short_of_room(grounds, m)
-    few = len(hit) <= _FEW
-    starts = [np.zeros((m, 2))]
-    if thorough:
-        starts += _starts(freedom, hit, _JITTERS * 4 if few else _JITTERS[:2])
-    found = [descend(grounds, freedom, start) for start in starts]
-    if thorough and not any(f.clear for f in found):
-        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _WILD)]
-    return sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))[:_OFFERED]
-
-
-def _short_of_room(grounds: Sequence[Ground], m: int) -> list[int]:
-    """The units that something is too near to."""
-    short = set[int]()
-    for ground in grounds:
-        rows = ground.rows(np.zeros((m, 2)), 0.0)
-        short |= set(rows.first.tolist()) | set(rows.second.tolist())
-    return sorted(short - {-1})
-
-
-def _starts(freedom: Freedom, hit: list[int], jitters: Sequence[float]) -> list[Floats]:
-    """Places from where tangents point elsewhere: what is short of room, thrown about by a fixed die."""
-    rng = np.random.default_rng(len(hit))
-    upright = np.array(freedom.upright, np.bool_)
-    starts = []
-    for jitter in jitters:
-        start = np.zeros((len(freedom), 2))
-        start[hit] = rng.normal(0.0, jitter, (len(hit), 2))
-        start[upright, 0] = 0.0
-        starts.append(start)
-    return starts
-
-
 def _key(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
     return finding.rule, finding.subjects, finding.severity, str(finding.detail.get("edge", ""))
 
 
-def _is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:
+def is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:
     """Whether nothing is left open but what was there before and moving cannot clear."""
     known = {_key(f) for f in before.open if f not in wanted}
     return all(f.severity == "note" or _key(f) in known for f in after.open)
@@ -218,6 +197,6 @@ def _followed(followers: Sequence[Follower], shifts: dict[str, tuple[float, floa
         here = {i: by for i, by in shifts.items() if i in follower.shared}
         if any(by != (0.0, 0.0) for by in here.values()):
             before, after = check(follower.board, catalogue), check(shifted(follower.board, here), catalogue)
-            if not _is_clean(before, after, ()):
+            if not is_clean(before, after, ()):
                 return False
     return True

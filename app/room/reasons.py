@@ -41,7 +41,7 @@ def reason_for(
     """Why an attempt found no room, or what would give it; the smallest in whole millimetres."""
 
     def is_roomy(board: ResolvedBoard) -> bool:
-        tried = attempt(board, catalogue, rigid=rigid, followers=followers, thorough=False)
+        tried = attempt(board, catalogue, rigid=rigid, followers=followers)
         return tried.after is not None
 
     def larger(across: float, along: float) -> bool:

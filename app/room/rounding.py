@@ -2,39 +2,55 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from app.fit.layout import Floats
-from app.room.freedom import Freedom
-from app.room.ground import Ground
-from app.room.solve import Moves, descend, lack_of, length_of
+from app.room.field import Field
+from app.room.solve import Moves, descend, length_of
+from app.units import Unit
 
-STEPS = (0.1, 0.01, 0.0001)
-"""Steps of a shift [mm]: the finer ones only where there is no room for the coarser."""
+STEPS = {
+    Unit.MM: (0.1, 0.01, 0.0001),
+    Unit.INCH: (25.4 / 32, 25.4 / 64, 0.127, 0.0001),
+}
+"""Steps of a shift by the unit it is read in [mm]: the finer ones only where there is no room for the coarser."""
 
 _MARGINS = (0.0, 0.4, 0.8, 1.5)  # steps of room beyond the needs; two parts each rounded lose up to 1.4
 _NOTHING = 1e-3  # of a step: a shift that small is the arithmetic's
 _CLEAR = 1e-6  # mm
 _PASSES = 4
+_DEARER = 1.02  # times
 
 
-def rounded(grounds: Sequence[Ground], freedom: Freedom, moves: Moves) -> Floats | None:
-    """The shortest clear shifts in whole steps near to ``moves``; None if there are none."""
-    for step in STEPS:
-        found = _in_steps(grounds, freedom, moves, step)
+def rounded(ground: Field, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
+    """The shortest clear shifts in whole steps near to ``moves``; None if there are none.
+
+    Args:
+        ground: all needs.
+        moves: clear shifts of the units.
+        unit: in which the shifts are read.
+    """
+    for step in STEPS[unit]:
+        found = _in_steps(ground, moves, step)
         if found is not None:
-            return _shortened(grounds, found, step)
+            found = _shortened(ground, found, step)
+            if length_of(found, ground.freedom) <= _longest(ground, moves, step):
+                return found
     return None
 
 
-def _in_steps(grounds: Sequence[Ground], freedom: Freedom, moves: Moves, step: float) -> Floats | None:
+def _longest(ground: Field, moves: Moves, step: float) -> float:
+    """What shifts in steps may come to [mm]: a step to each part that moves, and a little, is a fair price."""
+    moving = np.abs(moves.shift).max(axis=1) > _NOTHING
+    return moves.cost * _DEARER + step * float(ground.freedom.weights[moving].sum())
+
+
+def _in_steps(ground: Field, moves: Moves, step: float) -> Floats | None:
     for margin in _MARGINS:
-        near = moves if margin == 0 else descend(grounds, freedom, moves.shift, margin * step)
-        shifts = sorted((_nearest(near.shift, step), _outward(near.shift, step)), key=lambda s: length_of(s, freedom))
-        for shift in shifts:
-            if lack_of(grounds, shift) <= _CLEAR:
+        near = moves if margin == 0 else descend(ground.grounds, ground.freedom, moves.shift, margin * step)
+        shifts = (_nearest(near.shift, step), _outward(near.shift, step))
+        for shift in sorted(shifts, key=lambda s: length_of(s, ground.freedom)):
+            if ground.lack(shift) <= _CLEAR:
                 return shift
     return None
 
@@ -55,14 +71,14 @@ def _counted(steps: Floats, step: float) -> Floats:
     return found
 
 
-def _shortened(grounds: Sequence[Ground], shift: Floats, step: float) -> Floats:
+def _shortened(ground: Field, shift: Floats, step: float) -> Floats:
     """One step less wherever that stays clear."""
     for _ in range(_PASSES):
         changed = False
         for unit, axis in zip(*np.nonzero(shift), strict=True):
             less = shift.copy()
             less[unit, axis] = round(float(less[unit, axis]) - float(np.copysign(step, less[unit, axis])), 6) + 0.0
-            if lack_of(grounds, less) <= _CLEAR:
+            if ground.lack(less) <= _CLEAR:
                 shift, changed = less, True
         if not changed:
             break

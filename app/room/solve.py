@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 
@@ -107,12 +108,19 @@ def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, 
 
 def _columns(freedom: Freedom) -> tuple[int, np.ndarray, Floats]:
     """How many directions of shift there are, the unit of each, and the direction."""
-    turns = 2 * np.pi * np.arange(_WAYS) / _WAYS
-    all_round = np.round(np.stack((np.cos(turns), np.sin(turns)), axis=1), 15)
+    all_round = ways_of(_WAYS)
     upright = np.array([(0.0, 1.0), (0.0, -1.0)])
     ways = [upright if u else all_round for u in freedom.upright]
     units = np.repeat(np.arange(len(freedom)), [len(w) for w in ways])
     return len(units), units, np.concatenate(ways) if ways else np.zeros((0, 2))
+
+
+@cache
+def ways_of(count: int) -> Floats:
+    """Unit vectors all round, shape (count, 2)."""
+    turns = 2 * np.pi * np.arange(count) / count
+    found: Floats = np.round(np.stack((np.cos(turns), np.sin(turns)), axis=1), 15)
+    return found
 
 
 def _box(unit_of: np.ndarray, way_of: Floats) -> tuple[np.ndarray, np.ndarray, Floats]:

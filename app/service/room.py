@@ -70,7 +70,7 @@ class Room:
 
 def room_is_wanted(report: Report) -> bool:
     """Whether there is an open stop or caution that moving parts might clear; quick, without looking for a way."""
-    return bool(wanted_of(report, freedom_of(report.board)))
+    return bool(wanted_of(report, freedom_of(report.board, loose=True)))
 
 
 def make_room(design: Design, where: Where, *, rigid: bool = False, units: str = "") -> Room:

@@ -1,0 +1,139 @@
+"""All needs of some boards that share their units, and linear programs over them."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.layout import Flags, Floats, Ints
+from app.room.freedom import Freedom
+from app.room.ground import Ground
+from app.room.sides import Sides, sides_of
+from app.room.solve import ways_of
+from app.room.walls import Walls, walls_of
+
+_CLEAR = 1e-6  # mm
+_REACH = 6.0  # mm: pairs nearer than this are minded
+_WAYS = 16  # a length is a sum of so many directions
+_SHORT = math.cos(math.pi / _WAYS)  # such a sum is at most so much too long
+
+Pair = tuple[int, int]
+"""Index of a set of sides, and the row in it."""
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Cut:
+    """What two units gain, ``ways[0]·first + ways[1]·second``, is at least ``least`` mm; −1 for what stays."""
+
+    units: tuple[int, int]
+    ways: Floats
+    least: float
+
+
+@dataclass(frozen=True, eq=False)
+class Field:
+    """All needs of some boards that share their units, prepared for the search."""
+
+    grounds: Sequence[Ground]
+    freedom: Freedom
+    sides: tuple[Sides, ...]
+    walls: Walls
+
+    def worst(self, moves: Floats, among: Flags) -> tuple[Pair, float, Floats] | None:
+        """The pair of some units violated most, by how much [mm], and its way out; None if none is."""
+        found = None
+        for k, sides in enumerate(self.sides):
+            rows, slack, ways = _of(sides, among, *sides.near(moves, -_CLEAR))
+            if len(rows) and (found is None or slack.min() < -found[1]):
+                at = int(slack.argmin())
+                found = (k, int(rows[at])), -float(slack[at]), ways[at]
+        return found
+
+    def tangents(self, moves: Floats, among: Flags) -> tuple[list[Cut], float]:
+        """Needs of some units near where they are, linear there; and the worst lack of them, at least 0 [mm]."""
+        cuts, lack = [], 0.0
+        for sides in self.sides:
+            rows, slack, normals = _of(sides, among, *sides.near(moves, _REACH))
+            lack = max(lack, -float(slack.min(initial=0.0)))
+            for units, ways, spare in zip(sides.units[rows].tolist(), sides.ways(rows, normals), slack, strict=True):
+                cuts.append(_cut((units[0], units[1]), ways, float(spare), moves))
+        if not self.walls.whole:
+            for ground in self.grounds:
+                bends = ground.alone(moves, _REACH)
+                mine = among[bends.first]
+                lack = max(lack, -float(bends.slack[mine].min(initial=0.0)))
+                for unit, ways, spare in zip(
+                    bends.first[mine].tolist(), bends.ways[mine], bends.slack[mine], strict=True
+                ):
+                    cuts.append(_cut((unit, -1), ways, float(spare), moves))
+        slack = (self.walls.slack + (self.walls.way * moves[self.walls.unit]).sum(axis=1))[among[self.walls.unit]]
+        return cuts, max(lack, -float(slack.min(initial=0.0)))
+
+    def lacking_alone(self, moves: Floats) -> set[int]:
+        """Units that are short of room by themselves where walls do not tell."""
+        grounds = () if self.walls.whole else self.grounds
+        return {u for g in grounds for u in g.alone(moves, -_CLEAR).first.tolist()}
+
+    def lack(self, moves: Floats) -> float:
+        """The worst lack of any need with the units shifted, at least 0 [mm]."""
+        lack = 0.0
+        for sides in self.sides:
+            lack = max(lack, -float(sides.near(moves, 0.0)[1].min(initial=0.0)))
+        for ground in () if self.walls.whole else self.grounds:
+            lack = max(lack, -float(ground.alone(moves, 0.0).slack.min(initial=0.0)))
+        slack = self.walls.slack + (self.walls.way * moves[self.walls.unit]).sum(axis=1)
+        return max(lack, -float(slack.min(initial=0.0)))
+
+    def short_of_room(self) -> list[int]:
+        """The units that something is too near to, while nothing moves."""
+        still = np.zeros((len(self.freedom), 2))
+        pairs = [s.units[s.near(still, -_CLEAR)[0]].ravel().tolist() for s in self.sides]
+        short = self.walls.lacking() | self.lacking_alone(still) | {u for some in pairs for u in some}
+        return sorted(short - {-1})
+
+    def least(self, cuts: Sequence[Cut], also: frozenset[int]) -> tuple[float, Floats] | None:
+        """The least cost [mm] and the shift of units that meet the cuts and the walls; None if nothing does."""
+        from scipy.optimize import Bounds, LinearConstraint, milp
+
+        touched = sorted({u for cut in cuts for u in cut.units if u >= 0} | also)
+        column = {u: k for k, u in enumerate(touched)}
+        walls = self.walls.of(touched)
+        n, m = len(walls.slack) + len(cuts), len(touched)
+        gains = np.zeros((n, m, 2))
+        gains[np.arange(len(walls.slack)), np.searchsorted(touched, walls.unit)] = walls.way
+        for row, cut in enumerate(cuts, len(walls.slack)):
+            for unit, way in zip(cut.units, cut.ways, strict=True):
+                if unit >= 0:
+                    gains[row, column[unit]] += way
+        limits = np.concatenate((-walls.slack, [cut.least for cut in cuts]))
+        ways = ways_of(_WAYS)
+        most = np.full((m, len(ways)), np.inf)
+        upright = np.array([self.freedom.upright[u] for u in touched], np.bool_)
+        most[np.ix_(upright, ways[:, 0] != 0)] = 0.0
+        costs = np.repeat(self.freedom.weights[touched], len(ways))
+        limit = LinearConstraint((gains @ ways.T).reshape(n, -1), limits, np.full(n, np.inf))
+        found = milp(costs, constraints=limit, bounds=Bounds(0.0, most.ravel()))
+        if found.x is None:
+            return None
+        moves = np.zeros((len(self.freedom), 2))
+        moves[touched] = found.x.reshape(m, -1) @ ways
+        return float(found.fun) * _SHORT, moves
+
+
+def _of(sides: Sides, among: Flags, rows: Ints, slack: Floats, ways: Floats) -> tuple[Ints, Floats, Floats]:
+    """Only pairs of which some unit is among those; what stays is not."""
+    which = np.append(among, False)[sides.units[rows]].any(axis=1)  # the last is −1, of what stays
+    return rows[which], slack[which], ways[which]
+
+
+def _cut(units: tuple[int, int], ways: Floats, slack: float, moves: Floats) -> Cut:
+    already = sum(float(way @ moves[u]) for u, way in zip(units, ways, strict=True) if u >= 0)
+    return Cut(units, ways, already - slack)
+
+
+def field_of(grounds: Sequence[Ground], freedom: Freedom) -> Field:
+    """All needs of some boards that share their units."""
+    return Field(grounds, freedom, sides_of(grounds), walls_of(grounds))

@@ -1,0 +1,102 @@
+"""Parts short of room, a knot at a time: knots that do not touch are searched by themselves."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.layout import Floats
+from app.room.branch import Outcome, Search
+from app.room.field import Field
+
+_CLEAR = 1e-4  # mm
+_KNOTS_JOINED = 6  # times
+
+
+@dataclass(frozen=True, eq=False)
+class Untangled:
+    """What came of it.
+
+    Args:
+        moves: a clear way, shape (m, 2) [mm]; None if none was found.
+        bound: no way is shorter [mm]; infinite where it is proven that there is none, 0 where nothing is known.
+        closed: whether the way is proven to be the shortest but for 2 %, or that there is none.
+    """
+
+    moves: Floats | None
+    bound: float
+    closed: bool
+
+
+def untangle(ground: Field, budget: int) -> Untangled:
+    """The shortest clear way of all parts, from the shortest of each knot of them.
+
+    Args:
+        ground: all needs.
+        budget: linear programs to solve at most.
+    """
+    m = len(ground.freedom)
+    knots = _knots(ground, m)
+    known: dict[frozenset[int], Outcome] = {}
+    for _ in range(_KNOTS_JOINED):
+        for knot in knots:
+            if knot not in known:
+                share = max(budget // (len(knots) + 1), budget // 4)
+                known[knot] = Search(ground, knot, share).run()
+        outcomes = [known[knot] for knot in knots]
+        bound = sum(o.bound for o in outcomes) if ground.walls.sound else 0.0
+        if any(o.moves is None for o in outcomes):
+            return Untangled(None, bound, ground.walls.sound and any(o.bound == np.inf for o in outcomes))
+        moves = sum((o.moves for o in outcomes if o.moves is not None), np.zeros((m, 2)))
+        closed = ground.walls.sound and all(o.closed for o in outcomes)
+        joined = _joined(ground, moves, knots, outcomes)
+        if joined == knots:
+            return Untangled(moves, bound, closed)
+        knots = joined
+    return Untangled(None, 0.0, False)
+
+
+def _knots(ground: Field, m: int) -> list[frozenset[int]]:
+    """Units that are short of room, those together that are short of it between them."""
+    still = np.zeros((m, 2))
+    groups = [frozenset({u}) for u in sorted(ground.walls.lacking() | ground.lacking_alone(still))]
+    return _merged([*groups, *_overlapping(ground, still)])
+
+
+def _overlapping(ground: Field, moves: Floats) -> list[frozenset[int]]:
+    found = []
+    for sides in ground.sides:
+        rows, _, _ = sides.near(moves, -_CLEAR)
+        found += [frozenset(u for u in pair if u >= 0) for pair in sides.units[rows].tolist()]
+    return found
+
+
+def _joined(
+    ground: Field, moves: Floats, knots: list[frozenset[int]], outcomes: Sequence[Outcome]
+) -> list[frozenset[int]]:
+    """The knots, joined where what one moves runs into what another moves."""
+    owner: dict[int, set[frozenset[int]]] = {}
+    for knot, outcome in zip(knots, outcomes, strict=True):
+        if outcome.moves is not None:
+            for unit in {*knot, *np.flatnonzero(np.abs(outcome.moves).max(axis=1) > _CLEAR).tolist()}:
+                owner.setdefault(unit, set()).add(knot)
+    clashes = [pair for pair in _overlapping(ground, moves) if any(u in owner for u in pair)]
+    shared = [knots_of for knots_of in owner.values() if len(knots_of) > 1]
+    links = [frozenset().union(*(k for u in pair for k in owner.get(u, set()))) for pair in clashes]
+    links += [frozenset().union(*knots_of) for knots_of in shared]
+    return _merged([*knots, *links])
+
+
+def _merged(groups: Iterable[frozenset[int]]) -> list[frozenset[int]]:
+    """Groups that share a unit, as one."""
+    merged: list[frozenset[int]] = []
+    for group in groups:
+        if not group:
+            continue
+        apart = [m for m in merged if not m & group]
+        for other in merged:
+            group |= other if other & group else frozenset()
+        merged = [*apart, group]
+    return sorted(merged, key=min)

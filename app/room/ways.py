@@ -1,0 +1,73 @@
+"""Where the search looks: from where the parts are, on every side of each other, and from starts thrown by a die."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.layout import Floats
+from app.room.field import Field
+from app.room.freedom import Freedom
+from app.room.solve import Moves, descend
+from app.room.tangle import untangle
+
+_BUDGET = 140  # linear programs: about 1.5 ms each
+_MORE = 3  # times as many where the first found no way and no proof
+_FEW = 4  # parts short of room: so few are tried from many starts
+_JITTERS = (4.0, 8.0, 16.0, 30.0)  # mm: how far from where they are the starts lie
+_WILD = (12.0, 16.0, 24.0, 30.0, 40.0, 60.0) * 2  # mm: the same where the usual ones find no way
+_OFFERED = 3  # of the ways found, those that are rounded and judged
+
+
+@dataclass(frozen=True, eq=False)
+class Ways:
+    """What a search found.
+
+    Args:
+        found: clear ways, the shortest first, no more than three.
+        proven: where there is none, whether that is proven; else, that the first is the shortest but for 2 %.
+    """
+
+    found: tuple[Moves, ...]
+    proven: bool
+
+
+def quick_way(ground: Field) -> Ways:
+    """The nearest clear way from where the parts are, if there is one."""
+    moves = descend(ground.grounds, ground.freedom, np.zeros((len(ground.freedom), 2)))
+    return Ways((moves,) if moves.clear else (), proven=False)
+
+
+def ways_of(ground: Field) -> Ways:
+    """The shortest clear ways found."""
+    grounds, freedom = ground.grounds, ground.freedom
+    found = list(quick_way(ground).found)
+    best = untangle(ground, _BUDGET)
+    if best.moves is None and not best.closed and not found:
+        best = untangle(ground, _MORE * _BUDGET)
+    if best.moves is not None:
+        found.append(descend(grounds, freedom, best.moves))
+    elif best.closed:
+        return Ways((), proven=True)
+    hit = ground.short_of_room()
+    if not best.closed and len(hit) <= _FEW:
+        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _JITTERS * 4)]
+    if not any(f.clear for f in found):
+        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _WILD)]
+    clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
+    return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear))
+
+
+def _starts(freedom: Freedom, hit: Sequence[int], jitters: Sequence[float]) -> list[Floats]:
+    """Places from where tangents point elsewhere: what is short of room, thrown about by a fixed die."""
+    rng = np.random.default_rng(len(hit))
+    upright = np.array(freedom.upright, np.bool_)
+    starts = []
+    for jitter in jitters:
+        start = np.zeros((len(freedom), 2))
+        start[list(hit)] = rng.normal(0.0, jitter, (len(hit), 2))
+        start[upright, 0] = 0.0
+        starts.append(start)
+    return starts
