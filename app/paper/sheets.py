@@ -129,6 +129,15 @@ def sheet_count(
     return len(_tiling(board, Printing.of(paper), template, only).tiles)
 
 
+def template_tiling(board: ResolvedBoard, face: Face, paper: Paper | Printing) -> Tiling:
+    """Which sheets a template takes and what its seams run into, without the marks on them: for a part on the move.
+
+    Raises:
+        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
+    """
+    return _tiling(board, Printing.of(paper), drill_template(board, face), None)
+
+
 def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: Bit | None) -> Tiling:
     """The sheets of a template; of one bit's only those it has work on, as each is laid by its own ruled lines."""
     view = template.view

@@ -9,7 +9,7 @@ from app.errors import PaperError
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Paper
-from app.paper.sheets import plan_sheets
+from app.paper.sheets import template_tiling
 from app.units import Unit
 
 
@@ -50,7 +50,7 @@ def facts_of(board: ResolvedBoard) -> Facts:
 def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
     """How many sheets a template of ``face`` prints on, and whether a seam runs through a hole's centre."""
     try:
-        tiling = plan_sheets(board, face, paper).tiling
+        tiling = template_tiling(board, face, paper)
     except PaperError:
         return f"{paper.name} is too small"
     count = len(tiling.tiles)

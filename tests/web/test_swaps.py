@@ -12,6 +12,11 @@ import pytest
 from starlette.datastructures import Headers
 from starlette.testclient import TestClient
 
+from app.arrange.new_deck import NewDeck
+from app.catalogue.load import catalogue
+from app.model.printing import Printing
+from app.paper.layout import layouts
+from app.paper.tiling import BLEED
 from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.htmx import Htmx, config, script
@@ -115,6 +120,34 @@ def test_a_preview_finds_what_the_board_itself_would_find(client: TestClient, wo
     assert shown == [f.rule.replace("-", " ") for f in seen.report.stops]
     client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "mm", "dx": "20", "dy": "0"})
     assert workshop.look(deck, Where(), "mm").checked.report.findings == seen.report.findings
+
+
+def foot(text: str) -> str:
+    """The words of the line at the foot of a page or a preview."""
+    line = re.search(r'id="truth".*?</(?:footer|div)>', text, re.DOTALL)
+    assert line
+    return " ".join(re.sub(r"<[^>]+>", " ", line[0].partition(">")[2]).split())
+
+
+def test_the_line_at_the_foot_follows_and_says_what_it_will_say_when_let_go(
+    client: TestClient, workshop: Workshop
+) -> None:
+    """Sheets included: on a board that two of them just cover, the seam has one place, and a hole can be put on it."""
+    printing = Printing.of(catalogue().papers["a4"])
+    room = max(way.room[0] for way in layouts(printing, (500.0, 150.0)))
+    width = 2 * room - catalogue().rule("tile-overlap") - 2 * BLEED - 0.5
+    spec = NewDeck(players=1, buttons=2, shape="row", admin=0, width=width, depth=150.0, stick="none")
+    deck = workshop.create(spec).design.id
+    board = workshop.look(deck, Where()).checked.resolved
+    held = board.placements[0]
+    assert "2 sheets of A4, no hole on a seam" in foot(preview(client, deck, select=held.id))
+    onto = {"select": held.id, "dx": str(width / 2 - held.x), "free": "on"}
+    assert "2 sheets of A4, a seam through 1 centre" in foot(preview(client, deck, **onto))
+    beside = {**onto, "dx": str(width / 2 - held.x + 12.0)}
+    moved = foot(preview(client, deck, **beside))
+    assert "2 sheets of A4, 1 hole on a seam" in moved
+    client.post(f"/designs/{deck}/edit/move", data={"unit": "mm", "dy": "0", **beside})
+    assert foot(client.get(f"/designs/{deck}").text) == moved
 
 
 @pytest.mark.parametrize("values", [{"dx": "left"}, {"dx": "nan"}, {"dx": "1e9"}, {"select": ""}, {"select": "zz"}])

@@ -125,7 +125,7 @@ def board_page(
         measured=measured_from(hand, board, here) if hand is not None else None,
         station=station_card([hand], board, sight.design, here) if hand is not None else None,
         parts=_part_lines(board, here),
-        truth=_truth(board, here),
+        truth=truth_of(board, here),
         shop=shop_card(sight.design, board, here),
         unit=board.units,
         grid=grid_of(Unit(board.units)),
@@ -170,7 +170,8 @@ def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
     )
 
 
-def _truth(board: ResolvedBoard, here: Here) -> Truth:
+def truth_of(board: ResolvedBoard, here: Here) -> Truth:
+    """The line at the foot for a board, seen from the face in view."""
     unit, facts = Unit(board.units), facts_of(board)
     sides = [exact(v, unit) for v in (board.width, board.depth_front_to_back, board.thickness)]
     if unit is Unit.MM:

@@ -12,6 +12,7 @@ from app.drafting.words import length
 from app.service.checking import CheckResult
 from app.service.drawings import moving_svg, row_code
 from app.units import Unit
+from app.web.contexts.board import Truth, truth_of
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
 from app.web.contexts.words import as_typed
@@ -25,6 +26,7 @@ class MovingBlock:
         here: the view.
         drawing: groups of the drawing, each to be swapped for the one of its name.
         report: the fit report, without the ways out: they are worked out when the part is let go.
+        truth: the line at the foot.
         x, y: where the part would land, from the datum edges, in words.
         unit: unit of the fields.
         said: the same for a screen reader.
@@ -35,6 +37,7 @@ class MovingBlock:
     here: Here
     drawing: Markup
     report: ReportBlock
+    truth: Truth
     x: str
     y: str
     unit: str
@@ -70,6 +73,7 @@ def moving_block(
         here=here,
         drawing=Markup(drawn),  # noqa: S704 - our own writer's SVG
         report=report,
+        truth=truth_of(board, here),
         x=x,
         y=y,
         unit=board.units,
