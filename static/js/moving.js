@@ -50,8 +50,8 @@ function nearest(value, places, reach, step, first) {
 }
 
 /** A first request was sent, so the others need only what moves. */
-document.addEventListener("htmx:configRequest", (event) => {
-  if (hand && event.detail.parameters.first) hand.asked = true;
+document.addEventListener("holewise:asked", (event) => {
+  if (hand && event.detail.first) hand.asked = true;
 });
 
 /** How far it is from where it was taken up. */

@@ -9,15 +9,62 @@ async function run() {
   while (wanted) {
     const values = wanted;
     wanted = null;
-    const url = `/designs/${bench().dataset.design}/preview`;
-    // The source stands outside the bench, so that nothing the bench says about addresses applies.
-    await window.htmx.ajax("POST", url, { source: "#live", swap: "none", values: { ...view(), ...values } });
-    showPlace(values.select.split(",")[0]);
-    // The next frame begins with the newest place of the pointer: that is the one to ask about. A page that is
-    // hidden has no frames, and must not be waited for.
-    await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
+    const answer = await ask(values);
+    if (answer) {
+      show(answer);
+      showPlace(values.select.split(",")[0]);
+      tell("holewise:shown", values);
+    }
   }
   running = null;
+}
+
+/** For whoever measures: a place was asked about, and what it comes to is on the page. */
+const tell = (name, detail) => document.dispatchEvent(new CustomEvent(name, { detail }));
+
+// Not by htmx: it looks at every element that goes or comes, and a drag exchanges thousands of them a second.
+async function ask(values) {
+  tell("holewise:asked", values);
+  const answer = await fetch(`/designs/${bench().dataset.design}/preview`, {
+    method: "POST", body: new URLSearchParams({ ...view(), ...values }), headers: { "HX-Request": "true" },
+  }).catch(() => null);
+  if (!answer) tell("htmx:sendError");
+  if (answer?.ok) return answer.text();
+  if (answer) document.getElementById("notice").innerHTML = await answer.text(); // says what is wrong
+  return "";
+}
+
+const mould = document.createElement("template");
+
+/** Put each piece of an answer in its place; what is the same as before stays untouched. */
+function show(answer) {
+  mould.innerHTML = answer;
+  for (const piece of [...mould.content.children]) {
+    const [how, where] = piece.getAttribute("hx-swap-oob").split(":");
+    const target = where ? document.querySelector(where) : document.getElementById(piece.id);
+    if (how === "outerHTML") target?.replaceWith(piece);
+    else if (target) renew(target, piece);
+  }
+}
+
+function renew(target, piece) {
+  const old = [...target.childNodes];
+  const fresh = [...piece.childNodes];
+  // Alike from both ends: whatever came or went in the middle, the rest is not drawn anew.
+  let first = 0;
+  while (first < old.length && first < fresh.length && old[first].isEqualNode(fresh[first])) first += 1;
+  let last = 0;
+  while (last < old.length - first && last < fresh.length - first && old.at(-1 - last).isEqualNode(fresh.at(-1 - last))) last += 1;
+  const before = old[old.length - last] ?? null;
+  const gone = old.slice(first, old.length - last);
+  const come = fresh.slice(first, fresh.length - last);
+  come.forEach((node, index) => {
+    const at = gone[index];
+    if (at?.isEqualNode(node)) return;
+    if (at) at.replaceWith(node);
+    else target.insertBefore(node, before);
+  });
+  gone.slice(come.length).forEach((node) => node.remove());
 }
 
 // The fields of the part in hand say where it would land.

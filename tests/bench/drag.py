@@ -29,21 +29,14 @@ FOLLOW_LIMIT = 100.0
 SLOW_FRAME = 25.0
 """A frame that took longer than this was seen to stutter [ms]."""
 
-# Notes when the pointer moved, when htmx sent the newest place, when its answer was on the page, and every frame.
+# Notes when the pointer moved, when the page sent the newest place, when its answer was on the page, and every frame.
 WATCH = """
 window.watched = {moves: [], requests: [], frames: []};
-let moved = 0, asked = null, swapped = 0;
+let moved = 0, asked = null;
 addEventListener("pointermove", (e) => { moved = e.timeStamp; watched.moves.push(moved); }, true);
-document.addEventListener("htmx:beforeRequest", (e) => {
-  asked = e.detail.requestConfig.path.endsWith("/preview") ? {moved, sent: performance.now()} : null;
-});
-document.addEventListener("htmx:oobAfterSwap", () => { swapped = performance.now(); });
-document.addEventListener("htmx:afterRequest", () => {
-  if (asked && swapped > asked.sent) {
-    const one = {...asked, shown: swapped};
-    watched.requests.push(one);
-    requestAnimationFrame(() => { one.painted = performance.now(); });
-  }
+document.addEventListener("holewise:asked", () => { asked = {moved, sent: performance.now()}; });
+document.addEventListener("holewise:shown", () => {
+  if (asked) watched.requests.push({...asked, shown: performance.now()});
   asked = null;
 });
 const frame = (at) => { watched.frames.push(at); requestAnimationFrame(frame); };

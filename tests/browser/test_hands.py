@@ -144,8 +144,12 @@ def test_leaving_the_page_right_after_a_nudge_keeps_it(bench: Bench) -> None:
     assert bench.placed("E")["x"] == pytest.approx(at + 1.0)
 
 
-def test_the_same_design_in_two_windows_loses_nothing(bench: Bench, server: Server, watch: Watch) -> None:
-    other = Bench(bench.page.context.new_page(), server.url)
+def test_the_same_design_in_two_browsers_loses_nothing(
+    bench: Bench, server: Server, browser: Browser, watch: Watch
+) -> None:
+    context = browser.new_context(viewport={"width": 1280, "height": 720}, reduced_motion="reduce")
+    other = Bench(context.new_page(), server.url)
+    watch.follow(other.page)
     other.page.goto(f"{server.url}/designs/{bench.design}")
     other.arrive()
     bench.drag("C", 0.0, 6.0)
@@ -169,6 +173,7 @@ def test_the_same_design_in_two_windows_loses_nothing(bench: Bench, server: Serv
     bench.page.mouse.up()
     expect(bench.page.get_by_role("alert").filter(has_text=re.compile("B|part", re.IGNORECASE)).first).to_be_visible()
     assert bench.document() == kept_text
+    context.close()
 
 
 def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp_path: Any) -> None:

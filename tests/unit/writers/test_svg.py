@@ -152,7 +152,8 @@ def test_style_is_written_as_attributes_that_a_stylesheet_may_override() -> None
     assert circle.attrib["stroke-width"] == "0.35"
     assert circle.attrib["stroke-dasharray"] == "2 1"
     assert circle.attrib["fill"] == "#ffeedd"
-    assert circle.attrib["opacity"] == "0.5"
+    assert circle.attrib["fill-opacity"] == circle.attrib["stroke-opacity"] == "0.5"
+    assert "opacity" not in circle.attrib
     (line,) = parse(text).iter(f"{NAMESPACE}line")
     assert "stroke" not in line.attrib
     # A strict content policy forbids style attributes and style elements.
