@@ -7,6 +7,7 @@ from functools import lru_cache
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, box_path, crossings, outline_path, shape_item
 from app.drafting.part_faces import rim_radius, top_view
+from app.drafting.reading import reading_order
 from app.drafting.words import part_title, unit_of
 from app.geometry.outline import Outline
 from app.model.part import Face
@@ -37,13 +38,16 @@ def plan(
 ) -> tuple[Group, ...]:
     """The top face: groups ``board`` and ``parts``; in ``parts`` one group ``part-<id>`` for each placement.
 
+    They are drawn in reading order, which is the order of the Tab key.
+
     Args:
         board: the board.
         selected: ids of placements to draw a ring round.
         scale: size of letters and thin details against their size on a board 640 mm wide.
     """
     view = facing(board, "top")
-    groups = tuple(part_group(p, top_view(p, scale), board, p.id in selected, scale) for p in board.placements)
+    rows = reading_order(board.placements, view)
+    groups = tuple(part_group(p, top_view(p, scale), board, p.id in selected, scale) for p in rows)
     return (
         Group((*blank(board, view, scale), *_centre(board, scale)), name="board"),
         Group(groups, name="parts"),

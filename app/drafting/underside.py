@@ -7,6 +7,7 @@ from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
 from app.drafting.part_faces import LETTER, SCREW, letter
 from app.drafting.plan import blank, part_group
+from app.drafting.reading import reading_order
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
@@ -50,7 +51,7 @@ def underside(
     room = catalogue().rule("spanner-room") if spanner_room is None else spanner_room
     parts = tuple(
         part_group(p, _below(p, view, scale, room), board, p.id in selected, scale, at_x=view.x(p.x))
-        for p in board.placements
+        for p in reading_order(board.placements, view)
     )
     x0, y0, x1, y1 = board.outline.bounds
     middle, over = (x0 + x1) / 2, 7.0 * scale

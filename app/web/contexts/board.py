@@ -7,6 +7,8 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
+from app.drafting.facing import facing
+from app.drafting.reading import reading_order
 from app.drafting.words import exact, length
 from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
@@ -157,7 +159,7 @@ def view_files(here: Here) -> tuple[Option, ...]:
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
     unit = Unit(board.units)
-    rows = sorted(board.placements, key=lambda p: (-round(p.y / 25.0), p.x))
+    rows = reading_order(board.placements, facing(board, here.face))
     return tuple(
         PartLine(
             p.id,
