@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_foot
@@ -52,6 +52,7 @@ def board_scene(
     with_rulers: bool = True,
     with_elevation: bool = True,
     to: str = "",
+    accepted: Collection[str] = (),
 ) -> Scene:
     """The board as on screen: groups ``board``, ``parts``, ``elevation``, ``rulers``, ``halos`` and ``dims``.
 
@@ -67,19 +68,20 @@ def board_scene(
         with_rulers: whether to draw rulers.
         with_elevation: whether to draw the elevation.
         to: id of the part that distances are shown to; if two parts are selected it is the other one.
+        accepted: ids of placements of which something was accepted as it is.
     """
     scale, view = view_scale(board), facing(board, face)
     hand = selected[0] if selected else None
     chosen = frozenset(selected)
     drawn = plan if face == "top" else underside
-    main = drawn(board, selected=chosen, scale=scale)
+    main = drawn(board, selected=chosen, hand=hand or "", scale=scale)
     items: list[Item] = [*main]
     if with_elevation:
         items.append(elevation(board, view=view, selected=hand, scale=scale))
     items.append(Group(_front_words(board, view, scale), name="words"))
     if with_rulers:
         items.append(rulers(board, unit or unit_of(board), facing=view, scale=scale))
-    marks = halos(board, findings, view=view, scale=scale)
+    marks = halos(board, findings, view=view, scale=scale, accepted=accepted)
     other = selected[1] if len(selected) == 2 else to
     items += [marks, dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks), to=other)]
     x0, y0, x1, y1 = board.outline.bounds

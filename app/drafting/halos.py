@@ -1,22 +1,25 @@
 """What is wrong, shown where it is: rings round the parts concerned, a tag with the figure.
 
 Known without colour: a stop has two solid rings with a hatch between them, a caution one dashed ring; a
-stop's tag is filled, a caution's is framed.
+stop's tag is filled and begins with an octagon, a caution's is framed and begins with a triangle. What has been
+accepted has no ring, only a tick at the rim.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 from app.drafting.dimensions import below_boxes
 from app.drafting.facing import Facing
-from app.drafting.forms import Box
+from app.drafting.forms import Box, polyline
+from app.drafting.marks import accepted_badge
 from app.drafting.part_faces import rim_radius
 from app.drafting.tags import Board, around, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.fit.finding import Finding, Severity
 from app.model.resolved import Placed, ResolvedBoard
+from app.scene.curves import at_angle
 from app.scene.palette import CAUTION, HALO_CAUTION, HALO_STOP, STOP, TEXT_CAUTION, TEXT_LIGHT
 from app.scene.primitives import Circle, Group, Item, Line, Point, Style
 
@@ -29,10 +32,20 @@ _LEADER_STOP = Style(stroke=STOP, width=0.45, role="leader")
 _SPOT_STOP = Style(stroke="#ffffff", width=0.4, fill=STOP, role="spot-stop")
 _SPOT_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="spot-caution")
 _LEADER = Style(stroke=CAUTION, width=0.45, role="leader")
+_SIGN_STOP = Style(stroke=None, fill="#ffffff", role="sign-stop")
+_SIGN_CAUTION = Style(stroke=None, fill=CAUTION, role="sign-caution")
+_LEAD = 1.15  # room for the sign at the start of a tag, in sizes of its letters
 _RANK: dict[Severity, int] = {"stop": 0, "caution": 1, "note": 2}
 
 
-def halos(board: ResolvedBoard, findings: Sequence[Finding], *, view: Facing, scale: float = 1.0) -> Group:
+def halos(
+    board: ResolvedBoard,
+    findings: Sequence[Finding],
+    *,
+    view: Facing,
+    scale: float = 1.0,
+    accepted: Collection[str] = (),
+) -> Group:
     """The group ``halos``: rings, spots and tags for every stop and caution; notes are only in the report.
 
     Args:
@@ -40,6 +53,7 @@ def halos(board: ResolvedBoard, findings: Sequence[Finding], *, view: Facing, sc
         findings: what the rules found.
         view: the face that is shown.
         scale: size of tags against their size on a board 640 mm wide.
+        accepted: ids of placements of which something was accepted as it is.
     """
     wrong = sorted((f for f in findings if f.severity != "note"), key=lambda f: (_RANK[f.severity], f.where))
     known = {p.id: p for p in board.placements}
@@ -51,6 +65,9 @@ def halos(board: ResolvedBoard, findings: Sequence[Finding], *, view: Facing, sc
     items: list[Item] = []
     for subject, severity in worst.items():
         items += _ring(known[subject], severity, view, scale)
+    for placed in board.placements:
+        if placed.id in accepted:
+            items += accepted_badge(view.point((placed.x, placed.y)), rim_radius(placed), scale)
     items += _tags(board, wrong, view, scale)
     return Group(tuple(items), name="halos", role="halos")
 
@@ -82,13 +99,26 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
         on_part = _rim_of(finding, board)
         if len(seen) <= MOST_TAGS:
             words, size = _words(finding, board), 6.2 * scale
-            box = taken.best(around(at, on_part + 3.0 * scale, tag_size(words, size)))
+            wide, high = tag_size(words, size)
+            box = taken.best(around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high)))
             items += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
             ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
-            items += tag(box, words, size, ground, ink)
+            items += tag(box, words, size, ground, ink, lead=_LEAD * size)
+            items.append(_sign(box, size, stop=stop))
         if on_part == 0.0:
             items.append(Circle(at, 1.5 * scale, _SPOT_STOP if stop else _SPOT_CAUTION))
     return items
+
+
+def _sign(box: Box, size: float, *, stop: bool) -> Item:
+    """The sign a tag begins with: an octagon, or a triangle."""
+    r = 0.52 * size
+    x, y = box[0] + 0.98 * size, (box[1] + box[3]) / 2
+    if stop:
+        return polyline([at_angle((x, y), r, 22.5 + 45.0 * k) for k in range(8)], _SIGN_STOP, closed=True)
+    return polyline(
+        [at_angle((x, y - 0.12 * size), 1.1 * r, 90.0 + 120.0 * k) for k in range(3)], _SIGN_CAUTION, closed=True
+    )
 
 
 def _rim_of(finding: Finding, board: ResolvedBoard) -> float:

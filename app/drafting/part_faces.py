@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import math
 
+from app.drafting.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
 from app.drafting.forms import shape_item
+from app.drafting.marks import not_drilled
 from app.geometry.shapes import Shape, rotate
-from app.model.part import ScrewFixing
+from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import at_angle
 from app.scene.metrics import CAP_HEIGHT, fitting_size
@@ -29,7 +31,8 @@ SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
 RIM = Style(stroke=LIGHT["cap-edge"], width=0.18, role="rim")
 BALL = Style(stroke=LIGHT["acrylic-edge"], width=0.35, fill="#dfe8ec", role="ball")
 SCREW = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#d9d6cd", role="screw")
-SLIT = Style(stroke="#23272b", width=0.7, role="slit")
+SHADED = Style(stroke=None, fill="#cfc8b8", role="shaded")
+CONTACT = Style(stroke=None, fill="#23272b", opacity=0.2, role="contact")
 
 LETTER = 8.5
 """Letters on a part at the scale of a full screen [mm]."""
@@ -68,16 +71,17 @@ def cap_radius(placed: Placed) -> float:
 
 
 def letter(at: Point, text: str, size: float, room: float, style: Style = TEXT) -> tuple[Text, ...]:
-    """``text`` in bold, centred on ``at``, no wider than ``room`` and at most ``size`` high [mm]."""
+    """``text`` in bold, centred on ``at``, no wider and hardly higher than ``room`` and at most ``size`` high [mm]."""
     if not text:
         return ()
-    fitted = max(fitting_size(text, room, size, bold=True), 1.0)
+    fitted = max(fitting_size(text, room, min(size, 1.1 * room), bold=True), 1.0)
     return (Text((at[0], at[1] - CAP_HEIGHT * fitted / 2), text, fitted, style, "middle", bold=True),)
 
 
 def _ghost(placed: Placed, scale: float) -> tuple[Item, ...]:
     shape = placed.flange or main_shape(placed)
     return (
+        *not_drilled(shape.centre, shape.radius if shape.is_circle else _least(shape)),
         shape_item(shape, HOLE_OFF),
         *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.5 * _least(shape), TEXT_MUTED),
     )
@@ -88,9 +92,12 @@ def _button(placed: Placed, scale: float) -> tuple[Item, ...]:
     if not rim.is_circle:
         return _plain(placed, scale)
     at, r = rim.centre, rim.radius
+    wiring = placed.part.wiring
     return (
+        *_contact(rim),
         shape_item(rim, FLANGE),
-        Circle(at, 0.86 * r, RIM),
+        *(clips(at, r, placed.angle) if isinstance(placed.part.fixing, SnapFixing) else (Circle(at, 0.86 * r, RIM),)),
+        *(glow(at, 0.7 * r) if wiring and wiring.light_current else ()),
         Circle(at, 0.7 * r, CAP),
         *letter(at, placed.label, LETTER * scale, 1.15 * r),
     )
@@ -103,6 +110,7 @@ def _stick(placed: Placed, scale: float) -> tuple[Item, ...]:
         *_hidden_plate(placed),
         *_rim(placed),
         *_openings(placed),
+        *_contact(Shape((at,), knob)),
         Circle(at, knob, KNOB),
         Arc(at, 0.68 * knob, 105.0, 55.0, SHINE),
         *letter(at, placed.label, LETTER * scale, 1.4 * knob, TEXT_LIGHT),
@@ -126,11 +134,10 @@ def _trackball(placed: Placed, scale: float) -> tuple[Item, ...]:
 def _rotary(placed: Placed, scale: float) -> tuple[Item, ...]:
     rim = placed.flange or main_shape(placed)
     at, r = (placed.x, placed.y), max(rim.reach, 6.0)
-    mark = at_angle(at, 0.92 * r, placed.angle + 90.0)
     return (
+        *_contact(Shape((at,), r)),
         Circle(at, r, KNOB),
-        Circle(at, 0.72 * r, RIM),
-        Line(at_angle(at, 0.72 * r, placed.angle + 90.0), mark, SHINE),
+        *knurled(at, r, placed.angle),
         *letter(at, placed.label, LETTER * scale, 1.2 * r, TEXT_LIGHT),
     )
 
@@ -155,9 +162,13 @@ def _rocker(placed: Placed, scale: float) -> tuple[Item, ...]:
     upright = y1 - y0 >= x1 - x0
     half = ((x0 * 0.8, 0.0), (x1 * 0.8, 0.0)) if upright else ((0.0, y0 * 0.8), (0.0, y1 * 0.8))
     a, b = (rotate(p, placed.angle) for p in half)
+    low = ((x0 * 0.8, y0 * 0.8), (x1 * 0.8, y0 * 0.8), (x1 * 0.8, 0.0), (x0 * 0.8, 0.0))
+    pressed = low if upright else ((x0 * 0.8, y0 * 0.8), (0.0, y0 * 0.8), (0.0, y1 * 0.8), (x0 * 0.8, y1 * 0.8))
     return (
+        *_contact(rim),
         shape_item(rim, FLANGE),
         shape_item(Shape(hole.core, max(hole.radius - 0.6, 0.0)) if hole.radius > 0.7 else hole, CAP),
+        shape_item(placed.place(Shape(pressed, 0.0)), SHADED),
         Line((placed.x + a[0], placed.y + a[1]), (placed.x + b[0], placed.y + b[1]), RIM),
         *letter((placed.x, placed.y), placed.label, 0.8 * LETTER * scale, 1.6 * _least(hole)),
     )
@@ -169,7 +180,7 @@ def _lock(placed: Placed, scale: float) -> tuple[Item, ...]:
     return (
         shape_item(rim, SCREW),
         Circle(at, 0.72 * r, CAP),
-        Line(at_angle(at, 0.4 * r, placed.angle + 90.0), at_angle(at, 0.4 * r, placed.angle - 90.0), SLIT),
+        *keyhole(at, 0.72 * r, placed.angle),
         *_beside(placed, scale),
     )
 
@@ -188,7 +199,7 @@ def _socket(placed: Placed, scale: float) -> tuple[Item, ...]:
 
 
 def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
-    """A fan, speaker, bracket or what has no drawing of its own: rim, openings, screws."""
+    """A bracket or what has no drawing of its own: rim, openings, screws."""
     hole = main_shape(placed)
     below = placed.part.mount == "under" and placed.plate is None and placed.body.reach > hole.reach
     room = _least(placed.flange or (placed.body if below else hole))
@@ -196,12 +207,37 @@ def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
     return (
         *_hidden_plate(placed),
         *((shape_item(placed.body, PLATE),) if below else ()),
+        *(bracing(placed.screws) if placed.part.kind == "bracket" else ()),
         *_rim(placed),
         *_openings(placed),
         *rings,
         *_screws(placed, "top"),
         *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.4 * room),
     )
+
+
+def _behind(placed: Placed, scale: float) -> tuple[Item, ...]:
+    """A fan or a speaker behind its opening, the letter on its hub."""
+    hole = main_shape(placed)
+    if not hole.is_circle:
+        return _plain(placed, scale)
+    at, r = hole.centre, hole.radius
+    is_fan = placed.part.kind == "fan"
+    below = placed.part.mount == "under" and placed.plate is None and placed.body.reach > r
+    return (
+        *_hidden_plate(placed),
+        *((shape_item(placed.body, PLATE),) if below else ()),
+        *_rim(placed),
+        *_openings(placed),
+        *(fan(at, r, placed.angle) if is_fan else speaker(at, r)),
+        *_screws(placed, "top"),
+        *letter(at, placed.label, LETTER * scale, (0.6 if is_fan else 0.58) * r),
+    )
+
+
+def _contact(shape: Shape) -> tuple[Item, ...]:
+    """What darkens the board round a part that stands on it, alike on every side: its middle stays the part's."""
+    return (shape_item(Shape(shape.core, shape.radius + 0.055 * shape.reach), CONTACT),)
 
 
 def _rim(placed: Placed) -> tuple[Item, ...]:
@@ -246,4 +282,6 @@ _KINDS = {
     "rocker": _rocker,
     "lock": _lock,
     "socket": _socket,
+    "fan": _behind,
+    "speaker": _behind,
 }

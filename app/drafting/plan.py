@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from functools import lru_cache
+from typing import Literal
 
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, box_path, crossings, outline_path, shape_item
-from app.drafting.part_faces import rim_radius, top_view
+from app.drafting.marks import locked_badge, selected_ring
+from app.drafting.part_faces import main_shape, rim_radius, top_view
 from app.drafting.reading import reading_order
 from app.drafting.words import part_title, unit_of
 from app.geometry.outline import Outline
@@ -14,7 +16,6 @@ from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import (
     CENTRE_LINE,
-    HALO_SELECTED,
     HIDDEN,
     KEEP_CLEAR,
     LIGHT,
@@ -24,16 +25,22 @@ from app.scene.palette import (
     grain,
 )
 from app.scene.palette import board as board_style
-from app.scene.primitives import Circle, Group, Item, Line, Style, Text
+from app.scene.primitives import Group, Item, Line, Style, Text
 
 SHADOW = Style(stroke=None, fill="#23272b", opacity=0.13, role="shadow")
+_FLECKS = (1.1, 13.0, 0.7, 21.0, 1.6, 9.0, 0.5, 17.0)
 THROUGH = Style(stroke=LIGHT["body-edge"], width=0.35, fill=LIGHT["page"], role="opening")
+
+
+Hold = Literal["", "selected", "hand"]
+"""How a placement is held: not at all, selected, or selected and the one in hand."""
 
 
 def plan(
     board: ResolvedBoard,
     *,
     selected: frozenset[str] = frozenset(),
+    hand: str = "",
     scale: float = 1.0,
 ) -> tuple[Group, ...]:
     """The top face: groups ``board`` and ``parts``; in ``parts`` one group ``part-<id>`` for each placement.
@@ -43,11 +50,12 @@ def plan(
     Args:
         board: the board.
         selected: ids of placements to draw a ring round.
+        hand: id of the one of them that is in hand.
         scale: size of letters and thin details against their size on a board 640 mm wide.
     """
     view = facing(board, "top")
     rows = reading_order(board.placements, view)
-    groups = tuple(part_group(p, top_view(p, scale), board, p.id in selected, scale) for p in rows)
+    groups = tuple(part_group(p, top_view(p, scale), board, hold_of(p, selected, hand), scale) for p in rows)
     return (
         Group((*blank(board, view, scale), *_centre(board, scale)), name="board"),
         Group(groups, name="parts"),
@@ -58,17 +66,22 @@ def part_group(
     placed: Placed,
     items: tuple[Item, ...],
     board: ResolvedBoard,
-    selected: bool,
+    hold: Hold,
     scale: float,
     at_x: float | None = None,
 ) -> Group:
-    """What is drawn of one placement, as a group a pointer can take hold of."""
-    if selected:
-        ring = Circle((placed.x if at_x is None else at_x, placed.y), rim_radius(placed) + 2.2 * scale, HALO_SELECTED)
-        items = (*items, ring)
+    """What is drawn of one placement, as a group a pointer can take hold of, with the marks of its state."""
+    at, rim = (placed.x if at_x is None else at_x, placed.y), rim_radius(placed)
+    if hold:
+        items = (*items, *selected_ring(at, rim, scale, in_hand=hold == "hand"))
+    if placed.locked:
+        wide, deep = (placed.flange or main_shape(placed)).size
+        knob = placed.part.lever.knob if placed.part.lever else 0.0
+        items = (*items, *locked_badge(at, (max(wide, knob) / 2, max(deep, knob) / 2), scale))
     role = " ".join(
         ["part", f"part-{placed.part.kind}"]
-        + (["selected"] if selected else [])
+        + (["selected"] if hold else [])
+        + (["in-hand"] if hold == "hand" else [])
         + ([] if placed.drill else ["undrilled"])
         + (["locked"] if placed.locked else [])
     )
@@ -79,6 +92,13 @@ def part_group(
         title=part_title(placed, unit_of(board)),
         role=role,
     )
+
+
+def hold_of(placed: Placed, selected: frozenset[str], hand: str) -> Hold:
+    """How a placement is held."""
+    if placed.id not in selected:
+        return ""
+    return "hand" if placed.id == hand else "selected"
 
 
 def blank(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:
@@ -99,18 +119,22 @@ def blank(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:
 
 @lru_cache(maxsize=64)
 def _grain(rim: Outline, family: str) -> tuple[Line, ...]:
-    """Faint lines across the face of wood with a grain and of brushed metal; none on plain sheet."""
-    pitch = {"plywood": 11.0, "aluminium": 5.0, "steel": 5.0, "metal": 5.0}.get(family)
+    """Faint lines along the face of wood with a grain and of brushed metal, flecks in pressed fibre; else none."""
+    pitch = {"plywood": 11.0, "aluminium": 5.0, "steel": 5.0, "metal": 5.0, "mdf": 6.0}.get(family)
     if pitch is None:
         return ()
     look = grain(family)
     style = Style(stroke=look.stroke, width=0.18, opacity=0.3, role=look.role)
+    if family == "mdf":
+        style = Style(stroke=look.stroke, width=0.35, dash=_FLECKS, opacity=0.4, role=look.role)
     _, y0, _, y1 = rim.bounds
     pitch = max(pitch, (y1 - y0) / 48)
     lines = []
     for k in range(1, int((y1 - y0) / pitch) + 1):
         y = y0 + k * pitch + (1.7 if k % 3 == 0 else 0.0)
         ends = crossings(rim, y)
+        if family == "mdf":  # begun elsewhere on each line, or the flecks would stand in columns
+            ends = [min(ends[0] + k * 29.0 % 61.0, ends[-1]), *ends[1:]] if ends else ends
         lines += [Line((a, y), (b, y), style) for a, b in zip(ends[::2], ends[1::2], strict=False)]
     return tuple(lines)
 

@@ -73,10 +73,10 @@ def tag_size(words: str, size: float) -> Point:
     return (_WIDE * text_width(words, size, bold=True) + 1.2 * size, 1.65 * size)
 
 
-def tag(box: Box, words: str, size: float, ground: Style, ink: Style) -> tuple[Item, ...]:
-    """A rounded plate with ``words`` in its middle."""
+def tag(box: Box, words: str, size: float, ground: Style, ink: Style, lead: float = 0.0) -> tuple[Item, ...]:
+    """A rounded plate with ``words`` in the middle of what ``lead`` leaves of it at its start [mm]."""
     x0, y0, x1, y1 = box
-    at = ((x0 + x1) / 2, (y0 + y1) / 2 - CAP_HEIGHT * size / 2)
+    at = ((x0 + lead + x1) / 2, (y0 + y1) / 2 - CAP_HEIGHT * size / 2)
     return (rounded_box(box, 0.4 * (y1 - y0), ground), Text(at, words, size, ink, "middle", bold=True))
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
+from app.drafting.marks import not_drilled
 from app.drafting.part_faces import LETTER, SCREW, letter
-from app.drafting.plan import blank, part_group
+from app.drafting.plan import blank, hold_of, part_group
 from app.drafting.reading import reading_order
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, ScrewFixing
@@ -36,6 +37,7 @@ def underside(
     board: ResolvedBoard,
     *,
     selected: frozenset[str] = frozenset(),
+    hand: str = "",
     scale: float = 1.0,
     spanner_room: float | None = None,
 ) -> tuple[Group, ...]:
@@ -44,13 +46,14 @@ def underside(
     Args:
         board: the board.
         selected: ids of placements to draw a ring round.
+        hand: id of the one of them that is in hand.
         scale: size of letters and thin details against their size on a board 640 mm wide.
         spanner_room: room to turn a nut, drawn round each as a dashed circle; None for the catalogue's [mm].
     """
     view = facing(board, "under")
     room = catalogue().rule("spanner-room") if spanner_room is None else spanner_room
     parts = tuple(
-        part_group(p, _below(p, view, scale, room), board, p.id in selected, scale, at_x=view.x(p.x))
+        part_group(p, _below(p, view, scale, room), board, hold_of(p, selected, hand), scale, at_x=view.x(p.x))
         for p in reading_order(board.placements, view)
     )
     x0, y0, x1, y1 = board.outline.bounds
@@ -74,6 +77,7 @@ def _below(placed: Placed, view: Facing, scale: float, spanner_room: float) -> t
     at = view.point((placed.x, placed.y))
     if not placed.drill:
         return (
+            *(item for h in placed.holes for item in not_drilled(view.shape(h.shape).centre, min(h.shape.size) / 2)),
             *(shape_item(view.shape(h.shape), HOLE_OFF) for h in placed.holes),
             *letter(at, placed.label, LETTER * scale, 20.0, TEXT_MUTED),
         )

@@ -36,8 +36,21 @@ from app.writers import svg
 def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = "") -> str:
     """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
     board = seen.resolved
-    scene = board_scene(board, seen.report.open, face=face, unit=Unit(board.units), selected=selected, to=to)
+    scene = board_scene(
+        board,
+        seen.report.open,
+        face=face,
+        unit=Unit(board.units),
+        selected=selected,
+        to=to,
+        accepted=_accepted(seen),
+    )
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
+
+
+def _accepted(seen: CheckResult) -> frozenset[str]:
+    """Ids of the placements of which something was accepted as it is."""
+    return frozenset(subject for standing in seen.report.accepted for subject in standing.finding.subjects)
 
 
 def room_svg(seen: CheckResult, moves: Sequence[Move]) -> str:
@@ -67,7 +80,7 @@ def moving_svg(
     """
     board = seen.resolved
     view, scale = facing(board, face), view_scale(board)
-    marks = halos(board, seen.report.open, view=view, scale=scale)
+    marks = halos(board, seen.report.open, view=view, scale=scale, accepted=_accepted(seen))
     cut = (elevation if first else elevation_row)(board, view=view, selected=held, scale=scale)
     dims = dimensions(board, held, view=view, scale=scale, avoid=word_boxes(marks), full=True)
     part = board.placed(held)
