@@ -101,7 +101,7 @@ class Search:
     def _node(self, cuts: tuple[Cut, ...], faces: dict[Pair, tuple[float, float]], *, followed: bool) -> Node | None:
         self._left -= 1
         found = self._field.least(cuts, self._roots)
-        return None if found is None else Node(found[0], next(self._order), found[1], cuts, faces, followed)
+        return None if found is None else Node(found.cost, next(self._order), found.moves, cuts, faces, followed)
 
     def _children(self, node: Node) -> list[Node]:
         """What to look into next below a node, the most promising first."""
@@ -149,8 +149,8 @@ class Search:
             found = ground.least(cuts, self._roots)
             if found is None:
                 return clear
-            far = float(np.abs(found[1] - moves).max(initial=0.0))
-            moves = found[1]
+            far = float(np.abs(found.moves - moves).max(initial=0.0))
+            moves = found.moves
             cuts, lack = ground.tangents(moves, self._among(moves))
             if lack <= _CRITICAL:
                 clear, cost = True, length_of(moves, ground.freedom)

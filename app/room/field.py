@@ -18,6 +18,7 @@ from app.room.walls import Walls, walls_of
 _CLEAR = 1e-6  # mm
 _REACH = 6.0  # mm: pairs nearer than this are minded
 _WAYS = 16  # a length is a sum of so many directions
+_DEAR = 1000.0  # mm of shift that 1 mm of board costs
 _SHORT = math.cos(math.pi / _WAYS)  # such a sum is at most so much too long
 
 Pair = tuple[int, int]
@@ -31,6 +32,15 @@ class Cut:
     units: tuple[int, int]
     ways: Floats
     least: float
+
+
+@dataclass(frozen=True, eq=False, slots=True)
+class Least:
+    """The least cost or a little less, the shift of the units, shape (m, 2), and how much the board grew [mm]."""
+
+    cost: float
+    moves: Floats
+    grown: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -54,12 +64,7 @@ class Field:
 
     def tangents(self, moves: Floats, among: Flags) -> tuple[list[Cut], float]:
         """Needs of some units near where they are, linear there; and the worst lack of them, at least 0 [mm]."""
-        cuts, lack = [], 0.0
-        for sides in self.sides:
-            rows, slack, normals = _of(sides, among, *sides.near(moves, _REACH))
-            lack = max(lack, -float(slack.min(initial=0.0)))
-            for units, ways, spare in zip(sides.units[rows].tolist(), sides.ways(rows, normals), slack, strict=True):
-                cuts.append(_cut((units[0], units[1]), ways, float(spare), moves))
+        cuts, lack = self._pair_cuts(moves, among)
         if not self.walls.whole:
             for ground in self.grounds:
                 bends = ground.alone(moves, _REACH)
@@ -71,6 +76,19 @@ class Field:
                     cuts.append(_cut((unit, -1), ways, float(spare), moves))
         slack = (self.walls.slack + (self.walls.way * moves[self.walls.unit]).sum(axis=1))[among[self.walls.unit]]
         return cuts, max(lack, -float(slack.min(initial=0.0)))
+
+    def near_cuts(self, moves: Floats) -> list[Cut]:
+        """The same of all units, but only of pairs."""
+        return self._pair_cuts(moves, np.ones(len(self.freedom), np.bool_))[0]
+
+    def _pair_cuts(self, moves: Floats, among: Flags) -> tuple[list[Cut], float]:
+        cuts, lack = [], 0.0
+        for sides in self.sides:
+            rows, slack, normals = _of(sides, among, *sides.near(moves, _REACH))
+            lack = max(lack, -float(slack.min(initial=0.0)))
+            for units, ways, spare in zip(sides.units[rows].tolist(), sides.ways(rows, normals), slack, strict=True):
+                cuts.append(_cut((units[0], units[1]), ways, float(spare), moves))
+        return cuts, lack
 
     def lacking_alone(self, moves: Floats) -> set[int]:
         """Units that are short of room by themselves where walls do not tell."""
@@ -94,33 +112,52 @@ class Field:
         short = self.walls.lacking() | self.lacking_alone(still) | {u for some in pairs for u in some}
         return sorted(short - {-1})
 
-    def least(self, cuts: Sequence[Cut], also: frozenset[int]) -> tuple[float, Floats] | None:
-        """The least cost [mm] and the shift of units that meet the cuts and the walls; None if nothing does."""
+    def least(
+        self, cuts: Sequence[Cut], also: frozenset[int], growing: tuple[float, float] | None = None
+    ) -> Least | None:
+        """The shift of units that meets the cuts and the walls at the least cost; None if none does.
+
+        Args:
+            cuts: what is to be met.
+            also: units that may move besides those of the cuts.
+            growing: how the board may grow, across and along; dearer than any shift. None if it may not.
+        """
         from scipy.optimize import Bounds, LinearConstraint, milp
 
         touched = sorted({u for cut in cuts for u in cut.units if u >= 0} | also)
-        column = {u: k for k, u in enumerate(touched)}
-        walls = self.walls.of(touched)
-        n, m = len(walls.slack) + len(cuts), len(touched)
-        gains = np.zeros((n, m, 2))
-        gains[np.arange(len(walls.slack)), np.searchsorted(touched, walls.unit)] = walls.way
-        for row, cut in enumerate(cuts, len(walls.slack)):
-            for unit, way in zip(cut.units, cut.ways, strict=True):
-                if unit >= 0:
-                    gains[row, column[unit]] += way
+        walls, m = self.walls.of(touched), len(touched)
+        gains = self._gains(touched, walls, cuts)
         limits = np.concatenate((-walls.slack, [cut.least for cut in cuts]))
         ways = ways_of(_WAYS)
         most = np.full((m, len(ways)), np.inf)
         upright = np.array([self.freedom.upright[u] for u in touched], np.bool_)
         most[np.ix_(upright, ways[:, 0] != 0)] = 0.0
         costs = np.repeat(self.freedom.weights[touched], len(ways))
-        limit = LinearConstraint((gains @ ways.T).reshape(n, -1), limits, np.full(n, np.inf))
-        found = milp(costs, constraints=limit, bounds=Bounds(0.0, most.ravel()))
+        growth = np.zeros(len(limits))
+        growth[: len(walls.slack)] = walls.growing(*growing or (0.0, 0.0))
+        matrix = np.column_stack(((gains @ ways.T).reshape(len(limits), most.size), growth))
+        found = milp(
+            np.append(costs, _DEAR),
+            constraints=LinearConstraint(matrix, limits, np.full(len(limits), np.inf)),
+            bounds=Bounds(0.0, np.append(most.ravel(), np.inf if growing else 0.0)),
+        )
         if found.x is None:
             return None
         moves = np.zeros((len(self.freedom), 2))
-        moves[touched] = found.x.reshape(m, -1) @ ways
-        return float(found.fun) * _SHORT, moves
+        moves[touched] = found.x[:-1].reshape(m, -1) @ ways
+        grown = float(found.x[-1])
+        return Least(float(found.fun - _DEAR * grown) * _SHORT, moves, grown)
+
+    def _gains(self, touched: list[int], walls: Walls, cuts: Sequence[Cut]) -> Floats:
+        """What walls, then cuts, gain for each mm the touched units move, shape (n, m, 2)."""
+        column = {u: k for k, u in enumerate(touched)}
+        gains = np.zeros((len(walls.slack) + len(cuts), len(touched), 2))
+        gains[np.arange(len(walls.slack)), np.searchsorted(touched, walls.unit)] = walls.way
+        for row, cut in enumerate(cuts, len(walls.slack)):
+            for unit, way in zip(cut.units, cut.ways, strict=True):
+                if unit >= 0:
+                    gains[row, column[unit]] += way
+        return gains
 
 
 def _of(sides: Sides, among: Flags, rows: Ints, slack: Floats, ways: Floats) -> tuple[Ints, Floats, Floats]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 
 import numpy as np
 
@@ -17,11 +18,13 @@ from app.fit.change import moved
 from app.fit.finding import Finding
 from app.fit.layout import layout_of
 from app.fit.report import Report, check
+from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
-from app.room.field import field_of
+from app.room.field import Field, field_of
 from app.room.freedom import Freedom, freedom_of
-from app.room.ground import Ground, ground_of
+from app.room.ground import ground_of
 from app.room.rounding import rounded
+from app.room.solve import Moves
 from app.room.ways import ways_of
 from app.units import Unit
 
@@ -62,6 +65,7 @@ class Attempt:
         after: what the rules find then; None if no way was found.
         proven: where no way was found, whether it is proven that there is none.
         loose: whether parts are no longer alike that were, as there was no way that keeps them so.
+        stuck: where no way was found, ids of the parts that are short of room together; empty if that is not known.
     """
 
     board: ResolvedBoard
@@ -71,6 +75,7 @@ class Attempt:
     after: Report | None
     proven: bool = False
     loose: bool = False
+    stuck: frozenset[str] = frozenset()
 
     @property
     def total(self) -> float:
@@ -113,34 +118,75 @@ def attempt(
         followers: other arrangements, in which shared holes move as well and nothing may become worse.
         unit: in which the shifts are read.
     """
-    before = check(board, catalogue)
-    freedoms = freedoms_of(board, rigid=rigid)
-    wanted = wanted_of(before, freedoms[-1])
-    if not wanted:
-        return Attempt(board, before, (), (), before)
-    for freedom in freedoms:
-        if len(wanted_of(before, freedom)) < len(wanted):
+    case = Case(board, catalogue, followers, rigid)
+    if not case.wanted:
+        return Attempt(board, case.before, (), (), case.before)
+    for freedom in case.freedoms:
+        if len(wanted_of(case.before, freedom)) < len(case.wanted):
             continue  # what it holds is in the way itself
-        ground = field_of(_grounds(board, before, freedom, followers, catalogue), freedom)
+        ground = case.ground(freedom)
         ways = ways_of(ground)
         for moves in ways.found:
-            shift = rounded(ground, moves, unit)
-            if shift is None:
-                continue
-            shifts = freedom.shifts(shift)
-            after = check(shifted(board, shifts), catalogue)
-            if is_clean(before, after, wanted) and _followed(followers, shifts, catalogue):
+            judged = case.judged(ground, moves, unit)
+            if judged is not None:
+                shifts, after = judged
                 done = tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
-                return Attempt(board, before, wanted, done, after, loose=freedom is not freedoms[0])
+                return Attempt(board, case.before, case.wanted, done, after, loose=freedom is not case.freedoms[0])
+    stuck = frozenset(i for i, u in freedom.unit.items() if u in ways.stuck)
     proven = not followers and not ways.found and ways.proven
-    return Attempt(board, before, wanted, (), None, proven=proven)
+    return Attempt(board, case.before, case.wanted, (), None, proven=proven, stuck=stuck)
 
 
-def freedoms_of(board: ResolvedBoard, *, rigid: bool = False) -> tuple[Freedom, ...]:
-    """What may move: first with everything kept alike that is, then with what need not be given up, if that is more."""
-    kept, loose = (freedom_of(board, rigid=rigid, loose=given_up) for given_up in (False, True))
-    same = kept.unit == loose.unit and kept.upright == loose.upright
-    return (kept,) if same else (kept, loose)
+@dataclass(frozen=True)
+class Case:
+    """A board to make room on, what the rules find on it, and what may move."""
+
+    board: ResolvedBoard
+    catalogue: Catalogue
+    followers: Sequence[Follower] = ()
+    rigid: bool = False
+
+    @cached_property
+    def before(self) -> Report:
+        """What the rules find."""
+        return check(self.board, self.catalogue)
+
+    @cached_property
+    def freedoms(self) -> tuple[Freedom, ...]:
+        """What may move: first with all kept alike that is, then with what need not be given up, if that is more."""
+        kept, loose = (freedom_of(self.board, rigid=self.rigid, loose=given_up) for given_up in (False, True))
+        same = kept.unit == loose.unit and kept.upright == loose.upright
+        return (kept,) if same else (kept, loose)
+
+    @cached_property
+    def wanted(self) -> tuple[Finding, ...]:
+        """The findings that moving might clear."""
+        return wanted_of(self.before, self.freedoms[-1])
+
+    def ground(self, freedom: Freedom) -> Field:
+        """The needs of the board and of its other arrangements, which share their units."""
+        accepted = {(s.finding.rule, frozenset(s.finding.subjects)) for s in self.before.accepted}
+
+        def lenient(rule: str, one: str, other: str) -> bool:
+            return (rule, frozenset((one, other) if other else (one,))) in accepted
+
+        grounds = [ground_of(layout_of(self.board, self.catalogue), freedom, lenient)]
+        for follower in self.followers:
+            unit = {i: u for i, u in freedom.unit.items() if i in follower.shared}
+            if unit:
+                less = replace(freedom, unit=unit)
+                grounds.append(ground_of(layout_of(follower.board, self.catalogue), less, lambda *_: True))
+        return field_of(grounds, freedom)
+
+    def judged(self, ground: Field, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
+        """Shifts in steps that a person would write down, and what the rules find then; None if that is not clear."""
+        shift = rounded(ground, moves, unit)
+        if shift is None:
+            return None
+        shifts = ground.freedom.shifts(shift)
+        after = check(shifted(self.board, shifts), self.catalogue)
+        clean = _is_clean(self.before, after, self.wanted) and _followed(self.followers, shifts, self.catalogue)
+        return (shifts, after) if clean else None
 
 
 def wanted_of(report: Report, freedom: Freedom) -> tuple[Finding, ...]:
@@ -164,28 +210,11 @@ def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
     return True
 
 
-def _grounds(
-    board: ResolvedBoard, before: Report, freedom: Freedom, followers: Sequence[Follower], catalogue: Catalogue
-) -> list[Ground]:
-    accepted = {(s.finding.rule, frozenset(s.finding.subjects)) for s in before.accepted}
-
-    def lenient(rule: str, one: str, other: str) -> bool:
-        return (rule, frozenset((one, other) if other else (one,))) in accepted
-
-    grounds = [ground_of(layout_of(board, catalogue), freedom, lenient)]
-    for follower in followers:
-        unit = {i: u for i, u in freedom.unit.items() if i in follower.shared}
-        if unit:
-            less = replace(freedom, unit=unit)
-            grounds.append(ground_of(layout_of(follower.board, catalogue), less, lambda *_: True))
-    return grounds
-
-
 def _key(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
     return finding.rule, finding.subjects, finding.severity, str(finding.detail.get("edge", ""))
 
 
-def is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:
+def _is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:
     """Whether nothing is left open but what was there before and moving cannot clear."""
     known = {_key(f) for f in before.open if f not in wanted}
     return all(f.severity == "note" or _key(f) in known for f in after.open)
@@ -197,6 +226,6 @@ def _followed(followers: Sequence[Follower], shifts: dict[str, tuple[float, floa
         here = {i: by for i, by in shifts.items() if i in follower.shared}
         if any(by != (0.0, 0.0) for by in here.values()):
             before, after = check(follower.board, catalogue), check(shifted(follower.board, here), catalogue)
-            if not is_clean(before, after, ()):
+            if not _is_clean(before, after, ()):
                 return False
     return True

@@ -1,23 +1,36 @@
 """Why no room was found: the part that is one too many, or how much larger the board would have to be.
 
-Everything is found by trying, and each answer was tried and found clear by the rules.
+How much larger is first reckoned, with the growth as one more number of the linear programs, then tried in
+whole millimetres up and down from there. Every answer given was tried and found clear by the rules.
 """
 
 from __future__ import annotations
 
+import math
 from collections import Counter
-from collections.abc import Callable, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from app.catalogue.load import Catalogue
-from app.fit.layout import natural
+from app.fit.layout import Floats, natural
 from app.geometry.outline import Corner, Outline
 from app.model.board import DepthPlane
 from app.model.resolved import ResolvedBoard
-from app.room.make import Attempt, Follower, attempt
+from app.room.field import Field
+from app.room.make import Attempt, Case, Follower
+from app.room.solve import Moves
+from app.room.tangle import Tangle
+from app.room.ways import quick_way
+from app.units import Unit
 
-_PARTS_TRIED = 12
+_PARTS_TRIED = 8
 _LARGEST = 512.0  # mm: a board so much larger is another board
+_STEPS = 10
+_STILL = 0.05  # mm
+_BUDGET = 60  # linear programs: what a try is worth
+_FEW = 6  # units: so few are searched on every side
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,42 +51,101 @@ class Reason:
 def reason_for(
     found: Attempt, catalogue: Catalogue, *, rigid: bool = False, followers: Sequence[Follower] = ()
 ) -> Reason:
-    """Why an attempt found no room, or what would give it; the smallest in whole millimetres."""
-
-    def is_roomy(board: ResolvedBoard) -> bool:
-        tried = attempt(board, catalogue, rigid=rigid, followers=followers)
-        return tried.after is not None
-
-    def larger(across: float, along: float) -> bool:
-        return is_roomy(stretched(found.board, across, along))
-
+    """Why an attempt found no room, or what would give it; the smallest found in whole millimetres."""
+    trial = _Trial(catalogue, rigid, followers)
+    board = found.board
     return Reason(
-        next((i for i in _suspects(found) if is_roomy(without(found.board, i))), None),
-        _least(lambda more: larger(more, 0.0)),
-        _least(lambda more: larger(0.0, more)),
+        next((i for i in _suspects(found) if trial.way(without(board, i)) is not None), None),
+        trial.least_growth(board, 1.0, 0.0),
+        trial.least_growth(board, 0.0, 1.0),
     )
 
 
 def _suspects(found: Attempt) -> list[str]:
-    """Parts that may move, the most often concerned first."""
+    """Parts that may move, the most often concerned first; those that are short of room together before others."""
     counted = Counter(s for finding in found.wanted for s in finding.subjects)
     locked = {p.id for p in found.board.drilled if p.locked}
-    ids = [i for i in counted if i not in locked]
-    return sorted(ids, key=lambda i: (-counted[i], natural(i)))[:_PARTS_TRIED]
+    ids = [i for i in {*counted, *found.stuck} if i not in locked]
+    return sorted(ids, key=lambda i: (i not in found.stuck, -counted[i], natural(i)))[:_PARTS_TRIED]
 
 
-def _least(enough: Callable[[float], bool]) -> float | None:
-    """The least whole number that is enough, by doubling and halving."""
-    high = 1.0
-    while not enough(high):
-        high *= 2
-        if high > _LARGEST:
-            return None
-    low = high / 2 if high > 1 else 0.0
-    while high - low > 1:
-        middle = (low + high) // 2
-        low, high = (low, middle) if enough(middle) else (middle, high)
-    return high
+@dataclass(frozen=True)
+class _Trial:
+    """What boards are tried with."""
+
+    catalogue: Catalogue
+    rigid: bool
+    followers: Sequence[Follower]
+
+    def way(self, board: ResolvedBoard, start: Floats | None = None) -> Floats | None:
+        """Shifts of the units of a board, from where the parts are or from a start, that the rules find clear.
+
+        None if a quick look finds none.
+        """
+        case = self.case(board)
+        if not case.wanted:
+            return np.zeros((0, 2))
+        ground = case.ground(case.freedoms[-1])
+        for moves in self._ways(ground, start):
+            if moves.clear and case.judged(ground, moves, Unit.MM):
+                return moves.shift
+        return None
+
+    def _ways(self, ground: Field, start: Floats | None) -> Iterator[Moves]:
+        if start is not None and len(start) == len(ground.freedom):
+            yield quick_way(ground, start)
+        yield quick_way(ground)
+        if len(ground.freedom) <= _FEW:
+            found = Tangle(ground).solve(_BUDGET)
+            if found.moves is not None:
+                yield quick_way(ground, found.moves)
+
+    def case(self, board: ResolvedBoard) -> Case:
+        """A board to try."""
+        return Case(board, self.catalogue, self.followers, self.rigid)
+
+    def least_growth(self, board: ResolvedBoard, across: float, along: float) -> float | None:
+        """The least whole number of millimetres to grow by that is found to be enough; None if there is none.
+
+        Args:
+            board: as it is.
+            across: 1 to become longer, else 0.
+            along: 1 to become deeper, else 0.
+        """
+
+        def larger(more: float) -> ResolvedBoard:
+            return stretched(board, across * more, along * more)
+
+        start, more = self._reckoned(board, (across, along))
+        low, high, step = 0.0, math.inf, 1.0
+        while high - low > 1 and more <= _LARGEST:
+            way = self.way(larger(more), start)
+            if way is None:
+                low = more
+            else:
+                high, start = more, way
+            if high < math.inf and low > 0:
+                more = (low + high) // 2
+            else:  # in ever longer steps until there is one that is enough and one that is not
+                more, step = (low + step if high == math.inf else max(1.0, high - step)), step * 2
+        return high if high <= _LARGEST else None
+
+    def _reckoned(self, board: ResolvedBoard, growing: tuple[float, float]) -> tuple[Floats | None, float]:
+        """Shifts that would do on a larger board, and how much larger it is then, rounded up [mm]."""
+        case = self.case(board)
+        ground = case.ground(case.freedoms[-1])
+        m = len(ground.freedom)
+        everything = frozenset(range(m))
+        moves, grown = np.zeros((m, 2)), 0.0
+        for _ in range(_STEPS):
+            found = ground.least(ground.near_cuts(moves), everything, growing)
+            if found is None:
+                return None, 1.0
+            far = float(np.abs(found.moves - moves).max(initial=0.0)) + abs(found.grown - grown)
+            moves, grown = found.moves, found.grown
+            if far < _STILL:
+                break
+        return moves, float(max(1, math.ceil(grown - _STILL)))
 
 
 def without(board: ResolvedBoard, placement: str) -> ResolvedBoard:

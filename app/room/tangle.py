@@ -21,41 +21,51 @@ class Untangled:
 
     Args:
         moves: a clear way, shape (m, 2) [mm]; None if none was found.
-        bound: no way is shorter [mm]; infinite where it is proven that there is none, 0 where nothing is known.
         closed: whether the way is proven to be the shortest but for 2 %, or that there is none.
+        stuck: units of the knots for which no way was found.
     """
 
     moves: Floats | None
-    bound: float
     closed: bool
+    stuck: frozenset[int] = frozenset()
 
 
-def untangle(ground: Field, budget: int) -> Untangled:
-    """The shortest clear way of all parts, from the shortest of each knot of them.
+class Tangle:
+    """Knots and what is known about them; what was searched once is not searched again with no more to spend."""
 
-    Args:
-        ground: all needs.
-        budget: linear programs to solve at most.
-    """
-    m = len(ground.freedom)
-    knots = _knots(ground, m)
-    known: dict[frozenset[int], Outcome] = {}
-    for _ in range(_KNOTS_JOINED):
-        for knot in knots:
-            if knot not in known:
-                share = max(budget // (len(knots) + 1), budget // 4)
-                known[knot] = Search(ground, knot, share).run()
-        outcomes = [known[knot] for knot in knots]
-        bound = sum(o.bound for o in outcomes) if ground.walls.sound else 0.0
-        if any(o.moves is None for o in outcomes):
-            return Untangled(None, bound, ground.walls.sound and any(o.bound == np.inf for o in outcomes))
-        moves = sum((o.moves for o in outcomes if o.moves is not None), np.zeros((m, 2)))
-        closed = ground.walls.sound and all(o.closed for o in outcomes)
-        joined = _joined(ground, moves, knots, outcomes)
-        if joined == knots:
-            return Untangled(moves, bound, closed)
-        knots = joined
-    return Untangled(None, 0.0, False)
+    def __init__(self, ground: Field) -> None:
+        self._ground = ground
+        self._known: dict[frozenset[int], tuple[Outcome, int]] = {}
+
+    def solve(self, budget: int) -> Untangled:
+        """The shortest clear way of all parts, from the shortest of each knot of them.
+
+        Args:
+            budget: linear programs to solve, about.
+        """
+        ground, m = self._ground, len(self._ground.freedom)
+        knots = _knots(ground, m)
+        for _ in range(_KNOTS_JOINED):
+            outcomes = [self._outcome(knot, max(budget // max(1, len(knots)), budget // 4)) for knot in knots]
+            stuck = [knot for knot, o in zip(knots, outcomes, strict=True) if o.moves is None]
+            if stuck:
+                none = ground.walls.sound and any(o.bound == np.inf for o in outcomes)
+                return Untangled(None, none, frozenset[int]().union(*stuck))
+            moves = sum((o.moves for o in outcomes if o.moves is not None), np.zeros((m, 2)))
+            joined = _joined(ground, moves, knots, outcomes)
+            if joined == knots:
+                return Untangled(moves, ground.walls.sound and all(o.closed for o in outcomes))
+            knots = joined
+        return Untangled(None, closed=False)
+
+    def _outcome(self, knot: frozenset[int], budget: int) -> Outcome:
+        if knot in self._known:
+            outcome, spent = self._known[knot]
+            if outcome.moves is not None or outcome.closed or spent >= budget:
+                return outcome
+        outcome = Search(self._ground, knot, budget).run()
+        self._known[knot] = outcome, budget
+        return outcome
 
 
 def _knots(ground: Field, m: int) -> list[frozenset[int]]:

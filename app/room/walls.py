@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 
 import numpy as np
 
-from app.fit.layout import Floats, Ints
+from app.fit.layout import Flags, Floats, Ints
 from app.geometry.outline import Outline, edge_of
 from app.model.board import DepthPlane
 from app.room.ground import Ground
 
 _STRAIGHT = 1e-9
 _CLEAR = 1e-6  # mm
-_Part = tuple[Floats, Ints, Floats]
+_Part = tuple[Floats, Ints, Floats, Flags]
 
 
 @dataclass(frozen=True, eq=False)
@@ -26,6 +26,7 @@ class Walls:
         slack: room beyond each need while nothing moves, shape (n,) [mm].
         unit: which moves, shape (n,).
         way: what the slack gains for each mm the unit moves, shape (n, 2).
+        edge: which are edges of the board, shape (n,).
         sound: whether every board that meets all needs meets these: where these cannot be met, nothing can.
         whole: whether these are all the needs of one part alone.
     """
@@ -33,6 +34,7 @@ class Walls:
     slack: Floats
     unit: Ints
     way: Floats
+    edge: Flags
     sound: bool
     whole: bool
 
@@ -40,10 +42,17 @@ class Walls:
         """Units that something of is too near."""
         return set(self.unit[self.slack < -_CLEAR].tolist())
 
+    def growing(self, across: float, along: float) -> Floats:
+        """What each gains for each mm that the board grows: half of ``across`` at each end, ``along`` at the back."""
+        way = self.way
+        gains = np.abs(way[:, 0]) * across / 2 + np.maximum(-way[:, 1], 0.0) * along
+        found: Floats = np.where(self.edge, gains, 0.0)
+        return found
+
     def of(self, units: Sequence[int]) -> Walls:
         """Those of some units."""
         which = np.isin(self.unit, units)
-        return Walls(self.slack[which], self.unit[which], self.way[which], self.sound, self.whole)
+        return replace(self, slack=self.slack[which], unit=self.unit[which], way=self.way[which], edge=self.edge[which])
 
 
 def walls_of(grounds: Sequence[Ground]) -> Walls:
@@ -51,20 +60,20 @@ def walls_of(grounds: Sequence[Ground]) -> Walls:
     outlines = [g.layout.board.outline for g in grounds]
     convex = [is_convex(o) for o in outlines]
     closed = not any(g.layout.board.openings for g in grounds)
-    square = all(_is_square(o) for o in outlines)
+    square = all(is_square(o) for o in outlines)
     plain = not any(e.slot_depth or e.rail for g in grounds for e in g.layout.board.edges)
-    parts: list[_Part] = [(np.zeros(0), np.zeros(0, np.intp), np.zeros((0, 2)))]
+    parts: list[_Part] = [(np.zeros(0), np.zeros(0, np.intp), np.zeros((0, 2)), np.zeros(0, np.bool_))]
     for ground, turns_left in zip(grounds, convex, strict=True):
         parts += _of_edges(ground) if turns_left else ()
         parts += _of_depth(ground)
-    slack, unit, way = (np.concatenate(column) for column in zip(*parts, strict=True))
-    key = np.concatenate((unit[:, None], np.round(way * 1e6)), axis=1)
+    slack, unit, way, edges = (np.concatenate(column) for column in zip(*parts, strict=True))
+    key = np.concatenate((unit[:, None], edges[:, None], np.round(way * 1e6)), axis=1)
     order = np.lexsort((slack, *key.T))
     fresh = np.concatenate(([True], (key[order][1:] != key[order][:-1]).any(axis=1)))[: len(order)]
     kept = order[fresh]
     # Past an obtuse corner a wider need of one edge ends in a round, which a straight wall cuts off.
     sound = all(convex) and closed and (square or plain)
-    return Walls(slack[kept], unit[kept], way[kept], sound, square and closed)
+    return Walls(slack[kept], unit[kept], way[kept], edges[kept], sound, square and closed)
 
 
 def is_convex(outline: Outline) -> bool:
@@ -74,7 +83,7 @@ def is_convex(outline: Outline) -> bool:
     return bool((dx * np.roll(dy, -1) - dy * np.roll(dx, -1) > -_STRAIGHT).all())
 
 
-def _is_square(outline: Outline) -> bool:
+def is_square(outline: Outline) -> bool:
     """Whether it is an upright rectangle with sharp corners."""
     corners = outline.corners
     level = all(abs(a.x - b.x) < _STRAIGHT or abs(a.y - b.y) < _STRAIGHT for a, b in pairwise(corners))
@@ -91,7 +100,7 @@ def _of_edges(ground: Ground) -> Iterator[_Part]:
             if need.edge in (edge, None):
                 shapes = need.things.shapes
                 depth = ((shapes.points - (a.x, a.y)) @ inward).min(axis=1) - shapes.radii
-                yield _rows(ground, depth - need.need, need.things.owner, inward)
+                yield _rows(ground, depth - need.need, need.things.owner, inward, edge=True)
 
 
 def _of_depth(ground: Ground) -> Iterator[_Part]:
@@ -100,10 +109,10 @@ def _of_depth(ground: Ground) -> Iterator[_Part]:
     for need in ground.above:
         slack, owner, _, _ = ground.above_rows(need, still, np.inf)
         slope = np.array([plane.slope_x, plane.slope_y])
-        yield _rows(ground, slack, owner, slope / np.hypot(*slope))
+        yield _rows(ground, slack, owner, slope / np.hypot(*slope), edge=False)
 
 
-def _rows(ground: Ground, slack: Floats, owner: Ints, way: Floats) -> _Part:
+def _rows(ground: Ground, slack: Floats, owner: Ints, way: Floats, *, edge: bool) -> _Part:
     ways = np.tile(way, (len(owner), 1))
     ways[:, 0] *= ground.sign[owner]
-    return slack, ground.unit[owner], ways
+    return slack, ground.unit[owner], ways, np.full(len(owner), edge)

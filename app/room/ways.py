@@ -8,16 +8,18 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.fit.layout import Floats
+from app.room.bound import are_too_many
 from app.room.field import Field
 from app.room.freedom import Freedom
 from app.room.solve import Moves, descend
-from app.room.tangle import untangle
+from app.room.tangle import Tangle
 
 _BUDGET = 140  # linear programs: about 1.5 ms each
 _MORE = 3  # times as many where the first found no way and no proof
 _FEW = 4  # parts short of room: so few are tried from many starts
 _JITTERS = (4.0, 8.0, 16.0, 30.0)  # mm: how far from where they are the starts lie
 _WILD = (12.0, 16.0, 24.0, 30.0, 40.0, 60.0) * 2  # mm: the same where the usual ones find no way
+_MANY, _TRIED = 10, 4  # units; of more only so many wild starts are tried, each takes its time
 _OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
@@ -28,36 +30,41 @@ class Ways:
     Args:
         found: clear ways, the shortest first, no more than three.
         proven: where there is none, whether that is proven; else, that the first is the shortest but for 2 %.
+        stuck: units of the knots for which none was found.
     """
 
     found: tuple[Moves, ...]
     proven: bool
+    stuck: frozenset[int]
 
 
-def quick_way(ground: Field) -> Ways:
-    """The nearest clear way from where the parts are, if there is one."""
-    moves = descend(ground.grounds, ground.freedom, np.zeros((len(ground.freedom), 2)))
-    return Ways((moves,) if moves.clear else (), proven=False)
+def quick_way(ground: Field, start: Floats | None = None) -> Moves:
+    """The nearest way from where the parts are, or from a start; it may not be clear."""
+    at = np.zeros((len(ground.freedom), 2)) if start is None else start
+    return descend(ground.grounds, ground.freedom, at)
 
 
 def ways_of(ground: Field) -> Ways:
     """The shortest clear ways found."""
-    grounds, freedom = ground.grounds, ground.freedom
-    found = list(quick_way(ground).found)
-    best = untangle(ground, _BUDGET)
-    if best.moves is None and not best.closed and not found:
-        best = untangle(ground, _MORE * _BUDGET)
+    if len(ground.grounds) == 1 and are_too_many(ground.grounds):
+        return Ways((), True, frozenset())
+    freedom, tangle = ground.freedom, Tangle(ground)
+    found = [quick_way(ground)]
+    best = tangle.solve(_BUDGET)
+    if best.moves is None and not best.closed and not found[0].clear:
+        best = tangle.solve(_MORE * _BUDGET)
+    if best.moves is None and best.closed:
+        return Ways((), True, best.stuck)
     if best.moves is not None:
-        found.append(descend(grounds, freedom, best.moves))
-    elif best.closed:
-        return Ways((), proven=True)
+        found.append(quick_way(ground, best.moves))
     hit = ground.short_of_room()
     if not best.closed and len(hit) <= _FEW:
-        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _JITTERS * 4)]
+        found += [quick_way(ground, start) for start in _starts(freedom, hit, _JITTERS * 4)]
     if not any(f.clear for f in found):
-        found += [descend(grounds, freedom, start) for start in _starts(freedom, hit, _WILD)]
+        wild = _WILD if len(freedom) <= _MANY else _WILD[:_TRIED]
+        found += [quick_way(ground, start) for start in _starts(freedom, hit, wild)]
     clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
-    return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear))
+    return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear), best.stuck)
 
 
 def _starts(freedom: Freedom, hit: Sequence[int], jitters: Sequence[float]) -> list[Floats]:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Literal
@@ -13,6 +14,7 @@ from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError
 from app.fit.finding import Finding
+from app.fit.layout import natural
 from app.fit.report import Report
 from app.fit.words import names
 from app.geometry.shapes import Point
@@ -22,9 +24,10 @@ from app.room.make import Attempt, Follower, attempt, wanted_of
 from app.room.reasons import reason_for
 from app.service.changes import Change, Where
 from app.service.twins import same_hole
-from app.units import Unit, format_length
+from app.units import INCH, Unit, format_length
 
 _NAMED = 3  # moves told one by one in the name of a step
+_TOGETHER = 6  # parts short of room together that are told by name
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +56,7 @@ class Room:
     Args:
         state: ``clear`` where moving has nothing to clear, ``found`` where there is a way, ``none`` where none
             was found.
+        proven: where none was found, whether it is proven that there is none.
         ghosts: what would move; empty unless found.
         total: sum of the distances [mm].
         words: what it comes to, in a sentence or two; where none was found, why, and what would give room.
@@ -61,6 +65,7 @@ class Room:
     """
 
     state: Literal["clear", "found", "none"]
+    proven: bool
     ghosts: tuple[Ghost, ...]
     total: float
     words: str
@@ -90,15 +95,16 @@ def make_room(design: Design, where: Where, *, rigid: bool = False, units: str =
         DocumentError: an unknown material, part or paper.
     """
     board, followers = _boards(design, where)
-    found = attempt(board, catalogue(), rigid=rigid, followers=followers)
     units = units or board.units
+    found = attempt(board, catalogue(), rigid=rigid, followers=followers, unit=Unit(units))
     if not found.wanted:
-        return Room("clear", (), 0.0, "Moving parts has nothing to clear here.", (), _grave(found.before))
+        return Room("clear", False, (), 0.0, "Moving parts has nothing to clear here.", (), _grave(found.before))
     if found.after is None:
-        return Room("none", (), 0.0, _why(found, followers, rigid=rigid, units=units), (), _grave(found.before))
+        why = _why(found, followers, rigid=rigid, units=units)
+        return Room("none", found.proven, (), 0.0, why, (), _grave(found.before))
     ghosts = tuple(_ghost(board, m.placement, (m.dx, m.dy), units) for m in found.moves)
     left = _grave(found.after)
-    return Room("found", ghosts, found.total, _said(found, left, units), found.wanted, left)
+    return Room("found", False, ghosts, found.total, _said(found, left, units), found.wanted, left)
 
 
 def room_made(where: Where, *, rigid: bool = False, said: str | None = None, units: str = "") -> Change:
@@ -166,6 +172,8 @@ def _said(found: Attempt, left: Sequence[Finding], units: str) -> str:
     if left:
         stays = "1 other stays" if len(left) == 1 else f"{len(left)} others stay"
         text += f" {stays}: moving does not clear {'it' if len(left) == 1 else 'them'}."
+    if found.loose:
+        text += " Not all that was alike stays so: no way was found that keeps it."
     return text
 
 
@@ -175,18 +183,28 @@ def _why(found: Attempt, followers: Sequence[Follower], *, rigid: bool, units: s
     if reason.part is not None:
         ways.append(f"leave {names(found.board, (reason.part,))} out")
     if reason.longer is not None:
-        ways.append(f"make the board {_length(reason.longer, units)} longer")
+        ways.append(f"make the board {_enough(reason.longer, units)} longer")
     if reason.deeper is not None:
-        ways.append(f"make the board {_length(reason.deeper, units)} deeper")
-    tried = "No way was found to clear everything by moving parts"
+        ways.append(f"make the board {_enough(reason.deeper, units)} deeper")
+    if found.proven:
+        none = "Moving parts cannot clear everything: every side on which they could pass each other was tried"
+    else:
+        none = "No way was found to clear everything by moving parts; that there is none is not proven"
+    if 1 < len(found.stuck) <= _TOGETHER:
+        none += f". {names(found.board, sorted(found.stuck, key=natural))} have too little room between them"
     if not ways:
-        return f"{tried}, nor by leaving one part out or making the board larger."
-    return f"{tried}. There is room if you {', or '.join(ways)}."
+        return f"{none}. Leaving one part out or making the board larger was not found to help either."
+    return f"{none}. There is room if you {', or '.join(ways)}."
 
 
 def _length(mm: float, units: str) -> str:
     unit = Unit(units)
     return format_length(mm, unit) if unit is Unit.INCH else f"{round(mm, 1) + 0.0:g} mm"
+
+
+def _enough(mm: float, units: str) -> str:
+    """A length at least that long: in inches the next eighth."""
+    return _length(mm if Unit(units) is Unit.MM else math.ceil(mm * 8 / INCH) * INCH / 8, units)
 
 
 def _listed(words: Sequence[str]) -> str:

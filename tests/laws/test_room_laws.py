@@ -9,6 +9,7 @@ from __future__ import annotations
 import itertools
 import math
 import os
+from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
@@ -25,16 +26,14 @@ from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 Floats = npt.NDArray[np.float64]
 EXPLORE = os.environ.get("HYPOTHESIS_PROFILE") == "explore"
-MANY, SMALL = (500, 200) if EXPLORE else (25, 12)
+MANY, SMALL = (500, 500) if EXPLORE else (25, 12)
 
 # Hole and flange of two round parts [mm]; the smaller has the wider rim for its hole.
 PARTS = (button(28, flange=32), button(24, flange=30))
 HOLES, RIMS = (14.0, 12.0), (16.0, 15.0)
 WEB, GAP, EDGE, OVERHANG = 5.0, 0.5, 12.0, 0.5  # what the boards of these tests ask for [mm], no allowance
 ROUNDING = 0.15  # mm to a part: shifts are in tenths, along both axes
-
 SPARE = 0.01  # mm
-NEAR = 40.0  # mm in all: a way so short needs no part to change places with another
 
 places = st.floats(-12, 12, allow_nan=False).map(lambda v: round(v, 3))
 
@@ -60,57 +59,106 @@ def kind_of(placed: Placed) -> int:
     return PARTS.index(placed.part)
 
 
-class Limits:
-    """The limits of a board of round parts, as one vector that is nowhere negative where all are kept."""
+def pairs_of(judged: ResolvedBoard) -> list[tuple[int, int]]:
+    """Parts of a kind that are each other's image about the centre line, and so are kept that way."""
+    found: list[tuple[int, int]] = []
+    for (i, a), (j, b) in itertools.combinations(enumerate(judged.placements), 2):
+        image = abs(a.x + b.x - judged.width) < 0.02 and abs(a.y - b.y) < 0.01 and abs(2 * a.x - judged.width) > 0.02
+        if image and a.part is b.part and not any({i, j} & set(pair) for pair in found):
+            found.append((i, j))
+    return found
 
-    def __init__(self, judged: ResolvedBoard) -> None:
+
+def follows_of(judged: ResolvedBoard, *, loose: bool) -> Floats:
+    """How placements follow free numbers: one row for each of their coordinates, one column for each number.
+
+    Pairs stay pairs and what is on the line between them stays there; locked parts stay. A part whose image is
+    locked stays too, or, ``loose``, goes its own way.
+    """
+    locked = [p.locked for p in judged.placements]
+    pairs = [(i, j) for i, j in pairs_of(judged) if not (loose and locked[i] != locked[j])]
+    upright = [bool(pairs_of(judged)) and abs(2 * p.x - judged.width) < 0.02 for p in judged.placements]
+    columns: list[Floats] = []
+    second, mate = {j for _, j in pairs}, dict(pairs)
+    for i, fixed in enumerate(locked):
+        other = mate.get(i)
+        if fixed or i in second or (other is not None and locked[other]):
+            continue
+        for axis, sign in ((0, -1.0), (1, 1.0)):
+            if axis == 0 and upright[i]:
+                continue
+            column = np.zeros((len(locked), 2))
+            column[i, axis] = 1.0
+            if other is not None:
+                column[other, axis] = sign
+            columns.append(column.ravel())
+    return np.array(columns).reshape(len(columns), 2 * len(locked)).T
+
+
+class Limits:
+    """The limits of a board of round parts, as one vector that is nowhere negative where all are kept.
+
+    Args:
+        judged: the board.
+        spare: room asked for beyond every limit [mm].
+        loose: whether a part whose image is locked goes its own way.
+    """
+
+    def __init__(self, judged: ResolvedBoard, spare: float = 0.0, *, loose: bool = True) -> None:
         self.start = np.array([(p.x, p.y) for p in judged.placements])
         kinds = [kind_of(p) for p in judged.placements]
-        self.free = np.array([not p.locked for p in judged.placements])
+        self.follows = follows_of(judged, loose=loose)
+        free = np.abs(self.follows).sum(axis=1).reshape(-1, 2).any(axis=1)
+        self.free = free
         pairs = itertools.combinations(range(len(kinds)), 2)
-        self.pairs = np.array([(i, j) for i, j in pairs if self.free[i] or self.free[j]], np.intp).reshape(-1, 2)
+        self.pairs = np.array([(i, j) for i, j in pairs if free[i] or free[j]], np.intp).reshape(-1, 2)
         holes, rims = np.array(HOLES)[kinds], np.array(RIMS)[kinds]
         i, j = self.pairs.T
-        self.apart = np.maximum(holes[i] + holes[j] + WEB, rims[i] + rims[j] + GAP)
-        self.margin = np.maximum(holes + EDGE, rims + OVERHANG)
+        self.apart = np.maximum(holes[i] + holes[j] + WEB, rims[i] + rims[j] + GAP) + spare
+        self.margin = np.maximum(holes + EDGE, rims + OVERHANG) + spare
         self.size = np.array([judged.width, judged.depth_front_to_back])
 
-    def places(self, moves: Floats) -> Floats:
-        found = self.start.copy()
-        found[self.free] += moves.reshape(-1, 2)
-        return found
+    def moves(self, numbers: Floats) -> Floats:
+        return (self.follows @ numbers).reshape(-1, 2)
 
-    def slack(self, moves: Floats) -> Floats:
-        at_ = self.places(moves)
+    def slack(self, numbers: Floats) -> Floats:
+        at_ = self.start + self.moves(numbers)
         gaps = at_[self.pairs[:, 0]] - at_[self.pairs[:, 1]]
         low = (at_ - self.margin[:, None])[self.free]
         high = (self.size - self.margin[:, None] - at_)[self.free]
         return np.concatenate((np.hypot(*gaps.T) - self.apart, low.ravel(), high.ravel()))
 
+    def total(self, numbers: Floats) -> float:
+        return float(np.sqrt((self.moves(numbers) ** 2).sum(axis=1) + 1e-10).sum())
 
-def searched(judged: ResolvedBoard, starts: int, spare: float = 0.0) -> float | None:
+    def starts(self, count: int) -> Iterator[Floats]:
+        """From near where the parts are to anywhere on the board."""
+        rng = np.random.default_rng(7)
+        for k in range(count):
+            if k % 2 == 0:
+                yield rng.normal(0, 5 + 5 * (k % 5), self.follows.shape[1])
+            else:
+                off = np.minimum(self.margin.min(), self.size / 2)
+                anywhere = rng.uniform(off, self.size - off, self.start.shape)
+                yield np.linalg.lstsq(self.follows, (anywhere - self.start).ravel(), rcond=None)[0]
+
+
+def searched(judged: ResolvedBoard, starts: int, spare: float = 0.0, *, loose: bool = True) -> float | None:
     """The smallest sum of distances that the other search finds [mm]; None if it finds no way.
 
     Args:
         judged: the board.
         starts: how many.
         spare: room asked for beyond every limit [mm].
+        loose: whether a part whose image is locked goes its own way.
     """
-    limits = Limits(judged)
-    limits.apart, limits.margin = limits.apart + spare, limits.margin + spare
-    free = int(limits.free.sum())
-    if free == 0:
-        return 0.0
-    rng = np.random.default_rng(7)
+    limits = Limits(judged, spare, loose=loose)
+    if limits.follows.size == 0:
+        return 0.0 if limits.slack(np.zeros(0)).min(initial=0.0) >= -1e-6 else None
     best: float | None = None
-
-    def total(moves: Floats) -> float:
-        return float(np.sqrt((moves.reshape(-1, 2) ** 2).sum(axis=1) + 1e-10).sum())
-
-    for k in range(starts):
-        start = rng.normal(0, 5 + 5 * (k % 5), 2 * free)
+    for start in limits.starts(starts):
         found = minimize(
-            total,
+            limits.total,
             start,
             method="SLSQP",
             constraints={"type": "ineq", "fun": limits.slack},
@@ -121,25 +169,8 @@ def searched(judged: ResolvedBoard, starts: int, spare: float = 0.0) -> float | 
     return best
 
 
-def has_near_way(judged: ResolvedBoard) -> bool:
-    """Whether the other search finds a way with a hundredth of a millimetre to spare, and no more than 40 mm in all.
-
-    Parts that would have to change places in a row are a puzzle, which making room does not claim to solve.
-    """
-    found = None if has_pairs(judged) else searched(judged, 12, SPARE)
-    return found is not None and found < NEAR
-
-
 def tried(judged: ResolvedBoard) -> Attempt:
     return attempt(judged, CATALOGUE)
-
-
-def has_pairs(judged: ResolvedBoard) -> bool:
-    """Whether two parts of a kind are each other's image about the centre line, and so are kept that way."""
-    return any(
-        a.part is b.part and abs(a.x + b.x - judged.width) < 0.05 and abs(a.y - b.y) < 0.05
-        for a, b in itertools.combinations(judged.placements, 2)
-    )
 
 
 @settings(max_examples=MANY)
@@ -148,7 +179,8 @@ def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
     found = tried(judged)
     if found.after is None:
         assert found.moves == ()
-        assert not has_near_way(judged), "another search found a way"
+        # A way without a hundredth of a millimetre to spare is none for a person either; a proof allows for none.
+        assert searched(judged, 24, 0.0 if found.proven else SPARE) is None, "another search found a way"
         return
     after = check(shifted(judged, {m.placement: (m.dx, m.dy) for m in found.moves}), CATALOGUE)
     locked = {p.id for p in judged.placements if p.locked}
@@ -158,14 +190,13 @@ def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
 
 
 @settings(max_examples=SMALL)
-@given(decks(2, 3))
+@given(decks(2, 4))
 def test_nothing_better_is_found_by_more_than_a_twentieth(judged: ResolvedBoard) -> None:
-    assume(not has_pairs(judged))
     found = tried(judged)
     if found.after is None:
-        assert not has_near_way(judged)
+        assert searched(judged, 60, 0.0 if found.proven else SPARE) is None
         return
-    best = searched(judged, 40)
+    best = searched(judged, 60, loose=found.loose)
     assert best is not None
     assert found.total <= 1.05 * best + ROUNDING * len(found.moves)
 
