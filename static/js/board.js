@@ -1,6 +1,7 @@
 // The board page: pointers and keys. Everything that is decided is decided by the server.
 
 import "./drag.js";
+import "./focus.js";
 import "./keys.js";
 import "./live.js";
 import "./submit.js";

@@ -1,4 +1,4 @@
-// The keyboard: arrows nudge, Delete removes, Ctrl+Z and Ctrl+Y go back and forth, Ctrl+D duplicates.
+// The keyboard: arrows nudge, Delete removes, T turns, L locks, Ctrl+Z and Ctrl+Y go back and forth, Ctrl+D duplicates.
 
 import { bench, change, drawing, look, say, selection } from "./bench.js";
 import { cancel, select } from "./drag.js";
@@ -17,7 +17,8 @@ document.addEventListener("keydown", (event) => {
   const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
   const id = chosen();
   const list = document.getElementById("shortcuts");
-  if (list && key === "?" && !command) {
+  const single = !command && !event.altKey && singleKeys();
+  if (list && key === "?" && single) {
     event.preventDefault();
     return list.togglePopover();
   }
@@ -25,6 +26,9 @@ document.addEventListener("keydown", (event) => {
   if (command && key === "z") return act(event, () => step(event.shiftKey ? "redo" : "undo"));
   if (command && key === "y") return act(event, () => step("redo"));
   if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: together(id) }));
+  if (command && key === "a" && drawing()) return act(event, () => look({ select: everyPart() }));
+  if (single && key === "t" && id && drawing()) return act(event, () => turn_(id, event.shiftKey));
+  if (single && key === "l" && id && drawing()) return act(event, () => lock(id));
   if (command || event.altKey && !ARROWS[key]) return undefined;
   if (ARROWS[key] && !drawing()) return undefined; // a section has nothing to move
   if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event.shiftKey), id);
@@ -43,6 +47,26 @@ function act(event, what, going = "") {
     if (timer && nudged !== going) await flush();
     await what();
   });
+}
+
+// Keys without Ctrl can be pressed by a slip, or by a voice that is heard as letters: they can be switched off.
+const singleKeys = () => localStorage.getItem("single-keys") !== "off";
+
+document.addEventListener("beforetoggle", (event) => {
+  const box = event.target.querySelector?.("#single-keys");
+  if (box) box.checked = singleKeys();
+}, { capture: true });
+document.addEventListener("change", (event) => {
+  if (event.target.id === "single-keys") localStorage.setItem("single-keys", event.target.checked ? "on" : "off");
+});
+
+const everyPart = () => [...drawing().querySelectorAll("#parts [data-placement]")].map((g) => g.dataset.placement).join(",");
+const turn_ = (id, back) => change("/edit/turn", { select: together(id), by: back ? "-90" : "90" });
+
+// What is locked is let go, and the other way round.
+function lock(id) {
+  const free = !drawing().querySelector(`[data-placement="${CSS.escape(id)}"]`)?.matches(".locked");
+  return change("/edit/lock", { select: together(id), lock: free ? "on" : "off" });
 }
 
 /** The part with the focus, or else the selected one in hand. */

@@ -17,7 +17,9 @@ document.addEventListener("htmx:beforeSwap", (event) => {
   if (event.detail.target !== bench() || !event.detail.shouldSwap) return;
   const old = bench();
   kept = {
+    revision: old.dataset.revision,
     undo: old.dataset.undo,
+    redo: redoes(),
     select: old.dataset.select,
     scroll: SCROLLED.map((id) => document.getElementById(id)?.scrollTop ?? 0),
     open: Object.fromEntries([...old.querySelectorAll("details[id]:not(#rename)")].map((each) => [each.id, each.open])),
@@ -26,7 +28,8 @@ document.addEventListener("htmx:beforeSwap", (event) => {
 
 document.addEventListener("htmx:afterSwap", () => {
   if (!kept || !bench()) return;
-  const { undo, select, scroll, open } = kept;
+  const { revision, select, scroll, open } = kept;
+  const was = kept;
   kept = null;
   for (const [id, wasOpen] of Object.entries(open)) {
     const found = document.getElementById(id);
@@ -37,10 +40,20 @@ document.addEventListener("htmx:afterSwap", () => {
   const now = bench().dataset;
   const wrong = bench().querySelector("[aria-invalid]");
   if (wrong) return wrong.focus();
-  if (now.undo !== undo) say(`${now.undo ? `Last step: ${now.undo}` : "Back at the first state"}. ${now.tally}.`);
-  else if (now.select !== select) say(bench().querySelector("#parts .selected")?.getAttribute("aria-label") ?? "Nothing selected");
+  if (now.revision !== revision) say(`${happened(now, was)}. ${[inHand(), now.tally].filter(Boolean).join(". ")}.`);
+  else if (now.select !== select) say(inHand() || "Nothing selected");
   return undefined;
 });
+
+const redoes = () => document.getElementById("redo")?.getAttribute("aria-label").replace(/^Redo(: )?/, "") ?? "";
+const inHand = () => document.getElementById("selected")?.dataset.said ?? "";
+
+// By the names of the steps before and after it.
+function happened(now, { undo, redo }) {
+  if (redo && now.undo === redo) return `Made again: ${redo}`;
+  if (undo && undo === redoes()) return `Taken back: ${undo}`;
+  return now.undo ? `Last step: ${now.undo}` : "Back at the first state";
+}
 
 document.addEventListener("htmx:sendError", () => {
   const notice = document.getElementById("notice");

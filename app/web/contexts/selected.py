@@ -9,12 +9,13 @@ from app.arrange.provenance import trust_words
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
-from app.drafting.words import exact
+from app.drafting.words import exact, length
+from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
 from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
 from app.web.contexts.here import Choice, Here
-from app.web.contexts.words import as_typed, bit_words, minus
+from app.web.contexts.words import as_typed, bit_words, counted, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class Selected:
         part_url: the page where its measures are corrected.
         source: where they come from.
         parts: other hardware of its kind to use instead.
+        said: where it is and how it does, as it is read out.
     """
 
     id: str
@@ -53,10 +55,25 @@ class Selected:
     part_url: str
     source: str
     parts: tuple[Choice, ...]
+    said: str
 
 
-def selected_card(placed: Placed, board: ResolvedBoard, design: Design, here: Here) -> Selected:
-    """The card of a part."""
+def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Finding]) -> str:
+    """``Button E, 216 mm from left, 108.5 mm from front, clear``: a part and how it does, as it is read out."""
+    unit = Unit(board.units)
+    kind = placed.part.name.partition(",")[0]
+    name = f"{kind} {placed.label}" if placed.label else placed.part.name
+    mine = [f.severity for f in open_findings if placed.id in f.subjects]
+    counts = [counted(mine.count(severity), severity) for severity in ("stop", "caution") if severity in mine]
+    how = "not drilled" if not placed.drill else f"{' and '.join(counts)} on it" if counts else "clear"
+    where = f"{length(placed.x, unit)} from left, {length(placed.y, unit)} from front"
+    return f"{name}, {where}, {how}" + (", locked" if placed.locked else "")
+
+
+def selected_card(
+    placed: Placed, board: ResolvedBoard, design: Design, here: Here, open_findings: Sequence[Finding] = ()
+) -> Selected:
+    """The card of a part; ``open_findings`` are what is open on the board."""
     unit = Unit(board.units)
     same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
     return Selected(
@@ -78,6 +95,7 @@ def selected_card(placed: Placed, board: ResolvedBoard, design: Design, here: He
             Choice(p.id, words, p.id == placed.part.id)
             for p, words in zip(same, told_apart([p.name for p in same]), strict=True)
         ),
+        said=hand_words(placed, board, open_findings),
     )
 
 

@@ -1,0 +1,29 @@
+// A page beside the board whose whole is exchanged after a change: keep the keyboard's place, say what happened.
+
+import "./focus.js";
+import "./windows.js";
+
+const root = () => document.querySelector("[data-revision]");
+let before = null;
+
+document.addEventListener("htmx:beforeSwap", (event) => {
+  if (event.detail.target === root()) before = { ...root()?.dataset };
+});
+
+document.addEventListener("htmx:afterSwap", () => {
+  const wrong = root()?.querySelector("[aria-invalid]");
+  if (wrong) {
+    wrong.focus();
+  } else if (root()?.dataset.said && root().dataset.revision !== before?.revision) {
+    document.getElementById("live").textContent = root().dataset.said;
+  }
+  before = null;
+});
+
+document.addEventListener("htmx:sendError", () => {
+  const notice = document.getElementById("notice");
+  notice.textContent = "Holewise does not answer. Is the window it was started from still open? Nothing is lost.";
+  notice.className = "notice";
+});
+
+document.documentElement.dataset.ready = "yes";
