@@ -14,7 +14,7 @@ from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design
-from app.errors import HolewiseError
+from app.errors import HolewiseError, NotFoundError
 from app.model.resolved import ResolvedBoard
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
@@ -73,6 +73,7 @@ class Workshop:
     def __init__(self, store: Store) -> None:
         self._store = store
         self._windows = Windows()
+        self._drag: tuple[str, Revised] | None = None
 
     def close(self) -> None:
         """Let go of the store."""
@@ -162,17 +163,21 @@ class Workshop:
         dx: float,
         dy: float,
         grid: float,
-    ) -> CheckResult:
-        """The board as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
+        seen: str = "",
+    ) -> tuple[CheckResult, CheckResult]:
+        """The board as it is, and as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
 
-        Lands on the grid as :func:`app.service.changes.dragged` does.
+        Lands on the grid as :func:`app.service.changes.dragged` does. ``seen`` is the revision on screen; the one
+        that is shown now if it is empty or unknown.
 
         Raises:
             NotFoundError: no such design, board, arrangement or placement.
         """
-        sight = self.look(design_id, where, units)
-        entries = find_arrangement(find_board(sight.design, where.board), where.arrangement)
-        return dragged_to(sight.checked.resolved, entries, placements, dx, dy, grid)
+        revised = self._shown(design_id, seen)
+        design = parsed(revised)
+        before = checked(revised, where.board, where.arrangement, units or design.units)
+        entries = find_arrangement(find_board(design, where.board), where.arrangement)
+        return before, dragged_to(before.resolved, entries, placements, dx, dy, grid)
 
     def edit(self, design_id: str, where: Where, change: Change, sender: Sender = NOBODY) -> tuple[Head, Edit]:
         """Make a change to the newest revision of a design, in every arrangement that shares what it is about.
@@ -244,6 +249,17 @@ class Workshop:
             NotFoundError: no such moment.
         """
         return self._store.show(design_id, revision_id, _title_of)
+
+    def _shown(self, design_id: str, seen: str) -> Revised:
+        """The document of a revision; it never changes, so a drag need not read it for every place of the pointer."""
+        held = self._drag
+        if held is None or held[0] != design_id or held[1].revision != seen:
+            try:
+                found = self._store.revision(design_id, seen)
+            except NotFoundError:
+                return _revised(self._store.head(design_id).revision)
+            held = self._drag = (design_id, _revised(found))
+        return held[1]
 
     def _item(self, row: DesignRow) -> ShelfItem:
         revision = self._store.revision(row.id, row.head)

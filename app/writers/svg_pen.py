@@ -189,7 +189,7 @@ def _attributes(style: Style, line: bool) -> dict[str, str]:
         if style.dash:
             attributes["stroke-dasharray"] = " ".join(number(length) for length in style.dash)
     if style.opacity < 1.0:
-        # Of fill and line each, as in the PDF; "opacity" would make a browser paint every element on a layer of its own.
+        # Of fill and line each, as in the PDF: "opacity" would have a browser paint each element on a layer of its own.
         if style.fill:
             attributes["fill-opacity"] = number(style.opacity)
         if "stroke" in attributes:

@@ -1,6 +1,7 @@
 // Parts in the hand: drawn where the hand is, asked about, put down or put back.
 
 import { bench, change, drawing, look, partGroup, selection } from "./bench.js";
+import { lift } from "./lift.js";
 import { preview, settle } from "./preview.js";
 
 let hand = null;
@@ -27,7 +28,8 @@ export function moveTo(dx, dy, free) {
   hand.frame ||= requestAnimationFrame(() => {
     if (!hand) return;
     hand.frame = 0;
-    hand.groups.forEach((group) => group.setAttribute("transform", `translate(${hand.dx} ${hand.dy})`));
+    hand.lifted ??= lift(drawing(), hand.groups);
+    hand.lifted.move(hand.dx, hand.dy);
   });
   // Until one was asked with it, the rest of the elevation still shows what was in hand before.
   preview(hand.asked ? values() : { ...values(), first: "on" });
@@ -67,20 +69,20 @@ const values = () => ({
 /** Put it down where it is. */
 export async function putDown() {
   const sent = values();
-  const { groups } = hand;
+  const { groups, lifted } = hand;
   await settle();
   letGo();
   await change("/edit/move", sent);
   // Still here: the server would not have it, and has said why.
-  if (groups[0].isConnected) await restore(groups);
+  if (groups[0].isConnected) await restore(groups, lifted);
 }
 
 /** Put it back where it was taken up. */
 export async function putBack() {
-  const { groups } = hand;
+  const { groups, lifted } = hand;
   await settle();
   letGo();
-  await restore(groups);
+  await restore(groups, lifted);
 }
 
 function letGo() {
@@ -89,11 +91,9 @@ function letGo() {
   bench().classList.remove("dragging");
 }
 
-function restore(groups) {
-  groups.forEach((group) => {
-    group.removeAttribute("transform");
-    group.classList.remove("held");
-  });
+function restore(groups, lifted) {
+  lifted?.putBack();
+  groups.forEach((group) => group.classList.remove("held"));
   return look();
 }
 

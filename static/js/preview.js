@@ -15,8 +15,24 @@ async function run() {
       showPlace(values.select.split(",")[0]);
       tell("holewise:shown", values);
     }
+    // The next frame begins with the newest place of the pointer: that is the one to ask about, and not one that is
+    // old by now. A page that is hidden has no frames, and must not be waited for.
+    await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
+    // Once the hand rests, there is time for what takes longer: how many sheets of paper it would be.
+    if (!wanted && !values.still && (await rest())) wanted ??= { ...values, still: "on" };
   }
   running = null;
+}
+
+const REST = 90; // ms without a new place after which the hand rests
+
+let waker = null;
+
+function rest() {
+  return new Promise((go) => {
+    const timer = setTimeout(() => go(true), REST);
+    waker = () => { clearTimeout(timer); go(false); };
+  });
 }
 
 /** For whoever measures: a place was asked about, and what it comes to is on the page. */
@@ -78,11 +94,13 @@ function showPlace(id) {
 /** Show what the selected parts moved by dx, dy (right, back) would come to. */
 export function preview(values) {
   wanted = values;
+  waker?.();
   running ??= run();
 }
 
 /** Forget what was not asked yet, and wait for what was: a late answer must not cover a newer one. */
 export async function settle() {
   wanted = null;
+  waker?.();
   if (running) await running;
 }

@@ -91,7 +91,7 @@ def test_dragging_to_the_edge_shows_the_stop_while_the_pointer_is_still_down(ben
     expect(bench.report).to_contain_text(re.compile("edge", re.IGNORECASE))
     expect(bench.report).to_contain_text("needs")
     expect(bench.truth).to_contain_text("stop")
-    expect(bench.drawing.locator("#halos > *").first).to_be_attached()
+    expect(bench.page.locator("#halos > *").first).to_be_attached()
     assert bench.document() == before, "nothing is kept before the pointer is let go"
     with bench.changing():
         page.mouse.up()

@@ -15,7 +15,7 @@ from tests.running import Server
 
 def words(bench: Bench) -> Locator:
     """What is written on the drawing beside a part being dragged."""
-    return bench.drawing.locator("#dims text")
+    return bench.page.locator("#dims text")
 
 
 def by_keyboard(bench: Bench, *letters: str) -> None:

@@ -116,17 +116,17 @@ def test_a_preview_says_where_the_part_would_land(client: TestClient, workshop: 
 def test_a_preview_finds_what_the_board_itself_would_find(client: TestClient, workshop: Workshop, deck: str) -> None:
     text = preview(client, deck, dx="20", dy="0")
     shown = [t.strip() for t in re.findall(r"Stop · ([a-z ]+)</h3>", text)]
-    seen = workshop.preview(deck, Where(), "mm", ["d"], 20.0, 0.0, 1.0)
+    _, seen = workshop.preview(deck, Where(), "mm", ["d"], 20.0, 0.0, 1.0)
     assert shown == [f.rule.replace("-", " ") for f in seen.report.stops]
     client.post(f"/designs/{deck}/edit/move", data={"select": "d", "unit": "mm", "dx": "20", "dy": "0"})
     assert workshop.look(deck, Where(), "mm").checked.report.findings == seen.report.findings
 
 
 def foot(text: str) -> str:
-    """The words of the line at the foot of a page or a preview."""
-    line = re.search(r'id="truth".*?</(?:footer|div)>', text, re.DOTALL)
-    assert line
-    return " ".join(re.sub(r"<[^>]+>", " ", line[0].partition(">")[2]).split())
+    """Of the line at the foot of a page or a preview, what can change while a part moves: sheets, stops, cautions."""
+    sheets = re.search(r'id="sheets"[^>]*>([^<]*)<', text)
+    tally = re.findall(r'class="tally [a-z]+">.*?</svg>\s*([^<]*)<', text[text.rindex('id="tally"') :], re.DOTALL)
+    return f"{sheets[1] if sheets else ''}; {', '.join(tally)}"
 
 
 def test_the_line_at_the_foot_follows_and_says_what_it_will_say_when_let_go(
@@ -140,12 +140,13 @@ def test_the_line_at_the_foot_follows_and_says_what_it_will_say_when_let_go(
     deck = workshop.create(spec).design.id
     board = workshop.look(deck, Where()).checked.resolved
     held = board.placements[0]
-    assert "2 sheets of A4, no hole on a seam" in foot(preview(client, deck, select=held.id))
-    onto = {"select": held.id, "dx": str(width / 2 - held.x), "free": "on"}
+    assert "2 sheets of A4, no hole on a seam" in foot(preview(client, deck, select=held.id, still="on"))
+    onto = {"select": held.id, "dx": str(width / 2 - held.x), "free": "on", "still": "on"}
     assert "2 sheets of A4, a seam through 1 centre" in foot(preview(client, deck, **onto))
     beside = {**onto, "dx": str(width / 2 - held.x + 12.0)}
     moved = foot(preview(client, deck, **beside))
     assert "2 sheets of A4, 1 hole on a seam" in moved
+    assert foot(preview(client, deck, **{**onto, "still": ""})).startswith(";"), "it takes long: not while it moves"
     client.post(f"/designs/{deck}/edit/move", data={"unit": "mm", "dy": "0", **beside})
     assert foot(client.get(f"/designs/{deck}").text) == moved
 

@@ -143,3 +143,18 @@ def test_between_two_moments_of_a_tree() -> None:
     assert names(between(tree, "e", "a")) == ([], ["e", "d", "b"])
     assert names(between(tree, "c", "c")) == ([], [])
     assert names(between(tree, "gone", "c")) == ([], [])
+
+
+def test_a_drag_shows_the_board_it_was_begun_on(tabs: tuple[Tab, Tab], client: TestClient, deck: str) -> None:
+    one, two = tabs
+
+    def place(seen: str) -> tuple[str, ...]:
+        asked = {"unit": "mm", "select": "d", "dx": "4", "dy": "0", "seen": seen}
+        text = client.post(f"/designs/{deck}/preview", data=asked).text
+        return tuple(re.findall(r'data-[xy]="([^"]*)"', text))
+
+    begun = place(two.seen)
+    assert place(two.seen) == begun
+    one.send("edit/move", select="d", dx="50", dy="0", free="on")
+    assert place(two.seen) == begun
+    assert place(one.seen) == place("") == place("unknown") != begun

@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from markupsafe import Markup
 
 from app.drafting.snaps import HOLD, Snap, landing, snaps
-from app.drafting.words import length
 from app.service.checking import CheckResult
 from app.service.drawings import moving_svg, row_code
+from app.service.facts import sheet_words
 from app.units import Unit
-from app.web.contexts.board import Truth, truth_of
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
 from app.web.contexts.words import as_typed
@@ -26,10 +25,9 @@ class MovingBlock:
         here: the view.
         drawing: groups of the drawing, each to be swapped for the one of its name.
         report: the fit report, without the ways out: they are worked out when the part is let go.
-        truth: the line at the foot.
+        sheets: sheets of paper it would take, which takes longest to find; empty while it is not still.
         x, y: where the part would land, from the datum edges, in words.
         unit: unit of the fields.
-        said: the same for a screen reader.
         row: code of the parts that are cut through with it.
         snaps: shifts on the drawing that bring the part to places that draw it, and the grid, as JSON.
     """
@@ -37,18 +35,30 @@ class MovingBlock:
     here: Here
     drawing: Markup
     report: ReportBlock
-    truth: Truth
+    sheets: str
     x: str
     y: str
     unit: str
-    said: str
     row: str
     snaps: str
 
 
-def moving_block(
-    seen: CheckResult, here: Here, start: tuple[float, float], grid: float, *, first: bool = False, row: str = ""
-) -> MovingBlock:
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """How far a drag is.
+
+    Args:
+        first: whether it only begins.
+        still: whether the hand rests, so that there is time for what takes longer.
+        row: the code of the row on the page.
+    """
+
+    first: bool = False
+    still: bool = False
+    row: str = ""
+
+
+def moving_block(seen: CheckResult, here: Here, start: tuple[float, float], grid: float, stage: Stage) -> MovingBlock:
     """The block for a board as it would be with the selected parts moved.
 
     Args:
@@ -56,28 +66,24 @@ def moving_block(
         here: the view.
         start: where the part in hand was taken up [mm].
         grid: step of the grid; 0 if nothing draws the part [mm].
-        first: whether the drag only begins.
-        row: the code of the row on the page.
+        stage: how far the drag is.
     """
     board = seen.resolved
     unit = Unit(board.units)
     report = report_block(seen, here, ways=False)
     held = board.placed(here.select[0])
     x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
-    said = [length(v, unit) for v in (held.x, held.y)] if held is not None else ["", ""]
     near = snaps(board, held, here.select) if held is not None and grid > 0 else ()
     taken = tuple(landing(near, held).values()) if held is not None else ()
-    drawn = moving_svg(seen, here.face, here.select[0], first=first, row=row, taken=taken)
-    name = (held.label or held.part.name) if held is not None else ""
+    drawn = moving_svg(seen, here.face, here.select[0], first=stage.first, row=stage.row, taken=taken)
     return MovingBlock(
         here=here,
         drawing=Markup(drawn),  # noqa: S704 - our own writer's SVG
         report=report,
-        truth=truth_of(board, here),
+        sheets=sheet_words(board, here.face, board.shop.paper) if stage.still else "",
         x=x,
         y=y,
         unit=board.units,
-        said=f"{name}, {said[0]} from left, {said[1]} from front, {report.tally.words}",
         row=row_code(seen, here.select[0]),
         snaps=json.dumps(_shifts(near, here, start, grid)) if grid > 0 else "",
     )

@@ -9,7 +9,7 @@ from app.errors import EditError
 from app.service.changes import grid_of, on_board
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
-from app.web.contexts.moving import moving_block
+from app.web.contexts.moving import Stage, moving_block
 from app.web.render import page, render
 from app.web.routes.common import Asked, Sent, Shop, View
 
@@ -38,8 +38,10 @@ def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     form.done()
     grid = 0.0 if form.flag("free") else grid_of(form.unit)
-    seen = shop.preview(here.design, here.where, form.unit.value, here.select, *on_board(here.face, dx, dy), grid)
-    held = shop.look(here.design, here.where, form.unit.value).checked.resolved.placed(here.select[0])
+    shift = on_board(here.face, dx, dy)
+    before, seen = shop.preview(here.design, here.where, form.unit.value, here.select, *shift, grid, here.seen)
+    held = before.resolved.placed(here.select[0])
     start = (held.x, held.y) if held is not None else (0.0, 0.0)
-    block = moving_block(seen, here, start, grid, first=form.flag("first"), row=form.text("row"))
+    stage = Stage(first=form.flag("first"), still=form.flag("still"), row=form.text("row"))
+    block = moving_block(seen, here, start, grid, stage)
     return HTMLResponse(render("partials/_moving.html", block))
