@@ -1,0 +1,39 @@
+// Work that takes a while is shown where it was asked for: the button, link or list that asked is busy until the
+// answer is there. Short work shows nothing, so that nothing flickers; nothing moves, for it is drawn over what is there.
+
+const CALM = 300; // ms before anything is shown
+
+const waiting = new Map();
+
+function begin(key, element) {
+  done(key);
+  waiting.set(key, {
+    element, timer: setTimeout(() => element.setAttribute("aria-busy", "true"), CALM),
+  });
+}
+
+function done(key) {
+  const found = waiting.get(key);
+  if (!found) return;
+  clearTimeout(found.timer);
+  found.element.removeAttribute("aria-busy");
+  waiting.delete(key);
+}
+
+/** What was pressed, or what asks by itself. */
+function asking({ elt, requestConfig }) {
+  const event = requestConfig?.triggeringEvent;
+  return event?.submitter ?? event?.target?.closest?.("a[href], button") ?? elt;
+}
+
+document.addEventListener("htmx:beforeRequest", ({ detail }) => begin(detail.xhr, asking(detail)));
+for (const end of ["htmx:afterRequest", "htmx:sendAbort", "htmx:timeout"]) {
+  document.addEventListener(end, ({ detail }) => done(detail.xhr));
+}
+
+// A form that loads a new page: its button is busy until that page is here. A file that is saved leaves this one.
+document.addEventListener("submit", (event) => {
+  if (event.defaultPrevented || event.target.target === "_blank") return;
+  if (event.submitter) begin(event.target, event.submitter);
+});
+window.addEventListener("pageshow", () => [...waiting.keys()].forEach(done));
