@@ -7,8 +7,8 @@ from collections.abc import Sequence
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
-from app.drafting.part_faces import cap_radius, main_shape
-from app.drafting.tags import Board, leader, tag, tag_size
+from app.drafting.part_faces import main_shape, rim_radius
+from app.drafting.tags import Board, around, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.geometry.clearance import shape_set
 from app.geometry.shapes import Shape
@@ -17,7 +17,9 @@ from app.scene.palette import FLAG, FLAG_TEXT, MEASURE
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Point
 
 _FAR = 6.0  # what a figure one line of letters farther from its measure is worth in covering others
-_LED = 1.5  # a figure this many lines of letters away from its measure is led to it
+_PART = 120.0  # a figure is led any distance rather than cover a part, if there is a free place at all
+_LED = 0.7  # a figure this many lines of letters away from its measure is led to it
+_OFF = 0.4  # the same for one that stands on its line
 _ALONG = (0.0, 1.3, -1.3, 2.4, -2.4, 4.0, -4.0, 6.0, -6.0)
 _ACROSS = (1.6, -1.6, 2.6, -2.6, 4.0, -4.0, 6.0, -6.0, 9.0, -9.0)
 
@@ -53,9 +55,10 @@ def dimensions(
     others = [p for p in board.placements if p.id != placed.id]
     taken = Board(
         (min(x0, view.x(at[0])), y0, max(x1, view.x(at[0])), y1),
-        [(view.x(p.x), p.y, cap_radius(p)) for p in others] + [(view.x(at[0]), at[1], cap_radius(placed))],
+        [(view.x(p.x), p.y, rim_radius(p)) for p in others] + [(view.x(at[0]), at[1], rim_radius(placed))],
         list(avoid),
         below_boxes(others, view),
+        _PART,
     )
     items: list[Item] = []
     meant = [p for p in others if p.id == to]
@@ -148,14 +151,27 @@ def _measure(
             cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
             tolls.append(far * max(abs(side) - 1.6, 0.0))
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    for out in around(middle, 1.6 * h, (w, h)):
+        boxes.append(out)
+        gap = math.dist(leader(out, middle, MEASURE).a, middle) / h
+        tolls.append(far * max(gap - 0.5, 0.0))
     box = taken.best(boxes, tolls)
     tick = 1.8 * scale
     items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []
-    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    led = leader(box, middle, MEASURE)
-    if across and math.dist(led.a, middle) > _LED * h:
+    led = leader(box, middle if across else _foot(box, a, b), MEASURE)
+    if math.dist(led.a, led.b) > (_LED if across else _OFF) * h:
         items.append(led)
     for p in (a, b):
         end = (p[0] - tick * off[0], p[1] - tick * off[1])
         items.append(Path((p[0] + tick * off[0], p[1] + tick * off[1]), (LineTo(end),), MEASURE))
     return [*items, *tag(box, words, size, FLAG, FLAG_TEXT)]
+
+
+def _foot(box: Box, a: Point, b: Point) -> Point:
+    """The place of the line from ``a`` to ``b`` that is nearest to the middle of a box."""
+    x, y = (box[0] + box[2]) / 2, (box[1] + box[3]) / 2
+    along, square = (b[0] - a[0], b[1] - a[1]), math.dist(a, b) ** 2
+    t = ((x - a[0]) * along[0] + (y - a[1]) * along[1]) / square if square > 1e-18 else 0.0
+    t = min(max(t, 0.0), 1.0)
+    return (a[0] + t * along[0], a[1] + t * along[1])

@@ -13,7 +13,7 @@ from typing import Literal
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
-from app.drafting.part_faces import cap_radius, main_shape, rim_radius
+from app.drafting.part_faces import main_shape, rim_radius
 from app.drafting.tags import Board, around, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.model.resolved import Placed, ResolvedBoard
@@ -88,8 +88,8 @@ def guides(
 ) -> tuple[Item, ...]:
     """A thin line and words for each place that has taken hold."""
     x0, y0, x1, y1 = board.outline.bounds
-    discs = [(view.x(p.x), p.y, cap_radius(p)) for p in board.placements]
-    free = Board((x0, y0, x1, y1 + 6 * scale), discs, list(avoid))
+    discs = [(view.x(p.x), p.y, rim_radius(p)) for p in board.placements]
+    free = Board((x0, y0, x1, y1 + 6 * scale), discs, list(avoid), disc_cost=120.0)
     items: list[Item] = []
     for snap in taken:
         ends = _ends(snap, held, board)

@@ -27,12 +27,14 @@ class Board:
         boxes: rectangles that must not be covered [mm].
         soft: rectangles better not covered [mm].
         frame: rectangle tags stay inside [mm].
+        disc_cost: what covering a disc at all costs, in mm of what else is covered.
     """
 
     frame: Box
     discs: Sequence[tuple[float, float, float]] = ()
     boxes: list[Box] = field(default_factory=list)
     soft: Sequence[Box] = ()
+    disc_cost: float = 10.0
 
     def costs(self, boxes: Sequence[Box]) -> Floats:
         """How much a tag at each of ``boxes`` would cover; 0 for nothing [mm]."""
@@ -48,7 +50,7 @@ class Board:
             dx = np.maximum(_over(x0 - cx), cx - x1)
             dy = np.maximum(_over(y0 - cy), cy - y1)
             near = r - np.hypot(dx, dy)
-            total += np.where(near > 0, 10.0 + near, 0.0).sum(axis=0)
+            total += np.where(near > 0, self.disc_cost + near, 0.0).sum(axis=0)
         if len(self.soft):
             sx0, sy0, sx1, sy1 = np.array(self.soft, float).T[:, :, None]
             depth = np.minimum(np.minimum(x1, sx1) - np.maximum(x0, sx0), np.minimum(y1, sy1) - np.maximum(y0, sy0))
