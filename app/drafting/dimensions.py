@@ -18,6 +18,7 @@ from app.scene.primitives import Group, Item, Line, LineTo, Path, Point
 
 _FAR = 6.0  # what a figure one line of letters farther from its measure is worth in covering others
 _PART = 120.0  # a figure is led any distance rather than cover a part, if there is a free place at all
+_CROSSED = 25.0  # what a line to a figure costs for each part it crosses
 _LED = 0.7  # a figure this many lines of letters away from its measure is led to it
 _OFF = 0.4  # the same for one that stands on its line
 _ALONG = (0.0, 1.3, -1.3, 2.4, -2.4, 4.0, -4.0, 6.0, -6.0)
@@ -143,20 +144,10 @@ def _measure(
     d = math.dist(a, b)
     u = ((b[0] - a[0]) / d, (b[1] - a[1]) / d) if d > 1e-9 else (1.0, 0.0)
     off = (-u[1], u[0])
-    boxes: list[Box] = []
-    tolls: list[float] = []
-    for side in _ACROSS if across else _ALONG:
-        for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
-            cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
-            cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
-            boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-            tolls.append(far * max(abs(side) - 1.6, 0.0))
     middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    for out in around(middle, 1.6 * h, (w, h)):
-        boxes.append(out)
-        gap = math.dist(leader(out, middle, MEASURE).a, middle) / h
-        tolls.append(far * max(gap - 0.5, 0.0))
-    box = taken.best(boxes, tolls)
+    boxes, tolls = _places(a, b, (w, h), off, far, across=across)
+    crossed = taken.crossed(boxes, middle) if across else [0.0] * len(boxes)
+    box = taken.best(boxes, [toll + _CROSSED * n for toll, n in zip(tolls, crossed, strict=True)])
     tick = 1.8 * scale
     items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []
     led = leader(box, middle if across else _foot(box, a, b), MEASURE)
@@ -166,6 +157,24 @@ def _measure(
         end = (p[0] - tick * off[0], p[1] - tick * off[1])
         items.append(Path((p[0] + tick * off[0], p[1] + tick * off[1]), (LineTo(end),), MEASURE))
     return [*items, *tag(box, words, size, FLAG, FLAG_TEXT)]
+
+
+def _places(a: Point, b: Point, size: Point, off: Point, far: float, *, across: bool) -> tuple[list[Box], list[float]]:
+    """Boxes for a figure, along its line and beside it, then all round its middle; and what going so far costs."""
+    w, h = size
+    boxes: list[Box] = []
+    tolls: list[float] = []
+    for side in _ACROSS if across else _ALONG:
+        for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
+            cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
+            cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
+            boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
+            tolls.append(far * max(abs(side) - 1.6, 0.0))
+    middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
+    for box in around(middle, 1.6 * h, size):
+        boxes.append(box)
+        tolls.append(far * max(math.dist(leader(box, middle, MEASURE).a, middle) / h - 0.5, 0.0))
+    return boxes, tolls
 
 
 def _foot(box: Box, a: Point, b: Point) -> Point:

@@ -41,7 +41,7 @@ class Board:
         x0, y0, x1, y1 = (np.array(side) for side in zip(*boxes, strict=True))
         fx0, fy0, fx1, fy1 = self.frame
         outside = _over(fx0 - x0) + _over(fy0 - y0) + _over(x1 - fx1) + _over(y1 - fy1)
-        total = 50.0 * outside
+        total = np.where(outside > 1e-9, self.disc_cost + 50.0 * outside, 0.0)
         for bx0, by0, bx1, by1 in self.boxes:
             covered = (x0 < bx1) & (bx0 < x1) & (y0 < by1) & (by0 < y1)
             total += np.where(covered, 1000.0 + np.minimum(x1, bx1) - np.maximum(x0, bx0), 0.0)
@@ -56,6 +56,17 @@ class Board:
             depth = np.minimum(np.minimum(x1, sx1) - np.maximum(x0, sx0), np.minimum(y1, sy1) - np.maximum(y0, sy0))
             total += np.where(depth > 0, 10.0 + depth, 0.0).sum(axis=0)
         return total
+
+    def crossed(self, boxes: Sequence[Box], to: Point) -> Floats:
+        """How many discs a line from the rim of each of ``boxes`` to a point would cross."""
+        if not len(self.discs):
+            return np.zeros(len(boxes))
+        x0, y0, x1, y1 = np.array(boxes, float).T[:, :, None]
+        ax, ay = np.clip(to[0], x0, x1), np.clip(to[1], y0, y1)
+        cx, cy, r = np.array(self.discs, float).T[:, None, :]
+        dx, dy = to[0] - ax, to[1] - ay
+        t = np.clip(((cx - ax) * dx + (cy - ay) * dy) / np.maximum(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
+        return np.asarray((np.hypot(ax + t * dx - cx, ay + t * dy - cy) < r - 0.1).sum(axis=1), float)
 
     def best(self, boxes: Iterable[Box], tolls: Sequence[float] = ()) -> Box:
         """The first of ``boxes`` that covers least, ``tolls`` added; it is taken from now on."""
