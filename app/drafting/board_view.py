@@ -9,6 +9,7 @@ from app.drafting.elevation import elevation, elevation_foot
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
 from app.drafting.halos import halos
+from app.drafting.layers import layered
 from app.drafting.part_faces import main_shape
 from app.drafting.plan import blank, plan
 from app.drafting.rulers import RULER_DEPTH, rulers
@@ -53,6 +54,7 @@ def board_scene(
     with_elevation: bool = True,
     to: str = "",
     accepted: Collection[str] = (),
+    layers: Collection[str] | None = None,
 ) -> Scene:
     """The board as on screen: groups ``board``, ``parts``, ``elevation``, ``rulers``, ``halos`` and ``dims``.
 
@@ -69,13 +71,14 @@ def board_scene(
         with_elevation: whether to draw the elevation.
         to: id of the part that distances are shown to; if two parts are selected it is the other one.
         accepted: ids of placements of which something was accepted as it is.
+        layers: those drawn besides the usual ones, for a page that shows and hides them; None for a file or picture.
     """
     scale, view = view_scale(board), facing(board, face)
     hand = selected[0] if selected else None
     chosen = frozenset(selected)
     drawn = plan if face == "top" else underside
     main = drawn(board, selected=chosen, hand=hand or "", scale=scale)
-    items: list[Item] = [*main]
+    items: list[Item] = [*(main if layers is None else layered(main, board, view, layers, scale))]
     if with_elevation:
         items.append(elevation(board, view=view, selected=hand, scale=scale))
     items.append(Group(_front_words(board, view, scale), name="words"))

@@ -33,7 +33,9 @@ from app.units import Unit
 from app.writers import svg
 
 
-def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = "") -> str:
+def board_svg(
+    seen: CheckResult, face: Face, selected: Sequence[str], to: str = "", layers: Collection[str] = ()
+) -> str:
     """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
     board = seen.resolved
     scene = board_scene(
@@ -44,6 +46,7 @@ def board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str = 
         selected=selected,
         to=to,
         accepted=_accepted(seen),
+        layers=layers,
     )
     return svg.embed(scene, ident="board-svg", role="drawing", interactive=True)
 

@@ -1,11 +1,15 @@
 // The board page: pointers and keys. Everything that is decided is decided by the server.
 
 import "./drag.js";
+import "./fingers.js";
 import "./focus.js";
+import "./grid.js";
 import "./keys.js";
+import "./layers.js";
 import "./live.js";
 import "./submit.js";
 import "./tile.js";
+import "./view_bar.js";
 import "./windows.js";
 import "./zoom.js";
 

@@ -1,48 +1,71 @@
 // The pointer on the drawing: press selects, drag moves, a drag on the bare board draws a selection box.
+// A finger that is held still on the bare board draws one as well; else it scrolls the page, or moves the view.
 
 import { bench, drawing, look, placeOf, selection } from "./bench.js";
-import { isPanning } from "./zoom.js";
 import { isMoving, moveTo, putBack, putDown, takeUp } from "./moving.js";
+import { meant } from "./reach.js";
+import { isPanning } from "./zoom.js";
 
 const STILL = 4; // px a pressed pointer may tremble before it is a drag
+const TREMBLE = 10; // px a finger may
+const HELD = 350; // ms
 
 let press = null;
+let adding = false; // as if Shift were held: for hands without keys
+
+/** Whether presses add to the selection without Shift; given a value, from now on. */
+export function adds(value = adding) {
+  adding = value;
+  return adding;
+}
+
+/** Whether a finger draws a selection box, so that nothing may scroll. */
+export const isBoxing = () => Boolean(press?.ready);
 
 document.addEventListener("pointerdown", (event) => {
   if (press) return cancel(); // a second finger never edits
   const svg = event.target.closest?.("#board-svg");
   if (!svg || event.button !== 0 || !event.isPrimary || isPanning()) return;
-  const group = event.target.closest("[data-placement]");
-  const id = group?.dataset.placement ?? "";
+  const touch = event.pointerType === "touch";
+  const id = meant(svg, event);
   // A finger may be on its way to scroll: it drags only what it has selected before.
-  const mayDrag = event.pointerType !== "touch" || selection().includes(id);
+  const mayDrag = !touch || selection().includes(id);
   press = {
-    svg, id, mayDrag, pointer: event.pointerId, shift: event.shiftKey, touch: event.pointerType === "touch",
-    x: event.clientX, y: event.clientY, from: placeOf(svg, event), box: null,
+    svg, id, mayDrag, touch, pointer: event.pointerId, shift: event.shiftKey || adding, ready: !touch && !id,
+    x: event.clientX, y: event.clientY, from: placeOf(svg, event), box: null, mark: null, timer: 0,
   };
   if (mayDrag) svg.setPointerCapture(event.pointerId);
+  if (touch && !id) press.timer = setTimeout(hold, HELD);
 });
+
+// Held still: the mark says that a box can be drawn now.
+function hold() {
+  press.ready = true;
+  press.mark = document.body.appendChild(Object.assign(document.createElement("div"), { className: "hold-mark" }));
+  Object.assign(press.mark.style, { left: `${press.x}px`, top: `${press.y}px` });
+}
 
 document.addEventListener("pointermove", (event) => {
   if (!press || event.pointerId !== press.pointer) return;
-  const far = Math.hypot(event.clientX - press.x, event.clientY - press.y) > STILL;
+  const far = Math.hypot(event.clientX - press.x, event.clientY - press.y);
+  if (press.touch && far > TREMBLE && !press.ready) clearTimeout(press.timer);
   if (press.id && press.mayDrag) {
-    if (!isMoving() && (!far || !takeUp(press.id))) return;
+    if (!isMoving() && (far <= STILL || !takeUp(press.id))) return;
     const to = placeOf(press.svg, event);
     moveTo(to.x - press.from.x, to.y - press.from.y, event.altKey);
-  } else if (!press.id && !press.touch && (far || press.box)) {
+  } else if (press.ready && (far > STILL || press.box)) {
     drawBox(event);
   }
 });
 
 document.addEventListener("pointerup", (event) => {
   if (!press || event.pointerId !== press.pointer) return;
-  const { id, shift, box, x, y } = press;
-  const still = Math.hypot(event.clientX - x, event.clientY - y) <= STILL;
-  press = null;
+  const { id, shift, box, x, y, touch, ready } = press;
+  const still = Math.hypot(event.clientX - x, event.clientY - y) <= (touch ? TREMBLE : STILL);
+  release();
   if (isMoving()) return putDown();
   if (box) return chooseInside(box, shift);
-  if (!still) return undefined;
+  if (!still || (touch && ready)) return undefined;
   if (id) return select(id, shift);
   if (!shift && selection().length) return look({ select: "" });
   return undefined;
@@ -50,19 +73,25 @@ document.addEventListener("pointerup", (event) => {
 
 document.addEventListener("pointercancel", cancel);
 
+function release() {
+  clearTimeout(press?.timer);
+  press?.mark?.remove();
+  press = null;
+}
+
 /** Let go of everything; true if there was anything. */
 export function cancel() {
   const had = press !== null || isMoving();
   press?.box?.remove();
-  press = null;
+  release();
   if (isMoving()) putBack();
   return had;
 }
 
 /** Select a part, or with shift add it to the selection or take it out. */
-export function select(id, adding) {
+export function select(id, more) {
   const chosen = selection();
-  if (!adding) return chosen.length === 1 && chosen[0] === id ? undefined : look({ select: id });
+  if (!more) return chosen.length === 1 && chosen[0] === id ? undefined : look({ select: id });
   const rest = chosen.filter((other) => other !== id);
   return look({ select: (rest.length === chosen.length ? [...chosen, id] : rest).join(",") });
 }
@@ -76,15 +105,16 @@ function drawBox(event) {
   style.height = `${Math.abs(event.clientY - press.y)}px`;
 }
 
-function chooseInside(box, adding) {
+function chooseInside(box, more) {
   const area = box.getBoundingClientRect();
   box.remove();
-  const inside = [...drawing().querySelectorAll("#parts [data-placement]")].filter((group) => {
-    const { left, right, top, bottom } = group.getBoundingClientRect();
-    const [x, y] = [(left + right) / 2, (top + bottom) / 2];
+  const onScreen = drawing().getScreenCTM();
+  const inside = [...drawing().querySelectorAll("#parts [data-at]")].filter((group) => {
+    const [left, top] = group.dataset.at.split(" ").map(Number);
+    const { x, y } = new DOMPoint(left, top).matrixTransform(onScreen);
     return x > area.left && x < area.right && y > area.top && y < area.bottom;
   }).map((group) => group.dataset.placement);
-  const before = adding ? selection() : [];
+  const before = more ? selection() : [];
   return look({ select: [...new Set([...before, ...inside])].join(",") });
 }
 

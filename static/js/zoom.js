@@ -1,51 +1,127 @@
-// Looking closer: the wheel zooms at the pointer; the middle button, or the space bar held, moves the view.
+// What is in view of the drawing: all of it, or a part at some scale. The wheel zooms at the pointer; the middle
+// button, or the space bar held, moves the view. Pixels only: nothing here knows what is drawn.
 
 import { drawing, placeOf } from "./bench.js";
 
-const CLOSEST = 12; // times
+const CLOSEST = 12; // times the scale at which all of it is in view
+const SAME = 1.001; // scales nearer to each other than this are the same
 
-let window_ = null; // what is in view: x, y, width, height in the drawing's coordinates; null for all of it
+let seen = null; // null: all of it; else the scale [px for a unit of the drawing] and the place in the middle
 let pan = null;
+let wanted = 0; // a scale somebody wants to reach, though it be beyond the limits
 
-const boxOf = (svg) => svg.getAttribute("viewBox").split(" ").map(Number);
+/** The scale at which all of the drawing is in view. */
+export function fitting(svg = drawing()) {
+  const [, , width, height] = whole(svg);
+  const box = svg.getBoundingClientRect();
+  return Math.min(box.width / width, box.height / height);
+}
 
-function show(svg) {
-  svg.dataset.whole ??= svg.getAttribute("viewBox");
-  svg.setAttribute("viewBox", window_ ? window_.join(" ") : svg.dataset.whole);
-  document.getElementById("whole").hidden = !window_;
+/** The scale now [px for a unit of the drawing]. */
+export const scaleNow = () => (seen ? seen.scale : fitting());
+
+/** Whether only a part of the drawing is in view, so that the view can be moved. */
+export const isZoomed = () => Boolean(seen && drawing() && seen.scale > fitting() * SAME);
+
+/** Whether all of the drawing is in view, as large as can be. */
+export const isWhole = () => !seen;
+
+/** Let the scale reach this, even where it is smaller than all of it or larger than the closest. */
+export function allow(scale) {
+  wanted = scale;
+}
+
+const whole = (svg) => (svg.dataset.whole ??= svg.getAttribute("viewBox")).split(" ").map(Number);
+
+function show(svg = drawing()) {
+  if (!svg) return;
+  const [x, y, width, height] = whole(svg);
+  if (seen) {
+    const box = svg.getBoundingClientRect();
+    const [wide, high] = [box.width / seen.scale, box.height / seen.scale];
+    seen.x = within(seen.x, x, width, wide);
+    seen.y = within(seen.y, y, height, high);
+    svg.setAttribute("viewBox", [seen.x - wide / 2, seen.y - high / 2, wide, high].join(" "));
+  } else {
+    svg.setAttribute("viewBox", svg.dataset.whole);
+  }
+  document.documentElement.toggleAttribute("data-zoomed", isZoomed());
+  document.dispatchEvent(new CustomEvent("holewise:view"));
+}
+
+// The middle of a stretch that is in view, so that no more than need be beside the whole is.
+function within(middle, start, length, view) {
+  if (view >= length) return start + length / 2;
+  return Math.min(Math.max(middle, start + view / 2), start + length - view / 2);
+}
+
+/** Take a scale, with what lies under a place on screen staying there; without one the middle stays. */
+export function zoomTo(scale, at = middleOf(drawing())) {
+  const svg = drawing();
+  const fit = fitting(svg);
+  const least = wanted ? Math.min(fit, wanted) : fit;
+  const to = Math.min(Math.max(scale, least), Math.max(CLOSEST * fit, wanted));
+  const place = placeOf(svg, at);
+  const middle = middleOf(svg);
+  const isFit = to < fit * SAME && to > fit / SAME;
+  seen = isFit ? null : {
+    scale: to, x: place.x - (at.clientX - middle.clientX) / to, y: place.y - (at.clientY - middle.clientY) / to,
+  };
+  show(svg);
+}
+
+function middleOf(svg) {
+  const { left, top, width, height } = svg.getBoundingClientRect();
+  return { clientX: left + width / 2, clientY: top + height / 2 };
+}
+
+/** Show all of it. */
+export function showWhole() {
+  seen = null;
+  show();
+}
+
+/** Move what is in view by so many pixels; false if it lies at its end already. */
+export function panBy(right, down) {
+  if (!isZoomed()) return false;
+  const before = `${seen.x} ${seen.y}`;
+  seen.x -= right / seen.scale;
+  seen.y -= down / seen.scale;
+  show();
+  return before !== `${seen.x} ${seen.y}`;
+}
+
+/** Move the view no farther than brings an element of the drawing into it. */
+export function bringIntoView(element) {
+  if (!isZoomed() || !element) return;
+  const box = drawing().getBoundingClientRect();
+  const it = element.getBoundingClientRect();
+  const off = (low, high, start, end) => (low < start ? start - low : high > end ? end - high : 0);
+  const [right, down] = [off(it.left, it.right, box.left + 12, box.right - 12), off(it.top, it.bottom, box.top + 12, box.bottom - 12)];
+  if (right || down) panBy(right, down);
 }
 
 document.addEventListener("wheel", (event) => {
   const svg = event.target.closest?.("#board-svg");
   if (!svg) return;
+  const turned = event.deltaY * (event.deltaMode === 1 ? 16 : 1) * (event.ctrlKey ? 6 : 1); // a pinch on a pad turns little
+  if (turned > 0 && isWhole() && !event.ctrlKey && !wanted) return; // no farther out: the page may scroll
   event.preventDefault();
-  svg.dataset.whole ??= svg.getAttribute("viewBox");
-  const [wholeX, wholeY, wholeWidth, wholeHeight] = svg.dataset.whole.split(" ").map(Number);
-  const [x, y, width] = boxOf(svg);
-  const at = placeOf(svg, event);
-  const wide = Math.min(wholeWidth, Math.max(wholeWidth / CLOSEST, width * Math.exp(event.deltaY * 0.0015)));
-  const times = wide / width;
-  window_ = wide >= wholeWidth * 0.999 ? null : [
-    Math.max(wholeX, Math.min(at.x - (at.x - x) * times, wholeX + wholeWidth - wide)),
-    Math.max(wholeY, Math.min(at.y - (at.y - y) * times, wholeY + wholeHeight * (1 - wide / wholeWidth))),
-    wide, wholeHeight * wide / wholeWidth,
-  ];
-  show(svg);
+  zoomTo(scaleNow() * Math.exp(-turned * 0.0015), event);
 }, { passive: false });
 
 document.addEventListener("pointerdown", (event) => {
   const svg = event.target.closest?.("#board-svg");
-  if (!svg || !window_ || !(event.button === 1 || isPanning())) return;
+  if (!svg || !isZoomed() || !(event.button === 1 || isPanning())) return;
   event.preventDefault();
-  pan = { svg, pointer: event.pointerId, from: placeOf(svg, event) };
+  pan = { pointer: event.pointerId, x: event.clientX, y: event.clientY };
   svg.setPointerCapture(event.pointerId);
 });
 
 document.addEventListener("pointermove", (event) => {
   if (!pan || event.pointerId !== pan.pointer) return;
-  const at = placeOf(pan.svg, event);
-  window_ = [window_[0] - (at.x - pan.from.x), window_[1] - (at.y - pan.from.y), window_[2], window_[3]];
-  show(pan.svg);
+  panBy(event.clientX - pan.x, event.clientY - pan.y);
+  Object.assign(pan, { x: event.clientX, y: event.clientY });
 });
 
 for (const end of ["pointerup", "pointercancel"]) document.addEventListener(end, () => { pan = null; });
@@ -62,20 +138,29 @@ document.addEventListener("keydown", (event) => {
 document.addEventListener("keyup", (event) => {
   if (event.key === " ") delete document.documentElement.dataset.panning;
 });
-
-document.addEventListener("click", (event) => {
-  if (!event.target.closest?.("#whole")) return;
-  window_ = null;
-  show(drawing());
-});
+window.addEventListener("blur", () => { delete document.documentElement.dataset.panning; });
 
 // The bench was exchanged: keep looking at the same place, unless it is another drawing.
-let whole = "";
-document.addEventListener("htmx:beforeSwap", () => { whole = drawing()?.dataset.whole ?? ""; });
+let before = "";
+document.addEventListener("htmx:beforeSwap", () => { before = drawing()?.dataset.whole ?? ""; });
 document.addEventListener("htmx:afterSwap", () => {
   const svg = drawing();
-  if (!svg || !window_ || svg.dataset.whole) return;
-  const [, , width] = svg.getAttribute("viewBox").split(" ").map(Number);
-  if (Math.abs(width - Number(whole.split(" ")[2])) > 0.01) window_ = null;
+  if (!svg || svg.dataset.whole) return;
+  const [, , width] = whole(svg);
+  if (seen && Math.abs(width - Number(before.split(" ")[2])) > 0.01) seen = null;
   show(svg);
+});
+
+// The room for the drawing has changed: the same scale, about the same middle.
+window.addEventListener("resize", () => {
+  const svg = drawing();
+  if (!svg) return;
+  if (svg.dataset.whole) svg.setAttribute("viewBox", svg.dataset.whole); // its height may follow from it
+  show(svg);
+});
+
+// A part reached by the keyboard is brought into view.
+document.addEventListener("focusin", (event) => {
+  const part = event.target.closest?.("#board-svg [data-placement]");
+  if (part?.matches(":focus-visible")) bringIntoView(part);
 });

@@ -17,6 +17,7 @@ from app.service.facts import facts_of, sheet_words
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
+from app.web.contexts.layers import LayerChoice, layers_of
 from app.web.contexts.measured import Measured, measured_from
 from app.web.contexts.palette import TileGroup, palette_of
 from app.web.contexts.report import ReportBlock, report_block, shares_holes
@@ -60,6 +61,7 @@ class BoardPage:
         undo, redo: names of the steps; empty if there is none.
         palette: hardware to add.
         drawing: the board, or the section through the part in hand, inline SVG; empty if none is in hand.
+        layers: what of the drawing can be shown and hidden.
         files: the drawing in view as files.
         report: the fit report.
         selected: the card of the part in hand; None if none or several.
@@ -85,6 +87,7 @@ class BoardPage:
     redo: str
     palette: tuple[TileGroup, ...]
     drawing: Markup
+    layers: tuple[LayerChoice, ...]
     files: tuple[Option, ...]
     report: ReportBlock
     selected: Selected | None
@@ -121,6 +124,7 @@ def board_page(
         redo=sight.head.redo or "",
         palette=palette_of(sight.design, here.design),
         drawing=_drawing(sight, here),
+        layers=layers_of(board, here),
         files=view_files(here),
         report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
         selected=selected_card(hand, board, sight.design, here, found) if hand is not None else None,
@@ -140,7 +144,8 @@ def board_page(
 def _drawing(sight: Sight, here: Here) -> Markup:
     seen = sight.checked
     if not here.section:
-        return Markup(board_svg(seen, here.face, here.select, here.to))  # noqa: S704 - our own writer's SVG
+        drawn = board_svg(seen, here.face, here.select, here.to, here.layers)
+        return Markup(drawn)  # noqa: S704 - our own writer's SVG
     return Markup(section_svg(seen, here.select[0]) if here.select else "")  # noqa: S704 - likewise
 
 

@@ -6,12 +6,14 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, cast
 from urllib.parse import urlencode
 
+from app.drafting.layers import ASKABLE
 from app.model.part import Face
 from app.service.changes import Where
 from app.units import Unit
 from app.web.forms import unit_of
 
 MOST_SELECTED = 200
+_LAYERS = frozenset(name for names in ASKABLE.values() for name in names)
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,7 @@ class Here:
         told: what other windows did in the meantime, in words.
         units: ``mm`` or ``inch`` if chosen on screen; empty for the design's own.
         select: ids of the selected placements, the one in hand first.
+        layers: names of what is drawn besides the usual.
     """
 
     design: str
@@ -41,6 +44,7 @@ class Here:
     to: str = ""
     seen: str = ""
     told: str = ""
+    layers: tuple[str, ...] = ()
 
     @classmethod
     def of(cls, design: str, values: dict[str, str]) -> Here:
@@ -58,6 +62,7 @@ class Here:
             section=face == "section",
             to=values.get("to", ""),
             seen=values.get("seen", ""),
+            layers=tuple(sorted(_LAYERS.intersection(values.get("layers", "").split(",")))),
         )
 
     def showing(self, revision: str) -> Here:
@@ -93,6 +98,7 @@ class Here:
             ("units", self.units),
             ("select", ",".join(self.select)),
             ("to", self.to),
+            ("layers", ",".join(self.layers)),
         )
         return tuple((name, value) for name, value in pairs if value)
 

@@ -1,0 +1,66 @@
+"""The layers of the drawing that can be shown and hidden."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.catalogue.load import catalogue
+from app.drafting.hands import has_hands
+from app.drafting.layers import ASKABLE
+from app.drafting.words import length
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+from app.web.contexts.here import Here
+
+_UNDER = "no other body, plate or nut may enter"
+
+
+@dataclass(frozen=True, slots=True)
+class LayerChoice:
+    """One layer of the drawing.
+
+    Args:
+        name: of the layer.
+        words: what it is called on screen.
+        more: what it means; empty if that is plain.
+        usual: whether it shows as long as nobody has chosen.
+        on_demand: whether the server draws it only when asked for.
+        drawn: whether it is in the drawing on the page.
+    """
+
+    name: str
+    words: str
+    more: str
+    usual: bool
+    on_demand: bool
+    drawn: bool
+
+
+def layers_of(board: ResolvedBoard, here: Here) -> tuple[LayerChoice, ...]:
+    """The layers of the face in view, from the top down; none of a section."""
+    if here.section:
+        return ()
+    top = here.face == "top"
+    rows = [
+        ("flanges", "Flanges and what is pressed" if top else "Flanges, on the far face", ""),
+        ("holes", "Holes" if top else "Holes, counterbores and recesses", ""),
+        ("bodies", "Bodies below" if top else "Bodies, nuts and plates", ""),
+        ("rooms", "Room each part needs", "no rim of another hole may enter" if top else _UNDER),
+        ("labels", "Letters", ""),
+        ("dims", "Dimensions", ""),
+        ("marks", "Stops and cautions", ""),
+        ("rulers", "Rulers", ""),
+    ]
+    if top and has_hands(board):
+        rows.append(("hands", "Hands", _hand_words(board)))
+    demanded = ASKABLE[here.face]
+    return tuple(
+        LayerChoice(name, words, more, name not in demanded, name in demanded, name in here.layers or not demanded)
+        for name, words, more in rows
+    )
+
+
+def _hand_words(board: ResolvedBoard) -> str:
+    unit, rule = Unit(board.units), catalogue().rule
+    palm, hand = length(rule("station-palm-rest"), unit), length(rule("station-arc-radius"), unit)
+    return f"wrist at the front edge; palm {palm}, hand {hand}, as most people’s"

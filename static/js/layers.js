@@ -1,0 +1,83 @@
+// Layers of the drawing, shown or not: kept in this browser. What the server draws only when asked, it is asked for.
+
+import { bench, drawing, look } from "./bench.js";
+
+const KEPT = "holewise.layers";
+
+const fold = () => document.getElementById("layers");
+const boxes = () => [...document.querySelectorAll("#layers [data-layer]")];
+
+// Only what somebody chose: the rest is as usual on the face in view.
+function chosen() {
+  try {
+    const found = JSON.parse(localStorage.getItem(KEPT));
+    return found && typeof found === "object" ? found : {};
+  } catch {
+    return {};
+  }
+}
+
+let choice = chosen();
+let asked = ""; // so that the server is asked once
+
+const isOn = (box) => choice[box.dataset.layer] ?? box.defaultChecked;
+
+function show() {
+  const off = [];
+  for (const box of boxes()) {
+    box.checked = isOn(box);
+    if (!box.checked) off.push(box.dataset.layer);
+  }
+  document.documentElement.dataset.off = off.join(" ");
+  askForMissing();
+}
+
+// What every request carries on of the view; there is no field of what is as usual.
+function viewField() {
+  const form = document.getElementById("view");
+  return form.elements.layers ?? form.appendChild(Object.assign(document.createElement("input"), { type: "hidden", name: "layers" }));
+}
+
+function askForMissing() {
+  if (!drawing() || !boxes().length) return;
+  const onDemand = boxes().filter((box) => "drawn" in box.dataset);
+  const wanted = onDemand.filter((box) => box.checked).map((box) => box.dataset.layer).join(",");
+  viewField().value = wanted;
+  const missing = onDemand.some((box) => box.checked && box.dataset.drawn !== "yes");
+  const question = `${bench().dataset.face} ${wanted}`;
+  if (!missing || question === asked) return;
+  asked = question;
+  look();
+}
+
+document.addEventListener("change", (event) => {
+  const name = event.target.dataset?.layer;
+  if (!name) return;
+  choice = { ...choice, [name]: event.target.checked };
+  if (event.target.checked === event.target.defaultChecked) delete choice[name];
+  try {
+    localStorage.setItem(KEPT, JSON.stringify(choice));
+  } catch {
+    // A browser that keeps nothing shows it until the page is left.
+  }
+  asked = "";
+  show();
+});
+
+document.addEventListener("htmx:afterSwap", show);
+show();
+
+// -- the fold ----------------------------------------------------------------------------------------------
+
+document.addEventListener("pointerdown", (event) => {
+  if (fold()?.open && !fold().contains(event.target)) fold().open = false;
+});
+
+// Before anybody else hears of it: the key puts away the fold, and nothing on the board.
+document.addEventListener("keydown", (event) => {
+  if (event.key !== "Escape" || !fold()?.open) return;
+  event.preventDefault();
+  event.stopPropagation();
+  fold().open = false;
+  fold().querySelector("summary").focus();
+}, { capture: true });
