@@ -13,7 +13,7 @@ from collections.abc import Collection, Sequence
 from app.drafting.dimensions import below_boxes
 from app.drafting.facing import Facing
 from app.drafting.forms import Box, polyline
-from app.drafting.marks import accepted_badge
+from app.drafting.marks import CASING, accepted_badge
 from app.drafting.part_faces import rim_radius
 from app.drafting.tags import Board, around, leader, tag, tag_size
 from app.drafting.words import length, unit_of
@@ -75,7 +75,7 @@ def halos(
 def _ring(placed: Placed, severity: Severity, view: Facing, scale: float) -> list[Item]:
     at, inner = view.point((placed.x, placed.y)), rim_radius(placed) + 1.0 * scale
     if severity == "caution":
-        return [Circle(at, inner + 1.2 * scale, HALO_CAUTION)]
+        return [Circle(at, inner + 1.2 * scale, style) for style in (CASING, HALO_CAUTION)]
     outer = inner + 2.8 * scale
     # A broad dashed ring is a hatch of radial lines, in one element.
     hatch = Style(STOP, outer - inner, (0.5 * scale, 1.6 * scale), role="halo-hatch")

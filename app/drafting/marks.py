@@ -12,14 +12,14 @@ from typing import Final
 
 from app.drafting.forms import polyline, rounded_box
 from app.scene.curves import at_angle
-from app.scene.palette import HALO_SELECTED, IN_HAND, INK, MUTED
+from app.scene.palette import HALO_SELECTED, IN_HAND, INK
 from app.scene.primitives import Arc, Circle, Item, Line, Point, Style
 
 BADGE: Final = 4.0
 """Half the height of a badge at the scale of a full screen [mm]."""
 
-_CASING = Style(stroke="#fffdf7", width=2.6, opacity=0.8, role="halo-casing")
-_HATCH = Style(stroke=MUTED, width=0.3, opacity=0.75, role="not-drilled")
+CASING = Style(stroke="#fffdf7", width=2.6, opacity=0.8, role="halo-casing")
+_HATCH = Style(stroke=INK, width=0.4, opacity=0.7, role="not-drilled")
 _PLATE = Style(stroke=INK, width=0.35, fill="#fffdf7", role="badge")
 _LOCK_BODY = Style(stroke=None, fill=INK, role="lock-body")
 _LOCK_BOW = Style(stroke=INK, width=0.55, role="lock-bow")
@@ -36,7 +36,7 @@ def selected_ring(at: Point, radius: float, scale: float, *, in_hand: bool) -> t
         in_hand: whether it is the one whose row is cut and whose measures are shown.
     """
     r = radius + 2.2 * scale
-    ring: tuple[Item, ...] = (Circle(at, r, _CASING), Circle(at, r, HALO_SELECTED))
+    ring: tuple[Item, ...] = (Circle(at, r, CASING), Circle(at, r, HALO_SELECTED))
     if not in_hand:
         return ring
     reach, arm = r + 1.6 * scale, 3.4 * scale
@@ -50,7 +50,7 @@ def selected_ring(at: Point, radius: float, scale: float, *, in_hand: bool) -> t
             ],
             style,
         )
-        for style in (_CASING, IN_HAND)
+        for style in (CASING, IN_HAND)
         for sx, sy in ((1, 1), (-1, 1), (-1, -1), (1, -1))
     ]
     return (*ring, *corners)

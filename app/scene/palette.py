@@ -103,7 +103,7 @@ GRID = Style(stroke=INK, width=0.13, opacity=0.18, role="grid")
 
 HOLE = Style(stroke=INK, width=0.25, role="hole")
 HOLE_OPEN = Style(stroke=INK, width=0.25, fill=LIGHT["hole"], role="hole-open")
-HOLE_OFF = Style(stroke=MUTED, width=0.25, dash=(1.0, 1.0), role="hole-off")
+HOLE_OFF = Style(stroke=INK, width=0.5, dash=(2.0, 1.4), role="hole-off")
 COUNTERBORE = Style(stroke=MUTED, width=0.25, dash=(1.5, 1.0), role="counterbore")
 RECESS = Style(stroke=MUTED, width=0.25, dash=(3.0, 1.0), role="recess")
 CROSS = Style(stroke=INK, width=0.13, role="cross")
@@ -120,7 +120,7 @@ BODY_BEHIND = Style(stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], o
 SHAFT = Style(stroke=INK, width=0.18, fill="#8b9094", role="shaft")
 
 HALO_STOP = Style(stroke=STOP, width=0.7, role="halo-stop")
-HALO_CAUTION = Style(stroke=CAUTION, width=0.5, dash=(2.0, 1.2), role="halo-caution")
+HALO_CAUTION = Style(stroke=CAUTION, width=0.9, dash=(2.4, 1.6), role="halo-caution")
 HALO_SELECTED = Style(stroke=TEAL_DEEP, width=1.0, role="halo-selected")
 IN_HAND = Style(stroke=TEAL_DEEP, width=1.0, role="in-hand")
 MEASURE = Style(stroke=TEAL_DEEP, width=0.35, role="measure")
