@@ -3,16 +3,12 @@
 from __future__ import annotations
 
 from fastapi import FastAPI
-from starlette.responses import FileResponse, Response
-from starlette.staticfiles import StaticFiles
 
 from app import __version__
-from app.paths import data_dir
-from app.scene.palette import css_variables
 from app.service import Workshop
 from app.web import problems
+from app.web.assets import add_assets
 from app.web.guards import Address, Guard
-from app.web.htmx import script
 from app.web.routes import (
     board,
     board_edit,
@@ -56,35 +52,6 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
         room,
     ):
         app.include_router(routes.router)
-    _add_assets(app)
+    add_assets(app)
     app.add_middleware(Guard, address=address or Address(), refusal=problems.refusal)
     return app
-
-
-def _add_assets(app: FastAPI) -> None:
-    htmx = script()
-    colours = (
-        f":root {{ --on-teal: #ffffff;\n{css_variables()} }}\n"
-        f"@media (prefers-color-scheme: dark) {{ :root {{ --on-teal: #0d2b2b;\n{css_variables(dark=True)} }} }}\n"
-    )
-
-    @app.get("/static/htmx.js", include_in_schema=False)
-    def htmx_script() -> FileResponse:
-        return FileResponse(htmx, media_type="text/javascript", headers=_KEEP)
-
-    @app.get("/palette.css", include_in_schema=False)
-    def palette() -> Response:
-        return Response(colours, media_type="text/css", headers=_KEEP)
-
-    app.mount("/static", _Static(directory=data_dir("static")), name="static")
-
-
-# Asked again every time, answered with "not modified": a new version shows at once, and nothing is sent twice.
-_KEEP = {"Cache-Control": "no-cache"}
-
-
-class _Static(StaticFiles):
-    def file_response(self, *args: object, **kwargs: object) -> Response:
-        response = super().file_response(*args, **kwargs)  # type: ignore[arg-type]
-        response.headers.update(_KEEP)
-        return response

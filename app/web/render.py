@@ -12,6 +12,7 @@ from starlette.responses import HTMLResponse
 
 from app import __version__
 from app.paths import data_dir
+from app.web.assets import modules, root
 from app.web.htmx import Htmx, config
 
 if TYPE_CHECKING:
@@ -31,6 +32,8 @@ def environment() -> Environment:
     )
     made.globals["htmx_config"] = config()
     made.globals["version"] = __version__
+    made.globals["static"] = root()
+    made.globals["modules"] = modules
     # An import inside a template is not seen by a block rendered alone; a global is.
     made.globals["icon"] = vars(made.get_template("partials/_icons.html").module)["icon"]
     made.globals["ui"] = made.get_template("partials/_macros.html").module

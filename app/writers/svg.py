@@ -91,9 +91,7 @@ def embed(
     if scene.title:
         root["aria-label"] = words(scene.title)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
-    for element in pen.draw(scene.items):
-        root.add(element)
-    return _serialise(root)
+    return _filled(root, "".join(_drawn(pen, scene.items)))
 
 
 def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, interactive: bool = False) -> str:
@@ -137,16 +135,24 @@ def _serialise(element: BaseElement) -> str:
     return tostring(element.get_xml(), encoding="unicode")
 
 
+def _filled(shell: BaseElement, inner: str) -> str:
+    """An element as text, with ``inner`` at its end."""
+    text, name = _serialise(shell), shell.elementname
+    head = f"{text.removesuffix('/>').rstrip()}>" if text.endswith("/>") else text.removesuffix(f"</{name}>")
+    return f"{head}{inner}</{name}>" if inner else text
+
+
 def _contents(pen: Pen, group: Group) -> str:
-    if group.title or group.clip is not None:
+    if group.clip is not None:
         return "".join(map(_serialise, pen.contents(group)))
-    return "".join(_drawn(pen, group.items))
+    title = _serialise(Title(words(group.title))) if group.title else ""
+    return title + "".join(_drawn(pen, group.items))
 
 
 def _drawn(pen: Pen, items: Iterable[Item]) -> Iterator[str]:
     """Items of an inline drawing as text, one after another."""
     for item in items:
-        yield from map(_serialise, pen.draw((item,))) if isinstance(item, Group) else (_primitive(item),)
+        yield _filled(pen.shell(item), _contents(pen, item)) if isinstance(item, Group) else _primitive(item)
 
 
 @lru_cache(maxsize=20_000)

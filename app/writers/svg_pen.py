@@ -131,6 +131,13 @@ class Pen:
         return _styled(element, item.style, line=False)
 
     def _group(self, group: Group) -> Container:
+        element = self.shell(group)
+        for child in self.contents(group):
+            element.add(child)
+        return element
+
+    def shell(self, group: Group) -> Container:
+        """The element of a group with nothing in it."""
         element = Container(debug=False)
         if group.name and self._names:
             # In a file dots may stay: a layer's name is its id, which nothing selects by.
@@ -145,8 +152,6 @@ class Pen:
             element["aria-label"] = words(group.title)
         if group.shift != (0.0, 0.0):
             element["transform"] = f"translate({number(group.shift[0])},{number(-group.shift[1])})"
-        for child in self.contents(group):
-            element.add(child)
         return element
 
     def contents(self, group: Group) -> Iterator[BaseElement]:

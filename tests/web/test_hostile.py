@@ -143,7 +143,7 @@ def test_no_page_answers_under_another_name(client: TestClient, application: Fas
         answer = client.get(address(path, kept), headers={"host": host})
         assert answer.status_code == 421, path
         assert TITLE not in answer.text
-    for asset in ("/static/base.css", "/static/htmx.js", "/palette.css"):
+    for asset in ("/static/base.css", "/static/htmx.js", "/static/palette.css"):
         assert client.get(asset, headers={"host": host}).status_code == 421
 
 

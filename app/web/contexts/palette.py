@@ -10,6 +10,7 @@ from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.model.part import Part
 from app.service.drawings import part_picture_width
+from app.web.assets import code
 
 _GROUPS = (
     ("Buttons", ("button",)),
@@ -69,4 +70,5 @@ def _tile(part: Part, under: str = "") -> Tile:
     if name == "Button" and size.endswith(" hole"):
         title, unseen = f"{name}, {size.removesuffix(' hole')}", " hole,"
         more = detail[len(size) :].removeprefix(", ")
-    return Tile(part.id, title, unseen, more, f"{under}/parts/{part.id}.svg", round(part_picture_width(part), 2))
+    picture = f"{under}/parts/{part.id}.svg" if under else f"/parts/{part.id}.svg?state={code()}"
+    return Tile(part.id, title, unseen, more, picture, round(part_picture_width(part), 2))

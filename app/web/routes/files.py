@@ -18,6 +18,7 @@ from app.service import export_file
 from app.service.drawings import part_svg, thumbnail_svg, view_file
 from app.service.workshop import shown_in
 from app.units import parse_length
+from app.web.assets import FOREVER, code
 from app.web.contexts.here import Here
 from app.web.routes.common import Shop, View
 
@@ -44,12 +45,13 @@ def scenario_picture(name: str) -> Response:
 
 
 @router.get("/parts/{part_id}.svg")
-def part_picture(part_id: str) -> Response:
-    """An item of hardware of the catalogue, seen from above."""
+def part_picture(part_id: str, state: str = "") -> Response:
+    """An item of hardware of the catalogue, seen from above; to keep if the address names this state of the program."""
     part = catalogue().parts.get(part_id)
     if part is None:
         raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
-    return Response(part_svg(part), media_type="image/svg+xml", headers=_ASK_AGAIN)
+    keep = FOREVER if state == code() else _ASK_AGAIN
+    return Response(part_svg(part), media_type="image/svg+xml", headers=keep)
 
 
 @router.get("/designs/{design_id}/parts/{part_id}.svg")
