@@ -23,7 +23,9 @@ from app.units import INCH
 ADMIN_BUTTONS: Final = 2
 """Admin buttons of a new deck that does not say how many, where there is room for them."""
 
-_GRID: Final = {"mm": 0.5, "inch": INCH / 32}
+GRID: Final = {"mm": 0.5, "inch": INCH / 32}
+"""What places of a new station are multiples of, by unit [mm]."""
+
 _PAPER: Final = {"mm": "a4", "inch": "letter"}
 
 
@@ -133,7 +135,7 @@ def _wanted(spec: NewDeck, room: Room) -> Wanted:
         admin_at=spec.admin_at,
         width=spec.width,
         depth=spec.depth,
-        grid=_GRID[spec.units],
+        grid=GRID[spec.units],
         units=spec.units,
         button=_button(spec, spec.button, "deck-button-hole", "button", room),
         stick_seat=_stick(spec, room),

@@ -199,8 +199,17 @@ def _with_own_letters(board: BoardEntry, before: ArrangementEntry, after: Arrang
     return after.model_copy(update={"placements": tuple(rows), "retired": (*after.retired, *left)})
 
 
-def remove_station(design: Design, board_id: str | None, arrangement_id: str | None, station_id: str) -> Edit:
+def remove_station(
+    design: Design, board_id: str | None, arrangement_id: str | None, station_id: str, *, everywhere: bool = False
+) -> Edit:
     """Take a station and its parts out of an arrangement; their letters are retired.
+
+    Args:
+        design: the design.
+        board_id: None for the deck.
+        arrangement_id: None for the first.
+        station_id: the station.
+        everywhere: whether it goes out of the board's other arrangements as well.
 
     Raises:
         NotFoundError: no such board, arrangement or station.
@@ -210,17 +219,26 @@ def remove_station(design: Design, board_id: str | None, arrangement_id: str | N
     arrangement = find_arrangement(board, arrangement_id)
     station = find_station(arrangement, station_id)
     own = [p for p in arrangement.placements if p.station == station.id]
-    locked = [p.label or p.part for p in own if p.locked]
+    gone = [a for a in board.arrangements if a.id == arrangement.id or everywhere]
+    locked = {p.label or p.part for a in gone for p in a.placements if p.station == station.id and p.locked}
     if locked:
-        raise EditError(f"{', '.join(locked)} of this station is locked. Unlock it, then remove the station.", "locked")
+        raise EditError(
+            f"{', '.join(sorted(locked))} of this station is locked. Unlock it, then remove the station.", "locked"
+        )
+    rows = tuple(_without(a, station.id) if a in gone else a for a in board.arrangements)
+    after = with_board(design, board.model_copy(update={"arrangements": rows}))
+    where = " from every arrangement" if everywhere and len(rows) > 1 else ""
+    return Edit(after, f"Removed {station.name or station.id} with its {len(own)} parts{where}")
+
+
+def _without(arrangement: ArrangementEntry, station: str) -> ArrangementEntry:
+    """An arrangement without a station and its parts."""
+    own = [p for p in arrangement.placements if p.station == station]
     retired = tuple(p.label for p in own if p.label and p.label not in arrangement.retired)
-    new = arrangement.model_copy(
+    return arrangement.model_copy(
         update={
-            "placements": tuple(p for p in arrangement.placements if p.station != station.id),
-            "stations": tuple(s for s in arrangement.stations if s.id != station.id),
+            "placements": tuple(p for p in arrangement.placements if p.station != station),
+            "stations": tuple(s for s in arrangement.stations if s.id != station),
             "retired": (*arrangement.retired, *retired),
         }
     )
-    rows = tuple(new if a.id == arrangement.id else a for a in board.arrangements)
-    after = with_board(design, board.model_copy(update={"arrangements": rows}))
-    return Edit(after, f"Removed {station.name or station.id} with its {len(own)} parts")

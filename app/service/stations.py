@@ -113,9 +113,9 @@ def called_back(where: Where, station: str) -> Change:
     )
 
 
-def station_removed(where: Where, station: str) -> Change:
-    """Take a station and its parts out of an arrangement."""
-    return lambda design: remove_station(design, where.board, where.arrangement, station)
+def station_removed(where: Where, station: str, *, everywhere: bool = False) -> Change:
+    """Take a station and its parts out of an arrangement, or out of every one that has it."""
+    return lambda design: remove_station(design, where.board, where.arrangement, station, everywhere=everywhere)
 
 
 def _parameters(old: StationEntry, asked: Mapping[str, Any], units: str) -> dict[str, Any]:

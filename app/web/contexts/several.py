@@ -25,11 +25,13 @@ class StationCard:
         id: of the station.
         name: what it is called.
         all_url: the view with all of it selected; empty if it is.
+        url: the page where its parameters are changed.
     """
 
     id: str
     name: str
     all_url: str
+    url: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -87,7 +89,7 @@ def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here:
         return None
     whole = tuple(p.id for p in board.placements if p.station == station)
     url = "" if set(whole) == {p.id for p in held} else here.at(select=whole).url()
-    return StationCard(station, entry.name or station, url)
+    return StationCard(station, entry.name or station, url, here.url("/stations", station=station))
 
 
 def _names(held: list[Placed]) -> str:

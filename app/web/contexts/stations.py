@@ -7,9 +7,10 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
+from app.arrange.add_station import MOST_PLAYERS, players_of
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
-from app.document.schema import Design
+from app.document.schema import ArrangementEntry, Design
 from app.service.drawings import board_svg
 from app.service.stations import LENGTHS, StationView, common_holes, station_views
 from app.service.workshop import Sight
@@ -95,6 +96,7 @@ class StationsPage:
         undo, redo: names of the steps; empty if there is none.
         drawing: the board with the station's parts selected.
         form: of the station in hand; None if the arrangement has none.
+        adding: what is said of the player to add; empty if there can be no more.
         beside: every arrangement of the board, if there are several.
         tally: stops and cautions.
         unit: of the fields.
@@ -112,6 +114,7 @@ class StationsPage:
     redo: str
     drawing: Markup
     form: StationForm | None
+    adding: str
     beside: tuple[Beside, ...]
     tally: Tally
     unit: str
@@ -150,6 +153,7 @@ def stations_page(
         redo=sight.head.redo or "",
         drawing=Markup(board_svg(sight.checked, "top", chosen)),  # noqa: S704 - our own writer's SVG
         form=_form(held, design, unit) if held else None,
+        adding=_adding(entry),
         beside=_beside(design, here, sight.head.revision.id) if shares_holes(sight) else (),
         tally=tally_of(sight.checked),
         unit=unit.value,
@@ -183,6 +187,16 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         button_parts=tuple(Choice(p.id, p.name, p.id == entry.button_part) for p in parts if p.kind == "button"),
         stick_parts=tuple(Choice(p.id, p.name, p.id == entry.stick_part) for p in parts if p.kind == "stick"),
     )
+
+
+def _adding(arrangement: ArrangementEntry) -> str:
+    players = players_of(arrangement)
+    if not players:
+        return "Laid out as for a new deck of this size."
+    if len(players) >= MOST_PLAYERS:
+        return ""
+    last = players[-1].name or players[-1].id
+    return f"Laid out like {last}, on the other side of the centre line if that is free, with letters of its own."
 
 
 def _by_hand(view: StationView) -> str:

@@ -8,10 +8,12 @@ from typing import Any
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from app.document.resolve import find_board
+from app.document.resolve import find_arrangement, find_board
+from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.service.changes import Change
 from app.service.drawings import shared_svg
+from app.service.players import player_added
 from app.service.stations import LENGTHS, called_back, common_holes, restationed, station_removed
 from app.web.contexts.here import Here
 from app.web.contexts.stations import stations_page
@@ -37,13 +39,22 @@ def change_station(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Aske
     try:
         change = _change(verb, form, here, station)
         form.done()
-        head, _ = shop.edit(design_id, here.where, change, sender)
+        head, done = shop.edit(design_id, here.where, change, sender)
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
         return _again(shop, here, htmx, form, {error.field if error.field in form.values else "form": str(error)})
     told = overtaken(shop, design_id, sender, head)
+    if verb == "add":
+        here, station = _added(done.design, here, beside=form.flag("beside"))
     return see_other(here.url("/stations", station="" if verb == "remove" else station, **told))
+
+
+def _added(design: Design, here: Here, *, beside: bool) -> tuple[Here, str]:
+    """The view of the player that was added last, in the arrangement made for it if it got one."""
+    board = find_board(design, here.where.board)
+    within = board.arrangements[-1] if beside else find_arrangement(board, here.where.arrangement)
+    return here.at(arrangement=within.id) if beside else here, within.stations[-1].id
 
 
 @router.get("/designs/{design_id}/arrangement.svg")
@@ -62,7 +73,10 @@ def _change(verb: str, form: Form, here: Here, station: str) -> Change:
     if verb == "call-back":
         return called_back(here.where, station)
     if verb == "remove":
-        return station_removed(here.where, station)
+        return station_removed(here.where, station, everywhere=form.text("scope") == "all")
+    if verb == "add":
+        mirrored = form.one_of("sit", "How the new player sits", ("alike", "mirrored")) == "mirrored"
+        return player_added(here.where, mirrored=mirrored, beside=form.flag("beside"))
     raise NotFoundError(f"There is no edit “{verb[:40]}” of a station. Go back and use the buttons on the page.")
 
 
