@@ -150,7 +150,7 @@ def _toggle(placed: Placed, scale: float) -> tuple[Item, ...]:
     return (
         *_rim(placed),
         shape_item(Shape(nut, 0.0), SCREW),
-        Circle(at, 0.8 * r, HOLE_OPEN),
+        Circle(at, 0.8 * r, CAP),
         shape_item(bat, SHAFT),
         *_beside(placed, scale),
     )

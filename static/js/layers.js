@@ -64,7 +64,19 @@ document.addEventListener("change", (event) => {
   show();
 });
 
-document.addEventListener("htmx:afterSwap", show);
+// The list stays open while its boxes are gone through, and the box in hand in hand.
+let inHand = null;
+document.addEventListener("htmx:beforeSwap", () => {
+  inHand = fold()?.open ? document.activeElement?.closest("#layers [id]")?.id ?? "" : null;
+});
+document.addEventListener("htmx:afterSwap", () => {
+  if (inHand !== null && fold()) {
+    fold().open = true;
+    document.getElementById(inHand)?.focus({ preventScroll: true });
+  }
+  inHand = null;
+  show();
+});
 show();
 
 // -- the fold ----------------------------------------------------------------------------------------------

@@ -8,6 +8,7 @@ const SAME = 1.001; // scales nearer to each other than this are the same
 
 let seen = null; // null: all of it; else the scale [px for a unit of the drawing] and the place in the middle
 let pan = null;
+let on = null; // the drawing it was last shown on
 let wanted = 0; // a scale somebody wants to reach, though it be beyond the limits
 
 /** The scale at which all of the drawing is in view. */
@@ -35,6 +36,7 @@ const whole = (svg) => (svg.dataset.whole ??= svg.getAttribute("viewBox")).split
 
 function show(svg = drawing()) {
   if (!svg) return;
+  on = svg;
   const [x, y, width, height] = whole(svg);
   if (seen) {
     const box = svg.getBoundingClientRect();
@@ -145,7 +147,7 @@ let before = "";
 document.addEventListener("htmx:beforeSwap", () => { before = drawing()?.dataset.whole ?? ""; });
 document.addEventListener("htmx:afterSwap", () => {
   const svg = drawing();
-  if (!svg || svg.dataset.whole) return;
+  if (!svg || svg === on) return;
   const [, , width] = whole(svg);
   if (seen && Math.abs(width - Number(before.split(" ")[2])) > 0.01) seen = null;
   show(svg);
