@@ -11,6 +11,7 @@ import re
 import unicodedata
 from enum import StrEnum
 from fractions import Fraction
+from functools import lru_cache
 from typing import Final
 
 from app.errors import LengthError
@@ -83,6 +84,7 @@ def parse_length(text: str, default: Unit, *, what: str = "Length") -> float:
     return float(-length if match["sign"] == "-" else length)
 
 
+@lru_cache(maxsize=8192)
 def format_length(
     mm: float, unit: Unit, *, denominator: int = 32, decimals: int = 1, suffix: bool = True
 ) -> str:
@@ -119,6 +121,7 @@ def fraction_error(mm: float, denominator: int) -> float:
     return float(Fraction(_in_parts(mm, denominator), denominator) * _INCH - _exact(mm))
 
 
+@lru_cache(maxsize=8192)
 def format_exact(mm: float) -> str:
     """Length [mm] as a short decimal without unit or trailing zeros, true to 1e-9 mm: ``19.05``, ``300``.
 

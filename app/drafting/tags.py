@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
@@ -45,17 +46,32 @@ class Board:
         for bx0, by0, bx1, by1 in self.boxes:
             covered = (x0 < bx1) & (bx0 < x1) & (y0 < by1) & (by0 < y1)
             total += np.where(covered, 1000.0 + np.minimum(x1, bx1) - np.maximum(x0, bx0), 0.0)
-        if len(self.discs):
-            cx, cy, r = np.array(self.discs, float).T[:, :, None]
+        reach = (x0.min(), y0.min(), x1.max(), y1.max())
+        discs, soft = _within(self._disc_boxes, reach), _within(self._soft_boxes, reach)
+        if discs.any():
+            cx, cy, r = self._disc_table[discs].T[:, :, None]
             dx = np.maximum(_over(x0 - cx), cx - x1)
             dy = np.maximum(_over(y0 - cy), cy - y1)
             near = r - np.hypot(dx, dy)
             total += np.where(near > 0, self.disc_cost + near, 0.0).sum(axis=0)
-        if len(self.soft):
-            sx0, sy0, sx1, sy1 = np.array(self.soft, float).T[:, :, None]
+        if soft.any():
+            sx0, sy0, sx1, sy1 = self._soft_boxes[soft].T[:, :, None]
             depth = np.minimum(np.minimum(x1, sx1) - np.maximum(x0, sx0), np.minimum(y1, sy1) - np.maximum(y0, sy0))
             total += np.where(depth > 0, 10.0 + depth, 0.0).sum(axis=0)
         return total
+
+    @cached_property
+    def _disc_table(self) -> Floats:
+        return np.array(self.discs, float).reshape(-1, 3)
+
+    @cached_property
+    def _disc_boxes(self) -> Floats:
+        x, y, r = self._disc_table.T
+        return np.stack([x - r, y - r, x + r, y + r], axis=1)
+
+    @cached_property
+    def _soft_boxes(self) -> Floats:
+        return np.array(self.soft, float).reshape(-1, 4)
 
     def crossed(self, boxes: Sequence[Box], to: Point) -> Floats:
         """How many discs a line from the rim of each of ``boxes`` to a point would cross."""
@@ -63,7 +79,7 @@ class Board:
             return np.zeros(len(boxes))
         x0, y0, x1, y1 = np.array(boxes, float).T[:, :, None]
         ax, ay = np.clip(to[0], x0, x1), np.clip(to[1], y0, y1)
-        cx, cy, r = np.array(self.discs, float).T[:, None, :]
+        cx, cy, r = self._disc_table.T[:, None, :]
         dx, dy = to[0] - ax, to[1] - ay
         t = np.clip(((cx - ax) * dx + (cy - ay) * dy) / np.maximum(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
         return np.asarray((np.hypot(ax + t * dx - cx, ay + t * dy - cy) < r - 0.1).sum(axis=1), float)
@@ -75,6 +91,12 @@ class Board:
         found = tried[int(np.argmin(np.round(costs, 6)))]
         self.boxes.append(found)
         return found
+
+
+def _within(boxes: Floats, reach: Box) -> npt.NDArray[np.bool_]:
+    """Which of ``boxes`` touch the rectangle ``reach``."""
+    x0, y0, x1, y1 = boxes.T
+    return (x1 >= reach[0]) & (x0 <= reach[2]) & (y1 >= reach[1]) & (y0 <= reach[3])
 
 
 def _over(value: Floats) -> Floats:

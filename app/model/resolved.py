@@ -256,4 +256,8 @@ class ResolvedBoard:
 
     def placed(self, placement_id: str) -> Placed | None:
         """The placement with that id, or None."""
-        return next((p for p in self.placements if p.id == placement_id), None)
+        return self._by_id.get(placement_id)
+
+    @cached_property
+    def _by_id(self) -> dict[str, Placed]:
+        return {p.id: p for p in reversed(self.placements)}
