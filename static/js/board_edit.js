@@ -246,11 +246,5 @@ document.addEventListener("htmx:afterSwap", (event) => {
   refocus = "";
 });
 
-document.addEventListener("htmx:sendError", () => {
-  const notice = document.getElementById("notice");
-  notice.textContent = "Holewise does not answer. Is the window it was started from still open? Nothing is lost.";
-  notice.className = "notice";
-});
-
 reach();
 document.documentElement.dataset.ready = "yes";

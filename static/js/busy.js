@@ -37,3 +37,10 @@ document.addEventListener("submit", (event) => {
   if (event.submitter) begin(event.target, event.submitter);
 });
 window.addEventListener("pageshow", () => [...waiting.keys()].forEach(done));
+
+// The server is not there: said once, with the words that are on every page, until the next answer comes.
+document.addEventListener("htmx:sendError", () => {
+  const words = document.getElementById("no-answer").content.cloneNode(true);
+  document.getElementById("notice").replaceChildren(words);
+});
+document.addEventListener("htmx:afterSwap", () => document.querySelector("#notice > .no-answer")?.remove());

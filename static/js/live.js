@@ -54,9 +54,3 @@ function happened(now, { undo, redo }) {
   if (undo && undo === redoes()) return `Taken back: ${undo}`;
   return now.undo ? `Last step: ${now.undo}` : "Back at the first state";
 }
-
-document.addEventListener("htmx:sendError", () => {
-  const notice = document.getElementById("notice");
-  notice.textContent = "Holewise does not answer. Is the window it was started from still open? Nothing is lost.";
-  notice.className = "notice";
-});

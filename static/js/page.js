@@ -20,10 +20,4 @@ document.addEventListener("htmx:afterSwap", () => {
   before = null;
 });
 
-document.addEventListener("htmx:sendError", () => {
-  const notice = document.getElementById("notice");
-  notice.textContent = "Holewise does not answer. Is the window it was started from still open? Nothing is lost.";
-  notice.className = "notice";
-});
-
 document.documentElement.dataset.ready = "yes";
