@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 import re
 
 import pytest
@@ -57,24 +58,138 @@ def test_the_other_player_is_chosen_and_a_wrong_number_stays_beside_its_field(be
     expect(page.get_by_label("Row to row")).to_have_value("far")
 
 
-def test_the_timeline_goes_back_and_forward(bench: Bench) -> None:
-    start = places(bench)
+def change(page: Page, label: str, value: str) -> None:
+    """Choose or type a parameter as somebody does, and wait until the step has its name; no button is pressed."""
+    undo = page.get_by_role("button", name=re.compile("^Undo"))
+    was = undo.get_attribute("title")
+    field = page.get_by_label(label, exact=True)
+    if field.evaluate("e => e.tagName") == "SELECT":
+        field.select_option(value)
+    else:
+        field.fill(value)
+        field.press("Tab")
+    expect(undo).not_to_have_attribute("title", was or "")
+
+
+def test_every_parameter_moves_the_station_at_once(bench: Bench) -> None:
+    """Each result is a formula of what was typed: rows, columns and steps from front and stick outward."""
     page = open_stations(bench)
-    for value in ("45 mm", "48 mm"):
-        page.get_by_label("Column to column").fill(value)
-        page.get_by_label("Column to column").press("Enter")
-        expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text(value)
-    last = places(bench)
-    page.get_by_role("link", name="‹ Board").click()
-    page.locator("#to-timeline").click()
-    steps = page.locator(".step")
-    expect(steps).to_have_count(3)
-    steps.nth(2).get_by_role("button").click()
-    expect(steps.nth(2)).to_have_attribute("aria-current", "step")
-    assert places(bench) == start
-    page.get_by_role("button", name=re.compile("^Go to this: .*48 mm")).click()
-    expect(steps.nth(0)).to_have_attribute("aria-current", "step")
-    assert places(bench) == last
+    stick = page.locator("#part-a")
+
+    def drawn() -> tuple[float, float]:
+        box = page.locator("#part-b").bounding_box()
+        assert box
+        return box["x"], box["y"]
+
+    at = drawn()
+    change(page, "Shape", "straight")
+    rows = places(bench)
+    assert rows["B"][1] == rows["C"][1] == rows["D"][1] and rows["E"][1] == rows["F"][1] == rows["G"][1]
+    change(page, "Row to row", "48 mm")
+    rows = places(bench)
+    assert rows["B"][1] - rows["E"][1] == pytest.approx(48.0)
+    assert drawn() != at, "it is seen where it stands now"
+    change(page, "Shape", "stepped")
+    change(page, "Step of the columns", "12 mm")
+    rows = places(bench)
+    assert [rows[n][1] - rows["B"][1] for n in "CD"] == pytest.approx([12.0, 12.0])
+    change(page, "Shape", "straight")
+    change(page, "Tilt of the field", "10")
+    rows = places(bench)
+    slope = math.atan2(rows["D"][1] - rows["B"][1], rows["D"][0] - rows["B"][0])
+    assert math.degrees(slope) == pytest.approx(10.0, abs=1e-3)
+    change(page, "Tilt of the field", "0")
+    change(page, "Front row from the front edge", "3 in")
+    assert places(bench)["E"][1] == pytest.approx(76.2)
+    rows = places(bench)
+    change(page, "Stick", "right")
+    after = places(bench)
+    assert after["A"][0] > max(x for n, (x, _) in after.items() if n != "A")
+    was = stick.bounding_box()
+    page.get_by_role("checkbox", name="Mirrored: for the other hand").check()
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("mirrored")
+    mirrored = places(bench)
+    middle = (min(x for x, _ in after.values()) + max(x for x, _ in after.values())) / 2
+    assert mirrored["A"][0] == pytest.approx(2 * middle - after["A"][0], abs=1e-5)
+    assert stick.bounding_box() != was
+
+
+def test_a_part_moved_by_hand_keeps_its_place_until_it_is_called_back(bench: Bench) -> None:
+    bench.drag("C", 0.0, 14.0)
+    by_hand = places(bench)["C"]
+    page = open_stations(bench)
+    expect(page.get_by_text(re.compile("^C stands where you moved"))).to_be_visible()
+    change(page, "Column to column", "45 mm")
+    assert places(bench)["C"] == by_hand
+    assert places(bench)["D"][0] - places(bench)["B"][0] == pytest.approx(90.0)
+    page.get_by_role("button", name="Call every part back").click()
+    expect(page.get_by_text(re.compile("^C stands where"))).to_have_count(0)
+    rows = places(bench)
+    assert rows["C"][0] - rows["B"][0] == pytest.approx(45.0)
+    assert rows["C"][1] == pytest.approx(rows["D"][1])
+
+
+def test_more_and_fewer_buttons_take_new_letters_and_retire_old_ones(bench: Bench) -> None:
+    page = open_stations(bench)
+    change(page, "Buttons", "8")
+    more = places(bench)
+    assert len(more) == 9
+    new = more.keys() - set("ABCDEFG")
+    assert len(new) == 2 and not new & {"H", "J", "K", "L", "M", "N", "P", "Q", "R"}, "one letter is one hole"
+    change(page, "Buttons", "4")
+    fewer = places(bench)
+    assert len(fewer) == 5
+    retired = bench.raw()["boards"][0]["arrangements"][0]["retired"]
+    assert set(retired) == more.keys() - fewer.keys()
+    expect(page.locator("#stations")).to_contain_text(f"{len(fewer) + 2} holes in common")
+
+
+def test_a_change_of_one_arrangement_only_leaves_the_other(bench: Bench) -> None:
+    page = open_stations(bench)
+    other = bench.raw()["boards"][0]["arrangements"][1]
+    only = page.get_by_role("radio", name=re.compile("^Only here"))
+    only.check()
+    change(page, "Front row from the front edge", "90 mm")
+    expect(only).to_be_checked()
+    assert bench.raw()["boards"][0]["arrangements"][1] == other
+    moved = places(bench)
+    assert not moved.keys() & {p["label"] for p in other["placements"]}, "what moved has letters of its own"
+    expect(page.get_by_text(re.compile("2 holes in common: Q, R"))).to_be_visible()
+    pictures = page.locator(".beside img")
+    expect(pictures).to_have_count(2)
+    for k in range(2):
+        expect(pictures.nth(k)).to_have_js_property("complete", value=True)
+
+
+def test_a_player_leaves_and_another_comes(bench: Bench) -> None:
+    page = open_stations(bench)
+    start = bench.document()
+    page.get_by_role("navigation", name="Station").get_by_role("link", name="Player 2").click()
+    page.get_by_role("button", name="Remove Player 2 and its parts").click()
+    expect(page.get_by_role("navigation", name="Station").get_by_role("link", name="Player 2")).to_have_count(0)
+    assert not places(bench, "s2")
+    page.get_by_role("radio", name="Mirrored: for the other hand").check()
+    page.get_by_role("button", name="Add a player").click()
+    expect(page.get_by_role("heading", name="Player 2")).to_be_visible()
+    ours, theirs = places(bench), places(bench, "s2")
+    assert len(theirs) == len(ours) == 7
+    axis = 380.0
+    image = sorted((round(2 * axis - x, 3), round(y, 3)) for x, y in ours.values())
+    assert sorted((round(x, 3), round(y, 3)) for x, y in theirs.values()) == image, "the mirror image about the middle"
+    expect(page.locator(".head .tally")).to_contain_text("Fits")
+    for _ in range(2):
+        name = page.get_by_role("button", name=re.compile("^Undo"))
+        was = name.get_attribute("title")
+        name.click()
+        expect(name).not_to_have_attribute("title", was or "")
+    assert bench.document() == start
+
+
+def test_from_a_part_on_the_board_it_is_one_step_to_its_players_buttons(bench: Bench) -> None:
+    bench.select("K")
+    bench.card.get_by_text("Player 2", exact=True).click()
+    bench.card.get_by_role("link", name=re.compile("^Buttons, shape")).click()
+    expect(bench.page.get_by_role("heading", name="Player 2")).to_be_visible()
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -25,10 +25,11 @@ router = APIRouter()
 
 
 @router.get("/designs/{design_id}/stations")
-def stations(shop: Shop, here: View, htmx: Asked, station: str = "") -> HTMLResponse:
-    """The stations of an arrangement, one in hand."""
+def stations(shop: Shop, here: View, htmx: Asked, station: str = "", scope: str = "") -> HTMLResponse:
+    """The stations of an arrangement, one in hand; ``scope`` says where the next change of it counts."""
     sight = shop.look(here.design, here.where, here.units)
-    return page("pages/stations.html", stations_page(sight, here, station), htmx, block="stations")
+    shown = stations_page(sight, here, station, typed={"scope": scope})
+    return page("pages/stations.html", shown, htmx, block="stations")
 
 
 @router.post("/designs/{design_id}/stations/{verb}")
@@ -47,7 +48,8 @@ def change_station(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Aske
     told = overtaken(shop, design_id, sender, head)
     if verb == "add":
         here, station = _added(done.design, here, beside=form.flag("beside"))
-    return see_other(here.url("/stations", station="" if verb == "remove" else station, **told))
+    scope = "here" if verb == "lay-out" and form.text("scope") == "here" else ""
+    return see_other(here.url("/stations", station="" if verb == "remove" else station, scope=scope, **told))
 
 
 def _added(design: Design, here: Here, *, beside: bool) -> tuple[Here, str]:
