@@ -5,13 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
 
 from app.drafting.forms import Box, rounded_box
+from app.scene.bounds import bounds
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
-from app.scene.primitives import Group, Item, Line, Point, Style, Text
+from app.scene.primitives import Group, Item, Line, Path, Point, Style, Text
 
 _WIDE = 1.15
 """A screen's own font may be wider than the one words are measured by."""
@@ -96,7 +98,7 @@ class Board:
 def _within(boxes: Floats, reach: Box) -> npt.NDArray[np.bool_]:
     """Which of ``boxes`` touch the rectangle ``reach``."""
     x0, y0, x1, y1 = boxes.T
-    return (x1 >= reach[0]) & (x0 <= reach[2]) & (y1 >= reach[1]) & (y0 <= reach[3])
+    return np.asarray((x1 >= reach[0]) & (x0 <= reach[2]) & (y1 >= reach[1]) & (y0 <= reach[3]), bool)
 
 
 def _over(value: Floats) -> Floats:
@@ -128,8 +130,9 @@ def around(at: Point, clear: float, size: Point) -> list[Box]:
 
 
 def word_boxes(group: Group) -> list[Box]:
-    """Rectangles round the words of a group, for others to avoid [mm]."""
-    boxes = []
+    """Rectangles round the words of a group and the plates they stand on, for others to avoid [mm]."""
+    plates = [a for a, b in pairwise(group.items) if isinstance(a, Path) and isinstance(b, Text)]
+    boxes = [box for plate in plates if (box := bounds((plate,)))]
     for item in group.items:
         if isinstance(item, Text):
             corners = text_box(item)

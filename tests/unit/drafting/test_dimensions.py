@@ -14,8 +14,11 @@ from app.drafting.board_view import view_scale
 from app.drafting.dimensions import dimensions
 from app.drafting.facing import facing
 from app.drafting.forms import Box
+from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius
+from app.drafting.tags import word_boxes
 from app.fit.change import moved
+from app.fit.report import check
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.bounds import bounds
@@ -79,3 +82,25 @@ def test_a_figure_that_had_to_go_elsewhere_is_led_to_its_line() -> None:
 def _along(line: Line) -> list[tuple[float, float]]:
     steps = [k / 200 for k in range(201)]
     return [(line.a[0] + t * (line.b[0] - line.a[0]), line.a[1] + t * (line.b[1] - line.a[1])) for t in steps]
+
+
+@pytest.mark.parametrize("face", ["top", "under"])
+def test_figures_cover_no_sign_of_what_is_wrong(face: Face) -> None:
+    """A part dragged on to another gives the most signs there are; each whole plate of them stays free."""
+    board = deck(2, "mm", 760.0)
+    signs = 0
+    for held in board.placements[:8]:
+        for other in board.placements[:8]:
+            if other is held:
+                continue
+            there = moved(held, other.x + 9.0 - held.x, other.y - 4.0 - held.y)
+            now = with_placements(board, {held.id: there})
+            view, scale = facing(now, face), view_scale(now)
+            marks = halos(now, check(now, catalogue()).findings, view=view, scale=scale)
+            group = dimensions(now, held.id, view=view, scale=scale, avoid=word_boxes(marks), full=True)
+            wrong = [b for i in marks.items if i.style.role.startswith("tag") and (b := bounds((i,))) is not None]
+            signs += len(wrong)
+            for a in plates(group):
+                for b in wrong:
+                    assert a[0] >= b[2] or b[0] >= a[2] or a[1] >= b[3] or b[1] >= a[3], (held.label, other.label)
+    assert signs > 100
