@@ -15,6 +15,7 @@ from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Scene,
 from app.units import Unit
 
 _GHOST = Style(stroke=LIGHT["teal-deep"], width=0.8, dash=(2.4, 1.4), role="room-ghost")
+_SHADE = Style(stroke=None, fill=LIGHT["teal-deep"], opacity=0.16, role="room-shade")
 _SHAFT = Style(stroke=LIGHT["teal-deep"], width=0.9, role="arrow")
 _HEAD = Style(stroke=None, fill=LIGHT["teal-deep"], role="arrow-head")
 _TAG = Style(stroke=None, fill=LIGHT["teal-deep"], role="tag-room")
@@ -32,6 +33,7 @@ def ghost_scene(board: ResolvedBoard, moves: Sequence[Move], *, unit: Unit) -> S
     for ident, there, _ in moves:
         items += _arrow(known[ident], there, scale)
     discs = [(p.x, p.y, rim_radius(p)) for p in board.placements]
+    discs += [(*there, rim_radius(known[ident])) for ident, there, _ in moves]
     x0, y0, x1, y1 = board.outline.bounds
     taken = Board((x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale), discs)
     size = 5.6 * scale
@@ -43,19 +45,22 @@ def ghost_scene(board: ResolvedBoard, moves: Sequence[Move], *, unit: Unit) -> S
 
 
 def _arrow(placed: Placed, there: Point, scale: float) -> list[Item]:
-    """The ghost of a part, and an arrow to its middle, long enough to be seen if the shift is small."""
-    here = (placed.x, placed.y)
+    """The ghost of a part, and an arrow from its rim, as long as it moves or long enough to be seen.
+
+    From the rim, because from the middle it would cover the letter, and a short one would be lost under it.
+    """
+    here, rim = (placed.x, placed.y), rim_radius(placed)
     far = math.dist(here, there)
-    items: list[Item] = [Circle(there, rim_radius(placed), _GHOST)]
+    items: list[Item] = [Circle(there, rim, _SHADE), Circle(there, rim, _GHOST)]
     if far < 1e-9:
         return items
     u = ((there[0] - here[0]) / far, (there[1] - here[1]) / far)
-    long = max(far, 9.0 * scale)
-    tip = (here[0] + u[0] * long, here[1] + u[1] * long)
-    head = 3.2 * scale
-    back = (tip[0] - u[0] * head, tip[1] - u[1] * head)
-    side = (-u[1] * head * 0.45, u[0] * head * 0.45)
-    items.append(Line(here, back, _SHAFT))
-    wings = (LineTo((back[0] + side[0], back[1] + side[1])), LineTo((back[0] - side[0], back[1] - side[1])))
-    items.append(Path(tip, wings, _HEAD, closed=True))
+    start, tip, head = rim, rim + max(far, 9.0 * scale), 3.2 * scale
+
+    def along(by: float, aside: float = 0.0) -> Point:
+        return (here[0] + u[0] * by - u[1] * aside, here[1] + u[1] * by + u[0] * aside)
+
+    items.append(Line(along(start), along(tip - head), _SHAFT))
+    wings = (LineTo(along(tip - head, 0.45 * head)), LineTo(along(tip - head, -0.45 * head)))
+    items.append(Path(along(tip), wings, _HEAD, closed=True))
     return items

@@ -118,6 +118,8 @@ class _Trial:
 
         start, more = self._reckoned(board, (across, along))
         low, high, step = 0.0, math.inf, 1.0
+        if start is None and self.way(larger(_LARGEST)) is None:
+            return None
         while high - low > 1 and more <= _LARGEST:
             way = self.way(larger(more), start)
             if way is None:

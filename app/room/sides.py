@@ -66,6 +66,24 @@ class Sides:
         close = slack < reach
         return rows[close], slack[close], -gaps.direction[close]
 
+    def lacks(self, shifts: Floats, count: int) -> tuple[Floats, Floats]:
+        """What all pairs lack for many shifts at once, and the ways out.
+
+        Args:
+            shifts: of the first of each pair against the second, all pairs ``count`` times, shape (count·n, 2) [mm].
+            count: how many times.
+
+        Returns:
+            The lack, at least 0 [mm], and the way the first leaves the second, shape (count·n,) and (count·n, 2).
+        """
+        apart = np.tile(self._apart, (count, 1)) + shifts
+        lack, way = np.zeros(len(shifts)), np.zeros((len(shifts), 2))
+        near = np.flatnonzero(np.hypot(apart[:, 0], apart[:, 1]) < np.tile(self._spans, count))
+        rows = near % max(len(self.need), 1)
+        gaps = gaps_between(self.a[rows] + shifts[near][:, None], self.b[rows])
+        lack[near], way[near] = np.maximum(self.need[rows] - gaps.distance, 0.0), -gaps.direction
+        return lack, way
+
     def rim(self, row: int, angle: float) -> Floats:
         """The point of the rim of a pair's forbidden shape that lies furthest towards ``angle`` [rad], shape (2,) [mm].
 

@@ -11,15 +11,17 @@ from app.fit.layout import Floats
 from app.room.bound import are_too_many
 from app.room.field import Field
 from app.room.freedom import Freedom
+from app.room.scatter import scattered
 from app.room.solve import Moves, descend
 from app.room.tangle import Tangle
 
 _BUDGET = 140  # linear programs: about 1.5 ms each
 _MORE = 3  # times as many where the first found no way and no proof
-_FEW = 4  # parts short of room: so few are tried from many starts
-_JITTERS = (4.0, 8.0, 16.0, 30.0)  # mm: how far from where they are the starts lie
-_WILD = (12.0, 16.0, 24.0, 30.0, 40.0, 60.0) * 2  # mm: the same where the usual ones find no way
-_MANY, _TRIED = 10, 4  # units; of more only so many wild starts are tried, each takes its time
+_FEW = 4  # parts short of room: so few are tried from some starts more
+_MANY = 10  # parts: of more only so much is tried, as each try takes its time
+_JITTERS = (4.0, 8.0, 16.0, 30.0) * 2  # mm: how far from where they are the starts lie
+_WILD = (16.0, 30.0, 60.0)  # mm: the same where nothing else found a way
+_SCATTERED, _KEPT = 192, 4  # starts thrown anywhere and pushed apart, and how many of them are followed
 _OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
@@ -57,12 +59,15 @@ def ways_of(ground: Field) -> Ways:
         return Ways((), True, best.stuck)
     if best.moves is not None:
         found.append(quick_way(ground, best.moves))
-    hit = ground.short_of_room()
-    if not best.closed and len(hit) <= _FEW:
-        found += [quick_way(ground, start) for start in _starts(freedom, hit, _JITTERS * 4)]
+    hit, many = ground.short_of_room(), float(freedom.weights.sum()) > _MANY
+    if not best.closed and len(hit) <= _FEW and not many:
+        found += [quick_way(ground, start) for start in _starts(freedom, hit, _JITTERS)]
+    if not best.closed and not (many and any(f.clear for f in found)):
+        thrown = sorted(best.stuck | set(hit)) if best.stuck else range(len(freedom))
+        starts = scattered(ground, thrown, _SCATTERED // 4 if many else _SCATTERED, _KEPT)
+        found += [quick_way(ground, start) for start in starts]
     if not any(f.clear for f in found):
-        wild = _WILD if len(freedom) <= _MANY else _WILD[:_TRIED]
-        found += [quick_way(ground, start) for start in _starts(freedom, hit, wild)]
+        found += [quick_way(ground, start) for start in _starts(freedom, hit, _WILD)]
     clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
     return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear), best.stuck)
 

@@ -98,7 +98,7 @@ def make_room(design: Design, where: Where, *, rigid: bool = False, units: str =
     units = units or board.units
     found = attempt(board, catalogue(), rigid=rigid, followers=followers, unit=Unit(units))
     if not found.wanted:
-        return Room("clear", False, (), 0.0, "Moving parts has nothing to clear here.", (), _grave(found.before))
+        return Room("clear", False, (), 0.0, _nothing(found, rigid=rigid), (), _grave(found.before))
     if found.after is None:
         why = _why(found, followers, rigid=rigid, units=units)
         return Room("none", found.proven, (), 0.0, why, (), _grave(found.before))
@@ -161,6 +161,14 @@ def _ghost(board: ResolvedBoard, placement: str, by: Point, units: str) -> Ghost
 
 def _grave(report: Report) -> tuple[Finding, ...]:
     return (*report.stops, *report.cautions)
+
+
+def _nothing(found: Attempt, *, rigid: bool) -> str:
+    apart = len(wanted_of(found.before, freedom_of(found.board, loose=True))) if rigid else 0
+    if apart:
+        what = "1 finding is" if apart == 1 else f"{apart} findings are"
+        return f"Stations as a whole have nothing to clear: {what} within them. Moving parts one by one may help."
+    return "Moving parts has nothing to clear here."
 
 
 def _said(found: Attempt, left: Sequence[Finding], units: str) -> str:
