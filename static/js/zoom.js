@@ -13,9 +13,8 @@ let wanted = 0; // a scale somebody wants to reach, though it be beyond the limi
 
 /** The scale at which all of the drawing is in view. */
 export function fitting(svg = drawing()) {
-  const [, , width, height] = whole(svg);
   const box = svg.getBoundingClientRect();
-  return Math.min(box.width / width, box.height / height);
+  return box.width / around(svg, box)[2];
 }
 
 /** The scale now [px for a unit of the drawing]. */
@@ -37,18 +36,27 @@ const whole = (svg) => (svg.dataset.whole ??= svg.getAttribute("viewBox")).split
 function show(svg = drawing()) {
   if (!svg) return;
   on = svg;
-  const [x, y, width, height] = whole(svg);
   if (seen) {
     const box = svg.getBoundingClientRect();
+    const [x, y, width, height] = around(svg, box);
     const [wide, high] = [box.width / seen.scale, box.height / seen.scale];
     seen.x = within(seen.x, x, width, wide);
     seen.y = within(seen.y, y, height, high);
     svg.setAttribute("viewBox", [seen.x - wide / 2, seen.y - high / 2, wide, high].join(" "));
   } else {
+    whole(svg);
     svg.setAttribute("viewBox", svg.dataset.whole);
   }
   document.documentElement.toggleAttribute("data-zoomed", isZoomed());
   document.dispatchEvent(new CustomEvent("holewise:view"));
+}
+
+// What all of it is seen with: more than the whole on two sides, as the room for it is of another shape.
+function around(svg, box) {
+  const [x, y, width, height] = whole(svg);
+  const fit = Math.min(box.width / width, box.height / height);
+  const [wide, high] = [box.width / fit, box.height / fit];
+  return [x - (wide - width) / 2, y - (high - height) / 2, wide, high];
 }
 
 // The middle of a stretch that is in view, so that no more than need be beside the whole is.
