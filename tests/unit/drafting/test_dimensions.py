@@ -40,9 +40,9 @@ def deck(players: int, units: str, width: float) -> ResolvedBoard:
     return resolve(new_deck(spec, catalogue()), None, None, catalogue())
 
 
-def overlap(box: Box, x: float, y: float) -> float:
+def overlap(area: Box, x: float, y: float) -> float:
     """How far a circle's middle is from a rectangle [mm]."""
-    return math.hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))
+    return math.hypot(max(area[0] - x, x - area[2], 0.0), max(area[1] - y, y - area[3], 0.0))
 
 
 @pytest.mark.parametrize("face", ["top", "under"])
