@@ -77,9 +77,9 @@ def test_every_parameter_moves_the_station_at_once(bench: Bench) -> None:
     stick = page.locator("#part-a")
 
     def drawn() -> tuple[float, float]:
-        box = page.locator("#part-b").bounding_box()
-        assert box
-        return box["x"], box["y"]
+        area = page.locator("#part-b").bounding_box()
+        assert area
+        return area["x"], area["y"]
 
     at = drawn()
     change(page, "Shape", "straight")

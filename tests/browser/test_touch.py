@@ -73,9 +73,9 @@ class Hand:
 
 def middle(page: Page) -> Place:
     """Middle of the drawing on screen."""
-    box = page.locator("#board-svg").bounding_box()
-    assert box
-    return (box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    area = page.locator("#board-svg").bounding_box()
+    assert area
+    return (area["x"] + area["width"] / 2, area["y"] + area["height"] / 2)
 
 
 def rest(page: Page) -> None:

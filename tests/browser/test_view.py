@@ -136,9 +136,9 @@ def test_arrows_move_the_view_only_if_nothing_is_selected(bench: Bench) -> None:
 
 
 def _corner(page: Page, side: str) -> tuple[float, float]:
-    box = page.locator("#board-svg").bounding_box()
-    assert box
-    return (box["x"] + (box["width"] if side == "right" else 0), box["y"])
+    area = page.locator("#board-svg").bounding_box()
+    assert area
+    return (area["x"] + (area["width"] if side == "right" else 0), area["y"])
 
 
 def test_a_part_reached_by_tab_comes_into_view(bench: Bench) -> None:
@@ -150,12 +150,12 @@ def test_a_part_reached_by_tab_comes_into_view(bench: Bench) -> None:
     page.locator("#drawing").focus()
     for _ in range(16):
         page.keyboard.press("Tab")
-        box = page.locator("#board-svg [data-placement]:focus").bounding_box()
-        assert box, "Tab left the board"
-        assert box["x"] >= stage["x"]
-        assert box["y"] >= stage["y"]
-        assert box["x"] + box["width"] <= stage["x"] + stage["width"]
-        assert box["y"] + box["height"] <= stage["y"] + stage["height"]
+        area = page.locator("#board-svg [data-placement]:focus").bounding_box()
+        assert area, "Tab left the board"
+        assert area["x"] >= stage["x"]
+        assert area["y"] >= stage["y"]
+        assert area["x"] + area["width"] <= stage["x"] + stage["width"]
+        assert area["y"] + area["height"] <= stage["y"] + stage["height"]
 
 
 def test_single_keys_can_be_switched_off(bench: Bench) -> None:
@@ -491,11 +491,11 @@ def test_nothing_for_axe_to_find_and_nothing_sticks_out(
     assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
     if wide > 860:
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight")
-    box = page.locator(".layer-list").bounding_box()
-    assert box
-    assert box["x"] >= 0
-    assert box["x"] + box["width"] <= wide
-    assert 0 <= box["y"] <= box["y"] + box["height"] <= high
+    area = page.locator(".layer-list").bounding_box()
+    assert area
+    assert area["x"] >= 0
+    assert area["x"] + area["width"] <= wide
+    assert 0 <= area["y"] <= area["y"] + area["height"] <= high
     page.keyboard.press("Escape")
     page.locator("#true-size").click()
     expect(page.get_by_role("dialog", name="True size on this screen")).to_be_visible()
