@@ -16,6 +16,7 @@ from app.drafting.facing import Facing
 from app.drafting.forms import shape_item
 from app.drafting.hands import hands
 from app.drafting.part_faces import rim_radius
+from app.fit.layout import NUT, layout_of
 from app.fit.limits import web_limits
 from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
@@ -98,17 +99,20 @@ def rooms_of(board: ResolvedBoard, view: Facing) -> dict[str, tuple[Shape, ...]]
     """The room each drilled part needs on a face, by placement: shapes the rim of nothing of its kind may enter.
 
     On the top face round cut-outs: the web the material asks for without a caution. On the underside round bodies,
-    plates and nuts: the gap between bodies, and the room to turn a spanner. Both with the allowance of drilling of
-    both parts, so that a part clears another exactly as the rules judge it.
+    plates, counterbores and recesses the gap between bodies, and round nuts the room to turn a spanner. Both with
+    the allowance of drilling of both parts, so that a part clears another exactly as the rules judge it.
     """
     loose = 2 * board.shop.drilling.position
     if view.mirrored:
+        layout = layout_of(board, catalogue())
         gap, spanner = catalogue().rule("body-gap") + loose, catalogue().rule("spanner-room") + loose
-        found = {}
-        for p in board.drilled:
-            grown = [p.body.grown(gap)] + ([p.plate.grown(gap)] if p.plate else [])
-            grown += [p.nut.grown(spanner)] if p.nut else []
-            found[p.id] = tuple(view.shape(shape) for shape in grown)
+        found: dict[str, tuple[Shape, ...]] = {}
+        things = layout.below
+        for row, (owner, kind) in enumerate(zip(things.owner.tolist(), things.kind.tolist(), strict=True)):
+            core = things.shapes.points[row][: int(things.shapes.counts[row])].tolist()
+            shape = Shape(tuple((x, y) for x, y in core), float(things.shapes.radii[row]))
+            room = view.shape(shape.grown(spanner if kind == NUT else gap))
+            found[layout.ids[owner]] = (*found.get(layout.ids[owner], ()), room)
         return found
     widths = np.array([hole.diameter for p in board.drilled for hole in p.holes], np.float64)
     webs = iter(web_limits(board.layers, widths)[1].required.tolist())
