@@ -26,6 +26,9 @@ from app.scene.primitives import Circle, Group, Item, Line, Point, Style
 MOST_TAGS = 10
 """With more findings than this the drawing would be all tags; the report beside it lists every one."""
 
+FEW_TAGS = 3
+"""Tags where there are more than three times as many findings: the rings tell where, and tags would cover them."""
+
 _TAG_STOP = Style(stroke=None, fill=STOP, role="tag-stop")
 _TAG_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="tag-caution")
 _LEADER_STOP = Style(stroke=STOP, width=0.45, role="leader")
@@ -89,6 +92,7 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
     taken = Board(frame, discs, soft=below_boxes(board.placements, view))
     items: list[Item] = []
     seen: set[tuple[str, int, int]] = set()
+    most = MOST_TAGS if len(wrong) <= 3 * MOST_TAGS else FEW_TAGS
     for finding in wrong:
         at = view.point(finding.where)
         spot = (finding.rule, round(at[0] / 8), round(at[1] / 8))
@@ -97,7 +101,7 @@ def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: f
         seen.add(spot)
         stop = finding.severity == "stop"
         on_part = _rim_of(finding, board)
-        if len(seen) <= MOST_TAGS:
+        if len(seen) <= most:
             words, size = _words(finding, board), 6.2 * scale
             wide, high = tag_size(words, size)
             box = taken.best(around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high)))
