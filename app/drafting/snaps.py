@@ -30,6 +30,7 @@ HELD = 0.011
 """A part this near to a place was drawn to it [mm]: less than a pointer or a grid tells apart."""
 
 _GUIDE = Style(stroke=TEAL_DEEP, width=0.4, dash=(2.4, 1.6), role="guide")
+_GRID = Style(stroke=TEAL_DEEP, width=0.4, role="guide grid-line")
 _SAME_RIM = 0.5  # mm between rim and centre line-up, below which only the centres are named
 _ROW = 12.0  # mm from front to back within which parts stand in one row
 
@@ -83,15 +84,31 @@ def landing(snaps_near: Sequence[Snap], held: Placed) -> dict[Axis, Snap]:
     return taken
 
 
+def on_grid(held: Placed, taken: Collection[Axis], grid: float) -> tuple[Snap, ...]:
+    """The lines of the grid that a part stands on, for each axis on which no other place holds it.
+
+    Args:
+        held: the part.
+        taken: axes on which it was drawn to a place.
+        grid: step of the grid; 0 if it draws nothing [mm].
+    """
+    axes: tuple[Axis, ...] = ("x", "y") if grid > 0 else ()
+    lines = {axis: round(_of(held, axis) / grid) * grid for axis in axes if axis not in taken}
+    return tuple(Snap(axis, at, "", at, ()) for axis, at in lines.items() if abs(at - _of(held, axis)) <= HELD)
+
+
 def guides(
     board: ResolvedBoard, held: Placed, taken: Collection[Snap], *, view: Facing, scale: float, avoid: Sequence[Box]
 ) -> tuple[Item, ...]:
-    """A thin line and words for each place that has taken hold."""
+    """A thin line and words for each place that has taken hold; for the grid two short strokes beside the part."""
     x0, y0, x1, y1 = board.outline.bounds
     discs = [(view.x(p.x), p.y, rim_radius(p)) for p in board.placements]
     free = Board((x0, y0, x1, y1 + 6 * scale), discs, list(avoid), disc_cost=120.0)
     items: list[Item] = []
     for snap in taken:
+        if not snap.words:
+            items += _strokes(snap, held, view, scale)
+            continue
         ends = _ends(snap, held, board)
         a, b = view.point(ends[0]), view.point(ends[1])
         items.append(Line(a, b, _GUIDE))
@@ -100,6 +117,15 @@ def guides(
         box = free.best(around(far, 0.6 * scale, tag_size(snap.words, size)))
         items += tag(box, snap.words, size, FLAG, FLAG_TEXT)
     return tuple(items)
+
+
+def _strokes(snap: Snap, held: Placed, view: Facing, scale: float) -> list[Item]:
+    """Where a line of the grid goes in under a part and comes out again."""
+    near, far = rim_radius(held) + 1.2 * scale, rim_radius(held) + 6.0 * scale
+    x, y = view.x(held.x), held.y
+    if snap.axis == "x":
+        return [Line((x, y + s * near), (x, y + s * far), _GRID) for s in (1, -1)]
+    return [Line((x + s * near, y), (x + s * far, y), _GRID) for s in (1, -1)]
 
 
 def _ends(snap: Snap, held: Placed, board: ResolvedBoard) -> tuple[Point, Point]:

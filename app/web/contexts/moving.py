@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.drafting.snaps import HOLD, Snap, landing, snaps
+from app.drafting.snaps import HOLD, Snap, landing, on_grid, snaps
 from app.service.checking import CheckResult
 from app.service.drawings import moving_svg, row_code
 from app.service.facts import sheet_words
@@ -74,7 +74,8 @@ def moving_block(seen: CheckResult, here: Here, start: tuple[float, float], grid
     held = board.placed(here.select[0])
     x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
     near = snaps(board, held, here.select) if held is not None and grid > 0 else ()
-    taken = tuple(landing(near, held).values()) if held is not None else ()
+    on = landing(near, held) if held is not None else {}
+    taken = (*on.values(), *on_grid(held, on, grid)) if held is not None else ()
     drawn = moving_svg(seen, here.face, here.select[0], first=stage.first, row=stage.row, taken=taken)
     return MovingBlock(
         here=here,

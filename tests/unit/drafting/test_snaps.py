@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.dimensions import dimensions
 from app.drafting.facing import facing
-from app.drafting.snaps import Snap, guides, landing, snaps
+from app.drafting.part_faces import rim_radius
+from app.drafting.snaps import Snap, guides, landing, on_grid, snaps
 from app.fit.change import moved
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Line, Text
@@ -101,3 +104,18 @@ def test_all_distances_to_the_part_meant_are_told() -> None:
     told = [i.text for i in group.items if isinstance(i, Text)]
     # Centres 42 mm apart, holes of 28 mm, flanges of 34 mm.
     assert "centres 42 · rims 14 · flanges 8 mm" in told
+
+
+def test_a_line_of_the_grid_is_shown_where_nothing_else_holds() -> None:
+    """Two strokes from the rim outward for each axis: 30 mm is 30 steps of a millimetre, 30.4 mm is none."""
+    held = at(30.0, 30.4)
+    (line,) = on_grid(held, (), 1.0)
+    assert (line.axis, line.at) == ("x", 30.0)
+    assert on_grid(held, ("x",), 1.0) == () == on_grid(held, (), 0.0), "another place holds it, or Alt is held"
+    board = replace(BOARD, placements=tuple(held if p.id == "c" else p for p in BOARD.placements))
+    drawn = guides(board, held, (line,), view=facing(board, "top"), scale=1.0, avoid=())
+    assert [type(item) for item in drawn] == [Line, Line], "no words"
+    for stroke in drawn:
+        assert isinstance(stroke, Line)
+        assert stroke.a[0] == stroke.b[0] == 30.0
+        assert min(abs(stroke.a[1] - held.y), abs(stroke.b[1] - held.y)) > rim_radius(held)
