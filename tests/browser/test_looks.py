@@ -19,12 +19,16 @@ from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server
 
 SCHEMES = ["light", "dark"]
-PAGES = ["shelf", "board", "selected", "stop", "underside", "inch", "paper", "problem"]
+FITTED = ["board", "selected", "several", "stop", "underside", "section", "inch", "empty"]
+"""Boards, which fit a laptop's screen."""
+BESIDE = ["part", "shop", "stations", "board itself", "room", "paper"]
+"""Pages with something beside what they are about, of which only lists scroll."""
+PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "printer", "problem"]
 
 
 @pytest.fixture(scope="module")
-def made(browser: Browser, server: Server) -> tuple[str, str]:
-    """Addresses of a board that fits and of one with a stop."""
+def made(browser: Browser, server: Server) -> tuple[str, str, str]:
+    """Addresses of a board that fits, of one with a stop and of a bare one."""
     context = browser.new_context(viewport={"width": 1280, "height": 720})
     page = context.new_page()
     good = Bench(page, server.url)
@@ -33,13 +37,15 @@ def made(browser: Browser, server: Server) -> tuple[str, str]:
     bad.make_deck(title="Looked at, wrong")
     bad.select("L")
     bad.type(x="745")
+    bare = Bench(page, server.url)
+    bare.make_deck(title="Looked at, bare", players="Empty board")
     context.close()
-    return f"{server.url}/designs/{good.design}", f"{server.url}/designs/{bad.design}"
+    return tuple(f"{server.url}/designs/{bench.design}" for bench in (good, bad, bare))  # type: ignore[return-value]
 
 
-def show(page: Page, name: str, server: Server, made: tuple[str, str]) -> None:
+def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> None:
     """Open a page and wait until it stands."""
-    good, bad = made
+    good, bad, bare = made
     url = {
         "shelf": server.url,
         "board": good,
@@ -48,6 +54,17 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str]) -> None:
         "underside": f"{good}?face=under&select=a",
         "inch": f"{good}?units=inch&select=e",
         "paper": f"{good}/paper",
+        "several": f"{good}?select=e,f,g",
+        "section": f"{good}?face=section&select=a",
+        "empty": bare,
+        "part": f"{good}/part/a",
+        "shop": f"{good}/shop",
+        "stations": f"{good}/stations",
+        "board itself": f"{good}/board?group=corners",
+        "room": f"{bad}/room",
+        "timeline": f"{bad}/timeline",
+        "outline": f"{good}/outline",
+        "printer": f"{good}/printer",
         "problem": f"{server.url}/designs/none",
     }[name]
     page.goto(url)
@@ -82,7 +99,7 @@ def open_context(browser: Browser, watch: Watch) -> Iterator[Callable[..., Brows
 def test_axe_finds_nothing(
     open_context: Callable[..., BrowserContext],
     server: Server,
-    made: tuple[str, str],
+    made: tuple[str, str, str],
     watch: Watch,
     name: str,
     scheme: str,
@@ -98,9 +115,9 @@ def test_axe_finds_nothing(
     )
 
 
-@pytest.mark.parametrize("name", ["board", "selected", "stop", "underside", "inch", "paper"])
+@pytest.mark.parametrize("name", [*FITTED, *BESIDE, "printer"])
 def test_a_laptop_shows_the_whole_page_without_scrolling_it(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], name: str
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
 ) -> None:
     """At 1280 × 720 only lists beside the board scroll; board, elevation and the line at the foot are in sight."""
     page = open_context(1280, 720, "light").new_page()
@@ -108,8 +125,9 @@ def test_a_laptop_shows_the_whole_page_without_scrolling_it(
     width, height = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
     assert width <= 1280
     assert height <= 720
-    if name != "paper":
-        for wanted in (page.locator("#board-svg"), page.locator("#elevation"), page.locator("#truth")):
+    if name in FITTED:
+        drawings = ["#section-svg"] if name == "section" else ["#board-svg", "#elevation"]
+        for wanted in map(page.locator, [*drawings, "#truth"]):
             area = wanted.bounding_box()
             assert area
             assert area["y"] >= 0
@@ -122,7 +140,7 @@ def test_a_laptop_shows_the_whole_page_without_scrolling_it(
 def test_a_phone_is_never_scrolled_sideways(
     open_context: Callable[..., BrowserContext],
     server: Server,
-    made: tuple[str, str],
+    made: tuple[str, str, str],
     watch: Watch,
     name: str,
     scheme: str,
@@ -147,14 +165,15 @@ def wide_elements(page: Page) -> str:
 
 @pytest.mark.parametrize("name", ["shelf", "selected", "stop", "paper"])
 def test_a_finger_can_hit_what_it_aims_at(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], name: str
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
 ) -> None:
     """Buttons and fields are at least 44 px high where the pointer is a finger (our own aim; WCAG 2.2 asks for 24)."""
     page = open_context(390, 844, "light", has_touch=True, is_mobile=True, device_scale_factor=2).new_page()
     show(page, name, server, made)
     small = page.evaluate(
         "[...document.querySelectorAll('button, .button, select, input:not([type=hidden]):not([type=radio])')]"
-        ".map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.width && r.height && r.height < 43.5)"
+        ".map(e => [e, (e.closest('label') ?? e).getBoundingClientRect()])"
+        ".filter(([e, r]) => r.width && r.height && r.height < 43.5)"
         ".map(([e, r]) => (e.id || e.name || e.textContent.trim().slice(0, 30)) + ' ' + Math.round(r.height))"
     )
     assert not small
@@ -162,7 +181,7 @@ def test_a_finger_can_hit_what_it_aims_at(
 
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_a_stop_is_told_without_colour(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], scheme: str
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], scheme: str
 ) -> None:
     page = open_context(1280, 720, scheme).new_page()
     show(page, "stop", server, made)
@@ -174,7 +193,7 @@ def test_a_stop_is_told_without_colour(
 
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_the_colours_follow_the_system(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str], scheme: str
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], scheme: str
 ) -> None:
     page = open_context(1280, 720, scheme).new_page()
     show(page, "board", server, made)
@@ -185,7 +204,7 @@ def test_the_colours_follow_the_system(
 
 
 def test_the_focus_is_always_seen(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str]
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str]
 ) -> None:
     page = open_context(1280, 720, "light").new_page()
     show(page, "selected", server, made)
@@ -204,7 +223,7 @@ def test_the_focus_is_always_seen(
 
 
 def test_a_printed_page_of_the_app_does_not_pass_for_a_template(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str]
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str]
 ) -> None:
     """Pages are not true to size when a browser prints them, so the paper page says what is."""
     page = open_context(1280, 720, "light").new_page()
