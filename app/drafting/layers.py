@@ -26,6 +26,7 @@ from app.scene.primitives import Group, Item, Style
 ASKABLE: Final = {"top": ("bodies", "rooms", "hands"), "under": ("flanges", "rooms")}
 """Layers of each face that are drawn only when asked for; the others are always there."""
 
+_COVERED = replace(HOLE_OPEN, role="hole-open hole-under")
 _ROOM = Style(stroke=TEAL_DEEP, width=0.35, dash=(0.7, 1.1), fill=TEAL_DEEP, opacity=0.55, role="room")
 _ROOM_FILL = Style(stroke=None, fill=TEAL_DEEP, opacity=0.07, role="room-fill")
 
@@ -35,7 +36,7 @@ def layered(
 ) -> tuple[Group, ...]:
     """The groups of a face with its layers in them, and each part with its place for a pointer.
 
-    ``parts`` gets, in the group of each part: ``holes`` under what covers them, and if asked for ``rooms``, on the
+    ``parts`` gets, in the group of each part, its holes under what covers them, and if asked for ``rooms``, on the
     top face ``bodies``, on the underside ``flanges``. The place, ``data-at``, is the middle of the part in the
     coordinates of the page and the radius of what shows of it [mm]. Where asked for, ``hands`` is a group of its own
     under them.
@@ -77,10 +78,9 @@ def _part(
         fills = tuple(shape_item(shape, _ROOM_FILL) for shape in shapes)
         under.append(Group((*fills, *(shape_item(shape, replace(_ROOM, fill=None)) for shape in shapes)), role="rooms"))
     if not view.mirrored:
-        cut = [shape_item(h.shape, HOLE_OPEN) for h in placed.holes]
-        covered = tuple(hole for hole in cut if hole not in item.items)
-        if covered:
-            under.append(Group(covered, role="holes"))
+        under += [
+            shape_item(h.shape, _COVERED) for h in placed.holes if shape_item(h.shape, HOLE_OPEN) not in item.items
+        ]
         if "bodies" in wanted:
             over.append(Group(tuple(_below(placed)), role="bodies"))
     elif "flanges" in wanted and placed.flange is not None:

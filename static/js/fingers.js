@@ -45,7 +45,7 @@ document.addEventListener("pointermove", (event) => {
   if (pair.length === 2) {
     if (pair.includes(event.pointerId)) pinch(pair.map((id) => down.get(id)), finger, event);
   } else if (!isMoving() && !isBoxing()) {
-    panBy(right, back);
+    panBy(right, back, { soon: true });
   }
   Object.assign(finger, { x: event.clientX, y: event.clientY });
 });
@@ -55,8 +55,8 @@ function pinch(pair, finger, to) {
   const before = between(pair);
   const after = between(pair.map((each) => (each === finger ? { x: to.clientX, y: to.clientY } : each)));
   if (before.apart < 1) return;
-  zoomTo(scaleNow() * after.apart / before.apart, { clientX: before.x, clientY: before.y });
-  panBy(after.x - before.x, after.y - before.y);
+  zoomTo(scaleNow() * after.apart / before.apart, { clientX: before.x, clientY: before.y }, { soon: true });
+  panBy(after.x - before.x, after.y - before.y, { soon: true });
 }
 
 const between = ([a, b]) => ({ x: (a.x + b.x) / 2, y: (a.y + b.y) / 2, apart: Math.hypot(a.x - b.x, a.y - b.y) });

@@ -1,13 +1,14 @@
 // What is in view of the drawing: all of it, or a part at some scale. The wheel zooms at the pointer; the middle
 // button, or the space bar held, moves the view. Pixels only: nothing here knows what is drawn.
 
-import { drawing, placeOf } from "./bench.js";
+import { drawing } from "./bench.js";
 
 const CLOSEST = 12; // times the scale at which all of it is in view
 const SAME = 1.001; // scales nearer to each other than this are the same
 
 let seen = null; // null: all of it; else the scale [px for a unit of the drawing] and the place in the middle
 let pan = null;
+let frame = 0; // in which it will be shown
 let on = null; // the drawing it was last shown on
 let wanted = 0; // a scale somebody wants to reach, though it be beyond the limits
 
@@ -34,6 +35,8 @@ export function allow(scale) {
 const whole = (svg) => (svg.dataset.whole ??= svg.getAttribute("viewBox")).split(" ").map(Number);
 
 function show(svg = drawing()) {
+  cancelAnimationFrame(frame);
+  frame = 0;
   if (!svg) return;
   on = svg;
   if (seen) {
@@ -66,23 +69,26 @@ function within(middle, start, length, view) {
 }
 
 /** Take a scale, with what lies under a place on screen staying there; without one the middle stays. */
-export function zoomTo(scale, at = middleOf(drawing())) {
+export function zoomTo(scale, at, { soon = false } = {}) {
   const svg = drawing();
-  const fit = fitting(svg);
+  const box = svg.getBoundingClientRect();
+  const [x, y, width, height] = around(svg, box);
+  const fit = box.width / width;
   const least = wanted ? Math.min(fit, wanted) : fit;
   const to = Math.min(Math.max(scale, least), Math.max(CLOSEST * fit, wanted));
-  const place = placeOf(svg, at);
-  const middle = middleOf(svg);
+  const now = seen ?? { scale: fit, x: x + width / 2, y: y + height / 2 };
+  const [right, down] = at ? [at.clientX - box.left - box.width / 2, at.clientY - box.top - box.height / 2] : [0, 0];
   const isFit = to < fit * SAME && to > fit / SAME;
-  seen = isFit ? null : {
-    scale: to, x: place.x - (at.clientX - middle.clientX) / to, y: place.y - (at.clientY - middle.clientY) / to,
-  };
-  show(svg);
+  // A place stays as far from the middle on screen, which is another way on the drawing.
+  const kept = (middle, off) => middle + off / now.scale - off / to;
+  seen = isFit ? null : { scale: to, x: kept(now.x, right), y: kept(now.y, down) };
+  if (soon) showSoon();
+  else show(svg);
 }
 
-function middleOf(svg) {
-  const { left, top, width, height } = svg.getBoundingClientRect();
-  return { clientX: left + width / 2, clientY: top + height / 2 };
+// While a hand moves, once for each picture that the browser paints, however often the hand is heard of.
+function showSoon() {
+  frame ||= requestAnimationFrame(() => { show(); });
 }
 
 /** Show all of it. */
@@ -91,19 +97,19 @@ export function showWhole() {
   show();
 }
 
-/** Move what is in view by so many pixels; false if it lies at its end already. */
-export function panBy(right, down) {
-  if (!isZoomed()) return false;
-  const before = `${seen.x} ${seen.y}`;
+/** Move what is in view by so many pixels. */
+export function panBy(right, down, { soon = false } = {}) {
+  if (!isZoomed()) return;
   seen.x -= right / seen.scale;
   seen.y -= down / seen.scale;
-  show();
-  return before !== `${seen.x} ${seen.y}`;
+  if (soon) showSoon();
+  else show();
 }
 
 /** Move the view no farther than brings an element of the drawing into it. */
 export function bringIntoView(element) {
   if (!isZoomed() || !element) return;
+  if (frame) show();
   const box = drawing().getBoundingClientRect();
   const it = element.getBoundingClientRect();
   const off = (low, high, start, end) => (low < start ? start - low : high > end ? end - high : 0);
@@ -117,7 +123,7 @@ document.addEventListener("wheel", (event) => {
   const turned = event.deltaY * (event.deltaMode === 1 ? 16 : 1) * (event.ctrlKey ? 6 : 1); // a pinch on a pad turns little
   if (turned > 0 && isWhole() && !event.ctrlKey && !wanted) return; // no farther out: the page may scroll
   event.preventDefault();
-  zoomTo(scaleNow() * Math.exp(-turned * 0.0015), event);
+  zoomTo(scaleNow() * Math.exp(-turned * 0.0015), event, { soon: true });
 }, { passive: false });
 
 document.addEventListener("pointerdown", (event) => {
@@ -130,7 +136,7 @@ document.addEventListener("pointerdown", (event) => {
 
 document.addEventListener("pointermove", (event) => {
   if (!pan || event.pointerId !== pan.pointer) return;
-  panBy(event.clientX - pan.x, event.clientY - pan.y);
+  panBy(event.clientX - pan.x, event.clientY - pan.y, { soon: true });
   Object.assign(pan, { x: event.clientX, y: event.clientY });
 });
 

@@ -310,7 +310,7 @@ def test_each_layer_is_shown_and_hidden_by_itself(bench: Bench) -> None:
         ("dims", "#dims text"),
         ("rulers", "#rulers text"),
         ("flanges", "#parts .flange, #parts .cap, #parts .knob"),
-        ("holes", "#parts .holes circle, #parts .hole-open"),
+        ("holes", "#parts .hole-open"),
     ):
         before = visible(page, selector, "#parts .part", "#parts .halo-selected")
         assert before[0] > 0, name
@@ -320,14 +320,14 @@ def test_each_layer_is_shown_and_hidden_by_itself(bench: Bench) -> None:
         layer(page, name).check()
         assert visible(page, selector)[0] == before[0], name
     layer(page, "flanges").uncheck()
-    assert visible(page, "#parts .holes circle, #parts .hole-open")[0] >= parts, "no hole where a flange was"
+    assert visible(page, "#parts .hole-open")[0] >= parts, "no hole where a flange was"
 
 
 def test_the_hole_under_a_flange_is_as_wide_as_the_bit(bench: Bench) -> None:
     page = bench.page
     layer(page, "flanges").uncheck()
     page.keyboard.press("Escape")
-    hole = bench.part("E").locator(".holes circle").bounding_box()
+    hole = bench.part("E").locator(".hole-under").bounding_box()
     assert hole
     assert hole["width"] / undistorted(page) == pytest.approx(28.0, abs=0.6)  # a button for 28 mm, its line included
     x, y = bench.centre("E")

@@ -44,6 +44,12 @@ def roles(scene: Scene, part: str) -> list[str]:
     return [item.role for item in group(scene, f"part-{part}").items if isinstance(item, Group)]
 
 
+def covered(scene: Scene, part: str) -> int:
+    """How many holes are drawn under what covers them."""
+    items = group(scene, f"part-{part}").items
+    return sum(isinstance(item, Circle) and "hole-under" in item.style.role for item in items)
+
+
 @pytest.mark.parametrize("allowance", [HAND, Allowance("cnc", "CNC", 0.1, 0.5, SOURCE)])
 @pytest.mark.parametrize(
     ("face", "rule", "one", "other"),
@@ -111,15 +117,16 @@ def test_where_there_is_no_station_there_is_no_hand() -> None:
 def test_layers_are_drawn_only_where_they_are_asked_for() -> None:
     checked = stationed()
     ident = next(p.id for p in checked.placements if p.part.kind == "button")
-    assert roles(board_scene(checked, layers=()), ident) == ["holes"]
+    assert roles(board_scene(checked, layers=()), ident) == []
+    assert covered(board_scene(checked, layers=()), ident) == 1
     full = board_scene(checked, layers=("bodies", "rooms", "hands", "no such layer"))
-    assert roles(full, ident) == ["rooms", "holes", "bodies"]
+    assert roles(full, ident) == ["rooms", "bodies"]
     assert group(full, "hands").items
     under = board_scene(checked, face="under", layers=("bodies", "rooms", "flanges", "hands"))
     assert roles(under, ident) == ["rooms", "flanges"]
     # A file has none of it.
     plain = board_scene(checked)
-    assert roles(plain, ident) == []
+    assert (roles(plain, ident), covered(plain, ident)) == ([], 0)
     assert "at" not in group(plain, f"part-{ident}").data
 
 
