@@ -18,7 +18,8 @@ from app.model.resolved import ResolvedBoard
 from app.room.freedom import freedom_of
 from app.room.ground import ground_of
 from app.room.make import attempt
-from tests.bench.timing import Aim, median_ms, ms, print_table
+from app.room.reasons import reason_for, stretched
+from tests.bench.timing import Aim, median_ms, ms, percentile, print_table
 
 Floats = npt.NDArray[np.float64]
 LIMIT = 500.0
@@ -27,6 +28,12 @@ LIMIT = 500.0
 DECK = "harbour-lane-two-seater"
 THROWN = (2.0, 5.0, 9.0)
 """Each part is off its place by up to this, along and across [mm]."""
+
+DECKS, MOST = 60, 12.0
+"""How many decks are timed, and how far their parts are off at most [mm]."""
+
+NARROWER = -200.0
+"""By so much the deck is made narrower to leave no room for its parts [mm]."""
 
 _FAR = 30.0  # mm of slack beyond which the reference need not know
 
@@ -63,18 +70,58 @@ def reference(board: ResolvedBoard) -> tuple[float, float]:
     return took, float(found.fun) if slack(found.x).min() > -1e-3 else float("inf")
 
 
+def thrown(count: int) -> list[ResolvedBoard]:
+    """The two-player scenario, each time thrown about by another die, and by another amount up to ``MOST``."""
+    board = resolve(load_scenario(DECK), None, None, catalogue())
+    found = []
+    for k in range(count):
+        die = random.Random(k)
+        amount = die.uniform(1.0, MOST)
+        parts = (moved(p, die.uniform(-amount, amount), die.uniform(-amount, amount)) for p in board.placements)
+        found.append(replace(board, placements=tuple(parts)))
+    return found
+
+
+def measure_many() -> tuple[float, float]:
+    """Print what making room on many decks takes; the middle of it and the slowest but one in twenty [ms]."""
+    boards = thrown(DECKS)
+    attempt(boards[0], catalogue())  # imports what is only then needed
+    times, clear, kept = [], 0, resolve(load_scenario(DECK), None, None, catalogue())
+    for board in boards:
+        began = time.perf_counter()
+        found = attempt(board, catalogue())
+        times.append((time.perf_counter() - began) * 1000)
+        clear += found.after is not None
+    middle, slow = percentile(times, 50), percentile(times, 95)
+    narrow = attempt(stretched(kept, NARROWER, 0.0), catalogue())
+    began = time.perf_counter()
+    narrow = attempt(stretched(kept, NARROWER, 0.0), catalogue())
+    none = (time.perf_counter() - began) * 1000
+    began = time.perf_counter()
+    reason_for(narrow, catalogue())
+    why = (time.perf_counter() - began) * 1000
+    said = "a way was found" if narrow.after else "proven that there is none" if narrow.proven else "none found"
+    rows = [
+        [f"{DECKS} decks thrown by 1 to {MOST:g} mm", f"{clear} clear", ms(middle), ms(slow), ms(max(times))],
+        [f"{-NARROWER:g} mm narrower than it may be", said, ms(none), "", ""],
+        ["what would give room then", "", ms(why), "", ""],
+    ]
+    print_table("Making room on two-player decks", ["", "", "p50 [ms]", "p95 [ms]", "slowest [ms]"], rows)
+    return middle, slow
+
+
 def measure() -> list[Aim]:
-    """Print the table; the aims are those of the slowest deck."""
-    rows, times = [], []
+    """Print the tables; the aim is that of many decks."""
+    rows = []
     for amount in THROWN:
         board = crowded(amount)
         found = attempt(board, catalogue())
         took = median_ms(lambda board=board: attempt(board, catalogue()), 5)  # type: ignore[misc]
         slow, far = reference(board)
-        times.append(took)
         said = f"{found.total:.2f} mm" if found.after else "no way"
         rows.append([f"thrown by {amount:g} mm", str(len(found.wanted)), ms(took), said, ms(slow), f"{far:.2f} mm"])
     head = ["two-player deck", "findings", "room made [ms]", "moved", "SLSQP [ms]", "moved"]
     print_table("Making room, all in one run", head, rows)
-    slowest = max(times)
-    return [Aim("room made on a two-player deck", f"{ms(slowest)} ms", f"under {LIMIT:g} ms", slowest < LIMIT)]
+    middle, slow = measure_many()
+    told = f"{ms(middle)} ms, 95 % under {ms(slow)} ms"
+    return [Aim("room made on a two-player deck", told, f"95 % under {LIMIT:g} ms", slow < LIMIT)]
