@@ -27,7 +27,16 @@ from tests.tools import ROOT
 
 FOLDER = Path(__file__).parent / "tour"
 SIZE = (1280, 720)
-PICTURES = ("shelf.png", "board.png", "stop-dark.png", "paper.png", "sheet.png")
+PICTURES = (
+    "shelf.png",
+    "board.png",
+    "stop-dark.png",
+    "room.png",
+    "stations.png",
+    "section.png",
+    "paper.png",
+    "sheet.png",
+)
 DECKS = ("Harbour Lane two-seater", "Lantern Hill solo", "Willow Court easy reach")
 
 MOST_CHANGED = 0.02
@@ -107,6 +116,41 @@ def test_a_stop_in_the_dark(photograph: Callable[[str], Page], server: Server, d
     bench.page.mouse.up()
     assert bench.document() == before
     keep("stop-dark.png", picture)
+
+
+def test_making_room(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
+    bench = on_bench(photograph("light"), server, decks[DECKS[0]])
+    before = bench.document()
+    for moved, beside, nearer in (("L", "K", 10.0), ("D", "C", 8.0), ("R", "Q", 9.0)):
+        at = bench.placed(beside)
+        bench.select(moved)
+        bench.type(x=f"{bench.placed(moved)['x'] - nearer:g}", y=f"{at['y']:g}")
+    bench.report.get_by_role("link", name=re.compile("^Make room")).click()
+    expect(bench.page.get_by_role("heading", name="This would make room")).to_be_visible()
+    picture = bench.page.screenshot()
+    bench.page.get_by_role("link", name="Leave the board as it is").click()
+    bench.arrive()
+    for _ in range(3):
+        bench.undo()
+    assert bench.document() == before
+    keep("room.png", picture)
+
+
+def test_the_stations(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
+    page = photograph("light")
+    page.goto(f"{server.url}/designs/{decks[DECKS[0]]}/stations")
+    expect(page.get_by_role("heading", name="Arrangements side by side")).to_be_visible()
+    pictures = page.locator(".beside img")
+    for index in range(pictures.count()):
+        expect(pictures.nth(index)).to_have_js_property("complete", value=True)
+    keep("stations.png", page.screenshot())
+
+
+def test_a_section(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
+    page = photograph("dark")
+    page.goto(f"{server.url}/designs/{decks[DECKS[0]]}?face=section&select=a")
+    expect(page.locator("#section-svg")).to_be_visible()
+    keep("section.png", page.screenshot())
 
 
 def test_the_paper(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:
