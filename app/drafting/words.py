@@ -74,4 +74,4 @@ def part_title(placed: Placed, unit: Unit) -> str:
     """Words for a pointer at rest and a screen reader."""
     name = f"{placed.label}, {placed.part.name}" if placed.label else placed.part.name
     where = f"{length(placed.x, unit)} from the left edge, {length(placed.y, unit)} from the front edge"
-    return f"{name}; {where}" + ("" if placed.drill else "; not drilled")
+    return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + ("; locked" if placed.locked else "")

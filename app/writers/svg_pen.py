@@ -150,6 +150,9 @@ class Pen:
             element["tabindex"] = "0"
             element["role"] = "button"
             element["aria-label"] = words(group.title)
+            roles = group.role.split()
+            if "part" in roles:  # chosen or not: what a ring shows to the eye
+                element["aria-pressed"] = "true" if "selected" in roles else "false"
         if group.shift != (0.0, 0.0):
             element["transform"] = f"translate({number(group.shift[0])},{number(-group.shift[1])})"
         return element

@@ -217,6 +217,14 @@ def test_embedding_names_the_drawing_and_its_parts_for_the_keyboard() -> None:
     assert "tabindex" not in thumbnail
 
 
+@pytest.mark.parametrize(("role", "pressed"), [("part selected", "true"), ("part locked", "false"), ("handle", None)])
+def test_what_a_ring_shows_to_the_eye_is_told_to_a_screen_reader(role: str, pressed: str | None) -> None:
+    part = Group((Circle((0.0, 0.0), 5.0, INK),), name="p1", data={"placement": "p1"}, title="Button A", role=role)
+    (root,) = inline(svg.embed(scene(part, title="Deck"), interactive=True))
+    (group,) = root.findall(f"{NAMESPACE}g")
+    assert group.attrib.get("aria-pressed") == pressed
+
+
 def test_a_swap_holds_what_the_embedded_group_holds() -> None:
     halo = Group((Circle((50.0, 60.0), 17.0, INK),), name="halo", title="Stops", clip=(0.0, 0.0, 90.0, 90.0))
     drawing = scene(Group((halo,), name="board"), title="Deck")
