@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import cos, radians
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -73,6 +74,9 @@ def _fan(wrist: Point, palm: float, hand: float, board: ResolvedBoard, scale: fl
     yield Line(wrist, at_angle(wrist, hand, 90.0), _LINE)
     yield Circle(wrist, 2.2 * scale, _WRIST)
     unit, size = unit_of(board), 4.6 * scale
-    beside = wrist[0] + 0.6 * size
-    yield Text((beside, wrist[1] + palm - 1.3 * size), f"palm {length(palm, unit)}", size, TEXT_GUIDE)
-    yield Text((beside, wrist[1] + hand + 0.5 * size), f"fingertips {length(hand, unit)}", size, TEXT_GUIDE)
+    # Below the lowest point of the inner arc, and above the highest of the outer one.
+    for name, mm, off in (
+        ("palm", palm, palm * cos(radians(_SPREAD)) - 1.2 * size),
+        ("fingertips", hand, hand + 0.5 * size),
+    ):
+        yield Text((wrist[0] + 0.6 * size, wrist[1] + off), f"{name} {length(mm, unit)}", size, TEXT_GUIDE)

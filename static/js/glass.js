@@ -1,7 +1,8 @@
 // The size of the glass: how many pixels of this screen a millimetre is, found once with a card or a ruler.
 // Kept with what tells one screen from another, so that another zoom of the browser or another monitor asks again.
 
-const KEPT = "holewise.glass";
+import { keep, recall } from "./kept.js";
+
 const LEAST = 0.5; // px for a millimetre: no screen is coarser, however far a browser is zoomed
 const MOST = 40;
 const CARD = [85.6, 53.98]; // mm: sides of a card of the size ID-1 of ISO/IEC 7810, nominal
@@ -16,28 +17,13 @@ function screenNow() {
   return [window.devicePixelRatio.toFixed(3), Math.min(width, height), Math.max(width, height)].join(" ");
 }
 
-function kept() {
-  try {
-    const found = JSON.parse(localStorage.getItem(KEPT));
-    return found && typeof found === "object" ? found : {};
-  } catch {
-    return {};
-  }
-}
+const known = () => Object(recall("glass"));
 
 /** Pixels for a millimetre on the glass; 0 as long as nobody has checked. */
 export function pixelsPerMm() {
-  const found = Number(kept()[screenNow()]);
+  const found = Number(known()[screenNow()]);
   if (!(found >= LEAST && found <= MOST)) return 0;
   return found / (window.visualViewport?.scale ?? 1); // a page pinched larger shows everything larger
-}
-
-function keep(value) {
-  try {
-    localStorage.setItem(KEPT, JSON.stringify({ ...kept(), [screenNow()]: value }));
-  } catch {
-    // A browser that keeps nothing: it will ask again next time.
-  }
 }
 
 // -- the check ---------------------------------------------------------------------------------------------
@@ -136,7 +122,7 @@ document.addEventListener("submit", (event) => {
     inside("length").focus();
     return;
   }
-  keep(value * (window.visualViewport?.scale ?? 1));
+  keep("glass", { ...known(), [screenNow()]: value * (window.visualViewport?.scale ?? 1) });
   document.dispatchEvent(new CustomEvent("holewise:view"));
   then?.();
 });

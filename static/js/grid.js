@@ -1,16 +1,16 @@
 // The grid that draws the parts, shown under them: the server's own step, or so many of it that the lines do not crowd.
 
 import { bench, drawing } from "./bench.js";
+import { keep, recall } from "./kept.js";
 import { scaleNow } from "./zoom.js";
 
-const KEPT = "holewise.grid";
 const CLOSE = 8; // px: lines nearer to each other are left out
 const CLEAR = 16; // px: from here on they are as strong as can be
 const NEXT = { mm: [1, 2, 5, 10, 20, 50, 100, 200, 500], inch: [1, 2, 4, 8, 16, 32, 64, 128, 256] };
 const SVG = "http://www.w3.org/2000/svg";
 
 const button = () => document.querySelector('#view-bar [data-view="grid"]');
-let isOn = localStorage.getItem(KEPT) === "on";
+let isOn = recall("grid") === true;
 
 function make(name, attributes, parent) {
   const made = document.createElementNS(SVG, name);
@@ -73,11 +73,7 @@ function lines({ x0, x1, y0, y1, datum }, pitch) {
 document.addEventListener("click", (event) => {
   if (!event.target.closest?.('#view-bar [data-view="grid"]')) return;
   isOn = !isOn;
-  try {
-    localStorage.setItem(KEPT, isOn ? "on" : "off");
-  } catch {
-    // A browser that keeps nothing shows it until the page is left.
-  }
+  keep("grid", isOn);
   draw();
 });
 

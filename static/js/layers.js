@@ -1,23 +1,13 @@
 // Layers of the drawing, shown or not: kept in this browser. What the server draws only when asked, it is asked for.
 
 import { bench, drawing, look } from "./bench.js";
-
-const KEPT = "holewise.layers";
+import { keep, recall } from "./kept.js";
 
 const fold = () => document.getElementById("layers");
 const boxes = () => [...document.querySelectorAll("#layers [data-layer]")];
 
 // Only what somebody chose: the rest is as usual on the face in view.
-function chosen() {
-  try {
-    const found = JSON.parse(localStorage.getItem(KEPT));
-    return found && typeof found === "object" ? found : {};
-  } catch {
-    return {};
-  }
-}
-
-let choice = chosen();
+let choice = Object(recall("layers"));
 let asked = ""; // so that the server is asked once
 
 const isOn = (box) => choice[box.dataset.layer] ?? box.defaultChecked;
@@ -45,9 +35,9 @@ function askForMissing() {
   viewField().value = wanted;
   const missing = onDemand.some((box) => box.checked && box.dataset.drawn !== "yes");
   const question = `${bench().dataset.face} ${wanted}`;
-  if (!missing || question === asked) return;
-  asked = question;
-  look();
+  const again = missing && question !== asked;
+  asked = missing ? question : "";
+  if (again) look();
 }
 
 document.addEventListener("change", (event) => {
@@ -55,11 +45,7 @@ document.addEventListener("change", (event) => {
   if (!name) return;
   choice = { ...choice, [name]: event.target.checked };
   if (event.target.checked === event.target.defaultChecked) delete choice[name];
-  try {
-    localStorage.setItem(KEPT, JSON.stringify(choice));
-  } catch {
-    // A browser that keeps nothing shows it until the page is left.
-  }
+  keep("layers", choice);
   asked = "";
   show();
 });

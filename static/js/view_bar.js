@@ -73,7 +73,7 @@ const singleKeys = () => localStorage.getItem("single-keys") !== "off";
 const listOpen = () => document.getElementById("shortcuts")?.matches(":popover-open") || document.querySelector("dialog[open]");
 
 document.addEventListener("keydown", (event) => {
-  if (!drawing() || event.ctrlKey || event.metaKey || event.altKey || listOpen()) return;
+  if (!drawing() || event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || listOpen()) return;
   if (event.target.closest?.("input, select, textarea, [contenteditable]")) return;
   if (KEYS[event.key] && singleKeys()) {
     event.preventDefault();

@@ -188,7 +188,8 @@ def check_by_ruler(page: Page, said: str) -> float:
 
 
 @pytest.mark.parametrize(
-    ("said", "mm"), [("170", 170.0), ("17,2 cm", 172.0), ("6 1/2 in", 6.5 * INCH), ('6.75"', 6.75 * INCH)]
+    ("said", "mm"),
+    [("900", 900.0), ("170", 170.0), ("17,2 cm", 172.0), ("6 1/2 in", 6.5 * INCH), ('6.75"', 6.75 * INCH)],
 )
 def test_at_true_size_a_millimetre_of_the_board_is_one_on_the_glass(bench: Bench, said: str, mm: float) -> None:
     page = bench.page
