@@ -36,7 +36,9 @@ document.addEventListener("htmx:afterSwap", () => {
     if (found && !found.querySelector("[aria-invalid]")) found.open = wasOpen;
   }
   SCROLLED.forEach((id, index) => { document.getElementById(id).scrollTop = scroll[index]; });
-  document.getElementById("notice").replaceChildren();
+  const notice = document.getElementById("notice");
+  if (notice.dataset.stays) delete notice.dataset.stays;
+  else notice.replaceChildren();
   const now = bench().dataset;
   const wrong = bench().querySelector("[aria-invalid]");
   if (wrong) return wrong.focus();

@@ -73,8 +73,11 @@ export async function putDown() {
   await settle();
   letGo();
   await change("/edit/move", sent);
-  // Still here: the server would not have it, and has said why.
-  if (groups[0].isConnected) await restore(groups, lifted);
+  // Still here: the server would not have it, and has said why, which stays to be read.
+  if (groups[0].isConnected) {
+    document.getElementById("notice").dataset.stays = "yes";
+    await restore(groups, lifted);
+  }
 }
 
 /** Put it back where it was taken up. */
