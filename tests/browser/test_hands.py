@@ -238,3 +238,81 @@ def test_a_finger_selects_first_and_drags_then(browser: Browser, server: Server,
         touch(session, "touchEnd")
     assert moved(bench, before)["E"] == pytest.approx((-6.0, -6.0), abs=1.0)
     context.close()
+
+
+def test_escape_puts_back_nudges_and_a_drag_of_several(bench: Bench) -> None:
+    page, text = bench.page, bench.document()
+    bench.part("E").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    with bench.changing():
+        page.keyboard.press("Escape")
+    page.wait_for_timeout(700)  # longer than nudges are gathered
+    assert bench.document() == text
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()
+    bench.select("F")
+    page.keyboard.down("Shift")
+    with bench.changing():
+        page.mouse.click(*bench.centre("G"))
+    page.keyboard.up("Shift")
+    at = {letter: bench.centre(letter) for letter in "FG"}
+    x, y = bench.take("F")
+    page.mouse.move(x - 30, y + 20, steps=5)
+    expect(bench.drawing.locator(".held")).to_have_count(2)
+    with bench.changing():
+        page.keyboard.press("Escape")
+    page.mouse.up()
+    for letter in "FG":
+        assert bench.centre(letter) == pytest.approx(at[letter], abs=1.0)
+    expect(page.get_by_role("heading", name="Selected · 2 parts")).to_be_visible()
+    assert bench.document() == text
+
+
+def test_a_locked_part_among_several_stays_while_the_others_go(bench: Bench) -> None:
+    bench.select("F")
+    with bench.changing():
+        bench.card.get_by_role("switch", name="Locked").click()
+    before = places(bench)
+    bench.page.keyboard.down("Shift")
+    with bench.changing():
+        bench.page.mouse.click(*bench.centre("G"))
+    bench.page.keyboard.up("Shift")
+    bench.drag("G", 6.0, -8.0)
+    assert set(moved(bench, before)) == {"G"}
+    bench.press("Line up at the front")
+    assert places(bench)["F"] == before["F"]
+
+
+def test_a_box_with_shift_adds_to_what_is_selected(bench: Bench) -> None:
+    page, scale = bench.page, bench.scale()
+    bench.select("A")
+    x0, y0 = bench.centre("Q")
+    x1, y1 = bench.centre("R")
+    page.keyboard.down("Shift")
+    page.mouse.move(x0 - 18 * scale, y0 - 18 * scale)
+    page.mouse.down()
+    page.mouse.move(x1 + 20 * scale, y1 + 18 * scale, steps=6)
+    with bench.changing():
+        page.mouse.up()
+    page.keyboard.up("Shift")
+    expect(page.get_by_role("heading", name="Selected · 3 parts")).to_be_visible()
+    for letter in "AQR":
+        expect(bench.part(letter)).to_have_attribute("aria-pressed", "true")
+    with bench.changing():
+        page.keyboard.press("Escape")
+    expect(bench.drawing.locator('[aria-pressed="true"]')).to_have_count(0)
+
+
+def test_whole_bottom_line_follows_while_a_part_is_in_the_hand(bench: Bench) -> None:
+    """Stops and cautions at once, sheets as soon as the hand rests; what it then says is what it says when let go."""
+    page, scale = bench.page, bench.scale()
+    x, y = bench.take("L")
+    page.mouse.move(x - 14 * scale, y + 2 * scale, steps=10)
+    expect(bench.truth).to_contain_text(re.compile("stop|caution"))
+    page.wait_for_timeout(600)
+    held = bench.truth.inner_text()
+    with bench.changing():
+        page.mouse.up()
+    assert bench.truth.inner_text() == held
+    bench.undo()
+    expect(bench.truth).to_contain_text("Fits")
