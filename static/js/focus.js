@@ -32,7 +32,7 @@ function again({ id, control, region, part, place }, within) {
   const area = (region && document.getElementById(region)) || within;
   return (control && alike(control, area))
     // The way to go on is beside the one that is gone or spent: Redo beside Undo.
-    ?? same?.closest("header, section")?.querySelector("button:not([disabled])")
+    ?? (same && firstOf(same.closest("header, section"), "button"))
     ?? area.querySelector("[aria-current=step]") ?? focusable(area) ?? focusable(within);
 }
 
@@ -43,8 +43,9 @@ function alike({ tag, name, value, words: said, action }, area) {
     ?? (tag === "BUTTON" && action && value === "" ? near[0] : undefined) ?? here.find((each) => words(each) === said);
 }
 
+const firstOf = (area, what) => [...(area?.querySelectorAll(what) ?? [])].find((e) => !e.disabled && e.checkVisibility());
 const focusable = (area) => (area.hasAttribute("tabindex") ? area
-  : area.querySelector("a[href], button:not([disabled]), input:not([type=hidden]), select, [tabindex]"));
+  : firstOf(area, "a[href], button, input:not([type=hidden]), select, summary, [tabindex]"));
 
 const lost = () => !document.activeElement || document.activeElement === document.body;
 

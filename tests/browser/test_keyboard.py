@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from itertools import pairwise
 from pathlib import Path
 from typing import Any
@@ -259,6 +260,57 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     drawn = {round(c.diameter, 2) for number in range(8) for c in _circles(file.read_bytes(), number)}
     assert {28.0, 24.0} <= drawn
     assert bench.document() == laid
+
+
+@pytest.mark.parametrize("where", ["board", "stations", "timeline"])
+def test_a_button_that_is_spent_leaves_the_focus_on_the_way_back(bench: Bench, where: str) -> None:
+    """Undo, pressed until nothing is left to undo, hands on to Redo, and that back to Undo."""
+    page, keys = bench.page, Keys(bench.page, bench)
+    start = bench.document()
+    bench.drag("G", 6.0, -8.0)
+    bench.drag("G", 0.0, -9.0)
+    last = bench.document()
+    if where != "board":
+        page.goto(f"{bench.url}/designs/{bench.design}/{where}")
+        page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    undo, redo = page.locator("#undo"), page.locator("#redo")
+    undo.focus()
+    for pressed, other in ((undo, redo), (redo, undo)):
+        for k in range(2):
+            title = pressed.get_attribute("title") or ""
+            page.keyboard.press("Enter")
+            expect(pressed).not_to_have_attribute("title", title)
+            expect(other if k else pressed).to_be_focused()
+            assert keys.here()["seen"]
+        assert bench.document() == (start if pressed is undo else last)
+
+
+def test_a_fix_taken_by_keyboard_leaves_the_focus_in_the_report_or_beside_it(bench: Bench) -> None:
+    page, keys = bench.page, Keys(bench.page, bench)
+    bench.select("L")
+    bench.type(x="740")
+    fix = page.locator("#first-fix")
+    fix.focus()
+    for _ in range(6):
+        if not fix.count():
+            break
+        fix.focus()
+        keys.change("Enter")
+        keys.here()
+    expect(bench.report).to_contain_text("Fits")
+
+
+def test_removing_every_part_by_keyboard_never_loses_the_place(make_bench: Callable[..., Bench]) -> None:
+    bench = make_bench(title="Emptied", players="One player", buttons="3", width="500")
+    keys = Keys(bench.page, bench)
+    bench.part("B").focus()
+    while bench.placements():
+        found = keys.change("Delete")
+        assert found["part"] or not bench.placements(), "there are parts, and none is at hand"
+    assert keys.here()["id"] == "drawing"
+    keys.change("Control+z")
+    assert len(bench.placements()) == 1
+    keys.here()
 
 
 def _circles(pdf: bytes, number: int) -> list[Any]:
