@@ -150,6 +150,7 @@ def test_a_section(photograph: Callable[[str], Page], server: Server, decks: dic
     page = photograph("dark")
     page.goto(f"{server.url}/designs/{decks[DECKS[0]]}?face=section&select=a")
     expect(page.locator("#section-svg")).to_be_visible()
+    page.wait_for_load_state("networkidle")  # the pictures of the hardware have come
     keep("section.png", page.screenshot())
 
 
