@@ -48,12 +48,13 @@ function hold() {
 document.addEventListener("pointermove", (event) => {
   if (!press || event.pointerId !== press.pointer) return;
   const far = Math.hypot(event.clientX - press.x, event.clientY - press.y);
-  if (press.touch && far > TREMBLE && !press.ready) clearTimeout(press.timer);
+  const still = far <= (press.touch ? TREMBLE : STILL);
+  if (press.touch && !still && !press.ready) clearTimeout(press.timer);
   if (press.id && press.mayDrag) {
-    if (!isMoving() && (far <= STILL || !takeUp(press.id))) return;
+    if (!isMoving() && (still || !takeUp(press.id))) return;
     const to = placeOf(press.svg, event);
     moveTo(to.x - press.from.x, to.y - press.from.y, event.altKey);
-  } else if (press.ready && (far > STILL || press.box)) {
+  } else if (press.ready && (!still || press.box)) {
     drawBox(event);
   }
 });

@@ -216,12 +216,24 @@ def test_a_finger_drags_what_it_has_selected(phone: Hand) -> None:
     x, y = bench.centre("E")
     scale = undistorted(page)
     phone.press((x, y))
-    phone.move([(x, y)], [(x - 8 * scale, y + 6 * scale)])
+    phone.move([(x, y)], [(x - 30, y + 20)])  # past what a finger trembles, and back to where it shall be
+    phone.move([(x - 30, y + 20)], [(x - 8 * scale, y + 6 * scale)])
     with bench.changing():
         phone.lift()
     now = bench.placed("E")
     assert (now["x"] - before["x"], now["y"] - before["y"]) == pytest.approx((-8, -6), abs=1.0)
     assert page.evaluate("scrollY") == 0
+
+
+def test_a_finger_that_trembles_moves_nothing(hand: Hand) -> None:
+    bench, page = hand.bench, hand.page
+    hand.select("E")
+    before = bench.document()
+    x, y = bench.centre("E")
+    hand.stroke((x, y), (x + 7, y - 5))
+    page.wait_for_timeout(400)
+    assert bench.document() == before
+    expect(page.locator("#parts .selected")).to_have_count(1)
 
 
 @pytest.mark.parametrize("screen", ["hand", "phone"])
@@ -323,7 +335,8 @@ def test_a_drag_goes_on_from_beside_the_part(phone: Hand) -> None:
     scale = undistorted(page)
     start = (x - 18, y - 4)
     phone.press(start)
-    phone.move([start], [(start[0] + 10 * scale, start[1])])
+    phone.move([start], [(start[0] + 30, start[1])])
+    phone.move([(start[0] + 30, start[1])], [(start[0] + 10 * scale, start[1])])
     with bench.changing():
         phone.lift()
     assert bench.placed("A")["x"] - before["x"] == pytest.approx(10, abs=1.0)
