@@ -73,7 +73,7 @@ def test_the_second_player_can_have_an_arrangement_beside_the_first_ones(
 
 def test_an_empty_board_gets_a_first_player_as_a_new_deck_would(client: TestClient, workshop: Workshop) -> None:
     empty = workshop.create(NewDeck(players=0, width=500.0, depth=260.0)).design.id
-    assert "Another player" in client.get(f"/designs/{empty}/stations").text
+    assert "<summary>Add a player</summary>" in client.get(f"/designs/{empty}/stations").text
     send(client, empty, "add", sit="alike")
     made = of(arrangements(workshop, empty)[0], "s1")
     new = workshop.create(NewDeck(players=1, width=500.0, depth=260.0, admin=0)).design.id
@@ -130,5 +130,7 @@ def test_a_ninth_player_is_not_offered(client: TestClient, workshop: Workshop) -
     deck = one_player(workshop, width=3800.0, buttons=1)
     for _ in range(7):
         send(client, deck, "add", sit="alike")
-    assert "Add a player" not in client.get(f"/designs/{deck}/stations").text
+    page = client.get(f"/designs/{deck}/stations").text
+    assert "Add a player" not in page
+    assert "<summary>Remove a player</summary>" in page
     assert "8 players already" in send(client, deck, "add", status=422, sit="alike")

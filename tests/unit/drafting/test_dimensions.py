@@ -98,7 +98,8 @@ def test_figures_cover_no_sign_of_what_is_wrong(face: Face) -> None:
             view, scale = facing(now, face), view_scale(now)
             marks = halos(now, check(now, catalogue()).findings, view=view, scale=scale)
             group = dimensions(now, held.id, view=view, scale=scale, avoid=word_boxes(marks), full=True)
-            wrong = [b for i in marks.items if i.style.role.startswith("tag") and (b := bounds((i,))) is not None]
+            tags = [i for i in marks.items if isinstance(i, Path) and i.style.role.startswith("tag")]
+            wrong = [b for i in tags if (b := bounds((i,))) is not None]
             signs += len(wrong)
             for a in plates(group):
                 for b in wrong:

@@ -111,7 +111,7 @@ def test_a_line_of_the_grid_is_shown_where_nothing_else_holds() -> None:
     held = at(30.0, 30.4)
     (line,) = on_grid(held, (), 1.0)
     assert (line.axis, line.at) == ("x", 30.0)
-    assert on_grid(held, ("x",), 1.0) == () == on_grid(held, (), 0.0), "another place holds it, or Alt is held"
+    assert on_grid(held, {"x"}, 1.0) == () == on_grid(held, (), 0.0), "another place holds it, or Alt is held"
     board = replace(BOARD, placements=tuple(held if p.id == "c" else p for p in BOARD.placements))
     drawn = guides(board, held, (line,), view=facing(board, "top"), scale=1.0, avoid=())
     assert [type(item) for item in drawn] == [Line, Line], "no words"
