@@ -36,7 +36,9 @@ document.addEventListener("keydown", (event) => {
     return act(event, () => change("/edit/remove", { select: together(id) }));
   }
   if (key === "Escape") return letGo(event);
-  if ((key === "Enter" || key === " ") && focused()) return act(event, () => select(id, event.shiftKey));
+  if ((key === "Enter" || key === " ") && focused()) {
+    return act(event, () => select(id, event.shiftKey) ?? say(document.getElementById("selected").dataset.said));
+  }
   return undefined;
 });
 

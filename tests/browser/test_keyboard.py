@@ -285,6 +285,30 @@ def test_a_button_that_is_spent_leaves_the_focus_on_the_way_back(bench: Bench, w
         assert bench.document() == (start if pressed is undo else last)
 
 
+def test_what_is_in_view_and_in_hand_is_said_as_well(bench: Bench) -> None:
+    keys = Keys(bench.page, bench)
+    keys.tab_to("One player")
+    keys.change("Enter")
+    keys.said("One player. fits.")
+    assert re.match("One player", keys.here()["name"])
+    keys.tab_to("Underside")
+    keys.change("Enter")
+    keys.said("Underside")
+    bench.part("E").focus()
+    keys.change("Enter")
+    keys.said("Button E, ")
+    bench.page.evaluate("document.getElementById('live').textContent = ''")
+    keys.press("Enter")  # it is chosen already: said again, for whoever asks
+    keys.said("Button E, ")
+    keys.change("Escape")
+    keys.said("Nothing selected")
+    # On the underside left is right: what is seen to go right comes nearer to the left edge.
+    at = {p["label"]: p["x"] for p in bench.placements(1)}["E"]
+    bench.part("E").focus()
+    keys.change("ArrowRight")
+    assert {p["label"]: p["x"] for p in bench.placements(1)}["E"] == pytest.approx(at - 1.0)
+
+
 def test_a_fix_taken_by_keyboard_leaves_the_focus_in_the_report_or_beside_it(bench: Bench) -> None:
     page, keys = bench.page, Keys(bench.page, bench)
     bench.select("L")
