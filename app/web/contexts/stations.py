@@ -202,8 +202,10 @@ def _adding(arrangement: ArrangementEntry) -> str:
 def _by_hand(view: StationView) -> str:
     said = []
     if view.by_hand:
-        stands = "stands" if len(view.by_hand) == 1 else "stand"
-        said.append(f"{listed(list(view.by_hand))} {stands} where you moved or locked them, and keep their places.")
+        letters = listed(list(view.by_hand))
+        one = len(view.by_hand) == 1
+        where = "stands where you moved or locked it, and keeps its place." if one else ""
+        said.append(f"{letters} {where or 'stand where you moved or locked them, and keep their places.'}")
     if view.missing:
         said.append(f"{counted(view.missing, 'place')} of the station {'is' if view.missing == 1 else 'are'} empty.")
     return " ".join(said)
