@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import math
-
 from app.drafting.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
 from app.drafting.forms import shape_item
 from app.drafting.marks import not_drilled
@@ -58,10 +56,7 @@ def main_shape(placed: Placed) -> Shape:
 
 def rim_radius(placed: Placed) -> float:
     """Radius of what shows on the top face round the part's origin [mm]: for halos and for pointing at it."""
-    shapes = [s for s in (placed.flange, *(h.shape for h in placed.holes)) if s is not None]
-    knob = placed.part.lever.knob / 2 if placed.part.lever else 0.0
-    reaches = (s.reach + math.dist(s.centre, (placed.x, placed.y)) for s in shapes[:1])
-    return max(knob, *reaches, 4.0)
+    return max(placed.rim, 4.0)
 
 
 def cap_radius(placed: Placed) -> float:

@@ -176,8 +176,11 @@ def _rims(rest: Sequence[Placed], held: Placed, reach: float) -> Iterator[Snap]:
     for other in rest:
         theirs = main_shape(other).bounds
         for side, axis in sides:
-            at = _of(held, axis) + theirs[side] - mine[side]
-            if abs(at - _of(held, axis)) <= reach and abs(at - _of(other, axis)) > _SAME_RIM:
+            off = theirs[side] - mine[side]
+            if abs(off) > reach:
+                continue
+            at = _of(held, axis) + off
+            if abs(at - _of(other, axis)) > _SAME_RIM:
                 yield Snap(axis, at, f"rims in line with {_name(other)}", theirs[side], ((other.x, other.y),))
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, field
 from functools import cached_property
 
@@ -129,6 +130,14 @@ class Placed:
     def flange(self) -> Shape | None:
         """The visible rim at its place."""
         return self.place(self.part.flange.shape) if self.part.flange else None
+
+    @cached_property
+    def rim(self) -> float:
+        """Radius about its origin of all that shows on the top face; 0 if nothing does [mm]."""
+        shapes = [s for s in (self.flange, *(h.shape for h in self.holes)) if s is not None]
+        knob = self.part.lever.knob / 2 if self.part.lever else 0.0
+        reaches = (s.reach + math.dist(s.centre, (self.x, self.y)) for s in shapes[:1])
+        return max(knob, *reaches, 0.0)
 
     @cached_property
     def body(self) -> Shape:
