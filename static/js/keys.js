@@ -2,12 +2,13 @@
 
 import { bench, change, drawing, look, say, selection } from "./bench.js";
 import { cancel, select } from "./drag.js";
-import { isMoving, moveTo, putBack, putDown, shift, takeUp } from "./moving.js";
+import { isMoving, moveTo, putBack, putDown, putDownLeaving, shift, takeUp } from "./moving.js";
 
 const PAUSE = 450; // ms without a key after which a run of nudges is put down, as one step
 const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 let timer = 0;
+let nudging = false; // from the first step of a run until it is put down or put back
 let nudged = ""; // the part the waiting run of nudges moves
 let turn = Promise.resolve(); // keys take effect one after the other, in the order they were pressed
 
@@ -92,6 +93,7 @@ function nudge(id, [right, down], fine) {
   // Exactly a step: a part that lies beside the grid stays as far beside it.
   moveTo(at.dx + right * grid, at.dy + down * grid, true);
   nudged = id;
+  nudging = true;
   clearTimeout(timer);
   timer = setTimeout(() => { turn = turn.then(flush); }, PAUSE);
   return undefined;
@@ -110,6 +112,7 @@ function letGo(event) {
   if (timer) {
     clearTimeout(timer);
     timer = 0;
+    nudging = false;
     if (isMoving()) return putBack();
   }
   if (cancel()) return undefined;
@@ -121,9 +124,11 @@ document.addEventListener("pointerdown", (event) => {
   if (timer && !event.target.closest?.("[data-nudge]")) flush();
 }, { capture: true });
 window.addEventListener("blur", () => { if (timer) flush(); });
+window.addEventListener("pagehide", () => { if (nudging && isMoving()) putDownLeaving(); });
 
 async function flush() {
   clearTimeout(timer);
   timer = 0;
   if (isMoving() && drawing()) await putDown();
+  nudging = false;
 }

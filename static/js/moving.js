@@ -1,6 +1,6 @@
 // Parts in the hand: drawn where the hand is, asked about, put down or put back.
 
-import { bench, change, drawing, look, partGroup, selection } from "./bench.js";
+import { bench, change, drawing, look, partGroup, selection, view } from "./bench.js";
 import { lift } from "./lift.js";
 import { preview, settle } from "./preview.js";
 
@@ -71,6 +71,7 @@ export async function putDown() {
   const sent = values();
   const { groups, lifted } = hand;
   await settle();
+  if (!hand) return; // the page is being left, and it was put down on the way
   letGo();
   await change("/edit/move", sent);
   // Still here: the server would not have it, and has said why, which stays to be read.
@@ -78,6 +79,13 @@ export async function putDown() {
     document.getElementById("notice").dataset.stays = "yes";
     await restore(groups, lifted);
   }
+}
+
+/** Put it down while the page is being left: by a request that outlives it, and without waiting for anything. */
+export function putDownLeaving() {
+  const body = new URLSearchParams({ ...view(), ...values() });
+  letGo();
+  fetch(`/designs/${bench().dataset.design}/edit/move`, { method: "POST", body, keepalive: true });
 }
 
 /** Put it back where it was taken up. */

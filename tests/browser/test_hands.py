@@ -144,6 +144,23 @@ def test_leaving_the_page_right_after_a_nudge_keeps_it(bench: Bench) -> None:
     assert bench.placed("E")["x"] == pytest.approx(at + 1.0)
 
 
+def test_leaving_while_the_server_is_slow_keeps_a_nudge_once(bench: Bench) -> None:
+    page = bench.page
+    at = bench.placed("E")["x"]
+    page.route("**/preview", lambda route: None)  # never answered
+    bench.part("E").focus()
+    page.keyboard.press("ArrowRight")
+    page.keyboard.press("ArrowRight")
+    page.goto(f"{bench.url}/")
+    expect(page.get_by_role("region", name="New deck")).to_be_visible()
+    for _ in range(40):
+        if bench.placed("E")["x"] != at:
+            break
+        page.wait_for_timeout(100)
+    page.wait_for_timeout(300)
+    assert bench.placed("E")["x"] == pytest.approx(at + 2.0), "once, and not twice"
+
+
 def test_the_same_design_in_two_browsers_loses_nothing(
     bench: Bench, server: Server, browser: Browser, watch: Watch
 ) -> None:
