@@ -147,7 +147,7 @@ def test_leaving_the_page_right_after_a_nudge_keeps_it(bench: Bench) -> None:
 def test_leaving_while_the_server_is_slow_keeps_a_nudge_once(bench: Bench) -> None:
     page = bench.page
     at = bench.placed("E")["x"]
-    page.route("**/preview", lambda route: None)  # never answered
+    page.route("**/preview", lambda _: None)  # never answered
     bench.part("E").focus()
     page.keyboard.press("ArrowRight")
     page.keyboard.press("ArrowRight")

@@ -140,7 +140,8 @@ class Limits:
             else:
                 off = np.minimum(self.margin.min(), self.size / 2)
                 anywhere = rng.uniform(off, self.size - off, self.start.shape)
-                yield np.linalg.lstsq(self.follows, (anywhere - self.start).ravel(), rcond=None)[0]
+                nearest: Floats = np.linalg.pinv(self.follows) @ (anywhere - self.start).ravel()
+                yield nearest
 
 
 def searched(judged: ResolvedBoard, starts: int, spare: float = 0.0, *, loose: bool = True) -> float | None:
