@@ -136,7 +136,7 @@ class Limits:
         rng = np.random.default_rng(7)
         for k in range(count):
             if k % 2 == 0:
-                yield rng.normal(0, 5 + 5 * (k % 5), self.follows.shape[1])
+                yield rng.normal(0, 5 + 5 * (k % 5), (self.follows.shape[1],))
             else:
                 off = np.minimum(self.margin.min(), self.size / 2)
                 anywhere = rng.uniform(off, self.size - off, self.start.shape)
