@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import permutations
 
 import numpy as np
 
@@ -13,7 +14,9 @@ from app.room.sides import Sides
 _ROUNDS = 240
 _PUSH = 0.55  # of what is lacking: a little more than each half of two
 _NEAR = 0.1  # mm: what lacks no more is left to the descent
+_SURE = 0.01  # mm: what lacks no more can be made clear
 _SPREADS = (8.0, 16.0, 30.0)  # mm
+_ORDERED = 5  # units: the orders of more are too many
 
 
 def scattered(ground: Field, units: Sequence[int], count: int, best: int) -> list[Floats]:
@@ -28,7 +31,8 @@ def scattered(ground: Field, units: Sequence[int], count: int, best: int) -> lis
     Returns:
         Shifts of the units, each of shape (m, 2) [mm].
     """
-    moves = _thrown(ground, units, count)
+    moves = np.concatenate((_exchanged(ground, units), _thrown(ground, units, count)))
+    count = len(moves)
     upright = np.array(ground.freedom.upright, np.bool_)
     lack = np.full(count, np.inf)
     for _ in range(_ROUNDS):
@@ -40,8 +44,29 @@ def scattered(ground: Field, units: Sequence[int], count: int, best: int) -> lis
         moves = moves + push
     clear = np.flatnonzero(lack < _NEAR)
     costs = (np.hypot(moves[..., 0], moves[..., 1]) * ground.freedom.weights).sum(axis=1)
-    shortest = clear[np.argsort(np.round(costs[clear], 1), kind="stable")]
-    return [moves[k] for k in shortest[np.unique(np.round(costs[shortest]), return_index=True)[1]][:best]]
+    # What still lacks a little after so many rounds may lack it for good: it comes after what does not.
+    shortest = clear[np.lexsort((np.round(costs[clear], 1), lack[clear] > _SURE))]
+    unlike = {round(float(costs[k])): k for k in reversed(shortest.tolist())}  # of each length the first
+    kept = sorted(unlike.values(), key=shortest.tolist().index)
+    return [moves[k] for k in kept[:best]]
+
+
+def _exchanged(ground: Field, units: Sequence[int]) -> Floats:
+    """Starts where the units take each other's places, in every order if they are few, shape (any, m, 2)."""
+    home = ground.grounds[0]
+    first = {int(unit): k for k, unit in reversed(list(enumerate(home.unit.tolist()))) if unit in units}
+    kept = sorted(first)
+    if not 2 <= len(kept) <= _ORDERED:
+        return np.zeros((0, len(ground.freedom), 2))
+    placed = [home.layout.placed[first[unit]] for unit in kept]
+    places = np.array([(p.x, p.y) for p in placed])
+    signs = np.array([(home.sign[first[unit]], 1.0) for unit in kept])
+    orders = [order for order in permutations(range(len(kept))) if list(order) != sorted(order)]
+    moves = np.zeros((len(orders), len(ground.freedom), 2))
+    for row, order in enumerate(orders):
+        moves[row, kept] = (places[list(order)] - places) * signs
+    moves[:, np.array(ground.freedom.upright, np.bool_), 0] = 0.0
+    return moves
 
 
 def _thrown(ground: Field, units: Sequence[int], count: int) -> Floats:

@@ -12,9 +12,10 @@ from app.room.bound import most_points
 from app.room.make import Attempt, Case, attempt
 from app.room.tangle import Tangle, Untangled
 from app.units import Unit
-from tests.unit.fit.boards import CATALOGUE, at, board
+from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 EDGE = 26.0  # mm from an edge to a centre: half a hole of 28 mm, and 12 mm of material
+BIG = button(28, flange=32)
 NEEDED = 33.0  # mm from centre to centre: a hole, and a web of 5 mm
 
 
@@ -141,3 +142,19 @@ def test_where_there_is_no_room_for_a_thirty_second_a_finer_step_is_taken() -> N
     assert not found.after.open
     assert [m.placement for m in found.moves] == ["b"]
     assert 2.0 - 1e-6 <= found.moves[0].dx <= 2.1 + 1e-6
+
+
+def test_parts_change_places_where_that_is_the_shortest_way() -> None:
+    # A strip with room for four only if the small one, which may stand nearer the edge, stands last.
+    small = button(24, flange=30)
+    whole, mixed, last = NEEDED, 31.5, 24.0  # two of 28; flanges of 32 and 30 half a mm apart; half a hole and 12 mm
+    wide = EDGE + 2 * whole + mixed + last + 0.24
+    judged = board(
+        at(26.0, 34.0, BIG, name="p0"), at(47.2, 14.4, BIG, name="p1"), at(90.8, 26.0, small, name="p2"),
+        at(121.7, 26.0, BIG, name="p3"), outline=rectangle_outline(wide, 2 * EDGE),
+    )  # fmt: skip
+    found = attempt(judged, CATALOGUE)
+    places = [EDGE, EDGE + whole, EDGE + 2 * whole, EDGE + 2 * whole + mixed]
+    least = 8.0 + math.hypot(places[1] - 47.2, 11.6) + (121.7 - places[2]) + (places[3] - 90.8)
+    assert found.after is not None
+    assert found.total == pytest.approx(least, abs=0.15 * 4), "each shift is in tenths, along both axes"
