@@ -6,14 +6,14 @@ from typing import Final
 
 from app.arrange.change import MOST_PLACEMENTS, Edit, with_board
 from app.arrange.laying import ADMIN, Wanted, lay_out
-from app.arrange.letters import free_id, next_letter, taken_letters
+from app.arrange.letters import free_id, taken_letters
 from app.arrange.mirror import centre_line
 from app.arrange.new_deck import GRID
 from app.arrange.room import Room
 from app.arrange.seat import best_button, best_stick
 from app.arrange.several import tidy
 from app.arrange.standing import standings
-from app.arrange.station_seats import cuts_for
+from app.arrange.station_seats import cuts_for, seated
 from app.arrange.stations import field_of, spots
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
@@ -141,26 +141,5 @@ def _parts(
         for s in standings(like, arrangement)
         if s.placement is not None and not s.placement.drill
     }
-    letters = set(taken_letters(board))
     ids = {p.id for a in board.arrangements for p in a.placements}
-    found = []
-    for spot in spots(station):
-        label = next_letter(letters)
-        letters.add(label)
-        ident = free_id(label.lower(), ids)
-        ids.add(ident)
-        cut = cuts[spot.part]
-        found.append(
-            PlacementEntry(
-                id=ident,
-                part=spot.part,
-                x=round(spot.x, 6),
-                y=round(spot.y, 6),
-                label=label,
-                station=station.id,
-                drill=(spot.row, spot.column) not in off,
-                counterbore=cut.counterbore,
-                recess=cut.recess,
-            )
-        )
-    return found
+    return seated(spots(station), station.id, cuts, taken_letters(board), ids, off)

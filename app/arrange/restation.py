@@ -13,7 +13,7 @@ from typing import Any, Final
 from app.arrange.change import Edit, with_board
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.standing import Standing, find_station, standings
-from app.arrange.station_seats import Cuts, cuts_for
+from app.arrange.station_seats import Cuts, cuts_for, seated
 from app.arrange.stations import Spot, spots
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_arrangement, find_board
@@ -121,27 +121,7 @@ class _Layout:
         return placement.model_copy(update=update)
 
     def _added(self, wanted: list[Spot], kept: list[PlacementEntry]) -> list[PlacementEntry]:
-        letters, ids = set(taken_letters(self.board)), {p.id for p in kept}
-        found = []
-        for spot in wanted:
-            label = next_letter(letters)
-            letters.add(label)
-            ident = free_id(label.lower(), ids)
-            ids.add(ident)
-            cut = self.cuts[spot.part]
-            found.append(
-                PlacementEntry(
-                    id=ident,
-                    part=spot.part,
-                    x=round(spot.x, 6),
-                    y=round(spot.y, 6),
-                    label=label,
-                    station=self.new.id,
-                    counterbore=cut.counterbore,
-                    recess=cut.recess,
-                )
-            )
-        return found
+        return seated(wanted, self.new.id, self.cuts, taken_letters(self.board), {p.id for p in kept})
 
 
 def _follow(

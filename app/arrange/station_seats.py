@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Iterable, Mapping
 from dataclasses import asdict, dataclass
 
 from app.arrange.change import known_part
+from app.arrange.letters import free_id, next_letter
 from app.arrange.seat import seat
+from app.arrange.stations import Spot
 from app.catalogue.load import Catalogue
 from app.document.resolve import resolve
-from app.document.schema import CounterboreEntry, Design, RecessEntry, StationEntry
+from app.document.schema import CounterboreEntry, Design, PlacementEntry, RecessEntry, StationEntry
 from app.errors import EditError
 
 
@@ -43,4 +45,46 @@ def cuts_for(
             continue
         bore = CounterboreEntry(diameter=here.bore.diameter, depth=here.bore.depth) if here.bore else None
         found[part_id] = Cuts(bore, RecessEntry(**asdict(here.recess)) if here.recess else None)
+    return found
+
+
+def seated(
+    places: Iterable[Spot],
+    station: str,
+    cuts: Mapping[str, Cuts],
+    letters: Collection[str],
+    ids: Collection[str],
+    undrilled: Collection[tuple[int, int]] = (),
+) -> list[PlacementEntry]:
+    """A part at each of the places, lettered on.
+
+    Args:
+        places: where they go.
+        station: id of the station they belong to.
+        cuts: what is cut from below, by part.
+        letters: those that are taken.
+        ids: those that are taken.
+        undrilled: rows and columns of places that stay undrilled.
+    """
+    letters, ids = set(letters), set(ids)
+    found = []
+    for spot in places:
+        label = next_letter(letters)
+        letters.add(label)
+        ident = free_id(label.lower(), ids)
+        ids.add(ident)
+        cut = cuts[spot.part]
+        found.append(
+            PlacementEntry(
+                id=ident,
+                part=spot.part,
+                x=round(spot.x, 6),
+                y=round(spot.y, 6),
+                label=label,
+                station=station,
+                drill=(spot.row, spot.column) not in undrilled,
+                counterbore=cut.counterbore,
+                recess=cut.recess,
+            )
+        )
     return found
