@@ -110,9 +110,7 @@ def make_parser() -> argparse.ArgumentParser:
 _Commands = argparse._SubParsersAction  # noqa: SLF001 - argparse has no public name for its type
 
 
-def _add(
-    commands: _Commands[_Parser], name: str, run: Callable[[argparse.Namespace], int], what: str
-) -> _Parser:
+def _add(commands: _Commands[_Parser], name: str, run: Callable[[argparse.Namespace], int], what: str) -> _Parser:
     parser: _Parser = commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
     parser.set_defaults(run=run)
     return parser

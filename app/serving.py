@@ -136,8 +136,7 @@ def _refused(host: str, port: int, error: OSError) -> HolewiseError:
     if error.errno == errno.EACCES:
         return HolewiseError(f"Port {port} of {host} may not be used by you. Use a port from 1024 up.")
     return HolewiseError(
-        f"Port {port} of {host} cannot be used ({_reason(error)}). "
-        "Leave --host out to use this computer only."
+        f"Port {port} of {host} cannot be used ({_reason(error)}). Leave --host out to use this computer only."
     )
 
 

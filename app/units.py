@@ -26,7 +26,7 @@ LONGEST: Final = 100_000.0
 _INCH = Fraction(254, 10)
 _LONGEST_TEXT = 64
 _SHOWN = 24
-_HOW = "Write it like 38, 38.5 mm, 1 1/2, 1-1/2\" or 1.5 in."
+_HOW = 'Write it like 38, 38.5 mm, 1 1/2, 1-1/2" or 1.5 in.'
 
 _MARKS = str.maketrans({
     "″": '"', "“": '"', "”": '"', "„": '"', "＂": '"', "′": "'", "’": "'", "‘": "'",
@@ -65,9 +65,7 @@ def parse_length(text: str, default: Unit, *, what: str = "Length") -> float:
         LengthError: the text is empty, too long, no length, divided by zero or beyond ±100 000 mm.
     """
     if len(text) > _LONGEST_TEXT:
-        raise LengthError(
-            f"{what} {_shown(text)} is {len(text)} characters long; {_LONGEST_TEXT} are allowed. {_HOW}"
-        )
+        raise LengthError(f"{what} {_shown(text)} is {len(text)} characters long; {_LONGEST_TEXT} are allowed. {_HOW}")
     plain = _plain(text)
     if not plain:
         raise LengthError(f"{what} is empty; a number is needed. {_HOW}")
@@ -78,16 +76,13 @@ def parse_length(text: str, default: Unit, *, what: str = "Length") -> float:
     length = number * (_INCH if _unit(match, default) is Unit.INCH else 1)
     if abs(length) > LONGEST:
         raise LengthError(
-            f"{what} {_shown(text)} is beyond ±{LONGEST:,.0f} mm. "
-            "Check the number and the unit, and write less."
+            f"{what} {_shown(text)} is beyond ±{LONGEST:,.0f} mm. Check the number and the unit, and write less."
         )
     return float(-length if match["sign"] == "-" else length)
 
 
 @lru_cache(maxsize=8192)
-def format_length(
-    mm: float, unit: Unit, *, denominator: int = 32, decimals: int = 1, suffix: bool = True
-) -> str:
+def format_length(mm: float, unit: Unit, *, denominator: int = 32, decimals: int = 1, suffix: bool = True) -> str:
     """Length for a person to read: ``38.0 mm`` or ``1 1/2"``, rounded half away from zero.
 
     Args:
@@ -143,9 +138,7 @@ def _number(match: re.Match[str], what: str, text: str) -> Fraction:
         return Fraction("0" + match["decimal"].replace(",", "."))
     over, under = int(match["over"]), int(match["under"])
     if under == 0:
-        raise LengthError(
-            f"{what} {_shown(text)} divides by zero; the lower number must be 1 or more. {_HOW}"
-        )
+        raise LengthError(f"{what} {_shown(text)} divides by zero; the lower number must be 1 or more. {_HOW}")
     if match["whole"] is None:
         return Fraction(over, under)
     if over >= under:
@@ -180,9 +173,7 @@ def _shown(text: str) -> str:
 
 def _exact(mm: float) -> Fraction:
     if not math.isfinite(mm):
-        raise LengthError(
-            f"Length {mm} mm cannot be written; a finite number is needed. Check what it came from."
-        )
+        raise LengthError(f"Length {mm} mm cannot be written; a finite number is needed. Check what it came from.")
     return Fraction(repr(float(mm)))  # 38.05 is meant, not the binary number just below it
 
 

@@ -11,7 +11,10 @@ from functools import cached_property
 
 from app.arrange.seat import LEFT, RIGHT, Seat
 from app.catalogue.load import Catalogue
+from app.model.bay import knob_low, throw_of
 from app.model.material import Layer
+from app.model.part import ScrewFixing
+from app.model.resolved import Recess
 from app.model.shop import Shop
 
 
@@ -48,7 +51,8 @@ class Room:
             seat.cut[side] + self._edge_distance(seat) + off,
             seat.top[side] + self.catalogue.rule("flange-overhang") + off,
             seat.under[side] + rail + max(turn, gap) + off,
-            seat.screws[side] + self.catalogue.rule("screw-edge") + off,
+            seat.under[side] + self.catalogue.rule("under-overhang") + off,
+            seat.screws[side] + max(self.catalogue.rule("screw-edge"), self._screw_edge(seat)) + off,
         )
 
     def apart(self, a: Seat, side: int, b: Seat) -> float:
@@ -57,11 +61,30 @@ class Room:
         off = 2 * self.shop.drilling.position
         nut = a.has_nut or b.has_nut
         below = self.catalogue.rule("spanner-room" if nut else "body-gap")
+        mouth = self.catalogue.rule("mouth-gap")
+        in_board = max(a.cut[side], a.screws[side]) + max(b.cut[other], b.screws[other])
         return max(
-            a.cut[side] + b.cut[other] + self._web + off,
+            in_board + self._web + off,
+            max(a.cut[side] + b.under[other], a.under[side] + b.cut[other]) + mouth + off,
+            self._sweep(a, b) + off,
             a.top[side] + b.top[other] + max(self.finger_gap, self.catalogue.rule("flange-gap") + off),
             a.under[side] + b.under[other] + below + off,
         )
+
+    def _sweep(self, a: Seat, b: Seat) -> float:
+        """How far apart two parts are whose levers, or the lever of one and a flange as high, swing free; else 0."""
+        lean = self.catalogue.rule("lever-lean")
+        found = 0.0
+        for one, other in ((a, b), (b, a)):
+            if one.part.lever is None:
+                continue
+            reach = one.part.lever.knob / 2 + throw_of(one.part, lean)
+            flange = other.part.flange
+            if other.part.lever:
+                found = max(found, reach + other.part.lever.knob / 2 + throw_of(other.part, lean))
+            elif flange and flange.height >= knob_low(one.part, self.thickness, _depth(one.recess), 0.0, lean):
+                found = max(found, reach + flange.shape.reach)
+        return found
 
     def depth_below(self, seat: Seat) -> float:
         """Free depth a part needs below the underside, wires included [mm]."""
@@ -81,6 +104,16 @@ class Room:
                 found.append(limits.edge_caution.required(layer.thickness, wide))
         return max(found)
 
+    def _screw_edge(self, seat: Seat) -> float:
+        """What a screw needs to the edge as a hole in the layer it is in; any layer, for simplicity."""
+        diameter = seat.part.fixing.screw_diameter if isinstance(seat.part.fixing, ScrewFixing) else 0.0
+        found = (layer.material.limits.edge_caution.required(layer.thickness, diameter) for layer in self.layers)
+        return max(found) if diameter else 0.0
+
     @cached_property
     def _web(self) -> float:
         return max(layer.material.limits.web_caution.required(layer.thickness) for layer in self.layers)
+
+
+def _depth(recess: Recess | None) -> float:
+    return recess.depth if recess else 0.0

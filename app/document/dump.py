@@ -12,6 +12,7 @@ from app.errors import DocumentError
 
 _LINE = 160  # characters; longer rows are broken up
 
+
 def dumps(design: Design) -> str:
     """The design as JSON text in schema order, a corner or placement to a line, ending in a line break."""
     return _laid_out(design.model_dump(mode="json", exclude_none=True)) + "\n"

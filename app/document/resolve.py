@@ -10,7 +10,7 @@ from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError,
 from app.geometry.outline import EDGE_NAMES
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.making import drilled_depth, hole_made
+from app.model.making import Made, drilled_depth, hole_made
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Accepted, Counterbore, Placed, Recess, ResolvedBoard
@@ -60,6 +60,7 @@ def resolve(design: Design, board_id: str | None, arrangement_id: str | None, ca
     spot = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
     outline = outline_of(board.outline.corners)
     thickness = sum(layer.thickness for layer in board.layers)
+    made: Made = {}
     return ResolvedBoard(
         id=board.id,
         name=board.name,
@@ -80,7 +81,7 @@ def resolve(design: Design, board_id: str | None, arrangement_id: str | None, ca
             for k in board.keep_clear
         ),
         placements=tuple(
-            place_part(p, _part(parts, p.part, f"{spot}.placements[{i}].part"), shop, thickness, board.paint)
+            place_part(p, _part(parts, p.part, spot, i), shop, thickness, board.paint, made)
             for i, p in enumerate(arrangement.placements)
         ),
         shop=shop,
@@ -126,7 +127,9 @@ def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
     return parts
 
 
-def place_part(entry: PlacementEntry, part: Part, shop: Shop, thickness: float = 0.0, paint: float = 0.0) -> Placed:
+def place_part(
+    entry: PlacementEntry, part: Part, shop: Shop, thickness: float = 0.0, paint: float = 0.0, made: Made | None = None
+) -> Placed:
     """A part at its place, each round hole as wide as the shop's nearest bit that works.
 
     Args:
@@ -135,6 +138,7 @@ def place_part(entry: PlacementEntry, part: Part, shop: Shop, thickness: float =
         shop: whose bits there are.
         thickness: of the board [mm]; 0 if how deep bits reach does not matter.
         paint: thickness on the walls of holes [mm].
+        made: bits found before for the same shop and paint.
     """
     bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
     recess = _recess(entry)
@@ -148,7 +152,9 @@ def place_part(entry: PlacementEntry, part: Part, shop: Shop, thickness: float =
         label=entry.label,
         station=entry.station,
         drill=entry.drill,
-        holes=tuple(hole_made(c, spot, shop, drilled_depth(c, thickness, bore, recess), paint) for c in part.cutouts),
+        holes=tuple(
+            hole_made(c, spot, shop, drilled_depth(c, thickness, bore, recess), paint, made) for c in part.cutouts
+        ),
         counterbore=bore,
         locked=entry.locked,
         recess=recess,
@@ -180,12 +186,12 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
     return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
 
 
-def _part(parts: dict[str, Part], part_id: str, place: str) -> Part:
+def _part(parts: dict[str, Part], part_id: str, spot: str, index: int) -> Part:
     if part_id in parts:
         return parts[part_id]
     kind = part_id.partition("-")[0]
     near = [known for known in parts if known.partition("-")[0] == kind] or list(parts)
-    raise DocumentError(_absent("part", part_id, near), place)
+    raise DocumentError(_absent("part", part_id, near), f"{spot}.placements[{index}].part")
 
 
 def _absent(what: str, got: str, known: list[str]) -> str:

@@ -16,6 +16,7 @@ from app.document.hardware import PartEntry
 FORMAT = "holewise-design"
 VERSION = 1
 
+
 class BitEntry(Record):
     """A bit the builder owns [mm]."""
 

@@ -69,8 +69,7 @@ def _unique(values: Iterable[str], place: str, what: str) -> None:
     for index, value in enumerate(values):
         if value in seen:
             raise DocumentError(
-                f'The {what} "{value}" stands twice (entries {seen[value] + 1} and {index + 1}). '
-                "Give each its own.",
+                f'The {what} "{value}" stands twice (entries {seen[value] + 1} and {index + 1}). Give each its own.',
                 place,
             )
         seen[value] = index

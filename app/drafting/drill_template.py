@@ -63,9 +63,7 @@ class Template:
     marks: tuple[Mark, ...]
 
 
-def drill_template(
-    board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None
-) -> Template:
+def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None) -> Template:
     """What is drawn on the template of ``face``; positions that are not drilled are not on it.
 
     Args:

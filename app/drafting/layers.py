@@ -16,8 +16,9 @@ from app.drafting.facing import Facing
 from app.drafting.forms import shape_item
 from app.drafting.hands import hands
 from app.drafting.part_faces import rim_radius
-from app.fit.layout import NUT, layout_of
+from app.fit.layout import layout_of
 from app.fit.limits import web_limits
+from app.fit.things import NUT
 from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import HIDDEN, HOLE_OPEN, TEAL_DEEP

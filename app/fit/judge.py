@@ -9,7 +9,9 @@ import numpy as np
 
 from app.fit.depth import TINY
 from app.fit.finding import Finding, Severity
-from app.fit.layout import Floats, Ints, Layout, Things, subjects_of
+from app.fit.layout import Layout, subjects_of
+from app.fit.neighbours import PAIR_RULES, Neighbours
+from app.fit.things import WORDS, Floats, Ints, Things
 from app.geometry.clearance import Pairs
 from app.geometry.convex import gaps_between
 from app.geometry.shapes import Point
@@ -123,6 +125,48 @@ def ways_apart(a: Things, b: Things, pairs: Pairs, rows: list[int], flip: list[b
     between = gap.nearest[:, 0] + gap.direction * (a.shapes.radii[i] + d / 2)[:, None]
     sign = np.where(flip, 1.0, -1.0)[:, None]  # a direction leads from the first to the second
     return _ways(np.where(apart, between, centres), gap.direction * sign)
+
+
+@dataclass(frozen=True, slots=True)
+class Clash:
+    """Two things too near each other.
+
+    Args:
+        subjects: placement ids in their order; one, if both are of one placement.
+        first, second: indices of the things, those of the first subject first.
+        what, other: what a finding calls them.
+        short: how badly, and what it should be.
+        way: where, and which way the first subject moves to mend it.
+    """
+
+    subjects: tuple[str, ...]
+    first: int
+    second: int
+    what: str
+    other: str
+    short: Short
+    way: Way
+
+
+def clashes(layout: Layout, near: Neighbours, rule: str) -> list[Clash]:
+    """What a rule finds among pairs: of each two placements the worst."""
+    rows = near.short
+    if len(rows):
+        rows = rows[near.rule[rows] == PAIR_RULES.index(rule)]
+    if not len(rows):
+        return []
+    some, owner = near.where(rows), layout.things.owner
+    judged = Judged(some.measured, some.stop, some.caution, owner[some.pairs.first], owner[some.pairs.second])
+    shorts = shortfalls(judged)
+    named = list(pair_subjects(layout, judged, shorts))
+    ways = ways_apart(layout.things, layout.things, some.pairs, [s.row for s in shorts], [flip for _, flip in named])
+    found = []
+    for short, (subjects, flip), way in zip(shorts, named, ways, strict=True):
+        pair = int(some.pairs.first[short.row]), int(some.pairs.second[short.row])
+        first, second = reversed(pair) if flip else pair
+        what, other = (WORDS[int(layout.things.kind[k])] for k in (first, second))
+        found.append(Clash(subjects, first, second, what, other, short, way))
+    return found
 
 
 def pair_subjects(layout: Layout, judged: Judged, shorts: list[Short]) -> Iterator[tuple[tuple[str, ...], bool]]:

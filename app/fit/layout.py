@@ -3,53 +3,49 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
-from itertools import chain
 
 import numpy as np
-import numpy.typing as npt
 
 from app.catalogue.load import Catalogue
 from app.catalogue.stock import Default
-from app.geometry.clearance import ShapeSet, joined, narrowed, shape_set
-from app.geometry.outline import EdgeName
-from app.geometry.shapes import Point, Shape, rotate
-from app.model.part import NutFixing, Part, ScrewFixing
+from app.fit.asked import drives_of, lever_rows, screw_layers_of
+from app.fit.neighbours import Neighbours, neighbours_of, own_pairs
+from app.fit.part_things import PartThings, rows_of, things_of
+from app.fit.things import (
+    BELOW,
+    BODY,
+    BORE,
+    CUTS,
+    HEAD,
+    HOLE,
+    NUT,
+    ON_TOP,
+    PLATE,
+    RECESS,
+    SCREW,
+    Flags,
+    Floats,
+    Ints,
+    Things,
+    is_any,
+    joined_things,
+)
+from app.geometry.boundary import Boundary
+from app.geometry.clearance import ShapeSet, narrowed, shape_set
+from app.geometry.shapes import Point, rotate
+from app.geometry.strips import Strip, strips_of
+from app.model.material import Layer
+from app.model.part import Part
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance
 
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.intp]
-Flags = npt.NDArray[np.bool_]
 Distances = tuple[Floats, Floats, Floats]
 
+_NOTHING = Things(shape_set([]), np.zeros(0, np.intp), np.zeros(0, np.intp))
 _DIGITS = re.compile(r"([0-9]+)")
-KINDS = ("hole", "flange", "plate", "body", "nut", "counterbore", "recess")
-HOLE, FLANGE, PLATE, BODY, NUT, BORE, RECESS = range(7)
-
-
-@dataclass(frozen=True, eq=False)
-class Things:
-    """Shapes of one class, and whose they are.
-
-    Args:
-        shapes: at their places.
-        owner: index of the placement each belongs to, shape (n,).
-        kind: index into ``KINDS``, shape (n,).
-    """
-
-    shapes: ShapeSet
-    owner: Ints
-    kind: Ints
-
-    def __len__(self) -> int:
-        return len(self.owner)
-
-    def take(self, which: Ints | Flags) -> Things:
-        """Some of them."""
-        return Things(self.shapes.take(which), self.owner[which], self.kind[which])
 
 
 @dataclass(frozen=True, eq=False)
@@ -120,10 +116,140 @@ class Layout:
         return [hole for placed in self.placed for hole in placed.holes]
 
     @cached_property
+    def part_things(self) -> tuple[PartThings, ...]:
+        """What each different part brings, about its own origin."""
+        ratio, lean = self.default("screw-head-ratio").value, self.default("lever-lean").value
+        thickness, paint = self.board.thickness, self.board.paint
+        return tuple(things_of(part, thickness, paint, ratio, lean) for part in self.parts[0])
+
+    @cached_property
+    def hardware(self) -> Things:
+        """What every part brings, hole by hole and piece by piece, turned and moved to its placements, in their order.
+
+        Cut-outs are as wide as the bits that make them.
+        """
+        part_of, rows = self.parts[1], rows_of(self.part_things)
+        owner = np.repeat(np.arange(len(part_of)), rows.counts[part_of])
+        row = self._rows(owner)
+        points, radii, kind = self._at_place(rows.shapes.points[row], owner), rows.shapes.radii[row], rows.kinds[row]
+        radii[np.flatnonzero(kind == HOLE)] = [hole.shape.radius for hole in self.hole_list]
+        return Things(ShapeSet(points, rows.shapes.counts[row], radii), owner, kind)
+
+    def _rows(self, owner: Ints) -> Ints:
+        """Index of each piece of hardware among the rows of its part."""
+        part_of, rows = self.parts[1], rows_of(self.part_things)
+        many = rows.counts[part_of]
+        found: Ints = rows.first[part_of[owner]] + np.arange(len(owner)) - (np.cumsum(many) - many)[owner]
+        return found
+
+    @cached_property
+    def hangs(self) -> Floats:
+        """How far each of ``things`` reaches below the bare underside of the board, shape (n,) [mm]."""
+        hangs = rows_of(self.part_things).hangs[self._rows(self.hardware.owner)]
+        if not len(self.cuts):
+            return hangs
+        hangs = np.concatenate((hangs[self._kept], np.zeros(len(self.cuts))))[self._order]
+        for i in np.unique(self.cuts.owner).tolist():
+            placed, mine = self.placed[i], self.things.owner == i
+            hangs[mine & self.is_any(BODY)] = placed.depth_below(self.board.thickness, self.board.paint)
+            sunk = placed.recess.depth if placed.recess else 0.0
+            hangs[mine & self.is_any(PLATE, HEAD)] -= sunk
+            hangs[mine & self.is_any(NUT)] -= placed.cut_depth
+        return np.maximum(hangs, 0.0)
+
+    @cached_property
+    def cuts(self) -> Things:
+        """Everything cut from the underside that does not go through: counterbores, then recesses."""
+        if not any(p.counterbore or p.recess for p in self.placed):
+            return _NOTHING
+        made = [(i, BORE, p.bore) for i, p in enumerate(self.placed) if p.bore]
+        made += [(i, RECESS, p.pocket) for i, p in enumerate(self.placed) if p.pocket]
+        owner, kind = (np.array([row[k] for row in made], np.intp) for k in (0, 1))
+        return Things(shape_set([shape for _, _, shape in made]), owner, kind)
+
+    @cached_property
+    def things(self) -> Things:
+        """All there is, by placement; a nut in a counterbore is left out.
+
+        The counterbore stands for it, and for the room to turn it.
+        """
+        if not len(self.cuts):
+            return self.hardware
+        return joined_things(self.hardware.take(self._kept), self.cuts).take(self._order)
+
+    @cached_property
+    def _kept(self) -> Flags:
+        """Which pieces of hardware are judged: no nut in a counterbore."""
+        bored = np.zeros(len(self.placed), np.bool_)
+        bored[self.cuts.owner[self.cuts.kind == BORE]] = True
+        kept: Flags = ~((self.hardware.kind == NUT) & bored[self.hardware.owner])
+        return kept
+
+    @cached_property
+    def _order(self) -> Ints:
+        """Hardware and cuts by placement."""
+        owners = np.concatenate((self.hardware.owner[self._kept], self.cuts.owner))
+        return np.argsort(owners, kind="stable")
+
+    @cached_property
+    def kinds(self) -> frozenset[int]:
+        """Every kind there is on the board."""
+        return frozenset(np.unique(self.things.kind).tolist())
+
+    @cached_property
+    def neighbours(self) -> Neighbours:
+        """Things of different placements that may be too near each other."""
+        return neighbours_of(self)
+
+    @cached_property
+    def own_pairs(self) -> Neighbours:
+        """Things of one placement that may be too near each other."""
+        return own_pairs(self)
+
+    @cached_property
+    def screws_from_top(self) -> Flags:
+        """Whether each placement's screws are driven from the top face."""
+        return np.array([getattr(p.part.fixing, "side", "") == "top" for p in self.placed], np.bool_)
+
+    @cached_property
+    def drives(self) -> Floats:
+        """Where each placement's screws begin above the underside, and how far they go in, shape (2, n) [mm]."""
+        return drives_of(self.placed, self.board.thickness, self.default("screw-hold").value)
+
+    @cached_property
+    def screw_layers(self) -> tuple[list[Layer], Ints]:
+        """The layers that screws enter, as thick as they go in, and the index of each placement's; −1 for none."""
+        return screw_layers_of(self.placed, self.board.layers, self.drives[1])
+
+    @cached_property
+    def levers(self) -> Floats:
+        """Throw of each placement's lever, lowest place of its knob, height of its flange, shape (3, n) [mm]."""
+        return lever_rows(self.placed, self.board.thickness, self.board.paint, self.default("lever-lean").value)
+
+    def only(self, *kinds: int) -> Things:
+        """The things of some kinds, with no more corners than they have."""
+        some = self.things.take(self.things.of(*kinds))
+        return Things(narrowed(some.shapes), some.owner, some.kind)
+
+    @cached_property
     def holes(self) -> Things:
-        """The cut-outs, as wide as the bits that make them."""
-        owner = np.repeat(np.arange(len(self.placed)), [len(p.holes) for p in self.placed])
-        return Things(shape_set([hole.shape for hole in self.hole_list]), owner, np.full(len(owner), HOLE))
+        """The cut-outs, in the order of ``hole_list``."""
+        return self.only(HOLE)
+
+    @cached_property
+    def top(self) -> Things:
+        """What lies on the top face: flanges, plates and screw heads."""
+        return self.only(*ON_TOP)
+
+    @cached_property
+    def below(self) -> Things:
+        """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses."""
+        return self.only(*BELOW, *CUTS)
+
+    @cached_property
+    def screws(self) -> Things:
+        """The shanks of screws in the board."""
+        return self.only(SCREW)
 
     @cached_property
     def hole_widths(self) -> Floats:
@@ -134,86 +260,43 @@ class Layout:
         return np.array([hole.diameter for hole in self.hole_list], np.float64)
 
     @cached_property
-    def bores(self) -> Things:
-        """The counterbores."""
-        found = [(i, p) for i, p in enumerate(self.placed) if p.counterbore]
-        owner = np.array([i for i, _ in found], np.intp)
-        shapes = [Shape(((p.x, p.y),), p.counterbore.diameter / 2) for _, p in found if p.counterbore]
-        return Things(shape_set(shapes), owner, np.full(len(owner), BORE))
-
-    @cached_property
-    def bore_depths(self) -> Floats:
-        """Depth of each placement's counterbore, 0 where it has none [mm]."""
-        return np.array([p.counterbore.depth if p.counterbore else 0.0 for p in self.placed], np.float64)
-
-    @cached_property
-    def cuts(self) -> Things:
-        """Everything cut from the underside that does not go through: counterbores and recesses."""
-        found = [(i, p.pocket) for i, p in enumerate(self.placed) if p.pocket]
-        if not found:
-            return self.bores
-        owner = np.array([i for i, _ in found], np.intp)
-        pockets = Things(shape_set([shape for _, shape in found]), owner, np.full(len(owner), RECESS))
-        return _joined(self.bores, pockets)
-
-    @cached_property
     def cut_depths(self) -> Floats:
         """Depth of each of ``cuts`` [mm]."""
-        recesses = [p.recess.depth if p.recess else 0.0 for p in self.placed]
-        owner = self.cuts.owner
-        deep: Floats = np.where(self.cuts.kind == BORE, self.bore_depths[owner], np.array(recesses)[owner])
-        return deep
+        found = [p.counterbore.depth for p in self.placed if p.counterbore]
+        return np.array(found + [p.recess.depth for p in self.placed if p.recess], np.float64)
 
     @cached_property
     def cut_widths(self) -> Floats:
         """Diameter of each of ``cuts``; the smaller side of a recess [mm]."""
-        recesses = [min(p.recess.width, p.recess.height) if p.recess else 0.0 for p in self.placed]
-        wide: Floats = np.where(self.cuts.kind == BORE, 2 * self.cuts.shapes.radii, np.array(recesses)[self.cuts.owner])
+        found = [p.counterbore.diameter for p in self.placed if p.counterbore]
+        return np.array(found + [min(p.recess.width, p.recess.height) for p in self.placed if p.recess], np.float64)
+
+    @cached_property
+    def widths(self) -> Floats:
+        """Width of each of ``things`` that is cut; the diameter about the core of any other [mm]."""
+        things = self.things
+        wide = 2 * things.shapes.radii
+        if not self.holes.shapes.all_circles:
+            wide[things.kind == HOLE] = self.hole_widths
+        if len(self.cuts):
+            wide[things.of(BORE)] = self._of_cuts(self.cut_widths, BORE)
+            wide[things.of(RECESS)] = self._of_cuts(self.cut_widths, RECESS)
         return wide
 
     @cached_property
-    def cut_insides(self) -> Distances:
-        """Material from each of ``cuts`` to the nearest edge or opening, and where, nominal [mm]."""
-        return self.board.boundary.inside_distances(self.cuts.shapes)
+    def depths(self) -> Floats:
+        """How deep each of ``things`` is cut from the underside; infinite for a hole, 0 for what is not cut [mm]."""
+        things = self.things
+        deep = np.where(things.kind == HOLE, np.inf, 0.0)
+        if len(self.cuts):
+            deep[things.of(BORE)] = self._of_cuts(self.cut_depths, BORE)
+            deep[things.of(RECESS)] = self._of_cuts(self.cut_depths, RECESS)
+        return deep
 
-    @property
-    def top(self) -> Things:
-        """What lies on the top face: flanges and plates."""
-        return self._hardware[0]
-
-    @cached_property
-    def below(self) -> Things:
-        """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses.
-
-        A nut in a counterbore is left out: the counterbore stands for it, and for the room to turn it.
-        """
-        things = self._hardware[1]
-        if not len(self.cuts):
-            return things
-        bored = self.bore_depths > 0
-        things = things.take(~((things.kind == NUT) & bored[things.owner]))
-        return _joined(things, self.cuts)
-
-    @cached_property
-    def _hardware(self) -> tuple[Things, Things]:
-        """Flanges, bodies and the like: every part's shapes once, then turned and moved to its placements."""
-        parts, part_of = self.parts
-        rows = [list(_shapes_of(part, self.board.thickness)) for part in parts]
-        shapes = shape_set([shape for _, _, shape in chain.from_iterable(rows)])
-        kinds = np.array([kind for _, kind, _ in chain.from_iterable(rows)], np.intp)
-        on_top = np.array([top for top, _, _ in chain.from_iterable(rows)], np.bool_)
-        counts = np.array([len(r) for r in rows], np.intp)
-        first = np.cumsum(counts) - counts
-        many = counts[part_of]
-        owner = np.repeat(np.arange(len(part_of)), many)
-        row = first[part_of[owner]] + np.arange(len(owner)) - (np.cumsum(many) - many)[owner]
-        points = self._at_place(shapes.points[row], owner)
-        everything = Things(ShapeSet(points, shapes.counts[row], shapes.radii[row]), owner, kinds[row])
-        upper = on_top[row]
-        return (
-            Things(narrowed(everything.shapes.take(upper)), owner[upper], everything.kind[upper]),
-            Things(narrowed(everything.shapes.take(~upper)), owner[~upper], everything.kind[~upper]),
-        )
+    def _of_cuts(self, values: Floats, kind: int) -> Floats:
+        """Values of the counterbores or of the recesses; both stand in the order of their placements."""
+        some: Floats = values[self.cuts.kind == kind]
+        return some
 
     def _at_place(self, points: Floats, owner: Ints) -> Floats:
         """Points of parts, shape (n, k, 2), turned and moved as the placements that own them."""
@@ -227,58 +310,48 @@ class Layout:
         return np.stack((x + (px * c - py * s), y + (px * s + py * c)), axis=-1)
 
     @cached_property
-    def screws(self) -> Things:
-        """Where screws go, as points."""
-        found = [
-            (i, point)
-            for i, placed in enumerate(self.placed)
-            if isinstance(placed.part.fixing, ScrewFixing)
-            for point in placed.screws
-        ]
-        points = np.array([point for _, point in found], np.float64).reshape(-1, 1, 2)
-        n = len(found)
-        shapes = ShapeSet(points, np.ones(n, np.intp), np.zeros(n))
-        return Things(shapes, np.array([i for i, _ in found], np.intp), np.zeros(n, np.intp))
+    def insides(self) -> Distances:
+        """Board from each of ``things`` to the nearest edge or opening, and where, nominal [mm]."""
+        return self.board.boundary.inside_distances(self.things.shapes)
+
+    def near_rim(self, reach: float) -> Flags:
+        """Which of the things are nearer to an edge or an opening than ``reach`` mm, or over it."""
+        near: Flags = self.insides[0] < reach
+        return near
 
     @cached_property
-    def hole_insides(self) -> Distances:
-        """Material from each hole to the nearest edge or opening, and where, nominal [mm]."""
-        return self.board.boundary.inside_distances(self.holes.shapes)
+    def rim_insides(self) -> Distances:
+        """The same to the outer edge alone."""
+        if not self.board.openings:
+            return self.insides
+        return Boundary(self.board.outline).inside_distances(self.things.shapes)
 
-    def to_edge(self, things: Things, edge: EdgeName, within: float) -> Distances:
-        """Distance of things to one edge, and where, nominal [mm]; one beyond ``within`` mm may count as infinite."""
-        boundary, shapes = self.board.boundary, things.shapes
-        if shapes.all_circles:
-            d, px, py = boundary.inside_distances(shapes, edge)
-        else:
-            around = ShapeSet(shapes.centres[:, None], np.ones(len(things), np.intp), shapes.reaches)
-            d, px, py = boundary.inside_distances(around, edge)
-            near = np.flatnonzero(d < within)
-            d = np.where(d < within, d, np.inf)
-            d[near], px[near], py[near] = boundary.inside_distances(shapes.take(near), edge)
-        return d, px, py
+    def is_any(self, *kinds: int) -> Flags:
+        """Which of the things are of some kinds, shape (n,)."""
+        return is_any(*kinds)[self.things.kind]
+
+    @cached_property
+    def rails(self) -> tuple[Strip, ...]:
+        """The rails glued below the edges."""
+        widths = {e.edge: e.rail for e in self.board.edges if e.rail > 0}
+        return strips_of(self.board.outline, widths) if widths else ()
+
+    @cached_property
+    def slots(self) -> tuple[Strip, ...]:
+        """The slots cut into the edges."""
+        widths = {e.edge: e.slot_depth for e in self.board.edges if e.slot_depth > 0}
+        return strips_of(self.board.outline, widths, round_corners=True) if widths else ()
+
+    def edges_at(self, insides: Distances, rows: Sequence[int]) -> list[str]:
+        """The edges that some of the things are nearest to; “opening” for an inner opening's."""
+        which = list(rows)
+        names = self.board.boundary.edges_at(insides[1][which], insides[2][which])
+        return [name or "opening" for name in names]
 
 
 def layout_of(board: ResolvedBoard, catalogue: Catalogue) -> Layout:
     """The board's drilled placements, ready for the rules; arrays are made when first asked for."""
     return Layout(board, catalogue, board.drilled)
-
-
-def _shapes_of(part: Part, thickness: float) -> Iterable[tuple[bool, int, Shape]]:
-    """Whether on top, the kind, and the shape of each thing a part brings besides its cut-outs."""
-    if part.flange:
-        yield True, FLANGE, part.flange.shape
-    fixing = part.fixing
-    if isinstance(fixing, ScrewFixing) and fixing.plate:
-        yield fixing.side == "top", PLATE, fixing.plate
-    if isinstance(fixing, NutFixing):
-        yield False, NUT, Shape(((0.0, 0.0),), fixing.nut_width / 2)
-    if part.depth_below(thickness) > 0:
-        yield False, BODY, part.body.shape
-
-
-def _joined(a: Things, b: Things) -> Things:
-    return Things(joined(a.shapes, b.shapes), np.concatenate((a.owner, b.owner)), np.concatenate((a.kind, b.kind)))
 
 
 def subjects_of(layout: Layout, owners: Sequence[int]) -> tuple[str, ...]:

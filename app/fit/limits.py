@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.layout import Floats, Ints
+from app.fit.things import Floats, Ints
 from app.model.material import Layer, Limit, MaterialLimits
 
 
@@ -35,9 +35,10 @@ def governing(layers: Sequence[Layer], limits: Sequence[Limit], widths: Floats) 
     return Governing(required, index)
 
 
-def edge_limits(layers: Sequence[Layer], widths: Floats) -> tuple[Governing, Governing]:
-    """Stop and caution for edge distance; a layer with others in the stack is backed by them."""
-    backed = len(layers) > 1
+def edge_limits(layers: Sequence[Layer], widths: Floats, backed: bool | None = None) -> tuple[Governing, Governing]:
+    """Stop and caution for edge distance; ``backed`` by other layers, which several are if it is not said."""
+    if backed is None:
+        backed = len(layers) > 1
     found = [layer.material.limits for layer in layers]
     cautions = [m.edge_caution_backed if backed else m.edge_caution for m in found]
     return governing(layers, [m.edge_stop for m in found], widths), governing(layers, cautions, widths)

@@ -10,7 +10,8 @@ from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
 from app.errors import NotFoundError
-from app.fit.layout import KINDS, NUT, Layout, Things
+from app.fit.layout import Layout
+from app.fit.things import NUT, WORDS, Things
 from app.model.resolved import ResolvedBoard
 
 
@@ -51,7 +52,7 @@ def measure(board: ResolvedBoard, first: str, second: str, catalogue: Catalogue)
     pair = (replace(a, drill=True), replace(b, drill=True))
     layout = Layout(replace(board, placements=pair), catalogue, pair)
     below, kinds = _nearest(layout.below)
-    nut = KINDS[NUT] in kinds
+    nut = WORDS[NUT] in kinds
     return Between(
         dx=b.x - a.x,
         dy=b.y - a.y,
@@ -72,6 +73,6 @@ def _nearest(things: Things) -> tuple[float | None, tuple[str, str]]:
     pairs = one.shapes.against(other.shapes, math.inf)
     k = int(pairs.distance.argmin())
     return float(pairs.distance[k]), (
-        KINDS[int(one.kind[pairs.first[k]])],
-        KINDS[int(other.kind[pairs.second[k]])],
+        WORDS[int(one.kind[pairs.first[k]])],
+        WORDS[int(other.kind[pairs.second[k]])],
     )

@@ -105,7 +105,7 @@ class ShapeSet:
             i, j = self._cell_pairs(reach) or self._tree_pairs(self, reach)
             once = i < j
             i, j = i[once], j[once]
-        return self._measured(self, i, j, reach)
+        return self.measured(self, i, j, reach)
 
     def against(self, other: ShapeSet, reach: float) -> Pairs:
         """Every pair of one of these and one of ``other`` closer than ``reach`` mm."""
@@ -114,7 +114,7 @@ class ShapeSet:
             i, j = np.nonzero(self._near(other, reach))
         else:
             i, j = self._tree_pairs(other, reach)
-        return self._measured(other, i, j, reach)
+        return self.measured(other, i, j, reach)
 
     def gaps(self, i: Ints, other: ShapeSet, j: Ints) -> Gaps:
         """What lies between the cores of shapes ``i`` of these and ``j`` of ``other``."""
@@ -159,7 +159,8 @@ class ShapeSet:
         found = tree.query(shapely.box(x - r, y - r, x + r, y + r))
         return found[0].astype(np.intp), found[1].astype(np.intp)
 
-    def _measured(self, other: ShapeSet, i: Ints, j: Ints, reach: float) -> Pairs:
+    def measured(self, other: ShapeSet, i: Ints, j: Ints, reach: float) -> Pairs:
+        """Shapes ``i`` of these and ``j`` of ``other`` as pairs, those that are closer than ``reach`` mm."""
         gap = self.centres[i] - other.centres[j]
         bound = np.hypot(gap[:, 0], gap[:, 1]) - self.reaches[i] - other.reaches[j]
         near = np.flatnonzero(bound < reach)

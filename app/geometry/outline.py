@@ -120,7 +120,7 @@ class Outline:
         """The boundary as points no more than ``sag`` mm from the true curve, not repeating the first."""
         points: list[Point] = []
         for piece in self.pieces:
-            points.extend(_flatten(piece, sag))
+            points.extend(flattened_piece(piece, sag))
         return points
 
     @cached_property
@@ -236,7 +236,7 @@ def _toward(a: Point, b: Point, by: float) -> Point:
     return (a[0] + (b[0] - a[0]) * by / length, a[1] + (b[1] - a[1]) * by / length)
 
 
-def _flatten(piece: Piece, sag: float) -> Iterator[Point]:
+def flattened_piece(piece: Piece, sag: float) -> Iterator[Point]:
     """Points of a piece from its start, without its end."""
     yield piece.a
     if isinstance(piece, ArcPiece):

@@ -75,10 +75,13 @@ class Shape:
         x0, y0, x1, y1 = self.bounds
         return (x1 - x0, y1 - y0)
 
-    def placed(self, x: float, y: float, angle: float = 0.0) -> Shape:
-        """The shape turned about its own origin by ``angle`` degrees, then moved by ``x``, ``y`` [mm]."""
+    def placed(self, x: float, y: float, angle: float = 0.0, radius: float | None = None) -> Shape:
+        """The shape turned about its own origin by ``angle`` degrees, then moved by ``x``, ``y`` [mm].
+
+        It keeps its radius, if no other is given.
+        """
         core = tuple((x + px, y + py) for px, py in (rotate(p, angle) for p in self.core))
-        return Shape(core, self.radius)
+        return Shape(core, self.radius if radius is None else radius)
 
     def grown(self, by: float) -> Shape:
         """The shape with ``by`` more on every side [mm]; ``by`` is at least 0."""

@@ -78,3 +78,16 @@ def lever_height(part: Part, thickness: float, recess: float, paint: float) -> f
         return None
     sunk = thickness - recess + 2 * paint if part.mount == "under" else 0.0
     return part.lever.length - sunk
+
+
+def knob_low(part: Part, thickness: float, recess: float, paint: float, lean: float) -> float:
+    """The lowest place of a lever's knob above the top face, leaning ``lean`` degrees [mm]; infinite without one."""
+    height = lever_height(part, thickness, recess, paint)
+    if part.lever is None or height is None:
+        return math.inf
+    return height * math.cos(math.radians(lean)) - part.lever.knob
+
+
+def throw_of(part: Part, lean: float) -> float:
+    """How far a lever's knob moves to each side when it leans ``lean`` degrees [mm]; 0 without a lever."""
+    return part.lever.length * math.sin(math.radians(lean)) if part.lever else 0.0

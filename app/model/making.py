@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
-from app.geometry.shapes import Shape
 from app.model.part import Cutout
 from app.model.resolved import Counterbore, Hole, Recess
-from app.model.shop import Shop
+from app.model.shop import Bit, Shop
+
+Made = dict[tuple[int, float], Bit | None]
+"""The bit found for each cut-out, by its identity and how deep it is drilled; for one shop and one paint."""
 
 
 def hole_made(
-    cutout: Cutout, place: tuple[float, float, float], shop: Shop, depth: float = 0.0, paint: float = 0.0
+    cutout: Cutout,
+    place: tuple[float, float, float],
+    shop: Shop,
+    depth: float = 0.0,
+    paint: float = 0.0,
+    made: Made | None = None,
 ) -> Hole:
     """A cut-out at its place, a round one as wide as the shop's bit for it.
 
@@ -19,12 +26,17 @@ def hole_made(
         shop: whose bits there are.
         depth: how deep the bit has to drill [mm]; 0 if that does not matter.
         paint: thickness on its wall, which makes it narrower [mm].
+        made: bits found before, which are not looked for again.
     """
-    shape = cutout.shape.placed(*place)
     if not cutout.is_circle:
-        return Hole(cutout, shape, None)
-    bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=depth, paint=paint)
-    return Hole(cutout, Shape(shape.core, bit.diameter / 2) if bit else shape, bit)
+        return Hole(cutout, cutout.shape.placed(*place), None)
+    known: Made = {} if made is None else made
+    key = (id(cutout), depth)
+    if key not in known:
+        known[key] = shop.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=depth, paint=paint)
+    bit = known[key]
+    shape = cutout.shape.placed(*place, radius=bit.diameter / 2 if bit else None)
+    return Hole(cutout, shape, bit)
 
 
 def drilled_depth(cutout: Cutout, thickness: float, bore: Counterbore | None, recess: Recess | None) -> float:

@@ -181,6 +181,11 @@ class Part:
     wiring: Wiring | None
     source: Source
 
+    @property
+    def nut_circle(self) -> Shape | None:
+        """The circle across the corners of its nut, about its origin; None if no nut holds it."""
+        return Shape(((0.0, 0.0),), self.fixing.nut_width / 2) if isinstance(self.fixing, NutFixing) else None
+
     def depth_below(self, thickness: float, paint: float = 0.0) -> float:
         """How far the part reaches below the bare underside of a board ``thickness`` mm thick, at least 0 [mm].
 

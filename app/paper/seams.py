@@ -126,9 +126,7 @@ def _even_places(even: Sequence[float], k: int, step: float) -> list[float]:
     return found
 
 
-def _candidates(
-    first: float, last: float, step: float, count: int, holes: Holes, even: Sequence[float]
-) -> Floats:
+def _candidates(first: float, last: float, step: float, count: int, holes: Holes, even: Sequence[float]) -> Floats:
     """Every place between ``first`` and ``last`` where a seam's cost can change, and the ends, sorted."""
     marks = [np.array([first, last, *even])]
     for reach in (np.full_like(holes.at, THROUGH), np.full_like(holes.at, NEAR), holes.radius + BREATH):

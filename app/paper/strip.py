@@ -34,9 +34,7 @@ _SIZES = {3: (3.5, 2.8), 4: (3.0, 2.5), 5: (2.5, 2.05)}
 """Size of the first line and of the others, by how many there are [mm]."""
 
 
-def check_code(
-    board: ResolvedBoard, face: Face, tiling: Tiling, printing: Printing, only: Bit | None = None
-) -> str:
+def check_code(board: ResolvedBoard, face: Face, tiling: Tiling, printing: Printing, only: Bit | None = None) -> str:
     """Short code of everything that makes two sheets belong together, as ``7K-42``.
 
     From design, revision, arrangement, face, paper, seams and correction, and from every hole, so that a sheet printed

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from app.fit.layout import Flags, Floats, Ints
+from app.fit.things import Flags, Floats, Ints
 from app.room.ground import Ground
 from app.room.walls import is_square
 

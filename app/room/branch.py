@@ -18,7 +18,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from app.fit.layout import Flags, Floats
+from app.fit.things import Flags, Floats
 from app.room.field import Cut, Field, Pair
 from app.room.solve import length_of
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.layout import Flags, Floats, Ints
+from app.fit.things import Flags, Floats, Ints
 from app.room.freedom import Freedom
 from app.room.ground import Ground
 from app.room.sides import Sides, sides_of

@@ -10,7 +10,8 @@ from itertools import combinations
 
 import numpy as np
 
-from app.fit.layout import Floats, Ints, natural
+from app.fit.layout import natural
+from app.fit.things import Floats, Ints
 from app.model.resolved import Placed, ResolvedBoard
 
 _SAME = 0.01  # mm: places closer than this are one, as no drawing or rule tells them apart

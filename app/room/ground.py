@@ -9,7 +9,8 @@ from typing import TypeVar
 import numpy as np
 
 from app.fit.judge import ways_in
-from app.fit.layout import Flags, Floats, Ints, Layout, Things
+from app.fit.layout import Layout
+from app.fit.things import Flags, Floats, Ints, Things
 from app.geometry.clearance import ShapeSet, joined, narrowed
 from app.model.board import DepthPlane
 from app.room.freedom import Freedom

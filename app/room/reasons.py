@@ -14,7 +14,8 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.catalogue.load import Catalogue
-from app.fit.layout import Floats, natural
+from app.fit.layout import natural
+from app.fit.things import Floats
 from app.geometry.outline import Corner, Outline
 from app.model.board import DepthPlane
 from app.model.resolved import ResolvedBoard

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.fit.layout import Floats
+from app.fit.things import Floats
 from app.room.field import Field
 from app.room.solve import Moves, descend, length_of
 from app.units import Unit

@@ -7,7 +7,7 @@ from itertools import permutations
 
 import numpy as np
 
-from app.fit.layout import Floats
+from app.fit.things import Floats
 from app.room.field import Field
 from app.room.sides import Sides
 

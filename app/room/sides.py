@@ -13,7 +13,7 @@ from functools import cached_property
 
 import numpy as np
 
-from app.fit.layout import Floats, Ints
+from app.fit.things import Floats, Ints
 from app.geometry.convex import gaps_between
 from app.room.ground import Ground
 

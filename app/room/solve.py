@@ -13,7 +13,7 @@ from functools import cache
 
 import numpy as np
 
-from app.fit.layout import Floats
+from app.fit.things import Floats
 from app.room.freedom import Freedom
 from app.room.ground import Ground, Rows
 

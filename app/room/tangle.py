@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.layout import Floats
+from app.fit.things import Floats
 from app.room.branch import Outcome, Search
 from app.room.field import Field
 

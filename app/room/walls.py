@@ -8,7 +8,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from app.fit.layout import Flags, Floats, Ints
+from app.fit.things import Flags, Floats, Ints
 from app.geometry.outline import Outline, edge_of
 from app.model.board import DepthPlane
 from app.room.ground import Ground

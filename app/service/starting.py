@@ -15,6 +15,8 @@ from app.fit.words_strength import factor_words
 from app.service.checking import CheckResult, check_design
 from app.units import Unit
 
+_THICKER = ("deck-strength", "screw-hold")  # what a thicker sheet mends
+
 
 def new_design(spec: NewDeck) -> Design:
     """A new design of one deck, with no stop and no caution in any arrangement.
@@ -31,11 +33,14 @@ def new_design(spec: NewDeck) -> Design:
 
 
 def _worst(design: Design) -> tuple[Finding, CheckResult] | None:
-    """The gravest stop or caution; None if there is none."""
+    """The gravest stop or caution; None if there is none.
+
+    One about the strength of the deck comes first: it knows the thickness that will do.
+    """
     for result in check_design(design):
         grave = (*result.report.stops, *result.report.cautions)
         if grave:
-            return grave[0], result
+            return min(grave, key=lambda f: f.rule != "deck-strength"), result
     return None
 
 
@@ -43,15 +48,17 @@ def _refusal(spec: NewDeck, finding: Finding, result: CheckResult) -> str:
     unit, detail = Unit(spec.units), finding.detail
     name = catalogue().materials[spec.material].name
     material = name if name.isupper() else name.lower()
-    if finding.rule != "deck-strength":
+    if finding.rule not in _THICKER:
         return f"{message(finding, result.resolved, unit)} Choose another thickness, or a larger board."
-    bears = f"bears only {factor_words(float(detail['factor']))} a leaning hand of {float(detail['load']):g} N"
-    wanted = f"{factor_words(float(detail.get('safety', 0.0)))} is wanted (an estimate)"
-    said = f"A deck of {thickness(spec.thickness, unit)} {material} {bears}; {wanted}."
+    said = message(finding, result.resolved, unit)
+    if finding.rule == "deck-strength":
+        bears = f"bears only {factor_words(float(detail['factor']))} a leaning hand of {float(detail['load']):g} N"
+        wanted = f"{factor_words(float(detail.get('safety', 0.0)))} is wanted (an estimate)"
+        said = f"A deck of {thickness(spec.thickness, unit)} {material} {bears}; {wanted}."
     least = _least_thickness(spec)
     if least is None:
-        return f"{said} No {material} as sold bears that with these parts. Choose a stronger material, or other parts."
-    return f"{said} Enter at least {thickness(least, unit)}, or choose a stronger material."
+        return f"{said} No {material} as sold does with these parts. Choose another material, or other parts."
+    return f"{said} Enter at least {thickness(least, unit)}, or choose another material."
 
 
 def _least_thickness(spec: NewDeck) -> float | None:

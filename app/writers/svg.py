@@ -166,5 +166,3 @@ def _describe(drawing: Drawing, title: str, note: str) -> None:
     for text, kind in ((note, Desc), (title, Title)):
         if text:
             drawing.elements.insert(0, kind(words(text)))
-
-

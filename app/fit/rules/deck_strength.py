@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from app.fit.finding import Finding
-from app.fit.layout import Floats, Layout
+from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.strength.deck import DeckStrength, Gaps, deck_strength, thickness_needed
+from app.fit.things import Floats
 from app.geometry.outline import Outline
 
 _ROLE = "deck"

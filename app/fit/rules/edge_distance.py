@@ -1,98 +1,129 @@
-"""Enough material between each cut-out and the nearest edge, eased corners and inner openings included."""
+"""Enough material between each cut-out and the nearest edge, eased corners and inner openings included.
+
+A screw is judged as the hole it makes. Into a face of MDF, which splits, a trade body advises more: from its centre to
+the edge, and to the corners of the board.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
 
 import numpy as np
 
 from app.fit.allowance import worst_to_edge
-from app.fit.depth import TINY, bored_layers
+from app.fit.asked import layer_of_screw, shared_layers
+from app.fit.depth import TINY
 from app.fit.finding import Finding
 from app.fit.judge import Short, Way, judged_alone, shortfalls, ways_in, worst_each
-from app.fit.layout import KINDS, Distances, Flags, Floats, Layout, Things
+from app.fit.layout import Distances, Layout
 from app.fit.limits import edge_limits, layer_named
 from app.fit.rule import Rule
+from app.fit.things import CUTS, HOLE, SCREW, WORDS, Flags, Floats
 from app.model.material import Layer
 
-_SCREWED = ("mdf",)  # families whose faces split where a screw is near the edge
+SPLITS = ("mdf",)
+"""Families whose faces split where a screw is near the edge."""
 
 
 def find(layout: Layout) -> list[Finding]:
-    """One finding for each placement nearer to an edge than its layers allow, unless it is off the board."""
-    layers = layout.board.layers
-    on = layout.hole_insides[0] >= -TINY
-    found = _near_edges(layout, layout.holes, layout.hole_insides, layout.hole_widths, layers, on)
-    if len(layout.cuts):
-        for depth in np.unique(layout.cut_depths).tolist():
-            which = (layout.cut_depths == depth) & (layout.cut_insides[0] >= -TINY)
-            bored = bored_layers(layers, depth)
-            found += _near_edges(layout, layout.cuts, layout.cut_insides, layout.cut_widths, bored, which)
-    if len(layout.screws):
-        found += _screws(layout)
+    """One finding for each placement nearer to an edge than its layers allow, unless its cut-out is off the board."""
+    if not layout.near_rim(_most(layout)).any():
+        return []
+    found, on = [], layout.insides[0] >= -TINY
+    for depth in np.unique(layout.depths[layout.is_any(HOLE, *CUTS)]).tolist():
+        which = on & layout.is_any(HOLE, *CUTS) & (layout.depths == depth)
+        found += _near_edges(layout, which, shared_layers(layout, depth))
+    for index, layer in enumerate(layout.screw_layers[0] if SCREW in layout.kinds else ()):
+        which = layout.is_any(SCREW) & (layout.screw_layers[1][layout.things.owner] == index)
+        if which.any():
+            splits = layer.material.family in SPLITS
+            found += _near_edges(layout, which, (layer,), len(layout.board.layers) > 1, stops_only=splits)
+            found += _splitting(layout, which, layer) if splits else []
     return worst_each(found)
 
 
+def _most(layout: Layout) -> float:
+    """Nothing that this rule asks of anything on this board is more, the allowances included [mm]."""
+    widest, backed = np.array([layout.widths.max(initial=0.0)]), len(layout.board.layers) > 1
+    limits = [*edge_limits(layout.board.layers, widest, backed), *edge_limits(layout.board.layers, widest, False)]
+    screwed = ("screw-edge", "screw-corner") if layout.screw_layers[0] else ()
+    advised = max((layout.default(name).value for name in screwed), default=0.0)
+    off = layout.allowance.position + layout.allowance.edge
+    return max(advised, *(float(limit.required[0]) for limit in limits)) + off
+
+
 def _near_edges(
-    layout: Layout, things: Things, insides: Distances, widths: Floats, layers: Sequence[Layer], which: Flags
+    layout: Layout,
+    which: Flags,
+    layers: tuple[Layer, ...],
+    backed: bool | None = None,
+    stops_only: bool = False,
 ) -> list[Finding]:
     """Findings of those of the things that are ``which``, in some of the layers."""
-    distance = np.where(which, insides[0], np.inf)
-    measured = worst_to_edge(distance, layout.allowance)
-    stop, caution = edge_limits(layers, widths)
+    things, insides = layout.things, layout.insides
+    measured = worst_to_edge(np.where(which, insides[0], np.inf), layout.allowance)
+    stop, caution = edge_limits(layers, layout.widths, backed)
+    caution = stop if stops_only else caution
     shorts = shortfalls(judged_alone(measured, stop.required, caution.required, things.owner))
     if not shorts:
         return []
     rows = [s.row for s in shorts]
-    edges = _edges(layout, insides, rows)
+    edges = layout.edges_at(insides, rows)
     found = []
     for short, way, edge in zip(shorts, ways_in(things, rows, *insides), edges, strict=True):
         layer = layer_named(layers, stop, caution, short.row, short.severity)
-        detail = {"what": KINDS[things.kind[short.row]], "layer": layer.material.name, "edge": edge}
-        found.append(_finding(layout, things, short, way, layer.material.limits.source.text, detail))
+        detail = {"what": WORDS[things.kind[short.row]], "layer": layer.material.name, "edge": edge}
+        found.append(_finding(layout, short, way, layer.material.limits.source.text, detail))
     return found
 
 
-def _screws(layout: Layout) -> list[Finding]:
+def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[Finding]:
     """Screws into a face that splits: from the edge and from the corners of the board."""
-    board, things = layout.board, layout.screws
-    sides = {"top": board.layers[0], "under": board.layers[-1]}
-    splits = {side: layer.material.family in _SCREWED for side, layer in sides.items()}
-    which = np.array([splits[getattr(layout.placed[i].part.fixing, "side", "top")] for i in things.owner.tolist()])
-    if not which.any():
-        return []
-    insides = board.boundary.inside_distances(things.shapes)
-    corners = np.array([(c.x, c.y) for c in board.outline.corners])
-    spans = np.hypot(*(things.shapes.points - corners).transpose(2, 0, 1))
+    things, (inside, x, y) = layout.things, layout.insides
+    corners = np.array([(c.x, c.y) for c in layout.board.outline.corners])
+    spans = np.hypot(*(things.shapes.points[:, :1] - corners).transpose(2, 0, 1))
     nearest = spans.argmin(axis=1)
-    foot = corners[nearest]
-    to_corner = (spans.min(axis=1), foot[:, 0], foot[:, 1])
+    to_corner = (spans.min(axis=1), corners[nearest][:, 0], corners[nearest][:, 1])
     found = []
-    for name, ask in (("screw-edge", insides), ("screw-corner", to_corner)):
+    for name, ask in (("screw-edge", (inside + things.shapes.radii, x, y)), ("screw-corner", to_corner)):
         default = layout.default(name)
-        measured = worst_to_edge(np.where(which & (insides[0] >= -TINY), ask[0], np.inf), layout.allowance)
-        shorts = shortfalls(judged_alone(measured, 0.0, default.value, things.owner))
-        rows = [s.row for s in shorts]
+        measured = worst_to_edge(np.where(which & (inside >= 0), ask[0], np.inf), layout.allowance)
+        shorts = shortfalls(judged_alone(measured, -math.inf, default.value, things.owner))
         if not shorts:
             continue
-        edges = _edges(layout, insides, rows) if name == "screw-edge" else ["corner"] * len(rows)
-        for short, way, edge in zip(shorts, ways_in(things, rows, *ask), edges, strict=True):
-            side = getattr(layout.placed[things.owner[short.row]].part.fixing, "side", "top")
-            detail = {"what": "screw", "layer": sides[side].material.name, "edge": edge}
-            found.append(_finding(layout, things, short, way, default.source.text, detail))
+        rows = [s.row for s in shorts]
+        edges = layout.edges_at(layout.insides, rows) if name == "screw-edge" else ["corner"] * len(rows)
+        from_rim: Distances = (ask[0] - things.shapes.radii, ask[1], ask[2])
+        for short, way, edge in zip(shorts, ways_in(things, rows, *from_rim), edges, strict=True):
+            detail = {"what": "screw", "layer": layer.material.name, "edge": edge}
+            found.append(_finding(layout, short, way, default.source.text, detail))
     return found
 
 
-def _edges(layout: Layout, insides: Distances, rows: list[int]) -> list[str]:
-    names = layout.board.boundary.edges_at(insides[1][rows], insides[2][rows])
-    return [name or "opening" for name in names]
+def edge_needs(layout: Layout) -> Floats:
+    """What each of the things needs to the edge so that nothing is found, nominal less the allowances, shape (n,) [mm].
+
+    0 for what this rule does not judge.
+    """
+    needs, backed = np.zeros(len(layout.things)), len(layout.board.layers) > 1
+    for depth in np.unique(layout.depths[layout.is_any(HOLE, *CUTS)]).tolist():
+        rows = np.flatnonzero(layout.is_any(HOLE, *CUTS) & (layout.depths == depth))
+        limits = edge_limits(shared_layers(layout, depth), layout.widths[rows])
+        needs[rows] = np.maximum(*(limit.required for limit in limits))
+    for thing in layout.things.of(SCREW).tolist():
+        layer, radius = layer_of_screw(layout, thing), float(layout.things.shapes.radii[thing])
+        stop, caution = edge_limits((layer,), np.array([2 * radius]), backed)
+        advised = layout.default("screw-edge").value - radius
+        splits = layer.material.family in SPLITS
+        needs[thing] = max(float(stop.required[0]), advised if splits else float(caution.required[0]))
+    return needs
 
 
-def _finding(layout: Layout, things: Things, short: Short, way: Way, source: str, detail: dict[str, str]) -> Finding:
+def _finding(layout: Layout, short: Short, way: Way, source: str, detail: dict[str, str]) -> Finding:
     return Finding(
         rule=RULE.name,
         severity=short.severity,
-        subjects=(layout.ids[things.owner[short.row]],),
+        subjects=(layout.ids[layout.things.owner[short.row]],),
         where=way.where,
         measured=short.measured,
         required=short.required,
@@ -103,8 +134,8 @@ def _finding(layout: Layout, things: Things, short: Short, way: Way, source: str
 
 RULE = Rule(
     "edge-distance",
-    "Enough board stays between each cut-out and the nearest edge or inner opening.",
+    "Enough board stays between each cut-out or screw and the nearest edge or inner opening.",
     ("stop", "caution"),
-    "The limits of each layer's material; for screws into MDF a trade body's advice.",
+    "The limits of each layer's material; for screws into MDF a trade body's advice as well.",
     find,
 )

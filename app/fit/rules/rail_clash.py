@@ -4,62 +4,61 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.fit.allowance import worst_to_area, worst_to_edge
+from app.fit.allowance import worst_to_area
 from app.fit.finding import Finding
-from app.fit.judge import Judged, judged_alone, shortfalls, ways_apart, ways_in
-from app.fit.layout import KINDS, NUT, Floats, Layout, Things
+from app.fit.judge import Judged, shortfalls, ways_apart
+from app.fit.layout import Layout
 from app.fit.rule import Rule
+from app.fit.strip_clash import meetings
+from app.fit.table import kinds_against
+from app.fit.things import LEVER, NUT, RAIL, TOP_AREA, UNDER_AREA, WORDS, Floats, Ints, Things
 from app.geometry.clearance import shape_set
-from app.geometry.outline import EdgeName
 
 
 def find(layout: Layout) -> list[Finding]:
     """One finding for each placement and rail or area: a stop where they can meet."""
-    found: list[Finding] = []
-    for feature in layout.board.edges:
-        if feature.rail > 0:
-            found += _rail(layout, feature.edge, feature.rail)
-    for face, things in (("top", layout.top), ("under", layout.below)):
-        for k, area in enumerate(layout.board.keep_clear):
+    found = _rails(layout)
+    for face, place in (("top", TOP_AREA), ("under", UNDER_AREA)):
+        for index, area in enumerate(layout.board.keep_clear):
             if area.face == face:
-                found += _area(layout, things, k)
+                found += _area(layout, layout.things.of(*kinds_against(RULE.name, place)), index)
     return found
 
 
-def _rail(layout: Layout, edge: EdgeName, width: float) -> list[Finding]:
-    things, allowance = layout.below, layout.allowance
-    required = _required(layout, things)
-    reach = width + float(required.max(initial=0.0)) + allowance.position + allowance.edge
-    insides = layout.to_edge(things, edge, reach)
-    measured = worst_to_edge(insides[0], allowance) - width
-    shorts = shortfalls(judged_alone(measured, 0.0, required, things.owner))
-    if not shorts:
+def _rails(layout: Layout) -> list[Finding]:
+    if not layout.rails:
         return []
-    ways = ways_in(things, [s.row for s in shorts], *insides)
+    which = layout.things.of(*kinds_against(RULE.name, RAIL))
     return [
         Finding(
             rule=RULE.name,
-            severity=short.severity,
-            subjects=(layout.ids[things.owner[short.row]],),
-            where=way.where,
-            measured=short.measured,
-            required=short.required,
-            source=_source(layout, int(things.kind[short.row])),
-            detail={"what": KINDS[things.kind[short.row]], "edge": edge, "rail": width, **way.detail()},
+            severity=meeting.short.severity,
+            subjects=(meeting.subject,),
+            where=meeting.way.where,
+            measured=meeting.short.measured,
+            required=meeting.short.required,
+            source=_source(layout, meeting.what),
+            detail={
+                "what": meeting.what,
+                "edge": meeting.strip.edge,
+                "rail": meeting.strip.width,
+                **meeting.way.detail(),
+            },
         )
-        for short, way in zip(shorts, ways, strict=True)
+        for meeting in meetings(layout, layout.rails, which, rail_gaps(layout, which))
     ]
 
 
-def _area(layout: Layout, things: Things, index: int) -> list[Finding]:
-    area = layout.board.keep_clear[index]
+def _area(layout: Layout, which: Ints, index: int) -> list[Finding]:
+    area, things = layout.board.keep_clear[index], layout.things.take(which)
     alone = Things(shape_set([area.shape]), np.zeros(1, np.intp), np.zeros(1, np.intp))
-    required = _required(layout, things)
+    required = rail_gaps(layout, which)
     pairs = things.shapes.against(alone.shapes, float(required.max(initial=0.0)) + layout.allowance.position)
-    owner = things.owner[pairs.first]
+    owner, kind = things.owner[pairs.first], things.kind[pairs.first]
     measured = worst_to_area(pairs.distance, layout.allowance)
-    judged = Judged(measured, np.zeros(len(pairs)), required[pairs.first], owner, owner)
-    shorts = shortfalls(judged)
+    stop = np.where(kind == LEVER, -layout.levers[0][owner], 0.0) if LEVER in layout.kinds else np.zeros(len(pairs))
+    caution = np.where(kind == LEVER, 0.0, required[pairs.first])
+    shorts = shortfalls(Judged(measured, stop, caution, owner, owner))
     if not shorts:
         return []
     ways = ways_apart(things, alone, pairs, [s.row for s in shorts], [False] * len(shorts))
@@ -71,9 +70,9 @@ def _area(layout: Layout, things: Things, index: int) -> list[Finding]:
             where=way.where,
             measured=short.measured,
             required=short.required,
-            source=_source(layout, int(things.kind[pairs.first[short.row]])),
+            source=_source(layout, WORDS[int(kind[short.row])]),
             detail={
-                "what": KINDS[things.kind[pairs.first[short.row]]],
+                "what": WORDS[int(kind[short.row])],
                 "area": area.label,
                 "face": area.face,
                 "index": float(index),
@@ -84,15 +83,15 @@ def _area(layout: Layout, things: Things, index: int) -> list[Finding]:
     ]
 
 
-def _required(layout: Layout, things: Things) -> Floats:
-    """A nut needs room for the spanner, everything else the gap to a rail [mm]."""
-    nut, other = layout.default("spanner-room").value, layout.default("rail-gap").value
-    required: Floats = np.where(things.kind == NUT, max(nut, other), other)
-    return required
+def rail_gaps(layout: Layout, which: Ints) -> Floats:
+    """A nut needs room for the spanner, everything else the gap to a rail, shape (n,) [mm]."""
+    turn, gap = layout.default("spanner-room").value, layout.default("rail-gap").value
+    gaps: Floats = np.where(layout.things.kind[which] == NUT, max(turn, gap), gap)
+    return gaps
 
 
-def _source(layout: Layout, kind: int) -> str:
-    return layout.default("spanner-room" if kind == NUT else "rail-gap").source.text
+def _source(layout: Layout, what: str) -> str:
+    return layout.default("spanner-room" if what == "nut" else "rail-gap").source.text
 
 
 RULE = Rule(

@@ -17,9 +17,9 @@ from app.model.resolved import Recess
 
 
 def find(layout: Layout) -> list[Finding]:
-    """A stop where screws come through the other face, a caution where they nearly do or hardly hold.
+    """A stop where screws come through the other face or hold in nothing, a caution where they nearly do.
 
-    Screws whose length is not known are bought to suit: they are judged only where a recess leaves little.
+    Screws whose length is not known are bought as long as the board allows.
     """
     found: list[Finding] = []
     board, parts = layout.board, layout.parts[0]
@@ -41,13 +41,22 @@ def find(layout: Layout) -> list[Finding]:
             found.append(Finding(RULE.name, severity, subjects, where, *numbers, source, detail=detail))
         layer = board.layers[-1 if fixing.side == "under" else 0]
         held, least = drive.held(floor.value), diameters.value * fixing.screw_diameter
-        judged = drive.into is not None or (recess is not None and fixing.side == "under")
-        if judged and is_wood(layer.material.family) and held < least - TINY:
+        if is_wood(layer.material.family) and held < least - TINY:
+            nothing = held <= TINY
             subjects, where = spot(layout, owners)
             detail = {"cause": "hold", "wood": drive.wood, "diameter": fixing.screw_diameter}
             detail |= _shallower(layout, fixing, recess, least - held)
             found.append(
-                Finding(RULE.name, "caution", subjects, where, held, least, diameters.source.text, detail=detail)
+                Finding(
+                    RULE.name,
+                    "stop" if nothing else "caution",
+                    subjects,
+                    where,
+                    held,
+                    least,
+                    diameters.source.text,
+                    detail=detail,
+                )
             )
     return found
 

@@ -133,7 +133,7 @@ SHEETS = [(m.id, t) for m in catalogue().materials.values() for t in m.thickness
 
 @pytest.mark.parametrize("players", [1, 2])
 @pytest.mark.parametrize(("material", "thickness"), SHEETS)
-def test_a_sheet_too_thin_to_lean_on_is_refused_with_the_thinnest_sold_that_is_not(
+def test_a_sheet_too_thin_to_lean_on_or_screw_into_is_refused_with_the_thinnest_sold_that_is_not(
     material: str, thickness: float, players: int
 ) -> None:
     spec = NewDeck(material=material, thickness=thickness, players=players, width=500.0 * players + 50, depth=300)
@@ -141,8 +141,9 @@ def test_a_sheet_too_thin_to_lean_on_is_refused_with_the_thinnest_sold_that_is_n
     if refused is None:
         return
     assert refused.field == "thickness"
-    assert re.search(r"a leaning hand of 250 N; (3|1\.5) times is wanted \(an estimate\)", str(refused)), refused
-    found = re.search(r"Enter at least (.*?), or choose a stronger material\.", str(refused))
+    leans = r"a leaning hand of 250 N; (3|1\.5) times is wanted \(an estimate\)"
+    assert re.search(rf"{leans}|hold in .* of board; .* is needed", str(refused)), refused
+    found = re.search(r"Enter at least (.*?), or choose another material\.", str(refused))
     assert found, refused
     least = next(t for t in catalogue().materials[material].thicknesses if t == pytest.approx(mm(found[1]), abs=0.01))
     assert least > thickness
@@ -155,7 +156,7 @@ def test_parts_for_thin_sheet_in_a_material_too_weak_for_it_are_refused_without_
     # Clips that hold 1.5 to 5 mm, and of the MDF sold only 3 mm is as thin: no thickness can be named.
     refused = refusal(NewDeck(material="mdf", thickness=3, button="button-30-snap", admin=0))
     assert refused and refused.field == "thickness"
-    assert "No MDF as sold bears that with these parts. Choose a stronger material, or other parts." in str(refused)
+    assert "No MDF as sold does with these parts. Choose another material, or other parts." in str(refused)
 
 
 def mm(text: str) -> float:

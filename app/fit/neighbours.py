@@ -1,0 +1,177 @@
+"""Things near each other: the one place where pairs are found and measured.
+
+Placements near each other are found first, each by the circle about all it brings; then their things, those that the
+table gives to a rule. A hole under its own flange, or over its own nut, need not be asked for what lies on that face:
+the flange or the nut is nearer, and asks for as much.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property, lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from app.fit.asked import asked_between, asked_within, most_asked
+from app.fit.depth import TINY
+from app.fit.table import judged_by
+from app.fit.things import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints
+from app.geometry.clearance import Pairs, ShapeSet
+
+if TYPE_CHECKING:
+    from app.fit.layout import Layout
+
+PAIR_RULES = ("web", "under-clash", "flange-overlap", "screw-distance", "lever-sweep")
+"""The rules about two things; the others judge a thing and the board."""
+
+_CAPPED, _CLAMPED, _BOTH = len(KINDS), len(KINDS) + 1, len(KINDS) + 2  # holes that need not be asked on a face
+
+
+@dataclass(frozen=True, eq=False)
+class Neighbours:
+    """Pairs of things that a rule judges, near enough to matter.
+
+    Args:
+        pairs: indices into the layout's things, and the nominal distance [mm].
+        rule: index into ``PAIR_RULES`` of each, shape (n,).
+        measured: distance in the worst case, shape (n,) [mm].
+        stop: below this it cannot be built, shape (n,) [mm].
+        caution: below this it is likely to fail, shape (n,) [mm].
+    """
+
+    pairs: Pairs
+    rule: Ints
+    measured: Floats
+    stop: Floats
+    caution: Floats
+
+    def __len__(self) -> int:
+        return len(self.rule)
+
+    @cached_property
+    def short(self) -> Ints:
+        """Those that are too near."""
+        return np.flatnonzero(self.measured < np.maximum(self.stop, self.caution) - TINY)
+
+    def where(self, keep: Flags | Ints) -> Neighbours:
+        """Some of them."""
+        p = self.pairs
+        some = Pairs(p.first[keep], p.second[keep], p.distance[keep])
+        return Neighbours(some, self.rule[keep], self.measured[keep], self.stop[keep], self.caution[keep])
+
+
+def neighbours_of(layout: Layout, reach: float | None = None) -> Neighbours:
+    """Pairs of things of different placements.
+
+    Args:
+        layout: the board.
+        reach: pairs as far apart as this, every one of them [mm]; None for those that may be too near, and without
+            those that cannot be the worst of their placements.
+    """
+    things, codes = layout.things, _codes(layout) if reach is None else layout.things.kind
+    off = 2 * layout.allowance.position
+    far = most_asked(layout) + off if reach is None else reach
+    i, j = _expanded(layout, *_near_placements(layout, far))
+    rules = _rule_matrix("between")
+    kept = np.flatnonzero(rules[codes[i], codes[j]] >= 0)
+    pairs = things.shapes.measured(things.shapes, i[kept], j[kept], far)
+    stop, caution = asked_between(layout, pairs.first, pairs.second)
+    rule = rules[things.kind[pairs.first], things.kind[pairs.second]]
+    return Neighbours(pairs, rule, pairs.distance - off, stop, caution)
+
+
+def pairs_judged(layout: Layout) -> tuple[Ints, Ints, Ints]:
+    """Every pair of things of different placements that a rule judges: both indices, and the rule's."""
+    codes, owner = _codes(layout), layout.things.owner
+    i, j = np.triu_indices(len(owner), 1)
+    rule = _rule_matrix("between")[codes[i], codes[j]]
+    kept = np.flatnonzero((rule >= 0) & (owner[i] != owner[j]))
+    return i[kept], j[kept], rule[kept]
+
+
+def own_pairs(layout: Layout) -> Neighbours:
+    """Pairs of things of one placement that a rule about two things judges, as drawn: nothing shifts them."""
+    things, which = layout.things, _with_own_pairs(layout)
+    if not which:
+        nothing, none = np.zeros(0), np.zeros(0, np.intp)
+        return Neighbours(Pairs(none, none, nothing), none, nothing, nothing, nothing)
+    i, j = _expanded(layout, *(np.array(which, np.intp),) * 2)
+    rules = _rule_matrix("own")
+    kept = np.flatnonzero((rules[things.kind[i], things.kind[j]] >= 0) & (i < j))
+    pairs = things.shapes.measured(things.shapes, i[kept], j[kept], np.inf)
+    stop, caution = asked_within(layout, pairs)
+    rule = rules[things.kind[pairs.first], things.kind[pairs.second]]
+    return Neighbours(pairs, rule, pairs.distance, stop, caution)
+
+
+def _with_own_pairs(layout: Layout) -> list[int]:
+    """Placements with several holes, screws in the board, or something cut from below."""
+    parts = [row.kinds.count(HOLE) > 1 or SCREW in row.kinds for row in layout.part_things]
+    found = [i for i, part in enumerate(layout.parts[1].tolist()) if parts[part]]
+    return sorted({*found, *layout.cuts.owner.tolist()}) if len(layout.cuts) else found
+
+
+def _near_placements(layout: Layout, reach: float) -> tuple[Ints, Ints]:
+    """Placements whose things may be within ``reach`` of each other, each two once."""
+    places = np.array([(p.x, p.y) for p in layout.placed], np.float64).reshape(-1, 2)
+    shapes, owner = layout.things.shapes, layout.things.owner
+    if not len(owner):
+        return np.zeros(0, np.intp), np.zeros(0, np.intp)
+    out = shapes.centres - places[owner]
+    starts = np.searchsorted(owner, np.arange(len(places)))
+    extents: Floats = np.maximum.reduceat(np.hypot(out[:, 0], out[:, 1]) + shapes.reaches, starts)
+    pairs = ShapeSet(places[:, None], np.ones(len(places), np.intp), extents).within(reach)
+    return pairs.first, pairs.second
+
+
+def _expanded(layout: Layout, one: Ints, other: Ints) -> tuple[Ints, Ints]:
+    """Every thing of each placement of ``one`` with every thing of its fellow of ``other``."""
+    owner = layout.things.owner
+    many = np.bincount(owner, minlength=len(layout.placed))
+    first = np.cumsum(many) - many
+    width = many[other]
+    total = many[one] * width
+    pair = np.repeat(np.arange(len(one)), total)
+    k = np.arange(len(pair)) - (np.cumsum(total) - total)[pair]
+    row, column = np.divmod(k, width[pair])
+    return first[one[pair]] + row, first[other[pair]] + column
+
+
+def _codes(layout: Layout) -> Ints:
+    """The kinds, with holes told apart by the faces on which they need not be asked."""
+    things, (_, part_of) = layout.things, layout.parts
+    code = np.array([_code(row.capped, row.clamped) for row in layout.part_things], np.intp)[part_of]
+    if len(layout.cuts):
+        bare = np.array([_code(row.capped, False) for row in layout.part_things], np.intp)[part_of]
+        nuts = [p.part.nut_circle for p in layout.placed]
+        narrow = [
+            p.bore is not None and n is not None and p.bore.radius < n.radius
+            for p, n in zip(layout.placed, nuts, strict=True)
+        ]
+        code = np.where(np.array(narrow, np.bool_), bare, code)
+    found: Ints = np.where(things.kind == HOLE, code[things.owner], things.kind)
+    return found
+
+
+def _code(capped: bool, clamped: bool) -> int:
+    if capped:
+        return _BOTH if clamped else _CAPPED
+    return _CLAMPED if clamped else HOLE
+
+
+@lru_cache(maxsize=2)
+def _rule_matrix(table: str) -> Ints:
+    """Index of the rule that judges two kinds, −1 for none, shape (codes, codes)."""
+    n = len(KINDS)
+    rules = np.full((n + 3, n + 3), -1, np.intp)
+    for index, rule in enumerate(PAIR_RULES):
+        rules[:n, :n][judged_by(rule, table)] = index
+    for code, faces in ((_CAPPED, ON_TOP), (_CLAMPED, BELOW), (_BOTH, (*ON_TOP, *BELOW))):
+        rules[code] = rules[HOLE]
+        rules[:, code] = rules[:, HOLE]
+        rules[code, list(faces)] = rules[list(faces), code] = -1
+    for one in (_CAPPED, _CLAMPED, _BOTH):
+        for two in (_CAPPED, _CLAMPED, _BOTH):
+            rules[one, two] = rules[HOLE, HOLE]
+    return rules

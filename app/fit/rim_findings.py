@@ -1,0 +1,48 @@
+"""Findings about things and the rim of the board: too near the edge or an opening, or over it."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from app.fit.allowance import worst_to_edge
+from app.fit.finding import Finding
+from app.fit.judge import judged_alone, shortfalls, ways_in
+from app.fit.layout import Distances, Layout
+from app.fit.things import WORDS, Flags, Floats
+
+
+def hanging_over(
+    layout: Layout, rule: str, insides: Distances, which: Flags, stop: Floats | float = 0.0
+) -> list[Finding]:
+    """Of each placement the worst of what hangs over the rim, or is nearer to it than the rule's own default.
+
+    Args:
+        layout: the board.
+        rule: its name, which is also that of its default.
+        insides: board between each thing and the rim, and where, nominal [mm].
+        which: the things that are judged, shape (n,).
+        stop: below this it cannot be built [mm].
+    """
+    gap, things = layout.default(rule), layout.things
+    if not (which & layout.near_rim(gap.value + layout.allowance.position + layout.allowance.edge)).any():
+        return []
+    measured = np.where(which, worst_to_edge(insides[0], layout.allowance), np.inf)
+    low = np.broadcast_to(np.asarray(stop, np.float64), measured.shape)
+    shorts = shortfalls(judged_alone(measured, low, np.full(len(measured), gap.value), things.owner))
+    rows = [s.row for s in shorts]
+    if not rows:
+        return []
+    ways, edges = ways_in(things, rows, *insides), layout.edges_at(insides, rows)
+    return [
+        Finding(
+            rule=rule,
+            severity=short.severity,
+            subjects=(layout.ids[things.owner[short.row]],),
+            where=way.where,
+            measured=short.measured,
+            required=short.required,
+            source=gap.source.text,
+            detail={"what": WORDS[things.kind[short.row]], "edge": edge, **way.detail()},
+        )
+        for short, way, edge in zip(shorts, ways, edges, strict=True)
+    ]

@@ -1,0 +1,35 @@
+"""Levers swing free of each other, and of what stands as high as their knobs."""
+
+from __future__ import annotations
+
+from app.fit.finding import Finding
+from app.fit.judge import clashes
+from app.fit.layout import Layout
+from app.fit.rule import Rule
+
+
+def find(layout: Layout) -> list[Finding]:
+    """A caution where two can touch when they lean to each other, a stop where they meet at rest."""
+    lean = layout.default("lever-lean")
+    return [
+        Finding(
+            rule=RULE.name,
+            severity=clash.short.severity,
+            subjects=clash.subjects,
+            where=clash.way.where,
+            measured=clash.short.measured,
+            required=clash.short.required,
+            source=lean.source.text,
+            detail={"what": clash.what, "other": clash.other, "lean": lean.value, **clash.way.detail()},
+        )
+        for clash in clashes(layout, layout.neighbours, RULE.name)
+    ]
+
+
+RULE = Rule(
+    "lever-sweep",
+    "Levers swing free of each other and of high flanges.",
+    ("stop", "caution"),
+    "Common practice, no source: how far a lever leans is a default of the catalogue.",
+    find,
+)

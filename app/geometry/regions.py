@@ -1,0 +1,106 @@
+"""Distances between outlines, and between an outline and other shapes, as areas: curves as chords 0.0005 mm off."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from app.geometry.outline import Outline
+from app.geometry.shapes import Point, Shape
+
+if TYPE_CHECKING:
+    import shapely
+
+_ARC = 64  # chords to a quarter of a rounded corner: 0.008 % of its radius
+
+
+@dataclass(frozen=True, slots=True)
+class Gap:
+    """What lies between two areas.
+
+    Args:
+        first, second: their indices.
+        distance: between them [mm]; where they overlap, minus how deep the rim of one lies in the other at most.
+        where: the middle between their nearest points, or of what they share [mm].
+    """
+
+    first: int
+    second: int
+    distance: float
+    where: Point
+
+
+@lru_cache(maxsize=64)
+def gaps_among(outlines: tuple[Outline, ...], reach: float) -> tuple[Gap, ...]:
+    """Every two outlines closer than ``reach`` mm, each two once."""
+    found = _gaps(_areas(outlines), _areas(outlines), reach)
+    return tuple(gap for gap in found if gap.first < gap.second)
+
+
+@lru_cache(maxsize=64)
+def gaps_to_rim(outlines: tuple[Outline, ...], rim: Outline, reach: float) -> tuple[Gap, ...]:
+    """Outlines that come closer than ``reach`` mm to the rim they lie in; ``second`` is 0."""
+    import shapely
+
+    ring = shapely.LinearRing(rim.flattened())
+    found = []
+    for k, area in enumerate(_areas(outlines)):
+        line = shapely.shortest_line(ring, area)
+        if line.length < reach:
+            middle = line.interpolate(0.5, normalized=True)
+            found.append(Gap(k, 0, float(line.length), (float(middle.x), float(middle.y))))
+    return tuple(found)
+
+
+@lru_cache(maxsize=64)
+def gaps_to_shapes(outlines: tuple[Outline, ...], shapes: tuple[Shape, ...], reach: float) -> tuple[Gap, ...]:
+    """Every outline and shape closer than ``reach`` mm."""
+    return tuple(_gaps(_areas(outlines), [_area(shape) for shape in shapes], reach))
+
+
+def _gaps(ones: Sequence[shapely.Polygon], others: Sequence[shapely.Polygon], reach: float) -> list[Gap]:
+    import shapely
+
+    near = shapely.STRtree(others).query(ones, predicate="dwithin", distance=reach)
+    found = []
+    for i, j in near.T.tolist():
+        if ones[i] is others[j]:
+            continue
+        if ones[i].intersects(others[j]):
+            shared = ones[i].intersection(others[j]).representative_point()
+            found.append(Gap(i, j, -_depth(ones[i], others[j]), (float(shared.x), float(shared.y))))
+        else:
+            middle = shapely.shortest_line(ones[i], others[j]).interpolate(0.5, normalized=True)
+            found.append(Gap(i, j, float(ones[i].distance(others[j])), (float(middle.x), float(middle.y))))
+    return found
+
+
+def _depth(one: shapely.Polygon, other: shapely.Polygon) -> float:
+    """How deep a corner of one lies in the other, at most [mm]."""
+    import shapely
+
+    deep = [0.0]
+    for a, b in ((one, other), (other, one)):
+        corners = shapely.get_coordinates(a.exterior)
+        inside = shapely.points(corners[shapely.contains_xy(b, corners[:, 0], corners[:, 1])])
+        deep.extend(np.asarray(shapely.distance(b.exterior, inside)).tolist())
+    return max(deep)
+
+
+@lru_cache(maxsize=64)
+def _areas(outlines: tuple[Outline, ...]) -> tuple[shapely.Polygon, ...]:
+    import shapely
+
+    return tuple(shapely.Polygon(o.flattened()) for o in outlines)
+
+
+def _area(shape: Shape) -> shapely.Polygon:
+    import shapely
+
+    if not shape.radius:
+        return shapely.Polygon(shape.core)
+    return shapely.MultiPoint(shape.core).convex_hull.buffer(shape.radius, quad_segs=_ARC)

@@ -1,0 +1,135 @@
+"""Strips along the edges of a board: rails glued below them, slots cut into them.
+
+A strip lies on the board's side of one straight piece of the outline, as long as that piece and as wide as it is
+told. Where two straight pieces with a strip each meet at a sharp corner, both are mitred; at a corner that points
+into the board they are lengthened to the mitre. Elsewhere a strip ends square.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from itertools import pairwise
+
+from app.geometry.outline import ArcPiece, EdgeName, EllipsePiece, LinePiece, Outline, Piece, edge_of, flattened_piece
+from app.geometry.shapes import Point, Shape
+
+_PARALLEL = 1e-9
+_SAG = 0.005  # mm: how far a chord of a curve may be from it; a fifth of what a builder can set a fence to
+_SPIKE = 20.0  # a mitre longer than this many widths is cut square: a splinter, not a joint
+_FAR = 1e5  # mm: beyond any board
+
+
+@dataclass(frozen=True)
+class Strip:
+    """A strip along one piece of an outline.
+
+    Args:
+        edge: the edge it belongs to.
+        width: across it [mm].
+        shape: its place [mm].
+        beyond: the same, drawn out beyond the edge: what meets the strip leaves it to the inside or past its ends.
+        inward: unit vector from the edge into the board.
+    """
+
+    edge: EdgeName
+    width: float
+    shape: Shape
+    beyond: Shape
+    inward: Point
+
+
+def strips_of(outline: Outline, widths: Mapping[EdgeName, float], round_corners: bool = False) -> tuple[Strip, ...]:
+    """The strips of an outline, counter-clockwise.
+
+    Args:
+        outline: the rim.
+        widths: of each edge that has one, above 0 [mm].
+        round_corners: whether a strip runs on round an eased corner between two pieces that have one, as wide as
+            the wider of them.
+    """
+    return _strips(outline, tuple(sorted(widths.items())), round_corners)
+
+
+@lru_cache(maxsize=128)
+def _strips(outline: Outline, sized: tuple[tuple[EdgeName, float], ...], round_corners: bool) -> tuple[Strip, ...]:
+    widths, pieces, n = dict(sized), outline.pieces, len(outline.pieces)
+
+    def side(k: int) -> _Side:
+        piece = pieces[k % n]
+        straight = isinstance(piece, LinePiece)
+        return _Side(piece, widths.get(edge_of(piece.a, piece.b), 0.0) if straight else 0.0)
+
+    found: list[Strip] = []
+    for k, piece in enumerate(pieces):
+        before, here, after = side(k - 1), side(k), side(k + 1)
+        if isinstance(piece, LinePiece) and here.width > 0:
+            start, end = _mitred(before, here, here, 0.0), _mitred(here, after, here, math.dist(piece.a, piece.b))
+            found.append(_strip(piece, here.width, start, end))
+        elif not isinstance(piece, LinePiece) and round_corners and min(before.width, after.width) > 0:
+            found += _curved(piece, max(before.width, after.width), edge_of(before.piece.a, before.piece.b))
+    return tuple(found)
+
+
+@dataclass(frozen=True, slots=True)
+class _Side:
+    """A piece of an outline and how wide the strip along it is; 0 if it has none, or is a curve [mm]."""
+
+    piece: Piece
+    width: float
+
+
+def _mitred(one: _Side, other: _Side, own: _Side, square: float) -> float:
+    """Where the inner side of ``own`` ends beside the corner from ``one`` to ``other``, from its start [mm].
+
+    The inner sides of both strips meet on the mitre; ``square`` where there is none.
+    """
+    if one.width <= 0 or other.width <= 0:
+        return square
+    u, v = _unit(one.piece.a, one.piece.b), _unit(other.piece.a, other.piece.b)
+    turn = u[0] * v[1] - u[1] * v[0]
+    if abs(turn) < _PARALLEL:
+        return square
+    corner = other.piece.a
+    p = (corner[0] - one.width * u[1], corner[1] + one.width * u[0])
+    q = (corner[0] - other.width * v[1], corner[1] + other.width * v[0])
+    s = ((q[0] - p[0]) * v[1] - (q[1] - p[1]) * v[0]) / turn
+    meet = (p[0] + s * u[0], p[1] + s * u[1])
+    if math.dist(meet, corner) > _SPIKE * max(one.width, other.width):
+        return square
+    along, start = (u if own is one else v), own.piece.a
+    return (meet[0] - start[0]) * along[0] + (meet[1] - start[1]) * along[1]
+
+
+def _strip(piece: LinePiece, width: float, first: float, end: float) -> Strip:
+    """A strip whose inner side runs from ``first`` to ``end`` along its piece [mm]."""
+    along, length = _unit(piece.a, piece.b), math.dist(piece.a, piece.b)
+    inward = (-along[1], along[0])
+
+    def at(t: float, across: float) -> Point:
+        return (piece.a[0] + t * along[0] + across * inward[0], piece.a[1] + t * along[1] + across * inward[1])
+
+    low, high = min(0.0, first), max(length, end)
+    if first < end:
+        inner: tuple[Point, ...] = (at(end, width), at(first, width))
+    else:  # both mitres meet before they reach the inner side
+        peak = length / (length - end + first)
+        inner = (at(peak * first, peak * width),)
+    core, beyond = (at(0.0, 0.0), at(length, 0.0), *inner), (at(low, -_FAR), at(high, -_FAR), *inner)
+    return Strip(edge_of(piece.a, piece.b), width, Shape(core, 0.0), Shape(beyond, 0.0), inward)
+
+
+def _curved(piece: ArcPiece | EllipsePiece, width: float, edge: EdgeName) -> list[Strip]:
+    """Strips of the chords of an eased corner, square where they meet: a slot cutter runs round it."""
+    points = [*flattened_piece(piece, _SAG), piece.b]
+    found = []
+    for a, b in pairwise(points):
+        found.append(replace(_strip(LinePiece(a, b), width, 0.0, math.dist(a, b)), edge=edge))
+    return found
+
+
+def _unit(a: Point, b: Point) -> Point:
+    length = math.dist(a, b)
+    return ((b[0] - a[0]) / length, (b[1] - a[1]) / length)
