@@ -7,12 +7,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from math import copysign
 from typing import Literal
 
 from app.catalogue.load import Catalogue
 from app.fit.change import fitted, with_fix
+from app.geometry.shapes import Shape
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
-from app.model.part import Part, ScrewFixing, SnapFixing
+from app.model.part import Cutout, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 
 
@@ -115,14 +117,20 @@ def _measured(part: Part, change: ScrewsOf | PackOut | CutWider) -> Part:
         grip = SnapFixing(max(0.0, fixing.grip_min - change.by), max(0.0, fixing.grip_max - change.by))
         return replace(part, fixing=grip)
     if isinstance(change, CutWider):
-        cutouts = tuple(
-            c
-            if c.is_circle
-            else replace(c, shape=c.shape.grown(change.by / 2), largest=max(c.largest, c.width + change.by))
-            for c in part.cutouts
-        )
-        return replace(part, cutouts=cutouts)
+        return replace(part, cutouts=tuple(c if c.is_circle else _wider(c, change.by) for c in part.cutouts))
     return part
+
+
+def _wider(cutout: Cutout, by: float) -> Cutout:
+    """A slot, or an opening with straight sides, with each side further out; corners stay as round as they are."""
+    shape = cutout.shape
+    if len(shape.core) <= 2:
+        wider = shape.grown(by / 2)
+    else:
+        cx, cy = shape.centre
+        core = tuple((x + copysign(by / 2, x - cx), y + copysign(by / 2, y - cy)) for x, y in shape.core)
+        wider = Shape(core, shape.radius)
+    return Cutout(wider, cutout.smallest, max(cutout.largest, cutout.width + by))
 
 
 def _each(board: ResolvedBoard, ids: tuple[str, ...], change: Callable[[Placed], Placed]) -> ResolvedBoard:

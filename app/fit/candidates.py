@@ -22,7 +22,7 @@ SWAPPED = ("thread-reach", "snap-grip", "depth-below", "lever-height")
 _STEPS = 6  # a move is lengthened this often before its direction is given up
 _TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short and are said in full [mm]
 _SWAPS = 12  # other parts tried, most alike first
-_REACH, _WIDE = 50.0, 50.0  # mm: a bit of no set reaches so deep; a hole that wide and wider takes a hole saw
+_REACH, _WIDE = 50.0, 50.0  # mm: a bit of a kind in no set reaches so deep; a wider hole takes a hole saw
 
 
 def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
@@ -82,6 +82,11 @@ def outward(length: float, step: float) -> float:
     return round(math.copysign(rounded_up(abs(length), step), length), 9)
 
 
+def inward(length: float, step: float) -> float:
+    """A length down to the next multiple of ``step``, at least 0 [mm]."""
+    return round(max(0.0, math.floor((length + TINY) / step)) * step, 9)
+
+
 def bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[BuyBit]:
     """Bits to buy that reach deep enough, those of the board's units first, then the nearest to the nominal size.
 
@@ -105,7 +110,7 @@ def bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterat
         yield from (BuyBit(b.kind, b.diameter, b.reach) for b in fitting)
     plain = kind or ("forstner" if nominal <= _WIDE else "hole-saw")
     if nominal > 0 and deep <= longest_reach(catalogue, plain) + TINY:
-        yield BuyBit(plain, nominal, max(_REACH, deep))
+        yield BuyBit(plain, nominal, longest_reach(catalogue, plain))
 
 
 def longest_reach(catalogue: Catalogue, kind: str) -> float:
