@@ -74,11 +74,10 @@ def _edge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who, edge = names(board, f.subjects), edge_name(f.detail["edge"])
     what = "A screw" if f.detail["what"] == "screw" else f"The {f.detail['what']}"
     measured, required = _both(f, unit)
-    if _meets(f):
-        return f"{what} of {who} can reach {edge} at worst; {f.detail['layer']} needs {required}."
-    if (f.measured or 0.0) < 0:
-        needed = say(f.required or 0.0, unit)
-        return f"{what} of {who} can run {_over(f, unit)} over {edge} at worst; {f.detail['layer']} needs {needed}."
+    if _meets(f) or (f.measured or 0.0) < 0:
+        reaches = f"reach {edge}" if _meets(f) else f"run {_over(f, unit)} over {edge}"
+        needs = f"; {f.detail['layer']} needs {say(f.required or 0.0, unit)}" if f.required else ""
+        return f"{what} of {who} can {reaches} at worst{needs}."
     return f"{what} of {who} comes within {measured} of {edge} at worst; {f.detail['layer']} needs {required}."
 
 

@@ -13,7 +13,7 @@ import numpy as np
 from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import names, say
+from app.fit.words import names, say, verb
 from app.fit.words_below import BELOW
 from app.fit.words_board import BOARD
 from app.fit.words_change import clause, holds_without, needs_room, options, sentence, warning
@@ -74,7 +74,8 @@ def _hold(f: Finding, advice: Advice, unit: Unit) -> str:
     if "depth" not in f.detail:
         return f"No counterbore leaves enough of this board. Use a part with {longer}, or a thinner board."
     if float(f.detail["depth"]) == 0:
-        return f"{warning(f, advice, unit)}Leave the counterbore of {who} out, or use a part with {longer}."
+        see = () if advice.tried else (f"see whether {who} {verb(f.subjects, 'hold')} without a counterbore",)
+        return f"{warning(f, advice, unit)}{sentence([*see, f'use a part with {longer}'])}"
     other = f"use a part with {longer}"
     cut = [f"counterbore {who} from the underside"]
     return f"{warning(f, advice, unit)}{sentence(_first_apart(advice, cut, other))}"

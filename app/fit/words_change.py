@@ -62,12 +62,20 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
     if isinstance(change, RecessAt):
         return _recess(change, board, unit)
     if isinstance(change, SwapPart):
-        part = advice.catalogue.parts.get(change.part)
-        return f"use “{part.name if part else change.part}” for {who}"
+        return _other_part(change, advice)
     if isinstance(change, LeaveOut):
         cut = change.cut if len(change.placements) == 1 else plural(change.cut)
         return f"leave the {cut} of {who} out"
     return _amendment(change, who, unit)
+
+
+def _other_part(change: SwapPart, advice: Advice) -> str:
+    """Which part to use instead; a cut below that was for another fixing is not made for it."""
+    part = advice.catalogue.parts.get(change.part)
+    placed = _placed(advice.board, change.placements)
+    cut = any((p.counterbore or p.recess) and (part is None or p.part.fixing != part.fixing) for p in placed)
+    bare = ", with nothing cut below" if cut else ""
+    return f"use “{part.name if part else change.part}” for {names(advice.board, change.placements)}{bare}"
 
 
 def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit: Unit) -> str:
