@@ -281,6 +281,7 @@ def _wider(row: Document, match: re.Match[str]) -> None:
 
 _SIZE = rf"(?P<width>{LENGTH}) × (?P<height>{LENGTH})"
 _DEEP = rf"(?P<deep>{LENGTH}) deep"
+_KEPT = r"(?P<kept>as deep as now)"
 _KIND = r"(?P<kind>[\w ]+? bit|hole saw)"
 _REACH = rf"(?: that reaches (?P<reach>{LENGTH}))?"
 _THEN = r"(?: for .+?)?(?: and (?P<then>(?:counterbore|recess|make) .+))?"
@@ -289,7 +290,7 @@ FORMS: tuple[tuple[str, Making], ...] = (
     (rf"counterbore {_WHO} (?P<wide>{LENGTH}) wide, (?P<deep>{LENGTH}) deep from the underside", _bore),
     (rf"make the counterbores? of {_WHO} (?P<wide>{LENGTH}) wide", _bore),
     (
-        rf"recess {_WHO} from below, {_SIZE}, inside corners (?P<corner>{LENGTH}), (?:{_DEEP}|(?P<kept>as deep as now))",
+        rf"recess {_WHO} from below, {_SIZE}, inside corners (?P<corner>{LENGTH}), (?:{_DEEP}|{_KEPT})",
         _recess,
     ),
     (rf"make the recess(?:es)? of {_WHO} only (?P<deep>{LENGTH}) deep", _shallower),

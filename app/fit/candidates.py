@@ -29,7 +29,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
     """Changes that may clear ``finding``, those first that change least."""
     detail = finding.detail
     if "toward_x" in detail:
-        yield from sorted(moves(trial, finding), key=lambda m: math.hypot(m.dx, m.dy))
+        yield from moves(trial, finding)
     if "recess_depth" in detail and float(detail["recess_depth"]) > 0:
         yield RecessAt(
             finding.subjects, *(float(detail[f"recess_{k}"]) for k in ("width", "height", "corner", "depth"))
@@ -45,22 +45,30 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
 
 
 def moves(trial: Trial, finding: Finding) -> Iterator[MoveBy]:
-    """Moves of either subject: straight out, and along x or y, each as long as it takes by itself."""
+    """Moves of either subject, each as long as it takes by itself: straight out, then along x or y, the shorter first.
+
+    Those along x or y are worked out only if no move straight out will do: it is hardly ever the longer one.
+    """
     toward = (float(finding.detail["toward_x"]), float(finding.detail["toward_y"]))
     if finding.margin is None or toward == (0.0, 0.0):
         return
     alone = trial.alone(finding.subjects)
+    aways = {}
     for subject, sign in zip(finding.subjects, (1.0, -1.0), strict=False):
         placed = trial.board.placed(subject)
-        if placed is None or placed.locked:
-            continue
-        away = (sign * toward[0], sign * toward[1])
-        for way in dict.fromkeys((away, (math.copysign(1.0, away[0]), 0.0), (0.0, math.copysign(1.0, away[1])))):
+        if placed is not None and not placed.locked:
+            aways[subject] = (sign * toward[0], sign * toward[1])
+    for subject, away in aways.items():
+        move = _long_enough(alone, finding, subject, away, 1.0)
+        if move:
+            yield move
+    square = []
+    for subject, away in aways.items():
+        for way in ((math.copysign(1.0, away[0]), 0.0), (0.0, math.copysign(1.0, away[1]))):
             along = way[0] * away[0] + way[1] * away[1]
-            if along > 0.1:  # else it would have to go more than ten times as far
-                move = _long_enough(alone, finding, subject, way, along)
-                if move:
-                    yield move
+            if 0.1 < along < 1 - TINY:  # less, and it would have to go more than ten times as far
+                square.append(_long_enough(alone, finding, subject, way, along))
+    yield from sorted((move for move in square if move), key=lambda m: math.hypot(m.dx, m.dy))
 
 
 def _long_enough(alone: Trial, finding: Finding, subject: str, way: Point, along: float) -> MoveBy | None:

@@ -13,7 +13,7 @@ from app.fit.candidates import Single, candidates
 from app.fit.change import with_fix
 from app.fit.finding import Finding
 from app.fit.findings import findings_of
-from app.fit.trial import Trial, is_fresh, still
+from app.fit.trial import Trial, is_fresh, known_of, still
 from app.model.fix import BuyBit, Fix, MoveBy, Several, SwapPart
 from app.model.resolved import ResolvedBoard
 
@@ -65,7 +65,8 @@ def fix_all(
             steps.append(fix)
             mended = with_fix(mended, fix, catalogue)
             now = findings_of(mended, catalogue)
-    if any(is_fresh(f, before) for f in now):
+    was = known_of(before)
+    if any(is_fresh(f, was) for f in now):
         return None
     joined = _joined(steps)
     return joined[0] if len(joined) == 1 else Several(joined) if joined else None

@@ -211,7 +211,10 @@ def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
     held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
     span = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
-    return f"The clips of {names(board, f.subjects)} hold {span} of board; here it is {held}, {than} than that."
+    start = f"The clips of {names(board, f.subjects)} hold {span} of board"
+    if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
+        return f"{start}; here nothing is left of it."
+    return f"{start}; here it is {held}, {than} than that."
 
 
 def _over(f: Finding, unit: Unit) -> str:

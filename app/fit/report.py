@@ -20,7 +20,7 @@ from app.units import Unit
 
 T = TypeVar("T")
 
-MOST_TRIED = 24
+MOST_TRIED = 12
 """Findings of a report for which ways out are tried before somebody asks: each takes some thousandths of a second."""
 
 

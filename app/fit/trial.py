@@ -87,16 +87,11 @@ class Trial:
         return Trial(replace(self.board, placements=few), self.catalogue, self.before)
 
     def _judged(self, finding: Finding, now: Sequence[Finding]) -> Outcome:
-        was = self._by_rule
-        fresh = tuple(f for f in now if is_fresh(f, was.get(f.rule, ())))
-        return Outcome(tuple(still(finding, now)), fresh)
+        return Outcome(tuple(still(finding, now)), tuple(f for f in now if is_fresh(f, self._was)))
 
     @cached_property
-    def _by_rule(self) -> dict[str, tuple[Finding, ...]]:
-        found: dict[str, list[Finding]] = {}
-        for finding in self.before:
-            found.setdefault(finding.rule, []).append(finding)
-        return {rule: tuple(findings) for rule, findings in found.items()}
+    def _was(self) -> Known:
+        return known_of(self.before)
 
     def _near(self, after: ResolvedBoard, ids: Sequence[str]) -> tuple[Placed, ...]:
         """The changed placements as they are now, and those near enough to matter, in their order."""
@@ -158,14 +153,43 @@ def still(finding: Finding, now: Sequence[Finding]) -> list[Finding]:
     return [f for f in now if f.severity != "note" and cause_key(f) == cause and set(f.subjects) <= subjects]
 
 
-def is_fresh(finding: Finding, was: Sequence[Finding]) -> bool:
+@dataclass(frozen=True, slots=True)
+class Known:
+    """Findings by what they are about.
+
+    Args:
+        same: by cause and subjects.
+        shared: of several placements of one part, by cause; they are about each of those.
+    """
+
+    same: dict[tuple[object, ...], list[Finding]]
+    shared: dict[tuple[object, ...], list[Finding]]
+
+
+def known_of(findings: Sequence[Finding]) -> Known:
+    """Findings in the order they are looked for."""
+    known = Known({}, {})
+    for finding in findings:
+        cause = cause_key(finding)
+        known.same.setdefault((*cause, finding.subjects), []).append(finding)
+        if "cause" in finding.detail and len(finding.subjects) > 1:
+            known.shared.setdefault(cause, []).append(finding)
+    return known
+
+
+def is_fresh(finding: Finding, was: Known) -> bool:
     """Whether a stop or caution is new, or worse than it was."""
     if finding.severity == "note":
         return False
-    return not any(
-        cause_key(old) == cause_key(finding)
-        and set(finding.subjects) <= set(old.subjects)
-        and SEVERITIES.index(old.severity) <= SEVERITIES.index(finding.severity)
-        and (old.severity != finding.severity or old.lack >= finding.lack - TINY)
-        for old in was
+    cause = cause_key(finding)
+    old = was.same.get((*cause, finding.subjects), [])
+    return not any(_as_bad(one, finding) for one in old) and not any(
+        set(finding.subjects) <= set(one.subjects) and _as_bad(one, finding) for one in was.shared.get(cause, ())
     )
+
+
+def _as_bad(old: Finding, new: Finding) -> bool:
+    """Whether what was there is no better than what is there now."""
+    if old.severity != new.severity:
+        return SEVERITIES.index(old.severity) < SEVERITIES.index(new.severity)
+    return old.lack >= new.lack - TINY

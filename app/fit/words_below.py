@@ -86,7 +86,8 @@ def _screws(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         return f"The screws of {who} hold in {hold}; {required} is needed."
     start = f"The {say(float(f.detail['length']), unit)} screws of {who}"
     if f.severity == "stop":
-        return f"{start} come through the other face by {off(f.measured or 0.0, unit)}: the board is {wood} there."
+        there = f"the board is {wood} there" if float(f.detail["wood"]) > 0 else "nothing is left of the board there"
+        return f"{start} come through the other face by {off(f.measured or 0.0, unit)}: {there}."
     if nothing(f.measured or 0.0):
         return f"{start} end at the other face; {required} of board is needed beyond them."
     return f"{start} end {measured} short of the other face; {required} is needed."
