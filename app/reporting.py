@@ -58,7 +58,7 @@ def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]
         "required_mm": finding.required,
         "margin_mm": finding.margin,
         "message": message(finding, result.resolved, unit),
-        "remedy": remedy(finding, result.resolved, unit),
+        "remedy": remedy(finding, result.report, unit),
         "source": finding.source,
         **accepted,
     }
@@ -91,7 +91,7 @@ def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:
         measured, required = (format_length(mm, unit, denominator=64) for mm in (finding.measured, finding.required))
         numbers = f" [{measured}, needed {required}]"
     said = f"{finding.severity}: {message(finding, result.resolved, unit)} ({finding.rule}){numbers}"
-    return [*_wrapped(said, "  "), *_wrapped(remedy(finding, result.resolved, unit), _INDENT)]
+    return [*_wrapped(said, "  "), *_wrapped(remedy(finding, result.report, unit), _INDENT)]
 
 
 def _wrapped(text: str, first: str) -> list[str]:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.fit.accept import cause_of
 from app.fit.finding import SEVERITIES, Finding, Severity
-from app.fit.words import edge_name, names, say
+from app.fit.words import edge_name, names, off, say
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -21,7 +21,7 @@ class Group:
         name: stays the same while the cause does; a fix for all is asked for by it.
         severity: of all of them.
         rule: of all of them.
-        title: what ails whom and what to do, in one line, in display units.
+        title: what ails whom, and what to do where that is known to work, in one line, in display units.
         findings: in the report's order; never empty.
         subjects: ids of every placement concerned, each once.
         folded: whether it is only worth knowing, and stays folded until asked for.
@@ -36,13 +36,39 @@ class Group:
     folded: bool
 
 
-def grouped(findings: Iterable[Finding], board: ResolvedBoard, unit: Unit) -> tuple[Group, ...]:
-    """The findings by cause: stops, then cautions, then notes, each in the order of the rules."""
+def grouped(
+    findings: Iterable[Finding], board: ResolvedBoard, unit: Unit, mends: Callable[[Finding], bool] | None = None
+) -> tuple[Group, ...]:
+    """The findings by cause: stops, then cautions, then notes, each in the order of the rules.
+
+    Args:
+        findings: what is to be grouped.
+        board: the board they are about.
+        unit: to say them in.
+        mends: whether a way out of a finding was tried and works; titles say what to do only where that is so.
+    """
     found: dict[tuple[Severity, str, str], list[Finding]] = {}
     for finding in findings:
         found.setdefault((finding.severity, finding.rule, _kin(finding)), []).append(finding)
     order = sorted(found, key=lambda key: SEVERITIES.index(key[0]))
-    return tuple(_group(board, unit, *key, tuple(found[key])) for key in order)
+    groups = (_group(board, unit, *key, tuple(found[key])) for key in order)
+    if mends is None:
+        return tuple(groups)
+    return tuple(replace(g, title=f"{g.title}{_what_to_do(g)}") if all(map(mends, g.findings)) else g for g in groups)
+
+
+def _what_to_do(group: Group) -> str:
+    """“, move all”; empty where a line is no place to say it."""
+    every = "all" if len(group.subjects) > 1 else "it"
+    cause = str(group.findings[0].detail.get("cause", ""))
+    if group.rule in _MOVED:
+        return f", move {every}"
+    if group.rule in ("thread-reach", "snap-grip") and cause in ("reach", "thick", "width"):
+        return f", counterbore {every}{' wider' if cause == 'width' else ''}"
+    return f", recess {every}" if group.rule == "lever-height" and cause == "low" else ""
+
+
+_MOVED = ("outside-board", "edge-distance", "edge-slot", "flange-overhang", "under-overhang")
 
 
 def _group(
@@ -89,12 +115,8 @@ def _counted(count: int, kind: str) -> str:
 def _lacking(findings: Sequence[Finding], unit: Unit) -> str:
     """“3.05 mm”, or “up to 3.05 mm” where they differ."""
     missing = [f.lack for f in findings]
-    most = say(max(missing), unit)
-    return most if say(min(missing), unit) == most else f"up to {most}"
-
-
-def _all(findings: Sequence[Finding]) -> str:
-    return "all" if len({s for f in findings for s in f.subjects}) > 1 else "it"
+    most = off(max(missing), unit)
+    return most if off(min(missing), unit) == most else f"up to {most}"
 
 
 def _plain(findings: Sequence[Finding], unit: Unit) -> str:
@@ -105,9 +127,13 @@ def _plain(findings: Sequence[Finding], unit: Unit) -> str:
 def _near_edge(what: str) -> Callable[[Sequence[Finding], Unit], str]:
     def phrase(findings: Sequence[Finding], unit: Unit) -> str:
         place = edge_name(findings[0].detail["edge"]) if "edge" in findings[0].detail else "the edge"
-        return f"{_lacking(findings, unit)} too near {what.format(place)}, move {_all(findings)}"
+        return f"{_lacking(findings, unit)} too near {what.format(place)}"
 
     return phrase
+
+
+def _outside(findings: Sequence[Finding], unit: Unit) -> str:
+    return f"{_lacking(findings, unit)} over the edge of the board"
 
 
 def _said(before: str, after: str) -> Callable[[Sequence[Finding], Unit], str]:
@@ -125,16 +151,13 @@ def _rail(findings: Sequence[Finding], unit: Unit) -> str:
 def _hold(findings: Sequence[Finding], unit: Unit) -> str:
     first = findings[0]
     cause = first.detail["cause"]
-    what = {
+    return {
         "reach": "thread {} short",
         "thick": "board {} too thick for the clips",
         "thin": "board {} too thin for the clips",
         "width": "counterbore {} too narrow",
         "ledge": "ledge {} too thin",
     }[str(cause)].format(_lacking(findings, unit))
-    if cause in ("reach", "thick") and all("depth" in f.detail for f in findings):
-        return f"{what}, counterbore {_all(findings)}"
-    return f"{what}, use a wider bit" if cause == "width" else what
 
 
 def _bit(findings: Sequence[Finding], unit: Unit) -> str:
@@ -151,9 +174,7 @@ def _bit(findings: Sequence[Finding], unit: Unit) -> str:
 
 
 def _lever(findings: Sequence[Finding], unit: Unit) -> str:
-    what = f"lever {_lacking(findings, unit)} too {findings[0].detail['cause']}"
-    mends = all(float(f.detail.get("recess_depth", 0.0)) > 0 for f in findings)
-    return f"{what}, recess {_all(findings)}" if mends else what
+    return f"lever {_lacking(findings, unit)} too {findings[0].detail['cause']}"
 
 
 def _recess(findings: Sequence[Finding], unit: Unit) -> str:
@@ -173,12 +194,43 @@ def _reach(findings: Sequence[Finding], unit: Unit) -> str:
     return f"bit reaches {_lacking(findings, unit)} too little"
 
 
+def _flanges(findings: Sequence[Finding], unit: Unit) -> str:
+    kinds = {str(f.detail[k]) for f in findings for k in ("what", "other") if k in f.detail}
+    return f"{'flanges' if kinds <= {'flange'} else 'rims'} {_lacking(findings, unit)} too close"
+
+
+def _opening(findings: Sequence[Finding], unit: Unit) -> str:
+    edge = str(findings[0].detail["edge"])
+    near = {"opening": "another opening", "area": "an area to keep clear"}
+    place = f"the {edge}" if edge in ("rail", "slot") else near.get(edge) or edge_name(edge)
+    return f"opening {_lacking(findings, unit)} too near {place}"
+
+
+def _sweep(findings: Sequence[Finding], unit: Unit) -> str:
+    return f"{_lacking(findings, unit)} too close for {'the lever' if _one(findings) else 'levers'} to lean"
+
+
+def _one(findings: Sequence[Finding]) -> bool:
+    return all(f.detail["what"] != f.detail["other"] for f in findings) and len(findings) == 1
+
+
+def _measures(findings: Sequence[Finding], unit: Unit) -> str:
+    lacking = _lacking(findings, unit)
+    return {
+        "flange": f"flange {lacking} too small for the hole",
+        "body": f"body {lacking} too wide for the hole",
+        "nut": f"nut {lacking} too narrow for the hole",
+        "head": f"bolt head {lacking} too narrow for its hole",
+        "screw": f"screw {lacking} outside what it holds",
+    }.get(str(findings[0].detail["cause"]), "falls through the hole")
+
+
 _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
-    "outside-board": _said("", " over the edge of the board, move in"),
+    "outside-board": _outside,
     "edge-distance": _near_edge("{}"),
     "edge-slot": _near_edge("the slot in {}"),
     "web": _said("board between holes ", " too thin"),
-    "flange-overlap": _said("flanges ", " too close"),
+    "flange-overlap": _flanges,
     "flange-overhang": _near_edge("{}"),
     "under-clash": _said("", " too close below the board"),
     "rail-clash": _rail,
@@ -192,4 +244,9 @@ _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "bit-depth": _reach,
     "ledge": _said("ledge ", " too thin to bear a slap"),
     "deck-strength": _said("deck ", " too thin to lean on"),
+    "opening-distance": _opening,
+    "under-overhang": _near_edge("{}, below the board"),
+    "screw-distance": _said("board beside screws ", " too thin"),
+    "lever-sweep": _sweep,
+    "part-measures": _measures,
 }

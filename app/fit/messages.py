@@ -4,11 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+
 from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
+from app.fit.proposals import Advice
 from app.fit.remedies import REMEDIES
-from app.fit.words import edge_name, names, say, say_both, side_words
-from app.fit.words_below import BELOW
+from app.fit.report import Report
+from app.fit.words import are, edge_name, names, nothing, off, plural, say, say_both, side_words, verb, whose
+from app.fit.words_below import BELOW, REACH
+from app.fit.words_bits import bit_message
+from app.fit.words_board import BOARD
 from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
@@ -23,9 +29,17 @@ def message(finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
     return MESSAGES[finding.rule](finding, board, unit)
 
 
-def remedy(finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    """What the builder can do about it."""
-    return REMEDIES[finding.rule](finding, board, unit)
+def remedy(finding: Finding, report: Report, unit: Unit, *, tried: bool = True) -> str:
+    """What the builder can do about it.
+
+    Args:
+        finding: one of the report's.
+        report: on whose board ways out are tried, so that what is said also works.
+        unit: to say it in.
+        tried: whether there is time for that; if not, the words promise nothing.
+    """
+    advice = report.advice_for(finding) if tried else Advice(report.board, report.catalogue)
+    return REMEDIES[finding.rule](finding, advice, unit)
 
 
 def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue | None = None) -> str:
@@ -49,16 +63,21 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
 
 
 def _outside(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    return f"The {f.detail['what']} of {names(board, f.subjects)} reaches {_over(f, unit)} over the edge of the board."
+    what = f"The {f.detail['what']} of {names(board, f.subjects)}"
+    x, y = (np.array([v]) for v in f.where)
+    edge = board.boundary.edges_at(x, y)[0] or "opening"
+    place = "into an inner opening" if edge == "opening" else "over the edge of the board"
+    return f"{what} reaches {_over(f, unit)} {place}."
 
 
 def _edge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who, edge = names(board, f.subjects), edge_name(f.detail["edge"])
     what = "A screw" if f.detail["what"] == "screw" else f"The {f.detail['what']}"
-    if (f.measured or 0.0) < 0:
-        needed = say(f.required or 0.0, unit)
-        return f"{what} of {who} can run {_over(f, unit)} over {edge} at worst; {f.detail['layer']} needs {needed}."
     measured, required = _both(f, unit)
+    if _meets(f) or (f.measured or 0.0) < 0:
+        reaches = f"reach {edge}" if _meets(f) else f"run {_over(f, unit)} over {edge}"
+        needs = f"; {f.detail['layer']} needs {say(f.required or 0.0, unit)}" if f.required else ""
+        return f"{what} of {who} can {reaches} at worst{needs}."
     return f"{what} of {who} comes within {measured} of {edge} at worst; {f.detail['layer']} needs {required}."
 
 
@@ -67,48 +86,52 @@ def _slot(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     slot = f"the {say(float(f.detail['slot']), unit)} deep slot in the {f.detail['edge']} edge"
     if f.severity == "stop":
         return f"{start} breaks {_over(f, unit)} into {slot} at worst."
-    measured, required = _both(f, unit)
-    return f"{start} comes within {measured} of {slot} at worst; {required} should be left."
+    return _near(f, start, slot, unit, "should be left")
 
 
 def _web(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who, layer = names(board, f.subjects), f.detail["layer"]
+    measured, required = _both(f, unit)
+    if _meets(f):
+        return f"The holes of {who} can run into each other at worst; {layer} needs {required} between them."
     if (f.measured or 0.0) < 0:
         needed = say(f.required or 0.0, unit)
         return f"The holes of {who} run {_over(f, unit)} into each other at worst; {layer} needs {needed} between them."
-    measured, required = _both(f, unit)
     if len(f.subjects) == 1:
         return f"Only {measured} of board stays between the holes of {who} itself; {layer} needs {required}."
     return f"Only {measured} of board stays between {who} at worst; {layer} needs {required}."
 
 
 def _flanges(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who, what = names(board, f.subjects), f"{f.detail['what']}s"
+    what, other = str(f.detail["what"]), str(f.detail.get("other", f.detail["what"]))
+    both = f"The {plural(what)} of {names(board, f.subjects)}"
+    if what != other and len(f.subjects) == 2:
+        both = f"The {what} of {names(board, f.subjects[:1])} and the {other} of {names(board, f.subjects[1:])}"
     if f.severity == "stop":
-        return f"The {what} of {who} overlap by {_over(f, unit)} at worst."
+        return f"{both} overlap by {_over(f, unit)} at worst."
     measured, required = _both(f, unit)
-    return f"The {what} of {who} are {measured} apart at worst; {required} is needed."
+    return f"{both} {'can touch' if _meets(f) else f'are {measured} apart'} at worst; {required} is needed."
 
 
 def _overhang(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start = f"The {f.detail['what']} of {names(board, f.subjects)}"
-    edge = edge_name(f.detail["edge"])
+    start, edge = f"The {f.detail['what']} of {names(board, f.subjects)}", edge_name(f.detail["edge"])
     if f.severity == "stop":
         return f"{start} hangs {_over(f, unit)} over {edge} at worst."
-    measured, required = _both(f, unit)
-    return f"{start} comes within {measured} of {edge} at worst; {required} is needed."
+    return _near(f, start, edge, unit, "is needed")
 
 
 def _under(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     what, other = f.detail["what"], f.detail["other"]
     one, two = (f"the {kind} of {names(board, [who])}" for kind, who in zip((what, other), f.subjects, strict=True))
-    if (f.measured or 0.0) < 0:
+    if (f.measured or 0.0) < 0 and not (_meets(f) and f.severity == "caution"):
         return f"Below the board, {one} runs {_over(f, unit)} into {two} at worst."
     measured, required = _both(f, unit)
     if {what, other} & {"counterbore", "recess"} and {what, other} <= {"counterbore", "recess", "hole"}:
-        return f"Only {measured} of board stays between {one} and {two} at worst; {required} is needed."
+        left = "No board" if _meets(f) else f"Only {measured} of board"
+        return f"{left} stays between {one} and {two} at worst; {required} is needed."
     turning = " to turn the nut" if "nut" in (what, other) else ""
-    return f"Below the board, {one} and {two} are {measured} apart at worst; {required} is needed{turning}."
+    apart = "can touch" if _meets(f) else f"are {measured} apart"
+    return f"Below the board, {one} and {two} {apart} at worst; {required} is needed{turning}."
 
 
 def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -121,33 +144,44 @@ def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         place = f"{label} to be kept clear on the {face}"
     if f.severity == "stop":
         return f"{start} runs {_over(f, unit)} into {place} at worst."
+    return _near(f, start, place, unit, f"is needed{' to turn it' if f.detail['what'] == 'nut' else ''}")
+
+
+def _near(f: Finding, start: str, place: str, unit: Unit, needed: str) -> str:
+    """“The hole of A comes within 2 mm of the left edge at worst; 3 mm is needed.”; or that it can reach it."""
     measured, required = _both(f, unit)
-    turning = " to turn it" if f.detail["what"] == "nut" else ""
-    return f"{start} comes within {measured} of {place} at worst; {required} is needed{turning}."
+    comes = "can reach" if _meets(f) else f"comes within {measured} of"
+    return f"{start} {comes} {place} at worst; {required} {needed}."
 
 
 def _depth(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who = names(board, f.subjects)
-    depth, free = say(float(f.detail["depth"]), unit), say(float(f.detail["free"]), unit)
+    who, room = names(board, f.subjects), float(f.detail["free"])
+    depth = say(float(f.detail["depth"]), unit)
+    free = "nothing" if room <= 0 or nothing(room) else say(room, unit)
     if f.severity == "stop":
-        return f"{who} hangs {depth} below the board, and only {free} is free there: {_over(f, unit)} too deep."
+        return f"{who} hangs {depth} below the board, and {_only(free)} is free there: {_over(f, unit)} too deep."
     measured, required = _both(f, unit)
-    return f"{who} hangs {depth} below the board, and {free} is free: {measured} is left, and wires need {required}."
+    left = "nothing" if _meets(f) else measured
+    return f"{who} hangs {depth} below the board, and {free} is free: {left} is left, and wires need {required}."
+
+
+def _only(free: str) -> str:
+    return free if free == "nothing" else f"only {free}"
 
 
 def _thread(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.detail["cause"] != "reach":
         return _bore(f, board, unit)
-    who = names(board, f.subjects)
     thread, taken, held = (say(float(f.detail[k]), unit) for k in ("thread", "taken", "held"))
-    nuts = "The nut of" if len(f.subjects) == 1 else "The nuts of"
+    nuts = whose("nut", board, f.subjects)
     if f.severity == "stop":
         return (
-            f"{nuts} {who} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
+            f"{nuts} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
             f"and the board is {held}{_painted(f)}."
         )
     measured, required = _both(f, unit)
-    return f"{nuts} {who} can go on, but only {measured} of thread shows beyond; {required} is needed."
+    shows = "no thread shows" if _meets(f) else f"only {measured} of thread shows"
+    return f"{nuts} can go on, but {shows} beyond; {required} is needed."
 
 
 def _painted(f: Finding) -> str:
@@ -155,18 +189,19 @@ def _painted(f: Finding) -> str:
 
 
 def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start = f"The counterbore of {names(board, f.subjects)}"
+    start, one = whose("counterbore", board, f.subjects), f.subjects
+    measured, required = _both(f, unit)
     if f.detail["cause"] == "ledge":
         if not f.detail["layer"]:
-            return f"{start} is {say(float(f.detail['made_depth']), unit)} deep and goes right through the board."
-        measured, required = _both(f, unit)
-        return f"{start} leaves {measured} of board; {f.detail['layer']} needs {required}."
-    measured, required = _both(f, unit)
+            deep = say(float(f.detail["made_depth"]), unit)
+            return f"{start} {are(one)} {deep} deep and {verb(one, 'go')} right through the board."
+        return f"{start} {verb(one, 'leave')} {measured} of board; {f.detail['layer']} needs {required}."
     if f.severity == "stop":
-        return f"{start} is {measured} wide, and the nut is {required} across its corners: it does not go in."
+        nut = f"{required} across its corners: it does not go in"
+        return f"{start} {are(one)} {measured} wide, and the nut is {nut}."
     if float(f.detail["nut"]) > 0:
-        return f"{start} is {measured} wide; the nut needs {required} to be turned."
-    return f"{start} is {measured} wide; the clips need {required} to spring out."
+        return f"{start} {are(one)} {measured} wide; the nut needs {required} to be turned."
+    return f"{start} {are(one)} {measured} wide; the clips need {required} to spring out."
 
 
 def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -175,49 +210,24 @@ def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     low, high = say(float(f.detail["grip_min"]), unit), say(float(f.detail["grip_max"]), unit)
     than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
     held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
-    return (
-        f"The clips of {names(board, f.subjects)} hold {low} to {high} of board; here it is {held}, {than} than that."
-    )
-
-
-def _bit(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who, nominal = names(board, f.subjects), say(float(f.detail["nominal"]), unit)
-    off = _off(f, unit)
-    if f.detail["cause"] == "counterbore":
-        return f"The shop has no flat-bottomed bit of {nominal} for the counterbore of {who}{off}."
-    if f.detail["cause"] == "recess":
-        return f"The shop has no router bit for the recess of {who}, whose inside corners are {nominal} wide."
-    low, high = say(float(f.detail["smallest"]), unit), say(float(f.detail["largest"]), unit)
-    paint = float(f.detail.get("paint", 0.0))
-    film = f"; paint takes {say(paint, unit)} of it" if paint else ""
-    if f.detail["cause"] == "painted":
-        left, least = _both(f, unit)
-        return f"The {nominal} opening of {who} is {left} when painted; the part needs {least}."
-    if f.severity == "note":
-        bit, over = float(f.detail["bit"]), float(f.detail["bit"]) - float(f.detail["nominal"])
-        wide = f"{say(abs(over), unit)} {'over' if over > 0 else 'under'}"
-        made = f"is made with the {say(bit, unit)} bit, {wide}"
-        return f"The {nominal} hole of {who} {made}; it may be {low} to {high}{film}."
-    return f"No bit in the shop makes the {nominal} hole of {who}, which may be {low} to {high}{film}{off}."
-
-
-def _off(f: Finding, unit: Unit) -> str:
-    """How far the nearest bit is off, in words."""
-    if "bit" not in f.detail:
-        return ""
-    paint = float(f.detail.get("paint", 0.0))
-    bit, nominal = float(f.detail["bit"]) - paint, float(f.detail["nominal"])
-    wrong = "too wide" if bit > nominal else "too narrow"
-    limit = float(f.detail.get("largest" if bit > nominal else "smallest", nominal))
-    return f"; the nearest is {say(bit + paint, unit)}, {say(abs(bit - limit), unit)} {wrong}"
+    span = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
+    start = f"The clips of {names(board, f.subjects)} hold {span} of board"
+    if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
+        return f"{start}; here nothing is left of it."
+    return f"{start}; here it is {held}, {than} than that."
 
 
 def _over(f: Finding, unit: Unit) -> str:
-    return say(abs(f.measured or 0.0), unit)
+    return off(f.measured or 0.0, unit)
 
 
 def _both(f: Finding, unit: Unit) -> tuple[str, str]:
     return say_both(f.measured or 0.0, f.required or 0.0, unit)
+
+
+def _meets(f: Finding) -> bool:
+    """Whether nothing at all is left, and nothing is overrun either."""
+    return nothing(f.measured or 0.0)
 
 
 MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
@@ -232,7 +242,9 @@ MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "depth-below": _depth,
     "thread-reach": _thread,
     "snap-grip": _snap,
-    "bit-match": _bit,
+    "bit-match": bit_message,
+    "bit-depth": REACH,
     **{rule: words[0] for rule, words in BELOW.items()},
     **{rule: words[0] for rule, words in STRENGTH.items()},
+    **{rule: words[0] for rule, words in BOARD.items()},
 }

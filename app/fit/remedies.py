@@ -1,108 +1,157 @@
-"""What a builder can do about a finding, in a sentence."""
+"""What a builder can do about a finding, in a sentence.
+
+Figures are those of changes that were tried as they are said (:mod:`app.fit.proposals`). What follows them, and all
+that is said where nothing was tried, or nothing helps, promises nothing: “use smaller parts”.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 
+import numpy as np
+
+from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
-from app.fit.words import edge_name, names, say
+from app.fit.proposals import Advice
+from app.fit.words import names, say, verb
 from app.fit.words_below import BELOW
+from app.fit.words_board import BOARD
+from app.fit.words_change import clause, holds_without, needs_room, options, sentence, warning
+from app.fit.words_moves import moved
 from app.fit.words_strength import STRENGTH
-from app.model.resolved import ResolvedBoard
+from app.model.fix import CounterboreAt, Several
+from app.model.shop import kind_words
 from app.units import Unit
 
-
-def _move_in(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    return f"Move {names(board, f.subjects)} at least {_lacking(f, unit)} further onto the board."
+_Words = Callable[[Finding, Advice, Unit], str]
 
 
-def _move_from_edge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who, edge = names(board, f.subjects), edge_name(f.detail["edge"])
-    return f"Move {who} at least {_lacking(f, unit)} further from {edge}, or make the board larger there."
+def _inward(f: Finding, advice: Advice, unit: Unit) -> str:
+    """For what is over an edge or near one: the edge itself, or an inner opening, may give way too."""
+    edge = f.detail.get("edge") or _edge_at(f, advice)
+    if edge == "opening":
+        return moved(f, advice, unit, "further from the opening", "make the opening smaller or move it")
+    where = "further onto the board" if f.rule in ("outside-board", "flange-overhang") else "further inward"
+    return moved(f, advice, unit, where, "make the board larger there")
 
 
-def _move_apart(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
+def _edge_at(f: Finding, advice: Advice) -> str:
+    """The edge a finding stands on; “opening” for an inner one."""
+    x, y = (np.array([v]) for v in f.where)
+    return advice.board.boundary.edges_at(x, y)[0] or "opening"
+
+
+def _apart(f: Finding, advice: Advice, unit: Unit) -> str:
     if len(f.subjects) == 1:
         return "The part asks for these holes as they are. Drill with care and try it on scrap, or use another part."
-    who = names(board, f.subjects)
-    return f"Move {who} at least {_lacking(f, unit)} further apart, or use smaller parts{_pinned(f, board)}."
+    cut = {f.detail.get("what"), f.detail.get("other")} & {"counterbore", "recess"}
+    return moved(f, advice, unit, "further apart", "cut narrower, with smaller parts" if cut else "use smaller parts")
 
 
-def _clear_rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who = names(board, f.subjects)
+def _rail(f: Finding, advice: Advice, unit: Unit) -> str:
     if "rail" in f.detail:
-        return f"Move {who} at least {_lacking(f, unit)} inward, or stop the rail short of it."
-    return f"Move {who} at least {_lacking(f, unit)} away{_pinned(f, board)}."
+        return moved(f, advice, unit, "further inward", "stop the rail short of it")
+    return moved(f, advice, unit, "further away", "move what is to be kept clear")
 
 
-def _depth(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who = names(board, f.subjects)
-    where = ", move it to where there is more room" if float(f.detail["slope"]) > 0 else ""
-    return f"Make the box {_lacking(f, unit)} deeper under {who}{where}, or use a shallower part."
+def _depth(f: Finding, advice: Advice, unit: Unit) -> str:
+    deeper = () if advice.ways else (f"make the box deeper under {names(advice.board, f.subjects)}",)
+    return options(f, advice, unit, *deeper, "use a shallower part")
 
 
-def _hold(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who, cause = names(board, f.subjects), f.detail["cause"]
+def _hold(f: Finding, advice: Advice, unit: Unit) -> str:
+    who, cause = names(advice.board, f.subjects), f.detail["cause"]
+    nut = f.rule == "thread-reach"
+    longer = "a longer thread" if nut else "clips for a thicker board"
     if cause == "thin":
-        ring = say(float(f.detail["grip_min"]) - float(f.detail["held"]), unit)
-        return f"Pack {who} out by {ring} below the board, or use a part for thinner boards."
+        pack = () if advice.ways else (f"pack {who} out below the board",)
+        return options(f, advice, unit, *pack, "use a part for thinner boards")
+    if advice.ways:
+        return f"{sentence([clause(advice.ways[0].said(unit), f, advice, unit)])[:-1]}{_after(f, advice, unit)}."
     if cause == "width":
-        return f"Counterbore {who} {_bit(f, unit)} wide."
+        other = "use a part with a narrower nut" if nut else "use a narrower part"
+        return f"{warning(f, advice, unit)}{sentence(_first_apart(advice, [f'counterbore {who} wider'], other))}"
     if "depth" not in f.detail:
-        longer = "a longer thread" if f.rule == "thread-reach" else "clips for a thicker board"
         return f"No counterbore leaves enough of this board. Use a part with {longer}, or a thinner board."
-    depth = float(f.detail["depth"])
-    if depth == 0:
-        return "Leave the counterbore out: the part holds without it."
-    deep, left = say(depth, unit), say(float(f.detail["ledge"]), unit)
-    return f"Counterbore {who} {_bit(f, unit)} wide, {deep} deep from the underside; {left} of board stays."
+    if float(f.detail["depth"]) == 0:
+        see = () if advice.tried else (f"see whether {who} {verb(f.subjects, 'hold')} without a counterbore",)
+        return f"{warning(f, advice, unit)}{sentence([*see, f'use a part with {longer}'])}"
+    other = f"use a part with {longer}"
+    cut = [f"counterbore {who} from the underside"]
+    return f"{warning(f, advice, unit)}{sentence(_first_apart(advice, cut, other))}"
 
 
-def _bit(f: Finding, unit: Unit) -> str:
-    """How wide to counterbore: as the shop's bit, or at least as it must be."""
-    if "bit" in f.detail:
-        return say(float(f.detail["bit"]), unit)
-    return f"at least {say(float(f.detail['width']), unit)} (the shop has no flat-bottomed bit for it)"
+def _first_apart(advice: Advice, cut: list[str], other: str) -> list[str]:
+    """Make room first where the cut was tried and is refused."""
+    if not advice.tried:
+        return [*cut, other]
+    return ["make room for it first", other] if needs_room(advice) else [other]
 
 
-def _get_bit(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    paint = float(f.detail.get("paint", 0.0))
-    nominal, who = say(float(f.detail["nominal"]) + paint, unit), names(board, f.subjects)
+def _after(f: Finding, advice: Advice, unit: Unit) -> str:
+    """What a change leaves, behind its words."""
+    change = advice.ways[0].said(unit)
+    if isinstance(change, Several):
+        change = change.fixes[-1]
+    if isinstance(change, CounterboreAt) and f.detail.get("cause") != "width":
+        return f"; {say(advice.board.thickness - change.depth, unit)} of board stays"
+    return holds_without(f) if isinstance(change, LeaveOut) else ""
+
+
+def _bit_for(f: Finding, advice: Advice, unit: Unit) -> str:
+    who = names(advice.board, f.subjects)
     if f.severity == "note":
-        return f"It fits. Try the bit on scrap with the part of {who} first."
-    if f.detail["cause"] == "recess":
-        return f"Get a router bit of {nominal} or less for {who}."
-    if f.detail["cause"] == "painted":
-        return f"Cut the opening of {who} {say(-(f.margin or 0.0), unit)} wider, or leave its edges bare."
-    if f.detail["cause"] == "counterbore":
-        return f"Get a flat-bottomed bit of {nominal}, or counterbore {who} as wide as one the shop has."
-    low, high = (say(float(f.detail[k]) + paint, unit) for k in ("smallest", "largest"))
-    return f"Get a bit of {nominal}, or any from {low} to {high}, for {who}."
+        parts = "the part" if len(f.subjects) == 1 else "the parts"
+        return f"It fits. Try the bit on scrap with {parts} of {who} first."
+    cause = f.detail["cause"]
+    if cause == "painted":
+        return options(f, advice, unit, *(() if advice.ways else ("cut the opening wider",)), "leave its edges bare")
+    if cause == "recess":
+        general = () if advice.ways else ("rout rounder corners with a bit that you have",)
+        return options(f, advice, unit, *general)
+    if cause == "counterbore":
+        general = () if advice.ways else ("make the counterbore as wide as a flat-bottomed bit that you have",)
+        return options(f, advice, unit, *general)
+    other = f"use another part for {who}, one for a hole that your bits make"
+    if advice.tried and not advice.ways:
+        return f"{warning(f, advice, unit)}{sentence([other])}"
+    return options(f, advice, unit, *(() if advice.ways else ("get a bit that makes it", other)))
 
 
-def _lacking(f: Finding, unit: Unit) -> str:
-    return say(-(f.margin or 0.0), unit)
+def _reach(f: Finding, advice: Advice, unit: Unit) -> str:
+    who = names(advice.board, f.subjects)
+    if f.severity == "note":
+        return f"Drill {who} from both sides on the pilot: half from each face, against a board."
+    if advice.ways:
+        return options(f, advice, unit)
+    what, kind = str(f.detail["cause"]).partition(" ")[0], kind_words(str(f.detail["kind"]))
+    if not advice.tried:
+        return f"Get a bit for {who} that reaches deeper."
+    if what == "hole":
+        return f"No bit of that size reaches so deep, not even from both sides. Use a thinner board for {who}."
+    if what == "recess":
+        return f"No router bit reaches so deep. Make the recess shallower, or use another part for {who}."
+    return (
+        f"No {kind} bit reaches so deep, and only those leave a flat bottom. Make the counterbore shallower with a "
+        f"part that has a longer thread, or use a thinner board for {who}."
+    )
 
 
-def _pinned(f: Finding, board: ResolvedBoard) -> str:
-    """Which of the subjects may not be moved."""
-    locked = [s for s in f.subjects if (placed := board.placed(s)) and placed.locked]
-    return f" ({names(board, locked)} {'is' if len(locked) == 1 else 'are'} locked)" if locked else ""
-
-
-REMEDIES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
-    "outside-board": _move_in,
-    "edge-distance": _move_from_edge,
-    "edge-slot": _move_from_edge,
-    "web": _move_apart,
-    "flange-overlap": _move_apart,
-    "flange-overhang": _move_in,
-    "under-clash": _move_apart,
-    "rail-clash": _clear_rail,
+REMEDIES: dict[str, _Words] = {
+    "outside-board": _inward,
+    "edge-distance": _inward,
+    "edge-slot": _inward,
+    "web": _apart,
+    "flange-overlap": _apart,
+    "flange-overhang": _inward,
+    "under-clash": _apart,
+    "rail-clash": _rail,
     "depth-below": _depth,
     "thread-reach": _hold,
     "snap-grip": _hold,
-    "bit-match": _get_bit,
+    "bit-match": _bit_for,
+    "bit-depth": _reach,
     **{rule: words[1] for rule, words in BELOW.items()},
     **{rule: words[1] for rule, words in STRENGTH.items()},
+    **{rule: words[1] for rule, words in BOARD.items()},
 }

@@ -2,17 +2,26 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
+from typing import TypeVar, cast
 
 from app.catalogue.load import Catalogue
 from app.fit.accept import Acceptance, Standing, stand
 from app.fit.finding import Finding, Severity
 from app.fit.findings import findings_of
-from app.fit.fixes import find_fix, fix_all
+from app.fit.fixes import fix_all, fix_of
 from app.fit.groups import Group, grouped
+from app.fit.proposals import Advice, advise
+from app.fit.trial import Trial
 from app.model.fix import Fix
 from app.model.resolved import Accepted, ResolvedBoard
 from app.units import Unit
+
+T = TypeVar("T")
+
+MOST_TRIED = 12
+"""Findings of a report for which ways out are tried before somebody asks: each takes some thousandths of a second."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,12 +36,14 @@ class Report:
         board: the board they are about.
         catalogue: where the rules' defaults stood.
         acceptance: what has become of everything accepted.
+        known: what was worked out so far, so that it is worked out once.
     """
 
     findings: tuple[Finding, ...]
     board: ResolvedBoard = field(repr=False)
     catalogue: Catalogue = field(repr=False, compare=False)
     acceptance: Acceptance = field(default=Acceptance())
+    known: dict[tuple[str, int], object] = field(default_factory=dict, repr=False, compare=False)
 
     @property
     def accepted(self) -> tuple[Standing, ...]:
@@ -84,13 +95,24 @@ class Report:
         """The findings a placement is a subject of."""
         return tuple(f for f in self.findings if placement_id in f.subjects)
 
-    def groups(self, unit: Unit) -> tuple[Group, ...]:
-        """What is open, grouped by cause, the most severe first."""
-        return grouped(self.open, self.board, unit)
+    def groups(self, unit: Unit, *, tried: bool = True) -> tuple[Group, ...]:
+        """What is open, grouped by cause, the most severe first; titles advise only if ways out are ``tried``."""
+        mends: Callable[[Finding], bool] = lambda finding: bool(self.advice_for(finding).ways)  # noqa: E731
+        return grouped(self.open, self.board, unit, mends if tried else None)
 
     def fix_for(self, finding: Finding) -> Fix | None:
         """The smallest change that clears a finding and adds none; worked out only when asked for."""
-        return find_fix(self.board, self.catalogue, finding, self.findings)
+        return self._once("fix", finding, lambda: fix_of(self._trial(), finding))
+
+    def advice_for(self, finding: Finding) -> Advice:
+        """What may be said about a finding: ways that were tried, as they are said; worked out once.
+
+        Ways are tried for the first ``MOST_TRIED`` findings only, the gravest, and for none that is a mere note: each
+        takes several reports about a few parts. For others nothing is promised.
+        """
+        if finding.severity == "note" or finding not in self.findings[:MOST_TRIED]:
+            return Advice(self.board, self.catalogue)
+        return self._once("advice", finding, lambda: advise(self._trial(), finding, lambda: self.fix_for(finding)))
 
     def fix_for_all(self, group: Group) -> Fix | None:
         """One change that clears every finding of a group and adds none; None if there is none.
@@ -98,6 +120,18 @@ class Report:
         It is as long in the making as the fixes of all its findings.
         """
         return fix_all(self.board, self.catalogue, group.findings, self.findings)
+
+    def _trial(self) -> Trial:
+        trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings))
+        return cast("Trial", trial)
+
+    def _once(self, what: str, finding: Finding, work: Callable[[], T]) -> T:
+        if finding not in self.findings:
+            return work()
+        key = (what, self.findings.index(finding))
+        if key not in self.known:
+            self.known[key] = work()
+        return cast("T", self.known[key])
 
     def _of(self, severity: Severity) -> tuple[Finding, ...]:
         return tuple(f for f in self.open if f.severity == severity)

@@ -9,6 +9,8 @@ from app.units import INCH, Unit, format_length
 
 _SHOWN = 6  # names listed before “and 9 more”
 _SIXTY_FOURTH = 64
+_SHADE = INCH / 2000  # half a thousandth of an inch, below which three decimals of an inch are 0 [mm]
+_ON_STEP = 1e-4  # of a sixty-fourth
 
 
 def say(mm: float, unit: Unit) -> str:
@@ -18,6 +20,29 @@ def say(mm: float, unit: Unit) -> str:
             return _decimal_inch(mm, 3)
         return format_length(mm, unit, denominator=_SIXTY_FOURTH)
     return _millimetres(mm, 2)
+
+
+def off(mm: float, unit: Unit) -> str:
+    """How much something is off, by what it is too wide, too near or too long: never “0 mm”, but “a shade”."""
+    return "a shade" if nothing(mm) else say(abs(mm), unit)
+
+
+def nothing(mm: float) -> bool:
+    """Whether a length is so short that a builder calls it nothing: it would be said as 0 in one unit or the other."""
+    return abs(mm) < _SHADE
+
+
+def steps(unit: Unit) -> tuple[float, ...]:
+    """Steps that :func:`typed` says in full, the plainest first [mm]: 0.01 mm, or 1/64 in and then 0.001 in."""
+    return (INCH / _SIXTY_FOURTH, INCH / 1000) if unit is Unit.INCH else (0.01,)
+
+
+def typed(mm: float, unit: Unit) -> str:
+    """A length to be set or typed, said in full where it is on one of :func:`steps`."""
+    parts = mm / INCH * _SIXTY_FOURTH
+    if unit is Unit.INCH and abs(parts - round(parts)) > _ON_STEP:
+        return _decimal_inch(mm, 3)
+    return say(mm, unit)
 
 
 def say_both(measured: float, required: float, unit: Unit) -> tuple[str, str]:
@@ -47,6 +72,28 @@ def name(board: ResolvedBoard, placement_id: str) -> str:
     if placed is None:
         return placement_id
     return placed.label or placed.part.name
+
+
+def whose(what: str, board: ResolvedBoard, ids: Sequence[str]) -> str:
+    """“The recess of A”, “The recesses of A and B”."""
+    return f"The {what if len(ids) == 1 else plural(what)} of {names(board, ids)}"
+
+
+def plural(what: str) -> str:
+    """More than one of a thing."""
+    irregular = {"body": "bodies", "recess": "recesses"}
+    return irregular.get(what, f"{what}s")
+
+
+def are(ids: Sequence[str]) -> str:
+    """“is” of one, “are” of several."""
+    return "is" if len(ids) == 1 else "are"
+
+
+def verb(ids: Sequence[str], many: str) -> str:
+    """“leaves” of one, “leave” of several."""
+    irregular = {"have": "has", "go": "goes", "do": "does", "reach": "reaches"}
+    return irregular.get(many, f"{many}s") if len(ids) == 1 else many
 
 
 def edge_name(edge: object) -> str:

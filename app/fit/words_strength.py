@@ -6,13 +6,19 @@ import math
 from collections.abc import Callable
 
 from app.fit.accept import is_factor
+from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
-from app.fit.words import names, say, say_both
+from app.fit.proposals import Advice
+from app.fit.words import off, say, say_both, verb, whose
+from app.fit.words_change import clause, holds_without, options, sentence, warning
+from app.model.fix import CounterboreAt
 from app.model.resolved import Accepted, ResolvedBoard
 from app.units import Unit
 
-_Words = Callable[[Finding, ResolvedBoard, Unit], str]
+_Message = Callable[[Finding, ResolvedBoard, Unit], str]
+_Remedy = Callable[[Finding, Advice, Unit], str]
 _ESTIMATE = "An estimate for choosing a depth, not a structural approval."
+_WHOLE = 0.995  # of the board; more is said as 100 %
 _FAR = 10  # thicknesses; further a deflection by linear theory has no meaning at all
 
 
@@ -32,34 +38,34 @@ def figure_words(accepted: Accepted, unit: Unit) -> str:
 
 def _ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     left, needed = say_both(f.measured or 0.0, f.required or 0.0, unit)
-    cut, how = f.detail["cut"], f.detail["governed_by"]
+    cuts, how = whose(str(f.detail["cut"]), board, f.subjects).replace("The ", "the ", 1), f.detail["governed_by"]
     asked = f"{needed} would bear {factor_words(float(f.detail['wanted']))} as much"
     if not float(f.detail["enough"]):
         asked = f"not even the whole board, {needed}, would bear {factor_words(float(f.detail['wanted']))} as much"
     plate = "" if float(f.detail["in_plate_range"]) else " It is too short to bend as a plate: shear alone is judged."
     return (
-        f"The {left} of board that the {cut} of {names(board, f.subjects)} leaves bears "
+        f"The {left} of board that {cuts} {verb(f.subjects, 'leave')} bears "
         f"{factor_words(float(f.detail['factor']))} a slap of {float(f.detail['load']):g} N in {how} "
         f"({f.detail['layer']}: {_stress(f)}); {asked}.{plate} {_ESTIMATE}"
     )
 
 
-def _mend_ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who = names(board, f.subjects)
-    deep, made = float(f.detail.get("depth", 0.0)), float(f.detail["made_depth"])
-    wide = f"{say(float(f.detail['bit']), unit)} wide, " if "bit" in f.detail else ""
-    if 0 < deep < made and board.thickness - deep >= (f.required or 0.0):
-        return f"Counterbore {who} only {wide}{say(deep, unit)} deep: the part holds with that."
-    if "recess_depth" in f.detail:
-        return f"Make the recess of {who} only {say(float(f.detail['recess_depth']), unit)} deep."
-    more = say(-(f.margin or 0.0), unit)
-    return f"Cut narrower or {more} shallower, with a part that holds so, or use a thicker board."
+def _mend_ledge(f: Finding, advice: Advice, unit: Unit) -> str:
+    if advice.ways:
+        change = advice.ways[0].said(unit)
+        holds = f": the part{'' if len(f.subjects) == 1 else 's'} {verb(f.subjects, 'hold')} with that"
+        after = {CounterboreAt: holds, LeaveOut: holds_without(f)}.get(type(change), "")
+        return f"{sentence([clause(change, f, advice, unit)])[:-1]}{after}."
+    general = "Cut narrower or shallower, with a part that holds so, or use a thicker board."
+    return f"{warning(f, advice, unit)}{general}"
 
 
 def _deck(f: Finding, _board: ResolvedBoard, unit: Unit) -> str:
     load, factor = f"{float(f.detail['load']):g} N", float(f.detail["factor"])
     spans = " × ".join(say(float(f.detail[side]), unit) for side in ("long", "short"))
     row = f"its weakest row of holes leaves {float(f.detail['net']):.0%} of the board"
+    if float(f.detail["net"]) >= _WHOLE:
+        row = "no row of holes weakens it"
     thick = say(f.measured or 0.0, unit)
     if "layer" not in f.detail:
         return f"The deck has nothing left along a row of holes to bear a leaning hand of {load}. {_ESTIMATE}"
@@ -71,25 +77,24 @@ def _deck(f: Finding, _board: ResolvedBoard, unit: Unit) -> str:
 def _sag(f: Finding, unit: Unit) -> str:
     sag, thickness = float(f.detail["deflection"]), f.measured or 0.0
     if float(f.detail["linear"]):
-        return f" It gives way by {say(sag, unit)}."
+        return f" It gives way by {off(sag, unit)}."
     if sag > _FAR * thickness:
         return " It gives way much further than plate theory holds: the figure is rough, and too low rather than high."
     return f" It gives way by about {say(sag, unit)}, further than plate theory holds: the figure is rough."
 
 
-def _mend_deck(f: Finding, _board: ResolvedBoard, unit: Unit) -> str:
+def _mend_deck(f: Finding, advice: Advice, unit: Unit) -> str:
     if "needed" not in f.detail:
         return "Put fewer holes in one row, or make the deck of something stronger."
-    thick = say(float(f.detail["needed"]), unit)
-    return (
-        f"Make the deck {thick} thick, or back it with a second layer. A rail below its middle helps too; the estimate "
-        "does not know of it, so accept the caution then."
-    )
+    rail = "A rail below its middle helps too; the estimate does not know of it, so accept the caution then."
+    thicker = () if advice.ways else ("make the deck of something stronger",)
+    said = options(f, advice, unit, *thicker, "back it with a second layer")
+    return f"{warning(f, advice, unit)}{said} {rail}"
 
 
 def _stress(f: Finding) -> str:
     return f"{float(f.detail['stress']):.3g} of {float(f.detail['strength']):.3g} MPa"
 
 
-STRENGTH: dict[str, tuple[_Words, _Words]] = {"ledge": (_ledge, _mend_ledge), "deck-strength": (_deck, _mend_deck)}
+STRENGTH: dict[str, tuple[_Message, _Remedy]] = {"ledge": (_ledge, _mend_ledge), "deck-strength": (_deck, _mend_deck)}
 """By rule: the message, and the remedy."""

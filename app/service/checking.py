@@ -51,9 +51,9 @@ class CheckResult:
             self.fixes[group.name] = self.report.fix_for_all(group)
         return self.fixes[group.name]
 
-    def groups(self) -> tuple[Group, ...]:
+    def groups(self, *, tried: bool = True) -> tuple[Group, ...]:
         """What is open, grouped by cause, the most severe first, in the board's display units."""
-        return self.report.groups(Unit(self.resolved.units))
+        return self.report.groups(Unit(self.resolved.units), tried=tried)
 
     def words_of(self, fix: Fix) -> str:
         """What a fix will do, said before it is pressed, in the board's display units."""
@@ -163,7 +163,7 @@ def group_named(report: Report, name: str) -> Group:
     Raises:
         EditError: it is gone.
     """
-    for group in report.groups(Unit(report.board.units)):
+    for group in report.groups(Unit(report.board.units), tried=False):
         if group.name == name:
             return group
     raise EditError(_GONE)

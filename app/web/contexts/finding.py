@@ -8,6 +8,7 @@ from app.drafting.words import length
 from app.fit.finding import Finding
 from app.fit.messages import message, remedy
 from app.fit.registry import rule_named
+from app.fit.report import Report
 from app.model.resolved import ResolvedBoard
 from app.model.source import Basis
 from app.service.trust import rests_on
@@ -90,8 +91,11 @@ class FindingCard:
     way: Way
 
 
-def finding_card(finding: Finding, board: ResolvedBoard, here: Here, woken: str, way: Way) -> FindingCard:
-    """The card of a finding."""
+def finding_card(
+    finding: Finding, report: Report, here: Here, woken: str, way: Way, *, tried: bool = True
+) -> FindingCard:
+    """The card of a finding; where ways out are not ``tried``, its remedy promises nothing."""
+    board = report.board
     unit = Unit(board.units)
     measured, needed = finding.measured, finding.required
     return FindingCard(
@@ -99,7 +103,7 @@ def finding_card(finding: Finding, board: ResolvedBoard, here: Here, woken: str,
         severity_words=SEVERITY_WORDS[finding.severity],
         rule=rule_words(finding.rule),
         sentence=message(finding, board, unit),
-        remedy=remedy(finding, board, unit),
+        remedy=remedy(finding, report, unit, tried=tried),
         meaning=rule_named(finding.rule).meaning,
         measured="" if measured is None else minus(length(measured, unit)),
         needed="" if needed is None else minus(length(needed, unit)),

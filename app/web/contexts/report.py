@@ -178,7 +178,7 @@ def report_block(
     """The report of the board in view, with or without the ways out, which take longest to work out."""
     asked = _Asked(seen, here, ways, find, problems or {}, typed or {})
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
-    cards = [_group(asked, group) for group in seen.groups()]
+    cards = [_group(asked, group) for group in seen.groups(tried=ways)]
     return ReportBlock(
         tally=tally_of(seen),
         groups=tuple(card for card in cards if card.severity != "note"),
@@ -221,7 +221,7 @@ def _card(asked: _Asked, finding: Finding, *, alone: bool) -> FindingCard:
     way = _way(asked, "finding", name, finding.severity, fix, known=known)
     standing = seen.report.standing(finding)
     woken = _woken(standing, Unit(seen.resolved.units)) if standing and standing.awake else ""
-    return finding_card(finding, seen.resolved, asked.here, woken, way)
+    return finding_card(finding, seen.report, asked.here, woken, way, tried=asked.ways)
 
 
 def _way_of_group(asked: _Asked, group: Group, *, alone: bool) -> Way:

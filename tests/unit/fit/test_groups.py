@@ -11,7 +11,7 @@ from app.model.fix import CounterboreAt, Several
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 from tests.unit.fit.boards import CATALOGUE, at, board, button, nut, stick
-from tests.unit.fit.test_messages import CASES
+from tests.unit.fit.test_messages import CASES, ROUTED
 
 SHORT = button(fixing=nut(14, height=3, width=20))
 SMALL = button(24, flange=30, body=23, part_id="small", fixing=nut(12, height=3, width=20))
@@ -80,5 +80,5 @@ def test_every_title_says_who_and_what_in_one_line(
 
 
 def test_levers_too_low_are_told_with_their_recess() -> None:
-    (group,) = groups(board(at(150, 150, stick(64)), at(350, 150, stick(64), name="b")))
+    (group,) = groups(board(at(150, 150, stick(64)), at(350, 150, stick(64), name="b"), bits=ROUTED))
     assert group.title == "A and B: lever 4 mm too low, recess all"

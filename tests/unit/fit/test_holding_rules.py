@@ -230,7 +230,7 @@ def test_a_counterbore_wants_a_flat_bottomed_bit_of_its_width() -> None:
     report = check(checked, CATALOGUE)
     findings = [f for f in report.findings if f.rule == "bit-match"]
     assert [(f.severity, f.measured, f.required) for f in findings] == [("caution", 28, 42)]
-    assert report.fix_for(findings[0]) == BuyBit("forstner", 42, 50)
+    assert report.fix_for(findings[0]) == BuyBit("forstner", 42, 55)
     assert not found(board(at(200, 150, bore=(28, 5)), bits=bits), "bit-match")
 
 

@@ -144,7 +144,7 @@ def test_a_message_has_its_numbers_and_its_subjects(
         assert say(number, unit) in text
     for subject in finding.subjects:
         assert subject.upper() in text  # labels are the ids in capitals
-    for sentence in (text, remedy(finding, checked, unit)):
+    for sentence in (text, remedy(finding, check(checked, CATALOGUE), unit)):
         assert sentence[0].isupper() and sentence.endswith(".") and "nan" not in sentence and "None" not in sentence
         other = {Unit.MM: '"', Unit.INCH: " mm"}[unit]
         assert other not in sentence
@@ -152,7 +152,7 @@ def test_a_message_has_its_numbers_and_its_subjects(
 
 def test_every_rule_is_covered_and_says_what_it_is() -> None:
     names = [rule.name for rule in RULES]
-    assert set(MESSAGES) == set(REMEDIES) == set(names) and len(set(names)) == len(names)
+    assert set(MESSAGES) == set(REMEDIES) >= set(names) and len(set(names)) == len(names)
     assert {(rule, severity) for rule, severity, *_ in CASES} == {(r.name, s) for r in RULES for s in r.severities}
     assert all(rule.meaning.endswith(".") and rule.source for rule in RULES)
 
@@ -164,7 +164,7 @@ def test_a_nut_that_cannot_reach_is_said_as_on_the_bench() -> None:
         "The nut of A can't reach: the thread is 14 mm, nut and spare thread take 4 mm of it, "
         "and the board is 19.05 mm."
     )
-    assert remedy(finding, checked, Unit.MM) == (
+    assert remedy(finding, check(checked, CATALOGUE), Unit.MM) == (
         "Counterbore A 35 mm wide, 9.5 mm deep from the underside; 9.55 mm of board stays."
     )
 

@@ -100,7 +100,7 @@ def test_a_shallower_recess_is_offered_where_it_leaves_screws_their_hold(part: P
     assert offered == RecessAt(("a",), 100, 70, 6, fix)
     after = check(with_fix(checked, offered, CATALOGUE), CATALOGUE)
     assert not [f for f in after.findings if f.rule == "screw-hold"]
-    assert f"only {fix:g} mm deep" in remedy(finding, checked, Unit.MM)
+    assert f"only {fix:g} mm deep" in remedy(finding, report, Unit.MM)
 
 
 def test_where_only_other_screws_help_no_fix_is_offered_and_the_words_say_so() -> None:
@@ -108,8 +108,7 @@ def test_where_only_other_screws_help_no_fix_is_offered_and_the_words_say_so() -
     report = check(checked, CATALOGUE)
     (finding,) = [f for f in report.findings if f.rule == "screw-hold"]
     assert report.fix_for(finding) is None
-    assert "screws at least 2 mm shorter" in remedy(finding, checked, Unit.MM)  # 18 + 2 − 19 leaves 1 of 3 mm
-    assert "Screws are bought to suit" in remedy(finding, checked, Unit.MM)
+    assert remedy(finding, report, Unit.MM) == "Use 17 mm screws for A."  # 18 + 2 − 19 leaves 1 of 3 mm
 
 
 def test_screws_of_no_known_length_in_a_board_without_a_recess_are_bought_to_suit() -> None:

@@ -13,16 +13,17 @@ from hypothesis import strategies as st
 from app.catalogue.load import catalogue
 from app.fit.finding import Finding
 from app.fit.layout import layout_of
+from app.fit.messages import message, remedy
+from app.fit.report import check
 from app.fit.rules import deck_strength as rule
 from app.fit.strength.deck import Gaps, deck_strength, thickness_needed
-from app.fit.words_strength import STRENGTH
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature
 from app.model.material import Layer
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
-from tests.unit.fit.boards import at, board, button, near
+from tests.unit.fit.boards import CATALOGUE, at, board, button, near
 
 REAL = catalogue()
 MDF = REAL.materials["mdf"]
@@ -196,7 +197,7 @@ def test_every_sentence_says_that_it_is_an_estimate(unit: Unit, thickness: float
         *row(8, 28, 60), at(300, 60, button(28, more=(rectangle(10, 10, 40, 0),)), name="z"), thickness=thickness
     )
     (finding,) = judged(thin)
-    text, mend = (words(finding, thin, unit) for words in STRENGTH["deck-strength"])
+    text, mend = message(finding, thin, unit), remedy(finding, check(thin, CATALOGUE), unit)
     assert text.endswith("An estimate for choosing a depth, not a structural approval.")
     assert "250 N" in text and "3 times is wanted" in text and mend.endswith(".") and "None" not in text + mend
     assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in text + mend
@@ -209,5 +210,5 @@ def test_a_row_that_leaves_nothing_bears_nothing() -> None:
     cut = deck(openings=(moved,))
     (finding,) = judged(cut)
     assert finding.detail["factor"] == 0
-    text, mend = (words(finding, cut, Unit.MM) for words in STRENGTH["deck-strength"])
+    text, mend = message(finding, cut, Unit.MM), remedy(finding, check(cut, CATALOGUE), Unit.MM)
     assert "nothing left" in text and mend.startswith("Put fewer holes")

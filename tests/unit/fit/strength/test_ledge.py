@@ -13,13 +13,15 @@ from app.catalogue.load import catalogue
 from app.fit.bored import propose
 from app.fit.finding import Finding
 from app.fit.layout import layout_of
+from app.fit.messages import message, remedy
+from app.fit.report import check
 from app.fit.rules import ledge as rule
 from app.fit.strength.ledge import LedgeStrength, ledge_needed, ledge_strength, remaining, shares_of, stack_strength
-from app.fit.words_strength import STRENGTH, factor_words
+from app.fit.words_strength import factor_words
 from app.model.material import Layer
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
-from tests.unit.fit.boards import at, board, button, near, nut
+from tests.unit.fit.boards import CATALOGUE, at, board, button, near, nut
 
 REAL = catalogue()
 MDF = REAL.materials["mdf"]
@@ -196,7 +198,7 @@ def test_a_ledge_too_short_for_a_plate_says_so() -> None:
         short, replace(REAL, rules={**REAL.rules, "slap-load": replace(REAL.rules["slap-load"], value=900)})
     )
     (finding,) = rule.find(layout)
-    text = STRENGTH["ledge"][0](finding, short, Unit.MM)
+    text = message(finding, short, Unit.MM)
     assert "too short to bend as a plate: shear alone is judged" in text
     assert finding.detail["governed_by"] == "shear"
 
@@ -205,7 +207,7 @@ def test_a_ledge_too_short_for_a_plate_says_so() -> None:
 def test_every_sentence_says_that_it_is_an_estimate_and_has_no_other_unit(unit: Unit) -> None:
     checked = bored(20, 120, 5)
     (finding,) = judged(checked)
-    text, mend = (words(finding, checked, unit) for words in STRENGTH["ledge"])
+    text, mend = message(finding, checked, unit), remedy(finding, check(checked, CATALOGUE), unit)
     assert text.endswith("An estimate for choosing a depth, not a structural approval.")
     assert factor_words(float(finding.detail["factor"])) in text and "250 N" in text and mend.endswith(".")
     assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in text + mend

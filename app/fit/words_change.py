@@ -1,0 +1,160 @@
+"""A change as one says it to somebody with a drill in hand, and what it would newly make wrong."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, changed_ids
+from app.fit.finding import Finding
+from app.fit.proposals import Advice
+from app.fit.words import edge_name, names, plural, say, typed
+from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Several, SwapPart
+from app.model.resolved import Placed, ResolvedBoard
+from app.model.shop import kind_words
+from app.units import Unit
+
+
+def options(finding: Finding, advice: Advice, unit: Unit, *general: str) -> str:
+    """“Move A 2 mm to the left, or use smaller parts.”: what was tried, then what promises nothing."""
+    said = [clause(way.said(unit), finding, advice, unit) for way in advice.ways]
+    return sentence([*said, *general])
+
+
+def sentence(choices: Sequence[str]) -> str:
+    """Clauses as one sentence, each an alternative to the others."""
+    said = ", or ".join(choices)
+    return f"{said[:1].upper()}{said[1:]}."
+
+
+def warning(finding: Finding, advice: Advice, unit: Unit) -> str:
+    """“If you counterbore A 28 mm wide, B is too near. ”; empty where nothing was refused."""
+    if advice.refused is None:
+        return ""
+    change, harm = advice.refused
+    return f"If you {clause(change, finding, advice, unit)}, {_harm(harm, change, advice.board)}. "
+
+
+def holds_without(finding: Finding) -> str:
+    """“: the part holds without it”, behind what is left out."""
+    one = len(finding.subjects) == 1
+    return f": the {'part holds without it' if one else 'parts hold without them'}"
+
+
+def needs_room(advice: Advice) -> bool:
+    """Whether what was refused would be too near something, so that making room first helps."""
+    return advice.refused is not None and advice.refused[1].rule not in _HARM
+
+
+def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
+    """What to do, in words that begin with a verb; every figure in them was tried."""
+    board = advice.board
+    if isinstance(change, MoveBy):
+        return f"move {names(board, [change.placement])} {_sideways(change, unit)}"
+    if isinstance(change, Several):
+        return " and ".join(clause(step, finding, advice, unit) for step in change.fixes)
+    if isinstance(change, ThickenBoard):
+        return f"make the deck {typed(change.thickness, unit)} thick"
+    if isinstance(change, BuyBit):
+        return _bit(change, finding, board, unit)
+    who = names(board, change.placements)
+    if isinstance(change, CounterboreAt):
+        return _bore(change, board, unit)
+    if isinstance(change, RecessAt):
+        return _recess(change, board, unit)
+    if isinstance(change, SwapPart):
+        return _other_part(change, advice)
+    if isinstance(change, LeaveOut):
+        cut = change.cut if len(change.placements) == 1 else plural(change.cut)
+        return f"leave the {cut} of {who} out"
+    return _amendment(change, who, unit)
+
+
+def _other_part(change: SwapPart, advice: Advice) -> str:
+    """Which part to use instead; a cut below that was for another fixing is not made for it."""
+    part = advice.catalogue.parts.get(change.part)
+    placed = _placed(advice.board, change.placements)
+    cut = any((p.counterbore or p.recess) and (part is None or p.part.fixing != part.fixing) for p in placed)
+    bare = ", with nothing cut below" if cut else ""
+    return f"use “{part.name if part else change.part}” for {names(advice.board, change.placements)}{bare}"
+
+
+def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit: Unit) -> str:
+    if isinstance(change, DeepenBox):
+        return f"make the box {typed(change.by, unit)} deeper under {who}"
+    if isinstance(change, ScrewsOf):
+        return f"use {typed(change.length, unit)} screws for {who}"
+    if isinstance(change, PackOut):
+        return f"pack {who} out by {typed(change.by, unit)} below the board"
+    opening = "opening" if len(change.placements) == 1 else "openings"
+    return f"cut the {opening} of {who} {typed(change.by, unit)} wider"
+
+
+def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
+    kind = f"{kind_words(change.kind)} bit" if change.kind != "hole-saw" else "hole saw"
+    size = say(change.diameter, unit)
+    reach = f" that reaches {typed(change.reach or 0.0, unit)}" if finding.rule == "bit-depth" else ""
+    who = "" if {"width", "recess_depth"} & set(finding.detail) else f" for {names(board, finding.subjects)}"
+    if change.kind == "router":
+        return f"get a {kind} of {size} or narrower{reach}{who}"
+    return f"get a {size} {kind}{reach}{who}"
+
+
+def _bore(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:
+    who, size = names(board, change.placements), say(change.diameter, unit)
+    made = [p.counterbore for p in _placed(board, change.placements)]
+    if all(bore is not None and bore.depth == change.depth for bore in made):
+        cut = "counterbore" if len(made) == 1 else "counterbores"
+        return f"make the {cut} of {who} {size} wide"
+    return f"counterbore {who} {size} wide, {typed(change.depth, unit)} deep from the underside"
+
+
+def _recess(change: RecessAt, board: ResolvedBoard, unit: Unit) -> str:
+    who, deep = names(board, change.placements), typed(change.depth, unit)
+    made = [p.recess for p in _placed(board, change.placements)]
+    sizes = (change.width, change.height, change.corner)
+    if all(r is not None and (r.width, r.height, r.corner) == sizes for r in made):
+        return f"make the {'recess' if len(made) == 1 else 'recesses'} of {who} only {deep} deep"
+    width, height, corner = (typed(size, unit) for size in sizes)
+    size = f"{width} × {height}, inside corners {corner}"
+    if all(r is not None and r.depth == change.depth for r in made):
+        return f"recess {who} from below, {size}, as deep as now"
+    return f"recess {who} from below, {size}, {deep} deep"
+
+
+def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:
+    return [placed for one in ids if (placed := board.placed(one)) is not None]
+
+
+def _sideways(change: MoveBy, unit: Unit) -> str:
+    """A move as a player at the deck sees it, in full."""
+    ways = [(change.dx, "to the right", "to the left"), (change.dy, "to the back", "to the front")]
+    return " and ".join(f"{typed(abs(d), unit)} {more if d > 0 else less}" for d, more, less in ways if d)
+
+
+_PAIRS = ("web", "flange-overlap", "under-clash", "screw-distance", "lever-sweep")
+_HARM = {
+    "ledge": "too little of the board stays",
+    "recess": "the recess is wrong",
+    "bit-match": "the shop has no bit for it",
+    "bit-depth": "no bit of the shop reaches deep enough",
+    "depth-below": "too little is free below",
+    "lever-height": "the lever does not stand right",
+    "deck-strength": "the deck is too weak",
+    "thread-reach": "a nut does not hold",
+    "snap-grip": "clips do not hold",
+    "screw-hold": "screws do not hold",
+}
+
+
+def _harm(harm: Finding, change: Change, board: ResolvedBoard) -> str:
+    """What a change would newly make wrong, in a few words."""
+    if harm.rule in _PAIRS:
+        others = [s for s in harm.subjects if s not in (changed_ids(change) or ())]
+        if others:
+            return f"{names(board, others)} {'is' if len(others) == 1 else 'are'} too near"
+        return "the parts are too near each other" if len(harm.subjects) > 1 else "its own holes are too near"
+    if harm.rule in _HARM:
+        return _HARM[harm.rule]
+    if "edge" in harm.detail:
+        return f"{edge_name(harm.detail['edge'])} is too near"
+    return "the edge is too near" if harm.rule == "outside-board" else "something else is too near"

@@ -1,0 +1,40 @@
+"""What findings say that a move may clear: the move that was tried, or why none is advised."""
+
+from __future__ import annotations
+
+from app.fit.finding import Finding
+from app.fit.proposals import Advice
+from app.fit.words import names
+from app.fit.words_change import options, sentence
+from app.units import Unit
+
+
+def moved(f: Finding, advice: Advice, unit: Unit, where: str, *general: str) -> str:
+    """A move with its figures, or the reason why there is none, and what else might do.
+
+    Args:
+        f: the finding.
+        advice: what was tried about it.
+        unit: to say it in.
+        where: which way, where no move was tried: “further apart”.
+        general: what else might do, as clauses that promise nothing.
+    """
+    if advice.ways:
+        return options(f, advice, unit, *general)
+    if not advice.tried:
+        return sentence([f"move {names(advice.board, f.subjects)} {where}", *general])
+    return f"{_stuck(f, advice)} {sentence(general)}"
+
+
+def _stuck(f: Finding, advice: Advice) -> str:
+    """Why no move of the subjects is advised."""
+    board = advice.board
+    locked = [s for s in f.subjects if (placed := board.placed(s)) and placed.locked]
+    free = [s for s in f.subjects if s not in locked]
+    pinned = f"{names(board, locked)} {'is' if len(locked) == 1 else 'are'} locked" if locked else ""
+    if not free:
+        return f"{pinned}: unlock {'it' if len(locked) == 1 else 'one of them'} to move it."
+    alone = f"moving {' or '.join(names(board, [s]) for s in free)}"
+    if pinned:
+        return f"{pinned}, and {alone} alone does not clear it, or makes something else wrong. Make room first."
+    return f"{alone[:1].upper()}{alone[1:]} alone does not clear it, or makes something else wrong. Make room first."
