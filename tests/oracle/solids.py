@@ -1,0 +1,167 @@
+"""The board and its parts as solids: whatever meets, and whatever has no board behind it, by booleans alone.
+
+No table of kinds and no limits: real heights, in the worst case every part grown sideways by the allowance. Circles
+are polygons of few sides that lie inside the true ones, so what meets here meets.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+from functools import cached_property
+from itertools import combinations
+
+from manifold3d import CrossSection, Manifold, OpType
+
+from app.model.resolved import ResolvedBoard
+from tests.oracle.against import Site
+from tests.oracle.flat import Flat
+from tests.oracle.things import BEYOND, THIN, Stuff, flat_of
+
+FEW = 48
+SPECK = 0.5  # less than this in common is rounding, or a tie [mm³]
+FILM = 0.05  # a footprint is looked at this deep into the board, or this far out of it [mm]
+SLIVER = 0.2  # the same for areas [mm²]
+
+
+@dataclass(frozen=True, eq=False)
+class Solid:
+    """One solid of a placement: what it is, whether it is taken away, and its shape."""
+
+    kind: str
+    void: bool
+    section: CrossSection
+    low: float
+    high: float
+
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """Smallest upright rectangle round it [mm]."""
+        x0, y0, x1, y1 = self.section.bounds()
+        return (x0, y0, x1, y1)
+
+    @cached_property
+    def body(self) -> Manifold:
+        """The prism."""
+        return self.section.extrude(self.high - self.low).translate((0.0, 0.0, self.low))
+
+    def meets(self, other: Solid) -> bool:
+        """Whether the two have more than a speck in common."""
+        a, b = self.box, other.box
+        if min(self.high, other.high) - max(self.low, other.low) <= 1e-6:
+            return False
+        if min(a[2], b[2]) <= max(a[0], b[0]) or min(a[3], b[3]) <= max(a[1], b[1]):
+            return False
+        if (self.section ^ other.section).area() * (min(self.high, other.high) - max(self.low, other.low)) < SPECK:
+            return False
+        return bool((self.body ^ other.body).volume() > SPECK)
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """Two things that meet, or one that has no board behind it.
+
+    Args:
+        subjects: placement ids.
+        what: the two, for the reader.
+    """
+
+    subjects: frozenset[str]
+    what: tuple[str, str]
+
+
+def section_of(flat: Flat, grown: float) -> CrossSection:
+    """A shape grown sideways [mm], its round corners of few sides and inside the true ones."""
+    radius = flat.radius + grown
+    if radius <= 0:
+        return CrossSection([flat.core.tolist()])
+    return CrossSection.batch_hull([CrossSection.circle(radius, FEW).translate((x, y)) for x, y in flat.core.tolist()])
+
+
+def solids_of(one: Stuff, board: ResolvedBoard, grown: float) -> list[Solid]:
+    """Everything a placement puts in or takes away, at its real heights [mm]."""
+    t, placed, part = board.thickness, one.placed, one.placed.part
+    sunk = placed.recess.depth if placed.recess else 0.0
+    found = []
+    for thing in one.things:
+        low, high, kind = thing.low, thing.high, thing.kind
+        if kind in ("hole", "counterbore", "recess"):
+            found.append(Solid(kind, True, section_of(thing.flat, grown), max(low, -t - 1), min(high, 1.0)))
+            continue
+        if kind == "lever":
+            continue  # it moves: judged by its sweep
+        if kind == "screw":
+            low, high = max(low, -t), min(high, 0.0)  # what comes out of the board is a screw too long
+        if kind == "body":
+            high = -t if part.mount == "top" else -t + sunk
+            low = high - (part.body.depth - (t if part.mount == "top" else 0.0))
+        elif kind in ("plate", "nut", "screw head") and thing.face != "top" and sunk:
+            low, high = low + sunk, high + sunk  # in a recess of its own it lies that much higher
+        if high - low > THIN / 2:
+            found.append(Solid(kind, False, section_of(thing.flat, grown), low, high))
+    return found
+
+
+def meetings(site: Site, stuff: list[Stuff], worst: bool) -> Iterator[Meeting]:
+    """All that meets, as drawn or in the worst case."""
+    slack = site.board.shop.drilling.position if worst else 0.0
+    solids = {one.id: solids_of(one, site.board, slack) for one in stuff}
+    for one, other in combinations(stuff, 2):
+        yield from _pair(one, other, solids)
+    for one in stuff:
+        yield from _still(site, one, solids[one.id])
+        yield from _unbacked(site, one, stuff, solids)
+        yield from _through(one, site.board.thickness)
+
+
+def _pair(one: Stuff, other: Stuff, solids: dict[str, list[Solid]]) -> Iterator[Meeting]:
+    """Two solids in one place, two holes run into each other, a solid that stands in another part's hole."""
+    for a in solids[one.id]:
+        for b in solids[other.id]:
+            if a.meets(b):
+                yield Meeting(frozenset((one.id, other.id)), (a.kind, b.kind))
+
+
+def _still(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]:
+    """Rails under the board, and areas to keep clear, against what is put in."""
+    t = site.board.thickness
+    pieces = [piece for rail in site.rails for piece in rail.pieces]
+    stands = [Solid("rail", False, section_of(piece, 0.0), -t - 30.0, -t) for piece in pieces]
+    for face, area in site.areas:
+        low, high = (0.0, BEYOND) if face == "top" else (-BEYOND, -t)
+        stands.append(Solid("area", False, section_of(area, 0.0), low, high))
+    for a in solids:
+        for b in stands:
+            if not a.void and a.meets(b):
+                yield Meeting(frozenset((one.id,)), (a.kind, b.kind))
+
+
+def _unbacked(site: Site, one: Stuff, stuff: list[Stuff], solids: dict[str, list[Solid]]) -> Iterator[Meeting]:
+    """What bears on a face and stands over somebody else's hole, an opening, or the edge; screws in no wood."""
+    ground = site.land.section
+    for a in solids[one.id]:
+        if a.kind not in ("flange", "plate", "nut", "screw head", "screw"):
+            continue
+        if (a.section - ground).area() > SLIVER:
+            yield Meeting(frozenset((one.id,)), (a.kind, "edge"))
+        face = 0.0 if a.low >= 0 else a.high
+        bearing = a if a.kind == "screw" else replace(a, low=face - FILM, high=face + FILM)
+        for other in stuff:
+            if other is one:
+                continue
+            for b in solids[other.id]:
+                shared = min(bearing.high, b.high) - max(bearing.low, b.low)
+                if b.void and shared > 0 and (a.section ^ b.section).area() > SLIVER:
+                    yield Meeting(frozenset((one.id, other.id)), (a.kind, b.kind))
+
+
+def _through(one: Stuff, t: float) -> Iterator[Meeting]:
+    """A body let in from the top that does not go through what has been cut away for it."""
+    placed, part = one.placed, one.placed.part
+    if part.mount != "top" or part.body.depth <= 0:
+        return
+    flat = flat_of(part.body.shape).moved(placed.x, placed.y, placed.angle)
+    body = Solid("body", False, section_of(flat, 0.0), max(-part.body.depth, -t), 0.0)
+    cut = [section_of(thing.flat, 0.02).extrude(t + 2).translate((0.0, 0.0, -t - 1)) for thing in one.of("hole")]
+    if Manifold.batch_boolean([body.body, *cut], OpType.Subtract).volume() > SPECK * t:
+        yield Meeting(frozenset((one.id,)), ("body", "board"))

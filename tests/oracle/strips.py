@@ -1,0 +1,188 @@
+"""Rails and slots: strips along the straight pieces of the rim, and slots round eased corners.
+
+A strip lies on the board's side of its piece, as wide as the rail or as deep as the slot. Where two of them meet at a
+sharp corner both are cut along the bisector; every other end is square. Only what lies under the board counts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+from manifold3d import CrossSection, triangulate
+
+from app.document.schema import BoardEntry
+from tests.oracle.flat import Flat, Floats, after, apart, depth_in, minkowski, to_segments
+from tests.oracle.land import Bend, Depth, Land, Straight
+
+FAR = 1e4
+
+
+@dataclass(frozen=True, eq=False)
+class Strip:
+    """A rail or a slot along one straight piece.
+
+    Args:
+        whole: the strip before it is cut off at the board's rim [mm].
+        inward: unit vector into the board.
+        edge: name of its edge.
+        pieces: convex pieces of what lies under the board.
+    """
+
+    whole: Flat
+    inward: Floats
+    edge: str
+    pieces: tuple[Flat, ...]
+
+    @property
+    def edges(self) -> frozenset[str]:
+        """The edge it belongs to."""
+        return frozenset((self.edge,))
+
+    def clearance(self, thing: Flat, land: Land) -> Depth:
+        """The gap to a thing [mm]; where they overlap, minus the least shift of the thing inward or sideways."""
+        gap = min((apart(piece, thing) for piece in self.pieces), default=FAR)
+        if gap >= 0:
+            over = land.outer.inside(thing, 4.0)
+            if over is None or over.low > -1e-9:
+                return Depth(gap, gap)
+            return Depth(min(gap, -self._inward_shift(thing)), gap)  # off the board and beyond: both may be said
+        shift = -self._inward_shift(thing)
+        return Depth(shift, shift if len(self.pieces) == 1 and self.pieces[0] is self.whole else max(gap, shift))
+
+    def _inward_shift(self, thing: Flat) -> float:
+        """Least shift that takes a thing off the strip, never back over the edge [mm]; 0 if it is off it."""
+        outward = -self.inward * FAR
+        corners = np.concatenate((self.whole.core, self.whole.core + outward))
+        ring = minkowski(_hull(corners), -thing.polygon)
+        if depth_in(np.zeros(2), ring) <= 0:
+            return 0.0
+        a, b = ring, after(ring)
+        u, v = a @ self.inward, b @ self.inward
+        keep = (u >= 0) | (v >= 0)
+        a, b, u, v = a[keep], b[keep], u[keep], v[keep]
+        t = np.where(u == v, 0.0, u / np.where(u == v, 1.0, u - v))[:, None]
+        cut = a + t * (b - a)
+        a, b = np.where((u < 0)[:, None], cut, a), np.where((v < 0)[:, None], cut, b)
+        return float(to_segments(np.zeros((1, 2)), a, b).min())
+
+
+@dataclass(frozen=True, eq=False)
+class Curve:
+    """A slot round an eased corner.
+
+    Args:
+        pieces: convex pieces, each under one chord.
+        edges: names of the two edges it joins.
+        depth: of the slot [mm].
+    """
+
+    pieces: tuple[Flat, ...]
+    edges: frozenset[str]
+    depth: float
+
+    def clearance(self, thing: Flat, land: Land) -> Depth:
+        """The gap to a thing [mm]; where they overlap, between a single piece's and the way in from the rim."""
+        x0, y0, x1, y1 = thing.box
+        near = [
+            p
+            for p in self.pieces
+            if p.box[0] < x1 + 8 and p.box[2] > x0 - 8 and p.box[1] < y1 + 8 and p.box[3] > y0 - 8
+        ]
+        gap = min((apart(p, thing) for p in near), default=FAR)
+        rim = land.outer.inside(thing, self.depth + 20.0)
+        if rim is None or (gap >= 0 and rim.low > -1e-9):
+            return Depth(gap, gap)
+        return Depth(min(gap, rim.low - self.depth), gap)
+
+
+AnyStrip = Strip | Curve
+
+
+def strips_of(board: BoardEntry, land: Land, what: Literal["rail", "slot_depth"]) -> list[AnyStrip]:
+    """Every rail, or every slot, of a board."""
+    wide = {name: float(getattr(getattr(board.edges, name), what)) for name in ("front", "right", "back", "left")}
+    by_index = {s.index: s for s in land.rim.straights}
+    n = len(land.rim.corners)
+    found: list[AnyStrip] = []
+    for straight in land.rim.straights:
+        width = wide[straight.edge]
+        if width <= 0:
+            continue
+        ends = []
+        for corner, neighbour in ((straight.index, straight.index - 1), ((straight.index + 1) % n, straight.index + 1)):
+            other = by_index.get(neighbour % n)
+            joined = land.rim.bends[corner] is None and other is not None and wide[other.edge] > 0
+            ends.append(other if joined else None)
+        whole = Flat(_mitred(straight, width, ends[0], ends[1]), 0.0)
+        found.append(Strip(whole, -straight.outward, straight.edge, _under(whole, land)))
+    if what == "slot_depth":
+        for bend in land.rim.bends:
+            before, after = (by_index.get(k % n) for k in ((bend.index - 1, bend.index) if bend else (-1, -1)))
+            if bend and before and after and wide[before.edge] > 0 and wide[after.edge] > 0:
+                found.append(_round(bend, before, after, max(wide[before.edge], wide[after.edge])))
+    return found
+
+
+def _mitred(piece: Straight, width: float, before: Straight | None, after: Straight | None) -> Floats:
+    """The strip under a piece: square, or cut along the bisector with a neighbour."""
+    inward = -piece.outward
+
+    def inner(at: Floats, other: Straight | None) -> Floats:
+        bisector = inward if other is None else inward - other.outward
+        found: Floats = at + bisector * width / float(bisector @ inward)
+        return found
+
+    a, b = piece.a, piece.b
+    ai, bi = inner(a, before), inner(b, after)
+    along = b - a
+    across = float((bi - ai) @ along)
+    if across <= 0:  # the two cuts meet before the full width
+        share = float(along @ along) / (float(along @ along) - across)
+        return np.array([a, b, a + share * (ai - a)])
+    return np.array([a, b, bi, ai])
+
+
+def _under(whole: Flat, land: Land) -> tuple[Flat, ...]:
+    """What of a strip lies under the board, as convex pieces; the strip itself where that is all of it."""
+    strip = CrossSection([whole.core.tolist()])
+    kept = strip ^ land.rim.section
+    if strip.area() - kept.area() < 1e-4:
+        return (whole,)
+    rings = kept.to_polygons()
+    if not rings:
+        return ()
+    points = np.concatenate([np.asarray(r) for r in rings])
+    return tuple(Flat(points[list(t)], 0.0) for t in triangulate(rings))
+
+
+def _round(bend: Bend, before: Straight, after: Straight, depth: float) -> Curve:
+    points = bend.points
+    along = np.diff(points, axis=0)
+    along /= np.hypot(*along.T)[:, None]
+    left = np.stack((-along[:, 1], along[:, 0]), axis=1)
+    at = np.concatenate((-before.outward[None], left[:-1] + left[1:], -after.outward[None]))
+    at /= np.hypot(*at.T)[:, None]
+    inner = points + depth * at
+    quads = (np.array([points[i], points[i + 1], inner[i + 1], inner[i]]) for i in range(len(along)))
+    return Curve(tuple(Flat(_hull(q), 0.0) for q in quads), frozenset((before.edge, after.edge)), depth)
+
+
+def _hull(points: Floats) -> Floats:
+    """The convex hull, counter-clockwise, by going along the lower side and back along the upper one."""
+    rows = sorted(map(tuple, points.tolist()))
+
+    def half(run: list[tuple[float, ...]]) -> list[tuple[float, ...]]:
+        kept: list[tuple[float, ...]] = []
+        for p in run:
+            while len(kept) > 1 and _turn(kept[-2], kept[-1], p) <= 0:
+                kept.pop()
+            kept.append(p)
+        return kept[:-1]
+
+    return np.array(half(rows) + half(rows[::-1]))
+
+
+def _turn(o: tuple[float, ...], p: tuple[float, ...], q: tuple[float, ...]) -> float:
+    return (p[0] - o[0]) * (q[1] - o[1]) - (p[1] - o[1]) * (q[0] - o[0])
