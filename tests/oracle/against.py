@@ -72,6 +72,11 @@ def _less(d: Depth, by: float) -> Depth:
     return Depth(d.low - by, d.high - by)
 
 
+def _plain(site: Site, inside: Depth) -> bool:
+    """Whether how far a thing is over an edge has one meaning: not where openings run into each other."""
+    return not site.land.tangled or inside.low >= 0
+
+
 def _edges(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
     board, rule, slack = site.board, site.rule, site.board.shop.drilling
     off = slack.position + slack.edge
@@ -79,22 +84,22 @@ def _edges(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
         inside = site.land.whole.inside(thing.flat, NEAR + thing.width)
         if inside is None:
             return
-        plain = not site.land.tangled or inside.low >= 0
-        _add(items, "outside-board", name, thing, inside, Limits(0.0, NEVER), figured=plain)
+        _add(items, "outside-board", name, thing, inside, Limits(0.0, NEVER), figured=_plain(site, inside))
         layers = cut_layers(board.layers, thing.deep) if thing.kind in CUTS else list(board.layers)
         asked = {edge_limits(layers, thing.width, backed) for backed in {len(layers) > 1, len(board.layers) > 1}}
         mild = min(asked, key=lambda k: k.caution)
         for limits in asked:  # a layer cut by itself is backed by the others, or is not: two readings
             sure = limits == mild and inside.low > TIE  # off the board, that is said instead
-            _add(items, "edge-distance", name, thing, _less(inside, off), limits, sure=sure, figured=plain)
+            _add(
+                items, "edge-distance", name, thing, _less(inside, off), limits, sure=sure, figured=_plain(site, inside)
+            )
     elif thing.kind == "screw":
         _screws(site, name, thing, off, items)
     elif thing.kind in ("flange", "plate", "screw head") and thing.face == "top":
         inside = site.land.whole.inside(thing.flat, 4.0)
         if inside:
-            plain = not site.land.tangled or inside.low >= 0
             room = Limits(0.0, rule("flange-overhang"))
-            _add(items, "flange-overhang", name, thing, _less(inside, off), room, figured=plain)
+            _add(items, "flange-overhang", name, thing, _less(inside, off), room, figured=_plain(site, inside))
     elif thing.kind in ("body", "plate", "screw head", "nut"):
         gap = rule("under-overhang")
         outer = site.land.outer.inside(thing.flat, 4.0)
@@ -103,7 +108,8 @@ def _edges(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
         inner = site.land.pierced.inside(thing.flat, 4.0) if site.land.pierced else None
         if inner:
             stop = 0.0 if thing.kind == "nut" else NEVER
-            _add(items, "under-overhang", name, thing, _less(inner, off), Limits(stop, gap))
+            limits = Limits(stop, gap)
+            _add(items, "under-overhang", name, thing, _less(inner, off), limits, figured=_plain(site, inner))
 
 
 def _screws(site: Site, name: str, thing: Thing, off: float, items: list[Item]) -> None:
@@ -112,23 +118,15 @@ def _screws(site: Site, name: str, thing: Thing, off: float, items: list[Item]) 
     limits = edge_limits([layer], thing.width, len(board.layers) > 1)
     inside = site.land.whole.inside(thing.flat, NEAR)
     if inside:
-        caution = NEVER if layer.material.family == "mdf" else limits.caution
-        _add(items, "edge-distance", name, thing, _less(inside, off), Limits(limits.stop, caution))
+        plain = _plain(site, inside)
+        shank = Limits(limits.stop, NEVER if layer.material.family == "mdf" else limits.caution)
+        _add(items, "edge-distance", name, thing, _less(inside, off), shank, figured=plain)
         if layer.material.family == "mdf":
             centre = _less(inside, off - thing.flat.radius)
-            _add(items, "edge-distance", name, thing, centre, Limits(NEVER, rule("screw-edge")))
+            _add(items, "edge-distance", name, thing, centre, Limits(NEVER, rule("screw-edge")), figured=plain)
     if layer.material.family == "mdf":
         corner = float(np.hypot(*(site.land.rim.corners - thing.flat.middle).T).min()) - off
-        corners = frozenset(("corner",))
-        _add(
-            items,
-            "edge-distance",
-            name,
-            thing,
-            Depth(corner, corner),
-            Limits(NEVER, rule("screw-corner")),
-            places=corners,
-        )
+        _add(items, "edge-distance", name, thing, Depth(corner, corner), Limits(NEVER, rule("screw-corner")))
 
 
 def _slots(site: Site, name: str, thing: Thing, items: list[Item]) -> None:

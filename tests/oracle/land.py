@@ -206,13 +206,7 @@ class Ground:
         return self._known[key]
 
     def _inside(self, thing: Flat, within: float) -> Depth | None:
-        a, b = self.a, self.b
-        x0, y0, x1, y1 = thing.box
-        near = (np.minimum(a[:, 0], b[:, 0]) < x1 + within) & (np.maximum(a[:, 0], b[:, 0]) > x0 - within)
-        near &= (np.minimum(a[:, 1], b[:, 1]) < y1 + within) & (np.maximum(a[:, 1], b[:, 1]) > y0 - within)
-        if not near.any():
-            return None if self.holds(thing.middle[None])[0] else self._over(thing)
-        a, b = a[near], b[near]
+        a, b = self._about(thing.box, within)
         core = thing.core
         nxt = after(core)
         gap = min(float(to_segments(core, a, b).min()), float(to_segments(a, core, nxt).min()))
@@ -226,27 +220,22 @@ class Ground:
         """Of a thing that hangs over the boundary."""
         size = max(thing.box[2] - thing.box[0], thing.box[3] - thing.box[1])
         out = CrossSection([thing.polygon.tolist()]) - self.section
+        a, b = self._about(thing.box, size)
         reach = 0.0
         for ring in out.to_polygons():
             points = np.asarray(ring)
             off = ~self.holds(points)
-            d = to_segments(points[off], self.a, self.b).min(axis=1)
+            d = to_segments(points[off], a, b).min(axis=1)
             reach = max(reach, float(d.max(initial=0.0)))
-        reach = max(reach, self._rim_in(thing))
+        reach = max(reach, _rim_in(thing, a, b))
         return Depth(-max(self._shift(thing, size), reach), -reach)
 
-    def _rim_in(self, thing: Flat) -> float:
-        """How deep the boundary reaches into a thing [mm]."""
-        x0, y0, x1, y1 = thing.box
-        keep = (np.minimum(self.a[:, 0], self.b[:, 0]) < x1) & (np.maximum(self.a[:, 0], self.b[:, 0]) > x0)
-        keep &= (np.minimum(self.a[:, 1], self.b[:, 1]) < y1) & (np.maximum(self.a[:, 1], self.b[:, 1]) > y0)
-        a, b = self.a[keep], self.b[keep]
-        if not len(a):
-            return 0.0
-        steps = [np.linspace(0.0, 1.0, max(2, math.ceil(min(n / 0.2, 400)))) for n in np.hypot(*(b - a).T)]
-        points = np.concatenate([p + k[:, None] * (q - p) for p, q, k in zip(a, b, steps, strict=True)])
-        inside = (points > (x0, y0)).all(axis=1) & (points < (x1, y1)).all(axis=1)
-        return float(depths_in(points[inside], thing.polygon).max(initial=0.0))
+    def _about(self, box: tuple[float, float, float, float], more: float) -> tuple[Floats, Floats]:
+        """The sides near a box; all of them where none is."""
+        (x0, y0, x1, y1), (a, b) = box, (self.a, self.b)
+        near = (np.minimum(a[:, 0], b[:, 0]) < x1 + more) & (np.maximum(a[:, 0], b[:, 0]) > x0 - more)
+        near &= (np.minimum(a[:, 1], b[:, 1]) < y1 + more) & (np.maximum(a[:, 1], b[:, 1]) > y0 - more)
+        return (a[near], b[near]) if near.any() else (a, b)
 
     def _shift(self, thing: Flat, size: float) -> float:
         """The least shift that brings a thing wholly in [mm]: out of the swelling of all that is outside."""
@@ -281,3 +270,17 @@ def _crossed(a: Floats, b: Floats, p: Floats, q: Floats) -> bool:
 
     a, b, p, q = a[:, None], b[:, None], p[None], q[None]
     return bool(((side(a, b, p) * side(a, b, q) < 0) & (side(p, q, a) * side(p, q, b) < 0)).any())
+
+
+def _rim_in(thing: Flat, a: Floats, b: Floats) -> float:
+    """How deep sides from ``a`` to ``b`` reach into a thing [mm]."""
+    x0, y0, x1, y1 = thing.box
+    keep = (np.minimum(a[:, 0], b[:, 0]) < x1) & (np.maximum(a[:, 0], b[:, 0]) > x0)
+    keep &= (np.minimum(a[:, 1], b[:, 1]) < y1) & (np.maximum(a[:, 1], b[:, 1]) > y0)
+    a, b = a[keep], b[keep]
+    if not len(a):
+        return 0.0
+    steps = [np.linspace(0.0, 1.0, max(2, math.ceil(min(n / 0.2, 400)))) for n in np.hypot(*(b - a).T)]
+    points = np.concatenate([p + k[:, None] * (q - p) for p, q, k in zip(a, b, steps, strict=True)])
+    inside = (points > (x0, y0)).all(axis=1) & (points < (x1, y1)).all(axis=1)
+    return float(depths_in(points[inside], thing.polygon).max(initial=0.0))

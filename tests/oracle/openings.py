@@ -8,12 +8,10 @@ import numpy as np
 from manifold3d import CrossSection, triangulate
 
 from tests.oracle.against import Site
-from tests.oracle.flat import Flat, Floats, apart, boxes_apart, to_segments
+from tests.oracle.flat import Flat, Floats, apart, to_segments
 from tests.oracle.items import TIE, Item, Limits, Looked, edge_limits, web_limits
-from tests.oracle.land import Loop
-from tests.oracle.strips import Curve
+from tests.oracle.land import Depth, Loop
 
-NEAR = 60.0
 RULE = "opening-distance"
 
 
@@ -25,38 +23,40 @@ def around_openings(site: Site, looked: Looked) -> None:
     backed = len(board.layers) > 1
     for k, loop in enumerate(loops):
         width = _width(loop)
-        d = float(_gap(loop.points, site.land.rim.points)) - 2 * edge
-        _add(looked, d, edge_limits(board.layers, width, backed), f"opening {k}")
+        d = _gap(loop.points, site.land.rim.points)
+        _add(looked, Depth(d, d), 2 * edge, edge_limits(board.layers, width, backed), k)
         for strips, gap in ((site.rails, rule("rail-gap")), (site.slots, rule("slot-gap"))):
             for strip in strips:
                 looked.pairs += 1
-                near = [p for p in pieces[k] if boxes_apart(p, strip.pieces[0]) < NEAR] if strip.pieces else []
-                if isinstance(strip, Curve):
-                    near = pieces[k]
-                d = min((apart(a, b) for a in near for b in strip.pieces), default=NEAR)
-                _add(looked, d - 2 * edge, Limits(0.0, gap), f"opening {k}")
+                found = [strip.clearance(piece, site.land) for piece in pieces[k]]
+                nominal = Depth(min(d.low for d in found), min(d.high for d in found))
+                _add(looked, nominal, 2 * edge, Limits(0.0, gap), k, single=len(found) == 1)
         for _, area in site.areas:
             looked.pairs += 1
-            d = min(apart(a, area) for a in pieces[k]) - edge
-            _add(looked, d, Limits(0.0, rule("rail-gap")), f"opening {k}")
+            d = min(apart(a, area) for a in pieces[k])
+            _add(looked, Depth(d, d), edge, Limits(0.0, rule("rail-gap")), k, single=len(pieces[k]) == 1)
     for i, j in combinations(range(len(loops)), 2):
         looked.pairs += 1
         meet = (loops[i].section ^ loops[j].section).area() > 0
-        d = (-1e-3 if meet else _gap(loops[i].points, loops[j].points)) - 2 * edge
-        limits = web_limits(board.layers, max(_width(loops[i]), _width(loops[j])))
-        mild = web_limits(board.layers, min(_width(loops[i]), _width(loops[j])))
-        _add(looked, d, mild, f"opening {i}", sure=True, meet=meet)
-        if mild != limits:
-            _add(looked, d, limits, f"opening {i}", sure=False, meet=meet)
+        # Run into each other they are one opening, and by how much is no figure to work with: any below 0 will do.
+        d = -1e-3 if meet else _gap(loops[i].points, loops[j].points)
+        widths = sorted((_width(loops[i]), _width(loops[j])))
+        mild, full = (web_limits(board.layers, width) for width in widths)
+        for limits in {mild, full}:  # the wider of the two may count, as between holes; the text does not say so
+            _add(looked, Depth(d, d), 2 * edge, limits, i, single=not meet, sure=limits == mild)
 
 
-def _add(looked: Looked, d: float, limits: Limits, place: str, sure: bool = True, meet: bool = False) -> None:
-    if d < max(limits.stop, limits.caution) + TIE:
-        overlap = meet or d < -1e-3
-        low = -1e3 if overlap else d
-        stop = max(limits.stop, 1e-3) if meet else limits.stop
-        places = frozenset((place,))
-        looked.items.append(Item(RULE, frozenset(), low, d, stop, limits.caution, places=places, sure=sure))
+def _add(
+    looked: Looked, nominal: Depth, slack: float, limits: Limits, k: int, single: bool = True, sure: bool = True
+) -> None:
+    """An item about opening ``k``; of one that is no single convex piece, the overlap is at least the pieces'."""
+    low, high = nominal.low - slack, nominal.high - slack
+    if low >= max(limits.stop, limits.caution) + TIE:
+        return
+    if nominal.low < 0 and not single:
+        low = -1e3
+    places = frozenset((f"opening {k}",))
+    looked.items.append(Item(RULE, frozenset(), low, high, limits.stop, limits.caution, places=places, sure=sure))
 
 
 def _width(loop: Loop) -> float:

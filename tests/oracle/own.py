@@ -159,8 +159,7 @@ def _screw_hold(board: ResolvedBoard, one: Stuff, rule: Rule) -> Iterator[Item]:
     layer = board.layers[0 if fixing.side == "top" else -1]
     if fixing.screw_length is None:
         if layer.material.family in WOOD:
-            held = max(room, 0.0)
-            yield _item("screw-hold", one, held, 1e-9, least, stop_sure=room < -TIE, cause="hold")
+            yield _item("screw-hold", one, room, 0.0, least, figured=room > 0, cause="hold")
         return
     into = fixing.screw_length - clamped(part, fixing)
     yield _item("screw-hold", one, wood - into, 0.0, floor, cause="through")

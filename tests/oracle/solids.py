@@ -7,9 +7,9 @@ are polygons of few sides that lie inside the true ones, so what meets here meet
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, islice
 
 from manifold3d import CrossSection, Manifold, OpType
 
@@ -22,6 +22,7 @@ FEW = 48
 SPECK = 0.5  # less than this in common is rounding, or a tie [mm³]
 FILM = 0.05  # a footprint is looked at this deep into the board, or this far out of it [mm]
 SLIVER = 0.2  # the same for areas [mm²]
+BEARING = ("flange", "plate", "nut", "screw head", "screw")
 
 
 @dataclass(frozen=True, eq=False)
@@ -45,16 +46,28 @@ class Solid:
         """The prism."""
         return self.section.extrude(self.high - self.low).translate((0.0, 0.0, self.low))
 
+    def near(self, other: Solid) -> bool:
+        """Whether the boxes round the two meet, give or take a film."""
+        a, b = self.box, other.box
+        flat = min(a[2], b[2]) > max(a[0], b[0]) and min(a[3], b[3]) > max(a[1], b[1])
+        return flat and min(self.high, other.high) - max(self.low, other.low) > -FILM
+
     def meets(self, other: Solid) -> bool:
         """Whether the two have more than a speck in common."""
-        a, b = self.box, other.box
-        if min(self.high, other.high) - max(self.low, other.low) <= 1e-6:
-            return False
-        if min(a[2], b[2]) <= max(a[0], b[0]) or min(a[3], b[3]) <= max(a[1], b[1]):
-            return False
-        if (self.section ^ other.section).area() * (min(self.high, other.high) - max(self.low, other.low)) < SPECK:
+        common = min(self.high, other.high) - max(self.low, other.low)
+        if common <= 1e-6 or (self.section ^ other.section).area() * common < SPECK:
             return False
         return bool((self.body ^ other.body).volume() > SPECK)
+
+    def bears_on(self, other: Solid) -> bool:
+        """Whether this bears on a face, or is a screw in the board, where the other is cut away."""
+        if self.void or not other.void or self.kind not in BEARING:
+            return False
+        face = 0.0 if self.low >= 0 else self.high
+        low, high = (self.low, self.high) if self.kind == "screw" else (face - FILM, face + FILM)
+        if min(high, other.high) <= max(low, other.low):
+            return False
+        return bool((self.section ^ other.section).area() > SLIVER)
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,23 +116,24 @@ def solids_of(one: Stuff, board: ResolvedBoard, grown: float) -> list[Solid]:
 
 
 def meetings(site: Site, stuff: list[Stuff], worst: bool) -> Iterator[Meeting]:
-    """All that meets, as drawn or in the worst case."""
+    """All that meets, as drawn or in the worst case; of two placements the first two things that do."""
     slack = site.board.shop.drilling.position if worst else 0.0
     solids = {one.id: solids_of(one, site.board, slack) for one in stuff}
     for one, other in combinations(stuff, 2):
-        yield from _pair(one, other, solids)
+        yield from islice(_pair(one, other, solids), 1)
     for one in stuff:
         yield from _still(site, one, solids[one.id])
-        yield from _unbacked(site, one, stuff, solids)
+        yield from islice(_over_edge(site, one, solids[one.id]), 1)
         yield from _through(one, site.board.thickness)
 
 
 def _pair(one: Stuff, other: Stuff, solids: dict[str, list[Solid]]) -> Iterator[Meeting]:
-    """Two solids in one place, two holes run into each other, a solid that stands in another part's hole."""
-    for a in solids[one.id]:
-        for b in solids[other.id]:
-            if a.meets(b):
-                yield Meeting(frozenset((one.id, other.id)), (a.kind, b.kind))
+    """Two solids in one place, two holes run into each other, a solid in another part's hole or bearing on it."""
+    subjects = frozenset((one.id, other.id))
+    pairs = [(a, b) for a in solids[one.id] for b in solids[other.id] if a.near(b)]
+    for a, b in pairs:
+        if a.meets(b) or a.bears_on(b) or b.bears_on(a):
+            yield Meeting(subjects, (a.kind, b.kind))
 
 
 def _still(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]:
@@ -130,29 +144,18 @@ def _still(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]:
     for face, area in site.areas:
         low, high = (0.0, BEYOND) if face == "top" else (-BEYOND, -t)
         stands.append(Solid("area", False, section_of(area, 0.0), low, high))
+    for b in stands:
+        met = (
+            Meeting(frozenset((one.id,)), (a.kind, b.kind)) for a in solids if not a.void and a.near(b) and a.meets(b)
+        )
+        yield from islice(met, 1)
+
+
+def _over_edge(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]:
+    """What bears on a face, or a screw, where there is no board at all."""
     for a in solids:
-        for b in stands:
-            if not a.void and a.meets(b):
-                yield Meeting(frozenset((one.id,)), (a.kind, b.kind))
-
-
-def _unbacked(site: Site, one: Stuff, stuff: list[Stuff], solids: dict[str, list[Solid]]) -> Iterator[Meeting]:
-    """What bears on a face and stands over somebody else's hole, an opening, or the edge; screws in no wood."""
-    ground = site.land.section
-    for a in solids[one.id]:
-        if a.kind not in ("flange", "plate", "nut", "screw head", "screw"):
-            continue
-        if (a.section - ground).area() > SLIVER:
+        if a.kind in BEARING and (a.section - site.land.section).area() > SLIVER:
             yield Meeting(frozenset((one.id,)), (a.kind, "edge"))
-        face = 0.0 if a.low >= 0 else a.high
-        bearing = a if a.kind == "screw" else replace(a, low=face - FILM, high=face + FILM)
-        for other in stuff:
-            if other is one:
-                continue
-            for b in solids[other.id]:
-                shared = min(bearing.high, b.high) - max(bearing.low, b.low)
-                if b.void and shared > 0 and (a.section ^ b.section).area() > SLIVER:
-                    yield Meeting(frozenset((one.id, other.id)), (a.kind, b.kind))
 
 
 def _through(one: Stuff, t: float) -> Iterator[Meeting]:

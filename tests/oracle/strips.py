@@ -40,22 +40,20 @@ class Strip:
         """The edge it belongs to."""
         return frozenset((self.edge,))
 
-    def clearance(self, thing: Flat, land: Land) -> Depth:
+    def clearance(self, thing: Flat, _: Land) -> Depth:
         """The gap to a thing [mm]; where they overlap, minus the least shift of the thing inward or sideways."""
         gap = min((apart(piece, thing) for piece in self.pieces), default=FAR)
         if gap >= 0:
-            over = land.outer.inside(thing, 4.0)
-            if over is None or over.low > -1e-9:
-                return Depth(gap, gap)
-            return Depth(min(gap, -self._inward_shift(thing)), gap)  # off the board and beyond: both may be said
-        shift = -self._inward_shift(thing)
-        return Depth(shift, shift if len(self.pieces) == 1 and self.pieces[0] is self.whole else max(gap, shift))
+            return Depth(gap, gap)
+        # What of a thing hangs over the edge is off the strip already; it may be counted as if the strip went on there.
+        beyond = _hull(np.concatenate((self.whole.core, self.whole.core - self.inward * FAR)))
+        least, most = (-self._inward_shift(thing, core) for core in (self.whole.core, beyond))
+        alone = len(self.pieces) == 1 and self.pieces[0] is self.whole
+        return Depth(min(least, most), least if alone else max(gap, least))
 
-    def _inward_shift(self, thing: Flat) -> float:
-        """Least shift that takes a thing off the strip, never back over the edge [mm]; 0 if it is off it."""
-        outward = -self.inward * FAR
-        corners = np.concatenate((self.whole.core, self.whole.core + outward))
-        ring = minkowski(_hull(corners), -thing.polygon)
+    def _inward_shift(self, thing: Flat, strip: Floats) -> float:
+        """Least shift that takes a thing off a strip, never back over the edge [mm]; 0 if it is off it."""
+        ring = minkowski(strip, -thing.polygon)
         if depth_in(np.zeros(2), ring) <= 0:
             return 0.0
         a, b = ring, after(ring)
