@@ -13,6 +13,7 @@ from app.fit.findings import findings_of
 from app.fit.fixes import fix_all, fix_of
 from app.fit.groups import Group, grouped
 from app.fit.proposals import Advice, advise
+from app.fit.tightest import Tightest, tightest
 from app.fit.trial import Trial
 from app.model.fix import Fix
 from app.model.resolved import Accepted, ResolvedBoard
@@ -132,6 +133,10 @@ class Report:
         if key not in self.known:
             self.known[key] = work()
         return cast("T", self.known[key])
+
+    def tightest(self) -> tuple[Tightest, ...]:
+        """How many pairs of what were judged, and the tightest of each; worked out only when asked for."""
+        return tightest(self.board, self.catalogue)
 
     def _of(self, severity: Severity) -> tuple[Finding, ...]:
         return tuple(f for f in self.open if f.severity == severity)

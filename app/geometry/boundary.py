@@ -12,6 +12,7 @@ import numpy.typing as npt
 
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.convex import gaps_between
+from app.geometry.openings import out_of_opening
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.rim import Rim, rim_of
 from app.geometry.shapes import Shape
@@ -87,6 +88,24 @@ class Boundary:
             distance, nearest boundary x, nearest boundary y, each of shape (n,) [mm].
         """
         given = shapes if isinstance(shapes, ShapeSet) else shape_set(shapes)
+        found = self._to_rim(given, edge)
+        if self.openings and edge is None:
+            over = np.flatnonzero(found[0] < 0)
+            for now, exact in zip(found, self._out_of_openings(given.take(over)) if len(over) else (), strict=False):
+                now[over] = exact
+        return found
+
+    def _out_of_openings(self, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
+        """The same of shapes that are not wholly on the board: past the edge, or the least shift out of an opening."""
+        best = Boundary(self.outline).inside_distances(shapes)
+        for opening in self.openings:
+            distance, foot_x, foot_y = out_of_opening(opening, shapes)
+            worse = distance < best[0]
+            for now, new in zip(best, (distance, foot_x, foot_y), strict=True):
+                now[worse] = new[worse]
+        return best
+
+    def _to_rim(self, given: ShapeSet, edge: EdgeName | None) -> tuple[Floats, Floats, Floats]:
         whole = self._rim
         rim = whole.of(edge)
         if given.all_circles:

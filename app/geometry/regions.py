@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from app.geometry.convex import Floats, gaps_between
 from app.geometry.outline import Outline
 from app.geometry.shapes import Point, Shape
 
@@ -24,7 +25,7 @@ class Gap:
 
     Args:
         first, second: their indices.
-        distance: between them [mm]; where they overlap, minus how deep the rim of one lies in the other at most.
+        distance: between them [mm]; where they overlap, minus the least shift that parts their convex hulls.
         where: the middle between their nearest points, or of what they share [mm].
     """
 
@@ -80,15 +81,18 @@ def _gaps(ones: Sequence[shapely.Polygon], others: Sequence[shapely.Polygon], re
 
 
 def _depth(one: shapely.Polygon, other: shapely.Polygon) -> float:
-    """How deep a corner of one lies in the other, at most [mm]."""
+    """The least shift that parts the hulls of two areas [mm]."""
     import shapely
 
-    deep = [0.0]
-    for a, b in ((one, other), (other, one)):
-        corners = shapely.get_coordinates(a.exterior)
-        inside = shapely.points(corners[shapely.contains_xy(b, corners[:, 0], corners[:, 1])])
-        deep.extend(np.asarray(shapely.distance(b.exterior, inside)).tolist())
-    return max(deep)
+    first, second = (_core(shapely.get_coordinates(shapely.convex_hull(area))[:-1]) for area in (one, other))
+    return -float(gaps_between(first, second).distance[0])
+
+
+def _core(corners: Floats) -> Floats:
+    """Corners as one core, counter-clockwise, shape (1, n, 2) [mm]."""
+    x, y = corners.T
+    turned = (x * np.roll(y, -1) - y * np.roll(x, -1)).sum() < 0
+    return (corners[::-1] if turned else corners)[None]
 
 
 @lru_cache(maxsize=64)

@@ -9,7 +9,8 @@ from app.fit.judge import judged_alone, shortfalls
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.table import kinds_against
-from app.fit.things import BODY, DEPTH, WORDS, Floats
+from app.fit.things import BODY, DEPTH, WORDS, Floats, Ints, Things
+from app.model.board import DepthPlane
 
 
 def find(layout: Layout) -> list[Finding]:
@@ -20,16 +21,9 @@ def find(layout: Layout) -> list[Finding]:
         return []
     room, things = layout.default("wire-room"), layout.things.take(which)
     depths = layout.hangs[which]
-    wired = np.array([part.wiring is not None for part in layout.parts[0]])[layout.parts[1]]
-    points = things.shapes.points
-    heights = plane.at_origin + plane.slope_x * points[..., 0] + plane.slope_y * points[..., 1]
-    lowest = heights.argmin(axis=1)
-    rows = np.arange(len(things))
-    slope = float(np.hypot(plane.slope_x, plane.slope_y))
-    # The shallowest place under the body lies on its rim, down the slope; drilling off its place moves it there.
-    free: Floats = heights[rows, lowest] - slope * (things.shapes.radii + layout.allowance.position)
-    measured = free - depths
-    required = np.where(wired[things.owner] & (things.kind == BODY), room.value, 0.0)
+    points, slope = things.shapes.points, float(np.hypot(plane.slope_x, plane.slope_y))
+    free, lowest = free_depths(layout, plane, things)
+    measured, required = free - depths, wires_needed(layout, things)
     down = (-plane.slope_x / slope, -plane.slope_y / slope) if slope > 0 else (0.0, 0.0)
     found = []
     for short in shortfalls(judged_alone(measured, 0.0, required, things.owner)):
@@ -55,6 +49,28 @@ def find(layout: Layout) -> list[Finding]:
             )
         )
     return found
+
+
+def free_depths(layout: Layout, plane: DepthPlane, things: Things) -> tuple[Floats, Ints]:
+    """Free depth at the shallowest place under each thing, drilled off its place, and the corner it is nearest to.
+
+    That place lies on the thing's rim, down the slope.
+    """
+    points = things.shapes.points
+    heights = plane.at_origin + plane.slope_x * points[..., 0] + plane.slope_y * points[..., 1]
+    lowest = heights.argmin(axis=1)
+    slope = float(np.hypot(plane.slope_x, plane.slope_y))
+    off = things.shapes.radii + layout.allowance.position
+    free: Floats = heights[np.arange(len(things)), lowest] - slope * off
+    return free, lowest
+
+
+def wires_needed(layout: Layout, things: Things) -> Floats:
+    """Room for wires below each of the things that has some, shape (n,) [mm]."""
+    wired = np.array([part.wiring is not None for part in layout.parts[0]])[layout.parts[1]]
+    room = layout.default("wire-room").value
+    needed: Floats = np.where(wired[things.owner] & (things.kind == BODY), room, 0.0)
+    return needed
 
 
 RULE = Rule(

@@ -15,6 +15,7 @@ from app.fit.layout import Layout
 from app.fit.limits import Governing, edge_limits, layer_named, web_limits
 from app.fit.rule import Rule
 from app.geometry.boundary import Boundary
+from app.geometry.outline import Outline
 from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
 from app.geometry.strips import Strip
 
@@ -26,7 +27,7 @@ def find(layout: Layout) -> list[Finding]:
     openings = layout.board.openings
     if not openings:
         return []
-    widths = np.array([_width(opening.bounds) for opening in openings])
+    widths = np.array([width_of(opening) for opening in openings])
     off = 2 * layout.allowance.edge
     found = []
     for gap in gaps_to_rim(openings, layout.board.outline, _most(edge_limits(layout.board.layers, widths)) + off):
@@ -40,8 +41,10 @@ def find(layout: Layout) -> list[Finding]:
     return [*found, *_areas(layout)]
 
 
-def _width(bounds: tuple[float, float, float, float]) -> float:
-    return min(bounds[2] - bounds[0], bounds[3] - bounds[1])
+def width_of(opening: Outline) -> float:
+    """The smaller side of the rectangle round an opening [mm]."""
+    x0, y0, x1, y1 = opening.bounds
+    return min(x1 - x0, y1 - y0)
 
 
 def _most(limits: tuple[Governing, Governing]) -> float:

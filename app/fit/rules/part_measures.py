@@ -77,8 +77,8 @@ def _below(part: Part, hole: Shape) -> Iterator[Doubt]:
         if (room := room_inside(below, hole)) > -TINY:
             yield Doubt("drop", "stop", min(-room, -2 * TINY))
     nut = part.nut_circle
-    if nut and (room := nut.radius - hole.reach) < TINY:
-        yield Doubt("nut", "stop", min(room, -2 * TINY), {"nut": 2 * nut.radius})
+    if nut and (room := room_inside(nut, hole)) > -TINY:
+        yield Doubt("nut", "stop", min(-room, -2 * TINY), {"nut": 2 * nut.radius})
 
 
 def _loose_screw(part: Part, fixing: ScrewFixing) -> Iterator[Doubt]:
