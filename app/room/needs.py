@@ -148,10 +148,9 @@ def inside_of(layout: Layout) -> Iterator[Inside]:
     off = layout.allowance.position + layout.allowance.edge
     everywhere: tuple[EdgeName | None, ...] = (*EDGE_NAMES, None) if layout.board.openings else EDGE_NAMES
     need = edge_needs(layout)
-    overhang = (("flange-overhang", "flange-overhang"), ("under-overhang", "under-overhang"))
     found = [("edge-distance", layout.is_any(HOLE, *CUTS, SCREW), need)]
-    for rule, default in overhang:
-        asked = np.full(len(layout.things), layout.default(default).value)
+    for rule in ("flange-overhang", "under-overhang"):
+        asked = np.full(len(layout.things), layout.default(rule).value)
         found.append((rule, layout.is_any(*kinds_against(rule, EDGE)), asked))
     for rule, which, asked in found:
         for edge in everywhere if which.any() else ():

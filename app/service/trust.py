@@ -19,6 +19,8 @@ _THINGS = {  # what a rule about room names, and the measures that say how large
     "body": ("body", "body_width", "body_height"),
     "nut": ("nut_width",),
     "screw": ("screw_across", "screw_along"),
+    "screw head": ("screw_across", "screw_along", "screw_diameter"),
+    "lever": ("lever_length", "knob"),
 }
 _RULES = {
     "thread-reach": ("thread_length", "nut_height", "washer"),
@@ -38,6 +40,12 @@ _CAUSES = {  # where a rule judges several things, those of one cause
     ("bit-match", "recess"): (),
     ("recess", "ledge"): (),
     ("recess", "corner"): (),
+    ("part-measures", "flange"): (*_HOLE, *_THINGS["flange"]),
+    ("part-measures", "body"): (*_HOLE, *_THINGS["body"]),
+    ("part-measures", "nut"): (*_HOLE, *_THINGS["nut"]),
+    ("part-measures", "drop"): (*_HOLE, *_THINGS["plate"], *_THINGS["body"]),
+    ("part-measures", "head"): (*_HOLE, "screw_diameter"),
+    ("part-measures", "screw"): (*_THINGS["screw"], *_THINGS["plate"], *_THINGS["body"], *_THINGS["flange"]),
 }
 _LEAST: tuple[Basis, ...] = ("typical", "data sheet", "measured")
 
