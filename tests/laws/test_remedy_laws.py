@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from collections import Counter
+from typing import Any
 
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -21,8 +22,8 @@ from tests.following import LENGTH, followed, promises
 
 PARTS = tuple(sorted(catalogue().parts))
 SHEETS = tuple(sorted(catalogue().materials))
-_BODY = {"shape": "circle", "diameter": 20, "depth": 25}
-_OWN = {"kind": "button", "mount": "top", "source": "Made up for tests.", "basis": "typical"}
+_BODY: dict[str, Any] = {"shape": "circle", "diameter": 20, "depth": 25}
+_OWN: dict[str, Any] = {"kind": "button", "mount": "top", "source": "Made up for tests.", "basis": "typical"}
 OWN = (
     {
         **_OWN,
@@ -62,7 +63,7 @@ OWN = (
         },
     },
 )
-SHOPS = (
+SHOPS: tuple[list[dict[str, Any]], ...] = (
     [],
     [{"kind": "forstner", "diameter": d, "reach": 15.0} for d in (24.0, 28.0, 30.0, 35.0)],
     [{"kind": "step", "diameter": 28.0, "reach": 5.0}, {"kind": "forstner", "diameter": 40.0, "reach": 8.0}],
