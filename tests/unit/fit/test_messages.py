@@ -22,6 +22,7 @@ from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
+from tests.following import promises
 from tests.unit.fit.boards import (
     CATALOGUE,
     FORSTNER,
@@ -148,6 +149,31 @@ def test_a_message_has_its_numbers_and_its_subjects(
         assert sentence[0].isupper() and sentence.endswith(".") and "nan" not in sentence and "None" not in sentence
         other = {Unit.MM: '"', Unit.INCH: " mm"}[unit]
         assert other not in sentence
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+@pytest.mark.parametrize(("rule", "severity", "checked", "_numbers"), CASES)
+def test_every_clause_of_a_remedy_can_be_followed_or_promises_nothing(
+    rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
+) -> None:
+    report = check(checked, CATALOGUE)
+    finding = first(checked, rule, severity)
+    promised = promises(remedy(finding, report, unit))  # an error if it cannot be read
+    assert len(promised) == len(report.advice_for(finding).ways)
+    assert promises(remedy(finding, report, unit, tried=False)) == []
+
+
+def test_several_are_said_as_several() -> None:
+    pair = board(*(at(x, 150, NUT, name=n, bore=(24, 8)) for x, n in ((100, "a"), (200, "b"))))
+    report = check(pair, CATALOGUE)
+    finding = first(pair, "thread-reach", "caution")
+    told = message(finding, pair, Unit.MM)
+    assert told == "The counterbores of A and B are 24 mm wide; the nut needs 26 mm to be turned."
+    assert remedy(finding, report, Unit.MM) == "Make the counterbores of A and B 28 mm wide."
+    tall = stick(90)
+    two = board(*(at(x, 150, tall, name=n) for x, n in ((150, "a"), (350, "b"))))
+    told = message(first(two, "lever-height", "caution"), two, Unit.MM)
+    assert told == "The levers of A and B stand 72 mm above the top face; 50 mm to 65 mm is wanted."
 
 
 def test_every_rule_is_covered_and_says_what_it_is() -> None:

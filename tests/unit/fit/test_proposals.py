@@ -139,7 +139,7 @@ def test_a_board_of_many_is_judged_by_the_neighbours_as_by_the_whole() -> None:
 SNAP = button(fixing=SnapFixing(20, 25))
 DRIVEN = ScrewFixing(((-40.0, -25.0), (40.0, 25.0)), 4, "under", rectangle(90, 60), 2, 19.0)
 FREE = button(fixing=nut(40, width=30))
-AMENDED = {
+AMENDED: dict[str, tuple[ResolvedBoard, Change]] = {
     "depth-below": (board(at(200, 150, button(depth=60)), depth=DepthPlane(30, 0, 0)), DeepenBox(("a",), 12.0)),
     "snap-grip": (board(at(200, 150, SNAP)), PackOut(("a",), 2.0)),
     "screw-hold": (board(at(200, 150, stick(screws=DRIVEN))), ScrewsOf(("a",), 17.0)),
