@@ -77,7 +77,8 @@ OPENING = [[190, 60], [250, 60], [250, 110], [190, 110]]
 def designs(draw: st.DrawFn) -> Design:
     """A crowded board of the catalogue's parts and own ones, in every sort of board and shop."""
     pitch = draw(st.sampled_from([24.0, 34.0, 41.5, 46.0, 70.0]))
-    part = draw(st.sampled_from([*PARTS, *(row["id"] for row in OWN)]))
+    parts = st.one_of(st.sampled_from(PARTS), st.sampled_from([row["id"] for row in OWN]))
+    part = draw(parts)
     mixed = draw(st.booleans())
     placements = []
     for k in range(draw(st.integers(1, 6))):
@@ -86,7 +87,7 @@ def designs(draw: st.DrawFn) -> Design:
         placement = {
             "id": f"p{k}",
             "label": f"P{k}",
-            "part": draw(st.sampled_from([*PARTS, *(row["id"] for row in OWN)])) if mixed else part,
+            "part": draw(parts) if mixed else part,
             "x": x + draw(st.sampled_from([0.0, 0.0, 3.7, -8.3, 120.0])),
             "y": y + draw(st.sampled_from([0.0, 0.0, 2.4, -30.0])),
             "angle": draw(st.sampled_from([0.0, 90.0, 30.0])),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -18,11 +19,11 @@ from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
 from app.model.material import Layer, Material, Strength
-from app.model.part import ScrewFixing, SnapFixing
+from app.model.part import Cutout, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
-from tests.following import promises
+from tests.following import FORMS, promises
 from tests.unit.fit.boards import (
     CATALOGUE,
     FORSTNER,
@@ -161,6 +162,23 @@ def test_every_clause_of_a_remedy_can_be_followed_or_promises_nothing(
     promised = promises(remedy(finding, report, unit))  # an error if it cannot be read
     assert len(promised) == len(report.advice_for(finding).ways)
     assert promises(remedy(finding, report, unit, tried=False)) == []
+
+
+def test_every_form_of_a_promise_is_said_somewhere() -> None:
+    """So that what reads remedies reads no form that is said no more."""
+    slack = catalogue(parts=(button(fixing=SnapFixing(1, 30), part_id="thick"),))
+    rows = [(checked, CATALOGUE) for *_, checked, _numbers in CASES]
+    rows.append((board(at(200, 150, button(fixing=SnapFixing(1, 2)))), slack))  # another part holds
+    rows.append((board(at(200, 150, stick(76, 40, 80), recess=Recess(100, 70, 6, 9)), bits=ROUTED), CATALOGUE))
+    switch = Cutout(rectangle(22, 14), 13.9, 14.6)
+    rows.append((board(at(200, 150, replace(button(), cutouts=(switch,))), paint=0.15), CATALOGUE))
+    said = set[str]()
+    for checked, known in rows:
+        report = check(checked, known)
+        for finding in report.findings:
+            said.update(promises(remedy(finding, report, Unit.MM)))
+    unsaid = [form for form, _ in FORMS if not any(re.fullmatch(form, clause) for clause in said)]
+    assert not unsaid
 
 
 def test_several_are_said_as_several() -> None:
