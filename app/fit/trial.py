@@ -65,8 +65,9 @@ class Trial:
 
     def outcome(self, finding: Finding, change: Change) -> Outcome:
         """What comes of a change that is to clear ``finding``."""
-        ids = changed_ids(change)
-        if ids is None or len(self.board.placements) <= _WHOLE or 2 * len(ids) > len(self.board.placements):
+        changed, count = changed_ids(change), len(self.board.placements)
+        ids = () if changed is None else (*changed, *finding.subjects)
+        if not ids or count <= _WHOLE or 2 * len(ids) > count:
             return self._judged(finding, findings_of(amended(self.board, change, self.catalogue), self.catalogue))
         after = amended(self.board, change, self.catalogue)
         near = replace(after, placements=self._near(after, ids))

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -18,10 +19,11 @@ from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
 from app.model.material import Layer, Material, Strength
-from app.model.part import ScrewFixing, SnapFixing
+from app.model.part import Cutout, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
+from tests.following import FORMS, promises
 from tests.unit.fit.boards import (
     CATALOGUE,
     FORSTNER,
@@ -148,6 +150,48 @@ def test_a_message_has_its_numbers_and_its_subjects(
         assert sentence[0].isupper() and sentence.endswith(".") and "nan" not in sentence and "None" not in sentence
         other = {Unit.MM: '"', Unit.INCH: " mm"}[unit]
         assert other not in sentence
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+@pytest.mark.parametrize(("rule", "severity", "checked", "_numbers"), CASES)
+def test_every_clause_of_a_remedy_can_be_followed_or_promises_nothing(
+    rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
+) -> None:
+    report = check(checked, CATALOGUE)
+    finding = first(checked, rule, severity)
+    promised = promises(remedy(finding, report, unit))  # an error if it cannot be read
+    assert len(promised) == len(report.advice_for(finding).ways)
+    assert promises(remedy(finding, report, unit, tried=False)) == []
+
+
+def test_every_form_of_a_promise_is_said_somewhere() -> None:
+    """So that what reads remedies reads no form that is said no more."""
+    slack = catalogue(parts=(button(fixing=SnapFixing(1, 30), part_id="thick"),))
+    rows = [(checked, CATALOGUE) for *_, checked, _numbers in CASES]
+    rows.append((board(at(200, 150, button(fixing=SnapFixing(1, 2)))), slack))  # another part holds
+    rows.append((board(at(200, 150, stick(76, 40, 80), recess=Recess(100, 70, 6, 9)), bits=ROUTED), CATALOGUE))
+    switch = Cutout(rectangle(22, 14), 13.9, 14.6)
+    rows.append((board(at(200, 150, replace(button(), cutouts=(switch,))), paint=0.15), CATALOGUE))
+    said = set[str]()
+    for checked, known in rows:
+        report = check(checked, known)
+        for finding in report.findings:
+            said.update(promises(remedy(finding, report, Unit.MM)))
+    unsaid = [form for form, _ in FORMS if not any(re.fullmatch(form, clause) for clause in said)]
+    assert not unsaid
+
+
+def test_several_are_said_as_several() -> None:
+    pair = board(*(at(x, 150, NUT, name=n, bore=(24, 8)) for x, n in ((100, "a"), (200, "b"))))
+    report = check(pair, CATALOGUE)
+    finding = first(pair, "thread-reach", "caution")
+    told = message(finding, pair, Unit.MM)
+    assert told == "The counterbores of A and B are 24 mm wide; the nut needs 26 mm to be turned."
+    assert remedy(finding, report, Unit.MM) == "Make the counterbores of A and B 28 mm wide."
+    tall = stick(90)
+    two = board(*(at(x, 150, tall, name=n) for x, n in ((150, "a"), (350, "b"))))
+    told = message(first(two, "lever-height", "caution"), two, Unit.MM)
+    assert told == "The levers of A and B stand 72 mm above the top face; 50 mm to 65 mm is wanted."
 
 
 def test_every_rule_is_covered_and_says_what_it_is() -> None:

@@ -1,0 +1,193 @@
+"""What is said about the board itself, a part's own measures, its screws and its lever: from findings made by hand."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+
+from app.fit.finding import Finding, Severity
+from app.fit.groups import grouped
+from app.fit.messages import MESSAGES
+from app.fit.proposals import Advice, Way
+from app.fit.remedies import REMEDIES
+from app.geometry.outline import Corner, Outline
+from app.model.fix import MoveBy
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+from tests.following import promises
+from tests.unit.fit.boards import CATALOGUE, at, board, stick
+
+HOLE = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
+ONE = board(at(100, 150), at(200, 150, stick(), name="b"), openings=(HOLE,))
+TWO = board(at(100, 150), openings=(HOLE, HOLE))
+
+
+def made(
+    rule: str,
+    severity: Severity,
+    subjects: tuple[str, ...],
+    measured: float,
+    required: float,
+    **detail: float | str,
+) -> Finding:
+    return Finding(rule, severity, subjects, (100.0, 150.0), measured, required, "Made up for tests.", detail=detail)
+
+
+def opening(severity: Severity, measured: float, required: float, edge: str, **more: float | str) -> Finding:
+    return made("opening-distance", severity, (), measured, required, index=1.0, edge=edge, **more)
+
+
+def screws(subjects: tuple[str, ...], measured: float, what: str, other: str) -> Finding:
+    return made("screw-distance", "stop", subjects, measured, 3.0, what=what, other=other, layer="MDF")
+
+
+def sweep(severity: Severity, measured: float, what: str, other: str) -> Finding:
+    return made("lever-sweep", severity, ("a", "b"), measured, 0.0, what=what, other=other)
+
+
+def measures(cause: str, measured: float, required: float, severity: Severity = "stop") -> Finding:
+    return made("part-measures", severity, ("a",), measured, required, cause=cause, hole=28.0)
+
+
+CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
+    (
+        opening("stop", 4, 6, "left", layer="MDF"),
+        ONE,
+        "The opening comes within 4 mm of the left edge at worst; MDF needs 6 mm.",
+        "Make the opening smaller, move it further from the left edge, or make the board larger there.",
+    ),
+    (
+        opening("stop", -2, 3, "opening", layer="MDF"),
+        TWO,
+        "Opening 2 runs 2 mm into another opening at worst.",
+        "Make opening 2 smaller, move it further from another opening, or make the other one smaller.",
+    ),
+    (
+        opening("caution", 0, 1, "rail", side="left"),
+        ONE,
+        "The opening can reach the rail at the left edge at worst; 1 mm is needed.",
+        "Make the opening smaller, move it further from the rail at the left edge, or stop the rail short of it.",
+    ),
+    (
+        opening("caution", 2, 3, "slot", side="front"),
+        ONE,
+        "The opening comes within 2 mm of the slot in the front edge at worst; 3 mm is needed.",
+        "Make the opening smaller, move it further from the slot in the front edge, or make the slot less deep.",
+    ),
+    (
+        opening("stop", -0.5, 0, "area", area="hinge"),
+        ONE,
+        "The opening runs 0.5 mm into “hinge” at worst.",
+        "Make the opening smaller, move it further from “hinge”, or move what stands there.",
+    ),
+    (
+        made("under-overhang", "stop", ("a",), -3, 0, what="nut", edge="left", toward_x=1.0, toward_y=0.0),
+        ONE,
+        "Below the board, the nut of A reaches 3 mm past the left edge at worst.",
+        "Move A further inward, or make the board larger there.",
+    ),
+    (
+        made("under-overhang", "caution", ("a",), -3, 0.5, what="body", edge="opening", toward_x=1.0, toward_y=0.0),
+        ONE,
+        "Below the board, the body of A reaches 3 mm under an inner opening at worst; 0.5 mm of board is needed.",
+        "Move A further from the opening, or make the opening smaller or move it.",
+    ),
+    (
+        screws(("a", "b"), 2, "hole", "screw"),
+        ONE,
+        "Only 2 mm of board stays between the hole of A and a screw of B at worst; MDF needs 3 mm.",
+        "Move A and B further apart, or use shorter screws or smaller parts.",
+    ),
+    (
+        screws(("a", "b"), -1.25, "screw", "screw"),
+        ONE,
+        "A screw of A and a screw of B run 1.25 mm into each other at worst.",
+        "Move A and B further apart, or use shorter screws or smaller parts.",
+    ),
+    (
+        screws(("a",), 0, "screw", "counterbore"),
+        ONE,
+        "No board stays between a screw of A and its own counterbore at worst; MDF needs 3 mm.",
+        "Cut narrower or shallower below A, or use shorter screws.",
+    ),
+    (
+        sweep("caution", -4, "lever", "lever"),
+        ONE,
+        "The levers of A and B, leant toward each other, meet: their knobs overlap by 4 mm at worst.",
+        "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
+    ),
+    (
+        sweep("stop", -40, "lever", "lever"),
+        ONE,
+        "The knobs of A and B meet even where both levers are at rest: they overlap by 40 mm when leant.",
+        "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
+    ),
+    (
+        sweep("caution", -4, "flange", "lever"),
+        ONE,
+        "The lever of B, leant over, meets the flange of A: its knob reaches 4 mm over it at worst.",
+        "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
+    ),
+    (
+        measures("flange", 27, 28),
+        ONE,
+        "The flange of A does not cover the 28 mm hole: 1 mm of it stays open.",
+        "Measure the part of A again and correct its measures, or use another part.",
+    ),
+    (
+        measures("body", 27, 28, "caution"),
+        ONE,
+        "The body of A does not go through the 28 mm hole: 1 mm too wide.",
+        "See whether the body of A comes apart to go through, or correct the part's measures.",
+    ),
+    (
+        measures("nut", 27, 28),
+        ONE,
+        "The nut of A, 27 mm, is no wider than the 28 mm hole, and pulls through.",
+        "Put a wide washer under it, or measure the part of A again and correct its measures, or use another part.",
+    ),
+    (
+        measures("drop", 27, 28),
+        ONE,
+        "A fits through the 28 mm hole from below: nothing rests on the board.",
+        "Measure the part of A again and correct its measures, or use another part.",
+    ),
+    (
+        measures("screw", -2, 0),
+        ONE,
+        "A screw of A goes 2 mm outside what it should hold.",
+        "Measure the part of A again and correct its measures, or use another part.",
+    ),
+]
+
+
+@pytest.mark.parametrize(("finding", "checked", "said", "mend"), CASES)
+def test_it_is_said_as_on_the_bench(finding: Finding, checked: ResolvedBoard, said: str, mend: str) -> None:
+    assert MESSAGES[finding.rule](finding, checked, Unit.MM) == said
+    assert REMEDIES[finding.rule](finding, Advice(checked, CATALOGUE), Unit.MM) == mend
+    assert promises(mend) == [], "nothing was tried, so nothing is promised"
+    inches = MESSAGES[finding.rule](finding, checked, Unit.INCH)
+    assert " mm" not in inches and len(re.findall(" mm", said)) == inches.count('"')
+
+
+@pytest.mark.parametrize("unit", list(Unit))
+@pytest.mark.parametrize(("finding", "checked", "_said", "_mend"), CASES)
+def test_a_line_says_whom_it_ails_and_by_how_much(
+    finding: Finding, checked: ResolvedBoard, _said: str, _mend: str, unit: Unit
+) -> None:
+    (group,) = grouped([finding], checked, unit)
+    who, colon, what = group.title.partition(": ")
+    assert who in ("The board", "A", "A and B") and colon and finding.rule.replace("-", " ") not in what
+    assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in group.title
+
+
+def test_a_move_that_was_tried_is_said_with_its_figures() -> None:
+    mm, inch = MoveBy("a", -3.01, 0.0), MoveBy("a", -25.4 / 8, 0.0)
+    finding = sweep("caution", -3, "lever", "lever")
+    advice = Advice(ONE, CATALOGUE, True, (Way(mm, inch),))
+    last = "or use a part with a smaller knob or a shorter lever."
+    assert REMEDIES["lever-sweep"](finding, advice, Unit.MM) == f"Move A 3.01 mm to the left, {last}"
+    assert REMEDIES["lever-sweep"](finding, advice, Unit.INCH) == f'Move A 1/8" to the left, {last}'
+    stuck = REMEDIES["lever-sweep"](finding, Advice(ONE, CATALOGUE, True), Unit.MM)
+    assert stuck.startswith("Moving A or B alone does not clear it, or makes something else wrong. Make room first.")
