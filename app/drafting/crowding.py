@@ -22,17 +22,21 @@ _REACH: Final = 3
 _WIDE: Final = 20.0
 """Words find a place inside a hole of a larger radius [mm]."""
 
-_FULL: Final = 0.28
-"""Share of the free paper that words may need before they are crowded; found by trying, common practice, no source."""
+
+CROWDED: Final = 0.28
+"""Share of the free paper above which words go into the key before they go far off; found by trying, no source."""
+
+FILLED: Final = 0.12
+"""Share above which a sheet may have no free place for a key; found by trying, no source."""
 
 
-def is_crowded(template: Template) -> bool:
-    """Whether words about some hole need more of the paper round it than lines and holes leave for them.
+def crowding(template: Template) -> float:
+    """What share of the paper that lines and holes leave free the words need, where they need most.
 
     Counted in squares of 140 × 140 mm, so it costs as much as there are holes.
     """
     if not template.marks:
-        return False
+        return 0.0
     beyond = catalogue().rule("cross-beyond")
     at = np.array([mark.at for mark in template.marks])
     words = np.array([(b.width + 1.0) * (b.height + 1.0) for m in template.marks for b in (full_blocks(m)[1],)])
@@ -44,7 +48,7 @@ def is_crowded(template: Template) -> bool:
     shape = np.ceil((high - low) / _SQUARE).astype(int) + 1
     need = _about(at, words, low, shape)
     free = ((2 * _REACH + 1) * _SQUARE) ** 2 - _about(np.column_stack([x, y]), drawn, low, shape)
-    return bool((need > _FULL * np.maximum(free, 1.0)).any())
+    return float((need / np.maximum(free, _SQUARE)).max())
 
 
 def _about(points: Floats, amounts: Floats, low: Floats, shape: npt.NDArray[np.int_]) -> Floats:

@@ -15,7 +15,7 @@ import numpy.typing as npt
 from app.drafting.drill_template import Mark
 from app.drafting.placer import Box, Placer
 from app.drafting.word_blocks import Block, full_blocks, keyed_blocks, number_block
-from app.drafting.word_key import WordKey, mark_words
+from app.drafting.word_key import WordKey
 from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Point, Text
 
@@ -26,8 +26,8 @@ _ANGLES: Final = (
     35.0, 145.0, 55.0, 125.0, -35.0, -145.0, -55.0, -125.0, 75.0, 105.0, -75.0, -105.0, 15.0, 165.0, -15.0, -165.0,
 )  # fmt: skip
 _NEAR: Final = (1.2, 2.0, 3.0, 4.2, 0.8, 0.6)
-_OFF: Final = (5.5, 7.0, 9.0)
-_FAR: Final = (*_OFF, 11.0, 13.0, 15.5, 18.0, 21.0, 24.0, 28.0, 33.0, 40.0)
+_OFF: Final = (5.5, 7.0, 9.0, 11.0, 13.0)
+_FAR: Final = (*_OFF, 15.5, 18.0, 21.0, 24.0, 28.0, 33.0, 40.0)
 _LEADER_FROM: Final = 5.0
 _SURE, _PLAIN = 2.0, 8.0  # words so much nearer to their hole than to another may do, and do, without a leader [mm]
 _BACK: Final = 0.3  # what a leader keeps from its words [mm]
@@ -79,7 +79,7 @@ def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] 
         if one.block.keyed == "work":
             key.use(mark.lines)
         elif one.block.keyed == "hole":
-            key.further(mark_words(mark))
+            key.further(key.said(mark))
         items = _written(one.block, box, right=anchor[0] > mark.at[0])
         if leader is not None:
             placer.take_line(leader.a, leader.b)

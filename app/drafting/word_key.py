@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
+from typing import Final
 
 from app.drafting.drill_template import Mark
 
 Words = tuple[str, ...]
+
+_SHORT: Final = 10  # letters of a size, as 25.4 mm; what is longer is told once
 
 
 class WordKey:
@@ -39,6 +42,14 @@ class WordKey:
         """List what is drilled."""
         self._listed[self._works[lines]] = ", ".join(lines)
 
+    def said(self, mark: Mark) -> str:
+        """All that is written beside a hole, on one line; what takes long to say by its number, which is listed."""
+        words = ", ".join(mark.lines)
+        if len(words) <= _SHORT:
+            return ", ".join((mark.letter, words)) if mark.letter else words
+        self.use(mark.lines)
+        return f"{mark.letter} {self.tag(mark.lines)}".strip()
+
     @property
     def next_tag(self) -> str:
         """The number the next :meth:`further` words get."""
@@ -65,12 +76,6 @@ def works_of(marks: Iterable[Mark]) -> dict[Words, int]:
     for mark in marks:
         found.setdefault(mark.lines, len(found) + 1)
     return found
-
-
-def mark_words(mark: Mark) -> str:
-    """All that is written beside a hole, on one line."""
-    said: Sequence[str] = (mark.letter, *mark.lines) if mark.letter else mark.lines
-    return ", ".join(said)
 
 
 def _tag(number: int) -> str:

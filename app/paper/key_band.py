@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil
+from math import ceil, log2
 from typing import Final
 
 from app.catalogue.load import catalogue
+from app.drafting.crowding import CROWDED, FILLED, crowding
 from app.drafting.drill_template import Template
 from app.drafting.placer import Placer
 from app.drafting.word_key import WordKey, works_of
@@ -24,13 +25,21 @@ _HEAD: Final = "Key: "
 _LINES: Final = 420.0  # what ruled lines, seams and the kinds of circles may have to say of themselves [mm]
 _LEAST: Final = 120.0  # width of a band that words of one kind of work fit in [mm]
 _NARROW: Final = 150.0  # the width that is usual between two seams on the narrowest paper [mm]
-_MOST: Final = 40.0
+_MOST: Final = 45.0
 
 
 def key_height(template: Template) -> float:
-    """How high a band a crowded template needs for its key on any paper [mm]: an estimate on the safe side."""
-    length = _LINES + sum(text_width(f"[9] {', '.join(work)}", _SIZES[0]) + _APART for work in works_of(template.marks))
-    return min(ceil(length / _NARROW) * _PITCH * _SIZES[0] + 0.8, _MOST)
+    """How high a band a template needs for its key on any paper [mm]; 0 if its sheets have free places for it.
+
+    An estimate: what lines and seams may say, every kind of work, and the more holes the closer they are.
+    """
+    full = crowding(template)
+    if full < FILLED:
+        return 0.0
+    length = _LINES * (1.0 if full > CROWDED else 0.5)
+    length += sum(text_width(f"[9] {', '.join(work)}", _SIZES[0]) + _APART for work in works_of(template.marks))
+    rows = ceil(length / _NARROW) + min(int(1.2 * log2(1 + full)), 5)
+    return min(rows * _PITCH * _SIZES[0] + 0.8, _MOST)
 
 
 def set_key(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer) -> tuple[list[Item], list[Item]]:

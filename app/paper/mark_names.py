@@ -35,7 +35,7 @@ _SPOTS: Final = np.array(
 def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[RuledLine]) -> list[Text]:
     """The names beside a mark, the same on both sheets: at its right and its left, clear of holes and lines.
 
-    One is left out where there is no room for it, as long as the other stands.
+    One is left out where there is no room for it.
     """
     width = text_width(name, _SIZE)
     square = (at[0] - _LOOK, at[1] - _LOOK, at[0] + _LOOK, at[1] + _LOOK)
@@ -44,7 +44,6 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
     rims = _rim_boxes(stock.template, square)
     found: list[Text] = []
-    spare: list[Text] = []
     for side in (1.0, -1.0):
         starts = np.array(at) + _SPOTS * (side, 1.0)
         left = starts[:, 0] if side > 0 else starts[:, 0] - width
@@ -52,10 +51,10 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
             [left, starts[:, 1] - DESCENT * _SIZE, left + width, starts[:, 1] + ASCENT * _SIZE]
         ) + (-_AIR, -_AIR, _AIR, _AIR)
         good = np.nonzero(~(_in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)))[0]
-        k = int(good[0]) if len(good) else 0
-        x, y = (float(v) for v in starts[k])
-        (found if len(good) else spare).append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
-    return found or spare[:1]
+        if len(good):
+            x, y = (float(v) for v in starts[int(good[0])])
+            found.append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
+    return found
 
 
 def _ruled(ruled: Sequence[RuledLine], square: tuple[float, float, float, float]) -> list[tuple[Point, Point]]:

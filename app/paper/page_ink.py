@@ -10,7 +10,7 @@ from app.drafting.bare_centres import keep_bare
 from app.drafting.drill_template import HOLE_BELOW, Mark, Template
 from app.drafting.hole_words import Way, set_words
 from app.drafting.placer import Placer
-from app.drafting.word_key import WordKey, Words, mark_words
+from app.drafting.word_key import WordKey, Words
 from app.drafting.words import exact
 from app.paper.key_band import set_key
 from app.paper.layout import Box, SheetLayout
@@ -114,7 +114,7 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
         if found is not None:
             words += found
         elif own:
-            key.loose(_by_place(mark, sheets))
+            key.loose(f"{_by_place(mark, sheets)}: {key.said(mark)}")
     return words
 
 
@@ -131,8 +131,8 @@ def _by_place(mark: Mark, sheets: Sheets) -> str:
     """A hole with no room for even a number is listed by its place on the board."""
     template: Template = sheets.stock.template
     left = abs(mark.at[0] - template.view.x(template.box[0]))
-    where = f"{exact(left, sheets.unit)} from the left, {exact(mark.at[1] - template.box[1], sheets.unit)} from the front"
-    return f"{where}: {mark_words(mark)}"
+    up = mark.at[1] - template.box[1]
+    return f"{exact(left, sheets.unit)} from the left, {exact(up, sheets.unit)} from the front"
 
 
 def _broken(ruled: Sequence[Line], placer: Placer) -> list[Line]:

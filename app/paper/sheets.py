@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.catalogue.load import catalogue
-from app.drafting.crowding import is_crowded
+from app.drafting.crowding import CROWDED, crowding
 from app.drafting.drill_template import Template, drill_template
 from app.drafting.word_key import WordKey, works_of
 from app.drafting.words import unit_of
@@ -113,7 +113,7 @@ def template_pages(
     """
     unit = unit or unit_of(board)
     plan = plan_sheets(board, face, paper, unit=unit, only=only)
-    crowded = plan.tiling.layout.key[3] > plan.tiling.layout.key[1]
+    crowded = crowding(plan.template) > CROWDED
     common = Sheets(
         Stock(plan.template), plan.tiling.layout, plan.ruled, plan.seams, works_of(plan.template.marks), crowded, unit
     )
@@ -157,8 +157,7 @@ def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: 
     rim = view.outline(board.outline).flattened(0.05)
     openings = [view.outline(o).flattened(0.05) for o in board.openings]
     x0, y0, x1, y1 = board.outline.bounds
-    key = key_height(template) if is_crowded(template) else 0.0
-    ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED), key)
+    ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED), key_height(template))
     overlap = _overlap(printing, ways)
     tiling = tile(board.outline.bounds, template.circles, ways, overlap, rim=rim, openings=openings)
     if only is None:
