@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
+from app.drafting.nearby import Nearby
 from app.scene.curves import angle_of
 from app.scene.primitives import Arc, Circle, Item, Line, Point
 
@@ -18,12 +19,16 @@ def keep_bare(items: Iterable[Item], centres: Sequence[Point], clear: float) -> 
         clear: least distance from a centre to the middle of a line [mm].
     """
     kept: list[Item] = []
+    index = Nearby[Point](((x - clear, y - clear, x + clear, y + clear), (x, y)) for x, y in centres)
     for item in items:
         match item:
             case Line():
-                kept += _broken_line(item, centres, clear)
+                (ax, ay), (bx, by) = item.a, item.b
+                near = index.near((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
+                kept += _broken_line(item, near, clear)
             case Circle():
-                kept += _broken_circle(item, centres, clear)
+                (x, y), r = item.centre, item.radius
+                kept += _broken_circle(item, index.near((x - r, y - r, x + r, y + r)), clear)
             case _:
                 kept.append(item)
     return kept

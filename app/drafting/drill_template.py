@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from math import floor
+from typing import Final
 
 from app.catalogue.load import catalogue
 from app.drafting.bare_centres import keep_bare
@@ -17,6 +19,9 @@ from app.model.shop import Bit
 from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
+
+
+_NEAR: Final = 1e-6  # centres nearer than this are one [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +80,7 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
     view = facing(board, face)
     unit = unit or unit_of(board)
     shapes: list[Item] = []
-    reaches: dict[Point, tuple[float, float]] = {}
+    reaches = _Reaches()
     marks: list[Mark] = []
     for placed in board.drilled:
         bore = placed.bore if only is None or (face == "under" and bore_bit(board, placed) == only) else None
@@ -84,25 +89,25 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         for hole in placed.holes:
             if hole_made(hole, only, face):
                 shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
-                _note(reaches, view.point(hole.centre), _half(view, hole))
+                reaches.note(view.point(hole.centre), _half(view, hole))
         if bore is not None:
             shapes.append(shape_item(view.shape(bore), HOLE if face == "under" else COUNTERBORE))
-            _note(reaches, view.point(bore.centre), (bore.radius, bore.radius))
+            reaches.note(view.point(bore.centre), (bore.radius, bore.radius))
         if pocket is not None:
             shapes.append(shape_item(view.shape(pocket), HOLE if face == "under" else RECESS))
             if only is not None:  # with everything drawn, the part's own holes give the centre
-                _note(reaches, view.point((placed.x, placed.y)), (0.0, 0.0))
+                reaches.note(view.point((placed.x, placed.y)), (0.0, 0.0))
         pilots = screw_pilots(board, placed)
         if pilots is not None and pilots.face == face and only in (None, pilot_bit(board, pilots)):
             shapes += [Circle(view.point(p), pilots.diameter / 2, PILOT) for p in pilots.at]
             for p in pilots.at:
-                _note(reaches, view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
+                reaches.note(view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
             marks += _pilot_marks(pilots, view, unit, recessed=face == "under" and placed.recess is not None)
-    circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.items())
-    centres = tuple(reaches)
+    circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.found.items())
+    centres = tuple(reaches.found)
     _note_recesses(board, view, reaches)
     gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
-    crosses = [line for at, reach in reaches.items() for line in _cross(at, reach, beyond)]
+    crosses = [line for at, reach in reaches.found.items() for line in _cross(at, reach, beyond)]
     clear = gap + CROSS.width + 0.05
     bare = [*keep_bare(crosses, centres, clear)]
     return Template(
@@ -139,23 +144,36 @@ def _rims(board: ResolvedBoard, view: Facing) -> tuple[Path, ...]:
     return tuple(rims)
 
 
-def _note(reaches: dict[Point, tuple[float, float]], at: Point, half: tuple[float, float]) -> None:
-    """Remember a centre with the largest reach along x and y of what is cut about it; near ones are one."""
-    for known, (rx, ry) in reaches.items():
-        if abs(known[0] - at[0]) < 1e-6 and abs(known[1] - at[1]) < 1e-6:
-            reaches[known] = (max(rx, half[0]), max(ry, half[1]))
-            return
-    reaches[at] = half
+class _Reaches:
+    """Centres in the order they come, each with the largest reach along x and y of what is cut about it."""
+
+    def __init__(self) -> None:
+        self.found: dict[Point, tuple[float, float]] = {}
+        self._squares: dict[tuple[int, int], Point] = {}
+
+    def known(self, at: Point) -> Point | None:
+        """The centre that is at a place already; near ones are one."""
+        i, j = floor(at[0] / _NEAR), floor(at[1] / _NEAR)
+        about = (self._squares.get((i + u, j + v)) for u in (0, -1, 1) for v in (0, -1, 1))
+        return next((p for p in about if p and abs(p[0] - at[0]) < _NEAR and abs(p[1] - at[1]) < _NEAR), None)
+
+    def note(self, at: Point, half: tuple[float, float]) -> None:
+        """Remember a centre, or let its reach grow."""
+        known = self.known(at)
+        if known is None:
+            self._squares[floor(at[0] / _NEAR), floor(at[1] / _NEAR)] = known = at
+        rx, ry = self.found.get(known, half)
+        self.found[known] = (max(rx, half[0]), max(ry, half[1]))
 
 
-def _note_recesses(board: ResolvedBoard, view: Facing, reaches: dict[Point, tuple[float, float]]) -> None:
+def _note_recesses(board: ResolvedBoard, view: Facing, reaches: _Reaches) -> None:
     """Let the cross of a hole in a recess reach beyond it: what is routed away takes the centre with it."""
     for placed in board.drilled:
         if placed.pocket is not None:
             w, h = view.shape(placed.pocket).size
             at = view.point((placed.x, placed.y))
-            if any(abs(x - at[0]) < 1e-6 and abs(y - at[1]) < 1e-6 for x, y in reaches):
-                _note(reaches, at, (w / 2, h / 2))
+            if reaches.known(at) is not None:
+                reaches.note(at, (w / 2, h / 2))
 
 
 def _half(view: Facing, hole: Hole) -> tuple[float, float]:

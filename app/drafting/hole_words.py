@@ -2,128 +2,206 @@
 
 from __future__ import annotations
 
-import math
+from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import product
+from math import dist
+from typing import Final, Literal
+
+import numpy as np
+import numpy.typing as npt
 
 from app.drafting.drill_template import Mark
-from app.drafting.placer import CLASH, LINE, Box, Placer
-from app.scene.metrics import ASCENT, DESCENT, text_width
+from app.drafting.placer import Box, Placer
+from app.drafting.word_blocks import Block, full_blocks, keyed_blocks, number_block
+from app.drafting.word_key import WordKey
 from app.scene.palette import DIMENSION, TEXT
-from app.scene.primitives import Item, Line, Text
+from app.scene.primitives import Item, Line, Point, Text
 
-_LETTER, _SIZE = 5.6, 3.8
-_SMALL = 0.82
-_ANGLES = (45.0, 135.0, -45.0, -135.0, 25.0, 155.0, 65.0, 115.0, -25.0, -155.0, -65.0, -115.0)
-_GAPS = (1.2, 3.0, 5.5, 9.0, 13.0, 18.0, 24.0)
-_LEADER_FROM = 5.0
+Floats = npt.NDArray[np.float64]
+
+_ANGLES: Final = (
+    45.0, 135.0, -45.0, -135.0, 25.0, 155.0, 65.0, 115.0, -25.0, -155.0, -65.0, -115.0,
+    35.0, 145.0, 55.0, 125.0, -35.0, -145.0, -55.0, -125.0, 75.0, 105.0, -75.0, -105.0, 15.0, 165.0, -15.0, -165.0,
+)  # fmt: skip
+_NEAR: Final = (1.2, 2.0, 3.0, 4.2, 0.8, 0.6)
+_OFF: Final = (5.5, 7.0, 9.0, 11.0, 13.0)
+_FAR: Final = (*_OFF, 15.5, 18.0, 21.0, 24.0, 28.0, 33.0, 40.0)
+_LEADER_FROM: Final = 5.0
+_SURE, _PLAIN = 2.0, 8.0  # words so much nearer to their hole than to another may do, and do, without a leader [mm]
+_BACK: Final = 0.3  # what a leader keeps from its words [mm]
+_ASTRAY: Final = 12.0  # toll of words on the wrong side of a seam, where the other sheet covers them
+_TRIED: Final = 40  # places a leader is tried to
+
+How = Literal["near", "off", "far", "inside"]
 
 
 @dataclass(frozen=True, slots=True)
-class _Block:
-    """Lines of words as one block: its size [mm], and each line's text, size and drop below the top."""
+class Way:
+    """How words are set on a sheet.
 
-    width: float
-    height: float
-    lines: tuple[tuple[str, float, bool, float], ...]
+    Args:
+        cell: what of the board is this sheet's between the seams [mm].
+        own: whether the hole lies in it; words stay on the side of the seam their hole is on, where they can.
+        crowded: whether the holes lie so close that words go into the key before they go far off.
+    """
+
+    cell: Box
+    own: bool = True
+    crowded: bool = False
 
 
-def set_words(mark: Mark, placer: Placer, own: int) -> list[Item]:
-    """The words of one hole, in the best free place near it; shorter or smaller where room is scarce.
+@dataclass(frozen=True, slots=True)
+class _Try:
+    block: Block
+    how: How
+    across: bool = False
+
+
+def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] | None:
+    """The words of one hole, in the best free place beside, near or in it; None if there is no place at all.
+
+    What is too long for the place there is goes into the key, and its number stands beside the hole.
 
     Args:
         mark: what to write and where the hole is.
         placer: what is taken already; the chosen place is taken from it.
-        own: index of the hole's own disc in the placer.
+        key: takes what is not written out.
+        way: how words are set here.
     """
-    best: tuple[float, Box, _Block, tuple[float, float]] | None = None
-    for k, block in enumerate(_blocks(mark)):
-        boxes, anchors, tolls = _places(mark, block)
-        index, cost = placer.choose(boxes, tolls)
-        if best is None or cost < best[0]:
-            best = (cost, boxes[index], block, anchors[index])
-        if cost < (LINE if k == 0 else CLASH):  # smaller before across a line; fewer only before over another thing
-            break
-    if best is None or best[0] >= CLASH:
-        inside = _inside(mark, placer, own)
-        if inside is not None:
-            return inside
-    if best is None:
-        return []
-    _, box, block, anchor = best
-    placer.take(box)
-    items = _written(block, box, right=anchor[0] > mark.at[0])
-    gap = math.dist(anchor, mark.at) - mark.clear
-    if gap > _LEADER_FROM:
-        d = math.dist(anchor, mark.at)
-        u = ((anchor[0] - mark.at[0]) / d, (anchor[1] - mark.at[1]) / d)
-        rim = (mark.at[0] + u[0] * (mark.clear + 0.4), mark.at[1] + u[1] * (mark.clear + 0.4))
-        items.append(Line((anchor[0] - 0.6 * u[0], anchor[1] - 0.6 * u[1]), rim, DIMENSION))
-    return items
-
-
-def _blocks(mark: Mark) -> list[_Block]:
-    """What can be written, the best first: all, all smaller, in one line each, the least."""
-    found = [_block(mark.letter, mark.lines, 1.0), _block(mark.letter, mark.lines, _SMALL)]
-    if len(mark.lines) > 1:
-        found.append(_block("", (" ".join((f"{mark.letter} {mark.lines[0]}".strip(), *mark.lines[1:2])),), _SMALL))
-    if mark.letter:
-        found.append(_block("", (f"{mark.letter}  {mark.lines[0]}",), _SMALL))
-    return found
-
-
-def _block(letter: str, lines: tuple[str, ...], scale: float) -> _Block:
-    rows: list[tuple[str, float, bool, float]] = []
-    drop = width = 0.0
-    for text, size, bold in [(letter, _LETTER, True)] * bool(letter) + [(t, _SIZE, False) for t in lines]:
-        size *= scale
-        drop += ASCENT * size + (DESCENT * rows[-1][1] if rows else 0.0)
-        rows.append((text, size, bold, drop))
-        width = max(width, text_width(text, size, bold))
-    return _Block(width, drop + DESCENT * rows[-1][1], tuple(rows))
-
-
-def _places(mark: Mark, block: _Block) -> tuple[list[Box], list[tuple[float, float]], list[float]]:
-    """Boxes round the hole, the corner of each that is nearest to it, and how little each is liked."""
-    boxes: list[Box] = []
-    anchors: list[tuple[float, float]] = []
-    tolls: list[float] = []
-    for step, gap in enumerate(_GAPS):
-        for rank, angle in enumerate(_ANGLES):
-            c, s = math.cos(math.radians(angle)), math.sin(math.radians(angle))
-            x, y = mark.at[0] + c * (mark.clear + gap), mark.at[1] + s * (mark.clear + gap)
-            x0 = x if c > 0 else x - block.width
-            y0 = y if s > 0 else y - block.height
-            boxes.append((x0, y0, x0 + block.width, y0 + block.height))
-            anchors.append((x, y))
-            tolls.append(4.0 * step + 0.2 * rank + (5.0 if s < 0 else 0.0))  # words above a hole read best
-    return boxes, anchors, tolls
-
-
-def _inside(mark: Mark, placer: Placer, own: int) -> list[Item] | None:
-    """The letter and size in a quarter of the hole itself, where nothing else is free; None if it is too small."""
-    words = mark.letter or mark.lines[0]
-    block = _block(mark.letter, mark.lines[:1], _SMALL) if mark.letter else _block("", (words,), _SMALL)
-    for candidate in (block, _block("", (words,), _SMALL)):
-        if math.hypot(1.0 + candidate.width, 1.0 + candidate.height) > mark.clear - 0.6:
+    for one in _tries(mark, key, way):
+        place = _inside(mark, one, placer) if one.how == "inside" else _beside(mark, one, placer, way)
+        if place is None:
             continue
-        x, y = mark.at
-        w, h = candidate.width, candidate.height
-        boxes: list[Box] = [
-            (x + 1.0, y + 1.0, x + 1.0 + w, y + 1.0 + h),
-            (x - 1.0 - w, y + 1.0, x - 1.0, y + 1.0 + h),
-            (x + 1.0, y - 1.0 - h, x + 1.0 + w, y - 1.0),
-            (x - 1.0 - w, y - 1.0 - h, x - 1.0, y - 1.0),
-        ]
-        index, cost = placer.choose(boxes, [0.0, 0.1, 0.2, 0.3], own)
-        if cost < CLASH:
-            placer.take(boxes[index])
-            return _written(candidate, boxes[index], right=index in (0, 2))
+        box, anchor, leader = place
+        placer.take(box)
+        if one.block.keyed == "work":
+            key.use(mark.lines)
+        elif one.block.keyed == "hole":
+            key.further(key.said(mark))
+        items = _written(one.block, box, right=anchor[0] > mark.at[0])
+        if leader is not None:
+            placer.take_line(leader.a, leader.b)
+            items.append(leader)
+        return items
     return None
 
 
-def _written(block: _Block, box: Box, *, right: bool) -> list[Item]:
+def _tries(mark: Mark, key: WordKey, way: Way) -> Iterator[_Try]:
+    """What to write and where to try it, the best first: all of it near the hole, then what says it elsewhere."""
+    large, small, *less = full_blocks(mark)
+    keyed = keyed_blocks(mark, key.tag(mark.lines))
+    number = number_block(key.next_tag)
+    everything = [small, *less]
+    if not way.crowded:
+        yield _Try(large, "near")
+        yield _Try(large, "off")
+    yield _Try(small, "near")
+    if not way.crowded:
+        yield _Try(small, "far")
+    yield from (_Try(block, "near") for block in less)
+    yield from (_Try(block, "inside") for block in everything)
+    yield from (_Try(block, "near", across=True) for block in everything)
+    for how, across in (("near", False), ("inside", False), ("near", True)):
+        yield from (_Try(block, "inside" if how == "inside" else "near", across) for block in keyed)
+    if way.own or not way.crowded:
+        yield from (_Try(block, "far") for block in (*less, *keyed))
+        for how, across in (("near", False), ("inside", False), ("near", True), ("far", False)):
+            yield _Try(number, how, across)  # type: ignore[arg-type]
+
+
+_Place = tuple[Box, Point, Line | None]
+
+
+def _beside(mark: Mark, one: _Try, placer: Placer, way: Way) -> _Place | None:
+    """The best free place round the hole, the corner of it that is nearest, and a leader if it needs one."""
+    boxes, anchors, tolls = _places(mark, one.block, one.how)
+    tolls = tolls + _ASTRAY * _astray(boxes, way)
+    best: tuple[float, _Place] | None = None
+    own = (*mark.at, mark.clear)
+    for k in placer.best(boxes, tolls, across=one.across)[:_TRIED]:
+        box: Box = tuple(boxes[k].tolist())
+        anchor: Point = (float(anchors[k, 0]), float(anchors[k, 1]))
+        gap = dist(anchor, mark.at) - mark.clear
+        sure = placer.nearer(box, own) if gap <= _LEADER_FROM else 0.0
+        if sure >= _PLAIN:
+            return (box, anchor, None) if best is None or tolls[k] < best[0] else best[1]
+        leader, outside = _leader(mark, anchor)
+        cost = placer.leader_cost(outside, leader.a)
+        if cost is None and sure < _SURE:
+            continue
+        if cost is None:
+            return (box, anchor, None) if best is None or tolls[k] < best[0] else best[1]
+        if cost == 0.0:
+            return (box, anchor, leader) if best is None or tolls[k] < best[0] else best[1]
+        if best is None or tolls[k] + cost < best[0]:
+            best = (tolls[k] + cost, (box, anchor, leader))
+    return best[1] if best else None
+
+
+def _leader(mark: Mark, anchor: Point) -> tuple[Line, Point]:
+    """A line from the words to the rim of their hole, and where it comes clear of it."""
+    d = dist(anchor, mark.at)
+    u = ((anchor[0] - mark.at[0]) / d, (anchor[1] - mark.at[1]) / d)
+    rim = (mark.at[0] + u[0] * mark.clear, mark.at[1] + u[1] * mark.clear)
+    off = min(0.8, d - mark.clear - _BACK)
+    outside = (rim[0] + u[0] * off, rim[1] + u[1] * off)
+    return Line((anchor[0] - _BACK * u[0], anchor[1] - _BACK * u[1]), rim, DIMENSION), outside
+
+
+@lru_cache(maxsize=4)
+def _rays(how: How) -> tuple[Floats, Floats]:
+    """Direction and gap of each place about a hole, rows (cosine, sine, gap), and how little each is liked."""
+    gaps, first = (_NEAR, 0) if how == "near" else (_OFF if how == "off" else _FAR, len(_NEAR))
+    rows, tolls = [], []
+    for (step, gap), (rank, angle) in product(enumerate(gaps, first), enumerate(_ANGLES)):
+        c, s = np.cos(np.radians(angle)), np.sin(np.radians(angle))
+        rows.append((c, s, gap))
+        tolls.append(4.0 * step + 0.2 * rank + (5.0 if s < 0 else 0.0))  # words above a hole read best
+    return np.array(rows), np.array(tolls)
+
+
+def _places(mark: Mark, block: Block, how: How) -> tuple[Floats, Floats, Floats]:
+    """Boxes round the hole, the corner of each that is nearest to it, and how little each is liked."""
+    rays, tolls = _rays(how)
+    anchors = np.array(mark.at) + rays[:, :2] * (mark.clear + rays[:, 2:])
+    size = np.array((block.width, block.height))
+    low = np.where(rays[:, :2] > 0, anchors, anchors - size)
+    return np.hstack([low, low + size]), anchors, tolls
+
+
+def _astray(boxes: Floats, way: Way) -> npt.NDArray[np.bool_]:
+    """Which of ``boxes`` lie where the sheet beside covers them, or, of a hole of that sheet, where it does not."""
+    x0, y0, x1, y1 = way.cell
+    inside = (boxes[:, 0] >= x0) & (boxes[:, 1] >= y0) & (boxes[:, 2] <= x1) & (boxes[:, 3] <= y1)
+    return np.asarray(~inside if way.own else inside, bool)
+
+
+def _inside(mark: Mark, one: _Try, placer: Placer) -> _Place | None:
+    """A place in a quarter of the hole itself, where no line runs; None if it is too small."""
+    room, w, h = mark.clear - 0.5, one.block.width, one.block.height
+    if w + 0.7 > room or h + 0.7 > room:
+        return None
+    steps = [0.7, *np.arange(0.95, room - min(w, h), 0.75).tolist()]
+    rows = [(sx, sy, i, j) for i, j in product(steps, steps) if np.hypot(i + w, j + h) <= room
+            for sx, sy in ((1, 1), (-1, 1), (1, -1), (-1, -1))]  # fmt: skip
+    if not rows:
+        return None
+    sx, sy, i, j = np.array(rows).T
+    x, y = mark.at
+    low = np.column_stack([np.where(sx > 0, x + i, x - i - w), np.where(sy > 0, y + j, y - j - h)])
+    boxes = np.hstack([low, low + (w, h)])
+    found = placer.best(boxes, i + j + 0.1 * (sx < 0) + 0.2 * (sy < 0), inside=True)
+    if not found:
+        return None
+    k = found[0]
+    return tuple(boxes[k].tolist()), (x + float(sx[k]), y + float(sy[k])), None
+
+
+def _written(block: Block, box: Box, *, right: bool) -> list[Item]:
     start = box[0] if right else box[2]
     return [
-        Text((start, box[3] - drop), text, size, TEXT, "start" if right else "end", bold=bold)
-        for text, size, bold, drop in block.lines
+        Text((start, box[3] - row.drop), row.text, row.size, TEXT, "start" if right else "end", bold=row.bold)
+        for row in block.rows
     ]

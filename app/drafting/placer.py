@@ -3,76 +3,174 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, dist
 
 import numpy as np
 import numpy.typing as npt
 
+from app.drafting.ink_mask import Covered, InkMask
+from app.drafting.nearby import Nearby
+from app.scene.primitives import Point
+
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 Box = tuple[float, float, float, float]
-
-CLASH = 1000.0
-"""Cost of covering one thing that must be seen; anything below it is a matter of taste."""
-
-LINE = 10.0
-"""Cost of crossing one line that is better not crossed."""
+Disc = tuple[float, float, float]
 
 _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wrong one's
+_DOUBT = 5.0  # toll of that for every further hole
+_CROSSED = 20.0  # toll of a leader for every line of another hole it crosses
+_AIR = 0.35  # between a leader and words or other leaders [mm]
+_STEP = 0.25  # at which a leader is looked at [mm]
 
 
-class Placer:
-    """What is taken on a sheet, and what words had better not cross.
+@dataclass(frozen=True, slots=True)
+class Ground:
+    """What is drawn on a sheet before any words, all of which they keep clear of.
 
     Args:
         frame: rectangle all words stay inside [mm].
-        discs: circles (x, y, radius) that stay free [mm].
-        boxes: rectangles that stay free [mm].
-        lines: rectangles round lines that are better not crossed [mm].
+        discs: circles (x, y, radius), each the largest about its centre: neither words nor leaders in them [mm].
+        rims: every circle that is drawn; words inside a hole keep off them [mm].
+        boxes: rectangles neither words nor leaders may touch, such as marks [mm].
+        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must [mm].
+        ruled: lines that can be broken where words stand, if there is no better place [mm].
+        air: what stays free between words and any of them [mm].
     """
 
-    def __init__(
-        self,
-        frame: Box,
-        discs: Sequence[tuple[float, float, float]] = (),
-        boxes: Sequence[Box] = (),
-        lines: Sequence[Box] = (),
-    ) -> None:
-        self._frame = frame
-        self._discs = np.array(discs, float).reshape(-1, 3)
-        self._boxes = np.array(boxes, float).reshape(-1, 4)
-        self._lines = np.array(lines, float).reshape(-1, 4)
+    frame: Box
+    discs: Sequence[Disc] = ()
+    rims: Sequence[Disc] = ()
+    boxes: Sequence[Box] = ()
+    lines: Sequence[tuple[Point, Point]] = ()
+    ruled: Sequence[tuple[Point, Point]] = ()
+    air: float = 0.4
 
-    def costs(self, boxes: Floats, own: int = -1) -> Floats:
-        """What each of ``boxes``, shape (n, 4), would cover; ``own`` is a disc that does not count."""
+
+class Placer:
+    """What is taken on a sheet: the ground, and the words and leaders set so far."""
+
+    def __init__(self, ground: Ground) -> None:
+        self.frame = ground.frame
+        self._air = ground.air
+        self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
+        self._taken: Nearby[Box] = Nearby()
+        self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
+        self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
+        rings = self._solid.like()
+        for x, y, r in ground.discs:
+            self._solid.ring(x, y, 0.0, r + ground.air)
+        for x, y, r in ground.rims:
+            rings.ring(x, y, r - ground.air, r + ground.air)
+        for box in ground.boxes:
+            self._solid.box(box)
+            rings.box(box)
+        for a, b in ground.lines:
+            self._lines.line(a, b, ground.air)
+        self._outside, self._inside = Covered(self._solid, rings, self._lines), Covered(rings, self._lines)
+
+    def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
+        """Which of ``boxes``, shape (n, 4), cover nothing.
+
+        Args:
+            boxes: where words might stand [mm].
+            inside: they stand in their own hole, and only have to keep off every line in it.
+            across: they may stand on a ruled line, which is then broken.
+        """
         x0, y0, x1, y1 = boxes.T
-        fx0, fy0, fx1, fy1 = self._frame
-        outside = (x0 < fx0 - 1e-9) | (y0 < fy0 - 1e-9) | (x1 > fx1 + 1e-9) | (y1 > fy1 + 1e-9)
-        total = 100.0 * CLASH * outside
-        total += CLASH * _overlaps(boxes, self._boxes).sum(axis=1)
-        total += LINE * _overlaps(boxes, self._lines).sum(axis=1)
-        if len(self._discs):
-            cx, cy, r = self._discs.T
-            dx = np.maximum(np.maximum(x0[:, None] - cx, cx - x1[:, None]), 0.0)
-            dy = np.maximum(np.maximum(y0[:, None] - cy, cy - y1[:, None]), 0.0)
-            covered = dx * dx + dy * dy < r * r
-            near = (dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2) & ~covered
-            total += 5.0 * np.maximum(near.sum(axis=1) - 1, 0)
-            if own >= 0:
-                covered[:, own] = False
-            total += CLASH * covered.sum(axis=1)
-        return np.asarray(total, float)
+        fx0, fy0, fx1, fy1 = self.frame
+        good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
+        good &= ~(self._inside if inside else self._outside).any(boxes)
+        if not across and len(self._ruled):
+            good &= ~_meet(boxes, self._ruled).any(axis=1)
+        if good.any():
+            held = boxes[good]
+            reach = (*held[:, :2].min(axis=0), *held[:, 2:].max(axis=0))
+            taken = self._taken.near((float(reach[0]), float(reach[1]), float(reach[2]), float(reach[3])))
+            if taken:
+                good[good] = ~_meet(held, np.array(taken)).any(axis=1)
+        return np.asarray(good, bool)
 
-    def choose(self, boxes: Sequence[Box], penalties: Sequence[float], own: int = -1) -> tuple[int, float]:
-        """Index of the best of ``boxes`` and what it costs; nothing is taken yet."""
-        costs = self.costs(np.array(boxes, float).reshape(-1, 4), own) + np.array(penalties, float)
-        index = int(np.argmin(costs))
-        return index, float(costs[index])
+    def best(self, boxes: Floats, tolls: Floats, *, inside: bool = False, across: bool = False) -> list[int]:
+        """Those of ``boxes`` that cover nothing, the best first; where two holes are near, words read less surely."""
+        found = np.nonzero(self.free(boxes, inside=inside, across=across))[0]
+        if not len(found):
+            return []
+        held = boxes[found]
+        costs = tolls[found] if inside else tolls[found] + _DOUBT * np.maximum(self._near(held) - 1, 0)
+        return [int(k) for k in found[np.argsort(costs, kind="stable")]]
+
+    def first(self, boxes: Floats, tolls: Floats) -> int | None:
+        """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
+        found = np.nonzero(self.free(boxes))[0] if len(boxes) else ()
+        return int(found[np.argmin(tolls[found])]) if len(found) else None
+
+    def nearer(self, box: Box, own: Disc) -> float:
+        """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
+        around = (box[0] - 15.0, box[1] - 15.0, box[2] + 15.0, box[3] + 15.0)
+        others = (_gap(box, d) for d in self._discs.near(around) if dist(d[:2], own[:2]) > 1e-6)
+        return min(min(others, default=9.0) - _gap(box, own), 9.0)
+
+    def leader_cost(self, a: Point, b: Point) -> float | None:
+        """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
+        count = ceil(dist(a, b) / _STEP) + 1
+        share = np.linspace(0.0, 1.0, count)[:, None]
+        points = np.array(a) + share * (np.array(b) - np.array(a))
+        x, y = points.T
+        fx0, fy0, fx1, fy1 = self.frame
+        if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
+            return None
+        for box in self._taken.near(_around(a, b, 1.0)):
+            air = (x > box[0] - _AIR) & (x < box[2] + _AIR) & (y > box[1] - _AIR) & (y < box[3] + _AIR)
+            if air.any():
+                return None
+        lines = self._lines.at(points)
+        return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
 
     def take(self, box: Box) -> None:
-        """From now on ``box`` is covered."""
-        self._boxes = np.vstack([self._boxes, box])
+        """From now on ``box`` is covered, and what stands beside it keeps its distance."""
+        held = (box[0] - self._air, box[1] - self._air, box[2] + self._air, box[3] + self._air)
+        self._taken.add(held, held)
+
+    def take_line(self, a: Point, b: Point) -> None:
+        """From now on a leader runs from ``a`` to ``b``."""
+        count = max(1, ceil(dist(a, b)))
+        for k in range(count):
+            p, q = ((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count))
+            box = _around(p, q, _AIR)
+            self._taken.add(box, box)
+
+    def taken(self, box: Box) -> list[Box]:
+        """What words and leaders that touch ``box`` take, with their distance [mm]."""
+        return [
+            b for b in self._taken.near(box) if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]
+        ]
+
+    def _near(self, boxes: Floats) -> Floats:
+        """How many holes each of ``boxes`` is so near to that it might be theirs."""
+        low, high = boxes[:, :2].min(axis=0) - _AMBIGUOUS, boxes[:, 2:].max(axis=0) + _AMBIGUOUS
+        discs = self._discs.near((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
+        if not discs:
+            return np.zeros(len(boxes))
+        cx, cy, r = np.array(discs).T
+        x0, y0, x1, y1 = boxes.T[:, :, None]
+        dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
+        dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
+        return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
 
 
-def _overlaps(boxes: Floats, others: Floats) -> npt.NDArray[np.bool_]:
+def _gap(box: Box, disc: Disc) -> float:
+    """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
+    x, y, r = disc
+    return float(np.hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))) - r
+
+
+def _around(a: Point, b: Point, by: float) -> Box:
+    return (min(a[0], b[0]) - by, min(a[1], b[1]) - by, max(a[0], b[0]) + by, max(a[1], b[1]) + by)
+
+
+def _meet(boxes: Floats, others: Floats) -> Flags:
     a, b = boxes[:, None, :], others[None, :, :]
     return np.asarray(
         (a[..., 0] < b[..., 2]) & (b[..., 0] < a[..., 2]) & (a[..., 1] < b[..., 3]) & (b[..., 1] < a[..., 3]), bool

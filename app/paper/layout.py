@@ -48,6 +48,8 @@ class SheetLayout:
         bars: band of the horizontal check bars.
         side: column of the vertical check bars.
         window: where the board is drawn.
+        stretch: factors the page is enlarged by when it is written.
+        key: band for the words there is no room for in the window; of no height where none is kept.
     """
 
     paper: Paper
@@ -60,6 +62,7 @@ class SheetLayout:
     side: Box
     window: Box
     stretch: tuple[float, float] = (1.0, 1.0)
+    key: Box = (0.0, 0.0, 0.0, 0.0)
 
     @property
     def room(self) -> tuple[float, float]:
@@ -68,12 +71,15 @@ class SheetLayout:
         return (x1 - x0, y1 - y0)
 
 
-def layouts(asked: Paper | Printing, need: tuple[float, float] = (0.0, 0.0)) -> tuple[SheetLayout, ...]:
+def layouts(
+    asked: Paper | Printing, need: tuple[float, float] = (0.0, 0.0), key: float = 0.0
+) -> tuple[SheetLayout, ...]:
     """The ways to use a paper, best first: upright before lying, the usual margin before the least.
 
     Args:
         asked: the paper, or how it is printed: its own margin, a correction.
         need: width and height of what is drawn [mm], which tells how long a roll is cut off.
+        key: height to keep for a key below the board, if the paper is high enough for it [mm].
 
     Raises:
         PaperError: the paper is too small for a title strip and both check bars, or the margin too wide.
@@ -83,7 +89,7 @@ def layouts(asked: Paper | Printing, need: tuple[float, float] = (0.0, 0.0)) -> 
         made
         for margin in _margins(printing)
         for orientation in _ORIENTATIONS
-        if (made := _layout(printing, orientation, margin, need)) is not None
+        if (made := _layout(printing, orientation, margin, need, key)) is not None
     ]
     if not found:
         raise PaperError(_too_small(printing))
@@ -121,10 +127,11 @@ def _too_small(printing: Printing) -> str:
 
 
 def _layout(
-    printing: Printing, orientation: Orientation, margin: float, need: tuple[float, float]
+    printing: Printing, orientation: Orientation, margin: float, need: tuple[float, float], key: float
 ) -> SheetLayout | None:
     stretch = printing.correction.on(lying=orientation == "landscape")
-    paper = _cut_off(printing.paper, orientation, margin, need, stretch)
+    kept = key + GAP if key else 0.0
+    paper = _cut_off(printing.paper, orientation, margin, (need[0], need[1] + kept), stretch)
     short, long = (paper.width, paper.height) if paper.roll else sorted((paper.width, paper.height))
     written = (short, long) if orientation == "portrait" else (long, short)
     page = (written[0] / stretch[0], written[1] / stretch[1])
@@ -132,11 +139,14 @@ def _layout(
     x0, y0, x1, y1 = ink
     strip = (x0, y0, x1, y0 + STRIP)
     bars = (x0, strip[3] + GAP, x1, strip[3] + GAP + BARS)
-    window = (x0 + SIDE, bars[3] + GAP, x1, y1)
+    low = bars[3] + GAP
+    if y1 - low - kept < catalogue().rule("check-bar-inch"):
+        key = kept = 0.0
+    window = (x0 + SIDE, low + kept, x1, y1)
     side = (x0, bars[3] + GAP, x0 + SIDE, y1)
     if x1 - x0 < NARROWEST or window[3] - window[1] < catalogue().rule("check-bar-inch"):
         return None
-    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch)
+    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch, (x0 + SIDE, low, x1, low + key))
 
 
 def _cut_off(

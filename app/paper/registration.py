@@ -4,21 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import hypot
 from typing import Literal
 
+import numpy as np
+
 from app.catalogue.load import catalogue
-from app.paper.layout import Box
 from app.paper.tiling import Circle, Point, Tile, Tiling
-from app.scene.metrics import ASCENT, text_box, text_width
-from app.scene.palette import SEAM_MARK, TEXT
-from app.scene.primitives import Item, Line, LineTo, Path, Text
+from app.scene.palette import SEAM_MARK
+from app.scene.primitives import Item, Line, LineTo, Path
 
 ARM = 4.0
 """A mark reaches this far from its middle, less than half the overlap of two sheets [mm]."""
 
 _DIAMOND = 2.4
-_NAME, _NAME_OFF, _NAME_UP = 2.8, 1.6, 2.5  # size of a mark's name, and where it stands beside the upright arm
 _HALF, _AIR = 5.4, 0.8  # half of what a mark takes with a name of two letters, and what stays free about it
 _ON_A_HOLE = 3  # how much worse it is for a mark to lie on a hole than on a ruled line
 _LETTERS = "abcdefghkmnprstuvwxyz"
@@ -92,7 +90,7 @@ def _mark_places(seam: Seam, circles: Sequence[Circle], avoid: Sequence[float]) 
     inset = min(ARM + 2.0, length / 4)
     first, last = seam.low + inset, seam.high - inset
     tries = [first + (last - first) * k / max(int(last - first), 1) for k in range(int(last - first) + 1)]
-    clashes = {t: _clash(seam, t, circles, avoid) for t in tries}
+    clashes = dict(zip(tries, _clashes(seam, tries, circles, avoid), strict=True))
     places: list[float] = []
     for share in shares:
         wish = seam.low + share * length
@@ -103,17 +101,22 @@ def _mark_places(seam: Seam, circles: Sequence[Circle], avoid: Sequence[float]) 
     return sorted(places)
 
 
-def _clash(seam: Seam, place: float, circles: Sequence[Circle], avoid: Sequence[float]) -> int:
-    """How much is against a mark there: holes and centre crosses it would lie on count most."""
-    x, y = (seam.at, place) if seam.axis == "x" else (place, seam.at)
+def _clashes(seam: Seam, places: Sequence[float], circles: Sequence[Circle], avoid: Sequence[float]) -> list[int]:
+    """How much is against a mark at each place: holes and centre crosses it would lie on count most."""
     beyond = catalogue().rule("cross-beyond")
-    met = 0
-    for cx, cy, r in circles:
-        dx, dy = max(abs(cx - x) - _HALF, 0.0), max(abs(cy - y) - _HALF, 0.0)
-        arms = (dx == 0.0 and dy < r + beyond + _AIR) or (dy == 0.0 and dx < r + beyond + _AIR)
-        rim = hypot(dx, dy) < r + _AIR and hypot(abs(cx - x) + _HALF, abs(cy - y) + _HALF) > r - _AIR
-        met += arms + 2 * (hypot(dx, dy) < r + _AIR) + 2 * rim
-    return _ON_A_HOLE * met + sum(abs(place - line) < ARM + 1.5 for line in avoid)
+    rows = np.array(circles, float).reshape(-1, 3)
+    rows = rows[np.abs(rows[:, 0 if seam.axis == "x" else 1] - seam.at) < rows[:, 2] + beyond + _AIR + 2 * _HALF]
+    cx, cy, r = rows.T
+    here = np.array(places)[:, None]
+    x, y = (seam.at, here) if seam.axis == "x" else (here, seam.at)
+    off_x, off_y = np.abs(cx - x) + np.zeros_like(here), np.abs(cy - y) + np.zeros_like(here)
+    dx, dy = np.maximum(off_x - _HALF, 0.0), np.maximum(off_y - _HALF, 0.0)
+    arms = ((dx == 0.0) & (dy < r + beyond + _AIR)) | ((dy == 0.0) & (dx < r + beyond + _AIR))
+    on = np.hypot(dx, dy) < r + _AIR
+    rim = on & (np.hypot(off_x + _HALF, off_y + _HALF) > r - _AIR)
+    met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * rim.sum(axis=1)
+    near = (np.abs(here - np.array(avoid, float)[None, :]) < ARM + 1.5).sum(axis=1)
+    return [int(count) for count in _ON_A_HOLE * met + near]
 
 
 def _name(number: int) -> str:
@@ -122,46 +125,12 @@ def _name(number: int) -> str:
     return (_name(rest - 1) if rest else "") + _LETTERS[index]
 
 
-def mark_box(name: str, at: Point) -> Box:
-    """Rectangle round a mark and its name on both sides of it, with a little air [mm]."""
-    (x, y), beside = at, max(ARM, _NAME_OFF + text_width(name, _NAME)) + 0.4
-    return (x - beside, y - ARM - 0.4, x + beside, y + max(ARM, _NAME_UP + ASCENT * _NAME) + 0.4)
-
-
-def mark_items(name: str, at: Point) -> tuple[Item, ...]:
-    """A cross in a diamond, with its name: two like-named marks belong on each other."""
+def mark_items(at: Point) -> tuple[Item, ...]:
+    """A cross in a diamond: two with one name belong on each other."""
     x, y = at
     diamond = ((x + _DIAMOND, y), (x, y + _DIAMOND), (x - _DIAMOND, y))
     return (
         Line((x - ARM, y), (x + ARM, y), SEAM_MARK),
         Line((x, y - ARM), (x, y + ARM), SEAM_MARK),
         Path((x, y - _DIAMOND), tuple(LineTo(p) for p in diamond), SEAM_MARK, closed=True),
-        Text((x + _NAME_OFF, y + _NAME_UP), name, _NAME, TEXT),
-        Text((x - _NAME_OFF, y + _NAME_UP), name, _NAME, TEXT, "end"),
     )
-
-
-def clear_names(items: Sequence[Item], circles: Sequence[Circle], arms: Sequence[Item]) -> list[Item]:
-    """The items of one mark without a name that touches a circle or an arm, as long as the other name stands."""
-    names = [item for item in items if isinstance(item, Text)]
-    fit = [name for name in names if not _touches_any(_box(name), circles, arms)] or names[:1]
-    return [item for item in items if not isinstance(item, Text) or item in fit]
-
-
-def _box(name: Text) -> Box:
-    xs, ys = zip(*text_box(name), strict=True)
-    return (min(xs) - 0.2, min(ys) - 0.2, max(xs) + 0.2, max(ys) + 0.2)
-
-
-def _touches_any(box: Box, circles: Sequence[Circle], arms: Sequence[Item]) -> bool:
-    x0, y0, x1, y1 = box
-    for x, y, r in circles:
-        near = hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0))
-        if near < r < max(hypot(u - x, v - y) for u in (x0, x1) for v in (y0, y1)):
-            return True
-    lines = (line for line in arms if isinstance(line, Line))
-    return any(
-        min(a.a[0], a.b[0]) < x1 and x0 < max(a.a[0], a.b[0]) + 1e-9
-        and min(a.a[1], a.b[1]) < y1 and y0 < max(a.a[1], a.b[1]) + 1e-9
-        for a in lines
-    )  # fmt: skip

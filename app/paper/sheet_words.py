@@ -3,9 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
 
 from app.drafting.drill_template import Template
-from app.drafting.placer import CLASH, Box, Placer
+from app.drafting.placer import Placer
+from app.drafting.word_key import WordKey
 from app.drafting.words import exact
 from app.paper.registration import Seam
 from app.paper.ruled import RuledLine
@@ -15,35 +20,42 @@ from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
 from app.scene.primitives import Item, Style, Text
 from app.units import Unit
 
-_SIZE = 3.2
-_SMALL = 2.8
-_PACE = 4.0
-_CLEAR, _CROSSING = 9.5, 39.0  # costs below which words cross no line, and only one
+Floats = npt.NDArray[np.float64]
+
+_SIZE: Final = 3.2
+_SMALL: Final = 2.8
+_PACE: Final = 2.0
 
 
-def ruled_words(ruled: Sequence[RuledLine], template: Template, tile: Tile, placer: Placer, unit: Unit) -> list[Item]:
-    """Beside each ruled line that is on this sheet: how far it is from its datum edge."""
-    x0, y0, x1, y1 = tile.window
-    box = template.box
+def ruled_words(
+    ruled: Sequence[RuledLine], template: Template, tile: Tile, placer: Placer, key: WordKey, unit: Unit
+) -> list[Item]:
+    """Beside each ruled line that is on this sheet: how far it is from its datum edge, or a number in the key."""
+    window, box = tile.window, template.box
     items: list[Item] = []
     for line in ruled:
-        low, high = (x0, x1) if line.axis == "y" else (y0, y1)
-        if not low < line.at < high and not (x0 if line.axis == "x" else y0) < line.at < (
-            x1 if line.axis == "x" else y1
-        ):
-            continue
-        if not (x0 < line.at < x1 if line.axis == "x" else y0 < line.at < y1):
+        across, along = (0, 1) if line.axis == "x" else (1, 0)
+        if not window[across] < line.at < window[across + 2]:
             continue
         edge = "left" if line.axis == "x" else "front"
         name = "centre line" if line.centre else "rule"
         where = f"{exact(line.distance, unit)} from the {edge} edge"
-        options = (f"{name}, {where}: rule it on the board" if line.centre else f"rule on the board, {where}", where)
-        along = (max(low, box[1] if line.axis == "x" else box[0]), min(high, box[3] if line.axis == "x" else box[2]))
-        items += _beside(options, line.axis, line.at, along, placer, TEXT_GUIDE, (1.0, -1.0))
+        whole = f"{name}, {where}: rule it on the board" if line.centre else f"rule on the board, {where}"
+        ends = (max(window[along], box[along]), min(window[along + 2], box[along + 2]))
+        paper = (window[along], window[along + 2])
+        found = _beside((whole, where), line.axis, line.at, ends, placer, TEXT_GUIDE, (1.0, -1.0))
+        found = found or _beside((whole, where), line.axis, line.at, paper, placer, TEXT_GUIDE, (1.0, -1.0))
+        if not found:
+            found = _beside((key.next_tag,), line.axis, line.at, paper, placer, TEXT_GUIDE, (1.0, -1.0))
+            if found:
+                key.further(whole)
+            else:
+                key.loose(f"{'upright' if line.axis == 'x' else 'level'} line: {whole}")
+        items += found
     return items
 
 
-def seam_words(seams: Sequence[Seam], tile: Tile, placer: Placer) -> list[Item]:
+def seam_words(seams: Sequence[Seam], tile: Tile, placer: Placer, key: WordKey) -> list[Item]:
     """Along each seam: which sheet joins there, and which of the two is cut."""
     items: list[Item] = []
     for seam in seams:
@@ -58,48 +70,75 @@ def seam_words(seams: Sequence[Seam], tile: Tile, placer: Placer) -> list[Item]:
         if seam.axis == "x":
             sides = (-sides[0], -sides[1])
         beside = _beside(options, seam.axis, seam.at, (seam.low, seam.high), placer, TEXT, sides)
-        items += beside or legend((f"{_SIDES[seam.axis][tile == seam.first]} joins {name}",), tile, placer)
+        side = _SIDES[seam.axis][tile == seam.first]
+        cut = "" if tile == seam.first else "cut along the dashed line, "
+        items += beside or legend((f"{side}: {cut}joins {name}",), tile, placer, key)
     return items
 
 
-_SIDES = {"x": ("left side", "right side"), "y": ("front side", "back side")}
+_SIDES: Final = {"x": ("left side", "right side"), "y": ("front side", "back side")}
 """Where a seam is on its second sheet and on its first."""
 
 
 def edge_words(template: Template, tile: Tile, placer: Placer) -> list[Item]:
-    """Inside the rim: which edge is the front, and which the left datum edge."""
+    """Inside the rim: which edge is the front, and which the left datum edge; if need be outside it."""
     x0, y0, x1, y1 = template.box
     wx0, wy0, wx1, wy1 = tile.window
     items: list[Item] = []
     if wy0 < y0 < wy1:
         options = ("front edge, toward the player", "front edge")
-        items += _beside(options, "y", y0, (max(wx0, x0), min(wx1, x1)), placer, TEXT_MUTED, (1.0,))
+        items += _beside(options, "y", y0, (max(wx0, x0), min(wx1, x1)), placer, TEXT_MUTED, (1.0, -1.0))
     left = template.view.x(x0)
     if wx0 < left < wx1:
-        side = 1.0 if template.view.mirrored else -1.0
+        sides = (1.0, -1.0) if template.view.mirrored else (-1.0, 1.0)
         options = ("left edge, measure from here", "left edge")
-        items += _beside(options, "x", left, (max(wy0, y0), min(wy1, y1)), placer, TEXT_MUTED, (side,))
+        items += _beside(options, "x", left, (max(wy0, y0), min(wy1, y1)), placer, TEXT_MUTED, sides)
     return items
 
 
-def legend(lines: Sequence[str], tile: Tile, placer: Placer) -> list[Item]:
-    """A few lines in a free place low on the sheet, clear of everything; nothing if there is none."""
+def legend(lines: Sequence[str], tile: Tile, placer: Placer, key: WordKey) -> list[Item]:
+    """A few lines in a free place low on the sheet, clear of everything; in the key if there is none."""
+    found = _block(lines, tile, placer, _SIZE, TEXT_MUTED)
+    if not found:
+        key.loose(" ".join(lines))
+    return found
+
+
+def in_the_window(
+    entries: Sequence[str], tile: Tile, placer: Placer, head: str = ""
+) -> tuple[list[Item], list[str]]:
+    """Lines of a key in free places of the window, together if they can be; and those there is no place for."""
+    if not entries:
+        return [], []
+    whole = _block([head, *entries] if head else entries, tile, placer, _SMALL, TEXT)
+    if whole or len(entries) == 1:
+        return whole, [] if whole else list(entries)
+    items: list[Item] = []
+    left: list[str] = []
+    for entry in entries:
+        found = _block([entry], tile, placer, _SMALL, TEXT)
+        items += found
+        left += [] if found else [entry]
+    return items, left
+
+
+def _block(lines: Sequence[str], tile: Tile, placer: Placer, size: float, style: Style) -> list[Item]:
+    """Lines under one another in the lowest free place; nothing if there is none."""
     x0, y0, x1, y1 = tile.window
-    pitch = 1.3 * _SIZE
-    width = max(text_width(line, _SIZE) for line in lines)
+    pitch = 1.3 * size
+    width = max(text_width(line, size) for line in lines)
     height = pitch * len(lines)
-    spots = [
-        (x0 + 3.0 + 6.0 * i, y0 + 3.0 + 6.0 * j)
-        for j in range(int(max(y1 - y0 - height - 6.0, 0.0) / 6.0) + 1)
-        for i in range(int(max(x1 - x0 - width - 6.0, 0.0) / 6.0) + 1)
-    ]
-    boxes = [(x - 1.0, y - 1.0, x + width + 1.0, y + height + 1.0) for x, y in spots]
-    index, cost = placer.choose(boxes, [0.01 * k for k in range(len(boxes))])
-    if cost >= CLASH:
-        return []
-    placer.take(boxes[index])
-    x, y = spots[index]
-    return [Text((x, y + height - 0.8 * _SIZE - k * pitch), line, _SIZE, TEXT_MUTED) for k, line in enumerate(lines)]
+    for pace in (6.0, 2.0):
+        across = np.arange(x0 + 3.0, max(x1 - width - 3.0, x0 + 3.0) + 1e-9, pace)
+        up = np.arange(y0 + 3.0, max(y1 - height - 3.0, y0 + 3.0) + 1e-9, pace)
+        spots = np.column_stack([np.tile(across, len(up)), np.repeat(up, len(across))])
+        boxes = np.hstack([spots - 1.0, spots + (width + 1.0, height + 1.0)])
+        index = placer.first(boxes, 0.01 * np.arange(len(boxes)))
+        if index is not None:
+            placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
+            x, y = (float(v) for v in spots[index])
+            return [Text((x, y + height - 0.8 * size - k * pitch), line, size, style) for k, line in enumerate(lines)]
+    return []
 
 
 def _beside(
@@ -116,40 +155,32 @@ def _beside(
     ``sides`` are tried in order: 1 is above a level line, or to the left of an upright one, whose words are
     read from the right.
     """
-    for size, most in ((_SIZE, _CLEAR), (_SIZE, _CROSSING), (_SMALL, CLASH)):
+    for size in (_SIZE, _SMALL):
         for text in options:
             width = text_width(text, size)
             boxes, anchors, tolls = _along(width, size, axis, at, along, sides)
-            if not boxes:
-                continue
-            index, cost = placer.choose(boxes, tolls)
-            if cost < most:
-                placer.take(boxes[index])
-                return [Text(anchors[index], text, size, style, angle=90.0 if axis == "x" else 0.0)]
+            index = placer.first(boxes, tolls)
+            if index is not None:
+                placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
+                x, y = (float(v) for v in anchors[index])
+                return [Text((x, y), text, size, style, angle=90.0 if axis == "x" else 0.0)]
     return []
 
 
 def _along(
     width: float, size: float, axis: str, at: float, along: tuple[float, float], sides: Sequence[float]
-) -> tuple[list[Box], list[tuple[float, float]], list[float]]:
+) -> tuple[Floats, Floats, Floats]:
     """Boxes beside a line, the anchor of the words in each, and how little each is liked."""
-    boxes: list[Box] = []
-    anchors: list[tuple[float, float]] = []
-    tolls: list[float] = []
     low, high = along[0] + 2.0, along[1] - 2.0 - width
-    count = int(max(high - low, 0.0) / _PACE) + 1 if high >= low else 0
-    for rank, side in enumerate(sides):
-        # Baseline off the line: letters stand above it, or hang below it by their height.
-        off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
-        for k in range(count):
-            start = low + k * _PACE
-            if axis == "y":
-                anchor = (start, at + off)
-                box = (start, anchor[1] - DESCENT * size, start + width, anchor[1] + ASCENT * size)
-            else:
-                anchor = (at - off, start)
-                box = (anchor[0] - ASCENT * size, start, anchor[0] + DESCENT * size, start + width)
-            boxes.append(box)
-            anchors.append(anchor)
-            tolls.append(30.0 * rank + 0.05 * k)
+    starts = np.arange(low, high + 1e-9, _PACE)
+    # Baseline off the line: letters stand above it, or hang below it by their height.
+    offs = [0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size for side in sides]
+    start, off = np.tile(starts, len(sides)), np.repeat(offs, len(starts))
+    tolls = np.repeat(30.0 * np.arange(len(sides)), len(starts)) + np.tile(0.05 * np.arange(len(starts)), len(sides))
+    if axis == "y":
+        anchors = np.column_stack([start, at + off])
+        boxes = np.column_stack([start, at + off - DESCENT * size, start + width, at + off + ASCENT * size])
+    else:
+        anchors = np.column_stack([at - off, start])
+        boxes = np.column_stack([at - off - ASCENT * size, start, at - off + DESCENT * size, start + width])
     return boxes, anchors, tolls

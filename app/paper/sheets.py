@@ -6,7 +6,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from app.catalogue.load import catalogue
+from app.drafting.crowding import CROWDED, crowding
 from app.drafting.drill_template import Template, drill_template
+from app.drafting.word_key import WordKey, works_of
 from app.drafting.words import unit_of
 from app.errors import PaperError
 from app.model.part import Face
@@ -14,10 +16,12 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit, Paper
 from app.paper.bars import check_bars
+from app.paper.key_band import key_height
 from app.paper.layout import Box, SheetLayout, layouts
-from app.paper.page_ink import page_ink
+from app.paper.page_ink import Sheets, page_ink
 from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
+from app.paper.stock import Stock
 from app.paper.strip import check_code, special, title_strip
 from app.paper.tiling import BLEED, Tile, Tiling, tile
 from app.scene.bounds import bounds
@@ -109,7 +113,16 @@ def template_pages(
     """
     unit = unit or unit_of(board)
     plan = plan_sheets(board, face, paper, unit=unit, only=only)
-    return tuple(_page(board, plan, t, unit) for t in plan.tiling.tiles)
+    crowded = crowding(plan.template) > CROWDED
+    common = Sheets(
+        Stock(plan.template), plan.tiling.layout, plan.ruled, plan.seams, works_of(plan.template.marks), crowded, unit
+    )
+    pages, free = [], len(common.works) + 1
+    for shown in plan.tiling.tiles:
+        key = WordKey(common.works, free)
+        pages.append(_page(board, plan, shown, common, key))
+        free = key.next
+    return tuple(pages)
 
 
 def sheet_count(
@@ -144,7 +157,7 @@ def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: 
     rim = view.outline(board.outline).flattened(0.05)
     openings = [view.outline(o).flattened(0.05) for o in board.openings]
     x0, y0, x1, y1 = board.outline.bounds
-    ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED))
+    ways = layouts(printing, (x1 - x0 + 2 * BLEED, y1 - y0 + 2 * BLEED), key_height(template))
     overlap = _overlap(printing, ways)
     tiling = tile(board.outline.bounds, template.circles, ways, overlap, rim=rim, openings=openings)
     if only is None:
@@ -171,7 +184,7 @@ def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
     return printing.overlap
 
 
-def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scene:
+def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, key: WordKey) -> Scene:
     layout, template = plan.tiling.layout, plan.template
     face = "top face" if template.face == "top" else "UNDERSIDE, mirrored"
     more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
@@ -181,9 +194,9 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, unit: Unit) -> Scen
         0.0,
         *layout.page,
         (
-            *page_ink(plan.template, shown, plan.ruled, plan.seams, unit),
+            *page_ink(common, shown, key),
             *check_bars(layout),
-            *title_strip(board, template.face, plan.tiling, shown, plan.code, unit, more),
+            *title_strip(board, template.face, plan.tiling, shown, plan.code, common.unit, more),
         ),
         stretch=layout.stretch,
         title=f"{board.title}: {board.name}, {board.arrangement_name}, {face}",

@@ -1,0 +1,96 @@
+"""The name of a registration mark, on both sides of it, so that each of two sheets cut apart there keeps one."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from typing import Final
+
+import numpy as np
+import numpy.typing as npt
+
+from app.drafting.drill_template import Template
+from app.paper.registration import ARM, Seam
+from app.paper.ruled import RuledLine
+from app.paper.stock import Stock
+from app.scene.metrics import ASCENT, CAP_HEIGHT, DESCENT, text_width
+from app.scene.palette import TEXT
+from app.scene.primitives import Line, Point, Text
+
+Floats = npt.NDArray[np.float64]
+
+_SIZE: Final = 2.8
+_OFF, _UP = 1.6, 2.5  # where a name stands beside the upright arm, and over the level one [mm]
+_LOW: Final = -_UP - CAP_HEIGHT * _SIZE
+_AIR: Final = 0.25
+_LOOK: Final = 24.0  # how far about a mark is looked [mm]
+
+# Over the arm, under it, beside its end, then step by step farther off.
+_SPOTS: Final = np.array(
+    [(_OFF, _UP), (_OFF, _LOW), (ARM + 0.8, _UP - 2.0), (ARM + 0.8, _LOW + 2.0)]
+    + [(_OFF + along, side + (out if side > 0 else -out))
+       for out in (0.5, 1.0, 2.0, 3.0, 4.5, 6.0) for along in (0.0, 1.0, 2.5, 4.0) for side in (_UP, _LOW)]
+)  # fmt: skip
+
+
+def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[RuledLine]) -> list[Text]:
+    """The names beside a mark, the same on both sheets: at its right and its left, clear of holes and lines.
+
+    One is left out where there is no room for it.
+    """
+    width = text_width(name, _SIZE)
+    square = (at[0] - _LOOK, at[1] - _LOOK, at[0] + _LOOK, at[1] + _LOOK)
+    discs = np.array(stock.circles(square), float).reshape(-1, 3)
+    arms = [(line.a, line.b) for line in stock.crosses(square) if isinstance(line, Line)]
+    lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
+    rims = _rim_boxes(stock.template, square)
+    found: list[Text] = []
+    for side in (1.0, -1.0):
+        starts = np.array(at) + _SPOTS * (side, 1.0)
+        left = starts[:, 0] if side > 0 else starts[:, 0] - width
+        boxes = np.column_stack(
+            [left, starts[:, 1] - DESCENT * _SIZE, left + width, starts[:, 1] + ASCENT * _SIZE]
+        ) + (-_AIR, -_AIR, _AIR, _AIR)
+        good = np.nonzero(~(_in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)))[0]
+        if len(good):
+            x, y = (float(v) for v in starts[int(good[0])])
+            found.append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
+    return found
+
+
+def _ruled(ruled: Sequence[RuledLine], square: tuple[float, float, float, float]) -> list[tuple[Point, Point]]:
+    x0, y0, x1, y1 = square
+    return [
+        ((r.at, y0), (r.at, y1)) if r.axis == "x" else ((x0, r.at), (x1, r.at)) for r in ruled
+    ]
+
+
+def _along(seam: Seam, square: tuple[float, float, float, float]) -> tuple[Point, Point]:
+    x0, y0, x1, y1 = square
+    return ((seam.at, y0), (seam.at, y1)) if seam.axis == "x" else ((x0, seam.at), (x1, seam.at))
+
+
+def _line_boxes(lines: Sequence[tuple[Point, Point]]) -> Floats:
+    return np.array([(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in lines], float)
+
+
+def _rim_boxes(template: Template, square: tuple[float, float, float, float]) -> Floats:
+    from app.paper.page_ground import rim_segments
+
+    boxes = _line_boxes([piece for rim in template.outline for piece in rim_segments(rim)])
+    x0, y0, x1, y1 = square
+    return boxes[(boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0)]
+
+
+def _in_discs(boxes: Floats, discs: Floats) -> npt.NDArray[np.bool_]:
+    x0, y0, x1, y1 = boxes.T[:, :, None]
+    cx, cy, r = discs.T
+    dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
+    return np.asarray((np.hypot(dx, dy) < r).any(axis=1), bool)
+
+
+def _meet(boxes: Floats, others: Floats) -> npt.NDArray[np.bool_]:
+    if not len(others):
+        return np.zeros(len(boxes), bool)
+    a, b = boxes[:, None, :], others[None, :, :]
+    met = (a[..., 0] <= b[..., 2]) & (b[..., 0] <= a[..., 2]) & (a[..., 1] <= b[..., 3]) & (b[..., 1] <= a[..., 3])
+    return np.asarray(met.any(axis=1), bool)

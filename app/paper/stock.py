@@ -1,0 +1,74 @@
+"""What of a template shows in a window, asked once for every page: a page need not look at the whole board."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from functools import cached_property
+
+import numpy as np
+import numpy.typing as npt
+
+from app.drafting.drill_template import Mark, Template
+from app.paper.layout import Box
+from app.paper.tiling import Circle
+from app.scene.bounds import bounds
+from app.scene.primitives import Item, Point
+
+Floats = npt.NDArray[np.float64]
+
+
+class Stock:
+    """The items of a template with the rectangles they lie in."""
+
+    def __init__(self, template: Template) -> None:
+        self.template = template
+
+    @cached_property
+    def _circles(self) -> Floats:
+        return np.array(self.template.circles, float).reshape(-1, 3)
+
+    @cached_property
+    def _holes(self) -> Floats:
+        return _boxes(self.template.holes)
+
+    @cached_property
+    def _crosses(self) -> Floats:
+        return _boxes(self.template.crosses)
+
+    @cached_property
+    def _marks(self) -> Floats:
+        return np.array([mark.at for mark in self.template.marks], float).reshape(-1, 2)
+
+    def holes(self, window: Box) -> list[Item]:
+        """Circles and other cut-outs that show in ``window`` at all."""
+        return [self.template.holes[k] for k in _touching(self._holes, window)]
+
+    def crosses(self, window: Box) -> list[Item]:
+        """Lines of the crosses that show in ``window`` at all."""
+        return [self.template.crosses[k] for k in _touching(self._crosses, window)]
+
+    def circles(self, window: Box) -> list[Circle]:
+        """The largest circles about their centres that may show in ``window``."""
+        x, y, r = self._circles.T
+        boxes = np.column_stack([x - r, y - r, x + r, y + r])
+        return [self.template.circles[k] for k in _touching(boxes, window)]
+
+    def centres(self, window: Box, about: float) -> list[Point]:
+        """The centres in ``window``, or no more than ``about`` from it [mm]."""
+        at = self._circles[:, :2]
+        boxes = np.hstack([at - about, at + about])
+        return [self.template.centres[k] for k in _touching(boxes, window)]
+
+    def marks(self, window: Box) -> list[Mark]:
+        """What is written beside the holes whose centres are in ``window``."""
+        return [self.template.marks[k] for k in _touching(np.hstack([self._marks, self._marks]), window)]
+
+
+def _boxes(items: Sequence[Item]) -> Floats:
+    whole = (-np.inf, -np.inf, np.inf, np.inf)
+    return np.array([bounds((item,)) or whole for item in items], float).reshape(-1, 4)
+
+
+def _touching(boxes: Floats, window: Box) -> npt.NDArray[np.intp]:
+    x0, y0, x1, y1 = window
+    return np.nonzero((boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0))[0]
