@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from functools import lru_cache
 
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design
 from app.errors import DocumentError, GeometryError
@@ -27,7 +28,13 @@ def outline_of(corners: Iterable[CornerEntry]) -> Outline:
     Raises:
         GeometryError: the outline cannot exist.
     """
-    return Outline(tuple(Corner(c.x, c.y, c.ease) for c in corners))
+    return _outline(tuple(Corner(c.x, c.y, c.ease) for c in corners))
+
+
+@lru_cache(maxsize=256)
+def _outline(corners: tuple[Corner, ...]) -> Outline:
+    """Kept, because a board is resolved again and again while parts are moved, and its rim is checked each time."""
+    return Outline(corners)
 
 
 def _check_board(board: BoardEntry, place: str) -> None:

@@ -143,9 +143,7 @@ class Placer:
 
     def taken(self, box: Box) -> list[Box]:
         """What words and leaders that touch ``box`` take, with their distance [mm]."""
-        return [
-            b for b in self._taken.near(box) if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]
-        ]
+        return [b for b in self._taken.near(box) if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
 
     def _near(self, boxes: Floats) -> Floats:
         """How many holes each of ``boxes`` is so near to that it might be theirs."""

@@ -25,14 +25,15 @@ if TYPE_CHECKING:
     from app.fit.layout import Layout
 
 _CUT = is_any(HOLE, *CUTS)
-_IN_BOARD = is_any(HOLE, *CUTS, SCREW)
 
 
 def most_asked(layout: Layout) -> float:
     """Nothing that a rule asks of two things of this board is more [mm]."""
-    widest = np.array([layout.widths[_IN_BOARD[layout.things.kind]].max(initial=0.0)])
-    webs = [float(limit.required[0]) for limit in web_limits(layout.board.layers, widest)]
-    return max(*webs, float(_gaps(*_gap_defaults(layout)).max()))
+    widest, found = float(layout.widths.max(initial=0.0)), [max(_gap_defaults(layout))]
+    for layer in layout.board.layers:
+        m = layer.material.limits
+        found += [limit.required(layer.thickness, widest) for limit in (m.web_stop, m.web_caution)]
+    return max(found)
 
 
 def asked_between(layout: Layout, i: Ints, j: Ints) -> tuple[Floats, Floats]:

@@ -276,7 +276,7 @@ class Layout:
         """Width of each of ``things`` that is cut; the diameter about the core of any other [mm]."""
         things = self.things
         wide = 2 * things.shapes.radii
-        if not self.holes.shapes.all_circles:
+        if not all(hole.is_circle for hole in self.hole_list):
             wide[things.kind == HOLE] = self.hole_widths
         if len(self.cuts):
             wide[things.of(BORE)] = self._of_cuts(self.cut_widths, BORE)

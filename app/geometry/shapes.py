@@ -18,6 +18,8 @@ Point = tuple[float, float]
 
 def rotate(point: Point, angle: float) -> Point:
     """``point`` [mm] turned about the origin by ``angle`` degrees, exact for quarter turns."""
+    if angle == 0.0:
+        return point
     quarter = angle % 360.0
     exact = {0.0: (1.0, 0.0), 90.0: (0.0, 1.0), 180.0: (-1.0, 0.0), 270.0: (0.0, -1.0)}
     c, s = exact.get(quarter) or (math.cos(math.radians(quarter)), math.sin(math.radians(quarter)))
@@ -40,8 +42,10 @@ class Shape:
     radius: float
 
     def __post_init__(self) -> None:
-        numbers = [self.radius, *(v for p in self.core for v in p)]
-        if not self.core or not all(math.isfinite(v) for v in numbers):
+        total = self.radius  # a sum is finite only if every number in it is
+        for x, y in self.core:
+            total += x + y
+        if not self.core or not math.isfinite(total):
             raise GeometryError(f"A shape needs finite numbers, got {self.core} and radius {self.radius}.")
         if self.radius < 0 or (self.radius == 0 and len(self.core) < 3):
             raise GeometryError(f"A shape needs a size above 0 mm, got radius {self.radius} mm. Enter its real size.")

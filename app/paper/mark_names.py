@@ -47,9 +47,12 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     for side in (1.0, -1.0):
         starts = np.array(at) + _SPOTS * (side, 1.0)
         left = starts[:, 0] if side > 0 else starts[:, 0] - width
-        boxes = np.column_stack(
-            [left, starts[:, 1] - DESCENT * _SIZE, left + width, starts[:, 1] + ASCENT * _SIZE]
-        ) + (-_AIR, -_AIR, _AIR, _AIR)
+        boxes = np.column_stack([left, starts[:, 1] - DESCENT * _SIZE, left + width, starts[:, 1] + ASCENT * _SIZE]) + (
+            -_AIR,
+            -_AIR,
+            _AIR,
+            _AIR,
+        )
         good = np.nonzero(~(_in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)))[0]
         if len(good):
             x, y = (float(v) for v in starts[int(good[0])])
@@ -59,9 +62,7 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
 
 def _ruled(ruled: Sequence[RuledLine], square: tuple[float, float, float, float]) -> list[tuple[Point, Point]]:
     x0, y0, x1, y1 = square
-    return [
-        ((r.at, y0), (r.at, y1)) if r.axis == "x" else ((x0, r.at), (x1, r.at)) for r in ruled
-    ]
+    return [((r.at, y0), (r.at, y1)) if r.axis == "x" else ((x0, r.at), (x1, r.at)) for r in ruled]
 
 
 def _along(seam: Seam, square: tuple[float, float, float, float]) -> tuple[Point, Point]:

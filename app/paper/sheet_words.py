@@ -104,9 +104,7 @@ def legend(lines: Sequence[str], tile: Tile, placer: Placer, key: WordKey) -> li
     return found
 
 
-def in_the_window(
-    entries: Sequence[str], tile: Tile, placer: Placer, head: str = ""
-) -> tuple[list[Item], list[str]]:
+def in_the_window(entries: Sequence[str], tile: Tile, placer: Placer, head: str = "") -> tuple[list[Item], list[str]]:
     """Lines of a key in free places of the window, together if they can be; and those there is no place for."""
     if not entries:
         return [], []

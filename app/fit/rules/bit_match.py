@@ -28,15 +28,15 @@ def routed(shop: Shop, diameter: float) -> bool:
 def _holes(layout: Layout) -> list[Finding]:
     shop, film = layout.board.shop, 2 * layout.board.paint
     groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
-    for i, (part, placed) in enumerate(zip(layout.parts[1].tolist(), layout.placed, strict=True)):
-        for k, hole in enumerate(placed.holes):
+    for (part, _, _), owners in layout.seats.items():
+        for k, hole in enumerate(layout.placed[owners[0]].holes):
             if not hole.is_circle:
                 continue
             bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.diameter - film) else None
             if bit and abs(bit.diameter - hole.cutout.width) <= TINY:
                 continue
             key = (part, k, bit.diameter if bit else 0.0)
-            groups.setdefault(key, (hole.cutout, bit, []))[2].append(i)
+            groups.setdefault(key, (hole.cutout, bit, []))[2].extend(owners)
     found = []
     for (part, k, _), (cutout, bit, owners) in groups.items():
         if bit is None and routed(shop, cutout.width):

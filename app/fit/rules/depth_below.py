@@ -21,6 +21,8 @@ def find(layout: Layout) -> list[Finding]:
         return []
     room, things = layout.default("wire-room"), layout.things.take(which)
     depths = layout.hangs[which]
+    if _shallowest(layout, plane, things) >= depths.max() + room.value:
+        return []
     points, slope = things.shapes.points, float(np.hypot(plane.slope_x, plane.slope_y))
     free, lowest = free_depths(layout, plane, things)
     measured, required = free - depths, wires_needed(layout, things)
@@ -49,6 +51,14 @@ def find(layout: Layout) -> list[Finding]:
             )
         )
     return found
+
+
+def _shallowest(layout: Layout, plane: DepthPlane, things: Things) -> float:
+    """Nowhere under any of the things is less free than this [mm]."""
+    (x, y), shapes = things.shapes.centres.T, things.shapes
+    heights = plane.at_origin + plane.slope_x * x + plane.slope_y * y
+    reach = float(shapes.reaches.max()) + layout.allowance.position
+    return float(heights.min()) - float(np.hypot(plane.slope_x, plane.slope_y)) * reach
 
 
 def free_depths(layout: Layout, plane: DepthPlane, things: Things) -> tuple[Floats, Ints]:

@@ -44,12 +44,14 @@ def find(layout: Layout) -> list[Finding]:
 
 def _most(layout: Layout) -> float:
     """Nothing that this rule asks of anything on this board is more, the allowances included [mm]."""
-    widest, backed = np.array([layout.widths.max(initial=0.0)]), len(layout.board.layers) > 1
-    limits = [*edge_limits(layout.board.layers, widest, backed), *edge_limits(layout.board.layers, widest, False)]
-    screwed = ("screw-edge", "screw-corner") if layout.screw_layers[0] else ()
-    advised = max((layout.default(name).value for name in screwed), default=0.0)
-    off = layout.allowance.position + layout.allowance.edge
-    return max(advised, *(float(limit.required[0]) for limit in limits)) + off
+    widest, found = float(layout.widths.max(initial=0.0)), [0.0]
+    for layer in layout.board.layers:
+        m = layer.material.limits
+        found += [limit.required(layer.thickness, widest) for limit in (m.edge_stop, m.edge_caution)]
+        found.append(m.edge_caution_backed.required(layer.thickness, widest))
+    if SCREW in layout.kinds:
+        found += [layout.default(name).value for name in ("screw-edge", "screw-corner")]
+    return max(found) + layout.allowance.position + layout.allowance.edge
 
 
 def _near_edges(
