@@ -115,7 +115,8 @@ def unspoken(said: list[Said], meetings: Iterable[Meeting], level: Level) -> lis
     """The meetings of which no finding about the same placements speaks, at least as gravely as ``level``."""
     heard: set[tuple[frozenset[str], str]] = set()
     for s in said:
-        if LEVELS.index(s.level) >= LEVELS.index(level):
+        # The body of a part held by a nut may come apart: a caution, however it meets the board.
+        if LEVELS.index(s.level) >= LEVELS.index(level) or s.rule == "part-measures":
             heard |= {(s.subjects, about) for about in _about(s.rule, len(s.subjects))}
     return [(m, level) for m in dict.fromkeys(meetings) if (m.subjects, _topic(m)) not in heard]
 

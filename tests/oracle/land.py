@@ -220,7 +220,8 @@ class Ground:
         """Of a thing that hangs over the boundary."""
         size = max(thing.box[2] - thing.box[0], thing.box[3] - thing.box[1])
         out = CrossSection([thing.polygon.tolist()]) - self.section
-        a, b = self._about(thing.box, size)
+        far = float(to_segments(thing.middle[None], self.a, self.b).min())
+        a, b = self._about(thing.box, far + size)  # no point of it has its nearest side further off
         reach = 0.0
         for ring in out.to_polygons():
             points = np.asarray(ring)

@@ -87,15 +87,15 @@ def _measures(one: Stuff, rule: Rule) -> Iterator[Item]:
 
 
 def _own_webs(board: ResolvedBoard, one: Stuff) -> Iterator[Item]:
-    """Webs between a part's own holes, and its counterbore and its further holes, where they do not overlap."""
+    """Webs between a part's own holes, and what is cut for it and its further holes, where they do not overlap."""
     holes = one.of("hole")
-    pairs = list(combinations(holes, 2)) + list(product(one.of("counterbore"), [h for h in holes if not h.main]))
+    pairs = list(combinations(holes, 2)) + list(product(one.of(*CUTS), [h for h in holes if not h.main]))
     for a, b in pairs:
         d = between(a, b)
         layers = cut_layers(board.layers, a.deep) if a.kind in CUTS else list(board.layers)
         limit = web_limits(layers, max(a.width, b.width)).stop
         if d < limit + TIE and d > -TIE:
-            sure = d > TIE
+            sure = d > TIE and a.kind != "recess"  # of a recess and a hole of the same part the text says nothing
             for name in ("web",) if a.kind == "hole" else ("web", "under-clash"):
                 yield _item(name, one, d, NEVER, limit, sure=sure and name == "web", kinds=frozenset((a.kind, b.kind)))
 

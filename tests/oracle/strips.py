@@ -1,7 +1,8 @@
 """Rails and slots: strips along the straight pieces of the rim, and slots round eased corners.
 
 A strip lies on the board's side of its piece, as wide as the rail or as deep as the slot. Where two of them meet at a
-sharp corner both are cut along the bisector; every other end is square. Only what lies under the board counts.
+sharp corner both are cut from the outer to the inner corner, along the bisector where they are as wide as each other;
+every other end is square. Only what lies under the board counts.
 """
 
 from __future__ import annotations
@@ -112,7 +113,7 @@ def strips_of(board: BoardEntry, land: Land, what: Literal["rail", "slot_depth"]
         for corner, neighbour in ((straight.index, straight.index - 1), ((straight.index + 1) % n, straight.index + 1)):
             other = by_index.get(neighbour % n)
             joined = land.rim.bends[corner] is None and other is not None and wide[other.edge] > 0
-            ends.append(other if joined else None)
+            ends.append((other, wide[other.edge]) if joined and other else None)
         whole = Flat(_mitred(straight, width, ends[0], ends[1]), 0.0)
         found.append(Strip(whole, -straight.outward, straight.edge, _under(whole, land)))
     if what == "slot_depth":
@@ -123,14 +124,24 @@ def strips_of(board: BoardEntry, land: Land, what: Literal["rail", "slot_depth"]
     return found
 
 
-def _mitred(piece: Straight, width: float, before: Straight | None, after: Straight | None) -> Floats:
-    """The strip under a piece: square, or cut along the bisector with a neighbour."""
+def _mitred(
+    piece: Straight, width: float, before: tuple[Straight, float] | None, after: tuple[Straight, float] | None
+) -> Floats:
+    """The strip under a piece, each end cut square, or from the outer to the inner corner with a neighbour."""
     inward = -piece.outward
 
-    def inner(at: Floats, other: Straight | None) -> Floats:
-        bisector = inward if other is None else inward - other.outward
-        found: Floats = at + bisector * width / float(bisector @ inward)
-        return found
+    def square(at: Floats) -> Floats:
+        return at + inward * width
+
+    def inner(at: Floats, other: tuple[Straight, float] | None) -> Floats:
+        """Where the inner line ends: square, or where it crosses that of the neighbour."""
+        if other is None:
+            return square(at)
+        cross = float(inward[0] * -other[0].outward[1] + inward[1] * other[0].outward[0])
+        if abs(cross) < 1e-6:  # one goes on from the other
+            return square(at)
+        crossing: Floats = np.linalg.solve(np.stack((inward, -other[0].outward)), np.array([width, other[1]]))
+        return at + crossing
 
     a, b = piece.a, piece.b
     ai, bi = inner(a, before), inner(b, after)

@@ -84,8 +84,8 @@ def judged(raw: Raw, seed: int = -1) -> Trial:
     findings = check(expected.board, catalogue()).findings
     verdict = compare(findings, expected.looked.items)
     said = said_by(findings)
-    for worst, level in ((True, "caution"), (False, "stop")):
-        verdict.unsaid += unspoken(said, meetings(expected.site, expected.stuff, worst), level)  # type: ignore[arg-type]
+    verdict.unsaid += unspoken(said, meetings(expected.site, expected.stuff, worst=True), "caution")
+    verdict.unsaid += unspoken(said, meetings(expected.site, expected.stuff, worst=False), "stop")
     misses = Counter(_named(item.rule, item.kinds, item.must) for item, _ in verdict.misses)
     misses.update(f"solids meet: {' and '.join(sorted(m.what))}: {level}" for m, level in verdict.unsaid)
     return Trial(
