@@ -16,85 +16,13 @@ from app.document.dump import dumps
 from app.document.load import loads
 from app.document.schema import Design
 from app.fit.finding import Finding
+from tests.remedy_words import GENERAL, LENGTH, SAYING
 
 Document = dict[str, Any]
 Making = Callable[[Document, re.Match[str], Finding], None]
 
 _ROWS = Path(__file__).parent.parent / "app" / "catalogue" / "data"
-LENGTH = r'(?:\d+(?:\.\d+)? mm|(?:\d+ )?\d+/\d+"|\d+(?:\.\d+)?")'
 _WHO = r"(?P<who>.+?)"
-
-# What promises nothing: no figure, and so nothing to follow literally. Each is a whole clause.
-GENERAL = (
-    r"move .+ further (?:apart|inward|away|onto the board|from the opening)",
-    r"make the board larger there",
-    r"make the opening smaller or move it",
-    r"make (?:the opening|opening \d+) smaller, move it further from .+",
-    r"make the other one smaller",
-    r"make the slot less deep",
-    r"move what stands there",
-    r"use shorter screws or smaller parts",
-    r"use shorter screws",
-    r"cut narrower or shallower below .+",
-    r"drill the pilots with care",
-    r"see whether the body of .+ comes apart to go through",
-    r"correct the part's measures",
-    r"put a wide washer under it",
-    r"measure the parts? of .+ again and correct its measures",
-    r"stop the rail short of it",
-    r"move what is to be kept clear",
-    r"use (?:a )?(?:smaller|shallower|narrower|other|another) parts?(?: for .+)?",
-    r"cut narrower, with smaller parts",
-    r"use a part (?:with|for|that) .+",
-    r"use another part for .+, one for a hole that your bits make",
-    r"make room for it first",
-    r"see whether .+ holds? without a counterbore",
-    r"make the box deeper under .+",
-    r"pack .+ out below the board",
-    r"counterbore .+ (?:from the underside|wider)",
-    r"a thinner board",
-    r"leave its edges bare",
-    r"cut the openings? wider",
-    r"rout rounder corners with a bit that you have",
-    r"make the counterbore as wide as a flat-bottomed bit that you have",
-    r"get a bit that makes it",
-    r"get a bit for .+ that reaches deeper",
-    r"recess .+ from below",
-    r"make the recess(?:es)? of .+ (?:shallower|larger, with rounder corners)",
-    r"the board thicker",
-    r"make the recess shallower",
-    r"make the counterbore shallower with a part that has a longer thread",
-    r"use (?:thinner|shorter) screws for .+",
-    r"use bolts right through",
-    r"bolts right through",
-    r"use a thinner board for .+",
-    r"cut narrower or shallower, with a part that holds so",
-    r"use a thicker board",
-    r"put fewer holes in one row",
-    r"make the deck of something stronger",
-    r"back it with a second layer",
-    r"drill .+ from both sides on the pilot: half from each face, against a board",
-    r"drill with care and try it on scrap",
-)
-
-# Sentences that say why, and ask for nothing to be made.
-SAYING = (
-    r"If you .+, .+",
-    r".+ (?:is|are) locked: unlock (?:it|one of them) to move it",
-    r"(?:.+ (?:is|are) locked, and moving|Moving) .+ alone does not clear it, or makes something else wrong",
-    r"Make room first",
-    r"The part asks for these holes as they are",
-    r"No counterbore leaves enough of this board",
-    r"No recess leaves enough of this board",
-    r"No bit of that size reaches so deep, not even from both sides",
-    r"No router bit reaches so deep",
-    r"No .+ bit reaches so deep, and only those leave a flat bottom",
-    r"Screws are bought to suit: nothing that is drilled or moved on the board mends it",
-    r"A rail below its middle helps too; the estimate does not know of it, so accept the caution then",
-    r"It fits",
-    r"Try the bit on scrap with the parts? of .+ first",
-)
-
 
 class UnreadError(AssertionError):
     """A clause of a remedy that is neither followed nor known to promise nothing."""

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import names
+from app.fit.words import are, names
 from app.fit.words_change import options, sentence
 from app.units import Unit
 
@@ -23,18 +23,18 @@ def moved(f: Finding, advice: Advice, unit: Unit, where: str, *general: str) -> 
         return options(f, advice, unit, *general)
     if not advice.tried:
         return sentence([f"move {names(advice.board, f.subjects)} {where}", *general])
-    return f"{_stuck(f, advice)} {sentence(general)}"
+    why, way = _stuck(f, advice)
+    return f"{why} {sentence([way, *general])}"
 
 
-def _stuck(f: Finding, advice: Advice) -> str:
-    """Why no move of the subjects is advised."""
+def _stuck(f: Finding, advice: Advice) -> tuple[str, str]:
+    """Why no move of the subjects is advised, and what would let them be moved."""
     board = advice.board
     locked = [s for s in f.subjects if (placed := board.placed(s)) and placed.locked]
     free = [s for s in f.subjects if s not in locked]
-    pinned = f"{names(board, locked)} {'is' if len(locked) == 1 else 'are'} locked" if locked else ""
+    pinned = f"{names(board, locked)} {are(locked)} locked" if locked else ""
     if not free:
-        return f"{pinned}: unlock {'it' if len(locked) == 1 else 'one of them'} to move it."
-    alone = f"moving {' or '.join(names(board, [s]) for s in free)}"
-    if pinned:
-        return f"{pinned}, and {alone} alone does not clear it, or makes something else wrong. Make room first."
-    return f"{alone[:1].upper()}{alone[1:]} alone does not clear it, or makes something else wrong. Make room first."
+        return f"{pinned}.", f"unlock {'it' if len(locked) == 1 else 'one of them'} to move it"
+    start = f"{pinned}, and moving" if locked else "Moving"
+    alone = " or ".join(names(board, [s]) for s in free)
+    return f"{start} {alone} alone does not clear it, or makes something else wrong.", "make room first"

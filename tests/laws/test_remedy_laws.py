@@ -18,7 +18,8 @@ from app.fit.finding import SEVERITIES, Finding
 from app.fit.messages import message, remedy
 from app.fit.report import MOST_TRIED, check
 from app.units import Unit
-from tests.following import LENGTH, followed, promises
+from tests.following import followed, promises
+from tests.remedy_words import LENGTH
 
 PARTS = tuple(sorted(catalogue().parts))
 SHEETS = tuple(sorted(catalogue().materials))
@@ -178,5 +179,3 @@ EXPLORING = settings().max_examples > 100
 @given(designs())
 def test_a_remedy_followed_by_its_words_clears_its_finding_and_makes_nothing_new(design: Design) -> None:
     follow(design, SAID)
-
-

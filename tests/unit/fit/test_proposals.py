@@ -74,7 +74,7 @@ def test_a_tight_place_is_said_in_thousandths_of_an_inch() -> None:
 
 def test_where_both_are_locked_that_is_said() -> None:
     pair = board(at(200, 150, locked=True), at(231, 150, name="b", locked=True))
-    assert said(pair, "web") == "A and B are locked: unlock one of them to move it. Use smaller parts."
+    assert said(pair, "web") == "A and B are locked. Unlock one of them to move it, or use smaller parts."
 
 
 def test_the_opening_gives_way_and_not_the_board() -> None:

@@ -190,4 +190,5 @@ def test_a_move_that_was_tried_is_said_with_its_figures() -> None:
     assert REMEDIES["lever-sweep"](finding, advice, Unit.MM) == f"Move A 3.01 mm to the left, {last}"
     assert REMEDIES["lever-sweep"](finding, advice, Unit.INCH) == f'Move A 1/8" to the left, {last}'
     stuck = REMEDIES["lever-sweep"](finding, Advice(ONE, CATALOGUE, True), Unit.MM)
-    assert stuck.startswith("Moving A or B alone does not clear it, or makes something else wrong. Make room first.")
+    why = "Moving A or B alone does not clear it, or makes something else wrong."
+    assert stuck == f"{why} Make room first, {last}"
