@@ -142,8 +142,8 @@ def _signed_anyhow(rim: Rim, whole: Rim, x: Floats, y: Floats) -> tuple[Floats, 
 def _of_cores(rim: Rim, whole: Rim, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
     """Distances of segments and polygons, not yet less their radii.
 
-    A vertex outside tells how far a core reaches outside. Else the nearest place is at a vertex, or where
-    a corner or a bulge of the rim points at a side, or the rim passes right through.
+    A vertex outside tells how far a core reaches outside, or a piece of the rim that it lies across. Else the nearest
+    place is at a vertex, or where a corner or a bulge of the rim points at a side, or the rim passes right through.
     """
     n, k = shapes.points.shape[:2]
     signed, px, py = (v.reshape(n, k) for v in _signed(rim, whole, shapes.points.reshape(-1, 2)))
@@ -185,8 +185,8 @@ def _by_bulges(rim: Rim, shapes: ShapeSet, best: Floats) -> tuple[Ints, Floats, 
 
 
 def _candidates(shapes: ShapeSet, centres: Floats, reaches: Floats, best: Floats) -> tuple[Ints, Ints]:
-    """Shapes with no vertex outside, and the pieces within reach that may be nearer than ``best``."""
+    """Shapes, and the pieces within reach that may be nearer than ``best``, or reach deeper into them."""
     way = shapes.centres[:, None, :] - centres
     bound = np.hypot(way[..., 0], way[..., 1]) - (shapes.reaches - shapes.radii)[:, None] - reaches
-    i, j = np.nonzero((bound < best[:, None]) & (best >= 0)[:, None])
+    i, j = np.nonzero(bound < best[:, None])
     return i, j

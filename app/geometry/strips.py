@@ -117,7 +117,10 @@ def _strip(piece: LinePiece, width: float, first: float, end: float) -> Strip:
     else:  # both mitres meet before they reach the inner side
         peak = length / (length - end + first)
         inner = (at(peak * first, peak * width),)
-    core, beyond = (at(0.0, 0.0), at(length, 0.0), *inner), (at(low, -_FAR), at(high, -_FAR), *inner)
+    core = (at(0.0, 0.0), at(length, 0.0), *inner)
+    right = (at(length, 0.0),) if end < length else ()
+    left = (at(0.0, 0.0),) if first > 0 else ()
+    beyond = (at(low, -_FAR), at(high, -_FAR), *right, *inner, *left)
     return Strip(edge_of(piece.a, piece.b), width, Shape(core, 0.0), Shape(beyond, 0.0), inward)
 
 

@@ -24,17 +24,18 @@ from app.model.making import drilled_depth
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Placed, Recess, ResolvedBoard
-from tests.unit.fit.boards import ACRYLIC, MDF, at, board, button, found, nut, stick
+from tests.unit.fit.boards import ACRYLIC, MDF, at, board, button, found, hanging, nut, stick
 
 SIDES = 512
 NEAR = 0.02  # mm
 SHARE = 1e-4
 REACH = 30.0  # mm: gaps are looked for that far
+# Each covers the hole it hangs below, and is nearer to another's body than the hole is: it is what is found.
 BODIES = (
-    button(20, flange=0, body=30, depth=40),
-    button(20, flange=0, body=rectangle(40, 26, 3, 2, corner=4), depth=50),
-    button(20, flange=0, body=slot(52, 20, 0, 4, 30), depth=45),
-    button(20, flange=0, body=Shape(((-20, -10), (22, -12), (5, 20)), 1.5), depth=45),
+    hanging(30, hole=8, flange=0),
+    hanging(rectangle(40, 26, 3, 2, corner=4), hole=8, flange=0),
+    hanging(slot(52, 20, 0, 4, 30), hole=8, flange=0),
+    hanging(Shape(((-20, -10), (22, -12), (5, 20)), 1.5), hole=8, flange=0),
 )
 POCKETS = (Recess(96, 66, 3, 4), Recess(50, 50, 25, 6), Recess(60, 30, 8, 5))
 
@@ -112,7 +113,7 @@ MADE = {
         at(470, 150, stick(64), name="d", angle=30, recess=Recess(96, 66, 0, 7)),
     ),
     "a counterbore in a recess, in layers": board(
-        at(200, 150, button(fixing=nut(14, height=3, width=20)), bore=(35, 9), recess=Recess(60, 50, 6, 4)),
+        at(200, 150, button(20, fixing=nut(14, height=3, width=22)), bore=(35, 9), recess=Recess(60, 50, 6, 4)),
         layers=(Layer(ACRYLIC, 3), Layer(MDF, 15)),
     ),
 }

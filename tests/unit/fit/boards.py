@@ -111,8 +111,8 @@ CATALOGUE = catalogue()
 def button(
     hole: float = 28,
     *,
-    flange: float = 32,
-    body: float | Shape = 27,
+    flange: float | None = None,
+    body: float | Shape | None = None,
     depth: float = 10,
     fixing: NutFixing | SnapFixing | ScrewFixing | None = None,
     wiring: bool = False,
@@ -124,7 +124,13 @@ def button(
     mount: str = "top",
     lever: Lever | None = None,
 ) -> Part:
-    """A round part; without a fixing, clips that hold anything; a shallow body stays inside an 18 mm board."""
+    """A round part; without a fixing, clips that hold anything; a shallow body stays inside an 18 mm board.
+
+    Unless told otherwise its flange is 4 mm wider than its hole and its body 1 mm narrower, so that it agrees with
+    itself. A flange of 0 is none.
+    """
+    flange = hole + 4 if flange is None else flange
+    body = hole - 1 if body is None else body
     cutouts = [Cutout(circle(hole), smallest or hole, largest or hole)]
     cutouts += [Cutout(shape, 0.1, 1000) for shape in more]
     return Part(
@@ -140,6 +146,11 @@ def button(
         wiring=Wiring(1, 1, 2.8, 0) if wiring else None,
         source=SOURCE,
     )
+
+
+def hanging(body: float | Shape = 40, *, hole: float = 28, depth: float = 22, **more: Any) -> Part:
+    """A part mounted below the board: its body hangs ``depth`` mm down, and is wider than its hole."""
+    return button(hole, body=body, depth=depth, mount="under", **more)
 
 
 def nut(thread: float = 34, height: float = 6, width: float = 37, washer: float = 0, spare: float = 1) -> NutFixing:

@@ -14,7 +14,7 @@ from app.geometry.shapes import rectangle, slot
 from app.model.board import EdgeFeature, KeepClear
 from app.model.material import Layer, Limit
 from app.model.resolved import ResolvedBoard
-from tests.unit.fit.boards import ACRYLIC, HAND, MDF, at, board, button, found, material, near, nut, plate
+from tests.unit.fit.boards import ACRYLIC, HAND, MDF, at, board, button, found, hanging, material, near, nut, plate
 
 HAIR = 0.001  # mm past a limit
 
@@ -120,15 +120,16 @@ def test_a_counterbore_asks_for_edge_of_the_layers_it_cuts() -> None:
 @pytest.mark.parametrize(("left", "fails"), [(12.0, False), (11.9, True)])
 def test_a_screw_into_mdf_is_12_mm_from_an_edge(left: float, fails: bool) -> None:
     # A trade body's advice on MDF; 11.9 fails, 12.0 passes.
-    part = button(fixing=plate("under", 20, 20, (-100.0, 0.0)))
+    part = button(fixing=plate("under", 210, 40, (-100.0, 0.0)))
     checked = board(at(100 + left, 150, part))
     assert [f.measured for f in found(checked, "edge-distance")] == ([near(11.9)] if fails else [])
-    aluminium = board(at(100 + left, 150, part), layers=(Layer(material("Aluminium", "aluminium"), 3),))
-    assert not found(aluminium, "edge-distance")
+    # Another family splits less: its own limits are asked of the shank, not of the centre.
+    lax = material("Aluminium", "aluminium", edge_stop=Limit(2), edge_caution=Limit(left - 2))
+    assert not found(board(at(100 + left, 150, part), layers=(Layer(lax, 3),)), "edge-distance")
 
 
 def test_a_screw_into_mdf_is_25_mm_from_a_corner() -> None:
-    part = button(fixing=plate("under", 20, 20, (-100.0, -100.0)))
+    part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
     out = 25 / math.sqrt(2)
     assert not found(board(at(100 + out, 100 + out, part)), "edge-distance")
     out -= HAIR
@@ -239,7 +240,7 @@ def test_flange_overhang(gap: float, want: str | None) -> None:
 
 @pytest.mark.parametrize(("gap", "want"), [(2, None), (2 - HAIR, "caution"), (0, "caution"), (-HAIR, "stop")])
 def test_bodies_keep_2_mm_apart(gap: float, want: str | None) -> None:
-    part = button(body=40, depth=40)
+    part = hanging()
     checked = board(at(200, 150, part), at(200 + 40 + gap, 150, part, name="b"))
     if want is None:
         assert not found(checked, "under-clash")
@@ -250,9 +251,10 @@ def test_bodies_keep_2_mm_apart(gap: float, want: str | None) -> None:
 
 
 def test_a_body_that_ends_inside_the_board_meets_nothing_below() -> None:
+    # A body 27 mm wide, 28.4 mm off the middle of a 28 mm hole: 28.4 − 13.5 − 14 = 0.9 mm between them, 1 is asked.
     for depth, count in ((18, 0), (18.1, 1)):
-        part = button(body=40, depth=depth)
-        assert len(found(board(at(200, 150, part), at(241, 150, part, name="b")), "under-clash")) == count
+        part = button(28, body=27, depth=depth)
+        assert len(found(board(at(200, 150, part), at(228.4, 150, part, name="b")), "under-clash")) == count
 
 
 @pytest.mark.parametrize(("gap", "want"), [(3, None), (3 - HAIR, "caution"), (-HAIR, "stop")])
@@ -267,7 +269,7 @@ def test_a_nut_keeps_3_mm_to_be_turned_though_the_faces_pass(gap: float, want: s
 
 def test_plates_below_and_bodies_of_other_parts_keep_apart() -> None:
     stick = button(fixing=plate("under", 90, 60), mount="under", depth=40)
-    other = button(body=rectangle(30, 30), depth=40)
+    other = hanging(rectangle(30, 30))
     checked = board(at(200, 150, stick), at(200 + 45 + 15 + 1.5, 150, other, name="b"))
     assert one(checked, "under-clash") == is_("caution", 1.5, 2)
     assert found(checked, "under-clash")[0].detail["what"] == "plate"
@@ -302,14 +304,13 @@ def test_counterbores_ask_for_the_web_of_the_layers_both_are_in() -> None:
 
 
 def test_a_counterbore_needs_room_below_it() -> None:
-    plain = button(body=40, depth=40)
-    checked = board(at(200, 150, bore=(40, 8)), at(200 + 20 + 20 + 1, 150, plain, name="b"))
+    checked = board(at(200, 150, bore=(40, 8)), at(200 + 20 + 20 + 1, 150, hanging(), name="b"))
     assert one(checked, "under-clash") == is_("caution", 1, 2)
 
 
 @pytest.mark.parametrize(("gap", "want"), [(1, None), (1 - HAIR, "caution"), (0, "caution"), (-HAIR, "stop")])
 def test_bodies_clear_a_rail(gap: float, want: str | None) -> None:
-    part, rails = button(body=40, depth=40), (EdgeFeature("left", rail=19),)
+    part, rails = hanging(), (EdgeFeature("left", rail=19),)
     checked = board(at(19 + 20 + gap, 150, part), edges=rails)
     if want is None:
         assert not found(checked, "rail-clash")
@@ -331,14 +332,14 @@ def test_nuts_plates_and_counterbores_clear_a_rail() -> None:
 
 
 def test_a_body_over_the_far_edge_does_not_meet_the_rail_of_this_one() -> None:
-    part, rails = button(body=40, depth=40), (EdgeFeature("left", rail=19),)
+    part, rails = hanging(), (EdgeFeature("left", rail=19),)
     assert not found(board(at(600, 150, part), edges=rails), "rail-clash")
     assert one(board(at(0, 150, part), edges=rails), "rail-clash") == is_("stop", 0 - 20 - 19, 0)
 
 
 @pytest.mark.parametrize(("gap", "want"), [(1, None), (1 - HAIR, "caution"), (-HAIR, "stop")])
 def test_areas_below_are_kept_clear_of_bodies_and_areas_on_top_of_flanges(gap: float, want: str | None) -> None:
-    part = button(body=40, depth=40)
+    part = hanging()
     for face, half in (("under", 20), ("top", 16)):
         area = KeepClear(face, rectangle(100, 40, 300, 150), "hinge")  # type: ignore[arg-type]
         checked = board(at(350 + half + gap, 150, part), keep_clear=(area,))

@@ -15,10 +15,11 @@ from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import CounterboreAt, Fix, MoveBy, SwapPart
 from app.model.part import SnapFixing
 from app.model.resolved import ResolvedBoard
-from tests.unit.fit.boards import CATALOGUE, HAND, at, board, button, catalogue, near, nut, plate
+from tests.unit.fit.boards import CATALOGUE, HAND, at, board, button, catalogue, hanging, near, nut, plate
 
 OPENING = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
-HANGING = button(body=40, depth=40)
+HANGING = hanging()
+SHORT = button(20, fixing=nut(14, height=3, width=22))  # a counterbore for it is 22 + 2 · 3 = 28 wide
 
 
 def fixed(checked: ResolvedBoard, rule: str) -> tuple[Finding, Fix | None]:
@@ -40,8 +41,10 @@ CASES = {
     "edge-distance at an opening": board(at(230, 150), openings=(OPENING,)),
     "edge-slot": board(at(300, 27), edges=(EdgeFeature("front", slot_depth=12),)),
     "web": board(at(200, 150), at(231, 152, name="b")),
-    "flange-overlap": board(at(200, 150, button(20)), at(230, 160, button(20), name="b")),
-    "flange-overhang": board(at(300, 286, button(20))),
+    "flange-overlap": board(
+        at(200, 150, button(20, flange=32)), at(230, 160, button(20, flange=32), name="b")
+    ),
+    "flange-overhang": board(at(300, 286, button(20, flange=32))),
     "under-clash": board(at(200, 150, HANGING), at(230, 170, HANGING, name="b")),
     "under-clash of plates": board(
         at(200, 150, button(fixing=plate("under", 90, 60))), at(250, 190, button(fixing=plate()), name="b", angle=30)
@@ -96,32 +99,29 @@ def test_a_move_that_would_run_into_a_neighbour_gives_way_to_another() -> None:
 
 
 def test_a_counterbore_that_would_clash_is_not_offered() -> None:
-    part = button(fixing=nut(14, height=3, width=20))
-    clear = board(at(200, 150, part), at(250, 150, name="b"))
+    clear = board(at(200, 150, SHORT), at(250, 150, name="b"))
     assert fixed(clear, "thread-reach")[1] == CounterboreAt(("a",), 28, 8)
-    wide = button(fixing=nut(14, height=3, width=24))  # 24 + 2 · 3 = 30 wide: 1 mm to the hole 16 mm off its rim
-    close = board(at(200, 150, wide), at(200 + 14 + 14 + 5, 150, button(flange=20), name="b"))
+    # Webs of 5 mm are enough, but one 28 mm wide leaves 1 mm to the neighbour's hole.
+    close = board(at(200, 150, SHORT), at(200 + 10 + 14 + 5, 150, name="b"))
     report = check(close, CATALOGUE)
     reach = next(f for f in report.findings if f.rule == "thread-reach")
     assert report.fix_for(reach) is None
 
 
 def test_too_narrow_a_counterbore_is_widened_at_its_depth() -> None:
-    part = button(fixing=nut(14, height=3, width=20))
-    _, fix = fixed(board(at(200, 150, part, bore=(24, 9))), "thread-reach")
+    _, fix = fixed(board(at(200, 150, SHORT, bore=(24, 9))), "thread-reach")
     assert fix == CounterboreAt(("a",), 28, 9)
 
 
 def test_too_deep_a_counterbore_is_made_as_deep_as_it_must_be() -> None:
-    part = button(fixing=nut(14, height=3, width=20))
-    _, fix = fixed(board(at(200, 150, part, bore=(28, 14))), "thread-reach")
+    _, fix = fixed(board(at(200, 150, SHORT, bore=(28, 14))), "thread-reach")
     assert fix == CounterboreAt(("a",), 28, 8)
 
 
 def test_another_part_for_the_same_hole_is_offered_where_no_counterbore_will_do() -> None:
-    short = button(fixing=nut(8, height=3, width=20), part_id="short")
-    long = button(fixing=nut(30, height=3, width=20), part_id="long", name="Button, long thread")
-    other_hole = button(30, fixing=nut(30, height=3, width=20), part_id="other")
+    short = button(20, fixing=nut(8, height=3, width=22), part_id="short")
+    long = button(20, fixing=nut(30, height=3, width=22), part_id="long", name="Button, long thread")
+    other_hole = button(30, fixing=nut(30, height=3, width=34), part_id="other")
     known = catalogue(parts=(short, other_hole, long))
     report = check(board(at(200, 150, short)), known)
     finding = next(f for f in report.findings if f.rule == "thread-reach")

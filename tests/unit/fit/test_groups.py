@@ -13,8 +13,8 @@ from app.units import Unit
 from tests.unit.fit.boards import CATALOGUE, at, board, button, nut, stick
 from tests.unit.fit.test_messages import CASES, ROUTED
 
-SHORT = button(fixing=nut(14, height=3, width=20))
-SMALL = button(24, flange=30, body=23, part_id="small", fixing=nut(12, height=3, width=20))
+SHORT = button(20, fixing=nut(14, height=3, width=22))  # a counterbore for it is 22 + 2 · 3 = 28 wide
+OTHER = button(24, part_id="other", fixing=nut(12, height=3, width=29))  # 29 + 2 · 3 = 35 wide
 
 
 def groups(checked: ResolvedBoard, unit: Unit = Unit.MM) -> tuple[Group, ...]:
@@ -29,12 +29,12 @@ def test_six_buttons_with_one_cause_are_one_line() -> None:
 
 
 def test_parts_with_the_same_cause_and_other_figures_share_a_line_and_a_step() -> None:
-    checked = board(at(100, 150, SHORT), at(200, 150, SMALL, name="b"), at(300, 150, SMALL, name="c"))
+    checked = board(at(100, 150, SHORT), at(200, 150, OTHER, name="b"), at(300, 150, OTHER, name="c"))
     report = check(checked, CATALOGUE)
     (group,) = report.groups(Unit.MM)
     assert group.title == "3 buttons: thread up to 9 mm short, counterbore all"
     fix = report.fix_for_all(group)
-    assert fix == Several((CounterboreAt(("a",), 28, 8), CounterboreAt(("b", "c"), 28, 10)))
+    assert fix == Several((CounterboreAt(("a",), 28, 8), CounterboreAt(("b", "c"), 35, 10)))
     assert not check(with_fix(checked, fix, CATALOGUE), CATALOGUE).findings
 
 
@@ -46,7 +46,7 @@ def test_a_group_of_one_finding_has_that_finding_s_fix() -> None:
 
 
 def test_where_one_of_them_cannot_be_mended_there_is_no_fix_for_all() -> None:
-    hopeless = button(24, flange=30, body=23, part_id="hopeless", fixing=nut(8, height=3, width=20))
+    hopeless = button(24, part_id="hopeless", fixing=nut(8, height=3, width=29))
     report = check(board(at(100, 150, SHORT), at(200, 150, hopeless, name="b")), CATALOGUE)
     assert report.fix_for_all(report.groups(Unit.MM)[0]) is None
 

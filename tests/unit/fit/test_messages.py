@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import replace
 
@@ -19,7 +20,7 @@ from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
 from app.model.material import Layer, Material, Strength
-from app.model.part import Cutout, ScrewFixing, SnapFixing
+from app.model.part import Cutout, NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
@@ -35,19 +36,30 @@ from tests.unit.fit.boards import (
     button,
     catalogue,
     found,
+    hanging,
     nut,
     plate,
     stick,
 )
 
-HANGING = button(body=40, depth=40, wiring=True)
-NUT = button(fixing=nut(14, height=3, width=20))
+HANGING = hanging(wiring=True)
+NUT = button(20, fixing=nut(14, height=3, width=22))  # a counterbore for it is 22 + 2 · 3 = 28 wide
+TWELVE = board(bits=(Bit("forstner", 12, 55),)).shop
 STUBBY, SHORT = (board(bits=(Bit("forstner", 28, reach),)).shop for reach in (8, 10))
 ROUTED = (*FORSTNER, Bit("router", 4, 30))
 INCH_BIT = (Bit("forstner", 28.575, 55, inch=True),)
-RAIL = (EdgeFeature("left", rail=19),)
+RAIL, SLOT = (EdgeFeature("left", rail=19),), (EdgeFeature("front", slot_depth=10),)
 AREA = KeepClear("under", rectangle(80, 40, 300, 150), "hinge")
-OPENING = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
+
+def window(x0: float, y0: float, x1: float, y1: float) -> Outline:
+    """A rectangular opening between two corners."""
+    return Outline(tuple(Corner(x, y) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))))
+
+
+OPENING = window(250, 100, 350, 200)
+SCREWED = button(fixing=plate("under", 90, 60, (-40, 25), (40, 25)))
+SWEEP = 35 / 2 + 76 * math.sin(math.radians(15))  # how far from its middle the knob of a leaning lever reaches
+LEVERS = tuple(stick(screws=plate("under", 30, 60, (0, -25), (0, 25))) for _ in range(2))
 
 
 def driven(length: float) -> ScrewFixing:
@@ -67,9 +79,9 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("edge-distance", "caution", board(at(24, 150)), (10, 12)),
     ("edge-distance", "stop", board(at(14.5, 150), allowance=HAND), (1, 6)),
     ("edge-distance", "caution", board(at(226, 150), openings=(OPENING,)), (10, 12)),
-    ("edge-distance", "caution", board(at(108, 150, button(fixing=plate("under", 20, 20, (-100, 0))))), (8, 12)),
-    ("edge-slot", "stop", board(at(300, 22), edges=(EdgeFeature("front", slot_depth=10),)), (2, 10)),
-    ("edge-slot", "caution", board(at(300, 26), edges=(EdgeFeature("front", slot_depth=10),)), (2, 10, 3)),
+    ("edge-distance", "caution", board(at(108, 150, button(fixing=plate("under", 210, 40, (-100, 0))))), (8, 12)),
+    ("edge-slot", "stop", board(at(300, 22), edges=SLOT), (2, 10)),
+    ("edge-slot", "caution", board(at(300, 26), edges=SLOT), (2, 10, 3)),
     ("web", "stop", board(at(200, 150), at(230, 150, name="b")), (2, 3)),
     ("web", "caution", board(at(200, 150), at(232, 150, name="b")), (4, 5)),
     ("web", "stop", board(at(200, 150), at(226, 150, name="b")), (2, 3)),
@@ -81,19 +93,19 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("under-clash", "stop", board(at(200, 150, HANGING), at(238, 150, HANGING, name="b")), (2,)),
     ("under-clash", "caution", board(at(200, 150, HANGING), at(241, 150, HANGING, name="b")), (1, 2)),
     ("under-clash", "caution", board(at(200, 150, bore=(40, 5)), at(244, 150, name="b", bore=(40, 5))), (4, 5)),
-    ("under-clash", "caution", board(at(200, 150, NUT), at(222, 150, NUT, name="b")), (2, 3)),
+    ("under-clash", "caution", board(at(200, 150, NUT), at(224, 150, NUT, name="b")), (2, 3)),
     ("rail-clash", "stop", board(at(36, 150, HANGING), edges=RAIL), (3,)),
     ("rail-clash", "caution", board(at(39.5, 150, HANGING), edges=RAIL), (0.5, 1)),
     ("rail-clash", "stop", board(at(357, 150, HANGING), keep_clear=(AREA,)), (3,)),
-    ("rail-clash", "caution", board(at(352, 150, NUT), keep_clear=(AREA,)), (2, 3)),
+    ("rail-clash", "caution", board(at(353, 150, NUT), keep_clear=(AREA,)), (2, 3)),
     ("depth-below", "stop", board(at(200, 150, HANGING), depth=DepthPlane(20, 0, 0)), (22, 20, 2)),
     ("depth-below", "caution", board(at(200, 150, HANGING), depth=DepthPlane(30, 0, 0)), (22, 30, 8, 15)),
     ("thread-reach", "stop", board(at(200, 150, NUT), layers=(Layer(MDF, 19.05),)), (14, 4, 19.05)),
     ("thread-reach", "caution", board(at(200, 150, button(fixing=nut(24.5)))), (0.5, 1)),
     ("thread-reach", "stop", board(at(200, 150, NUT, bore=(28, 14))), (4, 5)),
     ("thread-reach", "stop", board(at(200, 150, NUT, bore=(28, 18))), (18,)),
-    ("thread-reach", "stop", board(at(200, 150, NUT, bore=(18, 8))), (18, 20)),
-    ("thread-reach", "caution", board(at(200, 150, NUT, bore=(24, 8))), (24, 26)),
+    ("thread-reach", "stop", board(at(200, 150, NUT, bore=(21, 8))), (21, 22)),
+    ("thread-reach", "caution", board(at(200, 150, NUT, bore=(24, 8))), (24, 28)),
     ("snap-grip", "stop", board(at(200, 150, button(fixing=SnapFixing(1.5, 5)))), (1.5, 5, 18)),
     ("snap-grip", "caution", board(at(200, 150, button(fixing=SnapFixing(20, 25)))), (20, 25, 18)),
     (
@@ -121,6 +133,32 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("screw-hold", "stop", board(at(200, 150, stick(screws=driven(22)))), (22, 2, 18)),
     ("screw-hold", "caution", board(at(200, 150, stick(screws=driven(18)))), (2, 3)),
     ("screw-hold", "caution", board(at(200, 150, stick(60, 50, 65), recess=Recess(100, 70, 6, 9))), (6, 8)),
+    ("part-measures", "stop", board(at(200, 150, button(flange=20))), (28, 4)),
+    ("part-measures", "stop", board(at(200, 150, button(body=40))), (28, 6)),
+    ("part-measures", "caution", board(at(200, 150, button(body=40, fixing=nut()))), (28, 6)),
+    ("part-measures", "stop", board(at(200, 150, button(mount="under"))), (28,)),
+    ("part-measures", "stop", board(at(200, 150, button(fixing=nut(width=27)))), (28,)),
+    ("part-measures", "stop", board(at(200, 150, button(12, fixing=plate("under", 90, 60, (0, 0))))), (12,)),
+    ("part-measures", "stop", board(at(200, 150, button(fixing=plate("under", 90, 60, (-48, 0))))), (3,)),
+    ("opening-distance", "stop", board(openings=(window(250, 4, 350, 50),)), (4, 6)),
+    ("opening-distance", "caution", board(openings=(window(250, 10, 350, 50),)), (10, 12)),
+    ("opening-distance", "caution", board(openings=(OPENING, window(354, 100, 450, 200))), (4, 5)),
+    ("opening-distance", "stop", board(openings=(window(17, 100, 80, 200),), edges=RAIL), (2,)),
+    ("opening-distance", "caution", board(openings=(window(200, 12, 300, 80),), edges=SLOT), (2, 3)),
+    ("opening-distance", "caution", board(openings=(window(340.5, 100, 400, 200),), keep_clear=(AREA,)), (0.5, 1)),
+    ("under-overhang", "stop", board(at(18, 150, HANGING)), (2,)),
+    ("under-overhang", "caution", board(at(20.25, 150, HANGING)), (0.25, 0.5)),
+    ("under-overhang", "caution", board(at(232, 150, HANGING), openings=(OPENING,)), (2, 0.5)),
+    ("screw-distance", "stop", board(at(200, 150, SCREWED), at(258, 175, name="b")), (2, 3)),
+    ("screw-distance", "caution", board(at(200, 150, SCREWED), at(260, 175, name="b")), (4, 5)),
+    ("screw-distance", "caution", board(at(200, 150, button(fixing=plate("under", 90, 60, (18, 0))))), (2, 3)),
+    ("lever-sweep", "caution", board(at(200, 150, LEVERS[0]), at(198 + 2 * SWEEP, 150, LEVERS[1], name="b")), (2,)),
+    (
+        "lever-sweep",
+        "stop",
+        board(at(200, 150, LEVERS[0]), at(234, 150, LEVERS[1], name="b")),
+        (2 * SWEEP - 34,),
+    ),
     ("bit-depth", "stop", board(at(200, 150, shop=STUBBY), bits=STUBBY.bits), (28, 8, 18)),
     ("bit-depth", "note", board(at(200, 150, shop=SHORT), bits=SHORT.bits), (28, 10, 18)),
     ("bit-depth", "stop", board(at(200, 150, bore=(28, 9)), bits=(Bit("forstner", 28, 8.5),)), (28, 8.5, 9)),
@@ -199,6 +237,20 @@ def test_every_rule_is_covered_and_says_what_it_is() -> None:
     assert set(MESSAGES) == set(REMEDIES) >= set(names) and len(set(names)) == len(names)
     assert {(rule, severity) for rule, severity, *_ in CASES} == {(r.name, s) for r in RULES for s in r.severities}
     assert all(rule.meaning.endswith(".") and rule.source for rule in RULES)
+
+
+@pytest.mark.xfail(reason="The words give half of what the width lacks, with a minus, in place of the width.")
+@pytest.mark.parametrize(
+    ("fixing", "said"),
+    [(nut(width=11), "The nut of A, 11 mm, is"), (plate("under", 90, 60, (0, 0)), "The bolt head of A, 8 mm, is")],
+)
+def test_a_nut_or_bolt_head_that_pulls_through_is_said_with_its_width(
+    fixing: NutFixing | ScrewFixing, said: str
+) -> None:
+    checked = board(at(200, 150, button(12, fixing=fixing), shop=TWELVE), bits=TWELVE.bits)
+    assert message(first(checked, "part-measures", "stop"), checked, Unit.MM) == (
+        f"{said} no wider than the 12 mm hole, and pulls through."
+    )
 
 
 def test_a_nut_that_cannot_reach_is_said_as_on_the_bench() -> None:

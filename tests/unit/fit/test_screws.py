@@ -111,8 +111,24 @@ def test_where_only_other_screws_help_no_fix_is_offered_and_the_words_say_so() -
     assert remedy(finding, report, Unit.MM) == "Use 17 mm screws for A."  # 18 + 2 − 19 leaves 1 of 3 mm
 
 
-def test_screws_of_no_known_length_in_a_board_without_a_recess_are_bought_to_suit() -> None:
-    assert not found(board(at(200, 150, stick()), layers=(Layer(MDF, 9),)), "screw-hold")
+@pytest.mark.parametrize(
+    ("thickness", "want"),
+    [
+        (11, None),  # less the 3 mm beyond their tips, 8 mm hold: 2 · 4 mm
+        (11 - HAIR, "caution"),
+        (9, "caution"),
+        (3 + HAIR, "caution"),
+        (3, "stop"),  # nothing is left to hold in
+        (2, "stop"),
+    ],
+)
+def test_screws_of_no_known_length_hold_in_what_the_board_allows(thickness: float, want: str | None) -> None:
+    # The longest that end 3 mm short of the other face are bought, and may still be too short to hold.
+    for part in (stick(), stick(screws=plate("top", 90, 60, (-40, -25), (40, 25)))):
+        findings = found(board(at(200, 150, part), layers=(Layer(MDF, thickness),)), "screw-hold")
+        assert [(f.severity, f.measured, f.required) for f in findings] == (
+            [(want, near(max(0.0, thickness - 3)), 2 * 4)] if want else []
+        )
 
 
 def test_a_bolt_through_a_hole_of_the_part_s_own_is_no_screw() -> None:
