@@ -10,7 +10,7 @@ import numpy as np
 from app.document.schema import BoardEntry
 from app.model.resolved import ResolvedBoard
 from tests.oracle.flat import Flat, apart, boxes_apart
-from tests.oracle.items import NEVER, TIE, Item, Limits, Looked, cut_layers, edge_limits
+from tests.oracle.items import NEVER, TIE, Item, Limits, Looked, cut_layers, edge_limits, entered
 from tests.oracle.land import Depth, Land
 from tests.oracle.strips import AnyStrip, strips_of
 from tests.oracle.things import BEYOND, CUTS, Rule, Stuff, Thing, heights_between
@@ -114,7 +114,7 @@ def _edges(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
 
 def _screws(site: Site, name: str, thing: Thing, off: float, items: list[Item]) -> None:
     board, rule = site.board, site.rule
-    layer = board.layers[0 if thing.face == "top" else -1]
+    layer = entered(board.layers, thing.face, thing.deep, thing.width)
     limits = edge_limits([layer], thing.width, len(board.layers) > 1)
     inside = site.land.whole.inside(thing.flat, NEAR)
     if inside:

@@ -7,7 +7,7 @@ from itertools import combinations, product
 
 from app.model.resolved import ResolvedBoard
 from tests.oracle.flat import boxes_apart
-from tests.oracle.items import TIE, Item, Limits, Looked, cut_layers, web_limits
+from tests.oracle.items import TIE, Item, Limits, Looked, cut_layers, entered, web_limits
 from tests.oracle.things import CUTS, Rule, Stuff, Thing, between, heights_between
 
 BELOW = ("body", "plate", "nut", "screw head")
@@ -77,8 +77,8 @@ def _screwed(a: Thing, b: Thing, board: ResolvedBoard, rule: Rule) -> list[tuple
     if same_face and gap >= 0:
         sure = False  # one starts at the floor of its own recess, above the other: the text does not say
     width = max(a.width, b.width)
-    entered = [board.layers[0 if t.face == "top" else -1] for t in (a, b) if t.kind == "screw"]
-    found = [("screw-distance", web_limits([layer], width), sure) for layer in entered]
+    cut = [entered(board.layers, t.face, t.deep, t.width) for t in (a, b) if t.kind == "screw"]
+    found = [("screw-distance", web_limits([layer], width), sure) for layer in cut]
     if len(found) == 2:  # two faces of different materials: the stricter may be asked, the milder must
         mild = min(found, key=lambda f: (f[1].stop, f[1].caution))
         return [mild, *((name, limits, False) for name, limits, _ in found if limits != mild[1])]

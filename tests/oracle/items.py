@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from app.model.material import Layer, Limit
@@ -107,6 +107,12 @@ def cut_layers(layers: Sequence[Layer], depth: float) -> list[Layer]:
         found.append(layer)
         left -= layer.thickness
     return found
+
+
+def entered(layers: Sequence[Layer], face: str, into: float, diameter: float) -> Layer:
+    """The layer a screw from that face enters, as thick as it goes in: more than that is not cut."""
+    layer = layers[0 if face == "top" else -1]
+    return replace(layer, thickness=min(layer.thickness, max(into, diameter)))
 
 
 @dataclass(slots=True)

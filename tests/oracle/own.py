@@ -9,7 +9,7 @@ from itertools import combinations, product
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import ResolvedBoard
 from tests.oracle.flat import Flat, depth_in, inside_by
-from tests.oracle.items import NEVER, TIE, Item, Looked, cut_layers, web_limits
+from tests.oracle.items import NEVER, TIE, Item, Looked, cut_layers, entered, web_limits
 from tests.oracle.things import (
     CUTS,
     SAME,
@@ -104,7 +104,7 @@ def _own_screws(board: ResolvedBoard, one: Stuff, rule: Rule) -> Iterator[Item]:
     floor = rule("screw-pilot-floor")
     for screw in one.of("screw"):
         near: list[Thing] = one.of("hole", "counterbore", *(("recess",) if screw.face == "top" else ()))
-        layer = board.layers[0 if screw.face == "top" else -1]
+        layer = entered(board.layers, screw.face, screw.deep, screw.width)
         for other in near:
             gap = heights_between(screw, other)
             if gap >= floor + TIE:
