@@ -177,7 +177,7 @@ def _as_read(bit: BuyBit, finding: Finding, step: float) -> float:
     if finding.detail["cause"] == "recess":  # its corners may be rounder than the bit, never tighter
         return inward(bit.diameter, step)
     read = round(bit.diameter / step) * step
-    return nominal if abs(read - round(nominal / step) * step) < TINY and abs(bit.diameter - nominal) < TINY else read
+    return nominal if abs(read - round(nominal / step) * step) < TINY else read
 
 
 def _screws(trial: Trial, finding: Finding) -> Iterator[Maker]:
