@@ -16,6 +16,7 @@ from app.document.hardware import (
     CircleFlange,
     NutEntry,
     PartEntry,
+    RectangleBody,
     ScrewsEntry,
     SnapEntry,
 )
@@ -130,6 +131,10 @@ CLASHES = (
     ("cable-clamp-8", 300.0, 40.0, "R18", "screw-hold: the screws of R18 end 1 mm short of the top face."),
     ("signal-lamp-14", 400.0, 50.0, "R19", "bit-depth: the only bit for R19 reaches 8 mm, and the board is 18."),
     ("round-meter-37", 100.0, 200.0, "R15", "bit-match: no bit of this shop makes the 37 mm hole of R15."),
+    ("switch-box-60x40", 833.0, 60.0, "R21", "under-overhang: the box of R21 hangs 3 mm past the right edge."),
+    ("blanking-cap-24", 700.0, 45.0, "R22", "part-measures: the cap of R22 is 2 mm narrower than its own hole."),
+    ("button-60-nut", 400.0, 190.0, "R23", "lever-sweep: the lever of R9 leans back against the dome of R23."),
+    ("cable-bush-25", 332.0, 40.0, "R24", "screw-distance: a screw of R18 and the hole of R24 leave 6 mm, 4 mm at worst."),
 )
 
 
@@ -137,6 +142,7 @@ WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
 
 SLOT = ((637.0, 30.0), (643.0, 30.0), (643.0, 270.0), (637.0, 270.0))
+WINDOW = ((700.0, 250.0), (740.0, 250.0), (740.0, 290.0), (700.0, 290.0))
 
 
 def main() -> None:
@@ -157,11 +163,12 @@ def broken() -> Design:
             [
                 f"{INVENTED} It breaks every rule once, on purpose; do not build it.",
                 *(why for *_, why in CLASHES if why),
+                "opening-distance: the window leaves 10 mm to the back edge, 9 mm at worst.",
                 "deck-strength: the slot for a light leaves a fifth of the board to bear a leaning hand.",
             ]
         ),
         shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
-        hardware=(_bush(), _meter(), _clamp(), _lamp(), _beacon()),
+        hardware=(_bush(), _meter(), _clamp(), _lamp(), _beacon(), _box(), _cap()),
         boards=(_raft(),),
     )
     for part, x, y, label, _ in CLASHES:
@@ -189,7 +196,7 @@ def _raft() -> BoardEntry:
                 CornerEntry(x=860, y=300, ease=(40, 40)),
                 CornerEntry(x=0, y=300, ease=(40, 40)),
             ),
-            openings=(tuple(CornerEntry(x=x, y=y) for x, y in SLOT),),
+            openings=tuple(tuple(CornerEntry(x=x, y=y) for x, y in opening) for opening in (SLOT, WINDOW)),
         ),
         layers=(LayerEntry(material="mdf", thickness=18),),
         edges=EdgesEntry(front=EdgeEntry(slot_depth=10), left=EdgeEntry(rail=18)),
@@ -207,7 +214,7 @@ def _bush() -> PartEntry:
         source="Invented for demonstration.",
         cutouts=(CircleCutout(shape="circle", diameter=25, smallest=24.9, largest=25.5),),
         fixing=SnapEntry(type="snap", grip_min=10, grip_max=25),
-        body=CircleBody(shape="circle", diameter=24.5, depth=20),
+        body=CircleBody(shape="circle", diameter=24.5, depth=16),
     )
 
 
@@ -262,6 +269,32 @@ def _beacon() -> PartEntry:
         flange=CircleFlange(shape="circle", diameter=20, rise=2),
         fixing=NutEntry(type="nut", thread_length=16, nut_height=4, nut_width=20),
         body=CircleBody(shape="circle", diameter=15, depth=24),
+    )
+
+
+def _box() -> PartEntry:
+    return PartEntry(
+        id="switch-box-60x40",
+        name="Switch box under an 8 mm hole, two screws",
+        kind="socket",
+        mount="under",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=8, smallest=7, largest=9),),
+        fixing=ScrewsEntry(type="screws", holes=((-15.0, -14.0), (-15.0, 14.0)), screw_diameter=3, screw_length=12),
+        body=RectangleBody(shape="rectangle", width=60, height=40, depth=30),
+    )
+
+
+def _cap() -> PartEntry:
+    return PartEntry(
+        id="blanking-cap-24",
+        name="Blanking cap, 24 mm hole, pushed in",
+        kind="socket",
+        source="Invented for demonstration.",
+        cutouts=(CircleCutout(shape="circle", diameter=24, smallest=23.9, largest=24.1),),
+        flange=CircleFlange(shape="circle", diameter=22, rise=2),
+        fixing=SnapEntry(type="snap", grip_min=10, grip_max=25),
+        body=CircleBody(shape="circle", diameter=21, depth=16),
     )
 
 
