@@ -5,6 +5,7 @@ A part typed in by hand may contradict itself, and then no board suits it. Judge
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
@@ -17,19 +18,20 @@ from app.fit.part_things import held_by, same_place
 from app.fit.rule import Rule
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Shape
-from app.model.part import NutFixing, Part, ScrewFixing
+from app.model.part import Cutout, NutFixing, Part, ScrewFixing
 
 _SOURCE = "The part's own measures."
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """What contradicts itself: the cause, how grave, by how much it fails [mm], and values for the words."""
+    """What contradicts itself: the cause, how grave, what there is and needs to be [mm], and values for the words."""
 
     cause: str
     severity: Severity
     measured: float
     values: Mapping[str, float | str] = field(default_factory=dict)
+    required: float = 0.0
 
 
 def find(layout: Layout) -> list[Finding]:
@@ -78,7 +80,12 @@ def _below(part: Part, hole: Shape) -> Iterator[Doubt]:
             yield Doubt("drop", "stop", min(-room, -2 * TINY))
     nut = part.nut_circle
     if nut and (room := room_inside(nut, hole)) > -TINY:
-        yield Doubt("nut", "stop", min(-room, -2 * TINY), {"nut": 2 * nut.radius})
+        yield Doubt("nut", "stop", 2 * nut.radius, required=_width(hole))
+
+
+def _width(hole: Shape) -> float:
+    """Diameter of a circle, the smaller side of another hole [mm]."""
+    return Cutout(hole, 0.0, math.inf).width
 
 
 def _loose_screw(part: Part, fixing: ScrewFixing) -> Iterator[Doubt]:
@@ -99,13 +106,13 @@ def _loose_head(part: Part, fixing: ScrewFixing, widths: tuple[float, ...], head
         if any(same_place(at, cutout.shape.centre) for at in fixing.holes)
     ]
     if bolted and head <= max(bolted) + TINY:
-        yield Doubt("head", "stop", min((head - max(bolted)) / 2, -2 * TINY), {"head": head, "hole": max(bolted)})
+        yield Doubt("head", "stop", head, {"hole": max(bolted)}, required=max(bolted))
 
 
 def _finding(layout: Layout, owners: Sequence[int], doubt: Doubt) -> Finding:
     subjects, where = spot(layout, owners)
     detail = {"cause": doubt.cause, "part": layout.placed[owners[0]].part.id, **doubt.values}
-    return Finding(RULE.name, doubt.severity, subjects, where, doubt.measured, 0.0, _SOURCE, detail=detail)
+    return Finding(RULE.name, doubt.severity, subjects, where, doubt.measured, doubt.required, _SOURCE, detail=detail)
 
 
 RULE = Rule(

@@ -136,9 +136,9 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         "Measure the part of A again and correct its measures, or use another part.",
     ),
     (
-        measures("body", 27, 28, "caution"),
+        measures("body", -1, 0, "caution"),
         ONE,
-        "The body of A does not go through the 28 mm hole: 1 mm too wide.",
+        "The body of A does not go through the 28 mm hole: 1 mm too wide on a side.",
         "See whether the body of A comes apart to go through, or correct the part's measures.",
     ),
     (
