@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import math
+from collections.abc import Sequence
 from functools import lru_cache
 from typing import Literal
 
 from app.drafting.facing import Facing, facing
-from app.drafting.forms import Box, box_path, crossings, outline_path, shape_item
+from app.drafting.forms import crossings, outline_path, polyline, shape_item
 from app.drafting.marks import locked_badge, selected_ring
 from app.drafting.part_faces import main_shape, rim_radius, top_view
 from app.drafting.reading import reading_order
 from app.drafting.words import part_title, unit_of
 from app.geometry.outline import Outline
+from app.geometry.shapes import Point
+from app.geometry.strips import Strip
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import (
@@ -28,6 +32,7 @@ from app.scene.palette import board as board_style
 from app.scene.primitives import Group, Item, Line, Style, Text
 
 SHADOW = Style(stroke=None, fill="#23272b", opacity=0.13, role="shadow")
+_JOINED = 1e-6  # mm
 _FLECKS = (1.1, 13.0, 0.7, 21.0, 1.6, 9.0, 0.5, 17.0)
 THROUGH = Style(stroke=LIGHT["body-edge"], width=0.35, fill=LIGHT["page"], role="opening")
 
@@ -140,36 +145,22 @@ def _grain(rim: Outline, family: str) -> tuple[Line, ...]:
 
 
 def _edges(board: ResolvedBoard, view: Facing) -> list[Item]:
-    """Rails from below as faint strips, moulding slots as dashed lines."""
-    items: list[Item] = []
+    """Rails from below as faint strips, moulding slots as dashed lines, as long as they are judged."""
     rail = RAIL if view.mirrored else Style(RAIL.stroke, RAIL.width, (2.0, 1.2), RAIL.fill, 0.3, RAIL.role)
-    items += [box_path(_strip(board, view, e.edge, e.rail), rail) for e in board.edges if e.rail > 0]
-    for edge in board.edges:
-        if edge.slot_depth > 0:
-            x0, y0, x1, y1 = _strip(board, view, edge.edge, edge.slot_depth)
-            ends = {
-                "front": ((x0, y1), (x1, y1)),
-                "back": ((x0, y0), (x1, y0)),
-                "left": ((x0, y0), (x0, y1)) if view.mirrored else ((x1, y0), (x1, y1)),
-                "right": ((x1, y0), (x1, y1)) if view.mirrored else ((x0, y0), (x0, y1)),
-            }
-            items.append(Line(*ends[edge.edge], HIDDEN))
-    return items
+    items: list[Item] = [shape_item(view.shape(strip.shape), rail) for strip in board.rails]
+    return items + [polyline([view.point(p) for p in floor], HIDDEN) for floor in _floors(board.slots)]
 
 
-def _strip(board: ResolvedBoard, view: Facing, edge: str, width: float) -> Box:
-    """The strip ``width`` mm wide along an edge, short of eased corners at its ends, in the drawing."""
-    x0, y0, x1, y1 = board.outline.bounds
-    if edge in ("front", "back"):
-        level = y0 + width if edge == "front" else y1 - width
-        ends = crossings(board.outline, level) or [x0, x1]
-        low, high = sorted((view.x(ends[0]), view.x(ends[-1])))
-        return (low, y0, high, level) if edge == "front" else (low, level, high, y1)
-    level = x0 + width if edge == "left" else x1 - width
-    near = x0 + 0.01 if edge == "left" else x1 - 0.01
-    ends = crossings(board.outline, near, axis=0) or [y0, y1]
-    low, high = sorted((view.x(x0 if edge == "left" else x1), view.x(level)))
-    return (low, max(ends[0], y0), high, min(ends[-1], y1))
+def _floors(slots: Sequence[Strip]) -> list[list[Point]]:
+    """The floors of slots, end to end where one goes on from another round a corner."""
+    floors: list[list[Point]] = []
+    for slot in slots:
+        inner = slot.shape.core[:1:-1]  # from the start of its piece to the end
+        if floors and math.dist(floors[-1][-1], inner[0]) < _JOINED:
+            floors[-1] += inner
+        else:
+            floors.append(list(inner))
+    return [floor for floor in floors if len(floor) > 1]
 
 
 def _keep_clear(board: ResolvedBoard, view: Facing, scale: float) -> list[Item]:

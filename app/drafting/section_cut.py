@@ -56,19 +56,27 @@ def cut_along(board: ResolvedBoard, placed: Placed, angle: float, reach: float) 
 
 
 def _rails(board: ResolvedBoard, placed: Placed, u: Point, ends: Interval) -> Iterator[Interval]:
-    x0, y0, x1, y1 = board.outline.bounds
-    for edge in board.edges:
-        if edge.rail <= 0:
-            continue
-        axis = 0 if edge.edge in ("left", "right") else 1
-        here, slope = (placed.x, placed.y)[axis], u[axis]
-        start = {"left": x0, "front": y0, "right": x1 - edge.rail, "back": y1 - edge.rail}[edge.edge]
-        if abs(slope) < _TINY:
-            continue
-        a, b = sorted(((start - here) / slope, (start + edge.rail - here) / slope))
-        a, b = max(a, ends[0]), min(b, ends[1])
+    for rail in board.rails:
+        crossed = _crossed(rail.shape.core, (placed.x, placed.y), u)
+        a, b = max(crossed[0], ends[0]), min(crossed[1], ends[1])
         if b - a > _TINY:
             yield (a, b)
+
+
+def _crossed(core: Sequence[Point], at: Point, u: Point) -> Interval:
+    """Where a line through ``at`` along ``u`` is in a convex core, counter-clockwise; empty where it passes by [mm]."""
+    low, high = -math.inf, math.inf
+    for a, b in zip(core, (*core[1:], core[0]), strict=True):
+        along = (b[0] - a[0], b[1] - a[1])
+        rise = along[0] * u[1] - along[1] * u[0]
+        height = along[0] * (at[1] - a[1]) - along[1] * (at[0] - a[0])  # left of the side is inside
+        if abs(rise) < _TINY:
+            if height < 0:
+                return (math.inf, -math.inf)
+            continue
+        t = -height / rise
+        low, high = (max(low, t), high) if rise > 0 else (low, min(high, t))
+    return (low, high)
 
 
 def cut_items(board: ResolvedBoard, here: Placed, frame: Frame, cut: Cut, k: float) -> list[Item]:

@@ -36,7 +36,6 @@ from app.fit.things import (
 from app.geometry.boundary import Boundary
 from app.geometry.clearance import ShapeSet, narrowed, shape_set
 from app.geometry.shapes import Point, rotate
-from app.geometry.strips import Strip, strips_of
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
@@ -329,18 +328,6 @@ class Layout:
     def is_any(self, *kinds: int) -> Flags:
         """Which of the things are of some kinds, shape (n,)."""
         return is_any(*kinds)[self.things.kind]
-
-    @cached_property
-    def rails(self) -> tuple[Strip, ...]:
-        """The rails glued below the edges."""
-        widths = {e.edge: e.rail for e in self.board.edges if e.rail > 0}
-        return strips_of(self.board.outline, widths) if widths else ()
-
-    @cached_property
-    def slots(self) -> tuple[Strip, ...]:
-        """The slots cut into the edges."""
-        widths = {e.edge: e.slot_depth for e in self.board.edges if e.slot_depth > 0}
-        return strips_of(self.board.outline, widths, round_corners=True) if widths else ()
 
     def edges_at(self, insides: Distances, rows: Sequence[int]) -> list[str]:
         """The edges that some of the things are nearest to; “opening” for an inner opening's."""

@@ -81,7 +81,7 @@ def _of_place(layout: Layout, which: Ints, kind: int, place: int) -> tuple[int, 
     if place in (EDGE, OPENING):
         return _rim(layout, which, kind, place)
     if place in (RAIL, SLOT):
-        return _strips(layout, which, place, layout.rails if place == RAIL else layout.slots)
+        return _strips(layout, which, place, layout.board.rails if place == RAIL else layout.board.slots)
     if place in (TOP_AREA, UNDER_AREA):
         return _areas(layout, which, kind, "top" if place == TOP_AREA else "under")
     plane = layout.board.depth

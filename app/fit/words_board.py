@@ -135,7 +135,8 @@ def _measures(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         cover, open_ = verb(ids, "do"), f"{off(f.lack, unit)} of it stays open"
         return f"{whose('flange', board, ids)} {cover} not cover {hole}: {open_}."
     if cause == "body":
-        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {off(f.lack, unit)} too wide on a side."
+        much = off(f.lack, unit)
+        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on a side."
     if cause == "drop":
         return f"{names(board, ids)} {verb(ids, 'fit')} through {hole} from below: nothing rests on the board."
     size = "" if measured == required else f", {measured}," if f.measured else ""

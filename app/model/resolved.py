@@ -9,6 +9,7 @@ from functools import cached_property
 from app.geometry.boundary import Boundary
 from app.geometry.outline import EdgeName, Outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate
+from app.geometry.strips import Strip, strips_of
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
@@ -236,6 +237,18 @@ class ResolvedBoard:
     def boundary(self) -> Boundary:
         """The rim and openings, ready for distance questions."""
         return Boundary(self.outline, self.openings)
+
+    @cached_property
+    def rails(self) -> tuple[Strip, ...]:
+        """The rails glued below its edges, straight pieces with ends."""
+        widths = {e.edge: e.rail for e in self.edges if e.rail > 0}
+        return strips_of(self.outline, widths) if widths else ()
+
+    @cached_property
+    def slots(self) -> tuple[Strip, ...]:
+        """The slots cut into its edges; they run round an eased corner between two that have one."""
+        widths = {e.edge: e.slot_depth for e in self.edges if e.slot_depth > 0}
+        return strips_of(self.outline, widths, round_corners=True) if widths else ()
 
     @cached_property
     def thickness(self) -> float:

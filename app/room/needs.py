@@ -98,7 +98,7 @@ def _pairs(a: Things, b: Things) -> tuple[Ints, Ints]:
 def _strips(layout: Layout) -> Iterator[Apart]:
     """Things against rails and slots, which are left to the inside or past their ends."""
     off = layout.allowance.position + layout.allowance.edge
-    for rule, place, strips in (("rail-clash", RAIL, layout.rails), ("edge-slot", SLOT, layout.slots)):
+    for rule, place, strips in (("rail-clash", RAIL, layout.board.rails), ("edge-slot", SLOT, layout.board.slots)):
         which = layout.things.of(*kinds_against(rule, place))
         if not strips or not len(which):
             continue

@@ -14,7 +14,7 @@ from app.fit.things import SLOT
 
 def find(layout: Layout) -> list[Finding]:
     """One finding for each placement and slotted edge: a stop where it would break into the slot."""
-    if not layout.slots:
+    if not layout.board.slots:
         return []
     gap = layout.default("slot-gap")
     which = layout.things.of(*kinds_against(RULE.name, SLOT))
@@ -34,7 +34,7 @@ def find(layout: Layout) -> list[Finding]:
                 **meeting.way.detail(),
             },
         )
-        for meeting in meetings(layout, layout.slots, which, np.full(len(which), gap.value))
+        for meeting in meetings(layout, layout.board.slots, which, np.full(len(which), gap.value))
     ]
 
 

@@ -36,7 +36,7 @@ def find(layout: Layout) -> list[Finding]:
     for gap in gaps_among(openings, _most(web_limits(layout.board.layers, widths)) + off):
         limits = web_limits(layout.board.layers, np.array([widths[[gap.first, gap.second]].max()]))
         found += _material(layout, gap, gap.distance - off, limits, {"edge": "opening", "second": float(gap.second)})
-    for what, strips in (("rail", layout.rails), ("slot", layout.slots)):
+    for what, strips in (("rail", layout.board.rails), ("slot", layout.board.slots)):
         found += _strips(layout, what, strips, off)
     return [*found, *_areas(layout)]
 

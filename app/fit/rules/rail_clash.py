@@ -26,7 +26,7 @@ def find(layout: Layout) -> list[Finding]:
 
 
 def _rails(layout: Layout) -> list[Finding]:
-    if not layout.rails:
+    if not layout.board.rails:
         return []
     which = layout.things.of(*kinds_against(RULE.name, RAIL))
     return [
@@ -45,7 +45,7 @@ def _rails(layout: Layout) -> list[Finding]:
                 **meeting.way.detail(),
             },
         )
-        for meeting in meetings(layout, layout.rails, which, rail_gaps(layout, which))
+        for meeting in meetings(layout, layout.board.rails, which, rail_gaps(layout, which))
     ]
 
 
