@@ -1,0 +1,233 @@
+"""The placements of a board as arrays: every hole, flange and body that is really made, at its place."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+import numpy as np
+
+from app.catalogue.load import Catalogue
+from app.catalogue.stock import Default
+from app.fit.part_things import PartThings, rows_of, things_of
+from app.fit.things import (
+    BODY,
+    BORE,
+    HEAD,
+    HOLE,
+    NUT,
+    PLATE,
+    RECESS,
+    Flags,
+    Floats,
+    Ints,
+    Things,
+    is_any,
+    joined_things,
+)
+from app.geometry.clearance import ShapeSet, shape_set
+from app.geometry.shapes import Point, rotate
+from app.model.part import Part
+from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
+from app.model.shop import Allowance
+
+_NOTHING = Things(shape_set([]), np.zeros(0, np.intp), np.zeros(0, np.intp))
+
+
+@dataclass(frozen=True, eq=False)
+class Gathered:
+    """What the placements of a board bring.
+
+    Args:
+        board: the board.
+        catalogue: where the defaults stand.
+        placed: the placements that are drilled; every index into placements is into this.
+    """
+
+    board: ResolvedBoard
+    catalogue: Catalogue
+    placed: tuple[Placed, ...]
+
+    def default(self, name: str) -> Default:
+        """The default of that name, with its source."""
+        return self.catalogue.rules[name]
+
+    @property
+    def allowance(self) -> Allowance:
+        """How far work may end up from the drawing."""
+        return self.board.shop.drilling
+
+    @cached_property
+    def ids(self) -> tuple[str, ...]:
+        """Placement ids."""
+        return tuple(p.id for p in self.placed)
+
+    @cached_property
+    def parts(self) -> tuple[tuple[Part, ...], Ints]:
+        """The different parts, and the index among them of each placement's."""
+        known: dict[int, int] = {}
+        found: list[Part] = []
+        index = []
+        for placed in self.placed:
+            part = placed.part
+            key = id(part)
+            if key not in known:
+                known[key] = len(found)
+                found.append(part)
+            index.append(known[key])
+        return tuple(found), np.array(index, np.intp)
+
+    @cached_property
+    def groups(self) -> dict[tuple[int, Counterbore | None], list[int]]:
+        """Placements with the same part and the same counterbore: what ails one of them ails all."""
+        found: dict[tuple[int, Counterbore | None], list[int]] = {}
+        for i, (part, placed) in enumerate(zip(self.parts[1].tolist(), self.placed, strict=True)):
+            found.setdefault((part, placed.counterbore), []).append(i)
+        return found
+
+    @cached_property
+    def seats(self) -> dict[tuple[int, Counterbore | None, Recess | None], list[int]]:
+        """As ``groups``, also told apart by their recess."""
+        if not any(p.recess for p in self.placed):
+            return {(part, bore, None): owners for (part, bore), owners in self.groups.items()}
+        found: dict[tuple[int, Counterbore | None, Recess | None], list[int]] = {}
+        for (part, bore), owners in self.groups.items():
+            for i in owners:
+                found.setdefault((part, bore, self.placed[i].recess), []).append(i)
+        return found
+
+    @cached_property
+    def hole_list(self) -> list[Hole]:
+        """Every hole, in the order of ``holes``."""
+        return [hole for placed in self.placed for hole in placed.holes]
+
+    @cached_property
+    def part_things(self) -> tuple[PartThings, ...]:
+        """What each different part brings, about its own origin."""
+        ratio, lean = self.default("screw-head-ratio").value, self.default("lever-lean").value
+        thickness, paint = self.board.thickness, self.board.paint
+        return tuple(things_of(part, thickness, paint, ratio, lean) for part in self.parts[0])
+
+    @cached_property
+    def hardware(self) -> Things:
+        """What every part brings, hole by hole and piece by piece, turned and moved to its placements, in their order.
+
+        Cut-outs are as wide as the bits that make them.
+        """
+        part_of, rows = self.parts[1], rows_of(self.part_things)
+        owner = np.repeat(np.arange(len(part_of)), rows.counts[part_of])
+        row = self._rows(owner)
+        points, radii, kind = self._at_place(rows.shapes.points[row], owner), rows.shapes.radii[row], rows.kinds[row]
+        radii[np.flatnonzero(kind == HOLE)] = [hole.shape.radius for hole in self.hole_list]
+        return Things(ShapeSet(points, rows.shapes.counts[row], radii), owner, kind)
+
+    def _rows(self, owner: Ints) -> Ints:
+        """Index of each piece of hardware among the rows of its part."""
+        part_of, rows = self.parts[1], rows_of(self.part_things)
+        many = rows.counts[part_of]
+        found: Ints = rows.first[part_of[owner]] + np.arange(len(owner)) - (np.cumsum(many) - many)[owner]
+        return found
+
+    def _at_place(self, points: Floats, owner: Ints) -> Floats:
+        """Points of parts, shape (n, k, 2), turned and moved as the placements that own them."""
+        turns: dict[float, Point] = {}
+        for placed in self.placed:
+            if placed.angle not in turns:
+                turns[placed.angle] = rotate((1.0, 0.0), placed.angle)
+        poses = np.array([(p.x, p.y, *turns[p.angle]) for p in self.placed], np.float64).reshape(-1, 4)
+        x, y, c, s = poses[owner].T[..., None]
+        px, py = points[..., 0], points[..., 1]
+        return np.stack((x + (px * c - py * s), y + (px * s + py * c)), axis=-1)
+
+    @cached_property
+    def cuts(self) -> Things:
+        """Everything cut from the underside that does not go through: counterbores, then recesses."""
+        if not any(p.counterbore or p.recess for p in self.placed):
+            return _NOTHING
+        made = [(i, BORE, p.bore) for i, p in enumerate(self.placed) if p.bore]
+        made += [(i, RECESS, p.pocket) for i, p in enumerate(self.placed) if p.pocket]
+        owner, kind = (np.array([row[k] for row in made], np.intp) for k in (0, 1))
+        return Things(shape_set([shape for _, _, shape in made]), owner, kind)
+
+    @cached_property
+    def things(self) -> Things:
+        """All there is, by placement; a nut in a counterbore is left out.
+
+        The counterbore stands for it, and for the room to turn it.
+        """
+        if not len(self.cuts):
+            return self.hardware
+        return joined_things(self.hardware.take(self._kept), self.cuts).take(self._order)
+
+    @cached_property
+    def _kept(self) -> Flags:
+        """Which pieces of hardware are judged: no nut in a counterbore."""
+        bored = np.zeros(len(self.placed), np.bool_)
+        bored[self.cuts.owner[self.cuts.kind == BORE]] = True
+        kept: Flags = ~((self.hardware.kind == NUT) & bored[self.hardware.owner])
+        return kept
+
+    @cached_property
+    def _order(self) -> Ints:
+        """Hardware and cuts by placement."""
+        owners = np.concatenate((self.hardware.owner[self._kept], self.cuts.owner))
+        return np.argsort(owners, kind="stable")
+
+    @cached_property
+    def hangs(self) -> Floats:
+        """How far each of ``things`` reaches below the bare underside of the board, shape (n,) [mm]."""
+        hangs = rows_of(self.part_things).hangs[self._rows(self.hardware.owner)]
+        if not len(self.cuts):
+            return hangs
+        hangs = np.concatenate((hangs[self._kept], np.zeros(len(self.cuts))))[self._order]
+        for i in np.unique(self.cuts.owner).tolist():
+            placed, mine = self.placed[i], self.things.owner == i
+            hangs[mine & (self.things.kind == BODY)] = placed.depth_below(self.board.thickness, self.board.paint)
+            sunk = placed.recess.depth if placed.recess else 0.0
+            hangs[mine & is_any(PLATE, HEAD)[self.things.kind]] -= sunk
+            hangs[mine & (self.things.kind == NUT)] -= placed.cut_depth
+        return np.maximum(hangs, 0.0)
+
+    @cached_property
+    def hole_widths(self) -> Floats:
+        """Diameter of each hole; the smaller side of another shape [mm]."""
+        return np.array([hole.diameter for hole in self.hole_list], np.float64)
+
+    @cached_property
+    def cut_depths(self) -> Floats:
+        """Depth of each of ``cuts`` [mm]."""
+        found = [p.counterbore.depth for p in self.placed if p.counterbore]
+        return np.array(found + [p.recess.depth for p in self.placed if p.recess], np.float64)
+
+    @cached_property
+    def cut_widths(self) -> Floats:
+        """Diameter of each of ``cuts``; the smaller side of a recess [mm]."""
+        found = [p.counterbore.diameter for p in self.placed if p.counterbore]
+        return np.array(found + [min(p.recess.width, p.recess.height) for p in self.placed if p.recess], np.float64)
+
+    @cached_property
+    def widths(self) -> Floats:
+        """Width of each of ``things`` that is cut; the diameter about the core of any other [mm]."""
+        things = self.things
+        wide = 2 * things.shapes.radii
+        if not all(hole.is_circle for hole in self.hole_list):
+            wide[things.kind == HOLE] = self.hole_widths
+        if len(self.cuts):
+            wide[things.of(BORE)] = self._of_cuts(self.cut_widths, BORE)
+            wide[things.of(RECESS)] = self._of_cuts(self.cut_widths, RECESS)
+        return wide
+
+    @cached_property
+    def depths(self) -> Floats:
+        """How deep each of ``things`` is cut from the underside; infinite for a hole, 0 for what is not cut [mm]."""
+        things = self.things
+        deep = np.where(things.kind == HOLE, np.inf, 0.0)
+        if len(self.cuts):
+            deep[things.of(BORE)] = self._of_cuts(self.cut_depths, BORE)
+            deep[things.of(RECESS)] = self._of_cuts(self.cut_depths, RECESS)
+        return deep
+
+    def _of_cuts(self, values: Floats, kind: int) -> Floats:
+        """Values of the counterbores or of the recesses; both stand in the order of their placements."""
+        some: Floats = values[self.cuts.kind == kind]
+        return some
