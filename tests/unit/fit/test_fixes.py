@@ -41,9 +41,7 @@ CASES = {
     "edge-distance at an opening": board(at(230, 150), openings=(OPENING,)),
     "edge-slot": board(at(300, 27), edges=(EdgeFeature("front", slot_depth=12),)),
     "web": board(at(200, 150), at(231, 152, name="b")),
-    "flange-overlap": board(
-        at(200, 150, button(20, flange=32)), at(230, 160, button(20, flange=32), name="b")
-    ),
+    "flange-overlap": board(at(200, 150, button(20, flange=32)), at(230, 160, button(20, flange=32), name="b")),
     "flange-overhang": board(at(300, 286, button(20, flange=32))),
     "under-clash": board(at(200, 150, HANGING), at(230, 170, HANGING, name="b")),
     "under-clash of plates": board(

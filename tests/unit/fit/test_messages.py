@@ -49,6 +49,7 @@ INCH_BIT = (Bit("forstner", 28.575, 55, inch=True),)
 RAIL, SLOT = (EdgeFeature("left", rail=19),), (EdgeFeature("front", slot_depth=10),)
 AREA = KeepClear("under", rectangle(80, 40, 300, 150), "hinge")
 
+
 def window(x0: float, y0: float, x1: float, y1: float) -> Outline:
     """A rectangular opening between two corners."""
     return Outline(tuple(Corner(x, y) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))))
