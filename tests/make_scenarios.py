@@ -134,7 +134,7 @@ CLASHES = (
     ("switch-box-60x40", 833.0, 60.0, "R21", "under-overhang: the box of R21 hangs 3 mm past the right edge."),
     ("blanking-cap-24", 700.0, 45.0, "R22", "part-measures: the cap of R22 is 2 mm narrower than its own hole."),
     ("button-60-nut", 400.0, 190.0, "R23", "lever-sweep: the lever of R9 leans back against the dome of R23."),
-    ("cable-bush-25", 332.0, 40.0, "R24", "screw-distance: a screw of R18 and the hole of R24 leave 6 mm, 4 mm at worst."),
+    ("cable-bush-25", 332.0, 40.0, "R24", "screw-distance: a screw of R18 and R24 leave 6 mm of board, 4 at worst."),
 )
 
 

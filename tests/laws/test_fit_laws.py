@@ -16,10 +16,10 @@ from app.fit.finding import SEVERITIES, Finding
 from app.fit.registry import RULES
 from app.fit.report import check
 from app.geometry.outline import Corner, EdgeName, Outline, rectangle_outline
-from app.geometry.shapes import Point, Shape, rectangle, rotate, slot
+from app.geometry.shapes import Point, Shape, circle, rectangle, rotate, slot
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer, Strength
-from app.model.part import Part, ScrewFixing, SnapFixing
+from app.model.part import Flange, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance, Bit
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, SOURCE, at, board, button, nut, stick
@@ -33,6 +33,7 @@ PARTS = (
     button(26, smallest=25.5, largest=26.5, fixing=nut(27, washer=1)),  # no bit is that wide
     button(15, fixing=nut(27)),  # the bit is too short
     stick(60, screws=ScrewFixing(((-35.0, -15.0), (30.0, 10.0)), 4, "under", rectangle(80, 40, 2, 1), 2, 19)),
+    replace(button(20, fixing=nut(27)), flange=Flange(circle(56), 26)),  # as high as a lever's knob comes down
 )
 # So weak that a slap breaks a ledge and a hand a deck.
 WEAK = (Strength(100, 3, 0.35, 2500, 0.3, SOURCE),)
@@ -50,6 +51,7 @@ REFLEX = Outline(
     )
 )
 OPENING = Outline((Corner(150, 60, (6, 6)), Corner(200, 70), Corner(190, 100), Corner(140, 90, (8, 8))))
+WINDOW = Outline(tuple(Corner(x, y) for x, y in ((17, 12), (60, 11), (55, 34), (20, 30))))
 
 coordinate = st.integers(-200, 3400).map(lambda v: v / 10)
 
@@ -64,7 +66,7 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
             at(
                 draw(coordinate),
                 draw(coordinate) * 0.66,
-                draw(st.sampled_from(PARTS)),
+                draw(st.sampled_from([*PARTS, *PARTS[-2:]])),  # levers, and what they meet, twice as often
                 name=f"p{k}",
                 angle=draw(st.sampled_from([0, 0, 90, 180, 37.5, 200])),
                 bore=bore,
@@ -76,7 +78,7 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
     return board(
         *placements,
         outline=draw(st.sampled_from([rectangle_outline(320, 220, 35), REFLEX])),
-        openings=draw(st.sampled_from([(), (OPENING,)])),
+        openings=draw(st.sampled_from([(), (OPENING,), (OPENING, WINDOW)])),
         layers=draw(st.sampled_from(STACKS)),
         edges=(EdgeFeature("front", 10), EdgeFeature("left", 0, 19), EdgeFeature("back", 6, 12)) if edges else (),
         depth=DepthPlane(20, 0.02, 0.15),

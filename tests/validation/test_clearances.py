@@ -223,8 +223,9 @@ def test_a_slotted_edge_keeps_its_distance_as_shapely_measures() -> None:
     right = shapely.LineString([(400, 60), (400, 260)])
     corner = shapely.Point(340, 60).buffer(60, quad_segs=2000).exterior.intersection(shapely.box(340, 0, 400, 60))
     both = shapely.union_all([front, corner, right])
-    for slotted, edge, near in ((("front",), front, {"b"}), (("front", "right"), both, {"b", "d"})):
-        checked = board(*placed, outline=OUTLINE, edges=tuple(EdgeFeature(name, 8) for name in slotted))
+    one, other = EdgeFeature("front", 8), EdgeFeature("right", 8)
+    for slots, edge, near in (((one,), front, {"b"}), ((one, other), both, {"b", "d"})):
+        checked = board(*placed, outline=OUTLINE, edges=slots)
         ours = {f.subjects[0]: f.measured for f in found(checked, "edge-slot")}
         for p in checked.placements:
             left = float(shapely.distance(drawn(p.holes[0].shape), edge)) - 8
