@@ -9,7 +9,7 @@ import numpy as np
 
 from app.catalogue.load import Catalogue
 from app.catalogue.stock import Default
-from app.fit.part_things import PartThings, rows_of, things_of
+from app.fit.part_things import CAPPED, CAPPED_CLAMPED, CLAMPED, PartThings, rows_of, things_of
 from app.fit.things import (
     BODY,
     BORE,
@@ -116,26 +116,57 @@ class Gathered:
         """
         part_of, rows = self.parts[1], rows_of(self.part_things)
         owner = np.repeat(np.arange(len(part_of)), rows.counts[part_of])
-        row = self._rows(owner)
+        row = self._row
         points, radii, kind = self._at_place(rows.shapes.points[row], owner), rows.shapes.radii[row], rows.kinds[row]
         radii[np.flatnonzero(kind == HOLE)] = [hole.shape.radius for hole in self.hole_list]
         return Things(ShapeSet(points, rows.shapes.counts[row], radii), owner, kind)
 
-    def _rows(self, owner: Ints) -> Ints:
-        """Index of each piece of hardware among the rows of its part."""
+    @cached_property
+    def _row(self) -> Ints:
+        """Index of each piece of hardware among the rows of the parts."""
         part_of, rows = self.parts[1], rows_of(self.part_things)
         many = rows.counts[part_of]
-        found: Ints = rows.first[part_of[owner]] + np.arange(len(owner)) - (np.cumsum(many) - many)[owner]
+        before = np.repeat(rows.first[part_of] - np.cumsum(many) + many, many)
+        found: Ints = before + np.arange(len(before))
         return found
 
-    def _at_place(self, points: Floats, owner: Ints) -> Floats:
-        """Points of parts, shape (n, k, 2), turned and moved as the placements that own them."""
+    @cached_property
+    def poses(self) -> Floats:
+        """Where each placement is, and the cosine and sine of its turn, shape (n, 4) [mm, 1]."""
         turns: dict[float, Point] = {}
         for placed in self.placed:
             if placed.angle not in turns:
                 turns[placed.angle] = rotate((1.0, 0.0), placed.angle)
-        poses = np.array([(p.x, p.y, *turns[p.angle]) for p in self.placed], np.float64).reshape(-1, 4)
-        x, y, c, s = poses[owner].T[..., None]
+        return np.array([(p.x, p.y, *turns[p.angle]) for p in self.placed], np.float64).reshape(-1, 4)
+
+    @cached_property
+    def extents(self) -> Floats:
+        """Radius about its origin of all each placement brings, shape (n,) [mm]."""
+        found: Floats = rows_of(self.part_things).extents[self.parts[1]]
+        if len(self.cuts):
+            deep = self.cuts.shapes.points - self.poses[self.cuts.owner][:, None, :2]
+            np.maximum.at(
+                found, self.cuts.owner, np.hypot(*deep.transpose(2, 0, 1)).max(axis=1) + self.cuts.shapes.radii
+            )
+        return found
+
+    @cached_property
+    def codes(self) -> Ints:
+        """The kind of each of ``things``, with holes told apart by the faces on which they need not be asked."""
+        codes = rows_of(self.part_things).codes[self._row]
+        if not len(self.cuts):
+            return codes
+        codes = np.concatenate((codes[self._kept], self.cuts.kind))[self._order]
+        # The counterbore stands for the nut below; one narrower than the nut may not cover the hole.
+        narrow = [p.bore is not None and p.nut is not None and p.bore.radius < p.nut.radius for p in self.placed]
+        bare = np.array(narrow, np.bool_)[self.things.owner]
+        codes[bare & (codes == CLAMPED)] = HOLE
+        codes[bare & (codes == CAPPED_CLAMPED)] = CAPPED
+        return codes
+
+    def _at_place(self, points: Floats, owner: Ints) -> Floats:
+        """Points of parts, shape (n, k, 2), turned and moved as the placements that own them."""
+        x, y, c, s = self.poses[owner].T[..., None]
         px, py = points[..., 0], points[..., 1]
         return np.stack((x + (px * c - py * s), y + (px * s + py * c)), axis=-1)
 
@@ -176,7 +207,7 @@ class Gathered:
     @cached_property
     def hangs(self) -> Floats:
         """How far each of ``things`` reaches below the bare underside of the board, shape (n,) [mm]."""
-        hangs = rows_of(self.part_things).hangs[self._rows(self.hardware.owner)]
+        hangs: Floats = rows_of(self.part_things).hangs[self._row]
         if not len(self.cuts):
             return hangs
         hangs = np.concatenate((hangs[self._kept], np.zeros(len(self.cuts))))[self._order]

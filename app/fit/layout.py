@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Sequence
 from functools import cached_property, lru_cache
+from itertools import chain
 
 import numpy as np
 
@@ -28,8 +29,8 @@ class Layout(Gathered):
 
     @cached_property
     def kinds(self) -> frozenset[int]:
-        """Every kind there is on the board."""
-        return frozenset(np.unique(self.things.kind).tolist())
+        """Every kind there may be on the board."""
+        return frozenset(chain(*(row.kinds for row in self.part_things), self.cuts.kind.tolist()))
 
     def is_any(self, *kinds: int) -> Flags:
         """Which of the things are of some kinds, shape (n,)."""

@@ -15,6 +15,7 @@ import numpy as np
 
 from app.fit.asked import asked_between, asked_within, most_asked
 from app.fit.depth import TINY
+from app.fit.part_things import CAPPED, CAPPED_CLAMPED, CLAMPED
 from app.fit.table import judged_by
 from app.fit.things import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints
 from app.geometry.clearance import Pairs, ShapeSet
@@ -24,8 +25,6 @@ if TYPE_CHECKING:
 
 PAIR_RULES = ("web", "under-clash", "flange-overlap", "screw-distance", "lever-sweep")
 """The rules about two things; the others judge a thing and the board."""
-
-_CAPPED, _CLAMPED, _BOTH = len(KINDS), len(KINDS) + 1, len(KINDS) + 2  # holes that need not be asked on a face
 
 
 @dataclass(frozen=True, eq=False)
@@ -69,7 +68,7 @@ def neighbours_of(layout: Layout, reach: float | None = None) -> Neighbours:
         reach: pairs as far apart as this, every one of them [mm]; None for those that may be too near, and without
             those that cannot be the worst of their placements.
     """
-    things, codes = layout.things, _codes(layout) if reach is None else layout.things.kind
+    things, codes = layout.things, layout.codes if reach is None else layout.things.kind
     off = 2 * layout.allowance.position
     far = most_asked(layout) + off if reach is None else reach
     i, j = _expanded(layout, *_near_placements(layout, far))
@@ -83,7 +82,7 @@ def neighbours_of(layout: Layout, reach: float | None = None) -> Neighbours:
 
 def pairs_judged(layout: Layout) -> tuple[Ints, Ints, Ints]:
     """Every pair of things of different placements that a rule judges: both indices, and the rule's."""
-    codes, owner = _codes(layout), layout.things.owner
+    codes, owner = layout.codes, layout.things.owner
     i, j = np.triu_indices(len(owner), 1)
     rule = _rule_matrix("between")[codes[i], codes[j]]
     kept = np.flatnonzero((rule >= 0) & (owner[i] != owner[j]))
@@ -114,14 +113,8 @@ def _with_own_pairs(layout: Layout) -> list[int]:
 
 def _near_placements(layout: Layout, reach: float) -> tuple[Ints, Ints]:
     """Placements whose things may be within ``reach`` of each other, each two once."""
-    places = np.array([(p.x, p.y) for p in layout.placed], np.float64).reshape(-1, 2)
-    shapes, owner = layout.things.shapes, layout.things.owner
-    if not len(owner):
-        return np.zeros(0, np.intp), np.zeros(0, np.intp)
-    out = shapes.centres - places[owner]
-    starts = np.searchsorted(owner, np.arange(len(places)))
-    extents: Floats = np.maximum.reduceat(np.hypot(out[:, 0], out[:, 1]) + shapes.reaches, starts)
-    pairs = ShapeSet(places[:, None], np.ones(len(places), np.intp), extents).within(reach)
+    places = layout.poses[:, :2]
+    pairs = ShapeSet(places[:, None], np.ones(len(places), np.intp), layout.extents).within(reach)
     return pairs.first, pairs.second
 
 
@@ -138,28 +131,6 @@ def _expanded(layout: Layout, one: Ints, other: Ints) -> tuple[Ints, Ints]:
     return first[one[pair]] + row, first[other[pair]] + column
 
 
-def _codes(layout: Layout) -> Ints:
-    """The kinds, with holes told apart by the faces on which they need not be asked."""
-    things, (_, part_of) = layout.things, layout.parts
-    code = np.array([_code(row.capped, row.clamped) for row in layout.part_things], np.intp)[part_of]
-    if len(layout.cuts):
-        bare = np.array([_code(row.capped, False) for row in layout.part_things], np.intp)[part_of]
-        nuts = [p.part.nut_circle for p in layout.placed]
-        narrow = [
-            p.bore is not None and n is not None and p.bore.radius < n.radius
-            for p, n in zip(layout.placed, nuts, strict=True)
-        ]
-        code = np.where(np.array(narrow, np.bool_), bare, code)
-    found: Ints = np.where(things.kind == HOLE, code[things.owner], things.kind)
-    return found
-
-
-def _code(capped: bool, clamped: bool) -> int:
-    if capped:
-        return _BOTH if clamped else _CAPPED
-    return _CLAMPED if clamped else HOLE
-
-
 @lru_cache(maxsize=2)
 def _rule_matrix(table: str) -> Ints:
     """Index of the rule that judges two kinds, −1 for none, shape (codes, codes)."""
@@ -167,11 +138,11 @@ def _rule_matrix(table: str) -> Ints:
     rules = np.full((n + 3, n + 3), -1, np.intp)
     for index, rule in enumerate(PAIR_RULES):
         rules[:n, :n][judged_by(rule, table)] = index
-    for code, faces in ((_CAPPED, ON_TOP), (_CLAMPED, BELOW), (_BOTH, (*ON_TOP, *BELOW))):
+    for code, faces in ((CAPPED, ON_TOP), (CLAMPED, BELOW), (CAPPED_CLAMPED, (*ON_TOP, *BELOW))):
         rules[code] = rules[HOLE]
         rules[:, code] = rules[:, HOLE]
         rules[code, list(faces)] = rules[list(faces), code] = -1
-    for one in (_CAPPED, _CLAMPED, _BOTH):
-        for two in (_CAPPED, _CLAMPED, _BOTH):
+    for one in (CAPPED, CLAMPED, CAPPED_CLAMPED):
+        for two in (CAPPED, CLAMPED, CAPPED_CLAMPED):
             rules[one, two] = rules[HOLE, HOLE]
     return rules

@@ -9,7 +9,21 @@ from functools import lru_cache
 
 import numpy as np
 
-from app.fit.things import BODY, FLANGE, HEAD, HOLE, LEVER, NUT, PLATE, SCREW, TOP_HEAD, TOP_PLATE, Floats, Ints
+from app.fit.things import (
+    BODY,
+    FLANGE,
+    HEAD,
+    HOLE,
+    KINDS,
+    LEVER,
+    NUT,
+    PLATE,
+    SCREW,
+    TOP_HEAD,
+    TOP_PLATE,
+    Floats,
+    Ints,
+)
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Point, Shape
@@ -29,6 +43,7 @@ class PartThings:
         capped: whether its flange covers its only hole on the top face.
         clamped: whether its nut covers its only hole below.
         hangs: how far each reaches below the bare underside of the board, unless it is sunk in it [mm].
+        extent: radius about its origin of all of them, holes as wide as they may be [mm].
     """
 
     kinds: tuple[int, ...]
@@ -36,6 +51,7 @@ class PartThings:
     capped: bool
     clamped: bool
     hangs: tuple[float, ...]
+    extent: float
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,15 +62,19 @@ class Rows:
         shapes: about the origins of their parts [mm].
         kinds: index into ``KINDS`` of each, shape (n,).
         hangs: how far each reaches below the board, shape (n,) [mm].
+        codes: the kinds, with holes told apart by the faces on which they need not be asked, shape (n,).
         counts: how many each part has.
         first: where those of each part begin.
+        extents: radius about its origin of all each part brings, whatever bits make its holes [mm].
     """
 
     shapes: ShapeSet
     kinds: Ints
     hangs: Floats
+    codes: Ints
     counts: Ints
     first: Ints
+    extents: Floats
 
 
 @lru_cache(maxsize=256)
@@ -65,9 +85,21 @@ def rows_of(parts: tuple[PartThings, ...]) -> Rows:
         shape_set([shape for p in parts for shape in p.shapes]),
         np.array([kind for p in parts for kind in p.kinds], np.intp),
         np.array([deep for p in parts for deep in p.hangs], np.float64),
+        np.array([_code(kind, p.capped, p.clamped) for p in parts for kind in p.kinds], np.intp),
         counts,
         np.cumsum(counts) - counts,
+        np.array([p.extent for p in parts], np.float64),
     )
+
+
+CAPPED, CLAMPED, CAPPED_CLAMPED = len(KINDS), len(KINDS) + 1, len(KINDS) + 2
+"""Codes of holes that need not be asked for what lies on the top face, below, or on either: their flange or nut is."""
+
+
+def _code(kind: int, capped: bool, clamped: bool) -> int:
+    if kind != HOLE or not (capped or clamped):
+        return kind
+    return CAPPED_CLAMPED if capped and clamped else CAPPED if capped else CLAMPED
 
 
 @lru_cache(maxsize=1024)
@@ -103,7 +135,12 @@ def things_of(part: Part, thickness: float, paint: float, head_ratio: float, lea
         alone and part.flange is not None and room_inside(widest, part.flange.shape) >= 0,
         alone and nut is not None and room_inside(widest, nut) >= 0,
         tuple(below.get(kind, 0.0) for kind, _ in rows),
+        max(*(_extent(shape) for _, shape in rows), *(_extent(c.shape, c.largest / 2) for c in part.cutouts)),
     )
+
+
+def _extent(shape: Shape, radius: float = 0.0) -> float:
+    return max(math.hypot(x, y) for x, y in shape.core) + max(shape.radius, radius)
 
 
 def _depths(part: Part, head_ratio: float) -> dict[int, float]:
