@@ -20,7 +20,6 @@ from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT,
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
 
-
 _NEAR: Final = 1e-6  # centres nearer than this are one [mm]
 
 

@@ -92,14 +92,13 @@ class Placer:
                 good[good] = ~_meet(held, np.array(taken)).any(axis=1)
         return np.asarray(good, bool)
 
-    def best(self, boxes: Floats, tolls: Floats, *, inside: bool = False, across: bool = False) -> list[int]:
-        """Those of ``boxes`` that cover nothing, the best first; where two holes are near, words read less surely."""
-        found = np.nonzero(self.free(boxes, inside=inside, across=across))[0]
-        if not len(found):
-            return []
-        held = boxes[found]
-        costs = tolls[found] if inside else tolls[found] + _DOUBT * np.maximum(self._near(held) - 1, 0)
-        return [int(k) for k in found[np.argsort(costs, kind="stable")]]
+    def doubt(self, boxes: Floats) -> Floats:
+        """What is against each of ``boxes`` because the words in it might be taken for those of another hole."""
+        return _DOUBT * np.maximum(self._near(boxes) - 1.0, 0.0)
+
+    def crossed(self, box: Box) -> bool:
+        """Whether a ruled line runs through ``box``."""
+        return len(self._ruled) > 0 and bool(_meet(np.array([box]), self._ruled).any())
 
     def first(self, boxes: Floats, tolls: Floats) -> int | None:
         """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
