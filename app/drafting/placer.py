@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, dist
+from math import ceil, dist, hypot
 
 import numpy as np
 import numpy.typing as npt
@@ -120,9 +120,8 @@ class Placer:
         fx0, fy0, fx1, fy1 = self.frame
         if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
             return None
-        for box in self._taken.near(_around(a, b, 1.0)):
-            air = (x > box[0] - _AIR) & (x < box[2] + _AIR) & (y > box[1] - _AIR) & (y < box[3] + _AIR)
-            if air.any():
+        for x0, y0, x1, y1 in self._taken.near(_around(a, b, 1.0)):
+            if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
         lines = self._lines.at(points)
         return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
@@ -161,8 +160,8 @@ class Placer:
 
 def _gap(box: Box, disc: Disc) -> float:
     """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
-    x, y, r = disc
-    return float(np.hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))) - r
+    (x, y, r), (x0, y0, x1, y1) = disc, box
+    return hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) - r
 
 
 def _around(a: Point, b: Point, by: float) -> Box:
