@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from itertools import pairwise
 
 from app.drafting.export_kerf import checked_kerf, parallel_path, shrunk
-from app.drafting.export_notes import beside, kerf_words, note_lines, plain, size_words
+from app.drafting.export_notes import beside, note_lines, plain, size_words
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import outline_path, shape_item
 from app.drafting.screws import screw_pilots
@@ -28,9 +28,10 @@ def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
     Layers: ``OUTLINE``, ``OPENING``, ``TOP_THROUGH_30``, ``TOP_THROUGH_27_BY_13``,
     ``UNDER_COUNTERBORE_32_DEPTH_9.5``, ``UNDER_RECESS_95_BY_53_DEPTH_9.5``, ``UNDER_PILOT_3_DEPTH_15``…,
     ``CHECK_SQUARE`` (50 mm and 2 in) and ``NOTES``. A layer stands for what is done from the face it names, and
-    for the size as designed: through holes are in both files, under the name of the face that is drawn;
-    counterbores and recesses only in that of the underside, which is mirrored. What lies exactly on another cut
-    of its layer is drawn once. The window is as large as the board, with the squares and notes behind it.
+    for the size before the kerf, of a round hole that of its bit: through holes are in both files, under the name
+    of the face that is drawn; counterbores and recesses only in that of the underside, which is mirrored. What lies
+    exactly on another cut of its layer is drawn once. The window is as large as the board, with the squares and
+    notes behind it.
 
     Args:
         board: the board.
@@ -55,7 +56,7 @@ def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
     return Scene(
         min(x0, box[0]), y0, max(x1, box[2]), max(y1, box[3]), (*_once(items), *notes),
         title=f"{board.title}: {board.name}",
-        note=f"{lines[1]}, {size_words(board)}, {lines[3]}, {kerf_words(kerf)}",
+        note=f"{lines[1]}, {size_words(board)}, {lines[3]}, {lines[4]}",
     )  # fmt: skip
 
 

@@ -33,10 +33,19 @@ def size_words(board: ResolvedBoard) -> str:
     return f"{plain(board.width)} x {plain(board.depth_front_to_back)} mm"
 
 
+def hole_words(board: ResolvedBoard) -> str:
+    """How wide round holes are drawn before any kerf: as the bits that drill them, else as the parts ask."""
+    bits = [hole.bit for placed in board.drilled for hole in placed.holes if hole.is_circle]
+    if not any(bits):
+        return "no bit for the round holes: drawn as the parts ask" if bits else ""
+    rest = "" if all(bits) else ", those without a bit as the parts ask"
+    return f"round holes as wide as the bits that drill them{rest}"
+
+
 def kerf_words(kerf: float) -> str:
     """What the kerf does to the drawing, with its sign."""
     if kerf == 0:
-        return "nominal sizes, no kerf"
+        return "no kerf"
     half = plain(kerf / 2)
     return (
         f"kerf {plain(kerf)} mm: holes and openings drawn {half} mm smaller on every side, the outline {half} mm "
@@ -44,8 +53,13 @@ def kerf_words(kerf: float) -> str:
     )
 
 
+def width_words(board: ResolvedBoard, kerf: float) -> str:
+    """How wide things are drawn: by bits or as asked for, and with which kerf."""
+    return "; ".join(words for words in (hole_words(board), kerf_words(kerf)) if words)
+
+
 def note_lines(board: ResolvedBoard, face: Face, kerf: float) -> tuple[str, ...]:
-    """The notes of a drawing: what it is, which face, how large, where its origin is, whether it has a kerf."""
+    """The notes of a drawing: what it is, which face, how large, where its origin is, how wide holes are."""
     x0, y0, x1, _ = board.outline.bounds
     inches = f"{exact(board.width, Unit.INCH)} x {exact(board.depth_front_to_back, Unit.INCH)}"
     thick = f"{plain(board.thickness)} mm thick"
@@ -56,7 +70,7 @@ def note_lines(board: ResolvedBoard, face: Face, kerf: float) -> tuple[str, ...]
         "top face" if face == "top" else "UNDERSIDE, mirrored",
         f"{size_words(board)} ({inches}), {thick}",
         f"drawn in mm, 1:1; datum corner {where} at {corner}, {plain(y0)}",
-        kerf_words(kerf),
+        width_words(board, kerf),
     )
 
 

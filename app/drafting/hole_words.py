@@ -29,9 +29,10 @@ _NEAR: Final = (1.2, 2.0, 3.0, 4.2, 0.8, 0.6)
 _OFF: Final = (5.5, 7.0, 9.0, 11.0, 13.0)
 _FAR: Final = (*_OFF, 15.5, 18.0, 21.0, 24.0, 28.0, 33.0, 40.0)
 _LEADER_FROM: Final = 5.0
-_SURE, _PLAIN = 2.0, 8.0  # words so much nearer to their hole than to another may do, and do, without a leader [mm]
+_SURE, _PLAIN = 4.0, 8.0  # words so much nearer to their hole than to another may do, and do, without a leader [mm]
 _BACK: Final = 0.3  # what a leader keeps from its words [mm]
 _ASTRAY: Final = 12.0  # toll of words on the wrong side of a seam, where the other sheet covers them
+_NEAR_ENOUGH: Final = 60.0  # beyond which words near a hole cross no ruled line [mm]
 _TRIED: Final = 40  # places a leader is tried to
 
 How = Literal["near", "off", "far", "inside"]
@@ -70,7 +71,11 @@ def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] 
         key: takes what is not written out.
         way: how words are set here.
     """
+    (x, y), far = mark.at, mark.clear + _NEAR_ENOUGH
+    ruled = placer.crossed((x - far, y - far, x + far, y + far))
     for one in _tries(mark, key, way):
+        if one.across and not ruled:
+            continue
         place = _inside(mark, one, placer) if one.how == "inside" else _beside(mark, one, placer, way)
         if place is None:
             continue
@@ -91,8 +96,6 @@ def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] 
 def _tries(mark: Mark, key: WordKey, way: Way) -> Iterator[_Try]:
     """What to write and where to try it, the best first: all of it near the hole, then what says it elsewhere."""
     large, small, *less = full_blocks(mark)
-    keyed = keyed_blocks(mark, key.tag(mark.lines))
-    number = number_block(key.next_tag)
     everything = [small, *less]
     if not way.crowded:
         yield _Try(large, "near")
@@ -103,12 +106,13 @@ def _tries(mark: Mark, key: WordKey, way: Way) -> Iterator[_Try]:
     yield from (_Try(block, "near") for block in less)
     yield from (_Try(block, "inside") for block in everything)
     yield from (_Try(block, "near", across=True) for block in everything)
+    keyed = keyed_blocks(mark, key.tag(mark.lines))
     for how, across in (("near", False), ("inside", False), ("near", True)):
         yield from (_Try(block, "inside" if how == "inside" else "near", across) for block in keyed)
     if way.own or not way.crowded:
         yield from (_Try(block, "far") for block in (*less, *keyed))
         for how, across in (("near", False), ("inside", False), ("near", True), ("far", False)):
-            yield _Try(number, how, across)  # type: ignore[arg-type]
+            yield _Try(number_block(key.next_tag), how, across)  # type: ignore[arg-type]
 
 
 _Place = tuple[Box, Point, Line | None]
@@ -117,10 +121,14 @@ _Place = tuple[Box, Point, Line | None]
 def _beside(mark: Mark, one: _Try, placer: Placer, way: Way) -> _Place | None:
     """The best free place round the hole, the corner of it that is nearest, and a leader if it needs one."""
     boxes, anchors, tolls = _places(mark, one.block, one.how)
-    tolls = tolls + _ASTRAY * _astray(boxes, way)
+    free = np.nonzero(placer.free(boxes, across=one.across))[0]
+    if not len(free):
+        return None
+    boxes, anchors = boxes[free], anchors[free]
+    tolls = tolls[free] + _ASTRAY * _astray(boxes, way) + placer.doubt(boxes)
     best: tuple[float, _Place] | None = None
     own = (*mark.at, mark.clear)
-    for k in placer.best(boxes, tolls, across=one.across)[:_TRIED]:
+    for k in np.argsort(tolls, kind="stable")[:_TRIED]:
         box: Box = tuple(boxes[k].tolist())
         anchor: Point = (float(anchors[k, 0]), float(anchors[k, 1]))
         gap = dist(anchor, mark.at) - mark.clear
@@ -164,11 +172,19 @@ def _rays(how: How) -> tuple[Floats, Floats]:
 
 def _places(mark: Mark, block: Block, how: How) -> tuple[Floats, Floats, Floats]:
     """Boxes round the hole, the corner of each that is nearest to it, and how little each is liked."""
-    rays, tolls = _rays(how)
-    anchors = np.array(mark.at) + rays[:, :2] * (mark.clear + rays[:, 2:])
-    size = np.array((block.width, block.height))
+    boxes, anchors = _about(how, block.width, block.height, mark.clear)
+    at = np.array(mark.at)
+    return boxes + np.tile(at, 2), anchors + at, _rays(how)[1]
+
+
+@lru_cache(maxsize=2048)
+def _about(how: How, width: float, height: float, clear: float) -> tuple[Floats, Floats]:
+    """Boxes round a hole at the origin, and their nearest corners."""
+    rays, _ = _rays(how)
+    anchors = rays[:, :2] * (clear + rays[:, 2:])
+    size = np.array((width, height))
     low = np.where(rays[:, :2] > 0, anchors, anchors - size)
-    return np.hstack([low, low + size]), anchors, tolls
+    return np.hstack([low, low + size]), anchors
 
 
 def _astray(boxes: Floats, way: Way) -> npt.NDArray[np.bool_]:
@@ -191,11 +207,11 @@ def _inside(mark: Mark, one: _Try, placer: Placer) -> _Place | None:
     sx, sy, i, j = np.array(rows).T
     x, y = mark.at
     low = np.column_stack([np.where(sx > 0, x + i, x - i - w), np.where(sy > 0, y + j, y - j - h)])
-    boxes = np.hstack([low, low + (w, h)])
-    found = placer.best(boxes, i + j + 0.1 * (sx < 0) + 0.2 * (sy < 0), inside=True)
-    if not found:
+    boxes = np.hstack([low, low + np.array((w, h))])
+    free = np.nonzero(placer.free(boxes, inside=True))[0]
+    if not len(free):
         return None
-    k = found[0]
+    k = free[np.argmin((i + j + 0.1 * (sx < 0) + 0.2 * (sy < 0))[free])]
     return tuple(boxes[k].tolist()), (x + float(sx[k]), y + float(sy[k])), None
 
 

@@ -25,22 +25,22 @@ class InkMask:
 
     def __init__(self, frame: Box) -> None:
         width, height = max(frame[2] - frame[0], 1.0), max(frame[3] - frame[1], 1.0)
-        self._x, self._y = frame[0], frame[1]
-        self._side = max(_PIXEL, sqrt(width * height / _MOST))
-        shape = (ceil(width / self._side) + 1, ceil(height / self._side) + 1)
+        self.x, self.y = frame[0], frame[1]
+        self.side = max(_PIXEL, sqrt(width * height / _MOST))
+        shape = (ceil(width / self.side) + 1, ceil(height / self.side) + 1)
         self.pixels: npt.NDArray[np.uint8] = np.zeros(shape, np.uint8)
 
     def like(self) -> InkMask:
         """An empty raster of the same size and place."""
         made = object.__new__(InkMask)
-        made._x, made._y, made._side = self._x, self._y, self._side
+        made.x, made.y, made.side = self.x, self.y, self.side
         made.pixels = np.zeros_like(self.pixels)
         return made
 
     def _part(self, box: Box) -> tuple[int, int, int, int]:
         """Columns and rows of the pixels a rectangle touches, from and to, inside the raster."""
-        i0, j0 = floor((box[0] - self._x) / self._side), floor((box[1] - self._y) / self._side)
-        i1, j1 = floor((box[2] - self._x) / self._side) + 1, floor((box[3] - self._y) / self._side) + 1
+        i0, j0 = floor((box[0] - self.x) / self.side), floor((box[1] - self.y) / self.side)
+        i1, j1 = floor((box[2] - self.x) / self.side) + 1, floor((box[3] - self.y) / self.side) + 1
         columns, rows = self.pixels.shape
         return min(max(i0, 0), columns), min(max(j0, 0), rows), min(max(i1, 0), columns), min(max(j1, 0), rows)
 
@@ -56,10 +56,10 @@ class InkMask:
         i0, j0, i1, j1 = self._part((x - outer, y - outer, x + outer, y + outer))
         if i0 >= i1 or j0 >= j1:
             return
-        dx = self._x + (np.arange(i0, i1) + 0.5) * self._side - x
-        dy = self._y + (np.arange(j0, j1) + 0.5) * self._side - y
+        dx = self.x + (np.arange(i0, i1) + 0.5) * self.side - x
+        dy = self.y + (np.arange(j0, j1) + 0.5) * self.side - y
         square = dx[:, None] ** 2 + dy[None, :] ** 2
-        half = self._side / sqrt(2)
+        half = self.side / sqrt(2)
         full = square <= (outer + half) ** 2
         if inner > half:
             full &= square >= (inner - half) ** 2
@@ -77,8 +77,8 @@ class InkMask:
 
     def at(self, points: Floats) -> npt.NDArray[np.bool_]:
         """Whether there is ink at each of ``points``, shape (…, 2); outside the raster there is none."""
-        i = np.floor((points[..., 0] - self._x) / self._side).astype(int)
-        j = np.floor((points[..., 1] - self._y) / self._side).astype(int)
+        i = np.floor((points[..., 0] - self.x) / self.side).astype(int)
+        j = np.floor((points[..., 1] - self.y) / self.side).astype(int)
         columns, rows = self.pixels.shape
         inside = (i >= 0) & (j >= 0) & (i < columns) & (j < rows)
         return np.asarray(inside & (self.pixels[i.clip(0, columns - 1), j.clip(0, rows - 1)] > 0), bool)
@@ -89,7 +89,7 @@ class Covered:
 
     def __init__(self, *masks: InkMask) -> None:
         first = masks[0]
-        self._x, self._y, self._side = first._x, first._y, first._side
+        self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
         pixels = first.pixels.copy()
         for mask in masks[1:]:
             pixels |= mask.pixels
@@ -100,10 +100,10 @@ class Covered:
 
     def any(self, boxes: Floats) -> npt.NDArray[np.bool_]:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
-        columns, rows = self._sums.shape
-        low = np.floor((boxes[:, :2] - (self._x, self._y)) / self._side).astype(int)
-        high = np.floor((boxes[:, 2:] - (self._x, self._y)) / self._side).astype(int) + 1
-        i0, i1 = low[:, 0].clip(0, columns - 1), high[:, 0].clip(0, columns - 1)
-        j0, j1 = low[:, 1].clip(0, rows - 1), high[:, 1].clip(0, rows - 1)
+        # The smaller and the larger of two are found several times faster than a value is clipped.
+        last = np.array(self._sums.shape * 2, float) - 1.0
+        places = np.floor((boxes - self._origin) / self._side)
+        places[:, 2:] += 1.0
+        i0, j0, i1, j1 = np.minimum(np.maximum(places, 0.0), last).astype(np.intp).T
         sums = self._sums
         return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, dist
+from math import ceil, dist, hypot
 
 import numpy as np
 import numpy.typing as npt
@@ -92,14 +92,13 @@ class Placer:
                 good[good] = ~_meet(held, np.array(taken)).any(axis=1)
         return np.asarray(good, bool)
 
-    def best(self, boxes: Floats, tolls: Floats, *, inside: bool = False, across: bool = False) -> list[int]:
-        """Those of ``boxes`` that cover nothing, the best first; where two holes are near, words read less surely."""
-        found = np.nonzero(self.free(boxes, inside=inside, across=across))[0]
-        if not len(found):
-            return []
-        held = boxes[found]
-        costs = tolls[found] if inside else tolls[found] + _DOUBT * np.maximum(self._near(held) - 1, 0)
-        return [int(k) for k in found[np.argsort(costs, kind="stable")]]
+    def doubt(self, boxes: Floats) -> Floats:
+        """What is against each of ``boxes`` because the words in it might be taken for those of another hole."""
+        return _DOUBT * np.maximum(self._near(boxes) - 1.0, 0.0)
+
+    def crossed(self, box: Box) -> bool:
+        """Whether a ruled line runs through ``box``."""
+        return len(self._ruled) > 0 and bool(_meet(np.array([box]), self._ruled).any())
 
     def first(self, boxes: Floats, tolls: Floats) -> int | None:
         """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
@@ -121,9 +120,8 @@ class Placer:
         fx0, fy0, fx1, fy1 = self.frame
         if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
             return None
-        for box in self._taken.near(_around(a, b, 1.0)):
-            air = (x > box[0] - _AIR) & (x < box[2] + _AIR) & (y > box[1] - _AIR) & (y < box[3] + _AIR)
-            if air.any():
+        for x0, y0, x1, y1 in self._taken.near(_around(a, b, 1.0)):
+            if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
         lines = self._lines.at(points)
         return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
@@ -160,8 +158,8 @@ class Placer:
 
 def _gap(box: Box, disc: Disc) -> float:
     """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
-    x, y, r = disc
-    return float(np.hypot(max(box[0] - x, x - box[2], 0.0), max(box[1] - y, y - box[3], 0.0))) - r
+    (x, y, r), (x0, y0, x1, y1) = disc, box
+    return hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) - r
 
 
 def _around(a: Point, b: Point, by: float) -> Box:

@@ -65,10 +65,10 @@ def keyed_blocks(mark: Mark, tag: str) -> list[Block]:
     """The letter, and a number for what is drilled; the size of the hole as well, if more than that is said."""
     small = SMALL * SIZE
     told = [(f"{mark.lines[0]} {tag}",)] if len(mark.lines) > 1 else []
-    found = []
+    found: list[Block] = []
     for lines in (*told, (tag,)):
-        for size in (SMALL * LETTER, small) if mark.letter else (small,):
-            found.append(_block(_lines(mark.letter, size, lines, small), "work"))
+        sizes = (SMALL * LETTER, small) if mark.letter else (small,)
+        found += [_block(_lines(mark.letter, size, lines, small), "work") for size in sizes]
     if mark.letter:
         found.append(_block([(f"{mark.letter} {tag}", small, False)], "work"))
     return found

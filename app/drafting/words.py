@@ -39,7 +39,7 @@ def bare(mm: float, unit: Unit) -> str:
 
 
 def hole_size(hole: Hole, unit: Unit) -> str:
-    """What to drill: the bit as it is sold, else the nominal size; two sides if it is not round."""
+    """What is drawn and drilled: the bit as it is sold, without one the width drawn; two sides if it is not round."""
     if hole.is_circle:
         if hole.bit is not None:
             unit = Unit.INCH if hole.bit.inch else Unit.MM

@@ -22,7 +22,9 @@ _SIZES: Final = (2.8, 2.6, 2.4, 2.2, 2.0, 1.8)
 _PITCH: Final = 1.3
 _APART: Final = 5.0
 _HEAD: Final = "Key: "
-_LINES: Final = 420.0  # what ruled lines, seams and the kinds of circles may have to say of themselves [mm]
+_KEPT: Final = "Key, to keep when this sheet is cut: "
+_TOP: Final = 0.7  # between the window and the letters of the band [mm]
+_LINES: Final = 280.0  # what ruled lines, seams and the kinds of circles may have to say of themselves [mm]
 _LEAST: Final = 120.0  # width of a band that words of one kind of work fit in [mm]
 _NARROW: Final = 150.0  # the width that is usual between two seams on the narrowest paper [mm]
 _MOST: Final = 45.0
@@ -39,14 +41,23 @@ def key_height(template: Template) -> float:
     length = _LINES * (1.0 if full > CROWDED else 0.5)
     length += sum(text_width(f"[9] {', '.join(work)}", _SIZES[0]) + _APART for work in works_of(template.marks))
     rows = ceil(length / _NARROW) + min(int(1.2 * log2(1 + full)), 5)
-    return min(rows * _PITCH * _SIZES[0] + 0.8, _MOST)
+    return min(rows * _PITCH * _SIZES[0] + _TOP, _MOST)
 
 
-def set_key(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer) -> tuple[list[Item], list[Item]]:
+def set_key(
+    key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer, *, cut: bool
+) -> tuple[list[Item], list[Item]]:
     """The key: what stands outside the window, in the coordinates of the page, and what stands in it.
 
     What does not fit in the band at a size that can be read goes into free places of the window, then beside the
-    check bars; the band is last made as small as it takes.
+    check bars.
+
+    Args:
+        key: what is listed.
+        layout: how the page is divided.
+        tile: which sheet it is.
+        placer: what is taken in its window.
+        cut: whether the sheet is cut at its front seam, and the band with it.
     """
     entries = list(key.entries)
     if not entries:
@@ -55,9 +66,10 @@ def set_key(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer) -> tu
         inside, left = in_the_window(entries, tile, placer, _HEAD.strip())
         return _beside_the_bars(left, layout), inside
     box = _uncut(layout, tile)
-    rows, size, left = _fitted(entries, box)
+    head = _KEPT if cut else _HEAD
+    rows, size, left = _fitted(entries, box, head)
     inside, left = in_the_window(left, tile, placer)
-    return _band(rows, size, box) + _beside_the_bars(left, layout), inside
+    return _band(rows, size, box, head) + _beside_the_bars(left, layout), inside
 
 
 def _uncut(layout: SheetLayout, tile: Tile) -> Box:
@@ -70,21 +82,21 @@ def _uncut(layout: SheetLayout, tile: Tile) -> Box:
     return (low, y0, high, y1) if high - low >= _LEAST else layout.key
 
 
-def _fitted(entries: Sequence[str], box: Box) -> tuple[list[list[str]], float, list[str]]:
+def _fitted(entries: Sequence[str], box: Box, head: str) -> tuple[list[list[str]], float, list[str]]:
     """The entries in rows at the largest size at which all fit; else at the smallest, and what is left over."""
     rows: list[list[str]] = []
     for size in _SIZES:
-        rows = _rows(entries, box[2] - box[0], size)
-        most = max(int((box[3] - box[1] + 1e-9) / (_PITCH * size)), 1)
+        rows = _rows(entries, box[2] - box[0], size, head)
+        most = max(int((box[3] - box[1] - _TOP + 1e-9) / (_PITCH * size)), 1)
         if len(rows) <= most and all(text_width(entry, size) <= box[2] - box[0] for entry in entries):
             return rows, size, []
     return rows[:most], size, [entry for row in rows[most:] for entry in row]
 
 
-def _rows(entries: Sequence[str], width: float, size: float) -> list[list[str]]:
+def _rows(entries: Sequence[str], width: float, size: float, head: str = "") -> list[list[str]]:
     """Entries one after another, none broken over two rows."""
     rows: list[list[str]] = [[]]
-    used = text_width(_HEAD, size, bold=True)
+    used = text_width(head, size, bold=True)
     for entry in entries:
         long = text_width(entry, size)
         if rows[-1] and used + long > width:
@@ -95,13 +107,13 @@ def _rows(entries: Sequence[str], width: float, size: float) -> list[list[str]]:
     return rows
 
 
-def _band(rows: Sequence[Sequence[str]], size: float, box: Box) -> list[Item]:
-    x0, _, _, y1 = box
-    items: list[Item] = [Text((x0, y1 - ASCENT * size), _HEAD, size, TEXT, bold=True)]
+def _band(rows: Sequence[Sequence[str]], size: float, box: Box, head: str) -> list[Item]:
+    x0, first = box[0], box[3] - _TOP - ASCENT * size
+    items: list[Item] = [Text((x0, first), head.strip(), size, TEXT, bold=True)]
     for number, row in enumerate(rows):
-        x = x0 + (text_width(_HEAD, size, bold=True) if number == 0 else 0.0)
+        x = x0 + (text_width(head, size, bold=True) if number == 0 else 0.0)
         for entry in row:
-            items.append(Text((x, y1 - ASCENT * size - number * _PITCH * size), entry, size, TEXT))
+            items.append(Text((x, first - number * _PITCH * size), entry, size, TEXT))
             x += text_width(entry, size) + _APART
     return items
 

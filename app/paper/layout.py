@@ -146,9 +146,8 @@ def _layout(
     side = (x0, bars[3] + GAP, x0 + SIDE, y1)
     if x1 - x0 < NARROWEST or window[3] - window[1] < catalogue().rule("check-bar-inch"):
         return None
-    return SheetLayout(
-        paper, orientation, margin, page, ink, strip, bars, side, window, stretch, (x0 + SIDE, low, x1, low + key)
-    )
+    band = (x0 + SIDE, low, x1, low + key)
+    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch, band)
 
 
 def _cut_off(

@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 
 from app.drafting.drill_template import Template
+from app.paper.page_ground import rim_segments
 from app.paper.registration import ARM, Seam
 from app.paper.ruled import RuledLine
 from app.paper.stock import Stock
@@ -26,9 +27,11 @@ _LOOK: Final = 24.0  # how far about a mark is looked [mm]
 
 # Over the arm, under it, beside its end, then step by step farther off.
 _SPOTS: Final = np.array(
-    [(_OFF, _UP), (_OFF, _LOW), (ARM + 0.8, _UP - 2.0), (ARM + 0.8, _LOW + 2.0)]
-    + [(_OFF + along, side + (out if side > 0 else -out))
-       for out in (0.5, 1.0, 2.0, 3.0, 4.5, 6.0) for along in (0.0, 1.0, 2.5, 4.0) for side in (_UP, _LOW)]
+    [
+        (_OFF, _UP), (_OFF, _LOW), (ARM + 0.8, _UP - 2.0), (ARM + 0.8, _LOW + 2.0),
+        *((_OFF + along, side + (out if side > 0 else -out))
+          for out in (0.5, 1.0, 2.0, 3.0, 4.5, 6.0) for along in (0.0, 1.0, 2.5, 4.0) for side in (_UP, _LOW)),
+    ]
 )  # fmt: skip
 
 
@@ -47,17 +50,21 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     for side in (1.0, -1.0):
         starts = np.array(at) + _SPOTS * (side, 1.0)
         left = starts[:, 0] if side > 0 else starts[:, 0] - width
-        boxes = np.column_stack([left, starts[:, 1] - DESCENT * _SIZE, left + width, starts[:, 1] + ASCENT * _SIZE]) + (
-            -_AIR,
-            -_AIR,
-            _AIR,
-            _AIR,
-        )
-        good = np.nonzero(~(_in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)))[0]
+        low, high = starts[:, 1] - DESCENT * _SIZE, starts[:, 1] + ASCENT * _SIZE
+        boxes = np.column_stack([left - _AIR, low - _AIR, left + width + _AIR, high + _AIR])
+        covered = _in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)
+        good = np.nonzero(_shown(boxes, seam) & ~covered)[0]
         if len(good):
             x, y = (float(v) for v in starts[int(good[0])])
             found.append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
     return found
+
+
+def _shown(boxes: Floats, seam: Seam) -> npt.NDArray[np.bool_]:
+    """Which of ``boxes`` lie in the windows of both sheets."""
+    a, b = np.array(seam.first.window), np.array(seam.second.window)
+    low, high = np.maximum(a[:2], b[:2]), np.minimum(a[2:], b[2:])
+    return np.asarray((boxes[:, :2] >= low).all(axis=1) & (boxes[:, 2:] <= high).all(axis=1), bool)
 
 
 def _ruled(ruled: Sequence[RuledLine], square: tuple[float, float, float, float]) -> list[tuple[Point, Point]]:
@@ -75,8 +82,6 @@ def _line_boxes(lines: Sequence[tuple[Point, Point]]) -> Floats:
 
 
 def _rim_boxes(template: Template, square: tuple[float, float, float, float]) -> Floats:
-    from app.paper.page_ground import rim_segments
-
     boxes = _line_boxes([piece for rim in template.outline for piece in rim_segments(rim)])
     x0, y0, x1, y1 = square
     return boxes[(boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0)]

@@ -68,7 +68,8 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
             marked += [*mark_items(at), *mark_names(name, at, seam, stock, sheets.ruled)]
     placer = Placer(page_ground(stock, window, ruled, seams, marked))
     words = _words(sheets, tile, mine, placer, key)
-    listed, beside = set_key(key, sheets.layout, tile, placer)
+    cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
+    listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
     drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
     return (
         Group((*template.outline, *drawn, *stock.crosses(window)), name="template", clip=window, shift=tile.offset),

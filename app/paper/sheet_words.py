@@ -24,6 +24,7 @@ Floats = npt.NDArray[np.float64]
 
 _SIZE: Final = 3.2
 _SMALL: Final = 2.8
+_LEAST: Final = 2.2
 _PACE: Final = 2.0
 
 
@@ -65,7 +66,7 @@ def seam_words(seams: Sequence[Seam], tile: Tile, placer: Placer, key: WordKey) 
             options: tuple[str, ...] = (f"joins {name}, which goes on top", f"joins {name}")
             sides = (1.0, -1.0)
         else:
-            options = (f"cut here; joins {name}, on top of it", f"cut here; joins {name}", f"joins {name}")
+            options = (f"cut here; joins {name}, on top of it", f"cut here; joins {name}")
             sides = (-1.0, 1.0)
         if seam.axis == "x":
             sides = (-sides[0], -sides[1])
@@ -114,7 +115,7 @@ def in_the_window(entries: Sequence[str], tile: Tile, placer: Placer, head: str 
     items: list[Item] = []
     left: list[str] = []
     for entry in entries:
-        found = _block([entry], tile, placer, _SMALL, TEXT)
+        found = _block([entry], tile, placer, _SMALL, TEXT) or _block([entry], tile, placer, _LEAST, TEXT)
         items += found
         left += [] if found else [entry]
     return items, left
@@ -129,13 +130,13 @@ def _block(lines: Sequence[str], tile: Tile, placer: Placer, size: float, style:
     for pace in (6.0, 2.0):
         across = np.arange(x0 + 3.0, max(x1 - width - 3.0, x0 + 3.0) + 1e-9, pace)
         up = np.arange(y0 + 3.0, max(y1 - height - 3.0, y0 + 3.0) + 1e-9, pace)
-        spots = np.column_stack([np.tile(across, len(up)), np.repeat(up, len(across))])
-        boxes = np.hstack([spots - 1.0, spots + (width + 1.0, height + 1.0)])
-        index = placer.first(boxes, 0.01 * np.arange(len(boxes)))
+        x, y = np.tile(across, len(up)), np.repeat(up, len(across))
+        boxes = np.column_stack([x - 1.0, y - 1.0, x + width + 1.0, y + height + 1.0])
+        index = placer.first(boxes, 0.01 * np.arange(len(boxes), dtype=float))
         if index is not None:
             placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
-            x, y = (float(v) for v in spots[index])
-            return [Text((x, y + height - 0.8 * size - k * pitch), line, size, style) for k, line in enumerate(lines)]
+            left, top = float(x[index]), float(y[index]) + height - 0.8 * size
+            return [Text((left, top - k * pitch), line, size, style) for k, line in enumerate(lines)]
     return []
 
 

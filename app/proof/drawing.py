@@ -152,7 +152,7 @@ def _compare(traces: Sequence[Trace], cuts: Sequence[Wanted], rims: Sequence[Rim
 
 
 def _check_layer(layer: str, cut: Wanted, face: Face, tally: Tally) -> None:
-    """A layer's name says the face, the operation, the size as designed and the depth."""
+    """A layer's name says the face, the operation, the size before the kerf and the depth."""
     said = _LAYER.fullmatch(layer)
     sizes = [float(v) for v in (said["size"], said["other"]) if v] if said else []
     if (

@@ -32,7 +32,7 @@ class Wanted:
         operation: what is done.
         core: the cut as it has to be drawn, grown back to a point, a segment or a convex polygon [mm].
         radius: what the core is grown by [mm].
-        size: diameter, or longer and shorter side, as designed [mm].
+        size: diameter, or longer and shorter side, before any kerf; of a round hole that of its bit [mm].
         depth: of a cut that does not go through; 0 of one that does [mm].
         label: letter of the part; empty if it has none.
     """

@@ -32,7 +32,7 @@ def export_name(
     """The file name of an exchange drawing, with the size that a program has to show when it opens the file.
 
     As ``harbour-lane-two-seater-two-top-600x220mm.dxf``; with the board's id where there are several, and with
-    the kerf if there is one, so that such a file is not taken for the nominal one.
+    the kerf if there is one, so that such a file is not taken for one without.
 
     Raises:
         NotFoundError: no such board or arrangement.

@@ -2,7 +2,7 @@
 
 Written as PDF and read back by PyMuPDF, which had no part in writing it: the boxes of all words, and every line,
 circle and filled field as it is drawn. Boards of 12 mm holes 20 to 30 mm apart, with and without counterbores, both
-faces, both common papers; letters one to six long.
+faces, both common papers, and the templates of one bit; letters one to six long.
 
 Sources: ISO 32000-1, 8.3.2.3 (72 points to the inch). No ink within 0.3 mm of a centre: common practice, no source.
 How far letters reach above and below their baseline: outlines of the embedded font, l and ř 0.78, g and ] 0.23 em.
@@ -15,6 +15,7 @@ from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
+from itertools import pairwise
 from math import hypot
 
 import numpy as np
@@ -23,8 +24,10 @@ import pymupdf
 import pytest
 
 from app.catalogue.load import catalogue
+from app.drafting.template_bits import template_bits
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
 from app.paper.sheets import plan_sheets, template_pages
 from app.paper.tiling import Tile
 from app.writers import pdf
@@ -40,16 +43,26 @@ RADIUS = 6.0
 
 @dataclass(frozen=True, slots=True)
 class Case:
-    """A template: holes, their pitch and counterbores [mm], face, paper."""
+    """A template: holes, their pitch and counterbores [mm], face, paper, and whether it is that of one bit."""
 
     count: int
     pitch: float
     bore: float
     face: Face
     paper: str
+    alone: bool = False
 
     def __str__(self) -> str:
-        return f"{self.count}-{self.pitch:g}-{self.bore:g}-{self.face}-{self.paper}"
+        return f"{self.count}-{self.pitch:g}-{self.bore:g}-{self.face}-{self.paper}{'-alone' * self.alone}"
+
+    @property
+    def only(self) -> Bit | None:
+        return template_bits(self.board, self.face)[0] if self.alone else None
+
+    @property
+    def reach(self) -> float:
+        """Radius of the largest circle about each centre [mm]."""
+        return self.bore / 2 if self.bore and not (self.alone and self.face == "top") else RADIUS
 
     @property
     def board(self) -> ResolvedBoard:
@@ -57,12 +70,9 @@ class Case:
 
 
 FACES: tuple[Face, Face] = ("top", "under")
-CASES = [
-    Case(count, pitch, bore, face, paper)
-    for count, pitch, bore in ((110, 20.0, 0.0), (110, 25.0, 0.0), (110, 30.0, 0.0), (110, 25.0, 18.0), (110, 30.0, 20.0))
-    for face in FACES
-    for paper in ("a4", "letter")
-]  # fmt: skip
+BOARDS = ((110, 20.0, 0.0), (110, 25.0, 0.0), (110, 30.0, 0.0), (110, 20.0, 18.0), (110, 25.0, 18.0), (10, 20.0, 0.0))
+CASES = [Case(*board, face, paper) for board in BOARDS for face in FACES for paper in ("a4", "letter")]
+CASES += [Case(110, 20.0, 18.0, face, "a4", alone=True) for face in FACES]
 each = pytest.mark.parametrize("case", CASES, ids=str)
 
 
@@ -91,8 +101,8 @@ class Page:
 @cache
 def pages(case: Case) -> tuple[Page, ...]:
     paper = catalogue().papers[case.paper]
-    data = pdf.write(template_pages(case.board, case.face, paper))
-    tiles = plan_sheets(case.board, case.face, paper).tiling.tiles
+    data = pdf.write(template_pages(case.board, case.face, paper, only=case.only))
+    tiles = plan_sheets(case.board, case.face, paper, only=case.only).tiling.tiles
     with pymupdf.open(stream=data, filetype="pdf") as file:
         assert len(file) == len(tiles)
         return tuple(read(page, tile) for page, tile in zip(file, tiles, strict=True))
@@ -132,7 +142,7 @@ def along(piece: tuple) -> Floats:  # type: ignore[type-arg]
     if kind == "re":
         r = piece[1]
         corners = [(r.x0, r.y0), (r.x1, r.y0), (r.x1, r.y1), (r.x0, r.y1), (r.x0, r.y0)]
-        return np.vstack([straight(np.array(a), np.array(b)) for a, b in zip(corners, corners[1:], strict=False)])
+        return np.vstack([straight(np.array(a), np.array(b)) for a, b in pairwise(corners)])
     ends = [np.array((p.x, p.y)) for p in piece[1:]]
     if kind == "l":
         return straight(*ends)
@@ -168,7 +178,7 @@ def lines(page: pymupdf.Page, height: float) -> Iterator[tuple[str, Box]]:
 
 
 def boxes(page: Page, by: float = 0.0) -> Floats:
-    return np.array([box for _, box in page.words]) + (-by, -by, by, by)
+    return np.asarray(np.array([box for _, box in page.words]) + np.array((-by, -by, by, by)))
 
 
 @each
@@ -195,7 +205,6 @@ def test_no_line_runs_through_a_word(case: Case) -> None:
 @each
 def test_no_word_of_another_stands_in_a_hole(case: Case) -> None:
     """Words in a hole are those of the hole: all in it, and its own letter or a number of the key."""
-    reach = max(RADIUS, case.bore / 2)
     for page in pages(case):
         at = np.array([page.of_board(*centre) for centre in centres(case)])
         for text, (x0, y0, x1, y1) in page.words:
@@ -204,9 +213,9 @@ def test_no_word_of_another_stands_in_a_hole(case: Case) -> None:
                 np.maximum(np.maximum(y0 - at[:, 1], at[:, 1] - y1), 0.0),
             )
             on_window = in_window(page, ((x0 + x1) / 2, (y0 + y1) / 2))
-            for k in np.nonzero(near < reach)[0] if on_window else ():
+            for k in np.nonzero(near < case.reach)[0] if on_window else ():
                 far = max(hypot(x - at[k][0], y - at[k][1]) for x in (x0, x1) for y in (y0, y1))
-                assert far < reach, (text, at[k])
+                assert far < case.reach, (text, at[k])
 
 
 @each
@@ -274,6 +283,8 @@ def work(case: Case) -> str:
     if not case.bore:
         return "12 mm"
     size = f"counterbore {case.bore:g} × 4.5 mm"
+    if case.alone:
+        return f"{size} deep first" if case.face == "under" else "12 mm"
     return f"12 mm, {size} deep first" if case.face == "under" else f"12 mm, {size}, from the underside"
 
 
@@ -312,7 +323,6 @@ def test_a_number_means_one_thing_on_all_sheets_and_every_number_is_in_the_key(c
 @each
 def test_words_stand_by_their_own_hole_or_are_led_to_it(case: Case) -> None:
     """The rim nearest to a letter is its own by a millimetre, or a line leads from the words to that rim."""
-    reach = max(RADIUS, case.bore / 2)
     for page in pages(case):
         at = np.array([page.of_board(*centre) for centre in centres(case)])
         where = {p.label: k for k, p in enumerate(case.board.drilled)}
@@ -326,7 +336,7 @@ def test_words_stand_by_their_own_hole_or_are_led_to_it(case: Case) -> None:
                 np.maximum(np.maximum(box[1] - at[:, 1], at[:, 1] - box[3]), 0.0),
             )
             nearer = gaps[k] + 1.0 <= np.delete(gaps, k).min()
-            assert nearer or led(page, box, tuple(at[k]), reach), text
+            assert nearer or led(page, box, tuple(at[k]), case.reach), text
 
 
 def led(page: Page, box: Box, at: tuple[float, float], reach: float) -> bool:

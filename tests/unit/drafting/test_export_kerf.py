@@ -150,13 +150,26 @@ def test_inside_and_outside_move_opposite_ways_and_depths_stay() -> None:
 
 def test_the_note_says_what_the_kerf_does() -> None:
     for kerf, words in (
-        (0.0, "nominal sizes, no kerf"),
+        (0.0, "round holes as wide as the bits that drill them; no kerf"),
         (0.3, "holes and openings drawn 0.15 mm smaller on every side"),
     ):
         scene = export_scene(two_player(), "top", kerf)
         assert words in scene.note
         assert any(isinstance(i, Text) and words in i.text for i in scene.items)
     assert "the outline 0.15 mm larger" in export_scene(two_player(), "top", 0.3).note
+
+
+def test_the_note_says_how_wide_the_holes_are_drawn() -> None:
+    """As the bits where there are some, whatever the parts ask: a note that calls such sizes nominal is not true."""
+    made = two_player()
+    assert "nominal" not in export_scene(made, "top").note
+    first, *others = made.placements
+    without = replace(first, holes=tuple(replace(hole, bit=None) for hole in first.holes))
+    mixed = export_scene(replace(made, placements=(without, *others)), "top").note
+    assert "round holes as wide as the bits that drill them, those without a bit as the parts ask; no kerf" in mixed
+    alone = export_scene(replace(made, placements=(without,)), "top").note
+    assert "no bit for the round holes: drawn as the parts ask; no kerf" in alone
+    assert "round holes" not in export_scene(bare(200.0, 150.0), "top").note
 
 
 @pytest.mark.parametrize("kerf", [-0.1, 20.1, math.nan, math.inf])

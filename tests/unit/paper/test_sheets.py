@@ -114,19 +114,19 @@ def test_the_underside_is_the_mirror_image() -> None:
 def test_marks_agree_on_both_sheets(name: str, face: Face, paper: Paper) -> None:
     board = BOARDS[name]
     plan = plan_sheets(board, face, paper)
-    seen: dict[str, list[tuple[float, float]]] = {}
+    seen: dict[tuple[str, str], list[tuple[float, float]]] = {}
     for page, tile in zip(template_pages(board, face, paper), plan.tiling.tiles, strict=True):
         marks = group(page, "marks")
         for item in marks.items:
-            if isinstance(item, Text) and item.anchor == "start":
+            if isinstance(item, Text):  # at the right or the left of its mark, as its anchor tells
                 x, y = item.at[0] + marks.shift[0] - tile.offset[0], item.at[1] + marks.shift[1] - tile.offset[1]
-                seen.setdefault(item.text, []).append((x, y))
+                seen.setdefault((item.text, item.anchor), []).append((x, y))
     for places in seen.values():
         assert len(places) == 2
         assert math.dist(*places) < 0.001
     for seam in plan.seams:
         assert len(seam.marks) >= 2
-        assert len({n for n, _ in seam.marks} & set(seen)) == len(seam.marks)
+        assert len({n for n, _ in seam.marks} & {name for name, _ in seen}) == len(seam.marks)
     tiles = plan.tiling.tiles
     meetings = sum(
         abs(a.row - b.row) + abs(a.column - b.column) == 1 for i, a in enumerate(tiles) for b in tiles[i + 1 :]
