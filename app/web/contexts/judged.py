@@ -181,7 +181,7 @@ def _everything() -> tuple[MeetTable, ...]:
 def _summed() -> str:
     cells = [cell for *_, cell in rows_of_tables()]
     judged = sum(bool(cell.rules) for cell in cells)
-    return f"{len(cells)} meetings: {judged} are judged by a rule, {len(cells) - judged} do no harm, and it says why"
+    return f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm, and it says why"
 
 
 def _rules(names_of_rules: Iterable[str]) -> str:
