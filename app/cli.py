@@ -86,6 +86,7 @@ def make_parser() -> argparse.ArgumentParser:
     check = _add(commands, "check", _check, "say what stops a design from being built, and what is risky")
     _add_design(check)
     check.add_argument("--json", action="store_true", help="for programs: every number, one JSON object")
+    check.add_argument("--tightest", action="store_true", help="list what was judged too, the tightest first")
     template = _add(commands, "template", _template, "write the true-size drill template as PDF")
     _add_design(template)
     _add_face(template)
@@ -192,8 +193,10 @@ def _check(arguments: argparse.Namespace) -> int:
     design = service.read_design(arguments.file)
     results = service.check_design(design, arguments.board, arguments.arrangement)
     stops = any(finding.severity == "stop" for result in results for finding in result.report.findings)
-    write = reporting.as_json if arguments.json else reporting.as_text
-    print(write(design, results))
+    if arguments.json:
+        print(reporting.as_json(design, results))
+    else:
+        print(reporting.as_text(design, results, tightest=arguments.tightest))
     return STOPS if stops else DONE
 
 

@@ -10,8 +10,10 @@ from collections.abc import Sequence
 from app.document.schema import Design
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.messages import message, remedy
+from app.fit.tightest import Nearest, Tightest
 from app.fit.words import names
 from app.service import CheckResult
+from app.service.judged import figures_of, kind_words, none_near, total_of
 from app.units import Unit, format_length
 
 _COLUMNS = 100
@@ -19,13 +21,17 @@ _INDENT = " " * 4
 
 
 def as_json(design: Design, results: Sequence[CheckResult]) -> str:
-    """The findings as one JSON object; lengths in mm, never rounded; sentences in the design's own units."""
+    """The findings and what was judged as one JSON object.
+
+    Lengths are in mm, never rounded; sentences in the design's own units.
+    """
     unit = Unit(design.units)
     rows = [
         {
             "board": result.board,
             "arrangement": result.arrangement,
             "findings": [_row(finding, result, unit) for finding in result.report.findings],
+            "tightest": [_judged(found) for found in result.report.tightest()],
             **_stale(result),
         }
         for result in results
@@ -33,8 +39,14 @@ def as_json(design: Design, results: Sequence[CheckResult]) -> str:
     return json.dumps({"design": design.title, "results": rows}, indent=2, allow_nan=False)
 
 
-def as_text(design: Design, results: Sequence[CheckResult]) -> str:
-    """The findings in sentences, most severe first, for each board and arrangement."""
+def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = False) -> str:
+    """The findings in sentences, most severe first, for each board and arrangement.
+
+    Args:
+        design: whose they are.
+        results: of each board and arrangement.
+        tightest: whether to list what was judged as well, the tightest first.
+    """
     unit = Unit(design.units)
     lines = [design.title]
     for result in results:
@@ -43,6 +55,7 @@ def as_text(design: Design, results: Sequence[CheckResult]) -> str:
         for finding in result.report.open:
             lines += _sentences(finding, result, unit)
         lines += _accepted(result, unit)
+        lines += _tightest(result, unit) if tightest else []
     return "\n".join(lines)
 
 
@@ -64,6 +77,19 @@ def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]
     }
 
 
+def _judged(found: Tightest) -> dict[str, object]:
+    nearest = [
+        {
+            "subjects": list(one.subjects),
+            "measured_mm": one.measured,
+            "required_mm": one.required,
+            "margin_mm": one.margin,
+        }
+        for one in found.nearest
+    ]
+    return {"what": found.what, "other": found.other, "tried": found.tried, "nearest": nearest}
+
+
 def _stale(result: CheckResult) -> dict[str, object]:
     """Acceptances of what is no longer there; nothing if there is none."""
     rows = [{"rule": a.rule, "subjects": list(a.subjects), "reason": a.reason} for a in result.report.stale]
@@ -83,6 +109,31 @@ def _accepted(result: CheckResult, unit: Unit) -> list[str]:
         who = names(result.resolved, stale.subjects) if stale.subjects else "the board"
         lines += _wrapped(f"no longer applies: accepted {stale.rule} of {who}: {stale.reason}", "  ")
     return lines
+
+
+def _tightest(result: CheckResult, unit: Unit) -> list[str]:
+    """How many pairs of what were judged, and the tightest of each, one line for every two kinds."""
+    found = result.report.tightest()
+    if not found:
+        return ["  judged: nothing is on the board yet"]
+    lines = [f"  judged, the tightest first: {_counted(total_of(found))}, each in the worst case"]
+    for one in found:
+        said = f"{kind_words(one.what)} – {kind_words(one.other)}: {_counted(one.tried)}"
+        nearest = _near(result, one.nearest[0], one.tried, unit) if one.nearest else f", {none_near(one)}"
+        lines += _wrapped(said + nearest, _INDENT)
+    return lines
+
+
+def _near(result: CheckResult, nearest: Nearest, tried: int, unit: Unit) -> str:
+    figures = figures_of(nearest, unit)
+    who = f" {names(result.resolved, nearest.subjects)}" if nearest.subjects else ""
+    tightest = f", tightest{who}" if tried > 1 else f",{who}" if who else ""
+    short = f", {figures.left} short" if figures.short else ""
+    return f"{tightest}: {figures.there} left, {figures.needed} needed{short}"
+
+
+def _counted(pairs: int) -> str:
+    return f"{pairs:,} pair{'' if pairs == 1 else 's'}"
 
 
 def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:

@@ -9,7 +9,9 @@ from pathlib import Path
 import pytest
 
 from app import cli
+from app.fit.table import rows_of_tables
 from tests.tools import ROOT
+from tests.write_tables import covered, written
 
 RUN_LINE = "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/holewise"
 TEST_LINE = 'python3 -m venv .venv && .venv/bin/pip install -e ".[test]" && .venv/bin/python -m tests'
@@ -60,6 +62,25 @@ def test_every_fit_rule_is_in_the_developers_guide() -> None:
     names = [rule.name for rule in RULES]
     assert len(names) >= 12
     assert [name for name in names if f"`{name}`" not in guide] == []
+
+
+def test_the_tables_of_the_developers_guide_are_as_the_code_has_them() -> None:
+    guide = text_of("DEVELOPERS.md")
+    assert written(guide) == guide, "python -m tests.write_tables"
+
+
+def test_no_pair_is_lost_on_the_way_into_the_guide() -> None:
+    """What the brief words of the guide stand for is what they were made from: any two of some, one lot by another."""
+    cells: dict[tuple[str, tuple[str, ...], str], set[frozenset[str]]] = {}
+    for title, one, other, cell in rows_of_tables():
+        cells.setdefault((title, cell.rules, cell.because), set()).add(frozenset((one, other)))
+    for pairs in cells.values():
+        listed = sorted((min(pair), max(pair)) for pair in pairs)
+        meant: set[frozenset[str]] = set()
+        for clause in covered(listed).split("; "):
+            ones, between, others = clause.removeprefix("any two of ").partition(" – ")
+            meant |= {frozenset((a, b)) for a in ones.split(", ") for b in (others if between else ones).split(", ")}
+        assert meant == pairs
 
 
 def test_every_package_is_in_the_developers_guide() -> None:

@@ -12,15 +12,16 @@ import numpy as np
 
 from app.catalogue.load import Catalogue
 from app.fit.allowance import worst_between
-from app.fit.asked import asked_between
+from app.fit.asked import asked_between, most_asked
 from app.fit.layout import Layout, layout_of, subjects_of
 from app.fit.table import BETWEEN
-from app.fit.things import SPANNER, WIRES, WORDS, Floats, Ints
+from app.fit.things import KINDS, SPANNER, WIRES, Floats, Ints
 from app.fit.tightest_board import Tried, against_board, of_openings
 from app.model.resolved import ResolvedBoard
 
 _SHOWN = 3
-_FIRST = 8.0  # mm: looked this far first, then twice as far until enough are found
+_FIRST = 8.0  # mm: looked this far first, then further until nothing beyond can be tighter
+_MOST = 400_000  # pairs looked at: where so many are let off, the tightest of the near ones are told
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,7 +79,7 @@ def _ordered(found: list[Tightest]) -> tuple[Tightest, ...]:
 def _pairs(layout: Layout) -> Iterator[Tried]:
     """Every two kinds of things of different placements that a rule judges."""
     things = layout.things
-    many = np.zeros((len(layout.placed), len(WORDS)), np.int64)
+    many = np.zeros((len(layout.placed), len(KINDS)), np.int64)
     np.add.at(many, (things.owner, things.kind), 1)
     total = many.sum(axis=0)
     pairs = np.outer(total, total) - many.T @ many
@@ -86,27 +87,36 @@ def _pairs(layout: Layout) -> Iterator[Tried]:
         count = int(pairs[a, b]) // (2 if a == b else 1)
         if not cell.rules or {a, b} & {SPANNER, WIRES} or not count:
             continue
-        first, second, measured, required = _nearest(layout, a, b, min(count, _SHOWN))
-        yield Tried(WORDS[a], WORDS[b], count, np.stack((first, second), axis=1), measured, required)
+        first, second, measured, required = _nearest(layout, a, b)
+        yield Tried(KINDS[a], KINDS[b], count, np.stack((first, second), axis=1), measured, required)
 
 
-def _nearest(layout: Layout, a: int, b: int, wanted: int) -> tuple[Ints, Ints, Floats, Floats]:
-    """Owners, worst distance and need of the nearest pairs of two kinds, of as many as ``wanted`` at least."""
+def _nearest(layout: Layout, a: int, b: int) -> tuple[Ints, Ints, Floats, Floats]:
+    """Owners, worst distance and need of pairs of two kinds, the tightest few of them included.
+
+    What is further off may be tighter where more is asked of it, so it looks as far as that can be.
+    """
     things, one, other = layout.things, layout.things.of(a), layout.things.of(b)
     x0, y0, x1, y1 = layout.board.outline.bounds
-    most, reach = 4 * float(np.hypot(x1 - x0, y1 - y0)) + 1000.0, _FIRST + 2 * layout.allowance.position
+    off = 2 * layout.allowance.position
+    furthest, reach = 4 * float(np.hypot(x1 - x0, y1 - y0)) + 1000.0, _FIRST + off
     while True:
         pairs = things.shapes.take(one).against(things.shapes.take(other), reach)
         i, j = one[pairs.first], other[pairs.second]
         keep = (things.owner[i] != things.owner[j]) & ((a != b) | (i < j))
-        i, j, distance = i[keep], j[keep], pairs.distance[keep]
-        if len(np.unique(np.minimum(i, j) * len(things) + np.maximum(i, j))) >= wanted or reach > most:
-            break
-        reach *= 2
-    required = np.maximum(*asked_between(layout, i, j))
-    asked = np.isfinite(required)
-    i, j, distance, required = i[asked], j[asked], distance[asked], required[asked]
-    return things.owner[i], things.owner[j], worst_between(distance, layout.allowance), required
+        i, j, measured = i[keep], j[keep], worst_between(pairs.distance[keep], layout.allowance)
+        required = np.maximum(*asked_between(layout, i, j))
+        asked = np.isfinite(required)
+        i, j, measured, required = i[asked], j[asked], measured[asked], required[asked]
+        margin = measured - required
+        order = np.argsort(margin, kind="stable")
+        low, high = np.minimum(things.owner[i], things.owner[j]), np.maximum(things.owner[i], things.owner[j])
+        once = np.sort(np.unique((low * len(layout.placed) + high)[order], return_index=True)[1])
+        enough = margin[order][once][_SHOWN - 1 :]
+        needed = float(enough[0]) + off + most_asked(layout) if len(enough) else 2 * reach
+        if needed <= reach or reach > furthest or len(pairs) > _MOST or len(pairs) >= len(one) * len(other):
+            return things.owner[i], things.owner[j], measured, required
+        reach = max(needed, reach + _FIRST)
 
 
 def _shown(layout: Layout, tried: Tried) -> Tightest:

@@ -21,6 +21,7 @@ from app.fit.things import (
     DEPTH,
     EDGE,
     HOLE,
+    KINDS,
     LEVER,
     ON_TOP,
     OPENING,
@@ -32,7 +33,6 @@ from app.fit.things import (
     TOP_AREA,
     UNDER_AREA,
     WIRES,
-    WORDS,
     Floats,
     Ints,
 )
@@ -73,7 +73,7 @@ def against_board(layout: Layout) -> Iterator[Tried]:
         if found is not None:
             many, rows, measured, required = found
             owners = np.stack((layout.things.owner[rows], np.full(len(rows), -1)), axis=1)
-            yield Tried(WORDS[kind], PLACES[place], many, owners, measured, required)
+            yield Tried(KINDS[kind], PLACES[place], many, owners, measured, required)
 
 
 def _of_place(layout: Layout, which: Ints, kind: int, place: int) -> tuple[int, Ints, Floats, Floats] | None:

@@ -14,6 +14,7 @@ from app.web.routes import (
     board_edit,
     edits,
     files,
+    judged,
     outline,
     paper,
     parts,
@@ -50,6 +51,7 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
         timeline,
         stations,
         room,
+        judged,
     ):
         app.include_router(routes.router)
     add_assets(app)

@@ -48,8 +48,8 @@ def measure() -> list[Aim]:
         rows.append([f"{size:,}", str(findings), ms(ours[size]), ms(theirs[size]), ms(fine), loop_shown])
     head = ["cut-outs", "findings", "every rule", f"KLayout {COARSE}", f"KLayout {FINE}", "shapely loop"]
     print_table("Fit report beside one check of the webs [ms, median]", head, rows)
-    print("  Ours starts from the document, the others from its holes. They judge webs only, circles as polygons of so many")
-    print(f"  sides (shapely {COARSE}); ours is exact. ~ is scaled up from {LOOP_SHARE:.0%} of the pairs.")
+    print("  Ours starts from the document, the others from its holes. They judge webs only, circles as polygons of")
+    print(f"  so many sides (shapely {COARSE}); ours is exact. ~ is scaled up from {LOOP_SHARE:.0%} of the pairs.")
     aims = [
         Aim(f"every rule, {n:,} cut-outs", f"{ms(our)} ms", f"< {ms(theirs[n])} ms, KLayout {COARSE}", our < theirs[n])
         for n, our in ours.items()

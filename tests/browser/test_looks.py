@@ -23,7 +23,7 @@ FITTED = ["board", "selected", "several", "stop", "underside", "section", "inch"
 """Boards, which fit a laptop's screen."""
 BESIDE = ["part", "shop", "stations", "board itself", "room", "paper"]
 """Pages with something beside what they are about, of which only lists scroll."""
-PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "printer", "problem"]
+PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "printer", "judged", "judged short", "problem"]
 
 
 @pytest.fixture(scope="module")
@@ -65,6 +65,8 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> N
         "timeline": f"{bad}/timeline",
         "outline": f"{good}/outline",
         "printer": f"{good}/printer",
+        "judged": f"{good}/judged?units=inch",
+        "judged short": f"{bad}/judged",
         "problem": f"{server.url}/designs/none",
     }[name]
     page.goto(url)

@@ -78,6 +78,7 @@ PAGES = {
     "outline": "{board}/outline",
     "paper": "{board}/paper",
     "printer": "{board}/printer",
+    "judged": "{board}/judged",
     "problem": "/designs/none",
 }
 

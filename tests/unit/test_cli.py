@@ -182,7 +182,7 @@ def test_check_as_json_has_exactly_the_documented_keys(bad: Path) -> None:
     assert said["design"] == json.loads(bad.read_text("utf-8"))["title"]
     placements = {p["id"] for p in json.loads(bad.read_text("utf-8"))["boards"][0]["arrangements"][0]["placements"]}
     for result in said["results"]:
-        assert set(result) == {"board", "arrangement", "findings"}
+        assert set(result) == {"board", "arrangement", "findings", "tightest"}
         for finding in result["findings"]:
             assert set(finding) == FINDING_KEYS
             assert finding["severity"] in {"stop", "caution", "note"}
@@ -194,6 +194,16 @@ def test_check_as_json_has_exactly_the_documented_keys(bad: Path) -> None:
             if finding["measured_mm"] is not None and finding["required_mm"] is not None:
                 expected = finding["measured_mm"] - finding["required_mm"]
                 assert finding["margin_mm"] == pytest.approx(expected, abs=1e-12)
+
+
+def test_check_lists_what_was_judged_when_asked(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", str(bad)]) == 1
+    plain = capsys.readouterr().out
+    assert "judged" not in plain
+    assert cli.main(["check", str(bad), "--tightest"]) == 1
+    said = capsys.readouterr().out
+    assert said.startswith(plain.rstrip("\n"))
+    assert re.search(r"^ {4}hole – hole: \d+ pairs, tightest A and B: .+ left, 5 mm needed, .+ short$", said, re.M)
 
 
 def test_two_buttons_a_millimetre_apart_are_a_web_stop_with_the_right_number(

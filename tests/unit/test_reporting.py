@@ -1,8 +1,10 @@
-"""What ``holewise check`` prints of accepted, woken and stale cautions."""
+"""What ``holewise check`` prints of accepted, woken and stale cautions, and of what was judged."""
 
 from __future__ import annotations
 
 import json
+import math
+import re
 
 from app import reporting, service
 from app.arrange.accepting import accept
@@ -13,6 +15,7 @@ from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.fit.accept import accepted_as
 from app.fit.report import check
+from app.fit.tightest import Tightest
 
 REASON = "The edge is doubled there."
 
@@ -66,3 +69,73 @@ def test_json_says_the_reason_where_one_is_accepted_and_only_there() -> None:
     worse = moved(design, placement, 0.5)
     (result,) = json.loads(reporting.as_json(worse, service.check_design(worse)))["results"]
     assert not [f for f in result["findings"] if "accepted" in f]
+
+
+def tight(design: Design) -> list[str]:
+    """The lines of what was judged, as printed for the first arrangement; wrapped ones put together again."""
+    said = reporting.as_text(design, service.check_design(design)[:1], tightest=True)
+    listed = said.partition("  judged, the tightest first: ")[2]
+    return re.sub(r"\n {4}(?!.* – )", " ", listed).splitlines()
+
+
+def gap_of_holes(design: Design, one: str, other: str) -> float:
+    """Board left between two holes, each a millimetre off toward the other, as hand drilling may be [mm]."""
+    board = resolve(design, None, None, catalogue())
+    assert board.shop.drilling.id == "hand"
+    a, b = (p for p in board.placements if p.id in (one, other))
+    return math.dist((a.x, a.y), (b.x, b.y)) - (a.holes[0].diameter + b.holes[0].diameter) / 2 - 2 * 1.0
+
+
+def test_what_was_judged_is_listed_only_when_asked_for_with_letters_and_figures() -> None:
+    design = load_scenario("harbour-lane-two-seater")
+    assert "tightest" not in text(design)
+    lines = tight(design)
+    parts = len(design.boards[0].arrangements[0].placements)
+    pairs = parts * (parts - 1) // 2
+    left = gap_of_holes(design, "q", "r")
+    # 5 mm of MDF between two holes: the caution of its row in the catalogue.
+    assert f"    hole – hole: {pairs} pairs, tightest Q and R: {left:g} mm left, 5 mm needed" in lines
+    assert lines[0] == f"{sum(t.tried for t in first(design)):,} pairs, each in the worst case"
+
+
+def first(design: Design) -> tuple[Tightest, ...]:
+    return service.check_design(design)[0].report.tightest()
+
+
+def test_what_is_short_says_so_and_by_how_much_in_the_units_of_the_design() -> None:
+    design = load_scenario("harbour-lane-two-seater")
+    assert not [line for line in tight(design) if line.endswith(" short")]
+    board = resolve(design, None, None, catalogue())
+    q = next(p for p in board.placements if p.id == "q")
+    # A hole may be a millimetre off, the edge half of one; MDF asks for 12 mm to the edge (its row in the catalogue).
+    left = board.depth_front_to_back - q.y - q.holes[0].diameter / 2 - 1.5
+    to_back = moved(design, "q", left - 9.5)
+    edge = next(line for line in tight(to_back) if line.startswith("    hole – edge"))
+    assert edge.endswith("tightest Q: 9.5 mm left, 12 mm needed, 2.5 mm short")
+    inches = next(line for line in tight(to_back.model_copy(update={"units": "inch"})) if "hole – edge" in line)
+    # To 1/64 in: 9.5 mm are 23.9 of them, 12 mm 30.2 and 2.5 mm 6.3.
+    assert inches.endswith('tightest Q: 3/8" left, 15/32" needed, 3/32" short')
+
+
+def test_a_bare_board_says_that_nothing_is_on_it() -> None:
+    design = load_scenario("harbour-lane-two-seater")
+    deck = design.boards[0]
+    bare = deck.arrangements[0].model_copy(update={"placements": (), "stations": ()})
+    empty = design.model_copy(update={"boards": (deck.model_copy(update={"arrangements": (bare,)}),)})
+    said = reporting.as_text(empty, service.check_design(empty), tightest=True)
+    assert said.endswith("fits\n  judged: nothing is on the board yet")
+
+
+def test_json_carries_what_was_judged_beside_the_findings_never_rounded() -> None:
+    design = load_scenario("leaky-raft")
+    (result,) = json.loads(reporting.as_json(design, service.check_design(design)))["results"]
+    assert [set(row) for row in result["tightest"]] == [{"what", "other", "tried", "nearest"}] * len(first(design))
+    for row, found in zip(result["tightest"], first(design), strict=True):
+        assert (row["what"], row["other"], row["tried"]) == (found.what, found.other, found.tried)
+        for said, near in zip(row["nearest"], found.nearest, strict=True):
+            assert tuple(said["subjects"]) == near.subjects
+            assert (said["measured_mm"], said["required_mm"]) == (near.measured, near.required)
+            assert said["margin_mm"] == near.measured - near.required
+            short = said["margin_mm"] < -1e-6
+            about = [f for f in result["findings"] if set(f["subjects"]) == set(near.subjects)]
+            assert about or not short, "what is short has a finding"

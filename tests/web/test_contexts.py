@@ -11,6 +11,7 @@ from jinja2 import meta, nodes
 from app.paths import data_dir
 from app.web.contexts.board import BoardPage
 from app.web.contexts.board_edit import BoardEditPage, DraggedBlock
+from app.web.contexts.judged import JudgedPage
 from app.web.contexts.moving import MovingBlock
 from app.web.contexts.outline import OutlinePage
 from app.web.contexts.paper import PaperPage
@@ -29,6 +30,7 @@ PAGES = {
     "pages/board.html": BoardPage,
     "pages/board_edit.html": BoardEditPage,
     "partials/board_edit_dragged.html": DraggedBlock,
+    "pages/judged.html": JudgedPage,
     "pages/outline.html": OutlinePage,
     "pages/paper.html": PaperPage,
     "pages/part.html": PartPage,

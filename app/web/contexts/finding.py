@@ -107,7 +107,7 @@ def finding_card(
         meaning=rule_named(finding.rule).meaning,
         measured="" if measured is None else minus(length(measured, unit)),
         needed="" if needed is None else minus(length(needed, unit)),
-        bar=None if measured is None or needed is None else _bar(measured, needed),
+        bar=None if measured is None or needed is None else bar_of(measured, needed),
         source=finding.source,
         trust=_trust(finding, board),
         show_url=show_url(finding.subjects, board, here),
@@ -135,6 +135,7 @@ def show_url(subjects: tuple[str, ...], board: ResolvedBoard, here: Here) -> str
     return here.at(select=known).url() if known else ""
 
 
-def _bar(measured: float, needed: float) -> Bar:
+def bar_of(measured: float, needed: float) -> Bar:
+    """Two lengths as parts of one bar [mm]."""
     whole = max(measured, needed, 1e-9) * _BAR_ROOM
     return Bar(round(100 * max(measured, 0.0) / whole, 2), round(100 * max(needed, 0.0) / whole, 2))

@@ -106,6 +106,7 @@ class ReportBlock:
         problem: what could not be done of what the report was asked for; empty if nothing was.
         shared: whether other arrangements have holes of this one, in which a caution is accepted along with it.
         room_url: where room is made by moving parts; empty if moving has nothing to clear.
+        judged_url: where it is told what was judged; worked out only there.
     """
 
     tally: Tally
@@ -117,6 +118,7 @@ class ReportBlock:
     problem: str
     shared: bool
     room_url: str = ""
+    judged_url: str = ""
 
 
 @dataclass(slots=True)
@@ -189,6 +191,7 @@ def report_block(
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
         shared=shared,
         room_url=here.at(select=()).url("/room") if ways and _room_is_wanted(seen) else "",
+        judged_url=here.url("/judged"),
     )
 
 

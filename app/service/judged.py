@@ -1,0 +1,81 @@
+"""What was judged, in words: kinds of things as a builder calls them, and what there is beside what is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from types import MappingProxyType
+
+from app.drafting.words import signed
+from app.fit.depth import TINY
+from app.fit.tightest import Nearest, Tightest
+from app.fit.words import say, say_both
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
+
+_KINDS = MappingProxyType(
+    {
+        "plate on top": ("plate on top", "plates on top"),
+        "screw head on top": ("screw head on top", "screw heads on top"),
+        "body": ("body", "bodies"),
+        "recess": ("recess", "recesses"),
+        "spanner room": ("room for a spanner", "room for spanners"),
+        "wire room": ("wires", "wires"),
+        "edge": ("edge", "the edge"),
+        "opening": ("inner opening", "inner openings"),
+        "slot": ("edge-moulding slot", "edge-moulding slots"),
+        "area on top": ("area to keep clear on top", "areas to keep clear on top"),
+        "area below": ("area to keep clear below", "areas to keep clear below"),
+        "free depth": ("free depth", "the free depth"),
+        "thickness": ("thickness of the board", "the thickness of the board"),
+    }
+)
+"""Kinds of things and places of a board, one and many, where they are not as they are named plus an s."""
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """What there is beside what is needed, in words.
+
+    Args:
+        there: what there is, worst case.
+        needed: what is needed so that nothing is found.
+        left: what is left over, or how much it is short, without a sign.
+        short: whether there is less than is needed.
+    """
+
+    there: str
+    needed: str
+    left: str
+    short: bool
+
+
+def kind_words(kind: str, *, many: bool = False) -> str:
+    """A kind of thing, or a place of the board, as a builder calls it."""
+    return _KINDS.get(kind, (kind, f"{kind}s"))[many]
+
+
+def figures_of(nearest: Nearest, unit: Unit) -> Figures:
+    """The figures of one of the tightest, as exactly as it takes to tell what there is from what is needed."""
+    there, needed = say_both(nearest.measured, nearest.required, unit)
+    short = nearest.margin < -TINY
+    left = say(abs(nearest.margin) if short else max(nearest.margin, 0.0), unit)
+    return Figures(signed(there), signed(needed), left, short)
+
+
+def none_near(found: Tightest) -> str:
+    """Why there is no figure for two kinds of which there are pairs: none of them can meet."""
+    return "each is nearer to another edge" if found.other == "opening" else "all clear by height"
+
+
+def total_of(found: Sequence[Tightest]) -> int:
+    """How many pairs there are in all."""
+    return sum(one.tried for one in found)
+
+
+def rests_on(board: ResolvedBoard, unit: Unit) -> str:
+    """What *fits* rests on, in a sentence: the worst case that every pair was measured in."""
+    drilling = board.shop.drilling
+    where = f"up to {say(drilling.position, unit)} off its place" if drilling.position else "where it is drawn"
+    edge = f"each edge up to {say(drilling.edge, unit)} off" if drilling.edge else "each edge where it is drawn"
+    return f"in the worst case: each hole {where} and as wide as the bit that makes it, {edge}"

@@ -1,0 +1,192 @@
+"""The page of what was judged: how many pairs of what, the tightest of each, and the table that leaves nothing out."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+
+from app.fit.registry import RULES
+from app.fit.table import rows_of_tables
+from app.fit.tightest import Nearest, Tightest
+from app.fit.words import names
+from app.model.resolved import ResolvedBoard
+from app.service.judged import figures_of, kind_words, none_near, rests_on, total_of
+from app.service.workshop import Sight
+from app.units import Unit
+from app.web.contexts.finding import Bar, bar_of, rule_words, show_url
+from app.web.contexts.here import Here, Option
+from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.switches import switches_of
+from app.web.contexts.words import counted
+
+_TITLES = {
+    "Two placements": "Things of two parts",
+    "One placement": "Things of one part",
+    "A placement and the board": "A part and the board",
+    "The board itself": "The board itself",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NearLine:
+    """One of the tightest of its kind: whose it is, the way to it, its figures in words, and the same drawn."""
+
+    who: str
+    show_url: str
+    there: str
+    needed: str
+    left: str
+    short: bool
+    bar: Bar
+
+
+@dataclass(frozen=True, slots=True)
+class KindLine:
+    """Two kinds of things.
+
+    Args:
+        what, other: the kinds in words.
+        pairs: how many pairs there are, with commas.
+        word: ``pair`` or ``pairs``.
+        near: the tightest, at most three.
+        none: why there is no figure; empty where there is.
+    """
+
+    what: str
+    other: str
+    pairs: str
+    word: str
+    near: tuple[NearLine, ...]
+    none: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeetLine:
+    """A thing and those it meets alike: what, against what, by which rules, or why it does no harm."""
+
+    what: str
+    others: str
+    rules: str
+    because: str
+
+
+@dataclass(frozen=True, slots=True)
+class MeetTable:
+    """Everything of one sort against everything: title and lines."""
+
+    title: str
+    lines: tuple[MeetLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class JudgedPage:
+    """The page of what was judged.
+
+    Args:
+        title: of the design.
+        boards, arrangements, units: switches; one with a single way is empty.
+        tally: stops and cautions as they are.
+        rests: what *fits* rests on, in a sentence.
+        total: how many pairs there are, in words; empty if there is nothing to judge.
+        short: how many of the lines are short of what is needed.
+        kinds: every two kinds that were judged, the tightest first.
+        everything: the tables of everything against everything.
+        summed: how many cells they have, and what of them is judged, in words.
+        rules: each rule in words, with what holds when it is kept.
+        back_url: the board page.
+    """
+
+    title: str
+    boards: tuple[Option, ...]
+    arrangements: tuple[Option, ...]
+    units: tuple[Option, ...]
+    tally: Tally
+    rests: str
+    total: str
+    short: int
+    kinds: tuple[KindLine, ...]
+    everything: tuple[MeetTable, ...]
+    summed: str
+    rules: tuple[tuple[str, str], ...]
+    back_url: str
+
+
+def judged_page(sight: Sight, here: Here) -> JudgedPage:
+    """The page for the board in view; it looks further than the rules have to, so it is made when asked for."""
+    board = sight.checked.resolved
+    found, unit = sight.checked.report.tightest(), Unit(board.units)
+    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None))
+    kinds = tuple(_kind_line(one, board, unit, here) for one in found)
+    ways = switches_of(sight.design, here, board, "/judged")
+    return JudgedPage(
+        title=sight.design.title,
+        boards=ways["boards"],
+        arrangements=ways["arrangements"],
+        units=ways["units"],
+        tally=tally_of(sight.checked),
+        rests=rests_on(board, unit),
+        total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'sort')}" if found else "",
+        short=sum(near.short for kind in kinds for near in kind.near),
+        kinds=kinds,
+        everything=_everything(),
+        summed=_summed(),
+        rules=tuple((rule_words(rule.name), rule.meaning) for rule in RULES),
+        back_url=here.url(),
+    )
+
+
+def _kind_line(found: Tightest, board: ResolvedBoard, unit: Unit, here: Here) -> KindLine:
+    number, _, word = counted(found.tried, "pair").partition(" ")
+    return KindLine(
+        what=_capital(kind_words(found.what, many=True)),
+        other=kind_words(found.other, many=True),
+        pairs=number,
+        word=word,
+        near=tuple(_near_line(one, board, unit, here) for one in found.nearest),
+        none="" if found.nearest else _capital(none_near(found)),
+    )
+
+
+def _near_line(nearest: Nearest, board: ResolvedBoard, unit: Unit, here: Here) -> NearLine:
+    figures = figures_of(nearest, unit)
+    return NearLine(
+        who=names(board, nearest.subjects) if nearest.subjects else "The board itself",
+        show_url=show_url(nearest.subjects, board, here),
+        there=figures.there,
+        needed=figures.needed,
+        left=figures.left,
+        short=figures.short,
+        bar=bar_of(nearest.measured, nearest.required),
+    )
+
+
+def _everything() -> tuple[MeetTable, ...]:
+    """Every cell of the tables, those of one thing that say the same in one line."""
+    tables: dict[str, dict[tuple[str, tuple[str, ...], str], list[str]]] = {}
+    for title, one, other, cell in rows_of_tables():
+        lines = tables.setdefault(title, {})
+        lines.setdefault((one, cell.rules, cell.because), []).append(kind_words(other))
+    return tuple(
+        MeetTable(
+            _TITLES[title],
+            tuple(
+                MeetLine(_capital(kind_words(one)), ", ".join(others), _rules(rules), because)
+                for (one, rules, because), others in lines.items()
+            ),
+        )
+        for title, lines in tables.items()
+    )
+
+
+def _summed() -> str:
+    cells = [cell for *_, cell in rows_of_tables()]
+    judged = sum(bool(cell.rules) for cell in cells)
+    return f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm, and it says why"
+
+
+def _rules(names_of_rules: Iterable[str]) -> str:
+    return _capital(", ".join(rule_words(name) for name in names_of_rules))
+
+
+def _capital(words: str) -> str:
+    return words[:1].upper() + words[1:]

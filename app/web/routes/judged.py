@@ -1,0 +1,21 @@
+"""What was judged: a page of its own, or its list alone for the board page."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse
+
+from app.web.contexts.judged import judged_page
+from app.web.render import render
+from app.web.routes.common import Asked, Shop, View
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/judged")
+def judged(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
+    """How many pairs of what were judged and the tightest of each; for htmx only the list, under the title it has."""
+    shown = judged_page(shop.look(here.design, here.where, here.units), here)
+    alone = htmx.wants_block and htmx.target == "judged"
+    answer = render("pages/judged.html", shown, "judged" if alone else "")
+    return HTMLResponse(answer, headers={"Vary": "HX-Request, HX-Target"})
