@@ -39,7 +39,7 @@ def meetings(layout: Layout, strips: Sequence[Strip], which: Ints, needed: Float
         return []
     off = layout.allowance.position + layout.allowance.edge
     reach = float(needed.max()) + off
-    deepest = max(strip.width for strip in strips)
+    deepest = max(strip.deep for strip in strips)
     near = layout.rim_insides[0][which] < deepest + reach
     which, needed = which[near], needed[near]
     things, pairs, places = against_strips(layout, strips, which, reach)

@@ -243,6 +243,12 @@ def kinds_against(rule: str, place: int) -> tuple[int, ...]:
     return tuple(k for k in range(len(KINDS)) if rule in AGAINST[k, place].rules)
 
 
+@lru_cache(maxsize=16)
+def places_judged(rule: str) -> frozenset[tuple[int, int]]:
+    """Places of the board that a rule judges against each other, the lower index first."""
+    return frozenset(pair for pair, cell in BOARD.items() if rule in cell.rules)
+
+
 def rows_of_tables() -> Iterator[tuple[str, str, str, Cell]]:
     """Every cell with the names it stands for: title of its table, one, other, cell; for the docs and the tests."""
     tables = (

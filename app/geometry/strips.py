@@ -40,6 +40,12 @@ class Strip:
     beyond: Shape
     inward: Point
 
+    @property
+    def deep(self) -> float:
+        """Nothing of it is further from the edge than this: its width, or the tip of a mitre at a corner [mm]."""
+        a, b, *inner = self.shape.core
+        return max(self.width, math.dist(b, inner[0]), math.dist(a, inner[-1]))
+
 
 def strips_of(outline: Outline, widths: Mapping[EdgeName, float], round_corners: bool = False) -> tuple[Strip, ...]:
     """The strips of an outline, counter-clockwise.

@@ -18,7 +18,8 @@ from app.fit.judge import Short, Way, judged_alone, shortfalls, ways_in, worst_e
 from app.fit.layout import Distances, Layout
 from app.fit.limits import edge_limits, layer_named
 from app.fit.rule import Rule
-from app.fit.things import CUTS, HOLE, SCREW, WORDS, Flags, Floats
+from app.fit.table import kinds_against
+from app.fit.things import CUTS, EDGE, HOLE, SCREW, WORDS, Flags, Floats
 from app.model.material import Layer
 
 SPLITS = ("mdf",)
@@ -29,12 +30,14 @@ def find(layout: Layout) -> list[Finding]:
     """One finding for each placement nearer to an edge than its layers allow, unless its cut-out is off the board."""
     if not layout.near_rim(_most(layout)).any():
         return []
+    judged = layout.is_any(*kinds_against(RULE.name, EDGE))
+    cut = judged & layout.is_any(HOLE, *CUTS)
     found, on = [], layout.insides[0] >= -TINY
-    for depth in np.unique(layout.depths[layout.is_any(HOLE, *CUTS)]).tolist():
-        which = on & layout.is_any(HOLE, *CUTS) & (layout.depths == depth)
+    for depth in np.unique(layout.depths[cut]).tolist():
+        which = on & cut & (layout.depths == depth)
         found += _near_edges(layout, which, shared_layers(layout, depth))
     for index, layer in enumerate(layout.screw_layers[0] if SCREW in layout.kinds else ()):
-        which = layout.is_any(SCREW) & (layout.screw_layers[1][layout.things.owner] == index)
+        which = judged & layout.is_any(SCREW) & (layout.screw_layers[1][layout.things.owner] == index)
         if which.any():
             splits = layer.material.family in SPLITS
             found += _near_edges(layout, which, (layer,), len(layout.board.layers) > 1, stops_only=splits)

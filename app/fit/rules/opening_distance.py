@@ -14,6 +14,8 @@ from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.limits import Governing, edge_limits, layer_named, web_limits
 from app.fit.rule import Rule
+from app.fit.table import places_judged
+from app.fit.things import EDGE, OPENING, PLACES, RAIL, SLOT, TOP_AREA, UNDER_AREA
 from app.geometry.boundary import Boundary
 from app.geometry.outline import Outline
 from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
@@ -30,15 +32,20 @@ def find(layout: Layout) -> list[Finding]:
     widths = np.array([width_of(opening) for opening in openings])
     off = 2 * layout.allowance.edge
     found = []
-    for gap in gaps_to_rim(openings, layout.board.outline, _most(edge_limits(layout.board.layers, widths)) + off):
-        limits = edge_limits(layout.board.layers, widths[[gap.first]])
-        found += _material(layout, gap, gap.distance - off, limits, {"edge": _edge(layout, gap)})
-    for gap in gaps_among(openings, _most(web_limits(layout.board.layers, widths)) + off):
-        limits = web_limits(layout.board.layers, np.array([widths[[gap.first, gap.second]].max()]))
-        found += _material(layout, gap, gap.distance - off, limits, {"edge": "opening", "second": float(gap.second)})
-    for what, strips in (("rail", layout.board.rails), ("slot", layout.board.slots)):
-        found += _strips(layout, what, strips, off)
-    return [*found, *_areas(layout)]
+    judged = places_judged(RULE.name)
+    if (EDGE, OPENING) in judged:
+        for gap in gaps_to_rim(openings, layout.board.outline, _most(edge_limits(layout.board.layers, widths)) + off):
+            limits = edge_limits(layout.board.layers, widths[[gap.first]])
+            found += _material(layout, gap, gap.distance - off, limits, {"edge": _edge(layout, gap)})
+    if (OPENING, OPENING) in judged:
+        for gap in gaps_among(openings, _most(web_limits(layout.board.layers, widths)) + off):
+            limits = web_limits(layout.board.layers, np.array([widths[[gap.first, gap.second]].max()]))
+            beside: _Detail = {"edge": "opening", "second": float(gap.second)}
+            found += _material(layout, gap, gap.distance - off, limits, beside)
+    for place, strips in ((RAIL, layout.board.rails), (SLOT, layout.board.slots)):
+        found += _strips(layout, PLACES[place], strips, off) if (OPENING, place) in judged else []
+    faces = {face for face, place in (("top", TOP_AREA), ("under", UNDER_AREA)) if (OPENING, place) in judged}
+    return [*found, *(finding for finding in _areas(layout) if finding.detail["face"] in faces)]
 
 
 def width_of(opening: Outline) -> float:

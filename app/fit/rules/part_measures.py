@@ -16,6 +16,8 @@ from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.part_things import held_by, same_place
 from app.fit.rule import Rule
+from app.fit.table import judged_by
+from app.fit.things import BODY, FLANGE, HEAD, HOLE, NUT, PLATE, SCREW
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
@@ -65,22 +67,32 @@ def doubts_of(part: Part, widths: tuple[float, ...], head_ratio: float) -> tuple
 
 def _above(part: Part, hole: Shape) -> Iterator[Doubt]:
     """A flange that does not cover the main hole; a body that does not go through it."""
-    if part.flange and (room := room_inside(hole, part.flange.shape)) < -TINY:
+    if part.flange and _asked(HOLE, FLANGE) and (room := room_inside(hole, part.flange.shape)) < -TINY:
         yield Doubt("flange", "stop", room)
-    if part.mount == "top" and part.body.depth > 0 and (room := room_inside(part.body.shape, hole)) < -TINY:
+    if (
+        part.mount == "top"
+        and part.body.depth > 0
+        and _asked(HOLE, BODY)
+        and (room := room_inside(part.body.shape, hole)) < -TINY
+    ):
         comes_off = isinstance(part.fixing, NutFixing)  # the body of such a part often goes on from below
         yield Doubt("body", "caution" if comes_off else "stop", room)
 
 
 def _below(part: Part, hole: Shape) -> Iterator[Doubt]:
     """What is mounted below and falls through the main hole; a nut that does."""
-    if part.mount == "under":
+    if part.mount == "under" and _asked(HOLE, PLATE):
         below = held_by(part, part.fixing) if isinstance(part.fixing, ScrewFixing) else part.body.shape
         if (room := room_inside(below, hole)) > -TINY:
             yield Doubt("drop", "stop", min(-room, -2 * TINY))
     nut = part.nut_circle
-    if nut and (room := room_inside(nut, hole)) > -TINY:
+    if nut and _asked(HOLE, NUT) and (room := room_inside(nut, hole)) > -TINY:
         yield Doubt("nut", "stop", 2 * nut.radius, required=_width(hole))
+
+
+def _asked(one: int, other: int) -> bool:
+    """Whether the table gives two kinds of things of one part to this rule."""
+    return bool(judged_by(RULE.name, "own")[one, other])
 
 
 def _width(hole: Shape) -> float:
@@ -93,7 +105,7 @@ def _loose_screw(part: Part, fixing: ScrewFixing) -> Iterator[Doubt]:
     holder = held_by(part, fixing)
     room = min((room_inside(Shape((at,), TINY), holder) for at in fixing.holes), default=0.0)
     called = "plate" if fixing.plate else "body" if holder is part.body.shape else "flange"
-    if room < -2 * TINY:
+    if room < -2 * TINY and _asked(SCREW, PLATE):
         yield Doubt("screw", "stop", room, {"holder": called})
 
 
@@ -105,7 +117,7 @@ def _loose_head(part: Part, fixing: ScrewFixing, widths: tuple[float, ...], head
         for cutout, width in zip(part.cutouts, widths, strict=True)
         if any(same_place(at, cutout.shape.centre) for at in fixing.holes)
     ]
-    if bolted and head <= max(bolted) + TINY:
+    if bolted and _asked(HOLE, HEAD) and head <= max(bolted) + TINY:
         yield Doubt("head", "stop", head, {"hole": max(bolted)}, required=max(bolted))
 
 
