@@ -15,11 +15,10 @@ from app.fit.report import check
 from app.geometry.shapes import circle, slot
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
-from app.model.resolved import Placed, Recess, ResolvedBoard
+from app.model.resolved import Placed, Recess
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, HAND, MDF, at, board, button, found, near, plate, stick
-from tests.unit.fit.things_of_each_kind import PARTS, PLAIN, domed, put, reach, screwed, told
+from tests.unit.fit.things_of_each_kind import HAIR, PARTS, PLAIN, domed, only, put, reach, screwed, told
 
-HAIR = 0.001  # mm past a limit
 T = 18.0  # mm of board
 TOP = ("flange", "plate on top", "screw head on top")
 BELOW = ("body", "plate", "screw head")
@@ -43,13 +42,6 @@ ASKED = [
 def facing(one: str, other: str, gap: float) -> tuple[Placed, Placed]:
     """Two placements whose things of these kinds face each other."""
     return put(one, 200, 150), put(other, 200 + reach(one) + gap + reach(other), 150, "b", angle=180)
-
-
-def only(checked: ResolvedBoard, rule: str) -> tuple[object, ...]:
-    """Severity, measured and required of the one finding of a rule; nothing where there is none."""
-    findings = found(checked, rule)
-    assert len(findings) <= 1
-    return next(((f.severity, f.measured, f.required) for f in findings), ())
 
 
 @pytest.mark.parametrize(("rule", "one", "other", "stop", "caution"), ASKED)

@@ -1,13 +1,20 @@
-"""One part for each kind of thing: along +x it is that thing that reaches furthest, by a known measure."""
+"""One part for each kind of thing: along +x it is that thing that reaches furthest, by a known measure.
+
+And what the tests of limits share: distances at a limit and a hair below it, with what is found there.
+"""
 
 from __future__ import annotations
 
 from dataclasses import replace
 
+from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.part import Flange, Part, ScrewFixing
-from app.model.resolved import Placed, Recess
-from tests.unit.fit.boards import at, button, hanging, nut, plate
+from app.model.resolved import Placed, Recess, ResolvedBoard
+from tests.unit.fit.boards import at, button, found, hanging, near, nut, plate
+
+HAIR = 0.001  # mm past a limit
+Want = tuple[object, ...]
 
 BORE, POCKET = (40.0, 5.0), Recess(50, 30, 6, 5)
 PLAIN = button(20, flange=0)
@@ -56,3 +63,28 @@ def screwed(
 def domed(height: float, width: float = 60) -> Part:
     """A part with a flange of that height [mm]."""
     return replace(button(20), flange=Flange(rectangle(width, width), height))
+
+
+def window(x0: float, y0: float, x1: float, y1: float) -> Outline:
+    """A rectangular opening between two corners."""
+    return Outline(tuple(Corner(x, y) for x, y in ((x0, y0), (x1, y0), (x1, y1), (x0, y1))))
+
+
+OPENING = window(250, 100, 350, 200)
+
+
+def only(checked: ResolvedBoard, rule: str) -> Want:
+    """Severity, measured and required of the one finding of a rule; nothing where there is none."""
+    findings = found(checked, rule)
+    assert len(findings) <= 1, findings
+    return next(((f.severity, f.measured, f.required) for f in findings), ())
+
+
+def steps(stop: float, caution: float) -> list[tuple[float, Want]]:
+    """Distances at both limits and a hair below, with what is found there."""
+    return [
+        (caution, ()),
+        (caution - HAIR, ("caution", near(caution - HAIR), near(caution))),
+        (stop, ("caution", near(stop), near(caution))),
+        (stop - HAIR, ("stop", near(stop - HAIR), near(stop))),
+    ]
