@@ -29,8 +29,8 @@ def test_the_tightest_are_of_three_different_pairs_however_many_screws_a_part_ha
 
 
 def test_plates_on_top_and_below_are_two_kinds() -> None:
-    above = at(150, 150, button(24, flange=None, fixing=plate("top")), name="t")
-    below = at(400, 150, button(24, flange=None, fixing=plate("under")), name="u")
+    above = at(150, 150, button(24, flange=0, fixing=plate("top")), name="t")
+    below = at(400, 150, button(24, flange=0, fixing=plate("under")), name="u")
     found = check(board(above, below), CATALOGUE).tightest()
     assert len({(t.what, t.other) for t in found}) == len(found)
     assert {("plate on top", "edge"), ("plate", "edge")} <= {(t.what, t.other) for t in found}
