@@ -88,7 +88,6 @@ def test_an_opening_clears_areas_on_both_faces(face: Face) -> None:
             assert only(checked, "opening-distance") == want
 
 
-@pytest.mark.xfail(reason="How deep they lie in each other is told by corners within alone, none of which there is.")
 @pytest.mark.parametrize("shape", [rectangle(100, 100, 300, 150), rectangle(20, 200, 300, 150)])
 def test_an_opening_just_as_large_as_an_area_or_across_it_is_a_stop(shape: object) -> None:
     area = KeepClear("top", shape, "hinge")  # type: ignore[arg-type]

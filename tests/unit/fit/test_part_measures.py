@@ -63,8 +63,8 @@ def test_a_body_mounted_on_top_goes_through_the_main_hole(
 @pytest.mark.parametrize(("width", "pulls"), [(28 + HAIR, False), (28, True), (27, True)])
 def test_a_nut_is_wider_than_the_main_hole(width: float, pulls: bool) -> None:
     findings = found(board(at(200, 150, button(28, fixing=nut(width=width)))), RULE)
-    assert [(f.detail["cause"], f.severity, f.detail["nut"]) for f in findings] == (
-        [("nut", "stop", near(width))] if pulls else []
+    assert [(f.detail["cause"], f.severity, f.measured, f.required) for f in findings] == (
+        [("nut", "stop", near(width), near(28))] if pulls else []
     )
 
 
@@ -78,7 +78,7 @@ def bolted(screw: float, *at_: tuple[float, float]) -> Part:
 def test_the_head_of_a_bolt_is_wider_than_its_hole(screw: float, pulls: bool) -> None:
     # It is twice as wide as its shank: DIN 7997, from memory.
     findings = found(board(at(200, 150, bolted(screw))), RULE)
-    assert [(f.detail["cause"], f.severity, f.detail["hole"], f.detail["head"]) for f in findings] == (
+    assert [(f.detail["cause"], f.severity, f.required, f.measured) for f in findings] == (
         [("head", "stop", 10, near(2 * screw))] if pulls else []
     )
     assert told(bolted(screw, (0.0, 18.0))) == [], "a screw beside the hole is no bolt"

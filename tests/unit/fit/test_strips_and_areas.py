@@ -150,7 +150,6 @@ def test_where_two_rails_meet_at_a_corner_each_is_met_on_its_own_side() -> None:
     ]
 
 
-@pytest.mark.xfail(reason="Drawn out beyond the edge a rail lacks its mitred ends: what lies on them is not found.")
 @pytest.mark.parametrize("spot", [(9, 9), (12, 6), (6, 12)])
 @pytest.mark.parametrize("feature", ["rail", "slot_depth"])
 def test_what_lies_where_two_rails_or_slots_meet_is_a_stop(feature: str, spot: tuple[float, float]) -> None:
@@ -160,7 +159,6 @@ def test_what_lies_where_two_rails_or_slots_meet_is_a_stop(feature: str, spot: t
     assert "stop" in [f.severity for f in findings]
 
 
-@pytest.mark.xfail(reason="Only things as near to the rim as a rail is wide are looked at; the mitre reaches further.")
 @pytest.mark.parametrize("into", [-0.5, HAIR, 3, 6])
 def test_what_meets_two_rails_where_they_are_mitred_about_an_inner_corner_is_found(into: float) -> None:
     """The rails meet at (281, 181); out along the diagonal from there."""

@@ -11,6 +11,7 @@ import pytest
 
 from app.fit import neighbours, table
 from app.fit.finding import Finding
+from app.fit.gathered import Gathered
 from app.fit.neighbours import PAIR_RULES
 from app.fit.registry import RULES
 from app.fit.table import AGAINST, BETWEEN, BOARD, OWN, Cell, Table, rows_of_tables
@@ -166,7 +167,8 @@ def test_a_rule_about_two_things_goes_by_the_table(
     checked = two(KINDS[one], KINDS[other])
     everything = {k for k in BETWEEN if k != (one, other)}
     rewritten.setattr(table, "BETWEEN", without(BETWEEN, *everything))
-    rewritten.setattr(neighbours, "_codes", lambda layout: layout.things.kind)  # no short cut by a flange or a nut
+    # no short cut by a flange or a nut
+    rewritten.setattr(Gathered, "codes", property(lambda self: self.things.kind))
     forget()
     assert words_of(rule, checked) == {tuple(sorted((WORDS[one], WORDS[other])))}
     rewritten.setattr(table, "BETWEEN", without(BETWEEN, *BETWEEN))
@@ -174,9 +176,18 @@ def test_a_rule_about_two_things_goes_by_the_table(
     assert not found(checked, rule)
 
 
-BY_PLACE = ("outside-board", "flange-overhang", "under-overhang", "edge-slot", "rail-clash", "depth-below")
+BY_PLACE = (
+    "outside-board",
+    "edge-distance",
+    "flange-overhang",
+    "under-overhang",
+    "edge-slot",
+    "rail-clash",
+    "depth-below",
+)
 WHERE: dict[str, ResolvedBoard] = {
     "outside-board": board(at(0, 150)),
+    "edge-distance": board(at(19, 150)),
     "flange-overhang": board(at(0, 150)),
     "under-overhang": board(at(0, 150, NUT)),
     "edge-slot": board(at(300, 5), edges=(EdgeFeature("front", slot_depth=10),)),

@@ -73,7 +73,6 @@ def test_an_opening_is_measured_to_shapes_with_sharp_and_round_ends() -> None:
     }
 
 
-@pytest.mark.xfail(reason="Only corners that lie within are looked at, none of which there is.")
 @pytest.mark.parametrize(
     "area",
     [

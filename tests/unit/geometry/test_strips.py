@@ -71,7 +71,6 @@ def test_at_a_corner_that_points_into_the_board_both_are_lengthened_to_the_mitre
     assert [(300, 200), (300, 300), (300 - right, 300 - back), tip] == corners(inner_right)
 
 
-@pytest.mark.xfail(reason="Drawn out beyond the edge it is as long as its inner side, and lacks its mitred ends.")
 def test_a_strip_is_part_of_itself_drawn_out_beyond_its_edge() -> None:
     for strip in strips_of(BOARD, all_round(20.0)):
         assert area(strip).difference(shapely.Polygon(strip.beyond.core)).area < 1e-6
