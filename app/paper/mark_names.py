@@ -15,7 +15,7 @@ from app.paper.ruled import RuledLine
 from app.paper.stock import Stock
 from app.scene.metrics import ASCENT, CAP_HEIGHT, DESCENT, text_width
 from app.scene.palette import TEXT
-from app.scene.primitives import Line, Point, Text
+from app.scene.primitives import Circle, Line, Point, Text
 
 Floats = npt.NDArray[np.float64]
 
@@ -43,6 +43,8 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     width = text_width(name, _SIZE)
     square = (at[0] - _LOOK, at[1] - _LOOK, at[0] + _LOOK, at[1] + _LOOK)
     discs = np.array(stock.circles(square), float).reshape(-1, 3)
+    holes = [item for item in stock.holes(square) if isinstance(item, Circle)]
+    circles = np.array([(*item.centre, item.radius) for item in holes], float).reshape(-1, 3)
     arms = [(line.a, line.b) for line in stock.crosses(square) if isinstance(line, Line)]
     lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
     rims = _rim_boxes(stock.template, square)
@@ -52,8 +54,9 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
         left = starts[:, 0] if side > 0 else starts[:, 0] - width
         low, high = starts[:, 1] - DESCENT * _SIZE, starts[:, 1] + ASCENT * _SIZE
         boxes = np.column_stack([left - _AIR, low - _AIR, left + width + _AIR, high + _AIR])
-        covered = _in_discs(boxes, discs) | _meet(boxes, lines) | _meet(boxes, rims)
-        good = np.nonzero(_shown(boxes, seam) & ~covered)[0]
+        free = _shown(boxes, seam) & ~(_on_rims(boxes, circles) | _meet(boxes, lines) | _meet(boxes, rims))
+        outside = np.nonzero(free & ~_in_discs(boxes, discs))[0]
+        good = outside if len(outside) else np.nonzero(free)[0]  # rather in a hole than not at all
         if len(good):
             x, y = (float(v) for v in starts[int(good[0])])
             found.append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
@@ -92,6 +95,15 @@ def _in_discs(boxes: Floats, discs: Floats) -> npt.NDArray[np.bool_]:
     cx, cy, r = discs.T
     dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
     return np.asarray((np.hypot(dx, dy) < r).any(axis=1), bool)
+
+
+def _on_rims(boxes: Floats, circles: Floats) -> npt.NDArray[np.bool_]:
+    """Which of ``boxes`` a circle's line runs through: its nearest point lies within, its farthest beyond."""
+    x0, y0, x1, y1 = boxes.T[:, :, None]
+    cx, cy, r = circles.T
+    dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
+    far = np.hypot(np.maximum(cx - x0, x1 - cx), np.maximum(cy - y0, y1 - cy))
+    return np.asarray(((np.hypot(dx, dy) <= r) & (far >= r)).any(axis=1), bool)
 
 
 def _meet(boxes: Floats, others: Floats) -> npt.NDArray[np.bool_]:
