@@ -37,7 +37,7 @@ from app.fit.things import (
     Ints,
 )
 from app.geometry.clearance import shape_set
-from app.geometry.regions import gaps_among, gaps_to_rim
+from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
 from app.geometry.strips import Strip
 
 _FAR = 1e6  # mm: further than anything on a board
@@ -130,18 +130,32 @@ def _areas(layout: Layout, which: Ints, kind: int, face: str) -> tuple[int, Ints
 
 
 def of_openings(layout: Layout) -> Iterator[Tried]:
-    """Inner openings against the edge and each other."""
+    """Inner openings against the edge, each other, rails, slots and areas to keep clear."""
     openings, layers = layout.board.openings, layout.board.layers
     if not openings:
         return
     widths = np.array([width_of(opening) for opening in openings])
     edge = np.maximum(*(limit.required for limit in edge_limits(layers, widths)))
-    gaps = gaps_to_rim(openings, layout.board.outline, _FAR)
-    off, none = 2 * layout.allowance.edge, np.full((len(gaps), 2), -1)
-    measured = np.array([gap.distance - off for gap in gaps])
-    yield Tried("opening", "edge", len(openings), none, measured, edge[[gap.first for gap in gaps]])
+    gaps, off = gaps_to_rim(openings, layout.board.outline, _FAR), 2 * layout.allowance.edge
+    yield _openings(gaps, "edge", off, edge[[gap.first for gap in gaps]])
     if pairs := gaps_among(openings, _FAR):
         both = np.array([max(widths[gap.first], widths[gap.second]) for gap in pairs])
         web = np.maximum(*(limit.required for limit in web_limits(layers, both)))
-        measured = np.array([gap.distance - off for gap in pairs])
-        yield Tried("opening", "opening", len(pairs), np.full((len(pairs), 2), -1), measured, web)
+        yield _openings(pairs, "opening", off, web)
+    board, plain = layout.board, layout.default
+    areas = {face: [a.shape for a in board.keep_clear if a.face == face] for face in ("top", "under")}
+    for other, shapes, default, less in (
+        (PLACES[RAIL], [s.shape for s in board.rails], "rail-gap", off),
+        (PLACES[SLOT], [s.shape for s in board.slots], "slot-gap", off),
+        (PLACES[TOP_AREA], areas["top"], "rail-gap", off / 2),
+        (PLACES[UNDER_AREA], areas["under"], "rail-gap", off / 2),
+    ):
+        if shapes:
+            pairs = gaps_to_shapes(openings, tuple(shapes), _FAR)
+            yield _openings(pairs, other, less, np.full(len(pairs), plain(default).value))
+
+
+def _openings(gaps: Sequence[Gap], other: str, off: float, required: Floats) -> Tried:
+    """Inner openings against something else of the board, both of which stay where they are."""
+    measured = np.array([gap.distance - off for gap in gaps])
+    return Tried("opening", other, len(gaps), np.full((len(gaps), 2), -1), measured, required)
