@@ -96,7 +96,7 @@ def match_rings(
             raise tally.refuse(f"there is an arc at x {x:.2f}, y {y:.2f} mm that nothing asks for")
         turns[best] += turn
         tally.note(away_from)
-    missing = [cut for k, cut in enumerate(wanted) if turns[k] < _least(cut, cuts)]
+    missing = [cut for k, cut in enumerate(wanted) if turns[k] < _least(cut, rows[k, :2], rows[:, :2])]
     if missing or strange:
         raise tally.refuse(_odd(missing, strange))
     tally.cuts.update(cut for k, cut in enumerate(cuts) if turns[k] > 0.0 or k < len(wanted))
@@ -115,10 +115,10 @@ def _arc_of(trace: Trace, rows: npt.NDArray[np.float64]) -> tuple[int, float, fl
     return (best, abs(float(angles[-1] - angles[0])), float(off[best]))
 
 
-def _least(cut: Wanted, cuts: Sequence[Wanted]) -> float:
+def _least(cut: Wanted, at: npt.NDArray[np.float64], centres: npt.NDArray[np.float64]) -> float:
     """How much of a circle has to be there [radians]: most, unless the centre of another lies on its line."""
-    gaps = [abs(math.dist(cut.at, other.at) - cut.radius) for other in cuts if math.dist(cut.at, other.at) > 1e-6]
-    if min(gaps, default=math.inf) > _BARE:
+    apart = np.hypot(*(centres - at).T)
+    if np.abs(apart[apart > 1e-6] - cut.radius).min(initial=math.inf) > _BARE:
         return _WHOLE
     return 0.0 if cut.radius < _BARE else 1e-6
 

@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, replace
+
+import numpy as np
+import numpy.typing as npt
 
 from app.paper.tiling import Tile
 from app.proof.compare import Tally, match_rims, match_rings
@@ -43,7 +46,7 @@ def _within(tile: Tile) -> Callable[[Point], bool]:
 def check_sheet(traces: Sequence[Trace], tile: Tile, cuts: Sequence[Wanted], rims: Sequence[Rim], tally: Tally) -> None:
     """What lies in the sheet's window is there; nothing is there that lies nowhere on the board."""
     here = [cut for cut in cuts if _inside(cut.at, tile)]
-    elsewhere = [cut for cut in cuts if cut not in here]
+    elsewhere = [cut for cut in cuts if not _inside(cut.at, tile)]
     shown = [rim for rim in rims if any(_inside((x, y), tile) for x, y in rim.samples)]
     shown += [cut_rim(cut) for cut in here if not cut.is_circle]
     others = [rim for rim in rims if rim not in shown]
@@ -58,10 +61,12 @@ def check_sheet(traces: Sequence[Trace], tile: Tile, cuts: Sequence[Wanted], rim
         once=False,
     )
     match_rims(sorted_out.loops, shown, tally, optional=others, once=False)
-    lines = sorted_out.lines
+    lines = np.array([(*line.a, *line.b) for line in sorted_out.lines]).reshape(-1, 4)
+    places = np.array([cut.at for cut in here]).reshape(-1, 2)
     centres = {(round(c.at[0], 6), round(c.at[1], 6)): c for c in here if c.operation != "recess"}
     for cut in centres.values():
-        alone = all(math.dist(cut.at, o.at) < 1e-6 or math.dist(cut.at, o.at) > 2 * _ARM_NEAR for o in here)
+        apart = np.hypot(*(places - np.array(cut.at)).T)
+        alone = bool(((apart < 1e-6) | (apart > 2 * _ARM_NEAR)).all())
         _check_cross(cut, lines, tally, _arms(cut, tile) if alone else set())
 
 
@@ -137,21 +142,20 @@ def _arms(cut: Wanted, tile: Tile) -> set[_Arm]:
     return {arm for arm, start in near.items() if _inside(start, tile)}
 
 
-def _check_cross(cut: Wanted, lines: Iterable[Straight], tally: Tally, needed: set[_Arm]) -> None:
+def _check_cross(cut: Wanted, lines: npt.NDArray[np.float64], tally: Tally, needed: set[_Arm]) -> None:
     """Four arms point at the centre, from all sides, each beginning just beside it: what is punched is their middle.
 
     Beside another centre or the edge of the sheet an arm may be broken off; what is left of the cross is compared.
+    ``lines`` are all straight lines of the sheet, as rows x0, y0, x1, y1 [mm].
     """
-    at = cut.at
-    arms = dict.fromkeys(_ARMS, math.inf)
-    for line in lines:
-        for axis in (0, 1):
-            across = max(abs(line.a[1 - axis] - at[1 - axis]), abs(line.b[1 - axis] - at[1 - axis]))
-            low, high = sorted((line.a[axis] - at[axis], line.b[axis] - at[axis]))
-            if across <= TOLERANCE and 0.0 < low < _ARM_NEAR:
-                arms[axis, 1] = min(arms[axis, 1], across)
-            if across <= TOLERANCE and 0.0 < -high < _ARM_NEAR:
-                arms[axis, -1] = min(arms[axis, -1], across)
+    ends = lines.reshape(-1, 2, 2) - np.array(cut.at)
+    arms: dict[_Arm, float] = {}
+    for axis in (0, 1):
+        across = np.abs(ends[:, :, 1 - axis]).max(axis=1, initial=0.0)
+        low, high = ends[:, :, axis].min(axis=1, initial=math.inf), ends[:, :, axis].max(axis=1, initial=-math.inf)
+        for side, start in ((1, low), (-1, -high)):
+            found = across[(across <= TOLERANCE) & (start > 0.0) & (start < _ARM_NEAR)]
+            arms[axis, side] = float(found.min(initial=math.inf))
     if any(math.isinf(arms[arm]) for arm in needed):
         raise tally.refuse(f"the cross of the {cut.words} is not at its centre")
     tally.note(max((away for away in arms.values() if not math.isinf(away)), default=0.0))

@@ -110,9 +110,14 @@ def _is(cut: Wanted, hole: Hole, board: ResolvedBoard, face: Face) -> bool:
 
 def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
     found: list[Wanted] = []
+    near: dict[tuple[int, int], list[Wanted]] = {}
     for cut in cuts:
-        if not any(_same(cut, other) for other in found):
+        x, y = cut.at
+        i, j = math.floor(x), math.floor(y)  # the same cut lies in the same square millimetre or the next
+        others = (other for u in (-1, 0, 1) for v in (-1, 0, 1) for other in near.get((i + u, j + v), ()))
+        if not any(_same(cut, other) for other in others):
             found.append(cut)
+            near.setdefault((i, j), []).append(cut)
     return tuple(found)
 
 
