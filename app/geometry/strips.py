@@ -2,7 +2,7 @@
 
 A strip lies on the board's side of one straight piece of the outline, as long as that piece and as wide as it is
 told. Where two straight pieces with a strip each meet at a sharp corner, both are mitred; at a corner that points
-into the board they are lengthened to the mitre. Elsewhere a strip ends square.
+into the board they are lengthened to the mitre. Elsewhere a strip ends square, or where the board ends before it.
 """
 
 from __future__ import annotations
@@ -90,13 +90,15 @@ class _Side:
 def _mitred(one: _Side, other: _Side, own: _Side, square: float) -> float:
     """Where the inner side of ``own`` ends beside the corner from ``one`` to ``other``, from its start [mm].
 
-    The inner sides of both strips meet on the mitre; ``square`` where there is none.
+    The inner sides of both strips meet on the mitre. Where only one has a strip, it ends ``square``; in a corner of
+    less than 90 degrees it ends at the other edge, beyond which there is no board.
     """
-    if one.width <= 0 or other.width <= 0:
+    if not (isinstance(one.piece, LinePiece) and isinstance(other.piece, LinePiece)):
         return square
     u, v = _unit(one.piece.a, one.piece.b), _unit(other.piece.a, other.piece.b)
     turn = u[0] * v[1] - u[1] * v[0]
-    if abs(turn) < _PARALLEL:
+    both, narrow = min(one.width, other.width) > 0, turn > 0 and u[0] * v[0] + u[1] * v[1] < 0
+    if abs(turn) < _PARALLEL or not (both or narrow):
         return square
     corner = other.piece.a
     p = (corner[0] - one.width * u[1], corner[1] + one.width * u[0])
