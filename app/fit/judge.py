@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -125,6 +125,22 @@ def ways_apart(a: Things, b: Things, pairs: Pairs, rows: list[int], flip: list[b
     between = gap.nearest[:, 0] + gap.direction * (a.shapes.radii[i] + d / 2)[:, None]
     sign = np.where(flip, 1.0, -1.0)[:, None]  # a direction leads from the first to the second
     return _ways(np.where(apart, between, centres), gap.direction * sign)
+
+
+def finding_of(
+    rule: str, subjects: tuple[str, ...], short: Short, way: Way, source: str, detail: Mapping[str, float | str]
+) -> Finding:
+    """A finding about a distance that falls short.
+
+    Args:
+        rule: name of the rule.
+        subjects: placement ids.
+        short: how badly, and what it should be.
+        way: where it is; which way it is mended goes into the detail, if the caller puts it there.
+        source: where the requirement comes from.
+        detail: values for the words.
+    """
+    return Finding(rule, short.severity, subjects, way.where, short.measured, short.required, source, detail=detail)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,7 @@ import numpy as np
 
 from app.fit.allowance import worst_to_edge
 from app.fit.finding import Finding
-from app.fit.judge import judged_alone, shortfalls, ways_in
+from app.fit.judge import finding_of, judged_alone, shortfalls, ways_in
 from app.fit.layout import Distances, Layout
 from app.fit.things import WORDS, Flags, Floats
 
@@ -33,16 +33,9 @@ def hanging_over(
     if not rows:
         return []
     ways, edges = ways_in(things, rows, *insides), layout.edges_at(insides, rows)
-    return [
-        Finding(
-            rule=rule,
-            severity=short.severity,
-            subjects=(layout.ids[things.owner[short.row]],),
-            where=way.where,
-            measured=short.measured,
-            required=short.required,
-            source=gap.source.text,
-            detail={"what": WORDS[things.kind[short.row]], "edge": edge, **way.detail()},
-        )
-        for short, way, edge in zip(shorts, ways, edges, strict=True)
-    ]
+    found = []
+    for short, way, edge in zip(shorts, ways, edges, strict=True):
+        detail = {"what": WORDS[things.kind[short.row]], "edge": edge, **way.detail()}
+        subjects = (layout.ids[things.owner[short.row]],)
+        found.append(finding_of(rule, subjects, short, way, gap.source.text, detail))
+    return found

@@ -14,7 +14,7 @@ from app.fit.allowance import worst_to_edge
 from app.fit.asked import layer_of_screw, shared_layers
 from app.fit.depth import TINY
 from app.fit.finding import Finding
-from app.fit.judge import Short, Way, judged_alone, shortfalls, ways_in, worst_each
+from app.fit.judge import Short, Way, finding_of, judged_alone, shortfalls, ways_in, worst_each
 from app.fit.layout import Distances, Layout
 from app.fit.limits import edge_limits, layer_named
 from app.fit.rule import Rule
@@ -125,15 +125,13 @@ def edge_needs(layout: Layout) -> Floats:
 
 
 def _finding(layout: Layout, short: Short, way: Way, source: str, detail: dict[str, str]) -> Finding:
-    return Finding(
-        rule=RULE.name,
-        severity=short.severity,
-        subjects=(layout.ids[layout.things.owner[short.row]],),
-        where=way.where,
-        measured=short.measured,
-        required=short.required,
-        source=source,
-        detail={**detail, **way.detail()},
+    return finding_of(
+        RULE.name,
+        (layout.ids[layout.things.owner[short.row]],),
+        short,
+        way,
+        source,
+        {**detail, **way.detail()},
     )
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from app.fit.finding import Finding
+from app.fit.judge import finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.strip_clash import meetings
@@ -19,15 +20,13 @@ def find(layout: Layout) -> list[Finding]:
     gap = layout.default("slot-gap")
     which = layout.things.of(*kinds_against(RULE.name, SLOT))
     return [
-        Finding(
-            rule=RULE.name,
-            severity=meeting.short.severity,
-            subjects=(meeting.subject,),
-            where=meeting.way.where,
-            measured=meeting.short.measured,
-            required=meeting.short.required,
-            source=gap.source.text,
-            detail={
+        finding_of(
+            RULE.name,
+            (meeting.subject,),
+            meeting.short,
+            meeting.way,
+            gap.source.text,
+            {
                 "what": meeting.what,
                 "edge": meeting.strip.edge,
                 "slot": meeting.strip.width,

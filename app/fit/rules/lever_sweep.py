@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.fit.finding import Finding
-from app.fit.judge import clashes
+from app.fit.judge import clashes, finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 
@@ -12,15 +12,13 @@ def find(layout: Layout) -> list[Finding]:
     """A caution where two can touch when they lean to each other, a stop where they meet at rest."""
     lean = layout.default("lever-lean")
     return [
-        Finding(
-            rule=RULE.name,
-            severity=clash.short.severity,
-            subjects=clash.subjects,
-            where=clash.way.where,
-            measured=clash.short.measured,
-            required=clash.short.required,
-            source=lean.source.text,
-            detail={"what": clash.what, "other": clash.other, "lean": lean.value, **clash.way.detail()},
+        finding_of(
+            RULE.name,
+            clash.subjects,
+            clash.short,
+            clash.way,
+            lean.source.text,
+            {"what": clash.what, "other": clash.other, "lean": lean.value, **clash.way.detail()},
         )
         for clash in clashes(layout, layout.neighbours, RULE.name)
     ]

@@ -6,7 +6,7 @@ import numpy as np
 
 from app.fit.allowance import worst_to_area
 from app.fit.finding import Finding
-from app.fit.judge import Judged, shortfalls, ways_apart
+from app.fit.judge import Judged, finding_of, shortfalls, ways_apart
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.strip_clash import meetings
@@ -30,15 +30,13 @@ def _rails(layout: Layout) -> list[Finding]:
         return []
     which = layout.things.of(*kinds_against(RULE.name, RAIL))
     return [
-        Finding(
-            rule=RULE.name,
-            severity=meeting.short.severity,
-            subjects=(meeting.subject,),
-            where=meeting.way.where,
-            measured=meeting.short.measured,
-            required=meeting.short.required,
-            source=_source(layout, meeting.what),
-            detail={
+        finding_of(
+            RULE.name,
+            (meeting.subject,),
+            meeting.short,
+            meeting.way,
+            _source(layout, meeting.what),
+            {
                 "what": meeting.what,
                 "edge": meeting.strip.edge,
                 "rail": meeting.strip.width,
@@ -63,15 +61,13 @@ def _area(layout: Layout, which: Ints, index: int) -> list[Finding]:
         return []
     ways = ways_apart(things, alone, pairs, [s.row for s in shorts], [False] * len(shorts))
     return [
-        Finding(
-            rule=RULE.name,
-            severity=short.severity,
-            subjects=(layout.ids[owner[short.row]],),
-            where=way.where,
-            measured=short.measured,
-            required=short.required,
-            source=_source(layout, WORDS[int(kind[short.row])]),
-            detail={
+        finding_of(
+            RULE.name,
+            (layout.ids[owner[short.row]],),
+            short,
+            way,
+            _source(layout, WORDS[int(kind[short.row])]),
+            {
                 "what": WORDS[int(kind[short.row])],
                 "area": area.label,
                 "face": area.face,

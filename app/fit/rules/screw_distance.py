@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from app.fit.asked import web_asked
 from app.fit.finding import Finding
-from app.fit.judge import clashes
+from app.fit.judge import clashes, finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 
@@ -23,15 +23,13 @@ def find(layout: Layout) -> list[Finding]:
             layer = stop if own or clash.short.severity == "stop" else caution
             detail: dict[str, float | str] = {"what": clash.what, "other": clash.other, "layer": layer.material.name}
             found.append(
-                Finding(
-                    rule=RULE.name,
-                    severity=clash.short.severity,
-                    subjects=clash.subjects,
-                    where=clash.way.where,
-                    measured=clash.short.measured,
-                    required=clash.short.required,
-                    source=layer.material.limits.source.text,
-                    detail={**detail, **({"own": "yes"} if own else clash.way.detail())},
+                finding_of(
+                    RULE.name,
+                    clash.subjects,
+                    clash.short,
+                    clash.way,
+                    layer.material.limits.source.text,
+                    {**detail, **({"own": "yes"} if own else clash.way.detail())},
                 )
             )
     return found

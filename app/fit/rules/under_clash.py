@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from app.fit.asked import web_asked
 from app.fit.finding import Finding
-from app.fit.judge import Clash, clashes
+from app.fit.judge import Clash, clashes, finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 
@@ -18,15 +18,13 @@ _CUT = {"hole", "counterbore", "recess"}
 def find(layout: Layout) -> list[Finding]:
     """One finding for each two placements, the worst of what clashes."""
     return [
-        Finding(
-            rule=RULE.name,
-            severity=clash.short.severity,
-            subjects=clash.subjects,
-            where=clash.way.where,
-            measured=clash.short.measured,
-            required=clash.short.required,
-            source=_source(layout, clash),
-            detail={"what": clash.what, "other": clash.other, **clash.way.detail()},
+        finding_of(
+            RULE.name,
+            clash.subjects,
+            clash.short,
+            clash.way,
+            _source(layout, clash),
+            {"what": clash.what, "other": clash.other, **clash.way.detail()},
         )
         for clash in clashes(layout, layout.neighbours, RULE.name)
     ]

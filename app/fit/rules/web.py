@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from app.fit.asked import web_asked
 from app.fit.finding import Finding
-from app.fit.judge import Clash, clashes
+from app.fit.judge import Clash, clashes, finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 
@@ -26,15 +26,13 @@ def _finding(layout: Layout, clash: Clash, own: bool) -> Finding:
     stop, caution = web_asked(layout, clash.first, clash.second)
     layer = stop if own or clash.short.severity == "stop" else caution
     more = {"own": "yes", "what": clash.what, "other": clash.other} if own else clash.way.detail()
-    return Finding(
-        rule=RULE.name,
-        severity=clash.short.severity,
-        subjects=clash.subjects,
-        where=clash.way.where,
-        measured=clash.short.measured,
-        required=clash.short.required,
-        source=layer.material.limits.source.text,
-        detail={"layer": layer.material.name, **more},
+    return finding_of(
+        RULE.name,
+        clash.subjects,
+        clash.short,
+        clash.way,
+        layer.material.limits.source.text,
+        {"layer": layer.material.name, **more},
     )
 
 
