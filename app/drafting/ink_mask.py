@@ -95,8 +95,10 @@ class Covered:
             pixels |= mask.pixels
         columns, rows = pixels.shape
         self._sums = np.zeros((columns + 1, rows + 1), np.int32)
-        np.cumsum(pixels, axis=0, out=self._sums[1:, 1:], dtype=np.int32)
-        np.cumsum(self._sums[1:, 1:], axis=1, out=self._sums[1:, 1:])
+        self._sums[1:, 1:] = pixels
+        for column in range(1, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
+            self._sums[column] += self._sums[column - 1]
+        np.cumsum(self._sums, axis=1, out=self._sums)
 
     def any(self, boxes: Floats) -> npt.NDArray[np.bool_]:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
