@@ -13,7 +13,7 @@ import numpy.typing as npt
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.convex import gaps_between
 from app.geometry.openings import out_of_opening
-from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, first_meeting
 from app.geometry.rim import Rim, rim_of
 from app.geometry.shapes import Shape
 
@@ -90,10 +90,16 @@ class Boundary:
         given = shapes if isinstance(shapes, ShapeSet) else shape_set(shapes)
         found = self._to_rim(given, edge)
         if self.openings and edge is None:
-            over = np.flatnonzero(found[0] < 0)
+            # Where openings run into each other, a ray cannot tell the board from what they share.
+            over = np.arange(len(given)) if self._shared else np.flatnonzero(found[0] < 0)
             for now, exact in zip(found, self._out_of_openings(given.take(over)) if len(over) else (), strict=False):
                 now[over] = exact
         return found
+
+    @cached_property
+    def _shared(self) -> bool:
+        """Whether two openings run into each other."""
+        return first_meeting(self.openings) is not None
 
     def _out_of_openings(self, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
         """The same of shapes that are not wholly on the board: past the edge, or the least shift out of an opening."""

@@ -15,9 +15,12 @@ from app.model.part import Face
 from tests.unit.fit.boards import (
     ACRYLIC,
     HAND,
+    at,
     board,
+    button,
     found,
     material,
+    near,
 )
 from tests.unit.fit.things_of_each_kind import (
     HAIR,
@@ -100,3 +103,11 @@ def test_each_opening_and_what_it_is_too_near_to_is_told_by_itself() -> None:
     causes = [(f.detail["index"], f.detail["edge"]) for f in findings]
     assert sorted(causes) == [(0.0, "front"), (0.0, "opening"), (1.0, "front")]
     assert len({f.detail["cause"] for f in findings}) == 3
+
+
+def test_a_hole_in_what_two_crossing_openings_share_is_off_the_board() -> None:
+    # Squares of 100 mm, 60 mm further on: they share 40 mm, and a hole of 20 mm in the middle of that leaves the first
+    # to its nearer side by 20 mm and its own radius, 30 mm.
+    first, second = window(100, 100, 200, 200), window(160, 100, 260, 200)
+    findings = found(board(at(180, 150, button(20)), openings=(first, second)), "outside-board")
+    assert [(f.severity, f.measured) for f in findings] == [("stop", near(-30))]
