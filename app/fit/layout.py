@@ -13,7 +13,7 @@ from app.catalogue.load import Catalogue
 from app.fit.asked import drives_of, lever_rows, screw_layers_of
 from app.fit.gathered import Gathered
 from app.fit.neighbours import Neighbours, neighbours_of, own_pairs
-from app.fit.things import BELOW, CUTS, HOLE, ON_TOP, SCREW, Flags, Floats, Ints, Things, is_any
+from app.fit.things import BELOW, CUTS, HOLE, ON_TOP, Flags, Floats, Ints, Things, is_any
 from app.geometry.boundary import Boundary
 from app.geometry.clearance import narrowed
 from app.model.material import Layer
@@ -55,11 +55,6 @@ class Layout(Gathered):
     def below(self) -> Things:
         """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses."""
         return self.only(*BELOW, *CUTS)
-
-    @cached_property
-    def screws(self) -> Things:
-        """The shanks of screws in the board."""
-        return self.only(SCREW)
 
     @cached_property
     def neighbours(self) -> Neighbours:

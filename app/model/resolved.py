@@ -12,7 +12,7 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import Strip, strips_of
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
-from app.model.part import Cutout, NutFixing, Part, ScrewFixing
+from app.model.part import Cutout, Part, ScrewFixing
 from app.model.shop import Bit, Shop
 
 
@@ -154,8 +154,8 @@ class Placed:
     @cached_property
     def nut(self) -> Shape | None:
         """The circle across the nut's corners at its place, if a nut holds the part."""
-        fixing = self.part.fixing
-        return Shape(((self.x, self.y),), fixing.nut_width / 2) if isinstance(fixing, NutFixing) else None
+        nut = self.part.nut_circle
+        return self.place(nut) if nut else None
 
     @cached_property
     def bore(self) -> Shape | None:
