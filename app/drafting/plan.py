@@ -155,11 +155,10 @@ def _floors(slots: Sequence[Strip]) -> list[list[Point]]:
     """The floors of slots, end to end where one goes on from another round a corner."""
     floors: list[list[Point]] = []
     for slot in slots:
-        inner = slot.shape.core[:1:-1]  # from the start of its piece to the end
-        if floors and math.dist(floors[-1][-1], inner[0]) < _JOINED:
-            floors[-1] += inner
+        if floors and math.dist(floors[-1][-1], slot.floor[0]) < _JOINED:
+            floors[-1] += slot.floor
         else:
-            floors.append(list(inner))
+            floors.append(list(slot.floor))
     return [floor for floor in floors if len(floor) > 1]
 
 

@@ -72,6 +72,6 @@ def against_strips(layout: Layout, strips: Sequence[Strip], which: Ints, reach: 
     over = np.flatnonzero(pairs.distance < 0)
     if len(over):
         i, j = pairs.first[over], pairs.second[over]
-        pairs.distance[over] = things.shapes.gaps(i, beyond, j).distance - things.shapes.radii[i]
+        pairs.distance[over] = things.shapes.gaps(i, beyond, j).distance - things.shapes.radii[i] - beyond.radii[j]
     blank = np.zeros(len(strips), np.intp)
     return things, pairs, Things(beyond, blank, blank)

@@ -3,13 +3,14 @@
 A strip lies on the board's side of one straight piece of the outline, as long as that piece and as wide as it is
 told. Where two straight pieces with a strip each meet at a sharp corner, both are mitred; at a corner that points
 into the board they are lengthened to the mitre. Elsewhere a strip ends square, or where the board ends before it.
+A slot round an eased corner is all that lies within its depth of the curve: so far reaches a cutter that rides on it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
 from functools import lru_cache
 from itertools import pairwise
 
@@ -29,20 +30,22 @@ class Strip:
     Args:
         edge: the edge it belongs to.
         width: across it [mm].
-        shape: its place [mm].
+        shape: its place [mm]; a chord of a curve grown by the width, of which only the board's side counts.
         beyond: the same, drawn out beyond the edge: what meets the strip leaves it to the inside or past its ends.
-        inward: unit vector from the edge into the board.
+        floor: its inner side, from the start of its piece to the end.
     """
 
     edge: EdgeName
     width: float
     shape: Shape
     beyond: Shape
-    inward: Point
+    floor: tuple[Point, ...]
 
     @property
     def deep(self) -> float:
         """Nothing of it is further from the edge than this: its width, or the tip of a mitre at a corner [mm]."""
+        if self.shape.radius:
+            return self.width
         a, b, *inner = self.shape.core
         return max(self.width, math.dist(b, inner[0]), math.dist(a, inner[-1]))
 
@@ -129,16 +132,16 @@ def _strip(piece: LinePiece, width: float, first: float, end: float) -> Strip:
     right = (at(length, 0.0),) if end < length else ()
     left = (at(0.0, 0.0),) if first > 0 else ()
     beyond = (at(low, -_FAR), at(high, -_FAR), *right, *inner, *left)
-    return Strip(edge_of(piece.a, piece.b), width, Shape(core, 0.0), Shape(beyond, 0.0), inward)
+    return Strip(edge_of(piece.a, piece.b), width, Shape(core, 0.0), Shape(beyond, 0.0), inner[::-1])
 
 
-def _curved(piece: ArcPiece | EllipsePiece, width: float, edge: EdgeName) -> list[Strip]:
-    """Strips of the chords of an eased corner, square where they meet: a slot cutter runs round it."""
-    points = [*flattened_piece(piece, _SAG), piece.b]
-    found = []
-    for a, b in pairwise(points):
-        found.append(replace(_strip(LinePiece(a, b), width, 0.0, math.dist(a, b)), edge=edge))
-    return found
+def _curved(piece: ArcPiece | EllipsePiece, width: float, edge: EdgeName) -> Iterator[Strip]:
+    """Strips of the chords of an eased corner, round at their ends."""
+    for a, b in pairwise((*flattened_piece(piece, _SAG), piece.b)):
+        (ux, uy), out = _unit(a, b), _FAR
+        beyond = (a, (a[0] + out * uy, a[1] - out * ux), (b[0] + out * uy, b[1] - out * ux), b)
+        floor = tuple((x - width * uy, y + width * ux) for x, y in (a, b))
+        yield Strip(edge, width, Shape((a, b), width), Shape(beyond, width), floor)
 
 
 def _unit(a: Point, b: Point) -> Point:

@@ -192,10 +192,13 @@ def _below(site: Site, one: Stuff, items: list[Item]) -> None:
     for thing in one.of("nut", "plate", "screw head"):
         if thing.low >= 0 or thing.face == "top":
             continue
-        washer = getattr(placed.part.fixing, "washer", 0.0)
+        fixing = placed.part.fixing
         sunk = placed.recess.depth if placed.recess else 0.0
-        deep = -board.thickness - thing.low + washer - sunk
-        if deep > hangs + TIE or (not bodies and deep > 0):
+        deep = -board.thickness - thing.low + getattr(fixing, "washer", 0.0) - sunk
+        head = thing.kind == "screw head"
+        if head:  # below the plate it holds; how high it stands, nothing says: no more than half its width
+            deep = getattr(fixing, "plate_thickness", 0.0) + thing.flat.radius - sunk
+        if head or deep > hangs + TIE or (not bodies and deep > 0):
             d = left(thing, deep)
-            sure = thing.kind != "screw head" and deep > hangs + TIE  # how high a head stands, nothing says
-            _add(items, "depth-below", one.id, thing, Depth(d - 2.0, d), Limits(0.0, 0.0), sure=sure, figured=False)
+            sure = not head and deep > hangs + TIE
+            _add(items, "depth-below", one.id, thing, Depth(d, d), Limits(0.0, 0.0), sure=sure, figured=False)

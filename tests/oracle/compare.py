@@ -92,6 +92,17 @@ def said_by(findings: Iterable[Finding]) -> list[Said]:
     return found
 
 
+def ledges(findings: Iterable[Finding]) -> list[Said]:
+    """What is said of cuts from below that leave too little board above them, or none."""
+    return [
+        Said("ledge", frozenset((subject,)), f.severity, None, 0.0, frozenset(), "", "ledge")
+        for f in findings
+        if f.rule == "ledge" or f.detail.get("cause") == "ledge"
+        if f.severity != "note"
+        for subject in f.subjects
+    ]
+
+
 def compare(findings: Iterable[Finding], items: list[Item]) -> Verdict:
     """Findings beside expectations."""
     said, verdict = said_by(findings), Verdict()
@@ -118,7 +129,8 @@ def unspoken(said: list[Said], meetings: Iterable[Meeting], level: Level) -> lis
         # The body of a part held by a nut may come apart: a caution, however it meets the board.
         if LEVELS.index(s.level) >= LEVELS.index(level) or s.rule == "part-measures":
             heard |= {(s.subjects, about) for about in _about(s.rule, len(s.subjects))}
-    return [(m, level) for m in dict.fromkeys(meetings) if (m.subjects, _topic(m)) not in heard]
+    unheard = (m for m in dict.fromkeys(meetings) if (m.subjects, _topic(m)) not in heard)
+    return [(m, level) for m in unheard if level == "caution" or not m.mild]
 
 
 def _about(rule: str, subjects: int) -> tuple[str, ...]:
@@ -126,7 +138,7 @@ def _about(rule: str, subjects: int) -> tuple[str, ...]:
         return ("pair",)
     if rule in ("flange-overhang", "under-overhang", "edge-distance", "outside-board"):
         return ("edge",)
-    return {"rail-clash": ("rail", "area"), "part-measures": ("board",)}.get(rule, ())
+    return {"rail-clash": ("rail", "area"), "part-measures": ("board",), "ledge": ("top",)}.get(rule, ())
 
 
 def _topic(meeting: Meeting) -> str:

@@ -229,7 +229,7 @@ class Ground:
             d = to_segments(points[off], a, b).min(axis=1)
             reach = max(reach, float(d.max(initial=0.0)))
         reach = max(reach, _rim_in(thing, a, b))
-        return Depth(-max(self._shift(thing, size), reach), -reach)
+        return Depth(-max(self._shift(thing, 3 * size + far + 60.0), reach), -reach)
 
     def _about(self, box: tuple[float, float, float, float], more: float) -> tuple[Floats, Floats]:
         """The sides near a box; all of them where none is."""
@@ -238,9 +238,8 @@ class Ground:
         near &= (np.minimum(a[:, 1], b[:, 1]) < y1 + more) & (np.maximum(a[:, 1], b[:, 1]) > y0 - more)
         return (a[near], b[near]) if near.any() else (a, b)
 
-    def _shift(self, thing: Flat, size: float) -> float:
+    def _shift(self, thing: Flat, reach: float) -> float:
         """The least shift that brings a thing wholly in [mm]: out of the swelling of all that is outside."""
-        reach = 3 * size + 60.0
         x, y = thing.middle
         window = CrossSection.square((2 * reach, 2 * reach)).translate((x - reach, y - reach))
         outside = window - self.section

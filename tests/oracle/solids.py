@@ -16,7 +16,7 @@ from manifold3d import CrossSection, Manifold, OpType
 from app.model.resolved import ResolvedBoard
 from tests.oracle.against import Site
 from tests.oracle.flat import Flat
-from tests.oracle.things import BEYOND, THIN, Stuff, flat_of
+from tests.oracle.things import BEYOND, CUTS, THIN, Stuff, flat_of
 
 FEW = 48
 SPECK = 0.5  # less than this in common is rounding, or a tie [mm³]
@@ -77,10 +77,12 @@ class Meeting:
     Args:
         subjects: placement ids.
         what: the two, for the reader.
+        mild: whether a caution will do: it may be meant.
     """
 
     subjects: frozenset[str]
     what: tuple[str, str]
+    mild: bool = False
 
 
 def section_of(flat: Flat, grown: float) -> CrossSection:
@@ -94,12 +96,14 @@ def section_of(flat: Flat, grown: float) -> CrossSection:
 def solids_of(one: Stuff, board: ResolvedBoard, grown: float) -> list[Solid]:
     """Everything a placement puts in or takes away, at its real heights [mm]."""
     t, placed, part = board.thickness, one.placed, one.placed.part
-    sunk = placed.recess.depth if placed.recess else 0.0
+    sunk = min(placed.recess.depth, t) if placed.recess else 0.0
     found = []
     for thing in one.things:
         low, high, kind = thing.low, thing.high, thing.kind
-        if kind in ("hole", "counterbore", "recess"):
-            found.append(Solid(kind, True, section_of(thing.flat, grown), max(low, -t - 1), min(high, 1.0)))
+        if kind in ("hole", *CUTS):
+            # What is cut so deep that nothing stays above it is said of its own part, not of all that lies there.
+            highest = 1.0 if kind == "hole" else -2 * FILM
+            found.append(Solid(kind, True, section_of(thing.flat, grown), max(low, -t - 1), min(high, highest)))
             continue
         if kind == "lever":
             continue  # it moves: judged by its sweep
@@ -125,6 +129,8 @@ def meetings(site: Site, stuff: list[Stuff], worst: bool) -> Iterator[Meeting]:
         yield from _still(site, one, solids[one.id])
         yield from islice(_over_edge(site, one, solids[one.id]), 1)
         yield from _through(one, site.board.thickness)
+        if any(thing.kind in CUTS and thing.deep >= site.board.thickness for thing in one.things):
+            yield Meeting(frozenset((one.id,)), ("cut", "top"))
 
 
 def _pair(one: Stuff, other: Stuff, solids: dict[str, list[Solid]]) -> Iterator[Meeting]:
@@ -155,7 +161,9 @@ def _over_edge(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]
     """What bears on a face, or a screw, where there is no board at all."""
     for a in solids:
         if a.kind in BEARING and (a.section - site.land.section).area() > SLIVER:
-            yield Meeting(frozenset((one.id,)), (a.kind, "edge"))
+            # A plate under the board may span an opening, as behind a window; its screws are judged by themselves.
+            spans = a.kind == "plate" and a.high <= 0 and (a.section - site.land.rim.section).area() <= SLIVER
+            yield Meeting(frozenset((one.id,)), (a.kind, "edge"), mild=spans)
 
 
 def _through(one: Stuff, t: float) -> Iterator[Meeting]:

@@ -14,8 +14,8 @@ import numpy as np
 from manifold3d import CrossSection, triangulate
 
 from app.document.schema import BoardEntry
-from tests.oracle.flat import Flat, Floats, after, apart, depth_in, minkowski, to_segments
-from tests.oracle.land import Bend, Depth, Land, Straight
+from tests.oracle.flat import Flat, Floats, after, apart, depth_in, depths_in, minkowski, to_segments
+from tests.oracle.land import Depth, Land, Straight
 
 FAR = 1e4
 
@@ -69,31 +69,29 @@ class Strip:
 
 @dataclass(frozen=True, eq=False)
 class Curve:
-    """A slot round an eased corner.
+    """A slot round an eased corner: all of the board within its depth of the bend, as far as a cutter reaches.
 
     Args:
-        pieces: convex pieces, each under one chord.
+        a, b: ends of the chords of the bend, each of shape (n, 2) [mm].
         edges: names of the two edges it joins.
         depth: of the slot [mm].
     """
 
-    pieces: tuple[Flat, ...]
+    a: Floats
+    b: Floats
     edges: frozenset[str]
     depth: float
 
     def clearance(self, thing: Flat, land: Land) -> Depth:
-        """The gap to a thing [mm]; where they overlap, between a single piece's and the way in from the rim."""
-        x0, y0, x1, y1 = thing.box
-        near = [
-            p
-            for p in self.pieces
-            if p.box[0] < x1 + 8 and p.box[2] > x0 - 8 and p.box[1] < y1 + 8 and p.box[3] > y0 - 8
-        ]
-        gap = min((apart(p, thing) for p in near), default=FAR)
+        """The gap to a thing [mm]; where it lies over the rim too, between the rim's depth in it and the way in."""
+        ring = thing.polygon
+        near = min(float(to_segments(ring, self.a, self.b).min()), float(to_segments(self.a, ring, after(ring)).min()))
         rim = land.outer.inside(thing, self.depth + 20.0)
-        if rim is None or (gap >= 0 and rim.low > -1e-9):
-            return Depth(gap, gap)
-        return Depth(min(gap, rim.low - self.depth), gap)
+        if rim is None or rim.low > -1e-9:
+            return Depth(near - self.depth, near - self.depth)
+        over = float(depths_in(self.a, ring).max()) >= -1e-3
+        high = -self.depth if over else near - self.depth
+        return Depth(min(high, rim.low - self.depth), high)
 
 
 AnyStrip = Strip | Curve
@@ -118,9 +116,10 @@ def strips_of(board: BoardEntry, land: Land, what: Literal["rail", "slot_depth"]
         found.append(Strip(whole, -straight.outward, straight.edge, _under(whole, land)))
     if what == "slot_depth":
         for bend in land.rim.bends:
-            before, after = (by_index.get(k % n) for k in ((bend.index - 1, bend.index) if bend else (-1, -1)))
-            if bend and before and after and wide[before.edge] > 0 and wide[after.edge] > 0:
-                found.append(_round(bend, before, after, max(wide[before.edge], wide[after.edge])))
+            before, beyond = (by_index.get(k % n) for k in ((bend.index - 1, bend.index) if bend else (-1, -1)))
+            if bend and before and beyond and wide[before.edge] > 0 and wide[beyond.edge] > 0:
+                edges = frozenset((before.edge, beyond.edge))
+                found.append(Curve(bend.points[:-1], bend.points[1:], edges, max(wide[e] for e in edges)))
     return found
 
 
@@ -164,18 +163,6 @@ def _under(whole: Flat, land: Land) -> tuple[Flat, ...]:
         return ()
     points = np.concatenate([np.asarray(r) for r in rings])
     return tuple(Flat(points[list(t)], 0.0) for t in triangulate(rings))
-
-
-def _round(bend: Bend, before: Straight, after: Straight, depth: float) -> Curve:
-    points = bend.points
-    along = np.diff(points, axis=0)
-    along /= np.hypot(*along.T)[:, None]
-    left = np.stack((-along[:, 1], along[:, 0]), axis=1)
-    at = np.concatenate((-before.outward[None], left[:-1] + left[1:], -after.outward[None]))
-    at /= np.hypot(*at.T)[:, None]
-    inner = points + depth * at
-    quads = (np.array([points[i], points[i + 1], inner[i + 1], inner[i]]) for i in range(len(along)))
-    return Curve(tuple(Flat(_hull(q), 0.0) for q in quads), frozenset((before.edge, after.edge)), depth)
 
 
 def _hull(points: Floats) -> Floats:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
 from app.fit.report import check
-from tests.oracle.compare import Said, Verdict, compare, said_by, unspoken
+from tests.oracle.compare import Said, Verdict, compare, ledges, said_by, unspoken
 from tests.oracle.documents import Raw, document, loaded
 from tests.oracle.expect import expected_of
 from tests.oracle.items import Item
@@ -83,7 +83,7 @@ def judged(raw: Raw, seed: int = -1) -> Trial:
     expected = expected_of(loaded(raw))
     findings = check(expected.board, catalogue()).findings
     verdict = compare(findings, expected.looked.items)
-    said = said_by(findings)
+    said = said_by(findings) + ledges(findings)
     verdict.unsaid += unspoken(said, meetings(expected.site, expected.stuff, worst=True), "caution")
     verdict.unsaid += unspoken(said, meetings(expected.site, expected.stuff, worst=False), "stop")
     misses = Counter(_named(item.rule, item.kinds, item.must) for item, _ in verdict.misses)

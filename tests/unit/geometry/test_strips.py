@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 
+import numpy as np
 import pytest
 import shapely
 from hypothesis import assume, given, settings
@@ -22,8 +23,9 @@ def all_round(width: float) -> dict[EdgeName, float]:
     return dict.fromkeys(EDGE_NAMES, width)
 
 
-def area(strip: Strip) -> shapely.Polygon:
-    return shapely.Polygon(strip.shape.core)
+def area(strip: Strip) -> BaseGeometry:
+    core = shapely.MultiPoint(strip.shape.core).convex_hull
+    return core.buffer(strip.shape.radius, quad_segs=500) if strip.shape.radius else core
 
 
 def covered(strips: tuple[Strip, ...]) -> BaseGeometry:
@@ -35,6 +37,12 @@ def only(strips: tuple[Strip, ...], edge: EdgeName) -> Strip:
     return found
 
 
+def inward(strip: Strip) -> tuple[float, float]:
+    (ax, ay), (bx, by) = strip.shape.core[:2]
+    long = math.hypot(bx - ax, by - ay)
+    return ((ay - by) / long, (bx - ax) / long)
+
+
 def corners(strip: Strip) -> list[object]:
     """Where its ends are on the edge, then on its inner side, the later one first."""
     return [pytest.approx(p, abs=1e-9) for p in strip.shape.core]
@@ -44,7 +52,6 @@ def test_a_strip_alone_ends_square_at_both_corners() -> None:
     (strip,) = strips_of(BOARD, {"front": 20.0})
     assert corners(strip) == [(0, 0), (WIDE, 0), (WIDE, 20), (0, 20)]
     assert (strip.edge, strip.width) == ("front", 20)
-    assert strip.inward == pytest.approx((0, 1))
     (strip,) = strips_of(BOARD, {"left": 20.0})
     assert corners(strip) == [(0, DEEP), (0, 0), (20, 0), (20, DEEP)]
 
@@ -84,7 +91,7 @@ def test_drawn_out_beyond_its_edge_a_strip_ends_on_its_inner_side(sharp: bool) -
         inside = shapely.Polygon(outline.flattened()).buffer(-20 - 1e-6, join_style="mitre")
         assert not beyond.intersects(inside)
         foot = shapely.Polygon(strip.shape.core).centroid
-        assert beyond.contains(shapely.Point(foot.x - 500 * strip.inward[0], foot.y - 500 * strip.inward[1]))
+        assert beyond.contains(shapely.Point(foot.x - 500 * inward(strip)[0], foot.y - 500 * inward(strip)[1]))
 
 
 def test_at_a_corner_that_points_into_the_board_a_strip_alone_ends_square() -> None:
@@ -183,7 +190,6 @@ def test_a_leaning_piece_belongs_to_the_edge_it_faces() -> None:
     # Square at the front; the corner at the back is of less than 90 degrees, so there it ends at the back edge.
     assert area(right).area == pytest.approx(15 * long - 15**2 * (40 / 300) / 2)
     assert shapely.Polygon(outline.flattened()).buffer(1e-9).covers(area(right))
-    assert right.inward == pytest.approx((-300 / long, 40 / long))
 
 
 @pytest.mark.parametrize(("front", "right"), [(10.0, 10.0), (10.0, 16.0), (16.0, 10.0)])
@@ -199,12 +205,14 @@ def test_a_slot_runs_round_an_eased_corner_as_deep_as_the_deeper(front: float, r
     corner = shapely.box(540, 0, 600, 60)
     quarter = ring.intersection(corner)
     assert quarter.area == pytest.approx(math.pi / 4 * (60**2 - (60 - depth) ** 2), rel=1e-6)
-    turned = covered(tuple(s for s in bent if s not in straight))
-    # Chords lie up to 0.005 mm inside the arc, and the strips begin there: as much along both sides of the slot. The
-    # first and the last lean by half a chord, and so reach a little into the slots beside them.
-    half = math.acos(1 - 0.005 / 60)
-    assert turned.intersection(corner).symmetric_difference(quarter).area < 2 * 0.005 * math.pi / 2 * 60
-    assert turned.difference(corner).area < depth**2 * math.tan(half)
+    board = shapely.union_all(
+        [shapely.box(0, 0, 540, 300), shapely.box(540, 60, 600, 300), middle.buffer(60, quad_segs=2000)]
+    )
+    turned = covered(tuple(s for s in bent if s not in straight)).intersection(board)
+    # Chords lie up to 0.005 mm inside the arc, and so does the floor they make.
+    assert turned.intersection(corner).symmetric_difference(quarter).area < 0.005 * math.pi / 2 * 60
+    # At either end it is round: the cutter goes no further than its depth into the slots beside it.
+    assert turned.difference(corner).area == pytest.approx(2 * math.pi / 4 * depth**2, rel=1e-4)
     assert {s.width for s in bent if s not in straight} == {depth}
 
 
@@ -217,11 +225,36 @@ def test_a_slot_runs_round_a_corner_eased_unequally_and_one_that_points_into_the
         board = shapely.Polygon(outline.flattened())
         band = board.difference(board.buffer(-8, quad_segs=1000, join_style="round"))
         corner = shapely.Point(inside).buffer(70)
-        whole = covered(strips_of(outline, all_round(8.0), round_corners=True)).intersection(corner)
-        # Where a slot bends into the board, the square ends of two chords part by the angle between them.
-        sliver = 8 * math.acos(1 - 0.005 / 30)
-        assert band.intersection(corner).difference(whole.buffer(sliver)).is_empty
+        whole = covered(strips_of(outline, all_round(8.0), round_corners=True)).intersection(corner).intersection(board)
+        assert band.intersection(corner).difference(whole.buffer(0.01)).is_empty
         assert whole.difference(band.buffer(0.01)).is_empty
+
+
+@pytest.mark.parametrize("radius", [1.0, 3.0, 12.0])
+@pytest.mark.parametrize("depth", [5.0, 12.0])
+@pytest.mark.parametrize("way", [1, -1])
+def test_a_slot_round_a_tight_bend_is_all_within_its_depth_of_the_bend(radius: float, depth: float, way: int) -> None:
+    """How far a point is from an arc, by its middle and its two ends: of the board's corner, or one that points in."""
+    bent = Corner(300, 200, (radius, radius)) if way < 0 else Corner(300, 300, (radius, radius))
+    outline = Outline(
+        (Corner(0, 0), Corner(600, 0), Corner(600, 200), bent, Corner(300, 300), Corner(0, 300))
+        if way < 0
+        else (Corner(0, 0), Corner(300, 0), bent, Corner(0, 300))
+    )
+    middle = np.array((bent.x - way * radius, bent.y - way * radius))
+    widths: dict[EdgeName, float] = dict.fromkeys(EDGE_NAMES, depth)
+    straight = strips_of(outline, widths)
+    found = covered(tuple(s for s in strips_of(outline, widths, round_corners=True) if s not in straight))
+    points = np.array((bent.x, bent.y)) + np.random.default_rng(3).uniform(-20, 20, (4000, 2))
+    points = points[shapely.contains_xy(shapely.Polygon(outline.flattened()), *points.T)]
+    off = points - middle
+    across = np.abs(np.hypot(*off.T) - radius)
+    ends = [np.hypot(*(off - end).T) for end in ((way * radius, 0), (0, way * radius))]
+    distance = np.where((way * off > 0).all(axis=1), across, np.minimum(*ends))
+    clear = np.abs(distance - depth) > 0.02
+    inside = shapely.contains_xy(found, *points.T)
+    assert clear.sum() > 500
+    assert (inside == (distance < depth))[clear].all()
 
 
 @pytest.mark.parametrize("widths", [{"front": 10.0}, {"right": 10.0}, {"front": 10.0, "back": 10.0}])
