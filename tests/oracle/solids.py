@@ -16,6 +16,7 @@ from manifold3d import CrossSection, Manifold, OpType
 from app.model.resolved import ResolvedBoard
 from tests.oracle.against import Site
 from tests.oracle.flat import Flat
+from tests.oracle.strips import Strip
 from tests.oracle.things import BEYOND, CUTS, THIN, Stuff, flat_of
 
 FEW = 48
@@ -145,7 +146,7 @@ def _pair(one: Stuff, other: Stuff, solids: dict[str, list[Solid]]) -> Iterator[
 def _still(site: Site, one: Stuff, solids: list[Solid]) -> Iterator[Meeting]:
     """Rails under the board, and areas to keep clear, against what is put in."""
     t = site.board.thickness
-    pieces = [piece for rail in site.rails for piece in rail.pieces]
+    pieces = [piece for rail in site.rails if isinstance(rail, Strip) for piece in rail.pieces]
     stands = [Solid("rail", False, section_of(piece, 0.0), -t - 30.0, -t) for piece in pieces]
     for face, area in site.areas:
         low, high = (0.0, BEYOND) if face == "top" else (-BEYOND, -t)

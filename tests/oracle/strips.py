@@ -72,24 +72,26 @@ class Curve:
     """A slot round an eased corner: all of the board within its depth of the bend, as far as a cutter reaches.
 
     Args:
-        a, b: ends of the chords of the bend, each of shape (n, 2) [mm].
+        points: along the bend, shape (n, 2) [mm].
         edges: names of the two edges it joins.
         depth: of the slot [mm].
     """
 
-    a: Floats
-    b: Floats
+    points: Floats
     edges: frozenset[str]
     depth: float
 
     def clearance(self, thing: Flat, land: Land) -> Depth:
         """The gap to a thing [mm]; where it lies over the rim too, between the rim's depth in it and the way in."""
         ring = thing.polygon
-        near = min(float(to_segments(ring, self.a, self.b).min()), float(to_segments(self.a, ring, after(ring)).min()))
+        near = min(
+            float(to_segments(ring, self.points[:-1], self.points[1:]).min()),
+            float(to_segments(self.points, ring, after(ring)).min()),
+        )
         rim = land.outer.inside(thing, self.depth + 20.0)
         if rim is None or rim.low > -1e-9:
             return Depth(near - self.depth, near - self.depth)
-        over = float(depths_in(self.a, ring).max()) >= -1e-3
+        over = float(depths_in(self.points, ring).max()) >= -1e-3
         high = -self.depth if over else near - self.depth
         return Depth(min(high, rim.low - self.depth), high)
 
@@ -119,7 +121,7 @@ def strips_of(board: BoardEntry, land: Land, what: Literal["rail", "slot_depth"]
             before, beyond = (by_index.get(k % n) for k in ((bend.index - 1, bend.index) if bend else (-1, -1)))
             if bend and before and beyond and wide[before.edge] > 0 and wide[beyond.edge] > 0:
                 edges = frozenset((before.edge, beyond.edge))
-                found.append(Curve(bend.points[:-1], bend.points[1:], edges, max(wide[e] for e in edges)))
+                found.append(Curve(bend.points, edges, max(wide[e] for e in edges)))
     return found
 
 
