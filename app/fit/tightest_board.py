@@ -37,7 +37,7 @@ from app.fit.things import (
     Ints,
 )
 from app.geometry.clearance import shape_set
-from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
+from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes, gaps_to_strips
 from app.geometry.strips import Strip
 
 _FAR = 1e6  # mm: further than anything on a board
@@ -143,16 +143,14 @@ def of_openings(layout: Layout) -> Iterator[Tried]:
         web = np.maximum(*(limit.required for limit in web_limits(layers, both)))
         yield _openings(pairs, "opening", off, web)
     board, plain = layout.board, layout.default
-    areas = {face: [a.shape for a in board.keep_clear if a.face == face] for face in ("top", "under")}
-    for other, shapes, default, less in (
-        (PLACES[RAIL], [s.shape for s in board.rails], "rail-gap", off),
-        (PLACES[SLOT], [s.shape for s in board.slots], "slot-gap", off),
-        (PLACES[TOP_AREA], areas["top"], "rail-gap", off / 2),
-        (PLACES[UNDER_AREA], areas["under"], "rail-gap", off / 2),
-    ):
-        if shapes:
-            pairs = gaps_to_shapes(openings, tuple(shapes), _FAR)
-            yield _openings(pairs, other, less, np.full(len(pairs), plain(default).value))
+    for place, strips, default in ((RAIL, board.rails, "rail-gap"), (SLOT, board.slots, "slot-gap")):
+        if strips:
+            pairs = gaps_to_strips(openings, strips, _FAR)
+            yield _openings(pairs, PLACES[place], off, np.full(len(pairs), plain(default).value))
+    for place, face in ((TOP_AREA, "top"), (UNDER_AREA, "under")):
+        if areas := tuple(a.shape for a in board.keep_clear if a.face == face):
+            pairs = gaps_to_shapes(openings, areas, _FAR)
+            yield _openings(pairs, PLACES[place], off / 2, np.full(len(pairs), plain("rail-gap").value))
 
 
 def _openings(gaps: Sequence[Gap], other: str, off: float, required: Floats) -> Tried:

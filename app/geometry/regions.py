@@ -12,6 +12,7 @@ import numpy as np
 from app.geometry.convex import Floats, gaps_between
 from app.geometry.outline import Outline
 from app.geometry.shapes import Point, Shape
+from app.geometry.strips import Strip
 
 if TYPE_CHECKING:
     import shapely
@@ -63,7 +64,20 @@ def gaps_to_shapes(outlines: tuple[Outline, ...], shapes: tuple[Shape, ...], rea
     return tuple(_gaps(_areas(outlines), [_area(shape) for shape in shapes], reach))
 
 
-def _gaps(ones: Sequence[shapely.Polygon], others: Sequence[shapely.Polygon], reach: float) -> list[Gap]:
+@lru_cache(maxsize=64)
+def gaps_to_strips(outlines: tuple[Outline, ...], strips: tuple[Strip, ...], reach: float) -> tuple[Gap, ...]:
+    """Every outline and strip closer than ``reach`` mm; they part to the inside or past its ends, not over the edge."""
+    beyond = [_area(strip.beyond) for strip in strips]
+    return tuple(_gaps(_areas(outlines), [_area(strip.shape) for strip in strips], reach, beyond))
+
+
+def _gaps(
+    ones: Sequence[shapely.Polygon],
+    others: Sequence[shapely.Polygon],
+    reach: float,
+    beyond: Sequence[shapely.Polygon] | None = None,
+) -> list[Gap]:
+    """Pairs closer than ``reach``; those that overlap are parted from the other's ``beyond``, if there are such."""
     import shapely
 
     near = shapely.STRtree(others).query(ones, predicate="dwithin", distance=reach)
@@ -73,7 +87,8 @@ def _gaps(ones: Sequence[shapely.Polygon], others: Sequence[shapely.Polygon], re
             continue
         if ones[i].intersects(others[j]):
             shared = ones[i].intersection(others[j]).representative_point()
-            found.append(Gap(i, j, -_depth(ones[i], others[j]), (float(shared.x), float(shared.y))))
+            depth = _depth(ones[i], (beyond or others)[j])
+            found.append(Gap(i, j, -depth, (float(shared.x), float(shared.y))))
         else:
             middle = shapely.shortest_line(ones[i], others[j]).interpolate(0.5, normalized=True)
             found.append(Gap(i, j, float(ones[i].distance(others[j])), (float(middle.x), float(middle.y))))

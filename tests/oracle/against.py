@@ -198,7 +198,6 @@ def _below(site: Site, one: Stuff, items: list[Item]) -> None:
         head = thing.kind == "screw head"
         if head:  # below the plate it holds; how high it stands, nothing says: no more than half its width
             deep = getattr(fixing, "plate_thickness", 0.0) + thing.flat.radius - sunk
-        if head or deep > hangs + TIE or (not bodies and deep > 0):
+        if head or deep > 0:
             d = left(thing, deep)
-            sure = not head and deep > hangs + TIE
-            _add(items, "depth-below", one.id, thing, Depth(d, d), Limits(0.0, 0.0), sure=sure, figured=False)
+            _add(items, "depth-below", one.id, thing, Depth(d, d), Limits(0.0, 0.0), sure=not head, figured=not head)

@@ -18,7 +18,7 @@ from app.fit.table import places_judged
 from app.fit.things import EDGE, OPENING, PLACES, RAIL, SLOT, TOP_AREA, UNDER_AREA
 from app.geometry.boundary import Boundary
 from app.geometry.outline import Outline
-from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
+from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes, gaps_to_strips
 from app.geometry.strips import Strip
 
 _Detail = dict[str, float | str]
@@ -78,9 +78,11 @@ def _material(
 
 def _strips(layout: Layout, what: str, strips: Sequence[Strip], off: float) -> list[Finding]:
     """Openings over a rail, or cut into a slot; of each edge the worst."""
+    if not strips:
+        return []
     default = layout.default("rail-gap" if what == "rail" else "slot-gap")
     worst: dict[tuple[int, str], Gap] = {}
-    for gap in gaps_to_shapes(layout.board.openings, tuple(s.shape for s in strips), default.value + off):
+    for gap in gaps_to_strips(layout.board.openings, tuple(strips), default.value + off):
         key = (gap.first, strips[gap.second].edge)
         if key not in worst or gap.distance < worst[key].distance:
             worst[key] = gap

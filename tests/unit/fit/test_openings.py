@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import pytest
 
+from app.fit.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature, KeepClear
 from app.model.material import Layer, Limit
 from app.model.part import Face
 from tests.unit.fit.boards import (
     ACRYLIC,
+    CATALOGUE,
     HAND,
     at,
     board,
@@ -79,6 +81,18 @@ def test_an_opening_clears_rails_and_slots(feature: str, caution: float) -> None
             assert only(checked, "opening-distance") == want
     (finding,) = found(board(openings=(window(19, 100, 200, 200),), edges=edges), "opening-distance")
     assert (finding.detail["edge"], finding.detail["side"]) == (feature.removesuffix("_depth"), "left")
+
+
+def test_an_opening_over_a_rail_parts_from_it_to_the_inside_never_over_the_edge() -> None:
+    """From 4 to 14 mm off an edge with a rail of 19 mm: 14 mm over the edge would do, 15 mm to the inside are needed."""
+    over = window(4, 100, 14, 200)
+    edges = (EdgeFeature("left", rail=19),)
+    by_itself = [
+        f for f in found(board(openings=(over,), edges=edges), "opening-distance") if f.detail["edge"] == "rail"
+    ]
+    assert [f.measured for f in by_itself] == [near(4 - 19)]
+    told = [t for t in check(board(openings=(over,), edges=edges), CATALOGUE).tightest() if t.other == "rail"]
+    assert [nearest.measured for one in told for nearest in one.nearest] == [near(4 - 19)]
 
 
 @pytest.mark.parametrize("face", ["top", "under"])
