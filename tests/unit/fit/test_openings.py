@@ -84,7 +84,7 @@ def test_an_opening_clears_rails_and_slots(feature: str, caution: float) -> None
 
 
 def test_an_opening_over_a_rail_parts_from_it_to_the_inside_never_over_the_edge() -> None:
-    """From 4 to 14 mm off an edge with a rail of 19 mm: 14 mm over the edge would do, 15 mm to the inside are needed."""
+    """From 4 to 14 mm off an edge with a rail of 19 mm: 14 mm over the edge would do, 15 mm to the inside are due."""
     over = window(4, 100, 14, 200)
     edges = (EdgeFeature("left", rail=19),)
     by_itself = [
