@@ -10,7 +10,7 @@ import numpy as np
 from app.fit.allowance import worst_to_area, worst_to_edge
 from app.fit.layout import Layout
 from app.fit.limits import edge_limits, web_limits
-from app.fit.rules.depth_below import free_depths, wires_needed
+from app.fit.rules.depth_below import free_depths, hanging, wires_needed
 from app.fit.rules.edge_distance import edge_needs
 from app.fit.rules.opening_distance import width_of
 from app.fit.rules.rail_clash import rail_gaps
@@ -86,6 +86,8 @@ def _of_place(layout: Layout, which: Ints, kind: int, place: int) -> tuple[int, 
         return _areas(layout, which, kind, "top" if place == TOP_AREA else "under")
     plane = layout.board.depth
     if place != DEPTH or plane is None:
+        return None
+    if not len(which := np.intersect1d(which, hanging(layout))):
         return None
     things = layout.things.take(which)
     measured = free_depths(layout, plane, things)[0] - layout.hangs[which]

@@ -13,13 +13,13 @@ import numpy as np
 from app.fit.asked import asked_between
 from app.fit.layout import Layout
 from app.fit.neighbours import PAIR_RULES, pairs_judged
+from app.fit.rules.depth_below import hanging
 from app.fit.rules.edge_distance import SPLITS, edge_needs
 from app.fit.rules.rail_clash import rail_gaps
 from app.fit.table import kinds_against
 from app.fit.things import (
     BODY,
     CUTS,
-    DEPTH,
     EDGE,
     HOLE,
     LEVER,
@@ -160,7 +160,7 @@ def inside_of(layout: Layout) -> Iterator[Inside]:
 def above_of(layout: Layout) -> Iterator[Above]:
     """Bodies over a free depth that is not the same everywhere, where there is room for them at all."""
     plane = layout.board.depth
-    which = layout.things.of(*(k for k in kinds_against("depth-below", DEPTH) if k in layout.kinds))
+    which = hanging(layout)
     if plane is None or not len(which) or (plane.slope_x == 0 and plane.slope_y == 0):
         return
     things, board = layout.things.take(which), layout.board

@@ -16,7 +16,7 @@ from app.model.board import DepthPlane
 def find(layout: Layout) -> list[Finding]:
     """One finding for each placement: a stop where a piece itself finds no room."""
     plane = layout.board.depth
-    which = np.flatnonzero(layout.is_any(*kinds_against(RULE.name, DEPTH)))
+    which = hanging(layout)
     if plane is None or not len(which):
         return []
     room, things = layout.default("wire-room"), layout.things.take(which)
@@ -51,6 +51,12 @@ def find(layout: Layout) -> list[Finding]:
             )
         )
     return found
+
+
+def hanging(layout: Layout) -> Ints:
+    """Indices of what hangs below: bodies for their wires, and what is not sunk wholly into a recess of its own."""
+    below = layout.is_any(*kinds_against(RULE.name, DEPTH)) & ((layout.things.kind == BODY) | (layout.hangs > 0))
+    return np.flatnonzero(below)
 
 
 def _shallowest(layout: Layout, plane: DepthPlane, things: Things) -> float:

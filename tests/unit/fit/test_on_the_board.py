@@ -11,6 +11,7 @@ from dataclasses import replace
 
 import pytest
 
+from app.fit.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
 from app.model.material import Layer, Limit
@@ -18,6 +19,7 @@ from app.model.part import Part
 from app.model.resolved import Recess
 from tests.unit.fit.boards import (
     ACRYLIC,
+    CATALOGUE,
     HAND,
     MDF,
     at,
@@ -177,10 +179,18 @@ def test_what_hangs_below_fits_the_free_depth(part: Part, what: str, hangs: floa
         (screwed("under"), Recess(110, 70, 6, 1.5), 22 - 1.5),  # its body is sunk as deep
         (button(20, flange=0, fixing=plate("under", 60, 40)), Recess(70, 50, 6, 1.5), 0.5),
         (button(20, flange=0, fixing=nut(width=34, height=6)), Recess(60, 60, 6, 2), 4),
-        (button(20, flange=0, fixing=plate("under", 60, 40)), Recess(70, 50, 6, 3), 0),
     ],
 )
 def test_what_lies_in_a_recess_hangs_the_less(part: Part, recess: Recess, hangs: float) -> None:
     assert not found(board(at(200, 150, part, recess=recess), depth=DepthPlane(hangs, 0, 0)), "depth-below")
     short = board(at(200, 150, part, recess=recess), depth=DepthPlane(hangs - HAIR, 0, 0))
     assert only(short, "depth-below") == ("stop", near(-HAIR), 0)
+
+
+def test_what_lies_wholly_in_its_recess_meets_nothing_below() -> None:
+    """Plate and head are 2 and 4 mm deep: 4 mm of recess take both, even where a sloping floor leaves no depth."""
+    part = button(20, flange=0, fixing=plate("under", 60, 40, (29, 0)))
+    for deep, want in ((4.0, 0), (4.0 - HAIR, 1)):
+        checked = board(at(200, 150, part, recess=Recess(80, 50, 6, deep)), depth=DepthPlane(-HAIR, 0, 0))
+        assert len(found(checked, "depth-below")) == want
+        assert sum(one.other == "free depth" for one in check(checked, CATALOGUE).tightest()) == want
