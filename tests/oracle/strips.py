@@ -15,6 +15,7 @@ from manifold3d import CrossSection, triangulate
 
 from app.document.schema import BoardEntry
 from tests.oracle.flat import Flat, Floats, after, apart, depth_in, depths_in, minkowski, to_segments
+from tests.oracle.items import TIE
 from tests.oracle.land import Depth, Land, Straight
 
 FAR = 1e4
@@ -44,13 +45,14 @@ class Strip:
     def clearance(self, thing: Flat, _: Land) -> Depth:
         """The gap to a thing [mm]; where they overlap, minus the least shift of the thing inward or sideways."""
         gap = min((apart(piece, thing) for piece in self.pieces), default=FAR)
-        if gap >= 0:
+        if gap > TIE:
             return Depth(gap, gap)
         # What of a thing hangs over the edge is off the strip already; it may be counted as if the strip went on there.
         beyond = _hull(np.concatenate((self.whole.core, self.whole.core - self.inward * FAR)))
         least, most = (-self._inward_shift(thing, core) for core in (self.whole.core, beyond))
         alone = len(self.pieces) == 1 and self.pieces[0] is self.whole
-        return Depth(min(least, most), least if alone else max(gap, least))
+        # What just touches it may count as beside it, or as on it.
+        return Depth(min(least, most, gap), least if alone and gap < -TIE else max(gap, least))
 
     def _inward_shift(self, thing: Flat, strip: Floats) -> float:
         """Least shift that takes a thing off a strip, never back over the edge [mm]; 0 if it is off it."""
