@@ -6,7 +6,6 @@ import re
 from collections.abc import Iterable
 from importlib.metadata import Distribution, distribution
 
-import pytest
 from packaging.requirements import Requirement
 
 # Licences under which the parts may be passed on together with a program under the MIT licence: by their SPDX names,
@@ -40,10 +39,11 @@ def with_all_it_needs(name: str, extras: Iterable[str] = ()) -> dict[str, Distri
 def licences(one: Distribution) -> list[str]:
     """What a distribution says of its licence: an SPDX expression split at its words, classifiers, or one line."""
     meta = one.metadata
-    if meta.get("License-Expression"):
+    if "License-Expression" in meta:
         return re.split(r"\s+(?:AND|OR|WITH)\s+", meta["License-Expression"].replace("(", "").replace(")", ""))
     classifiers = [c.rsplit(" :: ", 1)[1] for c in meta.get_all("Classifier") or () if c.startswith("License :: OSI")]
-    return classifiers or [(meta.get("License") or "nothing said").splitlines()[0]]
+    lines = (meta.get_all("License") or [""])[0].splitlines()
+    return classifiers or [*lines, "nothing said"][:1]
 
 
 def not_allowed(parts: dict[str, Distribution]) -> dict[str, list[str]]:
