@@ -18,9 +18,8 @@ def nearest_others(points: Floats) -> Floats:
     """
     import shapely
 
-    # The tree leaves out whatever lies upon the place it is asked about, so places come to it once each;
-    # and it takes −0 for 0, so they have to be the same before that.
-    places, which, count = np.unique(points + 0.0, axis=0, return_inverse=True, return_counts=True)
+    # The tree leaves out whatever lies upon the place it is asked about, so places come to it once each.
+    places, which, count = np.unique(points, axis=0, return_inverse=True, return_counts=True)
     far = np.full(len(places), np.inf)
     at = np.asarray(shapely.points(places))
     found, distance = shapely.STRtree(at).query_nearest(at, exclusive=True, all_matches=False, return_distance=True)
