@@ -20,7 +20,7 @@ class UnsolvedError(ArithmeticError):
 
 @dataclass(frozen=True, eq=False, slots=True)
 class Entries:
-    """What is not 0 in a matrix: the row and the column of each value, no place twice, shape (k,)."""
+    """What is not 0 in a matrix: the row and the column of each value, shape (k,); values of one place add up."""
 
     rows: Ints
     columns: Ints
@@ -84,13 +84,13 @@ def _model(program: Program) -> highspy.HighsLp:
     model.num_col_, model.num_row_ = n, m
     model.col_cost_, model.col_lower_, model.col_upper_ = program.costs, np.zeros(n), program.most
     model.row_lower_, model.row_upper_ = program.lower, program.upper
-    order = np.lexsort((program.sums.rows, program.sums.columns))
+    places, which = np.unique(program.sums.columns * m + program.sums.rows, return_inverse=True)
     matrix = model.a_matrix_
     matrix.format_ = highspy.MatrixFormat.kColwise
     matrix.num_col_, matrix.num_row_ = n, m
-    matrix.start_ = np.searchsorted(program.sums.columns[order], np.arange(n + 1))
-    matrix.index_ = program.sums.rows[order]
-    matrix.value_ = program.sums.values[order]
+    matrix.start_ = np.searchsorted(places, np.arange(n + 1) * m)
+    matrix.index_ = places % m if m else places
+    matrix.value_ = np.bincount(which, program.sums.values, len(places)).astype(np.float64)
     return model
 
 

@@ -23,11 +23,12 @@ KEPT = 1e-6
 
 
 def program(costs: Floats, most: Floats, sums: Floats, lower: Floats, upper: Floats, die: int = 0) -> Program:
-    """The program with its entries in an order thrown by a die."""
+    """The program with each entry as two that add up, all in an order thrown by a die."""
     down, across = np.nonzero(sums)
-    order = np.random.default_rng(die).permutation(len(down))
-    down, across = down[order], across[order]
-    return Program(costs, most, Entries(down, across, sums[down, across]), lower, upper)
+    order = np.random.default_rng(die).permutation(2 * len(down))
+    parts = np.concatenate((sums[down, across] - 3, np.full(len(down), 3.0)))
+    entries = Entries(np.tile(down, 2)[order], np.tile(across, 2)[order], parts[order])
+    return Program(costs, most, entries, lower, upper)
 
 
 def thrown(die: int) -> tuple[Program, Floats]:
