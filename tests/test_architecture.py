@@ -57,6 +57,7 @@ def test_imports_go_one_way() -> None:
         ("drafting", "import fastapi", "Web libraries only in web"),
         ("fit", "import pydantic", "pydantic only in document and web"),
         ("fit", "import shapely", "shapely only in geometry"),
+        ("service", "import highspy", "The solver of linear programs only where room is made"),
         ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),
         ("writers", "import ezdxf", "ezdxf only where DXF is written and read"),
         ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),

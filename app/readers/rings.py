@@ -7,6 +7,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
+import numpy as np
+
+from app.geometry.nearest import nearest_others
 from app.geometry.shapes import Point
 from app.readers.ends import Ends
 from app.readers.pieces import Bend, Piece, Ring, Straight
@@ -135,15 +138,13 @@ def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[Gap, ...]:
     """The narrower of the gaps at both ends of each chain that stayed open."""
     if not chains:
         return ()
-    from scipy.spatial import cKDTree
-
     ends = [end for chain in chains for end in (chain[0].a, chain[-1].b)]
-    far, _ = cKDTree(ends).query(ends, k=2)
+    far = nearest_others(np.array(ends)).tolist()
     gaps = []
     for index, chain in enumerate(chains):
         # The two ends of a single straight line are no gap of each other.
         lone = len(chains) == 1 and len(chain) == 1
-        wide, at = min((float(far[k][1]), ends[k]) for k in (2 * index + 1, 2 * index))
+        wide, at = min((far[k], ends[k]) for k in (2 * index + 1, 2 * index))
         gaps.append(Gap(at, None if lone else wide))
     return tuple(gaps)
 

@@ -20,6 +20,7 @@ import numpy as np
 
 from app.fit.things import Flags, Floats
 from app.room.field import Cut, Field, Pair
+from app.room.program import UnsolvedError
 from app.room.solve import length_of
 
 _FACES = 8
@@ -84,8 +85,18 @@ class Search:
 
     def run(self) -> Outcome:
         """Search until nothing is left to try, or the budget of linear programs is."""
+        waiting: list[Node] = []
+        try:
+            self._look(waiting)
+        except UnsolvedError:
+            self._unclear = True
+        bound = min((waiting[0].bound if waiting else math.inf), math.inf if not self._unclear else 0.0)
+        return Outcome(self._best, self._cost, min(bound, self._cost), self._budget - self._left)
+
+    def _look(self, waiting: list[Node]) -> None:
+        """The most promising first, down to where nothing is left to choose; what is put off waits."""
         root = self._node((), {}, followed=False)
-        waiting = [root] if root else []
+        waiting += [root] if root else []
         while waiting and self._left > 0 and waiting[0].bound < _worth(self._cost):
             follow: Node | None = heapq.heappop(waiting)
             while follow is not None and self._left > 0:
@@ -95,8 +106,6 @@ class Search:
                     heapq.heappush(waiting, child)
             if follow is not None:
                 heapq.heappush(waiting, follow)
-        bound = min((waiting[0].bound if waiting else math.inf), math.inf if not self._unclear else 0.0)
-        return Outcome(self._best, self._cost, min(bound, self._cost), self._budget - self._left)
 
     def _node(self, cuts: tuple[Cut, ...], faces: dict[Pair, tuple[float, float]], *, followed: bool) -> Node | None:
         self._left -= 1

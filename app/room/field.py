@@ -11,6 +11,7 @@ import numpy as np
 from app.fit.things import Flags, Floats, Ints
 from app.room.freedom import Freedom
 from app.room.ground import Ground
+from app.room.program import Entries, Program, cheapest
 from app.room.sides import Sides, sides_of
 from app.room.solve import ways_of
 from app.room.walls import Walls, walls_of
@@ -121,9 +122,10 @@ class Field:
             cuts: what is to be met.
             also: units that may move besides those of the cuts.
             growing: how the board may grow, across and along; dearer than any shift. None if it may not.
-        """
-        from scipy.optimize import Bounds, LinearConstraint, milp
 
+        Raises:
+            UnsolvedError: it was not found out.
+        """
         touched = sorted({u for cut in cuts for u in cut.units if u >= 0} | also)
         walls, m = self.walls.of(touched), len(touched)
         gains = self._gains(touched, walls, cuts)
@@ -136,17 +138,20 @@ class Field:
         growth = np.zeros(len(limits))
         growth[: len(walls.slack)] = walls.growing(*growing or (0.0, 0.0))
         matrix = np.column_stack(((gains @ ways.T).reshape(len(limits), most.size), growth))
-        found = milp(
-            np.append(costs, _DEAR),
-            constraints=LinearConstraint(matrix, limits, np.full(len(limits), np.inf)),
-            bounds=Bounds(0.0, np.append(most.ravel(), np.inf if growing else 0.0)),
+        down, across = np.nonzero(matrix)
+        program = Program(
+            costs=np.append(costs, _DEAR),
+            most=np.append(most.ravel(), np.inf if growing else 0.0),
+            sums=Entries(down, across, matrix[down, across]),
+            lower=limits,
+            upper=np.full(len(limits), np.inf),
         )
-        if found.x is None:
+        amounts = cheapest(program)
+        if amounts is None:
             return None
         moves = np.zeros((len(self.freedom), 2))
-        moves[touched] = found.x[:-1].reshape(m, -1) @ ways
-        grown = float(found.x[-1])
-        return Least(float(found.fun - _DEAR * grown) * _SHORT, moves, grown)
+        moves[touched] = amounts[:-1].reshape(m, -1) @ ways
+        return Least(float(costs @ amounts[:-1]) * _SHORT, moves, float(amounts[-1]))
 
     def _gains(self, touched: list[int], walls: Walls, cuts: Sequence[Cut]) -> Floats:
         """What walls, then cuts, gain for each mm the touched units move, shape (n, m, 2)."""

@@ -21,6 +21,7 @@ from app.model.board import DepthPlane
 from app.model.resolved import ResolvedBoard
 from app.room.field import Field
 from app.room.make import Attempt, Case, Follower
+from app.room.program import UnsolvedError
 from app.room.solve import Moves
 from app.room.tangle import Tangle
 from app.room.ways import quick_way
@@ -141,7 +142,10 @@ class _Trial:
         everything = frozenset(range(m))
         moves, grown = np.zeros((m, 2)), 0.0
         for _ in range(_STEPS):
-            found = ground.least(ground.near_cuts(moves), everything, growing)
+            try:
+                found = ground.least(ground.near_cuts(moves), everything, growing)
+            except UnsolvedError:
+                found = None
             if found is None:
                 return None, 1.0
             far = float(np.abs(found.moves - moves).max(initial=0.0)) + abs(found.grown - grown)

@@ -16,6 +16,7 @@ import numpy as np
 from app.fit.things import Floats
 from app.room.freedom import Freedom
 from app.room.ground import Ground, Rows
+from app.room.program import Entries, Program, UnsolvedError, cheapest
 
 _WAYS = 32
 _DEAR = 1000.0  # mm of shift that 1 mm of lack costs: more than a chain of parts pushing each other can
@@ -74,9 +75,6 @@ def descend(grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: 
 
 def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, margin: float) -> Floats:
     """The best shift within ``reach`` of ``at``, every need linear."""
-    from scipy.optimize import linprog
-    from scipy.sparse import coo_array
-
     m = len(freedom)
     columns, unit_of, way_of = _columns(freedom)
     slack = np.concatenate([p.slack for p in parts])
@@ -95,14 +93,17 @@ def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, 
     values = np.concatenate((-needs[r, c], -np.ones(n), box_values, -box_values))
     down = np.concatenate((r, np.arange(n), n + box_rows, n + 2 * m + box_rows))
     across = np.concatenate((c, columns + np.arange(n), box_columns, box_columns))
-    matrix = coo_array((values, (down, across)), shape=(n + 4 * m, columns + n)).tocsr()
     limits = np.concatenate((slack - margin - moves, (at + reach).ravel(), (reach - at).ravel()))
     costs = np.concatenate((freedom.weights[unit_of], np.full(n, _DEAR)))
-    found = linprog(costs, A_ub=matrix, b_ub=limits, method="highs")
-    if found.x is None:
+    most, lower = np.full(columns + n, np.inf), np.full(n + 4 * m, -np.inf)
+    try:
+        amounts = cheapest(Program(costs, most, Entries(down, across, values), lower, limits))
+    except UnsolvedError:
+        return at
+    if amounts is None:
         return at
     shift = np.zeros((m, 2))
-    np.add.at(shift, unit_of, found.x[:columns, None] * way_of)
+    np.add.at(shift, unit_of, amounts[:columns, None] * way_of)
     return shift
 
 

@@ -6,10 +6,12 @@ import math
 
 import pytest
 
+from app.fit.things import Floats
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.model.resolved import ResolvedBoard
 from app.room.bound import most_points
 from app.room.make import Attempt, Case, attempt
+from app.room.program import Program, UnsolvedError, cheapest
 from app.room.tangle import Tangle, Untangled
 from app.units import Unit
 from tests.unit.fit.boards import CATALOGUE, at, board, button
@@ -42,6 +44,21 @@ def test_every_side_of_every_other_is_looked_at_before_it_is_proven(count: int) 
     found = untangled(row_board(count, -0.1))
     assert found.moves is None
     assert found.closed
+
+
+@pytest.mark.parametrize("solved", [0, 1, 6])
+def test_a_program_without_an_answer_proves_nothing(monkeypatch: pytest.MonkeyPatch, solved: int) -> None:
+    left = iter(range(solved))
+
+    def some(asked: Program) -> Floats | None:
+        if next(left, None) is None:
+            raise UnsolvedError
+        return cheapest(asked)
+
+    monkeypatch.setattr("app.room.field.cheapest", some)
+    found = untangled(row_board(3, -0.1))
+    assert found.moves is None
+    assert not found.closed
 
 
 @pytest.mark.parametrize(("side", "apart"), [(100.0, 10.0), (33.0, 5.0), (250.0, 33.0)])
