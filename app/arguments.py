@@ -7,6 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 from app.errors import LengthError, PaperError
+from app.numbers import finite, whole
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -19,8 +20,8 @@ def port_of(text: str) -> int:
     Raises:
         argparse.ArgumentTypeError: it is none.
     """
-    port = int(text) if text.isascii() and text.isdigit() else -1
-    if not 1 <= port <= 65535:
+    port = whole(text, 1, 65535)
+    if port is None:
         raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
     return port
 
@@ -69,11 +70,10 @@ def printing_of(arguments: argparse.Namespace) -> Printing:
 def _correction(text: str) -> Correction:
     from app.model.printing import Correction
 
-    try:
-        x, y = (float(part) for part in text.split(","))
-    except ValueError as error:
+    parts = [finite(part) for part in text.split(",")]
+    if len(parts) != 2 or parts[0] is None or parts[1] is None:
         raise PaperError(
             f"Correction {text[:40]!r} is not X,Y: two factors, along the short and the long side of the paper. "
             "Write it like 1.0000,0.9960."
-        ) from error
-    return Correction(x, y)
+        )
+    return Correction(parts[0], parts[1])
