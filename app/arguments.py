@@ -7,7 +7,7 @@ import re
 from typing import TYPE_CHECKING
 
 from app.errors import LengthError, PaperError
-from app.numbers import finite, whole
+from app.numbers import typed, whole
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def printing_of(arguments: argparse.Namespace) -> Printing:
 def _correction(text: str) -> Correction:
     from app.model.printing import Correction
 
-    parts = [finite(part) for part in text.split(",")]
+    parts = [typed(part) for part in text.split(",")]
     if len(parts) != 2 or parts[0] is None or parts[1] is None:
         raise PaperError(
             f"Correction {text[:40]!r} is not X,Y: two factors, along the short and the long side of the paper. "

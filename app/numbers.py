@@ -13,20 +13,28 @@ _LONGEST = 400
 
 
 def finite(value: object) -> float | None:
-    """A number typed, or read from a file, as a float; None if it is none, or none that is finite.
+    """A number read from a file, as a float; None if it is none, or none that is finite.
 
     Args:
-        value: text, whole number or float. True and false are no numbers.
+        value: whole number or float. True and false are no numbers, nor is text that reads like one.
     """
-    if isinstance(value, bool) or not isinstance(value, int | float | str):
-        return None
-    if isinstance(value, str) and len(value) > _LONGEST:
+    if isinstance(value, bool) or not isinstance(value, int | float):
         return None
     try:
         number = float(value)
-    except (ValueError, OverflowError):
+    except OverflowError:
         return None
     return number if math.isfinite(number) else None
+
+
+def typed(text: str) -> float | None:
+    """A number typed as text, as a float; None if it is none, or none that is finite."""
+    if len(text) > _LONGEST:
+        return None
+    try:
+        return finite(float(text))
+    except ValueError:
+        return None
 
 
 def whole(text: str, low: int, high: int) -> int | None:

@@ -94,7 +94,7 @@ class Row:
     ) -> float:
         """A finite number from ``low`` (or above it) to ``high``."""
         value = self._get(name, _MISSING if default is None else default)
-        number = _number(value)
+        number = finite(value)
         if number is None or not low <= number <= high or (above and number == low):
             span = f"above {low:g}, up to {high:g}" if above else f"from {low:g} to {high:g}"
             raise self.error(name, f"a number {span}", value)
@@ -165,7 +165,7 @@ def point(value: object, place: str) -> tuple[float, float]:
     Raises:
         CatalogueError: it is not one.
     """
-    pair = [_number(v) for v in value] if isinstance(value, list | tuple) and len(value) == 2 else []
+    pair = [finite(v) for v in value] if isinstance(value, list | tuple) and len(value) == 2 else []
     good = [v for v in pair if v is not None and abs(v) <= LARGEST]
     if len(good) != 2:
         raise CatalogueError(
@@ -173,8 +173,3 @@ def point(value: object, place: str) -> tuple[float, float]:
             f"got {shown(value)}. Correct it."
         )
     return (good[0], good[1])
-
-
-def _number(value: object) -> float | None:
-    """A number of a table; text that reads like one is none."""
-    return None if isinstance(value, str) else finite(value)

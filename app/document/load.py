@@ -93,7 +93,7 @@ def _refusal(errors: list[dict[str, Any]]) -> DocumentError:
 
 def _echoed(error: dict[str, Any]) -> bool:
     """Whether a list is called too short only because something in it is wrong, which is told by itself."""
-    return error["type"] == "too_short" and len(error["input"]) >= error["ctx"]["min_length"]
+    return error["type"] == "too_short" and bool(len(error["input"]) >= error["ctx"]["min_length"])
 
 
 def _too_much(error: dict[str, Any]) -> TooMuchError | None:

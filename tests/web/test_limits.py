@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
@@ -52,7 +53,7 @@ def edited(client: TestClient, design: str, verb: str, **fields: str) -> Any:
     return client.post(f"/designs/{design}/{verb}", data=fields, follow_redirects=False)
 
 
-BEYOND = [
+BEYOND: list[tuple[Callable[[], Raw], str, str]] = [
     (lambda: resized(good(), 0.001), "boards[0].outline.corners", "got 0.001 × 260 mm"),
     (lambda: resized(good(), 5000.1), "boards[0].outline.corners", "got 5000.1 × 260 mm"),
     (
@@ -150,7 +151,7 @@ def old_store(folder: Path, raw: Raw) -> tuple[Store, str]:
     return store, head.design.id
 
 
-OLD = [
+OLD: list[Callable[[], Raw]] = [
     lambda: resized(good(), 6000.0),
     lambda: filled(good(), 90_000),
     lambda: good() | {"notes": "n" * 3_000_000},

@@ -10,7 +10,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, NotFoundError
 from app.model.limits import LAYERS
-from app.numbers import finite
+from app.numbers import typed
 from app.service.changes import Change, beside_fields
 from app.service.shop_changes import bit_added, bit_removed, bits_taken, reset_shop, thickness_field
 from app.web.contexts.here import Here
@@ -78,7 +78,7 @@ def _add(form: Form, _: Here) -> Change:
 
 def _remove(form: Form, _: Here) -> Change:
     kind, *words = form.text("bit").split(" ")
-    sizes = [size for size in map(finite, words) if size is not None]
+    sizes = [size for size in map(typed, words) if size is not None]
     if len(words) != 2 or len(sizes) != 2:
         raise EditError("No bit of the shop was named. Use the buttons on the page.")
     return bit_removed(kind, *sizes)

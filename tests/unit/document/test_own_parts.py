@@ -7,12 +7,14 @@ import json
 import pytest
 
 from app.catalogue.load import catalogue
+from app.catalogue.records import part_from_row
 from app.document import resolve as module
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.resolve import design_parts, resolve
 from app.document.schema import Design
 from app.errors import DocumentError
+from app.model.part import Part
 from tests.unit.document.designs import small_design
 from tests.unit.document.test_limits import own_part
 
@@ -28,8 +30,12 @@ def carrying(parts: int, arrangements: int) -> Design:
 def test_each_is_read_once_for_all_arrangements(monkeypatch: pytest.MonkeyPatch) -> None:
     """A cost that is the product of the two made a small file take minutes."""
     read: list[str] = []
-    plain = module.part_from_row
-    monkeypatch.setattr(module, "part_from_row", lambda row, place: [read.append(place), plain(row, place)][1])
+
+    def counted(row: object, place: str) -> Part:
+        read.append(place)
+        return part_from_row(row, place)
+
+    monkeypatch.setattr(module, "part_from_row", counted)
     design = carrying(30, 40)
     for arrangement in design.boards[0].arrangements:
         board = resolve(design, None, arrangement.id, catalogue())
