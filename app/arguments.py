@@ -9,6 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.errors import LengthError, PaperError, StoreError
+from app.numbers import typed, whole
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -25,8 +26,8 @@ def port_of(text: str) -> int:
     Raises:
         argparse.ArgumentTypeError: it is none.
     """
-    port = int(text) if text.isascii() and text.isdigit() else -1
-    if not 1 <= port <= 65535:
+    port = whole(text, 1, 65535)
+    if port is None:
         raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
     return port
 
@@ -93,11 +94,10 @@ def printing_of(arguments: argparse.Namespace) -> Printing:
 def _correction(text: str) -> Correction:
     from app.model.printing import Correction
 
-    try:
-        x, y = (float(part) for part in text.split(","))
-    except ValueError as error:
+    parts = [typed(part) for part in text.split(",")]
+    if len(parts) != 2 or parts[0] is None or parts[1] is None:
         raise PaperError(
             f"Correction {text[:40]!r} is not X,Y: two factors, along the short and the long side of the paper. "
             "Write it like 1.0000,0.9960."
-        ) from error
-    return Correction(x, y)
+        )
+    return Correction(parts[0], parts[1])

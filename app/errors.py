@@ -7,7 +7,8 @@
     ├── CatalogueError (ValueError)     a catalogue row that cannot be used
     ├── DocumentError (ValueError)      a design file that cannot be read, with the place
     │   ├── VersionError                written by a newer Holewise
-    │   └── SizeError                   larger or deeper than a design can be
+    │   ├── SizeError                   larger or deeper than a design can be
+    │   └── LimitError                  holds more than a design may hold
     ├── EditError (ValueError)          an edit that cannot be made
     ├── NotFoundError (LookupError)     a design, board, arrangement, part or placement that is not there
     ├── PaperError (ValueError)         a paper that cannot carry the drawing
@@ -18,6 +19,8 @@
 A message says what, what it got, what is allowed and what to do. A bad *design* is never an
 error: that is a finding.
 """
+
+from collections.abc import Mapping
 
 
 class HolewiseError(Exception):
@@ -59,6 +62,20 @@ class VersionError(DocumentError):
 
 class SizeError(DocumentError):
     """A design file larger or more deeply nested than a design can be."""
+
+
+class LimitError(DocumentError):
+    """A design that holds more than a design may hold, or a board of no size that can be.
+
+    Args:
+        message: what is allowed, what there is and what to do about it.
+        place: where in the design.
+        over: by the name of each limit that is not kept, how far beyond it the design is, in the limit's own unit.
+    """
+
+    def __init__(self, message: str, place: str = "", over: Mapping[str, float] | None = None) -> None:
+        super().__init__(message, place)
+        self.over = dict(over or {})
 
 
 class EditError(HolewiseError, ValueError):

@@ -6,10 +6,9 @@ from app.arrange.change import Edit, with_arrangement, words
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import AcceptedEntry, ArrangementEntry, Design
 from app.errors import EditError, NotFoundError
+from app.model.limits import ACCEPTED, REASON
 from app.model.resolved import Accepted
 from app.units import LONGEST
-
-_MOST = 1000  # acceptances in one arrangement, as the schema says
 
 
 def accept(design: Design, board: str | None, arrangement: str | None, what: Accepted, severity: str) -> Edit:
@@ -31,15 +30,15 @@ def accept(design: Design, board: str | None, arrangement: str | None, what: Acc
             "A stop cannot be accepted: it cannot be built as drawn" if severity == "stop" else "A note needs none"
         )
         raise EditError(f"{what_then}. Only cautions are accepted.", "finding")
-    reason = words(what.reason, "The reason", "reason", 500, 1)
+    reason = words(what.reason, "The reason", "reason", REASON.most, 1)
     within = find_arrangement(find_board(design, board), arrangement)
     known = {p.id: p.label or p.part for p in within.placements}
     lost = [s for s in what.subjects if s not in known]
     if lost:
         raise NotFoundError(f'There is no placement "{lost[0][:80]}" any more. Load the page anew.')
     kept = tuple(entry for entry in within.accepted if not _same(entry, what))
-    if len(kept) >= _MOST:
-        raise EditError(f"An arrangement holds up to {_MOST} accepted cautions. Withdraw some first.", "finding")
+    if len(kept) >= ACCEPTED.most:
+        raise EditError(f"{ACCEPTED.most} cautions are accepted, and no more can be. Withdraw some first.", "finding")
     figure, needed = _within(what.measured), _within(what.required)
     entry = AcceptedEntry(
         rule=what.rule, subjects=what.subjects, measured=figure, reason=reason, cause=what.cause, required=needed

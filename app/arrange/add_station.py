@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.arrange.change import MOST_PLACEMENTS, Edit, with_board
+from app.arrange.change import Edit, with_board
 from app.arrange.laying import ADMIN, Wanted, lay_out
 from app.arrange.letters import free_id, taken_letters
 from app.arrange.mirror import centre_line
@@ -19,6 +19,7 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, StationEntry
 from app.errors import EditError
+from app.model.limits import PARTS
 
 MOST_PLAYERS: Final = 8
 """Most players' stations of one arrangement: more than hands find room at any deck."""
@@ -110,8 +111,8 @@ def add_station(
     board = find_board(design, board_id)
     arrangement = find_arrangement(board, arrangement_id)
     parts = _parts(design, board, arrangement, station, catalogue)
-    if len(arrangement.placements) + len(parts) > MOST_PLACEMENTS:
-        raise EditError(f"An arrangement has up to {MOST_PLACEMENTS} parts. Remove some first.", "sit")
+    if len(arrangement.placements) + len(parts) > PARTS.most:
+        raise EditError(f"An arrangement has up to {PARTS.most} parts. Remove some first.", "sit")
     update: dict[str, object] = {
         "stations": (*arrangement.stations, station),
         "placements": (*arrangement.placements, *parts),

@@ -11,12 +11,11 @@ from app.arrange.laying import AdminAt, StickSide
 from app.arrange.stations import MOST_BUTTONS, SHAPES
 from app.catalogue.load import Catalogue, paper_by_text
 from app.errors import EditError, PaperError
+from app.model.limits import BOARD_SIDE, WORDS
 
 if TYPE_CHECKING:
     from app.arrange.new_deck import NewDeck
 
-LARGEST: Final = 5000.0
-"""Largest width and depth of a new board [mm]; no sheet is larger."""
 THICKEST: Final = 100.0
 """Thickest layer of a new board [mm]."""
 MOST_ADMIN: Final = 12
@@ -28,8 +27,8 @@ def checked(spec: NewDeck, catalogue: Catalogue) -> NewDeck:
     Raises:
         EditError: one is not allowed, with its field.
     """
-    number(spec.width, "The board's width in mm", "width", 0, LARGEST, above=True)
-    number(spec.depth, "The board's depth in mm", "depth", 0, LARGEST, above=True)
+    number(spec.width, "The board's width in mm", "width", BOARD_SIDE.least, BOARD_SIDE.most)
+    number(spec.depth, "The board's depth in mm", "depth", BOARD_SIDE.least, BOARD_SIDE.most)
     number(spec.thickness, "The board's thickness in mm", "thickness", 0, THICKEST, above=True)
     number(spec.cover, "The cover's thickness in mm", "cover", 0, THICKEST)
     number(spec.tilt, "The tilt in degrees", "tilt", -45, 45)
@@ -55,7 +54,7 @@ def checked(spec: NewDeck, catalogue: Catalogue) -> NewDeck:
             paper_by_text(spec.paper)
         except PaperError as error:
             raise EditError(str(error), "paper") from None
-    return replace(spec, title=words(spec.title, "The title", "title", 200), paper=spec.paper.strip().lower())
+    return replace(spec, title=words(spec.title, "The title", "title", WORDS.most), paper=spec.paper.strip().lower())
 
 
 def _whole(value: int, what: str, field: str, low: int, high: int) -> None:

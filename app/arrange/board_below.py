@@ -12,12 +12,9 @@ from app.document.schema import BoardEntry, DepthBelowEntry, Design, KeepClearEn
 from app.document.sense import outline_of
 from app.errors import EditError, NotFoundError
 from app.geometry.outline import EDGE_NAMES
+from app.model.limits import AREAS, WORDS
 from app.units import LONGEST
 
-MOST_AREAS: Final = 200
-"""Most areas to keep clear on a board, as the schema says."""
-
-_LONGEST_LABEL: Final = 200
 _FACES: Final = ("top", "under")
 
 
@@ -93,8 +90,8 @@ def add_area(
         EditError: a value is not allowed, or there are as many areas as can be.
     """
     board = find_board(design, board_id)
-    if len(board.keep_clear) >= MOST_AREAS:
-        said = f"A board has up to {MOST_AREAS} areas to keep clear, and this one has them. Remove one first."
+    if len(board.keep_clear) >= AREAS.most:
+        said = f"A board has up to {AREAS.most} areas to keep clear, and this one has them. Remove one first."
         raise EditError(said, "x")
     new = _area(face, box, label)
     after = with_board(design, board.model_copy(update={"keep_clear": (*board.keep_clear, new)}))
@@ -168,7 +165,7 @@ def _area(face: str, box: tuple[float, float, float, float], label: str) -> Keep
         y=number(box[1], "The area’s distance from the front edge", "y"),
         width=number(box[2], "The area’s width in mm", "width", 0, LONGEST, above=True),
         height=number(box[3], "The area’s height in mm", "height", 0, LONGEST, above=True),
-        label=words(label, "The words", "label", _LONGEST_LABEL),
+        label=words(label, "The words", "label", WORDS.most),
     )
 
 

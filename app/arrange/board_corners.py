@@ -6,7 +6,6 @@ import math
 from dataclasses import replace
 
 from app.arrange.board_rings import (
-    MOST_CORNERS,
     Ring,
     corner_name,
     found_corner,
@@ -21,6 +20,7 @@ from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import EditError
 from app.geometry.outline import Corner, edge_of
+from app.model.limits import CORNERS
 from app.units import LONGEST
 
 Spot = tuple[int, int]
@@ -126,8 +126,8 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
     rings = rings_of(find_board(design, board_id))
     ring, index = spot
     here, corners = found_corner(rings, ring, index), found_ring(rings, ring)
-    if len(corners) >= MOST_CORNERS:
-        raise EditError(f"There are {MOST_CORNERS} corners, and no more can be. Remove some first.", "form")
+    if len(corners) >= CORNERS.most:
+        raise EditError(f"There are {CORNERS.most} corners, and no more can be. Remove some first.", "form")
     there = corners[(index + 1) % len(corners)]
     length = math.dist((here.x, here.y), (there.x, there.y))
     start, end = here.ease[1] if here.ease else 0.0, length - (there.ease[0] if there.ease else 0.0)

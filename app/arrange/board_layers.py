@@ -10,9 +10,7 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry, Design, LayerEntry
 from app.errors import EditError, NotFoundError
-
-MOST_LAYERS: Final = 10
-"""Most layers of a board, as the schema says."""
+from app.model.limits import LAYERS
 
 THICKEST: Final = 100.0
 """Thickest layer [mm], as the schema says."""
@@ -57,8 +55,8 @@ def add_layer(design: Design, board_id: str | None, material: str, thickness: fl
             ``material-new`` and ``thickness-new``.
     """
     board = find_board(design, board_id)
-    if len(board.layers) >= MOST_LAYERS:
-        said = f"A board has up to {MOST_LAYERS} layers, and this one has them. Remove one first."
+    if len(board.layers) >= LAYERS.most:
+        said = f"A board has up to {LAYERS.most} layers, and this one has them. Remove one first."
         raise EditError(said, "material-new")
     name = _material(material, catalogue, "material-new")
     thick = number(thickness, "The thickness in mm", "thickness-new", 0, THICKEST, above=True)

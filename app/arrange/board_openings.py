@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from app.arrange.board_rings import MOST_OPENINGS, Ring, box_of, found_ring, replaced, rings_of, with_rings
+from app.arrange.board_rings import Ring, box_of, found_ring, replaced, rings_of, with_rings
 from app.arrange.board_size import stretched
 from app.arrange.change import Edit, number, shown
 from app.catalogue.load import Catalogue
@@ -12,6 +12,7 @@ from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.geometry.outline import Corner
+from app.model.limits import OPENINGS
 from app.units import LONGEST
 
 _SAME = 1e-6  # mm
@@ -38,8 +39,8 @@ def add_opening(
         EditError: a number is not allowed, or it would not be inside the board.
     """
     rings = rings_of(find_board(design, board_id))
-    if len(rings) > MOST_OPENINGS:
-        raise EditError(f"A board has up to {MOST_OPENINGS} openings, and this one has them. Remove one.", "form")
+    if len(rings) > OPENINGS.most:
+        raise EditError(f"A board has up to {OPENINGS.most} openings, and this one has them. Remove one.", "form")
     x, y, width, height = _box(box)
     corners = (Corner(x, y), Corner(x + width, y), Corner(x + width, y + height), Corner(x, y + height))
     ring = _eased(corners, ease, min(width, height) / 2)

@@ -7,7 +7,6 @@ them; a document that lists them clockwise is read turned round. All lengths in 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from typing import Final
 
 from app.arrange.change import with_board
 from app.catalogue.load import Catalogue
@@ -16,16 +15,11 @@ from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Desig
 from app.document.sense import outline_of
 from app.errors import EditError, GeometryError, NotFoundError
 from app.geometry.outline import Corner, Outline, first_meeting
+from app.model.limits import CORNERS
 from app.units import LONGEST, format_exact
 
 Ring = tuple[Corner, ...]
 """Corners once round, counter-clockwise [mm]."""
-
-MOST_CORNERS: Final = 500
-"""Most corners of a ring, as the schema says."""
-
-MOST_OPENINGS: Final = 100
-"""Most openings of a board, as the schema says."""
 
 
 def rings_of(board: BoardEntry) -> tuple[Ring, ...]:
@@ -95,7 +89,7 @@ def with_rings(
         design: the design.
         board_id: the board; None for the deck.
         rings: the rim, then the openings.
-        catalogue: for the largest board.
+        catalogue: for the smallest and largest board.
         field: form field that what is wrong belongs beside.
 
     Raises:
@@ -103,7 +97,7 @@ def with_rings(
         EditError: no board can have such an outline.
     """
     board = find_board(design, board_id)
-    outlines = _checked(rings, catalogue.rule("outline-largest"), field)
+    outlines = _checked(rings, catalogue, field)
     was, now = box_of(rings_of(board)[0]), box_of(outlines[0].corners)
     dx, dy = was[0] - now[0], was[1] - now[1]
     new = tuple(tuple(_entry(c, dx, dy) for c in outline.corners) for outline in outlines)
@@ -116,11 +110,11 @@ def with_rings(
     return with_board(design, board.model_copy(update=changes))
 
 
-def _checked(rings: Sequence[Ring], largest: float, field: str) -> list[Outline]:
+def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Outline]:
     outlines = []
     for k, ring in enumerate(rings):
-        if len(ring) > MOST_CORNERS:
-            raise EditError(f"{ring_name(k)} has up to {MOST_CORNERS} corners, got {len(ring)}. Remove some.", field)
+        if len(ring) > CORNERS.most:
+            raise EditError(f"{ring_name(k)} has up to {CORNERS.most} corners, got {len(ring)}. Remove some.", field)
         try:
             outlines.append(Outline(tuple(ring)))
         except GeometryError as error:
@@ -129,10 +123,12 @@ def _checked(rings: Sequence[Ring], largest: float, field: str) -> list[Outline]
             said = "would be turned inside out: a side has passed the one across from it. Move it less far."
             raise EditError(f"{ring_name(k)} {said}", field)
     x0, y0, x1, y1 = box_of(outlines[0].corners)
-    if max(x1 - x0, y1 - y0) > largest:
+    least, most = catalogue.rule("outline-smallest"), catalogue.rule("outline-largest")
+    if not least <= min(x1 - x0, y1 - y0) <= max(x1 - x0, y1 - y0) <= most:
         got = f"{format_exact(round(x1 - x0, 1))} × {format_exact(round(y1 - y0, 1))} mm"
-        said = f"A board is up to {format_exact(largest)} mm wide and deep, got {got}. Make it smaller."
-        raise EditError(said, field)
+        way = "smaller" if max(x1 - x0, y1 - y0) > most else "larger"
+        span = f"from {format_exact(least)} to {format_exact(most)} mm"
+        raise EditError(f"A board is {span} wide and deep, got {got}. Make it {way}.", field)
     for k, inner in enumerate(outlines[1:], 1):
         if not outlines[0].encloses(inner):
             said = "would not lie wholly inside the board, or would touch its edge"

@@ -31,13 +31,13 @@ def set_size(
         EditError: the size is out of range, or no board of this shape can be so small; says how small it can be.
     """
     board = find_board(design, board_id)
-    largest = catalogue.rule("outline-largest")
+    least, most = catalogue.rule("outline-smallest"), catalogue.rule("outline-largest")
     said: list[str] = []
     after = design
     for axis, name, value, word in ((0, "width", width, "wide"), (1, "depth", depth, "deep")):
         if value is None:
             continue
-        number(value, f"The board’s {name} in mm", name, 0, largest, above=True)
+        number(value, f"The board’s {name} in mm", name, least, most)
         rings = rings_of(find_board(after, board_id))
         bounds = Outline(rings[0]).bounds
         if abs(value - (bounds[axis + 2] - bounds[axis])) < _SAME:

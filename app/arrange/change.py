@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Final
 
 from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
@@ -13,9 +12,6 @@ from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementE
 from app.errors import EditError, NotFoundError
 from app.model.part import Part
 from app.units import LONGEST, Unit, format_exact, format_length
-
-MOST_PLACEMENTS: Final = 5000
-"""Most parts in one arrangement, as the schema says."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,7 +11,6 @@ from collections.abc import Callable
 from typing import Any
 
 from app.arrange.change import (
-    MOST_PLACEMENTS,
     Edit,
     known_part,
     located,
@@ -28,6 +27,7 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry, RecessEntry
 from app.errors import EditError
+from app.model.limits import LABEL, PARTS
 from app.units import LONGEST
 
 
@@ -115,7 +115,7 @@ def set_label(design: Design, board: str | None, arrangement: str | None, placem
         EditError: the label is too long, stands elsewhere in this arrangement or was retired.
     """
     _, within, old = located(design, board, arrangement, placement)
-    label = words(label, "A label", "label", 12)
+    label = words(label, "A label", "label", LABEL.most)
     if label == old.label:
         return Edit(design, f"Left {name_of(old)} as it was", placement)
     other = next((p for p in within.placements if p.label == label and label and p.id != placement), None)
@@ -243,8 +243,8 @@ def _added(
 ) -> Edit:
     board = find_board(design, board_id)
     within = find_arrangement(board, arrangement_id)
-    if len(within.placements) >= MOST_PLACEMENTS:
-        raise EditError(f"An arrangement holds up to {MOST_PLACEMENTS} parts; it is full. Remove some first.", "part")
+    if len(within.placements) >= PARTS.most:
+        raise EditError(f"An arrangement holds up to {PARTS.most} parts; it is full. Remove some first.", "part")
     label = next_letter(taken_letters(board))
     changes: dict[str, Any] = {"id": free_id(label.lower(), {p.id for p in within.placements}), "label": label}
     new = entry.model_copy(update=changes)

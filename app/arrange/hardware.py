@@ -24,11 +24,9 @@ from app.catalogue.rows import LARGEST
 from app.document.hardware import PartEntry
 from app.document.schema import BoardEntry, Design, PlacementEntry
 from app.errors import EditError
+from app.model.limits import OWN_PARTS
 from app.model.source import Basis
 from app.units import Unit
-
-MOST_PARTS: Final = 500
-"""Most parts a design carries itself, as the schema says."""
 
 LONGEST_NAME: Final = 120
 
@@ -81,8 +79,9 @@ def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str | No
         EditError: the design carries as many parts as it can.
     """
     old = part_entry(design, part_id, catalogue)
-    if len(design.hardware) >= MOST_PARTS:
-        raise EditError(f"A design carries up to {MOST_PARTS} parts of its own; take one out that is not used.", "name")
+    if len(design.hardware) >= OWN_PARTS.most:
+        said = f"A design carries up to {OWN_PARTS.most} parts of its own; take one out that is not used."
+        raise EditError(said, "name")
     wanted = re.sub(r"-own(-\d+)?$", "", old.id)[:52] + "-own"
     new = free_id(wanted, {*catalogue.parts, *(p.id for p in design.hardware)})
     called = _name(f"{old.name[: LONGEST_NAME - 13]}, as measured" if name is None else name)

@@ -9,6 +9,7 @@ from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design, OutlineEntry
 from app.errors import EditError, GeometryError
 from app.geometry.outline import Corner, Outline, first_meeting
+from app.model.limits import WORDS
 
 
 def set_outline(
@@ -46,7 +47,7 @@ def set_outline(
     entry = OutlineEntry(corners=_entries(outline), openings=tuple(_entries(opening) for opening in inner))
     x0, y0, x1, y1 = outline.bounds
     size = f"{shown(x1 - x0, design.units)} × {shown(y1 - y0, design.units)}"
-    plain = words(source, "The file's name", "file", 200)
+    plain = words(source, "The file's name", "file", WORDS.most)
     said = f" from {plain[:60]}" if plain else ""
     new = with_board(design, board.model_copy(update={"outline": entry}))
     return Edit(new, f"Took the outline of {board.name or board.id}{said}: {size}")

@@ -9,11 +9,11 @@ from app.catalogue.load import Catalogue, paper_by_text
 from app.document.resolve import find_board
 from app.document.schema import BitEntry, Design, ShopEntry
 from app.errors import EditError, PaperError
+from app.model.limits import BITS, WORDS
 from app.model.shop import BitKind, kind_words
 from app.units import INCH, format_exact
 
 _UNITS = {"mm": "millimetres", "inch": "inches"}
-_MOST_BITS = 500
 _FINEST = 64  # parts of an inch that bits are sold by
 _SAME = 1e-6  # mm: two bits nearer than this are one size
 
@@ -22,9 +22,9 @@ def set_title(design: Design, title: str) -> Edit:
     """Give the design another title.
 
     Raises:
-        EditError: it is empty, longer than 200 characters or not one line.
+        EditError: it is empty, too long or not one line.
     """
-    title = words(title, "The title", "title", 200, 1)
+    title = words(title, "The title", "title", WORDS.most, 1)
     return Edit(design.model_copy(update={"title": title}), f'Renamed the design to "{title}"')
 
 
@@ -103,8 +103,8 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
     if reach is not None:
         reach = number(reach, "A bit's reach", "reach", 0, 1000, above=True)
     bits = shop_bits(design, catalogue)
-    if len(bits) >= _MOST_BITS:
-        raise EditError(f"A shop has up to {_MOST_BITS} bits, and this one has them. Remove some first.", "diameter")
+    if len(bits) >= BITS.most:
+        raise EditError(f"A shop has up to {BITS.most} bits, and this one has them. Remove some first.", "diameter")
     sort = cast("BitKind", kind)
     if any(b.kind == sort and abs(b.diameter - diameter) < _SAME and b.reach >= (reach or 0.0) for b in bits):
         return _shop(

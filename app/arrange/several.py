@@ -11,7 +11,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any, Final
 
-from app.arrange.change import MOST_PLACEMENTS, Edit, find_placement, name_of, number, shown, with_arrangement
+from app.arrange.change import Edit, find_placement, name_of, number, shown, with_arrangement
 from app.arrange.edit import set_part
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.spot import APART, is_inside, radius_of
@@ -20,6 +20,7 @@ from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry
 from app.errors import EditError
 from app.geometry.shapes import Point, rotate
+from app.model.limits import PARTS
 from app.units import LONGEST
 
 _NAMED: Final = 6
@@ -123,8 +124,8 @@ def added_copies(
     """
     holder = find_board(design, board)
     within = find_arrangement(holder, arrangement)
-    if len(within.placements) + len(copies) > MOST_PLACEMENTS:
-        raise EditError(f"An arrangement holds up to {MOST_PLACEMENTS} parts. Remove some first.", "how")
+    if len(within.placements) + len(copies) > PARTS.most:
+        raise EditError(f"An arrangement holds up to {PARTS.most} parts. Remove some first.", "how")
     letters, ids = set(taken_letters(holder)), {p.id for p in within.placements}
     new: list[PlacementEntry] = []
     for copy in copies:

@@ -22,6 +22,7 @@ from app.catalogue.stock import (
     paper_from_row,
 )
 from app.errors import CatalogueError, LengthError, PaperError
+from app.model.limits import BOARD_SIDE
 from app.model.material import Material
 from app.model.part import Part
 from app.model.shop import Allowance, Bit, Paper
@@ -93,9 +94,16 @@ def catalogue() -> Catalogue:
         bit_sets=MappingProxyType(sets),
         papers=_by_id(_rows("papers.toml", "paper", paper_from_row)),
         allowances=_by_id(_rows("allowances.toml", "allowance", allowance_from_row)),
-        rules=_unique(_rows("rules.toml", "default", default_from_row)),
+        rules=_unique((*_rows("rules.toml", "default", default_from_row), *_board_sides())),
         bit_rows=bit_rows,
     )
+
+
+def _board_sides() -> tuple[tuple[str, Default], ...]:
+    """The limits of a board as rules too, for what judges an outline by the catalogue it is given."""
+    source = Source(BOARD_SIDE.why, "typical")
+    least, most = float(BOARD_SIDE.least), float(BOARD_SIDE.most)
+    return ("outline-smallest", Default(least, "mm", source)), ("outline-largest", Default(most, "mm", source))
 
 
 def paper_by_text(text: str) -> Paper:

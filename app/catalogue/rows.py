@@ -2,18 +2,19 @@
 
 from __future__ import annotations
 
-import math
 import re
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from typing import Final
 
 from app.errors import CatalogueError, GeometryError, LengthError, ModelError
+from app.model.limits import HOLES
+from app.numbers import finite
 
 LARGEST: Final = 5000.0
 """Largest number of millimetres in a row, either side of zero; no item of hardware is longer."""
 
-MOST: Final = 64
+MOST: Final = HOLES.most
 """Most entries in one list of a row; keeps a hostile document from filling the memory."""
 
 _ID = re.compile(r"[a-z0-9][a-z0-9._-]{0,63}")
@@ -93,7 +94,7 @@ class Row:
     ) -> float:
         """A finite number from ``low`` (or above it) to ``high``."""
         value = self._get(name, _MISSING if default is None else default)
-        number = _finite(value)
+        number = finite(value)
         if number is None or not low <= number <= high or (above and number == low):
             span = f"above {low:g}, up to {high:g}" if above else f"from {low:g} to {high:g}"
             raise self.error(name, f"a number {span}", value)
@@ -164,7 +165,7 @@ def point(value: object, place: str) -> tuple[float, float]:
     Raises:
         CatalogueError: it is not one.
     """
-    pair = [_finite(v) for v in value] if isinstance(value, list | tuple) and len(value) == 2 else []
+    pair = [finite(v) for v in value] if isinstance(value, list | tuple) and len(value) == 2 else []
     good = [v for v in pair if v is not None and abs(v) <= LARGEST]
     if len(good) != 2:
         raise CatalogueError(
@@ -172,13 +173,3 @@ def point(value: object, place: str) -> tuple[float, float]:
             f"got {shown(value)}. Correct it."
         )
     return (good[0], good[1])
-
-
-def _finite(value: object) -> float | None:
-    if isinstance(value, bool) or not isinstance(value, int | float):
-        return None
-    try:
-        number = float(value)
-    except OverflowError:
-        return None
-    return number if math.isfinite(number) else None

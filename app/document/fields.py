@@ -2,20 +2,72 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Annotated, Any, Final
 
-from pydantic import BaseModel, ConfigDict, Field, StringConstraints
+from pydantic import (
+    BaseModel,
+    BeforeValidator,
+    ConfigDict,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    ValidationInfo,
+)
 
-_LONGEST = 100_000.0
-Coordinate = Annotated[float, Field(ge=-_LONGEST, le=_LONGEST, allow_inf_nan=False, strict=True)]
-Length = Annotated[float, Field(ge=0, le=_LONGEST, allow_inf_nan=False, strict=True)]
-Size = Annotated[float, Field(gt=0, le=_LONGEST, allow_inf_nan=False, strict=True)]
+from app.model import limits
+from app.units import LONGEST
+
+if TYPE_CHECKING:
+    from app.model.limits import Limit
+
+NEW: Final = "new"
+"""Key of the validation context that asks for limits to be kept: set for what is new, not for what is stored."""
+
+
+class TooMuchError(ValueError):
+    """A text or list beyond its limit.
+
+    Args:
+        limit: the limit.
+        got: how much there is.
+    """
+
+    def __init__(self, limit: Limit, got: int) -> None:
+        super().__init__(limit.said(got))
+        self.limit, self.got = limit, got
+
+
+@dataclass(frozen=True, slots=True)
+class UpTo:
+    """Marks a text or list that has a limit. It is kept where the context says :data:`NEW`, and told in the schema."""
+
+    limit: Limit
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
+        return BeforeValidator(self._checked).__get_pydantic_core_schema__(source, handler)
+
+    def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
+        said = handler(schema)
+        return {**said, "maxLength" if said.get("type") == "string" else "maxItems": self.limit.most}
+
+    def _checked(self, value: object, info: ValidationInfo) -> object:
+        asked = info.context is not None and info.context.get(NEW, False)
+        if asked and isinstance(value, str | list | tuple) and len(value) > self.limit.most:
+            raise TooMuchError(self.limit, len(value))
+        return value
+
+
+Coordinate = Annotated[float, Field(ge=-LONGEST, le=LONGEST, allow_inf_nan=False, strict=True)]
+Length = Annotated[float, Field(ge=0, le=LONGEST, allow_inf_nan=False, strict=True)]
+Size = Annotated[float, Field(gt=0, le=LONGEST, allow_inf_nan=False, strict=True)]
 Angle = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False, strict=True)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9._-]{0,63}$")]
 Flag = Annotated[bool, Field(strict=True)]
-Words = Annotated[str, StringConstraints(max_length=200, pattern=r"^[^\x00-\x1f\x7f]*$")]
-Label = Annotated[str, StringConstraints(max_length=12, pattern=r"^[^\x00-\x1f\x7f]*$")]
-Notes = Annotated[str, StringConstraints(max_length=20_000)]
+Words = Annotated[str, StringConstraints(pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.WORDS)]
+Label = Annotated[str, StringConstraints(pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.LABEL)]
+Notes = Annotated[str, UpTo(limits.NOTES)]
 
 
 class Record(BaseModel):

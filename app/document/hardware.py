@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from app.document.fields import Angle, Coordinate, Id, Length, Record, Size, Words
+from app.document.fields import Angle, Coordinate, Id, Length, Record, Size, UpTo, Words
+from app.model import limits
 
 
 class CircleEntry(Record):
@@ -133,7 +134,7 @@ class ScrewsEntry(Record):
     """Held by screws at ``holes`` from one face [mm]; ``screw_length`` is under the head, left out if not known."""
 
     type: Literal["screws"]
-    holes: Annotated[tuple[tuple[Coordinate, Coordinate], ...], Field(max_length=50)]
+    holes: Annotated[tuple[tuple[Coordinate, Coordinate], ...], UpTo(limits.SCREWS)]
     screw_diameter: Size
     screw_length: Size | None = None
     side: Literal["under", "top"] = "under"
@@ -173,7 +174,7 @@ class PartEntry(Record):
     mount: Literal["top", "under"] = "top"
     source: Words
     basis: Literal["measured", "data sheet", "typical"] = "typical"
-    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1, max_length=64)]
+    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1), UpTo(limits.HOLES)]
     flange: FlangeEntry | None = None
     fixing: FixingEntry
     body: BodyEntry

@@ -1,4 +1,4 @@
-"""Design files read: size and depth first, then JSON, then version, then schema, then sense."""
+"""Design files read: size and depth first, then JSON, then version, then schema and limits, then sense."""
 
 from __future__ import annotations
 
@@ -9,14 +9,14 @@ from typing import Any, NoReturn
 
 from pydantic import ValidationError
 
+from app.document.bounds import check_bounds
+from app.document.fields import NEW, TooMuchError
 from app.document.migrate import migrate
 from app.document.schema import Design
 from app.document.sense import check_sense
-from app.errors import DocumentError, SizeError
+from app.errors import DocumentError, LimitError, SizeError
+from app.model.limits import FILE, NESTING, VALUES
 
-LARGEST = 5_000_000  # bytes; the largest design that makes sense is a tenth of it
-DEEPEST = 40  # nested lists and objects; a design needs a dozen
-MOST = 500_000  # values, told by their commas; judging a longer list of nonsense would take many seconds
 # A string, closed or not, or a bracket outside one. Possessive, so that a hostile text takes linear time.
 _TOKENS = re.compile(r'"(?:[^"\\]|\\.)*+"?+|[\[\]{}]', re.DOTALL)
 
@@ -28,7 +28,7 @@ def load(path: Path) -> Design:
         DocumentError: the file cannot be read, with the place in it and what to do.
     """
     try:
-        if path.stat().st_size > LARGEST:
+        if path.stat().st_size > FILE.most:
             _too_large(path.stat().st_size)
         return loads(path.read_bytes())
     except OSError as error:
@@ -36,39 +36,75 @@ def load(path: Path) -> Design:
 
 
 def loads(text: str | bytes) -> Design:
-    """The design in ``text``: JSON as UTF-8.
+    """The design in ``text``, which is new here: JSON as UTF-8, within every limit.
 
     Raises:
         DocumentError: the text is no design, with the place and what to do.
         SizeError: it is larger or deeper than a design can be.
+        LimitError: it holds more than a design may hold.
         VersionError: it was written by a newer Holewise.
     """
-    raw = _parsed(text)
+    return _design(_parsed(_sized(text)), new=True)
+
+
+def recalled(text: str) -> Design:
+    """The design in a text of the store, which was taken once: limits that came later do not lock anybody out.
+
+    Raises:
+        DocumentError: the text is no design.
+        VersionError: it was written by a newer Holewise.
+    """
+    return _design(_parsed(text), new=False)
+
+
+def _design(raw: object, *, new: bool) -> Design:
     if not isinstance(raw, dict):
         raise DocumentError(f"A design is a JSON object, got {_kind(raw)}. Choose a file that Holewise saved.")
-    return validated(migrate(raw))
+    return validated(migrate(raw), new=new)
 
 
-def validated(raw: dict[str, Any]) -> Design:
-    """The design in parsed JSON of the current version.
+def validated(raw: dict[str, Any], *, new: bool = True) -> Design:
+    """The design in parsed JSON of the current version, within every limit if it is ``new``.
 
     Raises:
         DocumentError: a field is missing, unknown, of the wrong type or out of range, or the whole makes no sense.
+        LimitError: nothing is wrong but that it holds more than a design may hold.
     """
     try:
-        design = Design.model_validate(raw)
+        design = Design.model_validate(raw, context={NEW: new})
     except ValidationError as error:
-        first = error.errors(include_url=False)[0]
-        more = error.error_count() - 1
-        message = _said(dict(first)) + (f" ({more} more place{'s' if more > 1 else ''} to mend.)" if more else "")
-        raise DocumentError(message, _place(first["loc"])) from None
+        raise _refusal([dict(each) for each in error.errors(include_url=False) if not _echoed(dict(each))]) from None
     check_sense(design)
+    if new:
+        check_bounds(design)
     return design
 
 
-def _parsed(text: str | bytes) -> object:
+def _refusal(errors: list[dict[str, Any]]) -> DocumentError:
+    first, more = errors[0], len(errors) - 1
+    message = _said(first) + (f" ({more} more place{'s' if more > 1 else ''} to mend.)" if more else "")
+    over: dict[str, float] = {}
+    for each in (_too_much(error) for error in errors):
+        if each is None:
+            return DocumentError(message, _place(first["loc"]))
+        over[each.limit.name] = max(over.get(each.limit.name, 0.0), each.got - each.limit.most)
+    return LimitError(message, _place(first["loc"]), over)
+
+
+def _echoed(error: dict[str, Any]) -> bool:
+    """Whether a list is called too short only because something in it is wrong, which is told by itself."""
+    return error["type"] == "too_short" and bool(len(error["input"]) >= error["ctx"]["min_length"])
+
+
+def _too_much(error: dict[str, Any]) -> TooMuchError | None:
+    cause = error.get("ctx", {}).get("error")
+    return cause if isinstance(cause, TooMuchError) else None
+
+
+def _sized(text: str | bytes) -> str:
+    """The text of a file, if it is not larger, deeper or longer than a file may be."""
     data = text.encode("utf-8", "surrogatepass") if isinstance(text, str) else text
-    if len(data) > LARGEST:
+    if len(data) > FILE.most:
         _too_large(len(data))
     try:
         decoded = data.decode("utf-8-sig")
@@ -77,10 +113,14 @@ def _parsed(text: str | bytes) -> object:
             f"The file is not UTF-8 text (byte {error.start}). Choose a file that Holewise saved."
         ) from None
     _check_depth(decoded)
-    if decoded.count(",") > MOST:
+    if decoded.count(",") > VALUES.most:
         raise SizeError(
-            f"The file holds more than {MOST:,} values, which no design does. Choose a file that Holewise saved."
+            f"The file holds more than {VALUES.most:,} values, which no design does. Choose a file that Holewise saved."
         )
+    return decoded
+
+
+def _parsed(decoded: str) -> object:
     try:
         return json.loads(decoded, parse_constant=_no_constant, object_pairs_hook=_no_doubles)
     except json.JSONDecodeError as error:
@@ -103,9 +143,10 @@ def _check_depth(text: str) -> None:
     for match in _TOKENS.finditer(text):
         first = text[match.start()]
         depth += (first in "[{") - (first in "]}")
-        if depth > DEEPEST:
+        if depth > NESTING.most:
             raise SizeError(
-                f"The file is nested more than {DEEPEST} deep, which no design is. Choose a file that Holewise saved."
+                f"The file is nested more than {NESTING.most} deep, which no design is. "
+                "Choose a file that Holewise saved."
             )
 
 
@@ -124,7 +165,7 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
 
 def _too_large(size: int) -> NoReturn:
     raise SizeError(
-        f"The file is {size / 1e6:.1f} MB; a design is at most {LARGEST / 1e6:.0f} MB. "
+        f"The file is {size / 1e6:.1f} MB; a design is at most {FILE.most / 1e6:.0f} MB. "
         "Choose a file that Holewise saved."
     )
 
@@ -142,6 +183,8 @@ def _said(error: dict[str, Any]) -> str:
         return "Unknown field. Remove it, or check its spelling against the schema."
     if error["type"] == "missing":
         return "This field is missing. Add it, or open an older copy."
+    if (beyond := _too_much(error)) is not None:
+        return str(beyond)
     said = f"{error['msg']}, got {_kind(got)}."
     return said + " Correct it in the file and open it again."
 

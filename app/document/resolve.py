@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_from_row
+from app.document.hardware import PartEntry
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
 from app.document.sense import outline_of
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
@@ -113,8 +116,27 @@ def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
     Raises:
         DocumentError: one of the design's own parts cannot exist.
     """
-    parts = dict(catalogue.parts)
-    for index, entry in enumerate(design.hardware):
+    return {**catalogue.parts, **_own_parts(_Hardware(design.hardware))}
+
+
+class _Hardware:
+    """The hardware of a design, the same only if it is the very same object: it is frozen, and long to compare."""
+
+    def __init__(self, entries: tuple[PartEntry, ...]) -> None:
+        self.entries = entries
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Hardware) and other.entries is self.entries
+
+    def __hash__(self) -> int:
+        return id(self.entries)
+
+
+@lru_cache(maxsize=32)
+def _own_parts(hardware: _Hardware) -> dict[str, Part]:
+    """A design's own parts by id; kept, because every arrangement of it asks for them."""
+    parts = {}
+    for index, entry in enumerate(hardware.entries):
         place = f"hardware[{index}]"
         try:
             parts[entry.id] = part_from_row(entry.model_dump(mode="python", exclude_none=True), place)

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
 
-from app.document.load import load
+from app.document.load import loads
 from app.document.schema import Design
 from app.errors import NotFoundError
 from app.paths import data_dir
@@ -37,7 +37,7 @@ def scenario_list() -> tuple[Scenario, ...]:
     Raises:
         DocumentError: one of the files cannot be read.
     """
-    return tuple(Scenario(path.stem, load(path)) for path in scenario_files())
+    return tuple(Scenario(path.stem, loads(path.read_bytes())) for path in scenario_files())
 
 
 def scenario_files() -> tuple[Path, ...]:

@@ -10,8 +10,9 @@ from typing import Annotated, Literal
 
 from pydantic import Field, StringConstraints
 
-from app.document.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, Words
+from app.document.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
 from app.document.hardware import PartEntry
+from app.model import limits
 
 FORMAT = "holewise-design"
 VERSION = 1
@@ -30,8 +31,8 @@ class ShopEntry(Record):
     """How the builder works: drilling method, bits, paper."""
 
     drilling: Literal["hand", "press", "cnc"] = "hand"
-    bits: Annotated[tuple[BitEntry, ...], Field(max_length=500)] = ()
-    paper: Annotated[str, StringConstraints(max_length=40)] = "a4"
+    bits: Annotated[tuple[BitEntry, ...], UpTo(limits.BITS)] = ()
+    paper: Annotated[str, UpTo(limits.PAPER)] = "a4"
 
 
 class CornerEntry(Record):
@@ -45,8 +46,10 @@ class CornerEntry(Record):
 class OutlineEntry(Record):
     """A closed outline: corners once round, and inner openings."""
 
-    corners: Annotated[tuple[CornerEntry, ...], Field(min_length=3, max_length=500)]
-    openings: Annotated[tuple[tuple[CornerEntry, ...], ...], Field(max_length=100)] = ()
+    corners: Annotated[tuple[CornerEntry, ...], Field(min_length=3), UpTo(limits.CORNERS)]
+    openings: Annotated[
+        tuple[Annotated[tuple[CornerEntry, ...], UpTo(limits.CORNERS)], ...], UpTo(limits.OPENINGS)
+    ] = ()
 
 
 class LayerEntry(Record):
@@ -114,9 +117,11 @@ class AcceptedEntry(Record):
     """
 
     rule: Id
-    subjects: Annotated[tuple[Id, ...], Field(max_length=5000)]
+    subjects: Annotated[tuple[Id, ...], UpTo(limits.SUBJECTS)]
     measured: Coordinate | None = None
-    reason: Annotated[str, StringConstraints(min_length=1, max_length=500, pattern=r"^[^\x00-\x1f\x7f]*$")]
+    reason: Annotated[
+        str, StringConstraints(min_length=1, pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.REASON)
+    ]
     cause: Words = ""
     required: Coordinate | None = None
 
@@ -130,7 +135,7 @@ class PlacementEntry(Record):
     y: Coordinate
     angle: Angle = 0.0
     label: Label = ""
-    station: Annotated[str, StringConstraints(max_length=64)] = ""
+    station: str = ""
     drill: Flag = True
     locked: Flag = False
     counterbore: CounterboreEntry | None = None
@@ -166,7 +171,7 @@ class StationEntry(Record):
     buttons: Annotated[int, Field(strict=True, ge=0, le=200)] | None = None
     pitch: Size = 42.0
     row_spacing: Size = 42.0
-    steps: Annotated[tuple[Coordinate, ...], Field(max_length=20)] = ()
+    steps: Annotated[tuple[Coordinate, ...], UpTo(limits.STEPS)] = ()
     tilt: Angle = 0.0
     stick: Literal["left", "right", "centre", "none"] = "left"
     hand_gap: Size = 90.0
@@ -182,10 +187,10 @@ class ArrangementEntry(Record):
 
     id: Id
     name: Words = ""
-    stations: Annotated[tuple[StationEntry, ...], Field(max_length=20)] = ()
-    placements: Annotated[tuple[PlacementEntry, ...], Field(max_length=5000)] = ()
-    retired: Annotated[tuple[Label, ...], Field(max_length=5000)] = ()
-    accepted: Annotated[tuple[AcceptedEntry, ...], Field(max_length=1000)] = ()
+    stations: Annotated[tuple[StationEntry, ...], UpTo(limits.STATIONS)] = ()
+    placements: Annotated[tuple[PlacementEntry, ...], UpTo(limits.PARTS)] = ()
+    retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
+    accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
 
 
 class BoardEntry(Record):
@@ -195,12 +200,12 @@ class BoardEntry(Record):
     name: Words
     role: Literal["deck", "companion"] = "deck"
     outline: OutlineEntry
-    layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1, max_length=10)]
+    layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1), UpTo(limits.LAYERS)]
     edges: EdgesEntry = EdgesEntry()
     depth_below: DepthBelowEntry | None = None
     paint: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False, strict=True)] = 0.0
-    keep_clear: Annotated[tuple[KeepClearEntry, ...], Field(max_length=200)] = ()
-    arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1, max_length=50)]
+    keep_clear: Annotated[tuple[KeepClearEntry, ...], UpTo(limits.AREAS)] = ()
+    arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1), UpTo(limits.ARRANGEMENTS)]
 
 
 class Design(Record):
@@ -212,5 +217,5 @@ class Design(Record):
     notes: Notes = ""
     units: Literal["mm", "inch"] = "mm"
     shop: ShopEntry = ShopEntry()
-    hardware: Annotated[tuple[PartEntry, ...], Field(max_length=500)] = ()
-    boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1, max_length=50)]
+    hardware: Annotated[tuple[PartEntry, ...], UpTo(limits.OWN_PARTS)] = ()
+    boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]

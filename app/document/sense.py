@@ -65,7 +65,7 @@ def _check_arrangement(arrangement: ArrangementEntry, place: str) -> None:
     for k, placement in enumerate(arrangement.placements):
         if placement.station and placement.station not in stations:
             raise DocumentError(
-                f'There is no station "{placement.station}" in this arrangement. Name one of '
+                f'There is no station "{placement.station[:80]}" in this arrangement. Name one of '
                 f"{', '.join(sorted(stations)) or 'none'}, or leave it empty.",
                 f"{place}.placements[{k}].station",
             )

@@ -8,6 +8,7 @@ from typing import Final
 from app.catalogue.load import catalogue
 from app.errors import DocumentError
 from app.geometry.shapes import Point
+from app.model.limits import BOARD_SIDE
 from app.readers.pieces import Piece
 
 MOST_PIECES: Final = 10_000
@@ -71,6 +72,6 @@ def finest(share: float, size: float, mm: float | None) -> float:
     alone tells.
     """
     within = share * size
-    if mm is None or size * mm > 20 * catalogue().rule("outline-largest"):
+    if mm is None or size * mm > 20 * BOARD_SIDE.most:
         return within
     return min(within, catalogue().rule("outline-off") / mm)

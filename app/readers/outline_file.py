@@ -10,6 +10,7 @@ from typing import Final
 from app.catalogue.load import catalogue
 from app.errors import DocumentError, GeometryError
 from app.geometry.outline import Corner, Outline, first_meeting
+from app.model.limits import BOARD_SIDE, CORNERS, OPENINGS
 from app.readers.chain import Chain, Lines
 from app.readers.corners import corners_of
 from app.readers.dxf_chains import read_dxf
@@ -22,8 +23,6 @@ LARGEST_FILE: Final = 8_000_000
 """Largest file that is read [bytes]; an outline has a few thousand."""
 
 _FARTHEST: Final = 1e9
-_MOST_CORNERS: Final = 500
-_MOST_OPENINGS: Final = 100
 _NAMES: Final = ("outline", "board", "contour", "rim", "perimeter")
 _INNER: Final = ("opening", "cutout", "cut-out", "window")
 
@@ -78,7 +77,7 @@ class OutlineFile:
         rim, *rings = self.in_mm(mm, range(min(len(self.inner), most)))
         _check(rim, ())
         whole = Outline(rim)
-        found = tuple(k for k, corners in enumerate(rings) if len(corners) <= _MOST_CORNERS and _fits(whole, corners))
+        found = tuple(k for k, corners in enumerate(rings) if len(corners) <= CORNERS.most and _fits(whole, corners))
         taken: list[int] = []
         for k in found:
             if not self.circles[k] and not any(within(self.inner[other])(self.inner[k]) for other in taken):
@@ -149,7 +148,7 @@ def _chosen(lines: Lines) -> OutlineFile:
     inner = sorted((r for r in others if inside(r)), key=lambda r: -abs(area_of(r)))
     mm, notes = lines.mm, notes_of(lines, found, len(others) - len(inner), named=first)
     x0, y0, x1, y1 = box_of(rim)
-    if mm is not None and (large := max(x1 - x0, y1 - y0) * mm) > catalogue().rule("outline-largest"):
+    if mm is not None and (large := max(x1 - x0, y1 - y0) * mm) > BOARD_SIDE.most:
         mm, said = None, f"In the unit the file says, the board would be {large / 1000:,.1f} m large; choose its unit."
         notes = (said, *notes)
     return OutlineFile(rim, tuple(inner), tuple(is_circle(r) for r in inner), mm, notes)
@@ -173,7 +172,7 @@ def _near(lines: Lines) -> float:
     """How near ends of lines are one, in the units of the file."""
     extent = _extent(lines.chains)
     near = catalogue().rule("outline-join") * extent
-    if lines.mm is None or extent * lines.mm > 20 * catalogue().rule("outline-largest"):
+    if lines.mm is None or extent * lines.mm > 20 * BOARD_SIDE.most:
         return near
     return min(near, catalogue().rule("outline-gap") / lines.mm)
 
@@ -185,12 +184,12 @@ def _extent(chains: Sequence[Chain]) -> float:
 
 
 def _check(rim: tuple[Corner, ...], openings: tuple[tuple[Corner, ...], ...]) -> None:
-    if len(openings) > _MOST_OPENINGS:
-        raise DocumentError(f"{len(openings)} openings were chosen; a board has up to {_MOST_OPENINGS}. Take fewer.")
+    if len(openings) > OPENINGS.most:
+        raise DocumentError(f"{len(openings)} openings were chosen; a board has up to {OPENINGS.most}. Take fewer.")
     for what, corners in (("The outline", rim), *((f"Opening {k}", o) for k, o in enumerate(openings, 1))):
-        if len(corners) > _MOST_CORNERS:
+        if len(corners) > CORNERS.most:
             raise DocumentError(
-                f"{what} has {len(corners)} corners; up to {_MOST_CORNERS} are kept. Draw it with fewer, larger pieces."
+                f"{what} has {len(corners)} corners; up to {CORNERS.most} are kept. Draw it with fewer, larger pieces."
             )
     try:
         whole = Outline(rim)
@@ -201,9 +200,9 @@ def _check(rim: tuple[Corner, ...], openings: tuple[tuple[Corner, ...], ...]) ->
             raise DocumentError(f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one of them out.")
     except GeometryError as error:
         raise DocumentError(f"The outline cannot be a board. {error}") from error
-    largest = max(abs(v) for c in rim for v in (c.x, c.y))
-    if largest > catalogue().rule("outline-largest"):
+    x0, y0, x1, y1 = whole.bounds
+    if not BOARD_SIDE.least <= min(x1 - x0, y1 - y0) <= max(x1 - x0, y1 - y0) <= BOARD_SIDE.most:
         raise DocumentError(
-            f"In this unit the board would be {largest / 1000:,.1f} m large; up to "
-            f"{catalogue().rule('outline-largest') / 1000:g} m are. Choose another unit."
+            f"In this unit the board would be {x1 - x0:,.6g} × {y1 - y0:,.6g} mm large; {BOARD_SIDE.least} to "
+            f"{BOARD_SIDE.most:,} mm either way are possible. Choose another unit."
         )

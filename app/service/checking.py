@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
 from app.catalogue.load import catalogue
-from app.document.load import loads
+from app.document.load import recalled
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError
@@ -109,7 +109,7 @@ class Revised:
 @lru_cache(maxsize=64)
 def parsed(document: Revised) -> Design:
     """The design of a revision."""
-    return loads(document.text)
+    return recalled(document.text)
 
 
 @lru_cache(maxsize=64)

@@ -9,7 +9,8 @@ from pathlib import Path
 from app.arrange.asked import checked
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
-from app.document.dump import save
+from app.document.dump import write_whole
+from app.document.keep import kept
 from app.document.load import load
 from app.document.schema import Design
 from app.errors import EditError
@@ -34,18 +35,21 @@ def read_design(path: Path) -> Design:
     """The design in a file.
 
     Raises:
-        DocumentError: it cannot be read, with the place in it and what to do.
+        DocumentError: it cannot be read, or holds more than a design may hold as it is sent or as it would be stored,
+            with the place in it and what to do.
     """
-    return load(path)
+    design = load(path)
+    kept(design)
+    return design
 
 
 def write_design(design: Design, path: Path) -> None:
     """Write a design to a file, whole or not at all.
 
     Raises:
-        DocumentError: the file cannot be written.
+        DocumentError: the file cannot be written, or could not be read again.
     """
-    save(design, path)
+    write_whole(kept(design).encode("utf-8"), path)
 
 
 def schema_json() -> str:

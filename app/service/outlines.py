@@ -13,16 +13,15 @@ from app.document.schema import Design
 from app.drafting.outline_view import outline_view
 from app.errors import DocumentError, EditError
 from app.geometry.outline import Corner
+from app.model.limits import CORNERS, OPENINGS
 from app.model.resolved import ResolvedBoard
+from app.numbers import finite
 from app.readers.outline_file import OutlineFile, read_outline
 from app.service.changes import Change, Where
 from app.writers import svg
 
 UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
 """Units a file may be in that does not say: mm in each. A pixel is 1/96 in (CSS Values and Units 3, 5.2)."""
-
-MOST_RINGS: Final = 100
-"""Most rings inside an outline that are offered as openings, the largest first."""
 
 _LONGEST = 1_000_000
 
@@ -86,7 +85,7 @@ def openable(found: Read, unit: str) -> tuple[tuple[int, ...], tuple[int, ...]]:
         DocumentError: the outline cannot be a board.
     """
     mm = found.file.mm if found.file.mm is not None else UNITS[unit]
-    return found.file.openable(mm, MOST_RINGS)
+    return found.file.openable(mm, OPENINGS.most)
 
 
 def packed(found: Read, unit: str, offered: Sequence[int]) -> str:
@@ -111,15 +110,25 @@ def unpacked(text: str) -> tuple[Corners, tuple[Corners, ...]]:
     """
     try:
         rows = json.loads(text) if len(text) <= _LONGEST else []
-        rings = [
-            tuple(Corner(float(x), float(y), (float(a), float(b)) if a or b else None) for x, y, a, b in ring)
-            for ring in rows
-        ]
+        rings = [tuple(_corner(*row) for row in ring) for ring in rows]
     except (ValueError, TypeError, RecursionError) as error:
         raise DocumentError("The outline did not arrive whole. Choose the file again.") from error
-    if not 1 <= len(rings) <= 101 or any(len(ring) > 500 for ring in rings):
+    if not 1 <= len(rings) <= OPENINGS.most + 1 or any(len(ring) > CORNERS.most for ring in rings):
         raise DocumentError("The outline did not arrive whole. Choose the file again.")
     return rings[0], tuple(rings[1:])
+
+
+def _corner(*row: object) -> Corner:
+    """The corner of a row ``x, y, before, after`` [mm].
+
+    Raises:
+        ValueError: it is no row of four numbers.
+    """
+    found = [value for value in map(finite, row) if value is not None]
+    if len(row) != 4 or len(found) != 4:
+        raise ValueError("four numbers make a corner")
+    x, y, before, after = found
+    return Corner(x, y, (before, after) if before or after else None)
 
 
 def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], name: str) -> Change:

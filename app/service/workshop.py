@@ -9,7 +9,7 @@ from pathlib import Path
 from app.arrange.change import Edit
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
-from app.document.dump import dumps
+from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
@@ -19,6 +19,7 @@ from app.model.resolved import ResolvedBoard
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
+from app.service.keeping import kept_after, title_of
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, Windows, between
@@ -102,19 +103,20 @@ class Workshop:
                 belongs beside.
         """
         design = new_design(spec)
-        return self._store.add(dumps(design), design.title, "New deck")
+        return self._store.add(kept(design), design.title, "New deck")
 
     def open_file(self, data: bytes) -> Head:
         """Put a copy of a design file on the shelf; the file itself stays as it is.
 
         Raises:
-            DocumentError: it cannot be read, or names hardware or material that is not known.
+            DocumentError: it cannot be read, holds too much, or names hardware or material that is not known.
         """
         design = loads(data)
+        text = kept(design)
         for board in design.boards:
             for arrangement in board.arrangements:
                 resolve(design, board.id, arrangement.id, catalogue())
-        return self._store.add(dumps(design), design.title, "Opened from a file")
+        return self._store.add(text, design.title, "Opened from a file")
 
     def open_scenario(self, name: str) -> Head:
         """Put a copy of a scenario on the shelf.
@@ -123,7 +125,7 @@ class Workshop:
             NotFoundError: there is none of that name.
         """
         design = load_scenario(name)
-        return self._store.add(dumps(design), design.title, "Copied from a scenario")
+        return self._store.add(kept(design), design.title, "Copied from a scenario")
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; nothing is deleted."""
@@ -186,7 +188,7 @@ class Workshop:
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
-            EditError: the change cannot be made; nothing is.
+            EditError: the change cannot be made, or the design would hold too much; nothing is changed.
         """
         made: list[Edit] = []
         found: list[str] = []
@@ -196,7 +198,7 @@ class Workshop:
             before = parsed(_revised(revision))
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
-            text = revision.document if done.design == before else dumps(done.design)
+            text = revision.document if done.design == before else kept_after(done.design, before)
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
         head = self._store.edit(design_id, apply)
@@ -206,14 +208,14 @@ class Workshop:
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        head = self._store.undo(design_id, _title_of, sender.seen)
+        head = self._store.undo(design_id, title_of, sender.seen)
         if sender.seen and head.revision.id != sender.seen and head.revision.redo == sender.seen:
             self._windows.note(sender.seen, sender.window)
         return head
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        head = self._store.redo(design_id, _title_of, sender.seen)
+        head = self._store.redo(design_id, title_of, sender.seen)
         if sender.seen and head.revision.parent == sender.seen:
             self._windows.note(head.revision.id, sender.window)
         return head
@@ -248,7 +250,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return self._store.show(design_id, revision_id, _title_of)
+        return self._store.show(design_id, revision_id, title_of)
 
     def _shown(self, design_id: str, seen: str) -> Revised:
         """The document of a revision; it never changes, so a drag need not read it for every place of the pointer."""
@@ -293,7 +295,3 @@ def shown_in(design: Design) -> ResolvedBoard:
 
 def _revised(revision: Revision) -> Revised:
     return Revised(revision.id, revision.document)
-
-
-def _title_of(document: str) -> str:
-    return loads(document).title

@@ -9,6 +9,7 @@ from app.service import Workshop
 from app.web import problems
 from app.web.assets import add_assets
 from app.web.guards import Address, Guard
+from app.web.head import HeadAsGet
 from app.web.routes import (
     board,
     board_edit,
@@ -56,4 +57,5 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
         app.include_router(routes.router)
     add_assets(app)
     app.add_middleware(Guard, address=address or Address(), refusal=problems.refusal)
+    app.add_middleware(HeadAsGet)
     return app

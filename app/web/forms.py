@@ -7,12 +7,23 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from http import HTTPStatus
 
 from fastapi import Request
+from python_multipart.multipart import parse_options_header
 from starlette.datastructures import FormData, UploadFile
+from starlette.exceptions import HTTPException
 
 from app.errors import EditError, LengthError
+from app.numbers import typed as typed_number
+from app.numbers import whole
 from app.units import Unit, parse_length
+
+_LARGEST = 1e6
+"""Largest plain number, either side of zero; an angle or a shift on the screen is far smaller."""
+
+
+_CHARSETS = frozenset({b"utf-8", b"utf8", b"us-ascii"})
 
 
 class FormError(EditError):
@@ -41,7 +52,7 @@ class Form:
         problems: sentence by field name.
     """
 
-    values: Mapping[str, str]
+    values: dict[str, str]
     unit: Unit = Unit.MM
     files: Mapping[str, bytes] = field(default_factory=dict)
     problems: dict[str, str] = field(default_factory=dict)
@@ -73,19 +84,17 @@ class Form:
     def number(self, name: str, words: str) -> float:
         """A plain number, as an angle in degrees; 0.0 after noting a problem."""
         typed = self.text(name).rstrip("°").strip().replace("−", "-").replace(",", ".")
-        try:
-            value = float(typed)
-        except ValueError:
-            return self._wrong(name, f"{words} must be a number, and “{typed[:40]}” is not one.")
-        if value != value or abs(value) > 1e6:
+        value = typed_number(typed)
+        if value is None or abs(value) > _LARGEST:
             return self._wrong(name, f"{words} must be an ordinary number, and “{typed[:40]}” is not one.")
         return value
 
     def whole(self, name: str, words: str, low: int, high: int) -> int:
         """A whole number from ``low`` to ``high``; ``low`` after noting a problem."""
         typed = self.text(name)
-        if typed.isascii() and typed.isdigit() and low <= int(typed[:6]) <= high:
-            return int(typed)
+        number = whole(typed, low, high)
+        if number is not None:
+            return number
         self._wrong(name, f"{words} must be a whole number from {low} to {high}, and “{typed[:40]}” is not.")
         return low
 
@@ -108,6 +117,8 @@ class Form:
 
     def _wrong(self, name: str, sentence: str) -> float:
         self.problems.setdefault(name, sentence)
+        # A page shows what was typed beside what is wrong with it; of a field that did not come, that is nothing.
+        self.values.setdefault(name, "")
         return 0.0
 
 
@@ -116,8 +127,29 @@ def unit_of(name: str) -> Unit:
     return Unit.INCH if name == Unit.INCH.value else Unit.MM
 
 
+async def _check_sent(request: Request) -> None:
+    """Refuse a form in an odd character set, or in parts that break off.
+
+    Some character sets decode to text that no page or file can hold, others not at all; pages are UTF-8, so every form
+    of theirs is too (HTML standard, 4.10.21.5). Of a form cut short the last field would silently be missing: its end
+    is a line of its own (RFC 2046, 5.1.1).
+    """
+    kind, options = parse_options_header(request.headers.get("content-type", ""))
+    if options.get(b"charset", b"utf-8").lower() not in _CHARSETS:
+        raise HTTPException(HTTPStatus.UNSUPPORTED_MEDIA_TYPE)
+    if kind == b"multipart/form-data":
+        end = b"\r\n--" + options.get(b"boundary", b"") + b"--"
+        if not (b"\r\n" + await request.body()).rstrip().endswith(end):
+            raise HTTPException(HTTPStatus.BAD_REQUEST)
+
+
 async def read_form(request: Request) -> Form:
-    """The form of a request; usable as a dependency. The unit is that of the screen it was typed on."""
+    """The form of a request; usable as a dependency. The unit is that of the screen it was typed on.
+
+    Raises:
+        HTTPException: what was sent is no form (400), or in another character set than every browser sends (415).
+    """
+    await _check_sent(request)
     data: FormData = await request.form(max_files=4, max_fields=200)
     values: dict[str, str] = {}
     files: dict[str, bytes] = {}

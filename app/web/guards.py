@@ -12,7 +12,6 @@ page that person happens to visit:
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import suppress
 from dataclasses import dataclass
 from http import HTTPStatus
 from ipaddress import ip_address
@@ -49,7 +48,7 @@ SECURITY_HEADERS = {
 BODY_LIMIT = 10 * 1000 * 1000
 """Largest request body [bytes]: 10 MB, many times any design."""
 
-_DRAIN_LIMIT = 20 * BODY_LIMIT
+_DRAIN_LIMIT = 20 * BODY_LIMIT  # bytes: so much is thrown away before the answer; who sends more is no browser
 _SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 _LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
 _WILDCARDS = frozenset({"0.0.0.0", "::"})  # noqa: S104 - compared with, not bound to
@@ -134,23 +133,17 @@ class Guard:
             await send(message)
 
         headers = Headers(scope=scope)
+        given, too_large = receive, False
+        if "content-length" in headers or "transfer-encoding" in headers:
+            try:
+                body = await _whole(receive)
+            except _GoneError:
+                return
+            given, too_large = _again(body or b"", receive), body is None
         answer = self._refused(scope["method"], headers)
-        if answer is not None:
-            await _drain(receive, headers)
-            await answer(scope, receive, marked)
-            return
-        limited = _Limited(receive)
-
-        async def unless_too_much(message: Message) -> None:
-            if not limited.exceeded:  # whatever the app made of half a body is not said
-                await marked(message)
-
-        with suppress(_TooLargeError):
-            await self._app(scope, limited, unless_too_much)
-        if limited.exceeded:
-            if not limited.ended:
-                await _drain(receive, headers)
-            await self._too_large()(scope, receive, marked)
+        if answer is None and too_large:
+            answer = self._too_large()
+        await (answer or self._app)(scope, given, marked)
 
     def _refused(self, method: str, headers: Headers) -> ASGIApp | None:
         host = headers.get("host", "")
@@ -169,11 +162,7 @@ class Guard:
                 f"A page of “{origin[:200]}” tried to change something here, so nothing was done. "
                 "If that was you, open Holewise itself and do it there.",
             )
-        try:
-            length = int(headers.get("content-length", "0"))
-        except ValueError:
-            length = 0
-        return self._too_large() if length > BODY_LIMIT else None
+        return None
 
     def _too_large(self) -> ASGIApp:
         return self._refusal(
@@ -184,42 +173,42 @@ class Guard:
         )
 
 
-class _TooLargeError(Exception):
-    """More came in than may."""
+class _GoneError(Exception):
+    """Whoever asked is gone, in the middle of asking."""
 
 
-class _Limited:
-    """A receiver that counts, for bodies sent without a length."""
+async def _whole(receive: Receive) -> bytes | None:
+    """The body of a request; None if it is more than may come in, with or without a length that says so.
 
-    def __init__(self, receive: Receive) -> None:
-        self._receive = receive
-        self._seen = 0
-        self.ended = False
+    It is read before anything is answered, whether or not the answer needs it: a browser that is still sending when
+    the connection closes shows no page at all.
 
-    @property
-    def exceeded(self) -> bool:
-        """Whether more came in than may."""
-        return self._seen > BODY_LIMIT
-
-    async def __call__(self) -> Message:
-        message = await self._receive()
-        self._seen += len(message.get("body", b""))
-        self.ended = not message.get("more_body", False)
-        if self.exceeded:
-            raise _TooLargeError
-        return message
-
-
-async def _drain(receive: Receive, headers: Headers) -> None:
-    # A browser shows the answer only after it could send everything; a closed connection shows nothing.
-    if "content-length" not in headers and "transfer-encoding" not in headers:
-        return
-    seen = 0
-    while seen < _DRAIN_LIMIT:
+    Raises:
+        _GoneError: it will never be whole.
+    """
+    pieces: list[bytes] = []
+    seen, more = 0, True
+    while more and seen < _DRAIN_LIMIT:
         message = await receive()
-        seen += len(message.get("body", b""))
-        if message["type"] != "http.request" or not message.get("more_body", False):
-            return
+        if message["type"] != "http.request":
+            raise _GoneError
+        piece, more = message.get("body", b""), message.get("more_body", False)
+        seen += len(piece)
+        if seen <= BODY_LIMIT:
+            pieces.append(piece)
+        else:
+            pieces.clear()
+    return b"".join(pieces) if seen <= BODY_LIMIT else None
+
+
+def _again(body: bytes, receive: Receive) -> Receive:
+    """A receiver that gives a body that was read already, and then what comes after it."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def given() -> Message:
+        return waiting.pop() if waiting else await receive()
+
+    return given
 
 
 def _same_place(origin: str, host_header: str) -> bool:

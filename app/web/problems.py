@@ -20,6 +20,7 @@ from app.errors import (
     GeometryError,
     HolewiseError,
     LengthError,
+    LimitError,
     ModelError,
     NotFoundError,
     PaperError,
@@ -41,6 +42,7 @@ _LOG = logging.getLogger("holewise.web")
 _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
+    (LimitError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is more than a design can hold"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
     (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
@@ -120,6 +122,10 @@ _KNOWN: Mapping[int, tuple[str, str]] = {
     400: ("That could not be read", "What was sent is not a form Holewise knows. Go back and try again."),
     404: ("Not here", "There is nothing at this address. The shelf lists the designs there are."),
     405: ("Not this way", "This address cannot be used that way. Go back and use the buttons on the page."),
+    415: (
+        "That could not be read",
+        "A form is sent as UTF-8 text, and this one says it is not. Open the page in a browser and send it from there.",
+    ),
     500: ("A fault of ours", _FAULT),
 }
 

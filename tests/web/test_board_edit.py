@@ -180,7 +180,7 @@ def test_a_shape_is_taken(client: TestClient, workshop: Workshop, deck: str) -> 
     ("group", "hold", "form", "verb", "name", "value", "said"),
     [
         ("size", "", "size-form", "size", "width", "wide", "wide"),
-        ("size", "", "size-form", "size", "depth", "0", "above 0"),
+        ("size", "", "size-form", "size", "depth", "0", "from 20"),
         ("size", "", "size-form", "size", "depth", "20", "it can be"),
         ("corners", "corner-0-2", "corner-form", "corner", "x", "1 000 000", "1 000 000|1,000,000"),
         ("corners", "corner-0-2", "corner-form", "corner", "before", "300 mm", "260 mm long"),

@@ -5,6 +5,7 @@ Behaviour checked against the Fetch metadata and CSP3 recommendations (W3C) and 
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import Iterator
 
 import pytest
@@ -14,6 +15,7 @@ from starlette.requests import Request
 from starlette.responses import PlainTextResponse
 from starlette.routing import Route
 from starlette.testclient import TestClient
+from starlette.types import Message, Receive, Scope, Send
 
 from app.web.guards import BODY_LIMIT, Address, Guard, foreign_origin
 from app.web.problems import refusal
@@ -150,6 +152,57 @@ def test_too_large_a_body_is_refused_without_a_length(client: TestClient, path: 
     answer = client.post(path, content=pieces())
     assert answer.status_code == 413
     assert "More than 10 MB was sent" in answer.text
+
+
+async def deaf(request: Request) -> PlainTextResponse:
+    # As a route does that needs no form, or finds at once that there is nothing at the address.
+    return PlainTextResponse("not read", 404)
+
+
+@pytest.mark.parametrize("length", [True, False])
+def test_what_no_route_reads_is_read_before_the_answer(length: bool) -> None:
+    """Else the connection closes while the browser still sends, and it shows no page."""
+    inner = Starlette(routes=[Route("/", deaf, methods=["POST"])])
+    guarded = Guard(inner, address=Address("127.0.0.1", 8123), refusal=refusal)
+    pieces = [b"x" * 1_000_000] * 9
+    told = (b"content-length", b"9000000") if length else (b"transfer-encoding", b"chunked")
+    headers = [(b"host", HERE.encode()), told]
+    said: list[Message] = []
+    left = list(pieces)
+
+    async def receive() -> Message:
+        return {"type": "http.request", "body": left.pop(), "more_body": bool(left)}
+
+    async def send(message: Message) -> None:
+        assert left == [], "nothing is said before all is read"
+        said.append(message)
+
+    scope = {"type": "http", "method": "POST", "path": "/", "headers": headers, "query_string": b""}
+    asyncio.run(guarded(scope, receive, send))
+    assert said[0]["status"] == 404
+
+
+def test_half_a_body_is_never_seen_by_a_route() -> None:
+    seen: list[str] = []
+
+    async def app(scope: Scope, receive: Receive, send: Send) -> None:
+        seen.append(scope["path"])
+
+    guarded = Guard(app, address=Address("127.0.0.1", 8123), refusal=refusal)
+    left: list[Message] = [
+        {"type": "http.disconnect"},
+        {"type": "http.request", "body": b"half", "more_body": True},
+    ]
+
+    async def receive() -> Message:
+        return left.pop()
+
+    async def send(message: Message) -> None:
+        raise AssertionError(message)
+
+    headers = [(b"host", HERE.encode()), (b"content-length", b"8")]
+    asyncio.run(guarded({"type": "http", "method": "POST", "path": "/", "headers": headers}, receive, send))
+    assert seen == []
 
 
 def test_what_was_asked_for_is_shown_as_text_not_as_markup(client: TestClient) -> None:

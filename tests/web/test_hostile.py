@@ -21,7 +21,6 @@ import pymupdf
 import pytest
 from ezdxf.filemanagement import read as read_dxf
 from fastapi import FastAPI
-from fastapi.routing import APIRoute
 from hypothesis import given
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
@@ -35,6 +34,7 @@ from app.web.app import create_app
 from app.web.guards import Address
 from tests.pages import Page
 from tests.scenario_cuts import scenario_files
+from tests.web.routes import routes_of as routes
 
 HERE = "127.0.0.1:8642"
 POLICY = (
@@ -112,21 +112,6 @@ def document(client: TestClient, design: str) -> str:
 def shelf_titles(client: TestClient) -> list[str]:
     """Ids of the designs the shelf shows."""
     return re.findall(r'href="/designs/([^"/?#]+)"', client.get("/").text)
-
-
-def routes(application: FastAPI, method: str) -> list[str]:
-    """Every path that answers ``method``."""
-    found = []
-    waiting = list(application.routes)
-    while waiting:
-        route = waiting.pop()
-        if isinstance(route, APIRoute):
-            if method in (route.methods or ()):
-                found.append(route.path)
-        else:
-            waiting += getattr(getattr(route, "original_router", None), "routes", [])
-    assert len(found) >= 3, "the routes could not be listed"
-    return sorted(set(found))
 
 
 def address(path: str, design: str) -> str:

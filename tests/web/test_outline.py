@@ -39,10 +39,11 @@ def outline(workshop: Workshop, deck: str) -> dict[str, object]:
 def test_a_file_without_units_is_asked_and_taken_in_the_one_that_is_chosen(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
-    """30 × 12: mm as it is, inches 762 × 304.8 mm."""
+    """30 × 12: inches 762 × 304.8 mm; as mm it would be no board, and is not offered."""
     page = look(client, deck, PLAIN)
     assert "does not say which unit" in page
-    assert "30 × 12" in page or "30 mm × 12 mm" in page
+    assert "if it is in inches" in ways(page)
+    assert "if it is in millimetres" not in ways(page)
     assert "762 mm × 304.8 mm" in page
     before = outline(workshop, deck)
     chosen = ways(page)["if it is in inches"]

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.catalogue.load import catalogue
 from app.drafting.words import exact
+from app.model.limits import BOARD_SIDE
 from app.readers.pieces import box_of
 from app.service.outlines import UNITS, Read, drawn, openable, packed, sizes
 from app.service.outlines import taken as corners_taken
@@ -124,15 +124,15 @@ def preview_of(sight: Sight, found: Read) -> Preview:
         DocumentError: it cannot be a board in any unit.
     """
     board, shown = sight.checked.resolved, Unit(sight.checked.resolved.units)
-    known, largest = sizes(found), catalogue().rule("outline-largest")
+    known = sizes(found)
     # Without a unit in the file, the first one in which it can be a board.
-    here = next((name for name, size in known.items() if max(size) <= largest), next(iter(known)))
+    here = next((name for name, size in known.items() if _is_board(size)), next(iter(known)))
     offered, chosen = openable(found, here)
     corners, rings = corners_taken(found, here, chosen)
     ways = []
     for name, (width, depth) in known.items():
         both = " · ".join(f"{exact(width, u)} × {exact(depth, u)}" for u in (shown, _other(shown)))
-        if max(width, depth) <= largest:
+        if _is_board((width, depth)):
             ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name, offered), chosen=name == here))
     scale = found.file.mm or UNITS[here]
     zero_x, zero_y, _, _ = box_of(found.file.rim)
@@ -165,6 +165,11 @@ def _left_out(found: Read, offered: Sequence[int]) -> str:
         return ""
     lines = "1 closed line inside it is" if count == 1 else f"{count} closed lines inside it are"
     return f"{lines} not offered as openings: too many, too fine, or not wholly inside."
+
+
+def _is_board(size: tuple[float, float]) -> bool:
+    """Whether a board can be so wide and deep [mm]."""
+    return BOARD_SIDE.least <= min(size) <= max(size) <= BOARD_SIDE.most
 
 
 def _other(unit: Unit) -> Unit:

@@ -10,6 +10,7 @@ from app.arrange.stations import MOST_BUTTONS, named_fields
 from app.catalogue.load import catalogue
 from app.document.scenarios import Scenario
 from app.drafting.words import exact
+from app.numbers import whole
 from app.service.workshop import ShelfItem
 from app.store import DesignRow
 from app.units import Unit
@@ -193,7 +194,8 @@ def _form(values: Mapping[str, str], problems: Mapping[str, str]) -> NewForm:
 
     def shape_words(shape: str) -> str:
         buttons = values["buttons"]
-        known = dict(named_fields(int(buttons))) if buttons.isdigit() and 1 <= int(buttons) <= MOST_BUTTONS else {}
+        count = whole(buttons, 1, MOST_BUTTONS)
+        known = dict(named_fields(count)) if count is not None else {}
         return f"{FIELD_WORDS[shape]} ({known[shape]})" if shape in known else FIELD_WORDS[shape]
 
     return NewForm(

@@ -15,6 +15,7 @@ from app.document.resolve import find_board
 from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.geometry.outline import EDGE_NAMES
+from app.numbers import whole
 from app.service import board_changes
 from app.service.changes import Change, grid_of
 from app.web.contexts.board_edit import board_edit_page, dragged_block, refused_block
@@ -108,9 +109,10 @@ def _lengths(form: Form, fields: Mapping[str, str]) -> dict[str, float]:
 
 def _number(form: Form, name: str) -> int:
     typed = form.text(name)
-    if not (typed.isascii() and typed.isdigit() and len(typed) <= 4):
+    number = whole(typed, 0, 9999)
+    if number is None:
         raise NotFoundError(f"There is no {name} “{typed[:20]}”. Load the page anew.")
-    return int(typed)
+    return number
 
 
 def _spot(form: Form) -> tuple[int, int]:

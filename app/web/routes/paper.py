@@ -9,6 +9,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
+from app.numbers import whole
 from app.service import export_file, template_file
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
@@ -48,7 +49,7 @@ def paper_sheets(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLRespo
 def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1") -> Response:
     """One page of the template, as it will print."""
     sight = shop.look(here.design, here.where, here.units)
-    number = int(leaf) if leaf.isascii() and leaf.isdigit() and len(leaf) < 6 else 0
+    number = whole(leaf, 1, 99_999) or 0
     drawing = leaf_svg(sight.checked, here.face, printing_of(shop, sight, way), way.only, number)
     return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
 

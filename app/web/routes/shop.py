@@ -9,6 +9,8 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, NotFoundError
+from app.model.limits import LAYERS
+from app.numbers import typed
 from app.service.changes import Change, beside_fields
 from app.service.shop_changes import bit_added, bit_removed, bits_taken, reset_shop, thickness_field
 from app.web.contexts.here import Here
@@ -18,8 +20,6 @@ from app.web.render import page
 from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
-
-MOST_LAYERS = 10
 
 
 @router.get("/designs/{design_id}/shop")
@@ -56,7 +56,7 @@ def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[st
 
 
 def _work(form: Form, here: Here) -> Change:
-    fields = {layer: thickness_field(layer) for layer in range(MOST_LAYERS)}
+    fields = {layer: thickness_field(layer) for layer in range(LAYERS.most)}
     other = form.text("other-paper")
     change = reset_shop(
         here.where,
@@ -77,12 +77,11 @@ def _add(form: Form, _: Here) -> Change:
 
 
 def _remove(form: Form, _: Here) -> Change:
-    kind, *size = form.text("bit").split(" ")
-    try:
-        diameter, reach = map(float, size)
-        return bit_removed(kind, diameter, reach)
-    except ValueError:
-        raise EditError("No bit of the shop was named. Use the buttons on the page.") from None
+    kind, *words = form.text("bit").split(" ")
+    sizes = [size for size in map(typed, words) if size is not None]
+    if len(words) != 2 or len(sizes) != 2:
+        raise EditError("No bit of the shop was named. Use the buttons on the page.")
+    return bit_removed(kind, *sizes)
 
 
 _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(

@@ -5,6 +5,7 @@ from __future__ import annotations
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
+from app.numbers import whole
 from app.service.drawings import thumbnail_svg
 from app.service.workshop import shown_in
 from app.store import utc_now
@@ -23,7 +24,7 @@ _FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
 def timeline(shop: Shop, here: View, htmx: Asked, before: str = "") -> HTMLResponse:
     """Every step of the design, newest first; with ``before``, those numbered below it."""
     head, _ = shop.design(here.design)
-    top = int(before) if before.isascii() and before.isdigit() and len(before) < 10 else 0
+    top = whole(before, 1, 999_999_999) or 0
     shown = timeline_page(head, shop.moments(here.design), here, utc_now(), top)
     return page("pages/timeline.html", shown, htmx, block="timeline")
 

@@ -98,5 +98,5 @@ def test_an_arrangement_holds_a_thousand() -> None:
     stuffed = board.model_copy(update={"arrangements": (board.arrangements[0].model_copy(update={"accepted": rows}),)})
     design = design.model_copy(update={"boards": (stuffed,)})
     assert loads(dumps(design)) == design
-    with pytest.raises(EditError, match="up to 1000"):
+    with pytest.raises(EditError, match="1000 cautions are accepted, and no more can be"):
         accept(design, None, None, WHAT, "caution")

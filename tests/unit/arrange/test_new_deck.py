@@ -269,9 +269,9 @@ def test_an_empty_board_can_be_had() -> None:
 
 
 REFUSED: list[tuple[dict[str, Any], str, str]] = [
-    ({"width": 0}, "width", "board's width in mm is a number above 0 to 5,000, got 0"),
+    ({"width": 0}, "width", "board's width in mm is a number from 20 to 5,000, got 0"),
     ({"width": float("nan")}, "width", "no finite number"),
-    ({"depth": -5}, "depth", "above 0"),
+    ({"depth": -5}, "depth", "from 20"),
     ({"thickness": 0}, "thickness", "above 0 to 100, got 0"),
     ({"thickness": 90}, "thickness", "No button can be held in a board 90 mm thick"),
     ({"players": 3}, "players", "from 0 to 2, got 3"),

@@ -13,9 +13,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.document.dump import dumps
-from app.document.load import DEEPEST, LARGEST, MOST, loads
+from app.document.load import loads
 from app.document.schema import Design
 from app.errors import DocumentError, SizeError, VersionError
+from app.model.limits import FILE, NESTING, VALUES
 from tests.unit.document.designs import designs, small_design
 
 TEXT = dumps(small_design())
@@ -102,7 +103,8 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "an id with a path in it": (changed(lambda r: placement(r).update(id="../x")),
                                 "boards[0].arrangements[0].placements[1].id", "pattern"),
     "a title with a line break": (changed(lambda r: r.update(title="a\nb")), "title", "pattern"),
-    "a title of 201 characters": (changed(lambda r: r.update(title="x" * 201)), "title", "at most 200"),
+    "a title of 201 characters": (changed(lambda r: r.update(title="x" * 201)), "title",
+                                  "up to 200 characters, got 201"),
     "a lone surrogate, escaped": (TEXT.replace("Small deck", "\\ud800"), "title", "unicode"),
     "a lone surrogate, raw": (TEXT.replace("Small deck", "\ud800"), "", "not UTF-8"),
     "bytes that are no UTF-8": (TEXT.replace("Small", "Sm\xe5ll").encode("latin-1"), "",
@@ -126,7 +128,7 @@ def test_a_hostile_file_is_refused_with_its_place_and_the_remedy(name: str) -> N
 
 REMEDIES = (
     "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Name one", "Ease them",
-    "Give the board", "List its corners", "Move it", "is finite",
+    "Give the board", "List its corners", "Move it", "is finite", "Make it",
 )  # fmt: skip
 
 
@@ -161,11 +163,11 @@ def test_a_design_with_a_damaged_piece_is_read_or_refused_never_a_crash(design: 
     [
         ("lists", "[" * 100_000),
         ("objects", '{"a":' * 100_000),
-        ("just too deep", "[" * (DEEPEST + 1) + "]" * (DEEPEST + 1)),
+        ("just too deep", "[" * (NESTING.most + 1) + "]" * (NESTING.most + 1)),
     ],
 )
 def test_deep_nesting_is_refused_before_the_parser_falls_into_it(name: str, text: str) -> None:
-    with pytest.raises(SizeError, match=f"nested more than {DEEPEST} deep"):
+    with pytest.raises(SizeError, match=f"nested more than {NESTING.most} deep"):
         loads(text)
 
 
@@ -178,8 +180,8 @@ def test_brackets_inside_words_are_not_nesting() -> None:
     ("name", "text"),
     [
         ("ten megabytes", b" " * 10_000_000),
-        ("one byte too many", b" " * (LARGEST + 1)),
-        ("too many values", b"[" + b"1," * (MOST + 1) + b"1]"),
+        ("one byte too many", b" " * (FILE.most + 1)),
+        ("too many values", b"[" + b"1," * (VALUES.most + 1) + b"1]"),
     ],
 )
 def test_a_file_larger_than_any_design_is_refused(name: str, text: bytes) -> None:
@@ -190,10 +192,10 @@ def test_a_file_larger_than_any_design_is_refused(name: str, text: bytes) -> Non
 @pytest.mark.parametrize(
     ("name", "text"),
     [
-        ("an unclosed string of escaped quotes", '"' + '\\"' * (LARGEST // 2 - 2)),
+        ("an unclosed string of escaped quotes", '"' + '\\"' * (FILE.most // 2 - 2)),
         ("a name twice among very many", "{" + ",".join(f'"k{i}":1' for i in range(300_000)) + ',"k299999":2}'),
         ("very many unknown fields", "{" + ",".join(f'"k{i}":1' for i in range(300_000)) + "}"),
-        ("one long number", "[" + "1" * (LARGEST - 10) + "]"),
+        ("one long number", "[" + "1" * (FILE.most - 10) + "]"),
     ],
 )
 def test_no_file_keeps_the_reader_busy(name: str, text: str) -> None:

@@ -1,0 +1,90 @@
+"""Limits that no single field can keep: the size of a board, and what a design holds in all."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from app.catalogue.load import catalogue
+from app.document.hardware import ScrewsEntry
+from app.document.schema import ArrangementEntry, BoardEntry, Design
+from app.document.sense import outline_of
+from app.errors import LimitError
+from app.model import limits
+from app.model.limits import Limit
+from app.model.part import Part, ScrewFixing
+from app.units import format_exact
+
+
+@dataclass(frozen=True, slots=True)
+class _Beyond:
+    """A limit that is not kept: how far beyond it, where, and the sentence for it."""
+
+    limit: Limit
+    over: float
+    place: str
+    said: str
+
+
+def check_bounds(design: Design) -> None:
+    """Refuse a design that makes sense but holds more than a design may hold, or a board no sheet is sold for.
+
+    Raises:
+        LimitError: with the place, what there is, what is allowed and what to do; it names every limit not kept.
+    """
+    found = list(_beyond(design))
+    if found:
+        over: dict[str, float] = {}
+        for each in found:
+            over[each.limit.name] = max(over.get(each.limit.name, 0.0), each.over)
+        raise LimitError(found[0].said, found[0].place, over)
+
+
+def _beyond(design: Design) -> Iterator[_Beyond]:
+    yield from _counted(limits.ARRANGEMENTS_IN_ALL, sum(len(b.arrangements) for b in design.boards), "boards")
+    parts = sum(len(a.placements) for b in design.boards for a in b.arrangements)
+    yield from _counted(limits.PARTS_IN_ALL, parts, "boards")
+    holes = _holes_of_parts(design)
+    for index, board in enumerate(design.boards):
+        place = f"boards[{index}]"
+        yield from _sides(board, f"{place}.outline.corners")
+        rings = (board.outline.corners, *board.outline.openings)
+        yield from _counted(limits.CORNERS_IN_ALL, sum(map(len, rings)), f"{place}.outline")
+        for k, arrangement in enumerate(board.arrangements):
+            drilled = _holes_in(arrangement, holes)
+            yield from _counted(limits.HOLES_IN_ARRANGEMENT, drilled, f"{place}.arrangements[{k}].placements")
+
+
+def _counted(limit: Limit, got: int, place: str) -> Iterator[_Beyond]:
+    if got > limit.most:
+        yield _Beyond(limit, got - limit.most, place, limit.said(got))
+
+
+def _sides(board: BoardEntry, place: str) -> Iterator[_Beyond]:
+    limit = limits.BOARD_SIDE
+    x0, y0, x1, y1 = outline_of(board.outline.corners).bounds
+    sides = (x1 - x0, y1 - y0)
+    over = max(max(sides) - limit.most, limit.least - min(sides))
+    if over > 0:
+        got = " × ".join(format_exact(side) for side in sides)
+        said = f"A board is from {limit.least} to {limit.most:,} mm wide and deep, got {got} mm. {limit.remedy}"
+        yield _Beyond(limit, over, place, said)
+
+
+def _holes_of_parts(design: Design) -> dict[str, int]:
+    """Holes and screws each part asks for, by its id."""
+    of_catalogue = {part.id: _holes_of(part) for part in catalogue().parts.values()}
+    own = {
+        entry.id: len(entry.cutouts) + (len(entry.fixing.holes) if isinstance(entry.fixing, ScrewsEntry) else 0)
+        for entry in design.hardware
+    }
+    return of_catalogue | own
+
+
+def _holes_of(part: Part) -> int:
+    return len(part.cutouts) + (len(part.fixing.holes) if isinstance(part.fixing, ScrewFixing) else 0)
+
+
+def _holes_in(arrangement: ArrangementEntry, holes: dict[str, int]) -> int:
+    """Of parts that are not known none are counted: they are refused where parts are looked up."""
+    return sum(holes.get(placement.part, 0) for placement in arrangement.placements)

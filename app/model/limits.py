@@ -1,0 +1,138 @@
+"""How much a design may hold: every limit as one row, with the reason for its value.
+
+A limit is kept for what is new: a file that is opened, a new design, each change, judged as it would be stored. What is
+in a store already is read whatever it holds. Within the limits every screen answers in seconds; the times beside the
+rows were measured on two cores of an ordinary computer.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Final
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """One limit.
+
+    Args:
+        name: short, as ``parts``.
+        most: largest value that is taken.
+        unit: what is counted, in the plural: ``parts``, ``mm``, ``characters``, ``bytes``.
+        holder: what may hold so many, to begin a sentence with.
+        remedy: what to do where there is more.
+        why: the reason for the value.
+        least: smallest value that is taken.
+    """
+
+    name: str
+    most: int
+    unit: str
+    holder: str
+    remedy: str
+    why: str
+    least: int = 0
+
+    def said(self, got: int) -> str:
+        """The sentence for ``got`` of the unit: what is allowed, what there is and what to do."""
+        return f"{self.holder} has up to {self.most:,} {self.unit}, got {got:,}. {self.remedy}"
+
+
+BOARD_SIDE: Final = Limit(
+    "board-side", 5000, "mm", "A board", "Enter its size anew, and look at the unit.",
+    "No sheet of board is longer; below 20 mm there is room for no hole and its edges. Common practice, no source.",
+    least=20,
+)  # fmt: skip
+
+PARTS: Final = Limit(
+    "parts", 3000, "parts", "An arrangement", "Take some out.",
+    "The most that was ever judged, drawn and printed to see how long it takes; a deck for four has a hundred.",
+)  # fmt: skip
+PARTS_IN_ALL: Final = Limit(
+    "parts-in-all", 6000, "parts", "A design", "Take some out, or make two designs of it.",
+    "The shelf judges every arrangement of a deck: two full ones take as long as a person waits.",
+)  # fmt: skip
+HOLES: Final = Limit(
+    "holes", 64, "holes", "A part", "Make two parts of it.",
+    "No item of hardware needs a dozen; a speaker's grille of drilled holes has the most.",
+)  # fmt: skip
+HOLES_IN_ARRANGEMENT: Final = Limit(
+    "holes-in-arrangement", 12_000, "holes and screws", "An arrangement", "Take some parts out.",
+    "Four for each of as many parts as there may be; a template of a thousand holes is proved in a second.",
+)  # fmt: skip
+SCREWS: Final = Limit(
+    "screws", 50, "screws", "A part", "Leave some out.", "A plate is held by four to eight."
+)  # fmt: skip
+OWN_PARTS: Final = Limit(
+    "own-parts", 200, "parts of its own", "A design", "Take out what is not used.",
+    "Each is drawn for the list of hardware; the catalogue itself has a quarter as many.",
+)  # fmt: skip
+
+BOARDS: Final = Limit(
+    "boards", 20, "boards", "A design", "Make two designs of it.", "A cabinet with all its panels has a dozen."
+)  # fmt: skip
+ARRANGEMENTS: Final = Limit(
+    "arrangements", 50, "arrangements", "A board", "Take some out.", "Each is judged for the shelf and drawn small."
+)  # fmt: skip
+ARRANGEMENTS_IN_ALL: Final = Limit(
+    "arrangements-in-all", 100, "arrangements", "A design", "Take some out, or make two designs of it.",
+    "A file that is opened is put together once for each: a hundred small ones take a second.",
+)  # fmt: skip
+STATIONS: Final = Limit("stations", 20, "stations", "An arrangement", "Take some out.", "Ten players sit at no deck.")
+STEPS: Final = Limit("steps", 20, "steps", "A station", "Leave some out.", "One for each column of its buttons.")
+
+CORNERS: Final = Limit(
+    "corners", 500, "corners", "An outline or opening", "Draw it with fewer, larger pieces.",
+    "A curve taken from a file as arcs has a few dozen; each corner is checked against every other.",
+)  # fmt: skip
+CORNERS_IN_ALL: Final = Limit(
+    "corners-in-all", 5000, "corners in its outline and openings together", "A board", "Draw them with fewer pieces.",
+    "Judged in less than a second, however they are shared out; with ten times as many it takes a quarter of a minute.",
+)  # fmt: skip
+OPENINGS: Final = Limit(
+    "openings", 100, "openings", "A board", "Leave some out.", "A speaker's grille cut as slots has a few dozen."
+)  # fmt: skip
+LAYERS: Final = Limit("layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common.")
+AREAS: Final = Limit("areas", 200, "areas to keep clear", "A board", "Take some out.", "A dozen is much.")
+
+BITS: Final = Limit("bits", 500, "bits", "A shop", "Take out what you do not own.", "A full drawer has a hundred.")
+ACCEPTED: Final = Limit(
+    "accepted", 1000, "accepted cautions", "An arrangement", "Take some acceptances back.",
+    "Each has a reason that somebody typed.",
+)  # fmt: skip
+SUBJECTS: Final = Limit(
+    "subjects", 3000, "parts", "An accepted caution", "Accept it anew.", "As many as an arrangement may have."
+)  # fmt: skip
+RETIRED: Final = Limit(
+    "retired", 5000, "letters that no longer stand", "An arrangement", "Leave the oldest out.",
+    "A part put in and taken out for every hour of a year's evenings.",
+)  # fmt: skip
+
+WORDS: Final = Limit("words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet.")
+LABEL: Final = Limit("label", 12, "characters", "A label", "Make it shorter.", "It stands beside its hole.")
+NOTES: Final = Limit("notes", 20_000, "characters", "The notes of a design", "Make them shorter.", "Five pages.")
+REASON: Final = Limit("reason", 500, "characters", "A reason", "Make it shorter.", "A few sentences.")
+PAPER: Final = Limit("paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides.")
+
+STORED: Final = Limit(
+    "stored", 2_000_000, "bytes as it is stored", "A design", "Take out what is not used, or make two designs of it.",
+    "Three thousand parts with every field written out are 0.7 MB. Each change is stored whole, and 2 MB take "
+    "a tenth of a second to write and as long to read.",
+)  # fmt: skip
+FILE: Final = Limit(
+    "file", 5_000_000, "bytes", "A design file", "Choose a file that Holewise saved.",
+    "A design laid out for reading by another program, with a value to a line, is twice as long as it is stored.",
+)  # fmt: skip
+VALUES: Final = Limit(
+    "values", 500_000, "values", "A design file", "Choose a file that Holewise saved.",
+    "Judging a longer list of nonsense would take many seconds; told by its commas before it is read.",
+)  # fmt: skip
+NESTING: Final = Limit(
+    "nesting", 40, "lists and objects, one in another,", "A design file", "Choose a file that Holewise saved.",
+    "A design needs a dozen; deeper ones would end the reader itself.",
+)  # fmt: skip
+
+
+def limits() -> tuple[Limit, ...]:
+    """Every limit, in the order they stand here."""
+    return tuple(value for value in globals().values() if isinstance(value, Limit))

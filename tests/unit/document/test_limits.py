@@ -1,0 +1,255 @@
+"""Limits: the last value that is taken, the first that is not, with its place; the store is read whatever it holds."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from app.document.dump import dumps
+from app.document.keep import kept
+from app.document.load import loads, recalled
+from app.document.schema import Design
+from app.errors import DocumentError, LimitError, SizeError
+from app.model import limits
+from app.model.limits import Limit
+from tests.unit.document.designs import small_design
+
+Raw = dict[str, Any]
+TEXT = dumps(small_design())
+
+
+def board(raw: Raw) -> Raw:
+    found: Raw = raw["boards"][0]
+    return found
+
+
+def arrangement(raw: Raw) -> Raw:
+    found: Raw = board(raw)["arrangements"][0]
+    return found
+
+
+def corners(count: int, wide: float = 400.0, deep: float = 200.0) -> list[Raw]:
+    """A rectangle with ``count`` corners in all, those beyond four along its front edge."""
+    along = [{"x": wide * k / (count - 2), "y": 0.0} for k in range(count - 1)]
+    return [*along[:-1], {"x": wide, "y": 0.0}, {"x": wide, "y": deep}, {"x": 0.0, "y": deep}][-count:]
+
+
+def placements(count: int, part: str = "button-24-nut-long") -> list[Raw]:
+    return [{"id": f"p{k}", "part": part, "x": 100, "y": 100} for k in range(count)]
+
+
+def opening(k: int, count: int = 3) -> list[Raw]:
+    """A sliver of an opening of its own, in a row of them."""
+    x = 10 + 3.5 * k
+    return [{"x": x, "y": 50}, {"x": x + 2, "y": 50}, *({"x": x + 1, "y": 60 + j} for j in range(count - 2))]
+
+
+def own_part(k: int, holes: int = 1, screws: int = 1) -> Raw:
+    circle = {"shape": "circle", "diameter": 2.0, "smallest": 1.5, "largest": 3.0}
+    return {
+        "id": f"own-{k}", "name": "Own", "kind": "button", "source": "By hand.", "cutouts": [circle] * holes,
+        "fixing": {"type": "screws", "holes": [[0, 0]] * screws, "screw_diameter": 3.0},
+        "body": {"shape": "circle", "diameter": 5.0, "depth": 5.0},
+    }  # fmt: skip
+
+
+def spread(count: int, per: int) -> Callable[[Raw], object]:
+    """``count`` parts over arrangements of up to ``per``."""
+
+    def change(raw: Raw) -> None:
+        sizes = [per] * (count // per) + ([count % per] if count % per else [])
+        board(raw)["arrangements"] = [{"id": f"a{k}", "placements": placements(n)} for k, n in enumerate(sizes)]
+
+    return change
+
+
+def boards(count: int, arrangements: int = 1) -> Callable[[Raw], object]:
+    def change(raw: Raw) -> None:
+        one = {**board(raw), "arrangements": [{"id": f"a{k}"} for k in range(arrangements)]}
+        raw["boards"] = [{**one, "id": f"b{k}"} for k in range(count)]
+
+    return change
+
+
+def accepted(count: int, subjects: int = 1) -> list[Raw]:
+    return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
+
+
+ARRANGEMENT = "boards[0].arrangements[0]"
+
+EACH: dict[Limit, tuple[Callable[[Raw, int], object], str]] = {
+    limits.PARTS: (lambda r, n: arrangement(r).update(placements=placements(n)), f"{ARRANGEMENT}.placements"),
+    limits.PARTS_IN_ALL: (lambda r, n: spread(n, 1500)(r), "boards"),
+    limits.HOLES: (lambda r, n: r.update(hardware=[own_part(0, n)]), "hardware[0].cutouts"),
+    limits.SCREWS: (lambda r, n: r.update(hardware=[own_part(0, 1, n)]), "hardware[0].fixing.screws.holes"),
+    limits.HOLES_IN_ARRANGEMENT: (
+        lambda r, n: [
+            r.update(hardware=[own_part(0, 40, 40), own_part(1, n % 80 or 1, 0)]),
+            arrangement(r).update(placements=placements(n // 80, "own-0")),
+            n % 80 and arrangement(r)["placements"].append({"id": "last", "part": "own-1", "x": 9, "y": 9}),
+        ],
+        f"{ARRANGEMENT}.placements",
+    ),
+    limits.OWN_PARTS: (lambda r, n: r.update(hardware=[own_part(k) for k in range(n)]), "hardware"),
+    limits.BOARDS: (lambda r, n: boards(n)(r), "boards"),
+    limits.ARRANGEMENTS: (lambda r, n: boards(1, n)(r), "boards[0].arrangements"),
+    limits.ARRANGEMENTS_IN_ALL: (
+        lambda r, n: [boards(5, 20)(r), r["boards"][0].update(arrangements=[{"id": f"a{k}"} for k in range(n - 80)])],
+        "boards",
+    ),
+    limits.STATIONS: (
+        lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
+        f"{ARRANGEMENT}.stations",
+    ),
+    limits.STEPS: (
+        lambda r, n: arrangement(r).update(stations=[{"id": "s1", "steps": [0] * n}]),
+        f"{ARRANGEMENT}.stations[0].steps",
+    ),
+    limits.CORNERS: (lambda r, n: board(r)["outline"].update(corners=corners(n)), "boards[0].outline.corners"),
+    limits.CORNERS_IN_ALL: (
+        lambda r, n: board(r)["outline"].update(
+            corners=corners(n - 99 * 50), openings=[opening(k, 50) for k in range(99)]
+        ),
+        "boards[0].outline",
+    ),
+    limits.OPENINGS: (
+        lambda r, n: board(r)["outline"].update(openings=[opening(k) for k in range(n)]), "boards[0].outline.openings"
+    ),
+    limits.LAYERS: (
+        lambda r, n: board(r).update(layers=[{"material": "mdf", "thickness": 3}] * n), "boards[0].layers"
+    ),
+    limits.AREAS: (
+        lambda r, n: board(r).update(keep_clear=[{"face": "top", "x": 1, "y": 1, "width": 1, "height": 1}] * n),
+        "boards[0].keep_clear",
+    ),
+    limits.BITS: (lambda r, n: r["shop"].update(bits=[{"kind": "twist", "diameter": 3}] * n), "shop.bits"),
+    limits.ACCEPTED: (lambda r, n: arrangement(r).update(accepted=accepted(n)), f"{ARRANGEMENT}.accepted"),
+    limits.SUBJECTS: (
+        lambda r, n: arrangement(r).update(accepted=accepted(1, n)), f"{ARRANGEMENT}.accepted[0].subjects"
+    ),
+    limits.RETIRED: (lambda r, n: arrangement(r).update(retired=["A"] * n), f"{ARRANGEMENT}.retired"),
+    limits.WORDS: (lambda r, n: r.update(title="x" * n), "title"),
+    limits.LABEL: (
+        lambda r, n: arrangement(r)["placements"][0].update(label="x" * n), f"{ARRANGEMENT}.placements[0].label"
+    ),
+    limits.NOTES: (lambda r, n: r.update(notes="x" * n), "notes"),
+    limits.REASON: (
+        lambda r, n: arrangement(r).update(accepted=[{**accepted(1)[0], "reason": "x" * n}]),
+        f"{ARRANGEMENT}.accepted[0].reason",
+    ),
+    limits.PAPER: (lambda r, n: r["shop"].update(paper="x" * n), "shop.paper"),
+    limits.BOARD_SIDE: (
+        lambda r, n: board(r)["outline"].update(corners=corners(4, float(n)), openings=[]), "boards[0].outline.corners"
+    ),
+}  # fmt: skip
+
+OF_TEXT = {limits.STORED, limits.FILE, limits.VALUES, limits.NESTING}
+"""Limits of the text itself: tested below, and with hostile files."""
+
+
+def with_so_many(limit: Limit, count: int) -> str:
+    raw = json.loads(TEXT)
+    EACH[limit][0](raw, count)
+    return json.dumps(raw)
+
+
+def test_every_limit_is_tested_and_has_a_reason() -> None:
+    rows = limits.limits()
+    assert set(rows) == set(EACH) | OF_TEXT
+    assert len({row.name for row in rows}) == len(rows)
+    assert all(row.why.endswith(".") and row.remedy.endswith(".") and 0 <= row.least < row.most for row in rows)
+
+
+@pytest.mark.parametrize("limit", EACH, ids=lambda limit: limit.name)
+def test_the_last_that_may_be_is_taken_and_one_more_is_refused_with_its_place(limit: Limit) -> None:
+    design = loads(with_so_many(limit, limit.most))
+    assert recalled(kept(design)) == design
+    more = with_so_many(limit, limit.most + 1)
+    with pytest.raises(LimitError, match=f"{limit.most:,}") as caught:
+        loads(more)
+    assert caught.value.place == EACH[limit][1]
+    assert str(limit.most + 1) in str(caught.value).replace(",", "")
+    assert limit.remedy in str(caught.value)
+    assert caught.value.over == {limit.name: 1.0}
+    assert "to mend" not in str(caught.value), "nothing else is wrong"
+    assert isinstance(recalled(more), Design), "what is stored is read whatever it holds"
+
+
+@pytest.mark.parametrize("side", ["wide", "deep"])
+@pytest.mark.parametrize(("size", "good"), [(0.001, False), (19.999, False), (20, True), (5000, True), (5e4, False)])
+def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size: float, good: bool) -> None:
+    raw = json.loads(TEXT)
+    wide, deep = (size, 200.0) if side == "wide" else (400.0, size)
+    board(raw)["outline"] = {"corners": corners(4, wide, deep)}
+    if good:
+        assert loads(json.dumps(raw)).boards[0].outline.corners[2].x == wide
+        return
+    with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size anew"):
+        loads(json.dumps(raw))
+
+
+def heavy(labels: int) -> Design:
+    """A design of ``labels`` letters that no longer stand, of twelve characters: each a line of 28 bytes as stored."""
+    raw = json.loads(TEXT)
+    full = limits.RETIRED.most
+    board(raw)["arrangements"] = [
+        {"id": f"a{k}", "retired": ["abcdefghijkl"] * min(full, labels - k * full)} for k in range(-(-labels // full))
+    ]
+    return loads(json.dumps(raw, separators=(",", ":")))
+
+
+def test_the_text_as_it_is_stored_has_a_limit_of_its_own() -> None:
+    """What is sent is half as long: the limit is that of what is kept."""
+    full = limits.STORED.most // 28
+    good, much = heavy(full - 500), heavy(full)
+    assert len(kept(good).encode()) <= limits.STORED.most < len(dumps(much).encode())
+    with pytest.raises(LimitError, match=re.escape("2,000,000 bytes as it is stored, got ")) as caught:
+        kept(much)
+    assert caught.value.over == {"stored": len(dumps(much).encode()) - limits.STORED.most}
+
+
+def test_what_is_stored_already_is_read_though_it_is_larger_than_a_file_may_be() -> None:
+    design = heavy(limits.FILE.most // 28)
+    text = dumps(design)
+    assert len(text.encode()) > limits.FILE.most
+    with pytest.raises(SizeError):
+        loads(text)
+    with pytest.raises(LimitError, match="as it is stored"):
+        kept(design)
+    assert recalled(text) == design
+
+
+def test_a_design_from_before_a_limit_can_be_mended_step_by_step_but_not_made_worse() -> None:
+    def full(count: int) -> Design:
+        return recalled(with_so_many(limits.PARTS, count))
+
+    before = full(limits.PARTS.most + 10)
+    assert recalled(kept(full(limits.PARTS.most + 9), before)) == full(limits.PARTS.most + 9)
+    assert recalled(kept(full(limits.PARTS.most + 10), before)) == before
+    with pytest.raises(LimitError, match="got 3,011"):
+        kept(full(limits.PARTS.most + 11), before)
+    titled = before.model_copy(update={"title": "x" * (limits.WORDS.most + 1)})
+    with pytest.raises(LimitError):
+        kept(titled, before)
+    with pytest.raises(LimitError, match="got 3,001"):
+        kept(full(limits.PARTS.most + 1), full(limits.PARTS.most))
+
+
+def test_what_no_file_may_say_is_not_kept_whatever_was_there_before() -> None:
+    """An edit makes its document without asking the schema."""
+    design = small_design()
+    bare = design.model_copy(update={"title": "two\nlines"})
+    for before in (None, design):
+        with pytest.raises(DocumentError, match="title"):
+            kept(bare, before)
+
+
+def test_limits_are_told_in_the_schema() -> None:
+    told = json.dumps(Design.model_json_schema())
+    assert f'"maxItems": {limits.PARTS.most}' in told
+    assert f'"maxLength": {limits.NOTES.most}' in told
+    assert Design.model_json_schema()["properties"]["boards"]["maxItems"] == limits.BOARDS.most

@@ -1,0 +1,57 @@
+"""HEAD answers as GET does, without the body (RFC 9110, 9.3.2)."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from fastapi import FastAPI
+from starlette.testclient import TestClient
+
+from app.service.workshop import Workshop
+from app.web.app import create_app
+from app.web.guards import Address
+from tests.web.routes import address_of, routes_of
+
+
+@pytest.fixture
+def application(workshop: Workshop) -> FastAPI:
+    return create_app(workshop, Address("127.0.0.1", 8123))
+
+
+def test_every_address_that_answers_get_answers_head_alike(
+    client: TestClient, application: FastAPI, workshop: Workshop, deck: str
+) -> None:
+    placement = workshop.design(deck)[1].boards[0].arrangements[0].placements[0].id
+    revision = workshop.design(deck)[0].revision.id
+    for path in routes_of(application, "GET"):
+        address = address_of(path, deck, placement)
+        if path.endswith("moment.svg"):
+            address += f"?revision={revision}"
+        whole, head = client.get(address), client.head(address)
+        assert head.status_code == whole.status_code == 200, address
+        assert head.headers == whole.headers, address
+        assert int(head.headers["content-length"]) == len(whole.content) > 0
+        assert head.content == b""
+
+
+@pytest.mark.parametrize("address", ["/nowhere", "/designs/none", "/static/none.css", "/designs/open"])
+def test_what_get_refuses_head_refuses(client: TestClient, address: str) -> None:
+    whole, head = client.get(address), client.head(address)
+    assert head.status_code == whole.status_code >= 400
+    assert head.headers == whole.headers
+    assert head.content == b""
+
+
+def test_a_stranger_is_refused_without_a_body(client: TestClient) -> None:
+    head = client.head("/", headers={"host": "elsewhere.example"})
+    assert head.status_code == 421
+    assert head.content == b""
+
+
+def test_files_of_the_program_too(client: TestClient) -> None:
+    link = re.search(r'href="(/static/[^"]+\.css)"', client.get("/").text)
+    assert link is not None
+    whole, head = client.get(link[1]), client.head(link[1])
+    assert head.headers == whole.headers
+    assert head.content == b""
