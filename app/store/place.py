@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import secrets
 from pathlib import Path
+
+from app.errors import StoreError
 
 
 def default_folder() -> Path:
@@ -10,6 +13,24 @@ def default_folder() -> Path:
     from platformdirs import user_data_path
 
     return user_data_path("holewise", appauthor=False)
+
+
+def usable(folder: Path) -> None:
+    """Make the folder if it is not there, and try to write into it.
+
+    Raises:
+        StoreError: it cannot be made or written.
+    """
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+        probe = folder / f".write-{secrets.token_hex(6)}"
+        probe.touch()
+        probe.unlink()
+    except OSError as error:
+        raise StoreError(
+            f"The data folder {folder} cannot be written ({error.strerror or error}). "
+            "Give it write permission, or choose another one: --data FOLDER."
+        ) from error
 
 
 def advice(place: str, reason: str) -> str:

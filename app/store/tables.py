@@ -5,6 +5,8 @@
     profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
     meta       schema version
 
+and ``window_steps`` of :mod:`app.store.windows`, notes that may be lost.
+
 A revision is never changed or deleted, except for its ``redo`` mark: which child *Redo* goes to.
 The same tables work on SQLite and PostgreSQL.
 """
