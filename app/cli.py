@@ -17,6 +17,7 @@ from typing import TYPE_CHECKING, NoReturn
 from app import __version__
 from app.arguments import in_inches, length_of, port_of, printing_of, sides_of
 from app.errors import HolewiseError, WriterError
+from app.network_arguments import add_network, settings_of
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -123,6 +124,7 @@ def _add_serve(commands: _Commands[_Parser]) -> None:
     serve.add_argument("--port", type=port_of, metavar="P", help="port to listen on; by default a free one")
     serve.add_argument("--data", type=Path, metavar="DIR", help="folder that keeps the designs")
     serve.add_argument("--no-open", action="store_true", help="do not open the browser")
+    add_network(serve)
 
 
 def _add_new(commands: _Commands[_Parser]) -> None:
@@ -163,7 +165,7 @@ def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
 def _serve(arguments: argparse.Namespace) -> int:
     from app.serving import serve
 
-    serve(arguments.host, arguments.port, arguments.data, open_browser=not arguments.no_open)
+    serve(settings_of(arguments))
     return DONE
 
 

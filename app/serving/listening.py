@@ -1,57 +1,38 @@
-"""Runs the app on this computer: a port, the data folder, the browser."""
+"""The socket the app listens on: which address, which port, and whether others may reach it."""
 
 from __future__ import annotations
 
 import errno
-import gc
 import socket
 import sys
-import threading
-import webbrowser
-from pathlib import Path
 from typing import Final
 
 from app.errors import HolewiseError
+from app.serving.network import Place, is_everywhere, is_loopback, resolve
 
 DEFAULT_PORT: Final = 8642
 """First port tried; any number from 1024 up would do."""
 
 _PORTS_TRIED: Final = 100
-_EVERYWHERE = {"0.0.0.0": "127.0.0.1", "::": "::1"}  # noqa: S104 - compared with, not bound to
 
 
-def serve(host: str, port: int | None, data: Path | None, *, open_browser: bool) -> None:
-    """Serve the app until it is interrupted; prints its address first.
-
-    Args:
-        host: name or number to listen on.
-        port: the port; None for the default one or the next that is free.
-        data: folder that keeps the designs; None for the user's data folder.
-        open_browser: whether to show the first page.
-
-    Raises:
-        HolewiseError: the address cannot be listened on.
-        StoreError: the data folder cannot be used.
-    """
-    listener = listen(host, port)
-    with listener:
-        taken = listener.getsockname()[1]
-        if port is None and taken != DEFAULT_PORT:
-            print(f"Port {DEFAULT_PORT} is taken; using {taken}.")
-        run(listener, host, taken, data, open_browser=open_browser)
-
-
-def listen(host: str, port: int | None) -> socket.socket:
+def listen(host: str, port: int | None, *, allow_network: bool = False) -> socket.socket:
     """A socket that listens on ``port`` of ``host``, or, if None, on the default port or the next free one.
 
+    Args:
+        host: name or number, in any spelling.
+        port: the port, or None.
+        allow_network: whether others than this computer may reach it.
+
     Raises:
-        HolewiseError: the port is taken, may not be used, or the host is not this computer.
+        HolewiseError: the port is taken, may not be used, the host is not this computer, or others could reach it
+            and may not.
     """
     if port is not None:
-        return _bound(host, port)
+        return _bound(host, port, allow_network=allow_network)
     for candidate in range(DEFAULT_PORT, DEFAULT_PORT + _PORTS_TRIED):
         try:
-            return _bound(host, candidate)
+            return _bound(host, candidate, allow_network=allow_network)
         except PortTakenError:
             continue
     raise HolewiseError(
@@ -64,67 +45,32 @@ class PortTakenError(HolewiseError):
     """Another program listens there."""
 
 
-def run(listener: socket.socket, host: str, port: int, data: Path | None, *, open_browser: bool) -> None:
-    """Serve the app on a listening socket until it is interrupted.
-
-    Args:
-        listener: the socket.
-        host: the host it was asked for by.
-        port: the port it listens on.
-        data: folder that keeps the designs; None for the user's data folder.
-        open_browser: whether to show the first page.
-    """
-    # What is imported stays: looking through it for garbage, again and again while it grows, is a tenth of the start.
-    gc.disable()
-    import uvicorn
-
-    from app.service import open_workshop
-    from app.web.app import create_app
-    from app.web.guards import Address
-
-    app = create_app(open_workshop(data), Address(host, port))
-    gc.freeze()
-    gc.enable()
-    shown = _EVERYWHERE.get(host, host)
-    url = f"http://[{shown}]:{port}/" if ":" in shown else f"http://{shown}:{port}/"
-    print(f"Holewise is at {url} (Ctrl+C stops it)", flush=True)
-    if host in _EVERYWHERE:
-        print("Anyone on the network who can reach it can change your designs.", flush=True)
-    if open_browser:
-        # The socket already listens, so the page waits instead of failing; some browsers block until closed.
-        threading.Thread(target=webbrowser.open, args=(url,), daemon=True).start()
-    config = uvicorn.Config(
-        app,
-        log_level="warning",
-        access_log=False,
-        lifespan="off",
-        server_header=False,
-        timeout_graceful_shutdown=2,
-    )
-    uvicorn.Server(config).run(sockets=[listener])
-
-
-def _bound(host: str, port: int) -> socket.socket:
-    try:
-        family, kind, protocol, _, address = socket.getaddrinfo(
-            host, port, type=socket.SOCK_STREAM, flags=socket.AI_PASSIVE
-        )[0]
-    except (OSError, UnicodeError) as error:
-        raise HolewiseError(
-            f"Host {host!r} is not known ({_reason(error)}). Leave --host out to use this computer only."
-        ) from None
-    sock = socket.socket(family, kind, protocol)
+def _bound(host: str, port: int, *, allow_network: bool) -> socket.socket:
+    place = resolve(host, port)
+    if not allow_network and not is_loopback(place.number):
+        raise HolewiseError(_not_alone(host, place))
+    sock = socket.socket(place.family, place.kind, place.protocol)
     try:
         if sys.platform == "win32":
             sock.setsockopt(socket.SOL_SOCKET, socket.SO_EXCLUSIVEADDRUSE, 1)
         else:
             sock.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
-        sock.bind(address)
+        if place.family == socket.AF_INET6 and is_everywhere(place.number):
+            sock.setsockopt(socket.IPPROTO_IPV6, socket.IPV6_V6ONLY, 0)  # every interface, by IPv4 as well
+        sock.bind(place.address)
         sock.listen(128)
     except OSError as error:
         sock.close()
         raise _refused(host, port, error) from None
     return sock
+
+
+def _not_alone(host: str, place: Place) -> str:
+    meant = "" if host == place.number else f", which is {place.number}"
+    return (
+        f"Others on the network could reach host {host!r}{meant}. Leave --host out to use this computer only, "
+        "or add --allow-network: then whoever has the link that is printed is let in, and nobody else."
+    )
 
 
 def _refused(host: str, port: int, error: OSError) -> HolewiseError:
