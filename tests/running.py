@@ -34,12 +34,13 @@ class Server:
 
 
 @contextlib.contextmanager
-def running_app(data: Path, *more: str) -> Iterator[Server]:
+def running_app(data: Path, *more: str, key: str = "") -> Iterator[Server]:
     """The app serving ``data`` on a free port of 127.0.0.1; stopped, and its output read, at the end.
 
     Args:
         data: folder for the designs.
         more: further arguments of the command.
+        key: without which it answers nothing but whether it is well.
 
     Raises:
         AssertionError: it did not answer, or it printed a traceback.
@@ -48,12 +49,12 @@ def running_app(data: Path, *more: str) -> Iterator[Server]:
     url = f"http://127.0.0.1:{port}"
     log = data.with_name(f"{data.name}.log")
     command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", "--data", str(data), *more]
-    env = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    env = {**os.environ, "PYTHONUNBUFFERED": "1", "HOLEWISE_KEY": key}
     with log.open("wb") as output:
         began = time.perf_counter()
         process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=subprocess.STDOUT, env=env)
         try:
-            _wait(process, url, log)
+            _wait(process, f"{url}/health" if key else url, log)
             yield Server(url, data, log, time.perf_counter() - began, process)
         finally:
             _stop(process)

@@ -12,6 +12,7 @@ import secrets
 import sys
 import time
 import traceback
+from asyncio import CancelledError
 from contextlib import suppress
 from datetime import UTC, datetime
 from typing import Final
@@ -77,6 +78,8 @@ class Logged:
 class Contained:
     """Ends an unforeseen error that :class:`Logged` has dealt with, so that the server does not write out its words.
 
+    Likewise a request that takes longer than a stop can wait.
+
     Args:
         app: the whole application.
     """
@@ -86,7 +89,7 @@ class Contained:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
-        with suppress(Exception):  # it is in the log already, under its number
+        with suppress(Exception, CancelledError):  # it is in the log already, or cut off by a stop
             await self._app(scope, receive, send)
 
 

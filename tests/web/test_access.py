@@ -127,7 +127,7 @@ def test_a_browser_that_came_from_another_site_is_asked_once_to_load_again(stran
 def test_other_cookies_of_this_computer_do_not_matter(stranger: TestClient) -> None:
     odd = 'other={"a": "b"}; broken; =x; holewise-8124=nothing'
     ours = f"{odd}; holewise-8123={KEY}; more=ä".encode("latin-1")
-    assert stranger.get("/", headers={"cookie": ours}).status_code == 200
+    assert stranger.get("/", headers={b"cookie": ours}).status_code == 200
     assert stranger.get("/", headers={"cookie": odd}).status_code == 401
 
 
