@@ -89,7 +89,7 @@ def _wait(process: subprocess.Popen[bytes], url: str, log: Path) -> None:
 def _stop(process: subprocess.Popen[bytes]) -> None:
     process.terminate()
     try:
-        process.wait(timeout=10)
+        process.wait(timeout=20)  # it finishes what it answers, for 10 s at most
     except subprocess.TimeoutExpired:
         process.kill()
         process.wait(timeout=10)

@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 from app.serving.link import HOLD_IT_CLOSE, PLAIN, links, proxied, typed_name
 from app.serving.listening import DEFAULT_PORT, listen
-from app.serving.network import is_everywhere, own_names
+from app.serving.network import is_everywhere, is_loopback, own_names
 from app.serving.settings import Settings, key_for
 
 if TYPE_CHECKING:
@@ -86,6 +86,8 @@ def _run_several(listener: socket.socket, asked: Answering, ready: Callable[[], 
 def _welcome(settings: Settings, number: str, port: int, key: str) -> None:
     printed, here = links(settings, number, port, key)
     print(f"Holewise is at {printed} (Ctrl+C stops it)", flush=True)
+    if settings.allow_network and is_loopback(number) and not settings.proxies:
+        print("Only this computer can open that. For others on the network, add --host 0.0.0.0.", flush=True)
     through = proxied(settings, key)
     if through:
         print(f"Through the proxy it is at {through}", flush=True)

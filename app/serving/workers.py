@@ -88,7 +88,10 @@ class Workers:
         for n, worker in enumerate(self._workers):
             worker.is_ready()
             if not self._stopping and not worker.process.is_alive() and time.monotonic() > worker.again_at:
-                self._workers[n] = self._again(worker)
+                try:
+                    self._workers[n] = self._again(worker)
+                except OSError:  # no room for another process: the others go on, and it is tried again
+                    worker.again_at = time.monotonic() + _LONGEST_PAUSE_S
 
     def _again(self, dead: _Worker) -> _Worker:
         pause = _FIRST_PAUSE_S if dead.ready else min(2 * dead.pause, _LONGEST_PAUSE_S)
@@ -155,7 +158,10 @@ def work(asked: Answering, listener: socket.socket, pipe: Connection) -> None:
     gc.disable()  # as in the first process: what is imported stays
     from app.serving.answering import Answerer
 
-    answerer = Answerer(asked)
+    try:
+        answerer = Answerer(asked)
+    except HolewiseError as error:
+        sys.exit(f"holewise: {error}")
 
     def stop_at_its_end() -> None:
         try:

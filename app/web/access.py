@@ -1,7 +1,8 @@
 """Who may ask at all, where others than this computer can reach the app: whoever has the key.
 
 The key comes once, in the link that is printed at the start; the answer puts it into a cookie and sends the browser
-on to the same address without it, so that it stays in no history. Without it nothing is answered, whatever it is.
+on to the same address without it, so that nobody bookmarks it or passes it on unawares. Without it nothing is
+answered, whatever it is.
 
 A browser that followed the link from another site, a web mail for instance, does not send a ``SameSite=Strict`` cookie
 with the request it is sent on to. So a second cookie, which says nothing but that, comes along for a moment; where it

@@ -3,8 +3,8 @@
 The app has no accounts; it trusts the person at this computer, and whoever has the key if others are let in
 (:mod:`app.web.access`). So it must not be reachable through a web page such a person happens to visit:
 
-- a ``Host`` that is not this computer is refused (a foreign name pointed at 127.0.0.1 would otherwise count
-  as same origin: DNS rebinding);
+- a ``Host`` that is neither this computer nor a name given at the start is refused (a foreign name pointed at
+  127.0.0.1 would otherwise count as same origin: DNS rebinding);
 - an unsafe method with a foreign ``Origin``, ``Referer`` or ``Sec-Fetch-Site`` is refused (forged forms);
 - every answer carries a strict content security policy (W3C CSP3): nothing inline, nothing from elsewhere.
 """
@@ -183,8 +183,8 @@ class Guard:
             return self._refusal(
                 HTTPStatus.MISDIRECTED_REQUEST,
                 "This address is not mine",
-                f"Holewise answers on this computer only, and was asked for “{host[:200]}”. "
-                "Open the address it printed when it started.",
+                f"Holewise was asked for “{host[:200]}”, and does not know that as a name of its own. "
+                "Open the address it printed when it started, or start it with --allow-host and that name.",
             )
         origin = foreign_origin(method, headers, self._address, scheme)
         if origin:

@@ -60,7 +60,7 @@ class Logged:
         try:
             await self._app(scope, receive, answer)
         except Exception as error:
-            _FAULTS.error("%s fault in %s %s\n%s", number, scope["method"], pattern_of(scope), places_of(error))
+            _FAULTS.error("%s fault in %s %s\n%s", number, scope["method"][:16], pattern_of(scope), places_of(error))
             if not answer.status:
                 page = fault(number, Htmx.of(Headers(scope=scope)))
                 await page(scope, receive, marking(answer))
@@ -68,7 +68,8 @@ class Logged:
         finally:
             if self._lines:
                 took = (time.perf_counter() - began) * 1000
-                said = f"{scope['method']} {pattern_of(scope)} {answer.status or '-'} {took:.1f} ms {answer.size} B"
+                method = scope["method"][:16]  # a word of the sender's, of any length
+                said = f"{method} {pattern_of(scope)} {answer.status or '-'} {took:.1f} ms {answer.size} B"
                 now = datetime.now(UTC).isoformat(timespec="milliseconds")
                 # One piece, so that the lines of several processes do not mix.
                 sys.stderr.write(f"{now} {number} {said}\n")

@@ -94,4 +94,14 @@ def test_the_caution_is_said_with_the_key_and_only_then(capsys: pytest.CaptureFi
     serving._welcome(Settings(host="0", allow_network=True, open_browser=False), EVERYWHERE, 8642, "k")
     said = capsys.readouterr().out
     assert "?key=k " in said
+    assert "Only this computer" not in said
     assert "plain http" in said and "https in front" in said and "change your designs" in said
+
+
+def test_others_let_in_where_they_cannot_come_is_said(capsys: pytest.CaptureFixture[str]) -> None:
+    serving._welcome(Settings(allow_network=True, open_browser=False), "127.0.0.1", 8642, "k")
+    assert "add --host 0.0.0.0" in capsys.readouterr().out
+    behind = Settings(allow_network=True, proxies=("127.0.0.1/32",), hosts=("deck.example",), open_browser=False)
+    serving._welcome(behind, "127.0.0.1", 8642, "k")
+    said = capsys.readouterr().out
+    assert "--host" not in said and "https://deck.example/?key=k" in said
