@@ -78,7 +78,7 @@ def workers_of(server: Server) -> list[int]:
 
 
 def runs(pid: int) -> bool:
-    """Whether a process still runs; one that has ended may stay listed, as a zombie, until somebody asks for its code."""
+    """Whether a process still runs; one that has ended may stay listed until somebody asks for its code."""
     try:
         return Path(f"/proc/{pid}/stat").read_text().rpartition(")")[2].split()[0] != "Z"
     except FileNotFoundError:
