@@ -12,7 +12,7 @@ from app.web import problems
 from app.web.access import Gate
 from app.web.assets import add_assets
 from app.web.guards import Address, Guard
-from app.web.log import Logged
+from app.web.log import Logged, Routed
 from app.web.proxies import Proxied
 from app.web.routes import (
     board,
@@ -74,6 +74,7 @@ def create_app(
         app.include_router(routes.router)
     add_assets(app)
     # The last one is the first to see a request.
+    app.add_middleware(Routed)
     app.add_middleware(Guard, address=address, refusal=problems.refusal)
     if key:
         app.add_middleware(Gate, key=key, port=address.port)

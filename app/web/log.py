@@ -27,6 +27,7 @@ from app.web.problems import fault
 HEADER: Final = "x-request-id"
 
 _FAULTS = logging.getLogger("holewise.web")
+_TOLD: Final = "holewise.told"  # in the scope of a request: what is told of it
 _GIVEN: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
 
@@ -56,11 +57,14 @@ class Logged:
         given = Headers(scope=scope).get(HEADER, "")
         number = given if _GIVEN.fullmatch(given) else secrets.token_hex(8)
         answer = _Answer(send, number)
+        told: dict[str, str] = {}
+        scope = {**scope, _TOLD: told}
+        method = scope["method"][:16]  # a word of the sender's, of any length
         began = time.perf_counter()
         try:
             await self._app(scope, receive, answer)
         except Exception as error:
-            _FAULTS.error("%s fault in %s %s\n%s", number, scope["method"][:16], pattern_of(scope), places_of(error))
+            _FAULTS.error("%s fault in %s %s\n%s", number, method, told.get("route", "-"), places_of(error))
             if not answer.status:
                 page = fault(number, Htmx.of(Headers(scope=scope)))
                 await page(scope, receive, marking(answer))
@@ -68,12 +72,30 @@ class Logged:
         finally:
             if self._lines:
                 took = (time.perf_counter() - began) * 1000
-                method = scope["method"][:16]  # a word of the sender's, of any length
-                said = f"{method} {pattern_of(scope)} {answer.status or '-'} {took:.1f} ms {answer.size} B"
+                said = f"{method} {told.get('route', '-')} {answer.status or '-'} {took:.1f} ms {answer.size} B"
                 now = datetime.now(UTC).isoformat(timespec="milliseconds")
                 # One piece, so that the lines of several processes do not mix.
                 sys.stderr.write(f"{now} {number} {said}\n")
                 sys.stderr.flush()
+
+
+class Routed:
+    """Middleware next to the routes that tells :class:`Logged` which one answered; those between may copy a request.
+
+    Args:
+        app: the routes.
+    """
+
+    def __init__(self, app: ASGIApp) -> None:
+        self._app = app
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        try:
+            await self._app(scope, receive, send)
+        finally:
+            if _TOLD in scope:
+                scope[_TOLD]["route"] = pattern_of(scope)
 
 
 class Contained:

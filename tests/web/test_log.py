@@ -10,13 +10,17 @@ from typing import Any
 
 import pytest
 from fastapi import FastAPI
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import PlainTextResponse, StreamingResponse
+from starlette.routing import Route
 from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
 from app.service.workshop import Workshop
 from app.web.app import create_app
 from app.web.guards import SECURITY_HEADERS, Address
-from app.web.log import Contained, places_of
+from app.web.log import Contained, Logged, Routed, places_of
 
 BASE = "http://127.0.0.1:8123"
 SECRET = "name-of-my-deck"  # noqa: S105 - what must not be written down
@@ -40,8 +44,6 @@ def broken(app: FastAPI) -> FastAPI:
 
     @app.get("/half/{word}")
     async def half(word: str) -> Any:
-        from starlette.responses import StreamingResponse
-
         async def pieces() -> Any:
             yield b"half"
             raise RuntimeError(word)
@@ -90,6 +92,20 @@ def test_a_line_says_what_was_asked_and_answered_by_its_pattern(
     assert found[0]["size"] == str(len(page.content))
     assert found[0]["number"] == page.headers["x-request-id"]
     assert len({f["number"] for f in found}) == len(found)
+
+
+def test_a_request_that_is_copied_on_its_way_keeps_its_pattern(capsys: pytest.CaptureFixture[str]) -> None:
+    async def here(_: Request) -> PlainTextResponse:
+        return PlainTextResponse("here")
+
+    routes = Routed(Starlette(routes=[Route("/here/{word}", here)]))
+
+    async def copying(scope: Scope, receive: Receive, send: Send) -> None:
+        await routes({**scope}, receive, send)
+
+    client_of(Logged(copying, lines=True)).get(f"/here/{SECRET}")
+    (line,) = lines(capsys)
+    assert line["pattern"] == "/here/{word}"
 
 
 def test_nothing_sent_and_no_design_is_in_the_log(
