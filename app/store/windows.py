@@ -37,7 +37,10 @@ def note_step(connection: Connection, step: str, window: str, now: str) -> None:
         now: the time as it is written into rows.
     """
     old = (datetime.fromisoformat(now).astimezone(UTC) - REMEMBERED).isoformat(timespec="microseconds")
-    connection.execute(delete(window_steps).where((window_steps.c.step == step) | (window_steps.c.noted < old)))
+    # Two designs may be changed at once, and neither is to wait for the other over what both would forget.
+    stale = select(window_steps.c.step).where(window_steps.c.noted < old).with_for_update(skip_locked=True)
+    connection.execute(delete(window_steps).where(window_steps.c.step.in_(stale)))
+    connection.execute(delete(window_steps).where(window_steps.c.step == step))
     if window:
         connection.execute(insert(window_steps).values(step=step, window=_name(window), noted=now))
 

@@ -74,9 +74,10 @@ class Logged:
                 took = (time.perf_counter() - began) * 1000
                 said = f"{method} {told.get('route', '-')} {answer.status or '-'} {took:.1f} ms {answer.size} B"
                 now = datetime.now(UTC).isoformat(timespec="milliseconds")
-                # One piece, so that the lines of several processes do not mix.
-                sys.stderr.write(f"{now} {number} {said}\n")
-                sys.stderr.flush()
+                with suppress(OSError):  # whoever reads the log may be gone; answers are given all the same
+                    # One piece, so that the lines of several processes do not mix.
+                    sys.stderr.write(f"{now} {number} {said}\n")
+                    sys.stderr.flush()
 
 
 class Routed:
