@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, NoReturn
 from app import __version__
 from app.arguments import in_inches, length_of, place_chosen, port_of, printing_of, sides_of
 from app.errors import HolewiseError, WriterError
+from app.network_arguments import add_network, settings_of
 from app.shelf_commands import add_place, add_shelf_commands
 from app.units import Unit, parse_length
 
@@ -126,6 +127,7 @@ def _add_serve(commands: _Commands[_Parser]) -> None:
     serve.add_argument("--port", type=port_of, metavar="P", help="port to listen on; by default a free one")
     add_place(serve)
     serve.add_argument("--no-open", action="store_true", help="do not open the browser")
+    add_network(serve)
 
 
 def _add_new(commands: _Commands[_Parser]) -> None:
@@ -166,7 +168,7 @@ def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
 def _serve(arguments: argparse.Namespace) -> int:
     from app.serving import serve
 
-    serve(arguments.host, arguments.port, place_chosen(arguments), open_browser=not arguments.no_open)
+    serve(settings_of(arguments, place_chosen(arguments)))
     return DONE
 
 

@@ -16,7 +16,7 @@ from pathlib import Path
 
 from tests.tools import ROOT
 
-START_LIMIT = 30.0
+START_LIMIT = 90.0
 """Longest wait for the first answer [s]; a busy machine is slow, a broken app never answers."""
 
 _direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
@@ -24,17 +24,23 @@ _direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
 
 @dataclass(frozen=True, slots=True)
 class Server:
-    """The running app: its address without a slash at the end, its data folder and its output so far."""
+    """The running app: its address without a slash at the end, its data folder, its output so far, its process."""
 
     url: str
     data: Path
     log: Path
     seconds_to_answer: float
+    process: subprocess.Popen[bytes]
 
 
 @contextlib.contextmanager
-def running_app(data: Path) -> Iterator[Server]:
+def running_app(data: Path, *more: str, key: str = "") -> Iterator[Server]:
     """The app serving ``data`` on a free port of 127.0.0.1; stopped, and its output read, at the end.
+
+    Args:
+        data: folder for the designs.
+        more: further arguments of the command.
+        key: without which it answers nothing but whether it is well.
 
     Raises:
         AssertionError: it did not answer, or it printed a traceback.
@@ -42,14 +48,14 @@ def running_app(data: Path) -> Iterator[Server]:
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     log = data.with_name(f"{data.name}.log")
-    command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", "--data", str(data)]
-    env = {**os.environ, "PYTHONUNBUFFERED": "1"}
+    command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", "--data", str(data), *more]
+    env = {**os.environ, "PYTHONUNBUFFERED": "1", "HOLEWISE_KEY": key}
     with log.open("wb") as output:
         began = time.perf_counter()
         process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=subprocess.STDOUT, env=env)
         try:
-            _wait(process, url, log)
-            yield Server(url, data, log, time.perf_counter() - began)
+            _wait(process, f"{url}/health" if key else url, log)
+            yield Server(url, data, log, time.perf_counter() - began, process)
         finally:
             _stop(process)
     said = log.read_text("utf-8", "replace")
@@ -83,7 +89,7 @@ def _wait(process: subprocess.Popen[bytes], url: str, log: Path) -> None:
 def _stop(process: subprocess.Popen[bytes]) -> None:
     process.terminate()
     try:
-        process.wait(timeout=10)
+        process.wait(timeout=20)  # it finishes what it answers, for 10 s at most
     except subprocess.TimeoutExpired:
         process.kill()
         process.wait(timeout=10)

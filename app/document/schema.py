@@ -119,9 +119,7 @@ class AcceptedEntry(Record):
     rule: Id
     subjects: Annotated[tuple[Id, ...], UpTo(limits.SUBJECTS)]
     measured: Coordinate | None = None
-    reason: Annotated[
-        str, StringConstraints(min_length=1, pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.REASON)
-    ]
+    reason: Annotated[str, StringConstraints(min_length=1, pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.REASON)]
     cause: Words = ""
     required: Coordinate | None = None
 

@@ -3,13 +3,10 @@
 from __future__ import annotations
 
 import secrets
-from collections import OrderedDict
 from collections.abc import Sequence
 from dataclasses import dataclass, field
 
 from app.store import Moment
-
-_REMEMBERED = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,26 +44,6 @@ class Meanwhile:
     def __bool__(self) -> bool:
         """Whether anything happened at all."""
         return bool(self.made or self.taken_back)
-
-
-class Windows:
-    """Which window made or took back which step, as long as the program runs.
-
-    It only keeps a window from being told of its own steps: after a start anew, nothing is known and nothing lost.
-    """
-
-    def __init__(self) -> None:
-        self._makers: OrderedDict[str, str] = OrderedDict()
-
-    def note(self, step: str, window: str) -> None:
-        """Remember that ``window`` made, or took back, the step with this id."""
-        self._makers[step] = window
-        while len(self._makers) > _REMEMBERED:
-            self._makers.popitem(last=False)
-
-    def by(self, window: str, meanwhile: Meanwhile) -> tuple[str, ...]:
-        """Ids of the steps that ``window`` itself made or took back."""
-        return tuple(m.id for m in (*meanwhile.made, *meanwhile.taken_back) if self._makers.get(m.id) == window)
 
 
 def between(moments: Sequence[Moment], seen: str, now: str) -> Meanwhile:

@@ -22,7 +22,7 @@ from app.service.dragging import dragged_to
 from app.service.keeping import kept_after, title_of
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
-from app.service.windows import Meanwhile, Sender, Windows, between
+from app.service.windows import Meanwhile, Sender, between
 from app.store import Change as Stored
 from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, default_folder, open_store
 
@@ -73,12 +73,15 @@ class Workshop:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._windows = Windows()
         self._drag: tuple[str, Revised] | None = None
 
     def close(self) -> None:
         """Let go of the store."""
         self._store.close()
+
+    def is_ready(self) -> bool:
+        """Whether the store can be worked with right now."""
+        return self._store.is_ready()
 
     @property
     def printers(self) -> Profiles:
@@ -191,34 +194,23 @@ class Workshop:
             EditError: the change cannot be made, or the design would hold too much; nothing is changed.
         """
         made: list[Edit] = []
-        found: list[str] = []
 
         def apply(revision: Revision) -> Stored:
-            found.append(revision.id)
             before = parsed(_revised(revision))
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
             text = revision.document if done.design == before else kept_after(done.design, before)
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
-        head = self._store.edit(design_id, apply)
-        if head.revision.id != found[-1]:
-            self._windows.note(head.revision.id, sender.window)
-        return head, made[-1]
+        return self._store.edit(design_id, apply, sender.window), made[-1]
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        head = self._store.undo(design_id, title_of, sender.seen)
-        if sender.seen and head.revision.id != sender.seen and head.revision.redo == sender.seen:
-            self._windows.note(sender.seen, sender.window)
-        return head
+        return self._store.undo(design_id, title_of, sender.seen, sender.window)
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        head = self._store.redo(design_id, title_of, sender.seen)
-        if sender.seen and head.revision.parent == sender.seen:
-            self._windows.note(head.revision.id, sender.window)
-        return head
+        return self._store.redo(design_id, title_of, sender.seen, sender.window)
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.
@@ -230,7 +222,8 @@ class Workshop:
 
     def own_steps(self, meanwhile: Meanwhile, sender: Sender) -> tuple[str, ...]:
         """Ids of the steps that the sender itself made or took back."""
-        return self._windows.by(sender.window, meanwhile)
+        own = self._store.steps_of(sender.window)
+        return tuple(m.id for m in (*meanwhile.made, *meanwhile.taken_back) if m.id in own)
 
     def moments(self, design_id: str) -> tuple[Moment, ...]:
         """Every step of a design in order of making, those on branches that were undone included."""

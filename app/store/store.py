@@ -20,9 +20,11 @@ from app.store.moments import lead_back, read_moments
 from app.store.opening import open_database
 from app.store.place import place_of
 from app.store.profiles import Profiles
+from app.store.readiness import is_ready
 from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.steps import next_number, read_head, read_revision, set_head
 from app.store.tables import design_row, designs, revision_row, revisions
+from app.store.windows import note_step, steps_of
 
 Clock = Callable[[], datetime]
 
@@ -107,6 +109,15 @@ class Store:
             read_head(connection, design_id, self._place)
             return read_moments(connection, design_id)
 
+    def steps_of(self, window: str) -> frozenset[str]:
+        """Ids of the steps that a window made or took back in the last days."""
+        with self._database.reading() as connection:
+            return steps_of(connection, window)
+
+    def is_ready(self) -> bool:
+        """Whether the database can be reached and has the schema this program reads."""
+        return is_ready(self._database)
+
     # -- writing ---------------------------------------------------------------------------------------
 
     def add(self, document: str, title: str, summary: str) -> Head:
@@ -133,11 +144,12 @@ class Store:
             )
             return read_head(connection, design_id, self._place)
 
-    def edit(self, design_id: str, change: Callable[[Revision], Change]) -> Head:
+    def edit(self, design_id: str, change: Callable[[Revision], Change], window: str = "") -> Head:
         """Make a new revision by applying ``change`` to the head, all in one transaction.
 
         A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is
-        written. A branch that was undone stays in the store, but *Redo* no longer leads to it.
+        written. A branch that was undone stays in the store, but *Redo* no longer leads to it. ``window`` is the
+        one that asks; empty if none does.
 
         Raises:
             NotFoundError: no such design.
@@ -163,34 +175,23 @@ class Store:
             )
             connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
             set_head(connection, design_id, revision_id, made.title, now)
+            note_step(connection, revision_id, window, now)
             return read_head(connection, design_id, self._place)
 
-    def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "") -> Head:
+    def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "", window: str = "") -> Head:
         """Show the parent of the head and remember the way back; nothing happens at the first revision.
 
         Args:
             design_id: the design.
             title_of: reads the title from a document, for the shelf.
             seen: the head this is meant for; nothing happens if another one is shown by now. Empty is any.
+            window: the window that asks; empty if none does.
         """
-        with self._database.writing() as connection:
-            head = read_head(connection, design_id, self._place)
-            parent = read_revision(connection, head.revision.parent)
-            if parent is None or seen not in {"", head.revision.id}:
-                return head
-            connection.execute(update(revisions).where(revisions.c.id == parent.id).values(redo=head.revision.id))
-            set_head(connection, design_id, parent.id, title_of(parent.document), self._now())
-            return read_head(connection, design_id, self._place)
+        return self._step(design_id, title_of, seen, window, back=True)
 
-    def redo(self, design_id: str, title_of: Callable[[str], str], seen: str = "") -> Head:
+    def redo(self, design_id: str, title_of: Callable[[str], str], seen: str = "", window: str = "") -> Head:
         """Show the child that was undone last; nothing happens if there is none, or as with :meth:`undo`."""
-        with self._database.writing() as connection:
-            head = read_head(connection, design_id, self._place)
-            child = read_revision(connection, head.revision.redo)
-            if child is None or seen not in {"", head.revision.id}:
-                return head
-            set_head(connection, design_id, child.id, title_of(child.document), self._now())
-            return read_head(connection, design_id, self._place)
+        return self._step(design_id, title_of, seen, window, back=False)
 
     def show(self, design_id: str, revision_id: str, title_of: Callable[[str], str]) -> Head:
         """Show any revision of a design; *Redo* leads from it to where one came from, or along its own branch.
@@ -216,6 +217,19 @@ class Store:
         return self._set_removed(design_id, None)
 
     # -- inside a transaction --------------------------------------------------------------------------
+
+    def _step(self, design_id: str, title_of: Callable[[str], str], seen: str, window: str, *, back: bool) -> Head:
+        with self._database.writing() as connection:
+            head = read_head(connection, design_id, self._place)
+            to = read_revision(connection, head.revision.parent if back else head.revision.redo)
+            if to is None or seen not in {"", head.revision.id}:
+                return head
+            if back:
+                connection.execute(update(revisions).where(revisions.c.id == to.id).values(redo=head.revision.id))
+            now = self._now()
+            set_head(connection, design_id, to.id, title_of(to.document), now)
+            note_step(connection, head.revision.id if back else to.id, window, now)
+            return read_head(connection, design_id, self._place)
 
     @staticmethod
     def _of_design(found: Revision | None, design_id: str) -> Revision:

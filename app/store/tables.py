@@ -7,6 +7,8 @@
     meta       schema version
     alembic_version   the same version, where the tool that migrates looks for it
 
+and ``window_steps`` of :mod:`app.store.windows`, notes that may be lost.
+
 A revision is never changed or deleted, except for its ``redo`` mark: which child *Redo* goes to.
 The same tables work on SQLite and PostgreSQL.
 """

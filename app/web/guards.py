@@ -1,10 +1,10 @@
 """What stands between the network and the app: who may ask, how much they may send, what browsers may do.
 
-The app has no accounts; it trusts the person at this computer. So it must not be reachable through a web
-page that person happens to visit:
+The app has no accounts; it trusts the person at this computer, and whoever has the key if others are let in
+(:mod:`app.web.access`). So it must not be reachable through a web page such a person happens to visit:
 
-- a ``Host`` that is not this computer is refused (a foreign name pointed at 127.0.0.1 would otherwise count
-  as same origin: DNS rebinding);
+- a ``Host`` that is neither this computer nor a name given at the start is refused (a foreign name pointed at
+  127.0.0.1 would otherwise count as same origin: DNS rebinding);
 - an unsafe method with a foreign ``Origin``, ``Referer`` or ``Sec-Fetch-Site`` is refused (forged forms);
 - every answer carries a strict content security policy (W3C CSP3): nothing inline, nothing from elsewhere.
 """
@@ -14,7 +14,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from dataclasses import dataclass
 from http import HTTPStatus
-from ipaddress import ip_address
+from ipaddress import IPv4Address, IPv6Address, ip_address
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -51,7 +51,6 @@ BODY_LIMIT = 10 * 1000 * 1000
 _DRAIN_LIMIT = 20 * BODY_LIMIT  # bytes: so much is thrown away before the answer; who sends more is no browser
 _SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 _LOOPBACK = frozenset({"127.0.0.1", "localhost", "::1"})
-_WILDCARDS = frozenset({"0.0.0.0", "::"})  # noqa: S104 - compared with, not bound to
 
 Refusal = Callable[[int, str, str], ASGIApp]
 """Makes the answer to a refused request from status, title and explanation."""
@@ -62,12 +61,16 @@ class Address:
     """Where the server listens.
 
     Args:
-        host: name or number given to ``--host``.
+        host: name or number it listens on.
         port: the port, or None to accept any (tests, a server behind another).
+        names: further names of this computer, with that port.
+        hosts: names it is opened by through a proxy, as ``NAME`` with any port or ``NAME:PORT``.
     """
 
     host: str = "127.0.0.1"
     port: int | None = None
+    names: tuple[str, ...] = ()
+    hosts: tuple[str, ...] = ()
 
     def accepts(self, host_header: str) -> bool:
         """Whether a ``Host`` header names this server."""
@@ -78,16 +81,31 @@ class Address:
             return False
         if not name or split.username is not None or split.path or split.query or split.fragment:
             return False
+        if name in self.hosts or (port is not None and f"{name}:{port}" in self.hosts):
+            return True
         if self.port is not None and (port if port is not None else 80) != self.port:
             return False
-        if name in _LOOPBACK or name == self.host.lower():
+        if name in _LOOPBACK or name == self.host.lower() or name in self.names:
             return True
         # Bound to every interface on purpose: numbers are fine, since only names can be pointed elsewhere.
-        return self.host in _WILDCARDS and _is_number(name)
+        number = _number(name)
+        return number is not None and (number == _number(self.host) or self._everywhere)
+
+    @property
+    def _everywhere(self) -> bool:
+        number = _number(self.host)
+        return number is not None and number.is_unspecified
 
 
-def foreign_origin(method: str, headers: Headers) -> str:
-    """The foreign place an unsafe request comes from; empty if it comes from our own pages or no browser."""
+def foreign_origin(method: str, headers: Headers, address: Address | None = None, scheme: str = "http") -> str:
+    """The foreign place an unsafe request comes from; empty if it comes from our own pages or no browser.
+
+    Args:
+        method: of the request.
+        headers: of the request.
+        address: where the server listens: a page of one of its ``hosts`` is our own, whatever ``Host`` a proxy made.
+        scheme: by which it was asked for; a page by plain http is foreign to one by https.
+    """
     if method in _SAFE_METHODS:
         return ""
     site = headers.get("sec-fetch-site", "")
@@ -99,8 +117,22 @@ def foreign_origin(method: str, headers: Headers) -> str:
             continue
         if value == "null" and site == "same-origin":
             return ""
-        return "" if _same_place(value, headers.get("host", "")) else value
+        return "" if _same_place(value, headers.get("host", ""), address or Address(), scheme) else value
     return ""
+
+
+def marking(send: Send) -> Send:
+    """A sender that adds to every answer what browsers may do with it."""
+
+    async def marked(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            headers = MutableHeaders(scope=message)
+            for name, value in SECURITY_HEADERS.items():
+                headers[name] = value
+            headers.setdefault("cache-control", "no-store")
+        await send(message)
+
+    return marked
 
 
 class Guard:
@@ -124,14 +156,7 @@ class Guard:
                 await self._app(scope, receive, send)
             return
 
-        async def marked(message: Message) -> None:
-            if message["type"] == "http.response.start":
-                headers = MutableHeaders(scope=message)
-                for name, value in SECURITY_HEADERS.items():
-                    headers[name] = value
-                headers.setdefault("cache-control", "no-store")
-            await send(message)
-
+        marked = marking(send)
         headers = Headers(scope=scope)
         given, too_large = receive, False
         if "content-length" in headers or "transfer-encoding" in headers:
@@ -140,21 +165,21 @@ class Guard:
             except _GoneError:
                 return
             given, too_large = _again(body or b"", receive), body is None
-        answer = self._refused(scope["method"], headers)
+        answer = self._refused(scope["method"], headers, scope.get("scheme", "http"))
         if answer is None and too_large:
             answer = self._too_large()
         await (answer or self._app)(scope, given, marked)
 
-    def _refused(self, method: str, headers: Headers) -> ASGIApp | None:
+    def _refused(self, method: str, headers: Headers, scheme: str) -> ASGIApp | None:
         host = headers.get("host", "")
         if not self._address.accepts(host):
             return self._refusal(
                 HTTPStatus.MISDIRECTED_REQUEST,
                 "This address is not mine",
-                f"Holewise answers on this computer only, and was asked for “{host[:200]}”. "
-                "Open the address it printed when it started.",
+                f"Holewise was asked for “{host[:200]}”, and does not know that as a name of its own. "
+                "Open the address it printed when it started, or start it with --allow-host and that name.",
             )
-        origin = foreign_origin(method, headers)
+        origin = foreign_origin(method, headers, self._address, scheme)
         if origin:
             return self._refusal(
                 HTTPStatus.FORBIDDEN,
@@ -211,17 +236,21 @@ def _again(body: bytes, receive: Receive) -> Receive:
     return given
 
 
-def _same_place(origin: str, host_header: str) -> bool:
+def _same_place(origin: str, host_header: str, address: Address, scheme: str) -> bool:
     try:
         split = urlsplit(origin)
     except ValueError:
         return False
-    return split.scheme in {"http", "https"} and split.netloc.lower() == host_header.lower()
-
-
-def _is_number(name: str) -> bool:
-    try:
-        ip_address(name)
-    except ValueError:
+    place = split.netloc.lower()
+    if split.scheme not in {"http", "https"} or (scheme == "https" and split.scheme != "https"):
         return False
-    return True
+    return place == host_header.lower() or place in address.hosts
+
+
+def _number(name: str) -> IPv4Address | IPv6Address | None:
+    """The number a name is, if it is one; one of IPv4 in the spelling of IPv6 as what it is."""
+    try:
+        found = ip_address(name)
+    except ValueError:
+        return None
+    return found.ipv4_mapped or found if isinstance(found, IPv6Address) else found

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import cast
 
@@ -37,8 +36,6 @@ _FAULT = (
     "try again; what happened is written in the window Holewise was started from."
 )
 
-_LOG = logging.getLogger("holewise.web")
-
 _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
@@ -65,11 +62,13 @@ class ProblemPage:
         title: a few words, the heading.
         explanation: what is wrong and what to do.
         status: HTTP status code.
+        reference: number of the request in the log; empty where the log has no more to say.
     """
 
     title: str
     explanation: str
     status: int
+    reference: str = ""
 
 
 def problem_of(error: HolewiseError) -> ProblemPage:
@@ -93,8 +92,13 @@ def answer(problem: ProblemPage, htmx: Htmx) -> HTMLResponse:
     return HTMLResponse(render("pages/problem.html", problem), problem.status)
 
 
+def fault(reference: str, htmx: Htmx) -> HTMLResponse:
+    """The answer after an unforeseen error, with the number it has in the log."""
+    return answer(replace(_http_problem(500), reference=reference), htmx)
+
+
 def install(app: FastAPI) -> None:
-    """Make every error of ``app`` a page."""
+    """Make every foreseen error of ``app`` a page; the unforeseen are :class:`app.web.log.Logged`'s."""
 
     def on_purpose(request: Request, error: Exception) -> Response:
         return answer(problem_of(cast("HolewiseError", error)), htmx_of(request))
@@ -108,14 +112,9 @@ def install(app: FastAPI) -> None:
         said = f"“{name}” in the address cannot be used: {first['msg']}. Go back and choose it on the page."
         return answer(ProblemPage("That address is not complete", said, 422), htmx_of(request))
 
-    def unforeseen(request: Request, error: Exception) -> Response:
-        _LOG.error("unforeseen error in %s %s", request.method, request.url.path, exc_info=error)
-        return answer(_http_problem(500), htmx_of(request))
-
     app.add_exception_handler(HolewiseError, on_purpose)
     app.add_exception_handler(HTTPException, http)
     app.add_exception_handler(RequestValidationError, query)
-    app.add_exception_handler(Exception, unforeseen)
 
 
 _KNOWN: Mapping[int, tuple[str, str]] = {

@@ -27,6 +27,7 @@ from app.errors import HolewiseError
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Scene
+from app.serving import listening
 from tests.running import free_port
 from tests.tools import ROOT
 
@@ -589,20 +590,22 @@ def test_a_named_port_that_is_taken_is_an_error_that_says_so(taken_port: int, tm
 
 
 def test_without_a_named_port_the_next_free_one_is_taken(monkeypatch: pytest.MonkeyPatch, taken_port: int) -> None:
-    monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
-    with serving.listen("127.0.0.1", None) as listener:
+    monkeypatch.setattr(listening, "DEFAULT_PORT", taken_port)
+    with listening.listen("127.0.0.1", None) as listener:
         assert taken_port < listener.getsockname()[1] < taken_port + 100
 
 
 def test_a_taken_port_is_said_when_another_is_used(
     monkeypatch: pytest.MonkeyPatch, taken_port: int, capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:
+    monkeypatch.setattr(listening, "DEFAULT_PORT", taken_port)
     monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
     served: list[int] = []
 
-    def run(listener: socket.socket, host: str, port: int, data: Path, *, open_browser: bool) -> None:
-        assert (listener.getsockname()[1], host, data, open_browser) == (port, "127.0.0.1", tmp_path, False)
-        served.append(port)
+    def run(listener: socket.socket, settings: serving.Settings, key: str) -> None:
+        assert settings == serving.Settings(data=tmp_path, open_browser=False)
+        assert key == "", "this computer alone needs none"
+        served.append(listener.getsockname()[1])
 
     monkeypatch.setattr(serving, "run", run)
     assert cli.main(["--no-open", "--data", str(tmp_path)]) == 0
@@ -610,15 +613,15 @@ def test_a_taken_port_is_said_when_another_is_used(
 
 
 def test_when_every_port_is_taken_the_message_says_which(monkeypatch: pytest.MonkeyPatch, taken_port: int) -> None:
-    monkeypatch.setattr(serving, "DEFAULT_PORT", taken_port)
-    monkeypatch.setattr(serving, "_PORTS_TRIED", 1)
+    monkeypatch.setattr(listening, "DEFAULT_PORT", taken_port)
+    monkeypatch.setattr(listening, "_PORTS_TRIED", 1)
     with pytest.raises(HolewiseError, match=f"The ports {taken_port} to {taken_port} of 127.0.0.1 are all taken"):
-        serving.listen("127.0.0.1", None)
+        listening.listen("127.0.0.1", None)
 
 
 def test_a_host_that_is_not_this_computer_is_refused() -> None:
     with pytest.raises(HolewiseError, match="Leave --host out"):
-        serving.listen("host.invalid", 8000)
+        listening.listen("host.invalid", 8000)
 
 
 def test_a_port_one_may_not_use_is_refused(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -627,7 +630,7 @@ def test_a_port_one_may_not_use_is_refused(monkeypatch: pytest.MonkeyPatch) -> N
 
     monkeypatch.setattr(socket.socket, "bind", denied)
     with pytest.raises(HolewiseError, match=r"may not be used by you\. Use a port from 1024 up"):
-        serving.listen("127.0.0.1", 80)
+        listening.listen("127.0.0.1", 80)
 
 
 @pytest.mark.parametrize("port", ["0", "-1", "65536", "http", "٨٠", "8e3"])

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import re
+from contextlib import ExitStack
 from html import unescape
+from pathlib import Path
 from typing import Any
 
 import pytest
@@ -12,8 +14,12 @@ from starlette.testclient import TestClient
 from app.model.resolved import Placed
 from app.service.changes import Where
 from app.service.windows import Meanwhile, between
-from app.service.workshop import Workshop
+from app.service.workshop import Workshop, open_workshop
 from app.store import Moment, utc_now
+from app.web.app import create_app
+from app.web.guards import Address
+
+BASE = "http://127.0.0.1:8123"
 
 
 def parts(workshop: Workshop, deck: str) -> dict[str, Placed]:
@@ -159,3 +165,29 @@ def test_a_drag_shows_the_board_it_was_begun_on(tabs: tuple[Tab, Tab], client: T
     one.send("edit/move", select="d", dx="50", dy="0", free="on")
     assert place(two.seen) == begun
     assert place(one.seen) == place("") == place("unknown") != begun
+
+
+def test_windows_are_told_alike_by_every_process(workshop: Workshop, deck: str, tmp_path: Path) -> None:
+    """The steps of one window may be answered by one process and its next look by another."""
+    other = open_workshop(tmp_path / "data")
+    with ExitStack() as opened:
+        clients = [
+            opened.enter_context(TestClient(create_app(shop, Address("127.0.0.1", 8123)), base_url=BASE))
+            for shop in (workshop, other)
+        ]
+        one, two = Tab(clients[0], deck, "one"), Tab(clients[0], deck, "two")
+        late = one.seen
+        one.send("edit/move", select="d", dx="12", dy="0", free="on")
+        one.client, two.client = clients[1], clients[1]
+        one.seen = late
+        assert told(one.send("edit/move", select="e", dx="1", dy="0", free="on")) == "", "no news to itself"
+        page = two.send("edit/move", select="e", dx="0", dy="7", free="on")
+        assert "“Moved E 1 mm right" in told(page) and "“Moved D 12 mm right" in told(page)
+        one.seen = two.seen
+        one.client = clients[0]
+        shown_last = one.seen
+        one.send("undo")
+        one.seen = shown_last  # pressed again before the first answer came, and answered by the other process
+        one.client = clients[1]
+        assert told(one.send("edit/move", select="d", dx="1", dy="0", free="on")) == ""
+    other.close()

@@ -1,4 +1,4 @@
-"""Version 3: what is made from a revision; on a server, text sorts by characters whatever its language."""
+"""Version 3: what is made from a revision, and by which window; on a server, text sorts by characters alone."""
 
 import sqlalchemy as sa
 from alembic import op
@@ -25,7 +25,7 @@ _TEXTS: dict[str, dict[str, int | None]] = {
 
 
 def upgrade() -> None:
-    """Make the table of derived things; have a server compare text as SQLite does."""
+    """Make the tables of derived things and of windows; have a server compare text as SQLite does."""
     server = op.get_bind().dialect.name == "postgresql"
     collation = "C" if server else None
     if server:
@@ -39,6 +39,12 @@ def upgrade() -> None:
         sa.Column("code", _text(64, collation), primary_key=True),
         sa.Column("value", sa.LargeBinary, nullable=False),
         sa.Column("made", _text(32, collation), nullable=False),
+    )
+    op.create_table(
+        "window_steps",
+        sa.Column("step", _text(32, collation), primary_key=True),
+        sa.Column("window", _text(32, collation), nullable=False, index=True),
+        sa.Column("noted", _text(32, collation), nullable=False, index=True),
     )
 
 

@@ -1,0 +1,88 @@
+"""One process that answers: the app on a listening socket, until it is told to stop."""
+
+from __future__ import annotations
+
+import gc
+import os
+import signal
+import socket
+import sys
+import threading
+from collections.abc import Callable
+from types import FrameType
+
+import uvicorn
+
+from app.service import open_workshop
+from app.serving.asked import GRACE_S, Answering
+from app.web.app import create_app
+from app.web.log import Contained
+
+
+class Answerer:
+    """The server of one process; made ready first, so that what cannot work says so before an address is printed.
+
+    Args:
+        asked: what it needs.
+
+    Raises:
+        StoreError: the data folder or the database cannot be used.
+    """
+
+    def __init__(self, asked: Answering) -> None:
+        app = create_app(open_workshop(asked.where), asked.address, key=asked.key, proxies=asked.proxies, log=asked.log)
+        gc.freeze()
+        gc.enable()
+        config = uvicorn.Config(
+            Contained(app),
+            log_level="warning",
+            access_log=False,
+            lifespan="off",
+            server_header=False,
+            proxy_headers=False,  # the app decides itself which proxy to believe
+            workers=asked.workers,
+            timeout_graceful_shutdown=GRACE_S,
+        )
+        self._server = _Server(config)
+
+    def stop(self) -> None:
+        """Take no more requests, finish those that are being answered, and let :meth:`run` return; from any thread."""
+        self._server.should_exit = True
+
+    def run(self, listener: socket.socket, ready: Callable[[], None] = lambda: None) -> None:
+        """Answer until stopped, by :meth:`stop`, SIGTERM or Ctrl+C.
+
+        Args:
+            listener: the listening socket; closed at the end.
+            ready: called once requests are answered.
+        """
+        # The server notes a signal, finishes, and raises the signal again for whoever was there before it.
+        # A process that has done what it was asked to has ended well, so here that says nothing more.
+        for number in (signal.SIGINT, signal.SIGTERM):
+            signal.signal(number, self._noted)
+        self._server.ready = ready
+        self._server.run(sockets=[listener])
+
+    def _noted(self, _number: int, _frame: FrameType | None) -> None:
+        self.stop()
+
+
+class _Server(uvicorn.Server):
+    ready: Callable[[], None]
+
+    async def startup(self, sockets: list[socket.socket] | None = None) -> None:
+        await super().startup(sockets)
+        self.ready()
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        # A thread cannot be cancelled: what still computes after the grace would keep the process for as long.
+        end = threading.Timer(GRACE_S + 1, _end)
+        end.daemon = True
+        end.start()
+        await super().shutdown(sockets)
+
+
+def _end() -> None:
+    sys.stdout.flush()
+    sys.stderr.flush()
+    os._exit(0)
