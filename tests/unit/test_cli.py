@@ -603,7 +603,7 @@ def test_a_taken_port_is_said_when_another_is_used(
     served: list[int] = []
 
     def run(listener: socket.socket, settings: serving.Settings, key: str) -> None:
-        assert settings == serving.Settings(data=tmp_path, open_browser=False)
+        assert settings == serving.Settings(where=tmp_path, open_browser=False)
         assert key == "", "this computer alone needs none"
         served.append(listener.getsockname()[1])
 

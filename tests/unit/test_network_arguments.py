@@ -12,7 +12,7 @@ from app.serving.settings import Settings
 
 
 def settings(*typed: str) -> Settings:
-    return settings_of(make_parser().parse_args(["serve", *typed]))
+    return settings_of(make_parser().parse_args(["serve", *typed]), None)
 
 
 @pytest.fixture(autouse=True)
