@@ -14,11 +14,11 @@ from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design
-from app.errors import HolewiseError, NotFoundError
-from app.model.resolved import ResolvedBoard
+from app.errors import DamagedError, DocumentError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
+from app.service.shelves import Shelves
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, Windows, between
@@ -44,34 +44,19 @@ class Sight:
     checked: CheckResult
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfItem:
-    """A design on the shelf.
-
-    Args:
-        row: title and times.
-        revision: id of what is shown, for a picture that may be kept.
-        design: its document; None if it cannot be read any more.
-        results: its deck, every arrangement judged.
-        problem: why it cannot be shown; empty if it can.
-    """
-
-    row: DesignRow
-    revision: str
-    design: Design | None
-    results: tuple[CheckResult, ...]
-    problem: str = ""
-
-
 class Workshop:
     """The use cases on designs that are kept.
 
     Args:
         store: where they are kept.
+
+    Attributes:
+        shelf: what is shown of them all, and what is left of those that are damaged.
     """
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self.shelf = Shelves(store)
         self._windows = Windows()
         self._drag: tuple[str, Revised] | None = None
 
@@ -85,14 +70,6 @@ class Workshop:
         return self._store.profiles
 
     # -- the shelf -------------------------------------------------------------------------------------
-
-    def shelf(self) -> tuple[ShelfItem, ...]:
-        """Every design on the shelf, last changed first."""
-        return tuple(self._item(row) for row in self._store.designs())
-
-    def put_away(self) -> tuple[DesignRow, ...]:
-        """Designs taken off the shelf, last changed first."""
-        return self._store.designs(removed=True)
 
     def create(self, spec: NewDeck) -> Head:
         """Put a new deck on the shelf.
@@ -140,9 +117,10 @@ class Workshop:
 
         Raises:
             NotFoundError: no such design.
+            DamagedError: what is stored of it cannot be read.
         """
         head = self._store.head(design_id)
-        return head, parsed(_revised(head.revision))
+        return head, _read(head.revision)
 
     def look(self, design_id: str, where: Where, units: str = "") -> Sight:
         """One board of a design, resolved and judged, in ``units`` or the design's own.
@@ -193,7 +171,7 @@ class Workshop:
 
         def apply(revision: Revision) -> Stored:
             found.append(revision.id)
-            before = parsed(_revised(revision))
+            before = _read(revision)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
             text = revision.document if done.design == before else dumps(done.design)
@@ -240,7 +218,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return parsed(_revised(self._store.revision(design_id, revision_id)))
+        return _read(self._store.revision(design_id, revision_id))
 
     def go_to(self, design_id: str, revision_id: str) -> Head:
         """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
@@ -261,16 +239,6 @@ class Workshop:
             held = self._drag = (design_id, _revised(found))
         return held[1]
 
-    def _item(self, row: DesignRow) -> ShelfItem:
-        revision = self._store.revision(row.id, row.head)
-        try:
-            design = parsed(_revised(revision))
-            deck = find_board(design)
-            results = tuple(checked(_revised(revision), deck.id, a.id, design.units) for a in deck.arrangements)
-        except HolewiseError as error:
-            return ShelfItem(row, row.head, None, (), str(error))
-        return ShelfItem(row, row.head, design, results)
-
 
 def open_workshop(folder: Path | None = None) -> Workshop:
     """The workshop over the designs in ``folder``, or in the user's data folder.
@@ -286,14 +254,21 @@ def scenarios() -> tuple[Scenario, ...]:
     return scenario_list()
 
 
-def shown_in(design: Design) -> ResolvedBoard:
-    """A design's deck with its first arrangement."""
-    return resolve(design, None, None, catalogue())
-
-
 def _revised(revision: Revision) -> Revised:
     return Revised(revision.id, revision.document)
 
 
+def _read(revision: Revision) -> Design:
+    try:
+        return parsed(_revised(revision))
+    except DocumentError as error:
+        raise DamagedError(
+            f"What is stored of this design cannot be read. {error} Its timeline leads back to an earlier moment."
+        ) from error
+
+
 def _title_of(document: str) -> str:
-    return loads(document).title
+    try:
+        return loads(document).title
+    except DocumentError as error:
+        raise DamagedError(f"What is stored of that moment cannot be read. {error} Go to another moment.") from error

@@ -16,14 +16,15 @@ from sqlalchemy import Connection, insert, select, update
 from sqlalchemy.exc import DBAPIError, IntegrityError
 
 from app.errors import NotFoundError, StoreError
-from app.store.moments import lead_back, read_moments
+from app.store.derived import Derived
+from app.store.moments import lead_back
 from app.store.place import advice
 from app.store.profiles import Profiles
 from app.store.records import Change, DesignRow, Head, Moment, Revision
+from app.store.shelved import Shelved, known_row
 from app.store.steps import next_number, read_head, read_revision, set_head
 from app.store.tables import (
     SCHEMA_VERSION,
-    design_row,
     designs,
     make_engine,
     meta,
@@ -48,6 +49,10 @@ class Store:
         clock: gives the time written into rows.
         place: what to call the database in messages; the URL if empty.
 
+    Attributes:
+        shelved: the designs as a shelf lists them.
+        derived: what was made from revisions once.
+
     Raises:
         StoreError: the database cannot be opened, is damaged, or was written by a newer Holewise.
     """
@@ -56,6 +61,8 @@ class Store:
         self._engine = make_engine(url)
         self._clock = clock
         self._place = place or url
+        self.shelved = Shelved(self._reading)
+        self.derived = Derived(self._reading, self._writing, lambda: _stamp(self._clock()))
         with self._guarded(), self._engine.execution_options(writes=True).begin() as connection:
             metadata.create_all(connection)
             self._check_version(connection)
@@ -73,10 +80,7 @@ class Store:
 
     def designs(self, *, removed: bool = False) -> tuple[DesignRow, ...]:
         """Designs on the shelf, last changed first; with ``removed``, those taken off it."""
-        wanted = designs.c.removed.is_not(None) if removed else designs.c.removed.is_(None)
-        query = select(designs).where(wanted).order_by(designs.c.modified.desc(), designs.c.id)
-        with self._reading() as connection:
-            return tuple(design_row(row) for row in connection.execute(query))
+        return self.shelved.rows(removed=removed)
 
     def head(self, design_id: str) -> Head:
         """A design with the revision now shown.
@@ -108,9 +112,7 @@ class Store:
         Raises:
             NotFoundError: no such design.
         """
-        with self._reading() as connection:
-            read_head(connection, design_id, self._place)
-            return read_moments(connection, design_id)
+        return self.shelved.past(design_id).moments
 
     # -- writing ---------------------------------------------------------------------------------------
 
@@ -199,11 +201,11 @@ class Store:
             NotFoundError: no such design, or no such revision of it.
         """
         with self._writing() as connection:
-            head = read_head(connection, design_id, self._place)
+            design = known_row(connection, design_id)
             found = self._of_design(read_revision(connection, revision_id), design_id)
-            if found.id == head.revision.id:
-                return head
-            lead_back(connection, design_id, head.revision.id, found.id)
+            if found.id == design.head and "row" not in design.damaged:
+                return read_head(connection, design_id, self._place)
+            lead_back(connection, design_id, design.head, found.id)
             set_head(connection, design_id, found.id, title_of(found.document), _stamp(self._clock()))
             return read_head(connection, design_id, self._place)
 
@@ -226,7 +228,7 @@ class Store:
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
         with self._writing() as connection:
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
-            return read_head(connection, design_id, self._place).design
+            return known_row(connection, design_id)
 
     def _check_version(self, connection: Connection) -> None:
         found = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()

@@ -3,6 +3,7 @@
     designs    one row per design: title, times, and which revision is shown (head)
     revisions  every state a design ever had: parent, words for the step, the whole document
     profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
+    derived    what was made from a revision by one state of the program; can be made again at any time
     meta       schema version
 
 A revision is never changed or deleted, except for its ``redo`` mark: which child *Redo* goes to.
@@ -11,7 +12,6 @@ The same tables work on SQLite and PostgreSQL.
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from sqlalchemy import (
@@ -21,6 +21,7 @@ from sqlalchemy import (
     Float,
     ForeignKey,
     Integer,
+    LargeBinary,
     MetaData,
     Row,
     String,
@@ -31,6 +32,7 @@ from sqlalchemy import (
     event,
 )
 
+from app.store.reading import moment_of, number_of, text_of, words_of
 from app.store.records import DesignRow, Revision
 
 #: 1: designs and revisions. 2: printer profiles too. A table that is missing is made when a store is opened.
@@ -75,6 +77,16 @@ profiles = Table(
     Column("made", String(32), nullable=False),
 )
 
+derived = Table(
+    "derived",
+    metadata,
+    Column("revision", String(32), ForeignKey("revisions.id"), primary_key=True),
+    Column("kind", String(32), primary_key=True),
+    Column("code", String(64), primary_key=True),
+    Column("value", LargeBinary, nullable=False),
+    Column("made", String(32), nullable=False),
+)
+
 meta = Table(
     "meta",
     metadata,
@@ -100,6 +112,8 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
     # The driver's own transaction handling begins late, after the first read; then two writers can both
     # read the same head and one of them loses its work. So it is switched off and begun by hand.
     connection.isolation_level = None
+    # The driver refuses a whole answer for one text in it that is no UTF-8.
+    connection.text_factory = text_of
     cursor = connection.cursor()
     cursor.execute("PRAGMA journal_mode=WAL")
     cursor.execute("PRAGMA synchronous=FULL")
@@ -113,29 +127,31 @@ def _begin_sqlite(connection: Connection) -> None:
 
 
 def design_row(row: Row[Any]) -> DesignRow:
-    """A row of ``designs`` as a value."""
+    """A row of ``designs`` as a value; columns that cannot be read are named in it."""
     values = row._mapping
-    removed = values["removed"]
+    title, created, modified = words_of(values["title"]), moment_of(values["created"]), moment_of(values["modified"])
+    sound = {"title": title == values["title"], "created": created, "modified": modified}
     return DesignRow(
         id=values["id"],
-        title=values["title"],
-        created=datetime.fromisoformat(values["created"]),
-        modified=datetime.fromisoformat(values["modified"]),
-        head=values["head"],
-        removed=None if removed is None else datetime.fromisoformat(removed),
+        title=title,
+        created=created,
+        modified=modified,
+        head=text_of(values["head"]),
+        removed=values["removed"] is not None,
+        damaged=tuple(name for name, read in sound.items() if not read),
     )
 
 
 def revision_row(row: Row[Any]) -> Revision:
-    """A row of ``revisions`` as a value."""
+    """A row of ``revisions`` as a value, its document as it is stored."""
     values = row._mapping
     return Revision(
         id=values["id"],
         design=values["design"],
         parent=values["parent"],
-        number=values["number"],
-        summary=values["summary"],
-        document=values["document"],
-        created=datetime.fromisoformat(values["created"]),
+        number=number_of(values["number"]),
+        summary=words_of(values["summary"]),
+        document=text_of(values["document"]),
+        created=moment_of(values["created"]),
         redo=values["redo"],
     )
