@@ -8,6 +8,7 @@ from app import __version__
 from app.service import Workshop
 from app.web import problems
 from app.web.assets import add_assets
+from app.web.compress import Compress
 from app.web.guards import Address, Guard
 from app.web.routes import (
     board,
@@ -55,5 +56,6 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
     ):
         app.include_router(routes.router)
     add_assets(app)
+    app.add_middleware(Compress)
     app.add_middleware(Guard, address=address or Address(), refusal=problems.refusal)
     return app

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import logging
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from http import HTTPStatus
 from typing import cast
 
@@ -15,6 +15,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import (
     CatalogueError,
+    DamagedError,
     DocumentError,
     EditError,
     GeometryError,
@@ -42,6 +43,7 @@ _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
+    (DamagedError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be shown"),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
     (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
     (LengthError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is not a length"),
@@ -63,11 +65,13 @@ class ProblemPage:
         title: a few words, the heading.
         explanation: what is wrong and what to do.
         status: HTTP status code.
+        design: id of the design of which something that is stored cannot be shown; empty if it is not that.
     """
 
     title: str
     explanation: str
     status: int
+    design: str = ""
 
 
 def problem_of(error: HolewiseError) -> ProblemPage:
@@ -95,7 +99,10 @@ def install(app: FastAPI) -> None:
     """Make every error of ``app`` a page."""
 
     def on_purpose(request: Request, error: Exception) -> Response:
-        return answer(problem_of(cast("HolewiseError", error)), htmx_of(request))
+        problem = problem_of(cast("HolewiseError", error))
+        if isinstance(error, DamagedError):
+            problem = replace(problem, design=request.path_params.get("design_id", ""))
+        return answer(problem, htmx_of(request))
 
     def http(request: Request, error: Exception) -> Response:
         return answer(_http_problem(cast("HTTPException", error).status_code), htmx_of(request))

@@ -20,7 +20,7 @@ from app.web.contexts.words import ago, counted, listed, stacked
 AILMENTS: Mapping[Ailment, str] = {
     "gone": "The moment it shows is missing. Its timeline has those that are left.",
     "nothing": "Nothing is left of it but this entry: no moment of it is stored any more.",
-    "newer": "It was written by a newer Holewise.",
+    "newer": "It was written by a newer Holewise. Install that one to open it; here it stays as it is.",
     "unread": "What is stored of it cannot be read.",
     "undrawn": "Its deck cannot be laid out.",
     "fault": "Showing it fails, and Holewise does not know why. The window it was started from says more.",
@@ -105,7 +105,7 @@ def card_of(item: ShelfItem, now: datetime) -> Card:
         changed=ago(row.modified, now),
         moment=row.modified.isoformat(timespec="seconds") if row.modified is not None else "",
         problem=AILMENTS[item.ailment] if item.ailment else "",
-        detail=item.detail,
+        detail=item.detail if item.ailment != "newer" else "",
         timeline=timeline,
         file=f"{base}/stored.json" if left else "",
         listed="row" not in row.damaged,
