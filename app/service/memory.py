@@ -38,21 +38,28 @@ class Memory(Generic[Value]):
             make: makes it; two who ask at the same moment may both do so.
             size: room it takes, or an estimate on the high side [bytes].
         """
-        with self._lock:
-            if key in self._values:
-                self._values.move_to_end(key)
-                return self._values[key][0]
-        made = make()
-        self._hold(key, made, size(made))
-        return made
+        found = self.get(key)
+        if found is None:
+            found = make()
+            self.put(key, found, size(found))
+        return found
 
-    def _hold(self, key: Hashable, made: Value, size: int) -> None:
+    def get(self, key: Hashable) -> Value | None:
+        """The value under ``key``; None if it is not remembered."""
+        with self._lock:
+            if key not in self._values:
+                return None
+            self._values.move_to_end(key)
+            return self._values[key][0]
+
+    def put(self, key: Hashable, value: Value, size: int) -> None:
+        """Remember a value that takes ``size`` bytes."""
         if size > self._limit:
             return
         with self._lock:
             if key in self._values:
                 self._held -= self._values.pop(key)[1]
-            self._values[key] = (made, size)
+            self._values[key] = (value, size)
             self._held += size
             while self._held > self._limit:
                 self._held -= self._values.popitem(last=False)[1][1]

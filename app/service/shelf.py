@@ -21,10 +21,10 @@ from app.service.drawings import thumbnail_svg
 from app.service.kept import Kept
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
-from app.store import DesignRow, Revision
+from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
 
-Ailment = Literal["", "gone", "nothing", "newer", "unread", "undrawn", "fault", "adrift", "title", "date"]
+Ailment = Literal["", "gone", "nothing", "newer", "unread", "undrawn", "fault", "adrift", "tangled", "title", "date"]
 
 _LOG = logging.getLogger("holewise.shelf")
 
@@ -39,7 +39,8 @@ class ShelfItem:
         ailment: what is wrong with what is stored of it: ``gone``, the moment it shows is missing; ``nothing``, every
             moment is; ``newer``, a newer Holewise wrote it; ``unread``, its document cannot be read; ``undrawn``, its
             deck cannot be laid out or drawn; ``fault``, showing it fails in a way nobody thought of; ``adrift``, its
-            own row is lost; ``title`` and ``date``, these cannot be read. Empty if it is sound.
+            own row is lost; ``tangled``, its moments do not follow one another; ``title`` and ``date``, these cannot be
+            read. Empty if it is sound.
         detail: the same in the words of what found it; may be empty.
     """
 
@@ -78,6 +79,11 @@ class Made:
     pictures: Mapping[str, bytes]
     sizes: Mapping[str, int]
 
+    def hold(self, kept: Kept) -> None:
+        """Have it at hand from now on."""
+        kept.hold("verdict", self.verdicts, self.sizes)
+        kept.hold("picture", self.pictures, self.sizes)
+
     def keep(self, kept: Kept) -> None:
         """Keep it, so that it need not be made again."""
         kept.keep("verdict", self.verdicts, self.sizes)
@@ -95,22 +101,38 @@ def shelf_of(rows: Rows, kept: Kept, wanted: Wanted) -> Shelf:
 
 def judged_items(rows: Rows, kept: Kept, found: Sequence[DesignRow]) -> tuple[tuple[ShelfItem, ...], Made]:
     """Designs with what is said of each: what is kept, and what is made for those of which nothing is."""
-    stored = rows.sizes([row.head for row in found])
-    sound = [row for row in found if stored.get(row.head, ("", 0))[0] == row.id]
-    sizes = {row.head: stored[row.head][1] for row in sound}
-    verdicts = {name: unpacked(data) for name, data in kept.read("verdict", sizes).items()}
-    missing = rows.revisions([head for head in sizes if head not in verdicts])
-    items = {row.id: ShelfItem(row, verdicts[row.head]) for row in sound if row.head in verdicts}
-    made, pictures = dict[str, bytes](), dict[str, bytes]()
-    for row in sound:
-        if row.id in items or row.head not in missing:
+    there = rows.present([row.head for row in found])
+    sound = [row for row in found if row.head in there and there[row.head].design == row.id]
+    sizes = {row.head: there[row.head].size for row in sound}
+    items = _said(sound, kept.read("verdict", sizes))
+    made = Made({}, {}, sizes)
+    if len(items) < len(sound):
+        # Whoever asks for the same meanwhile waits here, and finds it made.
+        with kept.making:
+            items = _said(sound, kept.read("verdict", sizes))
+            made = _make(rows, [row for row in sound if row.id not in items], items, sizes)
+            made.hold(kept)
+    lesser = _lesser(rows, kept, [row for row in found if row.id in items], there)
+    each = (items.get(row.id) or _headless(rows, row) for row in found)
+    return tuple(item if item.ailment else replace(item, ailment=lesser.get(item.row.id, "")) for item in each), made
+
+
+def _said(found: Sequence[DesignRow], verdicts: Mapping[str, bytes]) -> dict[str, ShelfItem]:
+    return {row.id: ShelfItem(row, unpacked(verdicts[row.head])) for row in found if row.head in verdicts}
+
+
+def _make(rows: Rows, wanted: Sequence[DesignRow], items: dict[str, ShelfItem], sizes: Mapping[str, int]) -> Made:
+    """Judge and draw designs of which nothing is kept, and put them among the items."""
+    verdicts, pictures = dict[str, bytes](), dict[str, bytes]()
+    documents = rows.revisions([row.head for row in wanted])
+    for row in wanted:
+        if row.head not in documents:
             continue
-        items[row.id], picture = _made(row, missing[row.head])
+        items[row.id], picture = _made(row, documents[row.head])
         verdict = items[row.id].verdict
         if verdict is not None:
-            made[row.head], pictures[row.head] = packed(verdict), picture.encode("utf-8")
-    whole = (items[row.id] if row.id in items else _headless(rows, row) for row in found)
-    return tuple(map(_ailing, whole)), Made(made, pictures, sizes)
+            verdicts[row.head], pictures[row.head] = packed(verdict), picture.encode("utf-8")
+    return Made(verdicts, pictures, sizes)
 
 
 def _headless(rows: Rows, row: DesignRow) -> ShelfItem:
@@ -137,12 +159,16 @@ def _made(row: DesignRow, revision: Revision) -> tuple[ShelfItem, str]:
         return ShelfItem(row, None, "fault"), ""
 
 
-def _ailing(item: ShelfItem) -> ShelfItem:
-    """The design with what ails its row, unless something worse ails it."""
-    damaged = item.row.damaged
-    if item.ailment or not damaged:
-        return item
-    return replace(item, ailment="adrift" if "row" in damaged else "title" if "title" in damaged else "date")
+def _lesser(rows: Rows, kept: Kept, found: Sequence[DesignRow], there: Mapping[str, Present]) -> dict[str, Ailment]:
+    """What ails designs that can be shown all the same, by id."""
+    ailments: dict[str, Ailment] = {}
+    for row in found:
+        if {"created", "modified"}.intersection(row.damaged) or not there[row.head].dated:
+            ailments[row.id] = "date"
+        if "title" in row.damaged:
+            ailments[row.id] = "title"
+    ailments |= dict.fromkeys(kept.tangled(rows, [(row.id, row.head) for row in found]), "tangled")
+    return ailments | {row.id: "adrift" for row in found if "row" in row.damaged}
 
 
 def deck_of(design: Design) -> ResolvedBoard:

@@ -42,10 +42,10 @@ class Shelves:
             NotFoundError: no such moment.
             DamagedError: what is stored of it cannot be drawn.
         """
-        design, size = self._store.shelved.sizes([revision_id]).get(revision_id, ("", 0))
-        if design != design_id:
+        there = self._store.shelved.present([revision_id]).get(revision_id)
+        if there is None or there.design != design_id:
             raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
-        sizes = {revision_id: size}
+        sizes = {revision_id: there.size}
         found = self._kept.read("picture", sizes)
         if found:
             return found[revision_id], Made({}, {}, sizes)
@@ -56,7 +56,9 @@ class Shelves:
             if not isinstance(error, HolewiseError):
                 _LOG.exception("a moment of design %s cannot be drawn", design_id)
             raise DamagedError("What is stored of this moment cannot be drawn.") from error
-        return drawn, Made({}, {revision_id: drawn}, sizes)
+        made = Made({}, {revision_id: drawn}, sizes)
+        made.hold(self._kept)
+        return drawn, made
 
     def past(self, design_id: str) -> Past:
         """A design with every step of it in order of making, whatever of it is damaged.

@@ -127,9 +127,13 @@ class Workshop:
 
         Raises:
             NotFoundError: no such design, board or arrangement.
+            DamagedError: what is stored of it cannot be shown.
         """
         head, design = self.design(design_id)
-        seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+        try:
+            seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+        except DocumentError as error:
+            raise _damaged(error) from error
         return Sight(head, design, seen)
 
     def preview(
@@ -262,9 +266,11 @@ def _read(revision: Revision) -> Design:
     try:
         return parsed(_revised(revision))
     except DocumentError as error:
-        raise DamagedError(
-            f"What is stored of this design cannot be read. {error} Its timeline leads back to an earlier moment."
-        ) from error
+        raise _damaged(error) from error
+
+
+def _damaged(error: DocumentError) -> DamagedError:
+    return DamagedError(f"What is stored of this design cannot be shown. {error} Its timeline leads back.")
 
 
 def _title_of(document: str) -> str:

@@ -4,7 +4,7 @@ from app.store.derived import Derived
 from app.store.place import default_folder
 from app.store.profiles import Profiles
 from app.store.reading import bytes_of
-from app.store.records import Change, DesignRow, Head, Moment, Past, Profile, Revision
+from app.store.records import Change, DesignRow, Head, Moment, Past, Present, Profile, Revision
 from app.store.shelved import Shelved
 from app.store.store import Clock, Store, open_store, utc_now
 
@@ -16,6 +16,7 @@ __all__ = [
     "Head",
     "Moment",
     "Past",
+    "Present",
     "Profile",
     "Profiles",
     "Revision",

@@ -80,6 +80,23 @@ class Moment:
 
 
 @dataclass(frozen=True, slots=True)
+class Present:
+    """That a revision is there, without its document.
+
+    A revision never changes. If its document has another length than it had, the database was damaged.
+
+    Args:
+        design: the design it belongs to.
+        size: length of its document, as the database counts it.
+        dated: whether it can be read when it was made.
+    """
+
+    design: str
+    size: int
+    dated: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Past:
     """A design with every moment of it, as far as they can be read; no document is.
 

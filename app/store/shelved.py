@@ -9,7 +9,8 @@ from sqlalchemy import Connection, func, select
 
 from app.errors import NotFoundError
 from app.store.moments import read_moments
-from app.store.records import DesignRow, Past, Revision
+from app.store.reading import moment_of
+from app.store.records import DesignRow, Past, Present, Revision
 from app.store.tables import design_row, designs, revision_row, revisions
 
 Opening = Callable[[], AbstractContextManager[Connection]]
@@ -39,15 +40,26 @@ class Shelved:
         found.sort(key=lambda row: row.id)
         return tuple(sorted(found, key=lambda row: row.modified.timestamp() if row.modified else 0.0, reverse=True))
 
-    def sizes(self, revision_ids: Sequence[str]) -> dict[str, tuple[str, int]]:
-        """Of each revision that is there: the design it belongs to, and the length of its document.
-
-        A revision never changes. If its document has another length than it had, the database was damaged.
-        """
-        query = select(revisions.c.id, revisions.c.design, func.length(revisions.c.document).label("long"))
+    def present(self, revision_ids: Sequence[str]) -> dict[str, Present]:
+        """Of each revision that is there what can be told without its document, by id."""
+        columns = (revisions.c.id, revisions.c.design, revisions.c.created)
+        query = select(*columns, func.length(revisions.c.document).label("size"))
         with self._reading() as connection:
             found = connection.execute(query.where(revisions.c.id.in_(revision_ids)))
-            return {row.id: (row.design, row.long or 0) for row in found}
+            return {r.id: Present(r.design, r.size or 0, moment_of(r.created) is not None) for r in found}
+
+    def tangled(self, design_ids: Sequence[str]) -> frozenset[str]:
+        """Those of the designs in which a moment is older than the one it was made from, or that one is missing."""
+        before = revisions.alias()
+        wrong = before.c.id.is_(None) | (before.c.number >= revisions.c.number)
+        query = (
+            select(revisions.c.design)
+            .distinct()
+            .outerjoin(before, before.c.id == revisions.c.parent)
+            .where(revisions.c.parent.is_not(None), wrong, revisions.c.design.in_(design_ids))
+        )
+        with self._reading() as connection:
+            return frozenset(connection.execute(query).scalars())
 
     def revisions(self, revision_ids: Sequence[str]) -> dict[str, Revision]:
         """Some revisions whole, by id; those that are not there are left out."""

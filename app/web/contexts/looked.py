@@ -48,6 +48,7 @@ class Looked:
 
 def looked_for(shelf: Shelf, wanted: Wanted) -> Looked:
     """What was looked for, with what came of it."""
+    wanted = replace(wanted, page=shelf.slice.page, away=shelf.away_slice.page)
     return Looked(
         find=wanted.find,
         orders=tuple(Choice(name, words, name == wanted.order) for name, words in ORDER_WORDS.items()),

@@ -25,10 +25,11 @@ AILMENTS: Mapping[Ailment, str] = {
     "undrawn": "Its deck cannot be laid out.",
     "fault": "Showing it fails, and Holewise does not know why. The window it was started from says more.",
     "adrift": "Its entry on the shelf was lost. Going to a moment in its timeline makes a new one.",
+    "tangled": "Its earlier moments do not follow one another: one is missing, or they run in a ring.",
     "title": "Its title on the shelf cannot be read. The next change to it mends that.",
-    "date": "When it was made or changed cannot be read. The next change to it mends that.",
+    "date": "When it was made or changed cannot be read. Nothing else is wrong with it.",
 }
-_SHOWN: frozenset[Ailment] = frozenset({"", "title", "date"})
+_SHOWN: frozenset[Ailment] = frozenset({"", "tangled", "title", "date"})
 """With these a design can be opened as ever."""
 
 
