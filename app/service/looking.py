@@ -52,6 +52,8 @@ class Slice:
 
 def folded(text: str) -> str:
     """Text as it is compared: no capitals, no accents, alike on every database and in every language."""
+    if text.isascii():
+        return text.casefold()
     plain = unicodedata.normalize("NFKD", unicodedata.normalize("NFKD", text).casefold())
     return "".join(letter for letter in plain if not unicodedata.combining(letter))
 
@@ -59,6 +61,8 @@ def folded(text: str) -> str:
 def matching(rows: Sequence[DesignRow], find: str) -> list[DesignRow]:
     """The designs whose title holds every word of ``find``, whatever their order."""
     words = folded(find).split()
+    if not words:
+        return list(rows)
     titles = ((row, folded(row.title)) for row in rows)
     return [row for row, title in titles if all(word in title for word in words)]
 

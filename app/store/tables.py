@@ -12,6 +12,7 @@ The same tables work on SQLite and PostgreSQL.
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from sqlalchemy import (
@@ -113,7 +114,7 @@ def _prepare_sqlite(connection: Any, _record: object) -> None:
     # read the same head and one of them loses its work. So it is switched off and begun by hand.
     connection.isolation_level = None
     # The driver refuses a whole answer for one text in it that is no UTF-8.
-    connection.text_factory = text_of
+    connection.text_factory = partial(str, encoding="utf-8", errors="surrogateescape")
     cursor = connection.cursor()
     cursor.execute("PRAGMA journal_mode=WAL")
     cursor.execute("PRAGMA synchronous=FULL")
