@@ -123,14 +123,18 @@ def parsed(document: Revised) -> Design:
 
 def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:
     """A revision resolved, judged and shown in ``units``; nothing in it depends on the units but words."""
+    design = parsed(document)
+    # The deck is the same whether it was named or not.
+    entry = find_board(design, board)
+    named = find_arrangement(entry, arrangement).id
 
     def make() -> CheckResult:
-        resolved = resolve(parsed(document), board, arrangement, catalogue())
+        resolved = resolve(design, entry.id, named, catalogue())
         seen = judged(resolved if resolved.units == units else replace(resolved, units=units))
         return replace(seen, document=document)
 
     room = _RESULT_ROOM * len(document.text)
-    return _RESULTS.once((document, board, arrangement, units), make, lambda _: room)
+    return _RESULTS.once((document, entry.id, named, units), make, lambda _: room)
 
 
 def named_findings(report: Report) -> tuple[tuple[str, Finding], ...]:

@@ -148,7 +148,7 @@ def _made(row: DesignRow, revision: Revision) -> tuple[ShelfItem, str]:
         stage = "undrawn"
         deck = find_board(design)
         results = [checked(document, deck.id, each.id, design.units) for each in deck.arrangements]
-        return ShelfItem(row, verdict_of(results)), thumbnail_svg(deck_of(design))
+        return ShelfItem(row, verdict_of(results)), thumbnail_svg(results[0].resolved)
     except VersionError as error:
         return ShelfItem(row, None, "newer", str(error)), ""
     except HolewiseError as error:

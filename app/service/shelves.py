@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import logging
+from dataclasses import replace
 
 from app.errors import DamagedError, HolewiseError, NotFoundError
 from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.kept import Kept
-from app.service.looking import Wanted
+from app.service.looking import Wanted, titled
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
 from app.store import DesignRow, Past, Store, bytes_of
 
@@ -66,7 +67,8 @@ class Shelves:
         Raises:
             NotFoundError: there is nothing of such a design.
         """
-        return self._store.shelved.past(design_id)
+        found = self._store.shelved.past(design_id)
+        return replace(found, design=titled(self._store.shelved, [found.design])[0])
 
     def stored(self, design_id: str) -> tuple[DesignRow, bytes]:
         """A design's document to the byte as it is stored, readable or not: the newest, if the one shown is missing.

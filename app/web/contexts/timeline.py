@@ -107,9 +107,9 @@ def timeline_page(past: Past, here: Here, now: datetime, before: int = 0) -> Tim
 def _places(past: Past) -> dict[str, str]:
     """Where each moment stands to the one that is shown; each is looked at once, even if they run in a ring."""
     parents = {m.id: m.parent for m in past.moments}
-    places = dict.fromkeys(parents, "aside")
     if past.head is None:
-        return places
+        return dict.fromkeys(parents, "before")
+    places = dict.fromkeys(parents, "aside")
     here: str | None = past.head.id
     while here in places and places[here] == "aside":
         places[here] = "before"
