@@ -15,6 +15,7 @@
     ├── WriterError (ValueError)        a drawing that cannot be written as asked
     ├── ProofError (RuntimeError)       a file that, read back, does not show what the design asks for
     └── StoreError (RuntimeError)       the data folder or database cannot be used
+        └── DamagedError                what is stored of one design cannot be shown
 
 A message says what, what it got, what is allowed and what to do. A bad *design* is never an
 error: that is a finding.
@@ -109,3 +110,7 @@ class ProofError(HolewiseError, RuntimeError):
 
 class StoreError(HolewiseError, RuntimeError):
     """The data folder or the database cannot be used."""
+
+
+class DamagedError(StoreError):
+    """What is stored of one design cannot be shown; every other design can."""

@@ -28,6 +28,7 @@ from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.paper.view_page import board_page, section_page
 from app.scene.primitives import Group, Item, Scene
 from app.service.checking import CheckResult, judged
+from app.service.memory import Memory
 from app.service.proving import export_file, template_file
 from app.units import Unit
 from app.writers import svg
@@ -37,6 +38,21 @@ def board_svg(
     seen: CheckResult, face: Face, selected: Sequence[str], to: str = "", layers: Collection[str] = ()
 ) -> str:
     """The board as on screen: inline SVG that a pointer and the keyboard can take hold of."""
+    document = seen.document
+    if document is None:
+        return _board_svg(seen, face, selected, to, layers)
+    asked = (face, tuple(selected), to, tuple(sorted(layers)))
+    key = (document, seen.board, seen.arrangement, seen.resolved.units, *asked)
+    return _DRAWN.once(
+        key, lambda: _board_svg(seen, face, selected, to, layers), lambda drawn: len(drawn) + len(document.text)
+    )
+
+
+_DRAWN: Memory[str] = Memory(24_000_000)
+"""Drawings of boards for the screen, one letter a byte: a board of two players takes 60 kB."""
+
+
+def _board_svg(seen: CheckResult, face: Face, selected: Sequence[str], to: str, layers: Collection[str]) -> str:
     board = seen.resolved
     scene = board_scene(
         board,

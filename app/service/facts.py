@@ -10,6 +10,8 @@ from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Paper
 from app.paper.sheets import template_tiling
+from app.service.checking import CheckResult
+from app.service.memory import Memory
 from app.units import Unit
 
 
@@ -61,3 +63,19 @@ def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
         return f"{sheets}, a seam through {tiling.cost.through} {'centre' if tiling.cost.through == 1 else 'centres'}"
     cut = tiling.cost.cut
     return f"{sheets}, {cut} {'hole' if cut == 1 else 'holes'} on a seam" if cut else f"{sheets}, no hole on a seam"
+
+
+_WORDS: Memory[str] = Memory(2_000_000)
+"""By document; that is what takes the room."""
+
+
+def sheet_words_of(seen: CheckResult, face: Face) -> str:
+    """The same for a board of the store on the paper of its shop; worked out once, for it takes laying the sheets."""
+    board, document = seen.resolved, seen.document
+    if document is None:
+        return sheet_words(board, face, board.shop.paper)
+    return _WORDS.once(
+        (document, seen.board, seen.arrangement, face),
+        lambda: sheet_words(board, face, board.shop.paper),
+        lambda _: len(document.text),
+    )

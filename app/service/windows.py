@@ -58,9 +58,9 @@ def between(moments: Sequence[Moment], seen: str, now: str) -> Meanwhile:
 
 
 def _line(by_id: dict[str, Moment], end: str) -> list[Moment]:
-    """A moment and all before it, newest first."""
-    line, at = [], by_id.get(end)
-    while at is not None:
-        line.append(at)
+    """A moment and all before it, newest first; once round, if a damaged store has them in a ring."""
+    line, at = dict[str, Moment](), by_id.get(end)
+    while at is not None and at.id not in line:
+        line[at.id] = at
         at = by_id.get(at.parent or "")
-    return line
+    return list(line.values())

@@ -14,12 +14,12 @@ from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design
-from app.errors import HolewiseError, NotFoundError
-from app.model.resolved import ResolvedBoard
+from app.errors import DamagedError, DocumentError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.keeping import kept_after, title_of
+from app.service.shelves import Shelves
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, between
@@ -45,34 +45,19 @@ class Sight:
     checked: CheckResult
 
 
-@dataclass(frozen=True, slots=True)
-class ShelfItem:
-    """A design on the shelf.
-
-    Args:
-        row: title and times.
-        revision: id of what is shown, for a picture that may be kept.
-        design: its document; None if it cannot be read any more.
-        results: its deck, every arrangement judged.
-        problem: why it cannot be shown; empty if it can.
-    """
-
-    row: DesignRow
-    revision: str
-    design: Design | None
-    results: tuple[CheckResult, ...]
-    problem: str = ""
-
-
 class Workshop:
     """The use cases on designs that are kept.
 
     Args:
         store: where they are kept.
+
+    Attributes:
+        shelf: what is shown of them all, and what is left of those that are damaged.
     """
 
     def __init__(self, store: Store) -> None:
         self._store = store
+        self.shelf = Shelves(store)
         self._drag: tuple[str, Revised] | None = None
 
     def close(self) -> None:
@@ -89,14 +74,6 @@ class Workshop:
         return self._store.profiles
 
     # -- the shelf -------------------------------------------------------------------------------------
-
-    def shelf(self) -> tuple[ShelfItem, ...]:
-        """Every design on the shelf, last changed first."""
-        return tuple(self._item(row) for row in self._store.designs())
-
-    def put_away(self) -> tuple[DesignRow, ...]:
-        """Designs taken off the shelf, last changed first."""
-        return self._store.designs(removed=True)
 
     def create(self, spec: NewDeck) -> Head:
         """Put a new deck on the shelf.
@@ -145,18 +122,23 @@ class Workshop:
 
         Raises:
             NotFoundError: no such design.
+            DamagedError: what is stored of it cannot be read.
         """
         head = self._store.head(design_id)
-        return head, parsed(_revised(head.revision))
+        return head, _read(head.revision)
 
     def look(self, design_id: str, where: Where, units: str = "") -> Sight:
         """One board of a design, resolved and judged, in ``units`` or the design's own.
 
         Raises:
             NotFoundError: no such design, board or arrangement.
+            DamagedError: what is stored of it cannot be shown.
         """
         head, design = self.design(design_id)
-        seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+        try:
+            seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+        except DocumentError as error:
+            raise _damaged(error) from error
         return Sight(head, design, seen)
 
     def preview(
@@ -196,7 +178,7 @@ class Workshop:
         made: list[Edit] = []
 
         def apply(revision: Revision) -> Stored:
-            before = parsed(_revised(revision))
+            before = _read(revision)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             made.append(done)
             text = revision.document if done.design == before else kept_after(done.design, before)
@@ -206,11 +188,11 @@ class Workshop:
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        return self._store.undo(design_id, title_of, sender.seen, sender.window)
+        return self._store.undo(design_id, _title_of, sender.seen, sender.window)
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        return self._store.redo(design_id, title_of, sender.seen, sender.window)
+        return self._store.redo(design_id, _title_of, sender.seen, sender.window)
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.
@@ -235,7 +217,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return parsed(_revised(self._store.revision(design_id, revision_id)))
+        return _read(self._store.revision(design_id, revision_id))
 
     def go_to(self, design_id: str, revision_id: str) -> Head:
         """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
@@ -243,7 +225,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return self._store.show(design_id, revision_id, title_of)
+        return self._store.show(design_id, revision_id, _title_of)
 
     def _shown(self, design_id: str, seen: str) -> Revised:
         """The document of a revision; it never changes, so a drag need not read it for every place of the pointer."""
@@ -255,16 +237,6 @@ class Workshop:
                 return _revised(self._store.head(design_id).revision)
             held = self._drag = (design_id, _revised(found))
         return held[1]
-
-    def _item(self, row: DesignRow) -> ShelfItem:
-        revision = self._store.revision(row.id, row.head)
-        try:
-            design = parsed(_revised(revision))
-            deck = find_board(design)
-            results = tuple(checked(_revised(revision), deck.id, a.id, design.units) for a in deck.arrangements)
-        except HolewiseError as error:
-            return ShelfItem(row, row.head, None, (), str(error))
-        return ShelfItem(row, row.head, design, results)
 
 
 def open_workshop(where: Path | str | None = None) -> Workshop:
@@ -281,10 +253,23 @@ def scenarios() -> tuple[Scenario, ...]:
     return scenario_list()
 
 
-def shown_in(design: Design) -> ResolvedBoard:
-    """A design's deck with its first arrangement."""
-    return resolve(design, None, None, catalogue())
-
-
 def _revised(revision: Revision) -> Revised:
     return Revised(revision.id, revision.document)
+
+
+def _read(revision: Revision) -> Design:
+    try:
+        return parsed(_revised(revision))
+    except DocumentError as error:
+        raise _damaged(error) from error
+
+
+def _damaged(error: DocumentError) -> DamagedError:
+    return DamagedError(f"What is stored of this design cannot be shown. {error} Its timeline leads back.")
+
+
+def _title_of(document: str) -> str:
+    try:
+        return title_of(document)
+    except DocumentError as error:
+        raise DamagedError(f"What is stored of that moment cannot be read. {error} Go to another moment.") from error

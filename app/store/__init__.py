@@ -3,7 +3,9 @@
 from app.store.derived import Derived
 from app.store.place import default_folder
 from app.store.profiles import Profiles
-from app.store.records import Change, DesignRow, Head, Moment, Profile, Revision
+from app.store.reading import bytes_of
+from app.store.records import Change, DesignRow, Head, Moment, Past, Present, Profile, Revision
+from app.store.shelved import Shelved
 from app.store.store import Clock, Store, open_store, utc_now
 
 __all__ = [
@@ -13,10 +15,14 @@ __all__ = [
     "DesignRow",
     "Head",
     "Moment",
+    "Past",
+    "Present",
     "Profile",
     "Profiles",
     "Revision",
+    "Shelved",
     "Store",
+    "bytes_of",
     "default_folder",
     "open_store",
     "utc_now",

@@ -52,6 +52,8 @@ def _prepare_sqlite(lasting: bool, connection: Any, _record: object) -> None:
     # The driver's own transaction handling begins late, after the first read; then two writers can both
     # read the same head and one of them loses its work. So it is switched off and begun by hand.
     connection.isolation_level = None
+    # The driver refuses a whole answer for one text in it that is no UTF-8.
+    connection.text_factory = partial(str, encoding="utf-8", errors="surrogateescape")
     cursor = connection.cursor()
     cursor.execute(f"PRAGMA synchronous={'FULL' if lasting else 'OFF'}")
     cursor.execute("PRAGMA journal_mode=WAL")

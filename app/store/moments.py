@@ -3,23 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from sqlalchemy import Connection, select, update
 
+from app.store.reading import moment_of, number_of, words_of
 from app.store.records import Moment
 from app.store.tables import revisions
 
-_COLUMNS = (revisions.c.id, revisions.c.parent, revisions.c.number, revisions.c.summary, revisions.c.created)
+_COLUMNS = tuple(revisions.c[name] for name in ("id", "parent", "number", "summary", "created", "redo"))
 
 
 def read_moments(connection: Connection, design_id: str) -> tuple[Moment, ...]:
     """Every revision of a design in order of making, branches left by undo included."""
-    query = select(*_COLUMNS).where(revisions.c.design == design_id).order_by(revisions.c.number)
-    return tuple(
-        Moment(row.id, row.parent, row.number, row.summary, datetime.fromisoformat(row.created))
-        for row in connection.execute(query)
+    found = connection.execute(select(*_COLUMNS).where(revisions.c.design == design_id).order_by(revisions.c.number))
+    moments = (
+        Moment(row.id, row.parent, number_of(row.number), words_of(row.summary), moment_of(row.created), row.redo)
+        for row in found
     )
+    return tuple(sorted(moments, key=lambda moment: moment.number))
 
 
 def lead_back(connection: Connection, design_id: str, head: str, to: str) -> None:
@@ -35,10 +36,14 @@ def lead_back(connection: Connection, design_id: str, head: str, to: str) -> Non
 
 
 def way_to(parents: Mapping[str, str | None], end: str) -> list[tuple[str, str]]:
-    """The steps (parent, child) that lead from the first moment to ``end``, last first."""
-    steps = []
-    child = end
-    while (parent := parents[child]) is not None:
+    """The steps (parent, child) that lead from the first moment to ``end``, last first.
+
+    In a damaged store the way may come from a moment that is missing, or run in a ring: it begins there.
+    """
+    steps: list[tuple[str, str]] = []
+    child, gone = end, {end}
+    while (parent := parents.get(child)) is not None and parent in parents and parent not in gone:
         steps.append((parent, child))
+        gone.add(parent)
         child = parent
     return steps

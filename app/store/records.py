@@ -22,18 +22,20 @@ class DesignRow:
     Args:
         id: random identifier, part of the address.
         title: as in the document of the head revision.
-        created: when it came into the store.
-        modified: last edit, undo or redo.
+        created: when it came into the store; None if that cannot be read.
+        modified: last edit, undo or redo; likewise.
         head: id of the revision now shown.
-        removed: when it was taken off the shelf, or None; nothing is deleted.
+        removed: whether it was taken off the shelf; nothing is deleted.
+        damaged: names of the columns that cannot be read; ``row`` if there is none and its revisions stand for it.
     """
 
     id: str
     title: str
-    created: datetime
-    modified: datetime
+    created: datetime | None
+    modified: datetime | None
     head: str
-    removed: datetime | None = None
+    removed: bool = False
+    damaged: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +49,7 @@ class Revision:
         number: 1, 2, 3 … in order of making, over all branches of the design.
         summary: words for the step that made it.
         document: the whole document as JSON text.
-        created: when it was made.
+        created: when it was made; None if that cannot be read.
         redo: the child that *Redo* goes to; None if there is none.
     """
 
@@ -57,7 +59,7 @@ class Revision:
     number: int
     summary: str
     document: str
-    created: datetime
+    created: datetime | None
     redo: str | None = None
 
 
@@ -66,14 +68,64 @@ class Moment:
     """A revision without its document.
 
     Args:
-        id, parent, number, summary, created: as of the :class:`Revision`.
+        id, parent, number, summary, created, redo: as of the :class:`Revision`.
     """
 
     id: str
     parent: str | None
     number: int
     summary: str
-    created: datetime
+    created: datetime | None
+    redo: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Present:
+    """That a revision is there, without its document.
+
+    A revision never changes. If its document has another length than it had, the database was damaged.
+
+    Args:
+        design: the design it belongs to.
+        size: length of its document, as the database counts it.
+        dated: whether it can be read when it was made.
+    """
+
+    design: str
+    size: int
+    dated: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Past:
+    """A design with every moment of it, as far as they can be read; no document is.
+
+    Args:
+        design: the design; its head may be none of the moments.
+        moments: in order of making, branches left by undo included; there may be none.
+    """
+
+    design: DesignRow
+    moments: tuple[Moment, ...]
+
+    @property
+    def head(self) -> Moment | None:
+        """The moment now shown; None if it is missing."""
+        return self._at(self.design.head)
+
+    @property
+    def undo(self) -> str:
+        """Words for the step *Undo* takes back; empty if there is nothing to take back."""
+        return self.head.summary if self.head is not None and self._at(self.head.parent) is not None else ""
+
+    @property
+    def redo(self) -> str:
+        """Words for the step *Redo* makes again; empty if there is none."""
+        child = self._at(self.head.redo) if self.head is not None else None
+        return child.summary if child is not None else ""
+
+    def _at(self, moment_id: str | None) -> Moment | None:
+        return next((moment for moment in self.moments if moment.id == moment_id), None)
 
 
 @dataclass(frozen=True, slots=True)

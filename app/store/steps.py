@@ -2,25 +2,27 @@
 
 from __future__ import annotations
 
-from sqlalchemy import Connection, select, update
+from sqlalchemy import Connection, insert, select, update
 
-from app.errors import NotFoundError, StoreError
+from app.errors import DamagedError
+from app.store.reading import number_of
 from app.store.records import Head, Revision
-from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
+from app.store.shelved import known_row
+from app.store.tables import ID_LENGTH, designs, revision_row, revisions
 from app.store.words import unstorable
 
 
 def set_head(connection: Connection, design_id: str, revision_id: str, title: str, now: str) -> None:
-    """Show another revision of a design."""
-    connection.execute(
-        update(designs).where(designs.c.id == design_id).values(head=revision_id, title=title, modified=now)
-    )
+    """Show another revision of a design; one whose own row is gone gets a new row."""
+    values = {"head": revision_id, "title": title, "modified": now}
+    if not connection.execute(update(designs).where(designs.c.id == design_id).values(**values)).rowcount:
+        connection.execute(insert(designs).values(id=design_id, created=now, **values))
 
 
 def next_number(connection: Connection, design_id: str) -> int:
     """The number of the revision that is made next, over all branches."""
-    query = select(revisions.c.number).where(revisions.c.design == design_id).order_by(revisions.c.number.desc())
-    return int(connection.execute(query.limit(1)).scalar_one()) + 1
+    query = select(revisions.c.number).where(revisions.c.design == design_id)
+    return max(map(number_of, connection.execute(query).scalars()), default=0) + 1
 
 
 def read_head(connection: Connection, design_id: str, place: str) -> Head:
@@ -33,21 +35,14 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
 
     Raises:
         NotFoundError: no such design.
-        StoreError: the revision it points at is missing.
+        DamagedError: the revision it points at is missing, or there is nothing that points.
     """
-    # FOR UPDATE does on PostgreSQL what BEGIN IMMEDIATE does on SQLite, where it is left out.
-    query = select(designs).where(designs.c.id == design_id)
-    if connection.get_execution_options().get("writes", False):
-        query = query.with_for_update()
-    row = None if unstorable(design_id, ID_LENGTH) else connection.execute(query).one_or_none()
-    if row is None:
-        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists those there are.")
-    design = design_row(row)
+    design = known_row(connection, design_id)
     revision = read_revision(connection, design.head)
-    if revision is None:
-        raise StoreError(
-            f"Design {design.title!r} points at a revision that is missing in {place}. "
-            "The file is left as it is: put a backup copy of it in its place, or send it to be mended."
+    if "row" in design.damaged or revision is None or revision.design != design_id:
+        raise DamagedError(
+            f"The design {design.title!r} points at a moment that is missing in {place}. What else there is of it "
+            "stands in its timeline: go to a moment there, and the design is shown as it was then."
         )
     child = read_revision(connection, revision.redo)
     return Head(

@@ -16,14 +16,15 @@ from sqlalchemy import insert, select, update
 from app.errors import NotFoundError
 from app.store.database import Database
 from app.store.derived import Derived
-from app.store.moments import lead_back, read_moments
+from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.place import place_of
 from app.store.profiles import Profiles
 from app.store.readiness import is_ready
 from app.store.records import Change, DesignRow, Head, Moment, Revision
+from app.store.shelved import Shelved, known_row
 from app.store.steps import next_number, read_head, read_revision, set_head
-from app.store.tables import design_row, designs, revision_row, revisions
+from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of
 
 Clock = Callable[[], datetime]
@@ -40,12 +41,16 @@ class Store:
     Args:
         database: with the tables in it.
         clock: gives the time written into rows.
+
+    Attributes:
+        shelved: the designs as a shelf lists them.
     """
 
     def __init__(self, database: Database, clock: Clock = utc_now) -> None:
         self._database = database
         self._clock = clock
         self._place = database.place.name
+        self.shelved = Shelved(database.reading)
 
     @property
     def profiles(self) -> Profiles:
@@ -65,10 +70,7 @@ class Store:
 
     def designs(self, *, removed: bool = False) -> tuple[DesignRow, ...]:
         """Designs on the shelf, last changed first; with ``removed``, those taken off it."""
-        wanted = designs.c.removed.is_not(None) if removed else designs.c.removed.is_(None)
-        query = select(designs).where(wanted).order_by(designs.c.modified.desc(), designs.c.id)
-        with self._database.reading() as connection:
-            return tuple(design_row(row) for row in connection.execute(query))
+        return self.shelved.rows(removed=removed)
 
     def head(self, design_id: str) -> Head:
         """A design with the revision now shown.
@@ -105,9 +107,7 @@ class Store:
         Raises:
             NotFoundError: no such design.
         """
-        with self._database.reading() as connection:
-            read_head(connection, design_id, self._place)
-            return read_moments(connection, design_id)
+        return self.shelved.past(design_id).moments
 
     def steps_of(self, window: str) -> frozenset[str]:
         """Ids of the steps that a window made or took back in the last days."""
@@ -200,11 +200,11 @@ class Store:
             NotFoundError: no such design, or no such revision of it.
         """
         with self._database.writing() as connection:
-            head = read_head(connection, design_id, self._place)
+            design = known_row(connection, design_id)
             found = self._of_design(read_revision(connection, revision_id), design_id)
-            if found.id == head.revision.id:
-                return head
-            lead_back(connection, design_id, head.revision.id, found.id)
+            if found.id == design.head and "row" not in design.damaged:
+                return read_head(connection, design_id, self._place)
+            lead_back(connection, design_id, design.head, found.id)
             set_head(connection, design_id, found.id, title_of(found.document), self._now())
             return read_head(connection, design_id, self._place)
 
@@ -239,9 +239,9 @@ class Store:
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
         with self._database.writing() as connection:
-            read_head(connection, design_id, self._place)
+            known_row(connection, design_id)
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
-            return read_head(connection, design_id, self._place).design
+            return known_row(connection, design_id)
 
     def _now(self) -> str:
         return self._clock().astimezone(UTC).isoformat(timespec="microseconds")

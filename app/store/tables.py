@@ -15,7 +15,6 @@ The same tables work on SQLite and PostgreSQL.
 
 from __future__ import annotations
 
-from datetime import datetime
 from typing import Any
 
 from sqlalchemy import (
@@ -31,6 +30,7 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
+from app.store.reading import moment_of, number_of, text_of, words_of
 from app.store.records import DesignRow, Revision
 from app.store.words import Words
 
@@ -106,29 +106,31 @@ alembic_version = Table(
 
 
 def design_row(row: Row[Any]) -> DesignRow:
-    """A row of ``designs`` as a value."""
+    """A row of ``designs`` as a value; columns that cannot be read are named in it."""
     values = row._mapping
-    removed = values["removed"]
+    title, created, modified = words_of(values["title"]), moment_of(values["created"]), moment_of(values["modified"])
+    sound = {"title": title == values["title"], "created": created, "modified": modified}
     return DesignRow(
         id=values["id"],
-        title=values["title"],
-        created=datetime.fromisoformat(values["created"]),
-        modified=datetime.fromisoformat(values["modified"]),
-        head=values["head"],
-        removed=None if removed is None else datetime.fromisoformat(removed),
+        title=title,
+        created=created,
+        modified=modified,
+        head=text_of(values["head"]),
+        removed=values["removed"] is not None,
+        damaged=tuple(name for name, read in sound.items() if not read),
     )
 
 
 def revision_row(row: Row[Any]) -> Revision:
-    """A row of ``revisions`` as a value."""
+    """A row of ``revisions`` as a value, its document as it is stored."""
     values = row._mapping
     return Revision(
         id=values["id"],
         design=values["design"],
         parent=values["parent"],
-        number=values["number"],
-        summary=values["summary"],
-        document=values["document"],
-        created=datetime.fromisoformat(values["created"]),
+        number=number_of(values["number"]),
+        summary=words_of(values["summary"]),
+        document=text_of(values["document"]),
+        created=moment_of(values["created"]),
         redo=values["redo"],
     )

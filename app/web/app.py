@@ -11,6 +11,7 @@ from app.service import Workshop
 from app.web import problems
 from app.web.access import Gate
 from app.web.assets import add_assets
+from app.web.compress import Compress
 from app.web.guards import Address, Guard
 from app.web.head import HeadAsGet
 from app.web.log import Logged, Routed
@@ -76,6 +77,7 @@ def create_app(
     add_assets(app)
     # The last one is the first to see a request.
     app.add_middleware(Routed)
+    app.add_middleware(Compress)
     app.add_middleware(Guard, address=address, refusal=problems.refusal)
     app.add_middleware(HeadAsGet)
     if key:

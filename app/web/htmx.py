@@ -46,6 +46,10 @@ class Htmx:
         )
 
 
+BROWSER = Htmx()
+"""A request of the browser itself."""
+
+
 def htmx_of(request: Request) -> Htmx:
     """What htmx says about ``request``; usable as a dependency."""
     return Htmx.of(request.headers)

@@ -14,6 +14,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import (
     CatalogueError,
+    DamagedError,
     DocumentError,
     EditError,
     GeometryError,
@@ -41,6 +42,7 @@ _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
     (LimitError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is more than a design can hold"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
+    (DamagedError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be shown"),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
     (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
     (LengthError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is not a length"),
@@ -63,12 +65,14 @@ class ProblemPage:
         explanation: what is wrong and what to do.
         status: HTTP status code.
         reference: number of the request in the log; empty where the log has no more to say.
+        design: id of the design of which something that is stored cannot be shown; empty if it is not that.
     """
 
     title: str
     explanation: str
     status: int
     reference: str = ""
+    design: str = ""
 
 
 def problem_of(error: HolewiseError) -> ProblemPage:
@@ -101,7 +105,10 @@ def install(app: FastAPI) -> None:
     """Make every foreseen error of ``app`` a page; the unforeseen are :class:`app.web.log.Logged`'s."""
 
     def on_purpose(request: Request, error: Exception) -> Response:
-        return answer(problem_of(cast("HolewiseError", error)), htmx_of(request))
+        problem = problem_of(cast("HolewiseError", error))
+        if isinstance(error, DamagedError):
+            problem = replace(problem, design=request.path_params.get("design_id", ""))
+        return answer(problem, htmx_of(request))
 
     def http(request: Request, error: Exception) -> Response:
         return answer(_http_problem(cast("HTTPException", error).status_code), htmx_of(request))

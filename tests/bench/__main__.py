@@ -8,7 +8,7 @@ import sys
 
 from playwright.sync_api import sync_playwright
 
-from tests.bench import drag, draw, fit, load, paper, room, start
+from tests.bench import drag, draw, fit, load, paper, room, shelf, start
 from tests.bench.timing import Aim, print_aims
 from tests.tools import NO_BROWSER, find_browser, launch_flags
 
@@ -17,7 +17,7 @@ def main() -> int:
     """Run every measurement, print the tables and, last, the aims."""
     busy = f", load {os.getloadavg()[0]:.1f} before the start" if hasattr(os, "getloadavg") else ""
     print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}")
-    aims: list[Aim] = [*fit.measure(), *draw.measure(), *room.measure(), *start.measure()]
+    aims: list[Aim] = [*fit.measure(), *draw.measure(), *room.measure(), *shelf.measure(), *start.measure()]
     found = find_browser()
     if found is None:
         print(f"\nNOT MEASURED: {NO_BROWSER}. There is nothing to print beside, and no drag.")

@@ -290,7 +290,7 @@ def test_an_opened_file_must_make_sense(tmp_path: Path, design: Design) -> None:
     text = dumps(design).replace("button-28-nut-long", "button-99-nut")
     with pytest.raises(DocumentError, match="no part"):
         workshop.open_file(text.encode())
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
     head = workshop.open_file(dumps(design).encode())
     assert workshop.design(head.design.id)[1] == design
     workshop.close()
@@ -304,9 +304,9 @@ def test_a_design_that_can_no_longer_be_read_stays_on_the_shelf(tmp_path: Path, 
     store = open_store(tmp_path)
     store.edit(head.design.id, lambda _: Change('{"format": "something else"}', "Broke it", "Broken"))
     store.close()
-    item = workshop.shelf()[0]
-    assert item.design is None
-    assert "not a Holewise design" in item.problem
+    item = workshop.shelf.look().items[0]
+    assert (item.verdict, item.ailment) == (None, "unread")
+    assert "not a Holewise design" in item.detail
     assert workshop.undo(head.design.id).design.title == design.title
-    assert workshop.shelf()[0].problem == ""
+    assert workshop.shelf.look().items[0].ailment == ""
     workshop.close()

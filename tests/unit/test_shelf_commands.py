@@ -95,7 +95,7 @@ def test_move_prints_the_same_counts_and_digest_for_both(
     assert cli.main(["move", str(source), database_url]) == 2
     assert "already" in capsys.readouterr().err
     opened = service.open_workshop(database_url)
-    assert [item.row.title for item in opened.shelf()] == ["Two-seater"]
+    assert [item.row.title for item in opened.shelf.look().items] == ["Two-seater"]
     opened.close()
 
 
@@ -118,7 +118,7 @@ def test_backup_and_restore_bring_a_design_back(
     (restored,) = run("restore", file, "--replace")
     assert backed == restored
     # The app that was open all the while shows what was restored.
-    assert [item.row.id for item in workshop.shelf()] == [deck]
+    assert [item.row.id for item in workshop.shelf.look().items] == [deck]
     workshop.close()
 
 

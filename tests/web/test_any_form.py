@@ -60,7 +60,7 @@ class Bench:
         if self.workshop.design(self.design)[0].revision.id != self.start:
             self.workshop.go_to(self.design, self.start)
         self.workshop.put_back(self.design)
-        for item in self.workshop.shelf():
+        for item in self.workshop.shelf.look().items:
             if item.row.id != self.design:
                 self.workshop.remove(item.row.id)
 

@@ -72,13 +72,11 @@ def test_a_file_beyond_a_limit_is_refused_with_its_place(client: TestClient, wor
     words = Page(answer.text).words
     assert place in words
     assert said in words
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 @pytest.mark.parametrize("case", range(len(BEYOND)))
-def test_the_command_line_refuses_the_same_files(
-    tmp_path: Path, capsys: pytest.CaptureFixture[str], case: int
-) -> None:
+def test_the_command_line_refuses_the_same_files(tmp_path: Path, capsys: pytest.CaptureFixture[str], case: int) -> None:
     make, place, said = BEYOND[case]
     file = tmp_path / "deck.json"
     file.write_text(json.dumps(make()), "utf-8")
@@ -101,7 +99,7 @@ def test_a_file_that_would_be_stored_too_long_is_refused_though_it_is_short(
     answer = opened(client, raw)
     assert answer.status_code == 422
     assert "2,000,000 bytes as it is stored" in Page(answer.text).words
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_a_new_deck_is_no_smaller_than_a_board_can_be(client: TestClient, workshop: Workshop) -> None:
@@ -112,7 +110,7 @@ def test_a_new_deck_is_no_smaller_than_a_board_can_be(client: TestClient, worksh
     words = Page(answer.text).words
     assert "width in mm is a number from 20 to 5,000, got 0.001" in words
     assert "depth in mm is a number from 20 to 5,000, got 19.9" in words
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_an_outline_from_a_file_is_no_smaller_either(client: TestClient, workshop: Workshop, deck: str) -> None:

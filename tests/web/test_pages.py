@@ -44,9 +44,7 @@ def test_a_new_deck_is_made_and_stands_on_the_shelf(client: TestClient, workshop
     shelf = client.get("/")
     assert "500 × 220 × 19.05 mm MDF" in shelf.text
     assert "Fits" in shelf.text
-    item = workshop.shelf()[0]
-    assert item.design is not None
-    board = item.results[0].resolved
+    board = workshop.look(workshop.shelf.look().items[0].row.id, Where()).checked.resolved
     # Dead centre: the stick stands on the middle of the board.
     sticks = [p for p in board.placements if p.part.kind == "stick"]
     assert [p.x for p in sticks] == [250.0]
@@ -59,7 +57,7 @@ def test_a_field_typed_wrong_is_named_and_nothing_typed_is_lost(client: TestClie
     assert 'id="wrong-width"' in page.text
     assert "“wide” is not a length" in page.text
     assert "Still &lt;here&gt;" in page.text
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_every_wrong_answer_is_told_at_once(client: TestClient, workshop: Workshop) -> None:
@@ -74,7 +72,7 @@ def test_every_wrong_answer_is_told_at_once(client: TestClient, workshop: Worksh
     page = client.post("/designs", data={**NEW, **wrong})
     assert page.status_code == 422
     assert set(re.findall(r'id="wrong-([a-z]+)"', page.text)) == set(wrong)
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_an_empty_board_says_nothing_of_holes_on_seams(client: TestClient) -> None:
@@ -109,7 +107,7 @@ def test_an_impossible_deck_is_refused_beside_its_field(
     page = client.post("/designs", data={**NEW, field: value})
     assert page.status_code == 422
     assert f'id="wrong-{field}"' in page.text or (field == "players" and 'class="wrong"' in page.text)
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_a_sheet_too_thin_to_lean_on_is_refused_beside_its_thickness(client: TestClient, workshop: Workshop) -> None:
@@ -118,7 +116,7 @@ def test_a_sheet_too_thin_to_lean_on_is_refused_beside_its_thickness(client: Tes
     assert 'id="wrong-thickness"' in page.text
     assert "A deck of 6 mm MDF bears only" in page.text
     assert "Enter at least" in page.text
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
 
 
 def test_the_board_page_shows_board_report_and_facts(client: TestClient, deck: str) -> None:
@@ -317,9 +315,9 @@ def test_the_workshop_can_be_changed(client: TestClient, workshop: Workshop, dec
 def test_putting_away_is_undone_by_putting_back(client: TestClient, workshop: Workshop, deck: str) -> None:
     page = client.post(f"/designs/{deck}/remove")
     assert "Put away · 1" in page.text
-    assert workshop.shelf() == ()
+    assert workshop.shelf.look().items == ()
     client.post(f"/designs/{deck}/put-back")
-    assert [item.row.id for item in workshop.shelf()] == [deck]
+    assert [item.row.id for item in workshop.shelf.look().items] == [deck]
 
 
 def test_the_paper_page_counts_sheets_and_offers_the_files(client: TestClient, deck: str) -> None:

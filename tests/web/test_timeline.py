@@ -47,15 +47,18 @@ def test_an_unknown_moment_is_a_plain_sentence_and_changes_nothing(
     answer = client.post(f"/designs/{deck}/timeline", data={"revision": "nonsense"})
     assert answer.status_code == 404
     assert "timeline lists those there are" in unescape(answer.text)
-    assert client.get(f"/designs/{deck}/moment.svg?revision=nonsense").status_code == 404
+    assert client.get(f"/designs/{deck}/thumbnail.svg?revision=nonsense").status_code == 404
     assert len(workshop.moments(deck)) == 1
 
 
 def test_each_moment_has_its_own_drawing(client: TestClient, workshop: Workshop, deck: str) -> None:
-    other = workshop.moments(deck)[0].id
-    answer = client.get(f"/designs/{deck}/moment.svg?revision={other}")
+    workshop.edit(deck, Where(), changes.removed(Where(), ["a"]))
+    first, second = (moment.id for moment in workshop.moments(deck))
+    answer = client.get(f"/designs/{deck}/thumbnail.svg?revision={first}")
     assert answer.headers["content-type"].startswith("image/svg+xml")
-    assert answer.text == client.get(f"/designs/{deck}/thumbnail.svg").text
+    assert client.get(f"/designs/{deck}/thumbnail.svg?revision={second}").text != answer.text
+    workshop.undo(deck)
+    assert client.get(f"/designs/{deck}/thumbnail.svg").text == answer.text
 
 
 def test_a_long_history_is_read_page_by_page(client: TestClient, workshop: Workshop, deck: str) -> None:

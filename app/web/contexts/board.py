@@ -12,8 +12,9 @@ from app.drafting.reading import reading_order
 from app.drafting.words import exact, length
 from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
+from app.service.checking import CheckResult
 from app.service.drawings import board_svg, section_svg
-from app.service.facts import facts_of, sheet_words
+from app.service.facts import facts_of, sheet_words_of
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
@@ -132,7 +133,7 @@ def board_page(
         measured=measured_from(hand, board, here) if hand is not None else None,
         station=station_card([hand], board, sight.design, here) if hand is not None else None,
         parts=_part_lines(board, here),
-        truth=truth_of(board, here),
+        truth=truth_of(sight.checked, here),
         shop=shop_card(sight.design, board, here),
         unit=board.units,
         grid=grid_of(Unit(board.units)),
@@ -178,8 +179,9 @@ def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
     )
 
 
-def truth_of(board: ResolvedBoard, here: Here) -> Truth:
+def truth_of(seen: CheckResult, here: Here) -> Truth:
     """The line at the foot for a board, seen from the face in view."""
+    board = seen.resolved
     unit, facts = Unit(board.units), facts_of(board)
     sides = [exact(v, unit) for v in (board.width, board.depth_front_to_back, board.thickness)]
     if unit is Unit.MM:
@@ -190,7 +192,7 @@ def truth_of(board: ResolvedBoard, here: Here) -> Truth:
         holes=counted(facts.holes, "hole"),
         off=f"{facts.off} not drilled" if facts.off else "",
         bits=_joined(facts.bits),
-        sheets=sheet_words(board, here.face, board.shop.paper),
+        sheets=sheet_words_of(seen, here.face),
     )
 
 

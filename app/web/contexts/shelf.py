@@ -9,14 +9,12 @@ from datetime import datetime
 from app.arrange.stations import MOST_BUTTONS, named_fields
 from app.catalogue.load import catalogue
 from app.document.scenarios import Scenario
-from app.drafting.words import exact
 from app.numbers import whole
-from app.service.workshop import ShelfItem
-from app.store import DesignRow
-from app.units import Unit
-from app.web.contexts.here import Choice, Here
-from app.web.contexts.report import Tally, tally_of
-from app.web.contexts.words import ago, counted, listed, material_words
+from app.service.looking import Wanted
+from app.service.shelf import Shelf
+from app.web.contexts.here import Choice
+from app.web.contexts.looked import Looked, looked_for
+from app.web.contexts.shelf_cards import Card, PutAway, ScenarioCard, card_of, put_away, scenario_card
 
 FIELD_WORDS = {
     "row": "One row",
@@ -25,55 +23,6 @@ FIELD_WORDS = {
     "arc": "Arc",
 }
 STICK_WORDS = {"left": "Left of the buttons", "centre": "Dead centre", "right": "Right of the buttons", "none": "None"}
-
-
-@dataclass(frozen=True, slots=True)
-class Card:
-    """One design on the shelf.
-
-    Args:
-        id: of the design.
-        title: of the design.
-        url: its board page.
-        picture: a true drawing of its deck; empty if it cannot be shown.
-        size: of its deck, in words.
-        players: its arrangements, in words.
-        tally: the worst of its arrangements; None if it cannot be shown.
-        changed: when it was changed last, in words.
-        moment: the same, exactly.
-        problem: why it cannot be shown; empty if it can.
-    """
-
-    id: str
-    title: str
-    url: str
-    picture: str
-    size: str
-    players: str
-    tally: Tally | None
-    changed: str
-    moment: str
-    problem: str
-
-
-@dataclass(frozen=True, slots=True)
-class ScenarioCard:
-    """A design that comes with the program."""
-
-    name: str
-    title: str
-    picture: str
-    size: str
-    notes: str
-
-
-@dataclass(frozen=True, slots=True)
-class PutAway:
-    """A design taken off the shelf."""
-
-    id: str
-    title: str
-    changed: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,13 +52,15 @@ class ShelfPage:
     """The shelf.
 
     Args:
-        cards: designs, last changed first.
+        looked: what is looked for, in which order, and how much of it there is.
+        cards: designs on this page, in that order.
         scenarios: designs that come with the program.
         put_away: designs taken off the shelf.
         form: the new-deck form.
         file_problem: why an opened file could not be taken; empty if none was.
     """
 
+    looked: Looked
     cards: tuple[Card, ...]
     scenarios: tuple[ScenarioCard, ...]
     put_away: tuple[PutAway, ...]
@@ -133,9 +84,9 @@ DEFAULTS: Mapping[str, str] = {
 
 
 def shelf_page(
-    items: tuple[ShelfItem, ...],
+    shelf: Shelf,
+    wanted: Wanted,
     scenarios: tuple[Scenario, ...],
-    away: tuple[DesignRow, ...],
     now: datetime,
     *,
     values: Mapping[str, str] | None = None,
@@ -144,47 +95,12 @@ def shelf_page(
 ) -> ShelfPage:
     """The page for what is on the shelf."""
     return ShelfPage(
-        cards=tuple(_card(item, now) for item in items),
-        scenarios=tuple(_scenario(scenario) for scenario in scenarios),
-        put_away=tuple(PutAway(row.id, row.title, ago(row.modified, now)) for row in away),
+        looked=looked_for(shelf, wanted),
+        cards=tuple(card_of(item, now) for item in shelf.items),
+        scenarios=tuple(scenario_card(scenario) for scenario in scenarios),
+        put_away=tuple(put_away(row, now) for row in shelf.away),
         form=_form({**DEFAULTS, **(values or {})}, problems or {}),
         file_problem=file_problem,
-    )
-
-
-def _card(item: ShelfItem, now: datetime) -> Card:
-    row = item.row
-    size, players, tally = "", "", None
-    if item.design is not None:
-        board = item.results[0].resolved
-        unit = Unit(board.units)
-        size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)} × {exact(board.thickness, unit)}"
-        size = size.replace(" mm ×", " ×") + f" {material_words(board.layers)}"
-        players = listed([r.resolved.arrangement_name for r in item.results][:3])
-        tally = max((tally_of(r) for r in item.results), key=lambda t: (t.stops, t.cautions, t.notes))
-    return Card(
-        id=row.id,
-        title=row.title,
-        url=Here(row.id).url(),
-        picture=f"/designs/{row.id}/thumbnail.svg?revision={item.revision}" if item.design else "",
-        size=size,
-        players=players,
-        tally=tally,
-        changed=ago(row.modified, now),
-        moment=row.modified.isoformat(timespec="seconds"),
-        problem=item.problem,
-    )
-
-
-def _scenario(scenario: Scenario) -> ScenarioCard:
-    design = scenario.design
-    arrangements = design.boards[0].arrangements
-    return ScenarioCard(
-        name=scenario.id,
-        title=scenario.title,
-        picture=f"/scenarios/{scenario.id}.svg",
-        size=f"{counted(len(arrangements), 'arrangement')}, {len(arrangements[0].placements)} parts",
-        notes=design.notes.partition("\n")[0],
     )
 
 

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.store import Head, Moment
+from app.store import Moment, Past
+from app.web.assets import code
 from app.web.contexts.here import Here
+from app.web.contexts.shelf_cards import title_of
 from app.web.contexts.words import ago, counted
 
 MOST = 100
 """Moments on one page."""
+
+_LOST = "The moment this design shows is missing. Go to one of those below, and the design is shown as it was then."
+_NOTHING = "No moment of this design is stored any more."
 
 _PLACES = {
     "now": "Now",
@@ -32,7 +36,7 @@ class Step:
         place: ``now``, ``before`` it, ``after`` it or ``aside``.
         said: the place in words; empty for what came before.
         when: how long ago.
-        moment: the time, for machines.
+        moment: the time, for machines; empty if it is not known.
         picture: address of its drawing.
         go: words of the button that goes there; empty for now.
     """
@@ -55,6 +59,7 @@ class TimelinePage:
     Args:
         here: the view.
         title: of the design.
+        lost: what is wrong, if the moment that is shown is missing; empty if it is there.
         steps: newest first.
         total: how many there are, in words.
         earlier, later: addresses of the next pages; empty if there are none.
@@ -65,6 +70,7 @@ class TimelinePage:
 
     here: Here
     title: str
+    lost: str
     steps: tuple[Step, ...]
     total: str
     earlier: str
@@ -75,39 +81,42 @@ class TimelinePage:
     back_url: str
 
 
-def timeline_page(head: Head, moments: Sequence[Moment], here: Here, now: datetime, before: int = 0) -> TimelinePage:
+def timeline_page(past: Past, here: Here, now: datetime, before: int = 0) -> TimelinePage:
     """The page of the moments numbered below ``before``; the newest if it is 0."""
-    places, here = _places(moments, head), here.showing(head.revision.id)
-    newest = moments[-1].number + 1
+    moments, shows = past.moments, past.head
+    places, here = _places(past), here.showing(past.design.head)
+    newest = moments[-1].number + 1 if moments else 1
     top = min(before, newest) if before > 0 else newest
     shown = [m for m in reversed(moments) if m.number < top][:MOST]
-    steps = tuple(_step(m, places[m.id], head.design.id, now) for m in shown)
     more = bool(shown) and shown[-1].number > moments[0].number
     return TimelinePage(
         here=here,
-        title=head.design.title,
-        steps=steps,
+        title=title_of(past.design),
+        lost="" if shows is not None and "row" not in past.design.damaged else _LOST if moments else _NOTHING,
+        steps=tuple(_step(m, places[m.id], past.design.id, now) for m in shown),
         total=counted(len(moments), "step"),
         earlier=here.url("/timeline", before=str(shown[-1].number)) if more else "",
         later=here.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
         unit=here.units or "mm",
-        undo=head.undo or "",
-        redo=head.redo or "",
+        undo=past.undo,
+        redo=past.redo,
         back_url=here.url(),
     )
 
 
-def _places(moments: Sequence[Moment], head: Head) -> dict[str, str]:
-    """Where each moment stands to the one that is shown."""
-    parents = {m.id: m.parent for m in moments}
+def _places(past: Past) -> dict[str, str]:
+    """Where each moment stands to the one that is shown; each is looked at once, even if they run in a ring."""
+    parents = {m.id: m.parent for m in past.moments}
+    if past.head is None:
+        return dict.fromkeys(parents, "before")
     places = dict.fromkeys(parents, "aside")
-    here: str | None = head.revision.id
-    while here is not None:
+    here: str | None = past.head.id
+    while here in places and places[here] == "aside":
         places[here] = "before"
         here = parents[here]
-    places[head.revision.id] = "now"
-    for moment in moments:  # a child is always younger than its parent
-        if moment.parent is not None and places[moment.parent] in ("now", "after"):
+    places[past.head.id] = "now"
+    for moment in past.moments:  # a child is always younger than its parent
+        if places.get(moment.parent or "") in ("now", "after") and places[moment.id] == "aside":
             places[moment.id] = "after"
     return places
 
@@ -120,7 +129,7 @@ def _step(moment: Moment, place: str, design: str, now: datetime) -> Step:
         place=place,
         said=_PLACES[place],
         when=ago(moment.created, now),
-        moment=moment.created.isoformat(),
-        picture=f"/designs/{design}/moment.svg?revision={moment.id}",
+        moment=moment.created.isoformat() if moment.created is not None else "",
+        picture=f"/designs/{design}/thumbnail.svg?revision={moment.id}&state={code()}",
         go={"now": "", "before": "Go back to this"}.get(place, "Go to this"),
     )

@@ -19,8 +19,10 @@ def counted(number: int, one: str, many: str = "") -> str:
     return f"{number:,} {one if number == 1 else many or one + 's'}"
 
 
-def ago(moment: datetime, now: datetime) -> str:
-    """How long ago: ``just now``, ``5 minutes ago``, ``yesterday``, then the date."""
+def ago(moment: datetime | None, now: datetime) -> str:
+    """How long ago: ``just now``, ``5 minutes ago``, ``yesterday``, then the date; or that nobody knows."""
+    if moment is None:
+        return "at a time that is not known"
     passed = now - moment
     if passed < timedelta(minutes=1):
         return "just now"
@@ -36,7 +38,11 @@ def ago(moment: datetime, now: datetime) -> str:
 
 def material_words(layers: Sequence[Layer]) -> str:
     """``MDF``, ``Acrylic on plywood``: top to underside."""
-    names = [layer.material.name for layer in layers]
+    return stacked([layer.material.name for layer in layers])
+
+
+def stacked(names: Sequence[str]) -> str:
+    """The same of the names of the materials."""
     return " on ".join([names[0], *(name if name.isupper() else name.lower() for name in names[1:])])
 
 

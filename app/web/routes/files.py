@@ -6,6 +6,7 @@ import re
 import unicodedata
 
 from fastapi import APIRouter
+from starlette.background import BackgroundTask
 from starlette.responses import Response
 
 from app.catalogue.load import catalogue
@@ -16,7 +17,7 @@ from app.document.schema import Design
 from app.errors import NotFoundError
 from app.service import export_file
 from app.service.drawings import part_svg, thumbnail_svg, view_file
-from app.service.workshop import shown_in
+from app.service.shelf import deck_of
 from app.units import parse_length
 from app.web.assets import FOREVER, code
 from app.web.contexts.here import Here
@@ -24,24 +25,34 @@ from app.web.routes.common import Shop, View
 
 router = APIRouter()
 
-# The address names a revision, whose content never changes.
 _FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
 _ASK_AGAIN = {"Cache-Control": "no-cache"}
 
 
 @router.get("/designs/{design_id}/thumbnail.svg")
-def thumbnail(design_id: str, shop: Shop, revision: str = "") -> Response:
-    """A small true drawing of a design's deck."""
-    sight = shop.look(design_id, Here(design_id).where)
-    kept = _FOREVER if revision == sight.head.revision.id else _ASK_AGAIN
-    return Response(thumbnail_svg(sight.checked.resolved), media_type="image/svg+xml", headers=kept)
+def thumbnail(design_id: str, shop: Shop, revision: str = "", state: str = "") -> Response:
+    """A small true drawing of a design's deck, as it is or as it was at some moment.
+
+    It is there to stay if the address names a moment, whose content never changes, and this state of the program.
+    """
+    drawn, made = shop.shelf.picture(design_id, revision or shop.shelf.past(design_id).design.head)
+    keep = _FOREVER if revision and state == code() else _ASK_AGAIN
+    task = BackgroundTask(shop.shelf.keep, made)
+    return Response(drawn, media_type="image/svg+xml", headers=keep, background=task)
+
+
+@router.get("/designs/{design_id}/stored.json")
+def stored(design_id: str, shop: Shop) -> Response:
+    """A design's document to the byte as it is stored, readable or not: for whoever can mend it."""
+    row, data = shop.shelf.stored(design_id)
+    return _download(data, "application/json", f"{file_name(row.title, 'as stored')}.json")
 
 
 @router.get("/scenarios/{name}.svg")
-def scenario_picture(name: str) -> Response:
-    """A small true drawing of a scenario's deck."""
-    picture = thumbnail_svg(shown_in(load_scenario(name)))
-    return Response(picture, media_type="image/svg+xml", headers=_ASK_AGAIN)
+def scenario_picture(name: str, state: str = "") -> Response:
+    """A small true drawing of a scenario's deck; to keep if the address names this state of the program."""
+    keep = FOREVER if state == code() else _ASK_AGAIN
+    return Response(thumbnail_svg(deck_of(load_scenario(name))), media_type="image/svg+xml", headers=keep)
 
 
 @router.get("/parts/{part_id}.svg")

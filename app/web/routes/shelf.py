@@ -5,26 +5,29 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Literal, cast
 
-from fastapi import APIRouter
-from starlette.responses import HTMLResponse, Response
+from fastapi import APIRouter, Request
+from starlette.background import BackgroundTask
+from starlette.responses import Response
 
 from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError
 from app.service.documents import wrong_answers
 from app.service.workshop import scenarios
 from app.store import utc_now
-from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, ShelfPage, shelf_page
+from app.web.contexts.looked import shelf_url, wanted_in
+from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, shelf_page
 from app.web.forms import Form
-from app.web.render import render
-from app.web.routes.common import Sent, Shop, see_other
+from app.web.htmx import BROWSER, Htmx
+from app.web.render import page
+from app.web.routes.common import Asked, Sent, Shop, see_other
 
 router = APIRouter()
 
 
 @router.get("/")
-def shelf(shop: Shop) -> HTMLResponse:
-    """The start page."""
-    return HTMLResponse(render("pages/shelf.html", _page(shop)))
+def shelf(shop: Shop, request: Request, htmx: Asked) -> Response:
+    """The start page, or its list for htmx."""
+    return _answer(shop, dict(request.query_params), htmx=htmx)
 
 
 @router.post("/designs")
@@ -47,13 +50,13 @@ def open_file(shop: Shop, form: Sent) -> Response:
     data = form.files.get("file", b"")
     if not data:
         said = "No file was chosen, or it is empty. Choose a design file: it ends in .json."
-        return HTMLResponse(render("pages/shelf.html", _page(shop, file_problem=said)), 422)
+        return _answer(shop, file_problem=said)
     try:
         head = shop.open_file(data)
     except DocumentError as error:
         name = form.text("file.name")[:80] or "The file"
         said = f"“{name}” cannot be opened. {error}"
-        return HTMLResponse(render("pages/shelf.html", _page(shop, file_problem=said)), 422)
+        return _answer(shop, file_problem=said)
     return see_other(f"/designs/{head.design.id}")
 
 
@@ -65,25 +68,41 @@ def open_scenario(shop: Shop, form: Sent) -> Response:
 
 
 @router.post("/designs/{design_id}/remove")
-def remove(design_id: str, shop: Shop) -> Response:
+def remove(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take a design off the shelf; it can be put back."""
     shop.remove(design_id)
-    return see_other("/#put-away")
+    return see_other(shelf_url(wanted_in(form.values), "put-away"))
 
 
 @router.post("/designs/{design_id}/put-back")
-def put_back(design_id: str, shop: Shop) -> Response:
+def put_back(design_id: str, shop: Shop, form: Sent) -> Response:
     """Put a design back on the shelf."""
     shop.put_back(design_id)
-    return see_other("/")
+    return see_other(shelf_url(wanted_in(form.values)))
 
 
-def _page(shop: Shop, **more: object) -> ShelfPage:
-    return shelf_page(shop.shelf(), scenarios(), shop.put_away(), utc_now(), **more)  # type: ignore[arg-type]
+def _answer(
+    shop: Shop,
+    asked: Mapping[str, str] | None = None,
+    *,
+    htmx: Htmx = BROWSER,
+    values: Mapping[str, str] | None = None,
+    problems: Mapping[str, str] | None = None,
+    file_problem: str = "",
+) -> Response:
+    wanted = wanted_in(asked or {})
+    found = shop.shelf.look(wanted)
+    shown = shelf_page(
+        found, wanted, scenarios(), utc_now(), values=values, problems=problems, file_problem=file_problem
+    )
+    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if problems or file_problem else 200)
+    # Nobody waits for what was made to be kept.
+    answer.background = BackgroundTask(shop.shelf.keep, found.made)
+    return answer
 
 
 def _again(shop: Shop, form: Form, problems: Mapping[str, str]) -> Response:
-    return HTMLResponse(render("pages/shelf.html", _page(shop, values=form.values, problems=problems)), 422)
+    return _answer(shop, values=form.values, problems=problems)
 
 
 def _spec(form: Form) -> NewDeck:

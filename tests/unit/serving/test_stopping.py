@@ -106,7 +106,7 @@ def test_a_stop_finishes_its_answers_takes_no_more_and_ends_well(tmp_path: Path,
         assert [request.finish().split()[1] for request in slow] == [b"303"] * 4
         assert server.process.wait(WAIT_S) == 0
     workshop = open_workshop(tmp_path / "data")
-    assert len(workshop.shelf()) == 4, "what was finished is kept"
+    assert len(workshop.shelf.look().items) == 4, "what was finished is kept"
     workshop.close()
 
 

@@ -1,0 +1,176 @@
+"""The shelf: which designs are looked for, in which order, and what can be said of each.
+
+Of all designs only titles and times are read. What is said of one is kept with its revision; documents are read only
+for what is shown and not kept yet. A design that cannot be shown says so in its own place and hides no other.
+"""
+
+from __future__ import annotations
+
+import logging
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, replace
+from typing import Literal
+
+from app.catalogue.load import catalogue
+from app.document.resolve import find_board, resolve
+from app.document.schema import Design
+from app.errors import HolewiseError, VersionError
+from app.model.resolved import ResolvedBoard
+from app.service.checking import Revised, checked, parsed
+from app.service.drawings import thumbnail_svg
+from app.service.kept import Kept
+from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
+from app.service.verdict import Verdict, packed, unpacked, verdict_of
+from app.store import DesignRow, Present, Revision
+from app.store import Shelved as Rows
+
+Ailment = Literal["", "gone", "nothing", "newer", "unread", "undrawn", "fault", "adrift", "tangled", "title", "date"]
+
+_LOG = logging.getLogger("holewise.shelf")
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfItem:
+    """A design on the shelf.
+
+    Args:
+        row: title and times.
+        verdict: what is said of it; None if it cannot be shown.
+        ailment: what is wrong with what is stored of it: ``gone``, the moment it shows is missing; ``nothing``, every
+            moment is; ``newer``, a newer Holewise wrote it; ``unread``, its document cannot be read; ``undrawn``, its
+            deck cannot be laid out or drawn; ``fault``, showing it fails in a way nobody thought of; ``adrift``, its
+            own row is lost; ``tangled``, its moments do not follow one another; ``title`` and ``date``, these cannot be
+            read. Empty if it is sound.
+        detail: the same in the words of what found it; may be empty.
+    """
+
+    row: DesignRow
+    verdict: Verdict | None
+    ailment: Ailment = ""
+    detail: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Shelf:
+    """A page of the shelf.
+
+    Args:
+        items: the designs on it.
+        slice: which part of those found they are.
+        total: how many are on the shelf, found or not.
+        away: designs put away that were found, as far as the page of them goes.
+        away_slice: which part.
+        made: what was made for this page and is not kept yet, by kind and revision, and the lengths of the documents.
+    """
+
+    items: tuple[ShelfItem, ...]
+    slice: Slice
+    total: int
+    away: tuple[DesignRow, ...]
+    away_slice: Slice
+    made: Made
+
+
+@dataclass(frozen=True, slots=True)
+class Made:
+    """What was made from revisions, by revision: verdicts, pictures, and the lengths of the documents."""
+
+    verdicts: Mapping[str, bytes]
+    pictures: Mapping[str, bytes]
+    sizes: Mapping[str, int]
+
+    def hold(self, kept: Kept) -> None:
+        """Have it at hand from now on."""
+        kept.hold("verdict", self.verdicts, self.sizes)
+        kept.hold("picture", self.pictures, self.sizes)
+
+    def keep(self, kept: Kept) -> None:
+        """Keep it, so that it need not be made again."""
+        kept.keep("verdict", self.verdicts, self.sizes)
+        kept.keep("picture", self.pictures, self.sizes)
+
+
+def shelf_of(rows: Rows, kept: Kept, wanted: Wanted) -> Shelf:
+    """The page of the shelf that is asked for."""
+    every = titled(rows, rows.rows())
+    found, part = cut(ordered(matching(every, wanted.find), wanted.order), wanted.page)
+    away, away_part = cut(ordered(matching(rows.rows(removed=True), wanted.find), wanted.order), wanted.away)
+    items, made = judged_items(rows, kept, found)
+    return Shelf(items, part, len(every), away, away_part, made)
+
+
+def judged_items(rows: Rows, kept: Kept, found: Sequence[DesignRow]) -> tuple[tuple[ShelfItem, ...], Made]:
+    """Designs with what is said of each: what is kept, and what is made for those of which nothing is."""
+    there = rows.present([row.head for row in found])
+    sound = [row for row in found if row.head in there and there[row.head].design == row.id]
+    sizes = {row.head: there[row.head].size for row in sound}
+    items = _said(sound, kept.read("verdict", sizes))
+    made = Made({}, {}, sizes)
+    if len(items) < len(sound):
+        # Whoever asks for the same meanwhile waits here, and finds it made.
+        with kept.making:
+            items = _said(sound, kept.read("verdict", sizes))
+            made = _make(rows, [row for row in sound if row.id not in items], items, sizes)
+            made.hold(kept)
+    lesser = _lesser(rows, kept, [row for row in found if row.id in items], there)
+    each = (items.get(row.id) or _headless(rows, row) for row in found)
+    return tuple(item if item.ailment else replace(item, ailment=lesser.get(item.row.id, "")) for item in each), made
+
+
+def _said(found: Sequence[DesignRow], verdicts: Mapping[str, bytes]) -> dict[str, ShelfItem]:
+    return {row.id: ShelfItem(row, unpacked(verdicts[row.head])) for row in found if row.head in verdicts}
+
+
+def _make(rows: Rows, wanted: Sequence[DesignRow], items: dict[str, ShelfItem], sizes: Mapping[str, int]) -> Made:
+    """Judge and draw designs of which nothing is kept, and put them among the items."""
+    verdicts, pictures = dict[str, bytes](), dict[str, bytes]()
+    documents = rows.revisions([row.head for row in wanted])
+    for row in wanted:
+        if row.head not in documents:
+            continue
+        items[row.id], picture = _made(row, documents[row.head])
+        verdict = items[row.id].verdict
+        if verdict is not None:
+            verdicts[row.head], pictures[row.head] = packed(verdict), picture.encode("utf-8")
+    return Made(verdicts, pictures, sizes)
+
+
+def _headless(rows: Rows, row: DesignRow) -> ShelfItem:
+    return ShelfItem(row, None, "gone" if rows.past(row.id).moments else "nothing")
+
+
+def _made(row: DesignRow, revision: Revision) -> tuple[ShelfItem, str]:
+    """A design judged and drawn: a verdict without a drawing would be of a board that nobody can see."""
+    document = Revised(revision.id, revision.document)
+    stage: Ailment = "unread"
+    try:
+        design = parsed(document)
+        stage = "undrawn"
+        deck = find_board(design)
+        results = [checked(document, deck.id, each.id, design.units) for each in deck.arrangements]
+        return ShelfItem(row, verdict_of(results)), thumbnail_svg(results[0].resolved)
+    except VersionError as error:
+        return ShelfItem(row, None, "newer", str(error)), ""
+    except HolewiseError as error:
+        return ShelfItem(row, None, stage, str(error)), ""
+    except Exception:  # noqa: BLE001 - told of in the log
+        # Whatever it is, it is this design's, and must not hide the others.
+        _LOG.exception("design %s cannot be shown", row.id)
+        return ShelfItem(row, None, "fault"), ""
+
+
+def _lesser(rows: Rows, kept: Kept, found: Sequence[DesignRow], there: Mapping[str, Present]) -> dict[str, Ailment]:
+    """What ails designs that can be shown all the same, by id."""
+    ailments: dict[str, Ailment] = {}
+    for row in found:
+        if {"created", "modified"}.intersection(row.damaged) or not there[row.head].dated:
+            ailments[row.id] = "date"
+        if "title" in row.damaged:
+            ailments[row.id] = "title"
+    ailments |= dict.fromkeys(kept.tangled(rows, [(row.id, row.head) for row in found]), "tangled")
+    return ailments | {row.id: "adrift" for row in found if "row" in row.damaged}
+
+
+def deck_of(design: Design) -> ResolvedBoard:
+    """A design's deck with its first arrangement, as its small drawing shows it."""
+    return resolve(design, None, None, catalogue())

@@ -1,0 +1,83 @@
+"""The use cases of the shelf: look at a page of it, draw what stands on it, save what is left of a damaged design."""
+
+from __future__ import annotations
+
+import logging
+from dataclasses import replace
+
+from app.errors import DamagedError, HolewiseError, NotFoundError
+from app.service.checking import Revised, parsed
+from app.service.drawings import thumbnail_svg
+from app.service.kept import Kept
+from app.service.looking import Wanted, titled
+from app.service.shelf import Made, Shelf, deck_of, shelf_of
+from app.store import DesignRow, Past, Store, bytes_of
+
+_LOG = logging.getLogger("holewise.shelf")
+_NEWEST = Wanted()
+
+
+class Shelves:
+    """What is shown of all designs at once; nothing here fails because one of them is damaged.
+
+    Args:
+        store: where they are kept.
+    """
+
+    def __init__(self, store: Store) -> None:
+        self._store = store
+        self._kept = Kept(store.derived)
+
+    def look(self, wanted: Wanted = _NEWEST) -> Shelf:
+        """A page of the shelf; what had to be made for it is kept by :meth:`keep`, which may wait till it is shown."""
+        return shelf_of(self._store.shelved, self._kept, wanted)
+
+    def keep(self, made: Made) -> None:
+        """Keep what was made, so that it need not be made again; nothing happens if it cannot be kept."""
+        made.keep(self._kept)
+
+    def picture(self, design_id: str, revision_id: str) -> tuple[bytes, Made]:
+        """A small true drawing of a design's deck as it was at some moment, as SVG, and what was made for it.
+
+        Raises:
+            NotFoundError: no such moment.
+            DamagedError: what is stored of it cannot be drawn.
+        """
+        there = self._store.shelved.present([revision_id]).get(revision_id)
+        if there is None or there.design != design_id:
+            raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+        sizes = {revision_id: there.size}
+        found = self._kept.read("picture", sizes)
+        if found:
+            return found[revision_id], Made({}, {}, sizes)
+        revision = self._store.revision(design_id, revision_id)
+        try:
+            drawn = thumbnail_svg(deck_of(parsed(Revised(revision.id, revision.document)))).encode("utf-8")
+        except Exception as error:
+            if not isinstance(error, HolewiseError):
+                _LOG.exception("a moment of design %s cannot be drawn", design_id)
+            raise DamagedError("What is stored of this moment cannot be drawn.") from error
+        made = Made({}, {revision_id: drawn}, sizes)
+        made.hold(self._kept)
+        return drawn, made
+
+    def past(self, design_id: str) -> Past:
+        """A design with every step of it in order of making, whatever of it is damaged.
+
+        Raises:
+            NotFoundError: there is nothing of such a design.
+        """
+        found = self._store.shelved.past(design_id)
+        return replace(found, design=titled(self._store.shelved, [found.design])[0])
+
+    def stored(self, design_id: str) -> tuple[DesignRow, bytes]:
+        """A design's document to the byte as it is stored, readable or not: the newest, if the one shown is missing.
+
+        Raises:
+            NotFoundError: no document of it is stored.
+        """
+        past = self.past(design_id)
+        shown = past.head or (past.moments[-1] if past.moments else None)
+        if shown is None:
+            raise NotFoundError("No moment of that design is stored any more: there is nothing to save.")
+        return past.design, bytes_of(self._store.revision(design_id, shown.id).document)

@@ -1,0 +1,142 @@
+"""The cards of the shelf: a design, a design that cannot be shown, a scenario, and what was put away."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.document.scenarios import Scenario
+from app.drafting.words import exact
+from app.service.shelf import Ailment, ShelfItem
+from app.service.verdict import Verdict
+from app.store import DesignRow
+from app.units import Unit
+from app.web.assets import code
+from app.web.contexts.here import Here
+from app.web.contexts.report import Tally
+from app.web.contexts.words import ago, counted, listed, stacked
+
+AILMENTS: Mapping[Ailment, str] = {
+    "gone": "The moment it shows is missing. Its timeline has those that are left.",
+    "nothing": "Nothing is left of it but this entry: no moment of it is stored any more.",
+    "newer": "It was written by a newer Holewise. Install that one to open it; here it stays as it is.",
+    "unread": "What is stored of it cannot be read.",
+    "undrawn": "Its deck cannot be laid out.",
+    "fault": "Showing it fails, and Holewise does not know why. The window it was started from says more.",
+    "adrift": "Its entry on the shelf was lost. Going to a moment in its timeline makes a new one.",
+    "tangled": "Its earlier moments do not follow one another: one is missing, or they run in a ring.",
+    "title": "Its title on the shelf cannot be read. The next change to it mends that.",
+    "date": "When it was made or changed cannot be read. Nothing else is wrong with it.",
+}
+_SHOWN: frozenset[Ailment] = frozenset({"", "tangled", "title", "date"})
+"""With these a design can be opened as ever."""
+
+
+@dataclass(frozen=True, slots=True)
+class Card:
+    """One design on the shelf.
+
+    Args:
+        id: of the design.
+        title: of the design.
+        url: its board page, or its timeline if there is no board to be seen.
+        picture: a true drawing of its deck; empty if it cannot be shown.
+        size: of its deck, in words.
+        players: its arrangements, in words.
+        tally: the worst of its arrangements; None if it cannot be shown.
+        changed: when it was changed last, in words.
+        moment: the same, exactly; empty if that is not known.
+        problem: what is wrong with what is stored of it; empty if nothing is.
+        detail: the same, exactly.
+        timeline: where earlier moments of it are gone back to, if something is wrong and there are any.
+        file: where what is stored of it is saved as a file, likewise.
+        listed: whether it has an entry that can be put away.
+    """
+
+    id: str
+    title: str
+    url: str
+    picture: str
+    size: str
+    players: str
+    tally: Tally | None
+    changed: str
+    moment: str
+    problem: str
+    detail: str
+    timeline: str
+    file: str
+    listed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class ScenarioCard:
+    """A design that comes with the program."""
+
+    name: str
+    title: str
+    picture: str
+    size: str
+    notes: str
+
+
+@dataclass(frozen=True, slots=True)
+class PutAway:
+    """A design taken off the shelf."""
+
+    id: str
+    title: str
+    changed: str
+
+
+def card_of(item: ShelfItem, now: datetime) -> Card:
+    """The card of a design."""
+    row, verdict = item.row, item.verdict
+    base, left = f"/designs/{row.id}", item.ailment not in ("", "nothing")
+    timeline = f"{base}/timeline" if left else ""
+    return Card(
+        id=row.id,
+        title=title_of(row),
+        url=Here(row.id).url() if item.ailment in _SHOWN else timeline,
+        picture=f"{base}/thumbnail.svg?revision={row.head}&state={code()}" if verdict is not None else "",
+        size=_size(verdict) if verdict is not None else "",
+        players=listed(list(verdict.arrangements[:3])) if verdict is not None else "",
+        tally=Tally(verdict.stops, verdict.cautions, verdict.notes) if verdict is not None else None,
+        changed=ago(row.modified, now),
+        moment=row.modified.isoformat(timespec="seconds") if row.modified is not None else "",
+        problem=AILMENTS[item.ailment] if item.ailment else "",
+        detail=item.detail if item.ailment != "newer" else "",
+        timeline=timeline,
+        file=f"{base}/stored.json" if left else "",
+        listed="row" not in row.damaged,
+    )
+
+
+def scenario_card(scenario: Scenario) -> ScenarioCard:
+    """The card of a design that comes with the program."""
+    design = scenario.design
+    arrangements = design.boards[0].arrangements
+    return ScenarioCard(
+        name=scenario.id,
+        title=scenario.title,
+        picture=f"/scenarios/{scenario.id}.svg?state={code()}",
+        size=f"{counted(len(arrangements), 'arrangement')}, {len(arrangements[0].placements)} parts",
+        notes=design.notes.partition("\n")[0],
+    )
+
+
+def put_away(row: DesignRow, now: datetime) -> PutAway:
+    """The line of a design taken off the shelf."""
+    return PutAway(row.id, title_of(row), ago(row.modified, now))
+
+
+def title_of(row: DesignRow) -> str:
+    """A design's title, or what to call one without."""
+    return row.title.strip() or "Without a title"
+
+
+def _size(verdict: Verdict) -> str:
+    unit = Unit(verdict.units)
+    sides = " × ".join(exact(side, unit) for side in (verdict.width, verdict.depth, verdict.thickness))
+    return f"{sides.replace(' mm ×', ' ×')} {stacked(verdict.materials)}"
