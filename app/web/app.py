@@ -2,13 +2,15 @@
 
 from __future__ import annotations
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 
 from app import __version__
 from app.service import Workshop
 from app.web import problems
 from app.web.assets import add_assets
+from app.web.budgets import budgeted
 from app.web.guards import Address, Guard
+from app.web.readers import Readers
 from app.web.routes import (
     board,
     board_edit,
@@ -34,7 +36,14 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
         workshop: the use cases, with the store they work on.
         address: where the server listens; requests for another host are refused.
     """
-    app = FastAPI(title="Holewise", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="Holewise",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        dependencies=[Depends(budgeted)],
+    )
     app.state.workshop = workshop
     problems.install(app)
     for routes in (
@@ -55,5 +64,6 @@ def create_app(workshop: Workshop, address: Address | None = None) -> FastAPI:
     ):
         app.include_router(routes.router)
     add_assets(app)
+    app.add_middleware(Readers)
     app.add_middleware(Guard, address=address or Address(), refusal=problems.refusal)
     return app

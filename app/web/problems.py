@@ -14,6 +14,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import (
+    BudgetError,
     CatalogueError,
     DocumentError,
     EditError,
@@ -42,6 +43,7 @@ _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
+    (BudgetError, HTTPStatus.SERVICE_UNAVAILABLE, "That took too long"),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
     (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
     (LengthError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is not a length"),
