@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from contextvars import ContextVar, Token
 from dataclasses import dataclass
-from time import monotonic
+from time import thread_time
 from typing import ParamSpec, TypeVar
 
 from app.errors import BudgetError
@@ -63,21 +63,29 @@ def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwar
         BudgetError: it was ended, with the words for the reader.
     """
     reader = _reader.get()
-    if reader is None or not heavy:
+    if reader is None:
         return job(*args, **kwargs)
     budget = reader.budget
     try:
+        if not heavy:
+            here = job(*args, **kwargs)
+            if reader.gone():  # it may have ended early for that
+                raise BudgetError("gone")
+            return here
         found: _Found = workers().run(_named, (job, args, kwargs), budget.seconds, reader.gone)
     except BudgetError as error:
         raise BudgetError(_words(str(error), budget)) from error
     return found
 
 
-def still_waiting(seconds: float) -> Callable[[], bool]:
-    """A question for work that can stop by itself: whether there is time left, and somebody waits for it."""
-    until, reader = monotonic() + seconds, _reader.get()
+def patience(seconds: float) -> Callable[[float], bool]:
+    """A question for a search that can end by itself: whether somebody waits, and a share of its time is left.
+
+    Counted is what this thread works, so that the same is found while the computer has other things to do as well.
+    """
+    began, reader = thread_time(), _reader.get()
     gone = reader.gone if reader is not None else _nobody_leaves
-    return lambda: monotonic() < until and not gone()
+    return lambda share: thread_time() - began < share * seconds and not gone()
 
 
 def _nobody_leaves() -> bool:

@@ -44,7 +44,7 @@ _FONTS = "system-ui, sans-serif"
 _PLAIN = (CircleElement, Container, LineElement, PathElement)
 """Elements that are no more than their attributes, unless something is put in them."""
 
-_MARKUP = re.compile("[&<>\"\\x00-\\x1f]")
+_MARKUP = re.compile('[&<>"\\x00-\\x1f]')
 
 
 def write(scene: Scene) -> str:
