@@ -11,7 +11,7 @@ from time import monotonic
 from typing import Any, Final
 
 from app.errors import BudgetError
-from app.service.working import Job, work
+from app.service.working import READY, Job, work, worked
 
 MOST: Final = 2
 """Workers at a time: the rest of the machine is for the pages, and for the builder's other programs."""
@@ -21,6 +21,9 @@ WAITING: Final = 8
 
 MEMORY: Final = 1_500_000_000
 """What one worker may take beyond what it starts with [bytes]."""
+
+_SLOWER: Final = 6.0
+"""A job may take so many times as long by the clock as it may work, on a computer that does other things as well."""
 
 _LOOK: Final = 0.05  # how often is looked whether the reader is still there [s]
 
@@ -33,6 +36,9 @@ class Worker:
         self._pipe, theirs = context.Pipe()
         self._process = context.Process(target=work, args=(theirs, memory), name="holewise-worker", daemon=True)
         self._process.start()
+        self._ready = False
+        self._began, self._seconds = monotonic(), 0.0
+        self._worked: float | None = None
         theirs.close()
 
     @property
@@ -45,13 +51,39 @@ class Worker:
         """Whether the process runs."""
         return self._process.is_alive()
 
-    def ask(self, asked: bytes) -> None:
-        """Send a job."""
+    def begun(self, within: float) -> bool:
+        """Whether the process is ready for a job, or becomes so within that time [s].
+
+        Raises:
+            EOFError: it has ended.
+        """
+        if not self._ready and self._pipe.poll(within):
+            self._ready = self._pipe.recv_bytes() == READY
+        return self._ready
+
+    def ask(self, asked: bytes, seconds: float) -> None:
+        """Send a job that may take so long [s]."""
         self._pipe.send_bytes(asked)
+        self._began, self._worked, self._seconds = monotonic(), self._spent(), seconds
 
     def answered(self, within: float) -> bool:
         """Whether an answer, or the end of the process, came within that time [s]."""
         return self._pipe.poll(within)
+
+    @property
+    def overdue(self) -> bool:
+        """Whether the job has taken longer than it may.
+
+        Counted is what the process worked, so that nothing is stopped for what else the computer does; it may take
+        ``_SLOWER`` times as long by the clock. Where the system does not tell, the clock alone counts.
+        """
+        passed, spent = monotonic() - self._began, self._spent()
+        if spent is None or self._worked is None:
+            return passed >= self._seconds
+        return spent - self._worked >= self._seconds or passed >= _SLOWER * self._seconds
+
+    def _spent(self) -> float | None:
+        return worked(self.pid) if self.pid is not None else None
 
     def answer(self) -> tuple[bool, Any]:
         """What came of the job.
@@ -90,21 +122,20 @@ class Workers:
         Args:
             job: a function of a module, pure: what it is given and gives back is all it has to do with the world.
             arguments: of it.
-            seconds: how long may be waited for it, from now on.
+            seconds: how long it may work.
             gone: whether nobody waits for it any more.
 
         Raises:
             BudgetError: with ``time``, ``memory``, ``gone`` or ``busy``, for which of them it was ended, or not begun.
         """
-        asked, until = pickle.dumps((job, arguments)), monotonic() + seconds
+        asked, until = pickle.dumps((job, arguments)), monotonic() + _SLOWER * seconds
         worker = self._taken(until, gone)
         try:
-            worker.ask(asked)
-            while not worker.answered(min(_LOOK, max(until - monotonic(), 0.0))):
-                if gone():
-                    raise BudgetError("gone")
-                if monotonic() >= until:
-                    raise BudgetError("time")
+            while not worker.begun(_LOOK):
+                _go_on(gone, late=monotonic() >= until)
+            worker.ask(asked, seconds)
+            while not worker.answered(_LOOK):
+                _go_on(gone, late=worker.overdue)
             done, value = worker.answer()
         except (EOFError, OSError) as error:
             self._left(worker, ended=True)
@@ -163,6 +194,13 @@ class Workers:
             if not ended:
                 self._idle.append(worker)
             self._change.notify()
+
+
+def _go_on(gone: Callable[[], bool], *, late: bool) -> None:
+    if gone():
+        raise BudgetError("gone")
+    if late:
+        raise BudgetError("time")
 
 
 @cache

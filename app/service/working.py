@@ -18,6 +18,9 @@ from app.errors import BudgetError, HolewiseError
 IDLE: Final = 300.0
 """A worker that nobody asked for so long ends by itself [s]."""
 
+READY: Final = b"ready"
+"""What a worker says once, when it has begun."""
+
 Job = Callable[..., Any]
 
 
@@ -34,6 +37,7 @@ def work(pipe: Connection, memory: int) -> None:
     threading.Thread(target=_end_with_parent, daemon=True).start()
     limit_memory(memory)
     try:
+        pipe.send_bytes(READY)
         while pipe.poll(IDLE):
             pipe.send_bytes(_answer(pipe.recv_bytes()))
     except (EOFError, OSError):  # nobody is there any more
@@ -64,6 +68,20 @@ def limit_memory(more: int) -> None:
     _, hard = resource.getrlimit(resource.RLIMIT_AS)
     if hard == resource.RLIM_INFINITY or limit < hard:
         resource.setrlimit(resource.RLIMIT_AS, (limit, hard))
+
+
+def worked(pid: int) -> float | None:
+    """How long a process has worked, on one processor or several [s]; None where the system does not tell."""
+    if sys.platform != "linux":
+        return None
+    from pathlib import Path
+
+    try:
+        # proc(5): user and system time are the 14th and 15th field; the second, a name in brackets, may hold spaces.
+        fields = Path(f"/proc/{pid}/stat").read_text(encoding="ascii", errors="replace").rpartition(")")[2].split()
+    except OSError:
+        return None
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
 
 
 def _end_with_parent() -> None:

@@ -135,6 +135,14 @@ class Workshop:
 
     # -- one design ------------------------------------------------------------------------------------
 
+    def head(self, design_id: str) -> Head:
+        """A design in the store as it is now, its document not yet read.
+
+        Raises:
+            NotFoundError: no such design.
+        """
+        return self._store.head(design_id)
+
     def design(self, design_id: str) -> tuple[Head, Design]:
         """A design as it is now.
 
@@ -150,9 +158,7 @@ class Workshop:
         Raises:
             NotFoundError: no such design, board or arrangement.
         """
-        head, design = self.design(design_id)
-        seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
-        return Sight(head, design, seen)
+        return sight_of(self.head(design_id), where, units)
 
     def preview(
         self,
@@ -289,6 +295,17 @@ def scenarios() -> tuple[Scenario, ...]:
 def shown_in(design: Design) -> ResolvedBoard:
     """A design's deck with its first arrangement."""
     return resolve(design, None, None, catalogue())
+
+
+def sight_of(head: Head, where: Where, units: str = "") -> Sight:
+    """One board of the revision that is shown, as :meth:`Workshop.look` gives it; pure.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+    """
+    revised = _revised(head.revision)
+    design = parsed(revised)
+    return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
 
 
 def _revised(revision: Revision) -> Revised:
