@@ -13,7 +13,7 @@
     ├── PaperError (ValueError)         a paper that cannot carry the drawing
     ├── WriterError (ValueError)        a drawing that cannot be written as asked
     ├── ProofError (RuntimeError)       a file that, read back, does not show what the design asks for
-    ├── BudgetError (TimeoutError)      work ended because it took more than it may, or nobody waited for it
+    ├── BudgetError (RuntimeError)      work ended because it took more than it may, or nobody waited for it
     └── StoreError (RuntimeError)       the data folder or database cannot be used
 
 A message says what, what it got, what is allowed and what to do. A bad *design* is never an
@@ -91,7 +91,7 @@ class ProofError(HolewiseError, RuntimeError):
     """A file that, read back by another library, does not show what the design asks for; it is not given out."""
 
 
-class BudgetError(HolewiseError, TimeoutError):
+class BudgetError(HolewiseError, RuntimeError):
     """Work that was ended because it took more time or memory than it may, or because nobody waited for it."""
 
 
