@@ -5,7 +5,6 @@ from __future__ import annotations
 import os
 import sys
 import threading
-import time
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -15,9 +14,7 @@ from app.errors import BudgetError, DocumentError
 from app.service import budget
 from app.service.budget import Budget, Reader, apart, patience, waits
 from app.service.workers import Workers
-
-SOON = 20.0
-"""A process that is ended is gone within this, on any computer [s]."""
+from tests.endless import asleep, is_gone, pid_in, working
 
 
 def sum_of(one: int, other: int) -> int:
@@ -40,18 +37,6 @@ def ended() -> None:
     os._exit(3)
 
 
-def working(note: Path) -> None:
-    """Work without end, having said where."""
-    note.write_text(str(os.getpid()), encoding="ascii")
-    while True:
-        pass
-
-
-def asleep(note: Path) -> None:
-    note.write_text(str(os.getpid()), encoding="ascii")
-    time.sleep(600)
-
-
 def large(megabytes: int) -> int:
     return len(bytearray(megabytes * 1_000_000))
 
@@ -66,28 +51,6 @@ def workers() -> Iterator[Workers]:
 
 def run(workers: Workers, job: object, *arguments: object, seconds: float = 60.0) -> object:
     return workers.run(job, arguments, seconds, lambda: False)  # type: ignore[arg-type]
-
-
-def is_gone(pid: int) -> bool:
-    """Whether there is no such process any more, within ``SOON``."""
-    until = time.monotonic() + SOON
-    while time.monotonic() < until:
-        try:
-            os.kill(pid, 0)
-        except ProcessLookupError:
-            return True
-        time.sleep(0.02)
-    return False
-
-
-def pid_in(note: Path) -> int:
-    until = time.monotonic() + 60.0
-    while time.monotonic() < until:
-        text = note.read_text(encoding="ascii") if note.exists() else ""
-        if text:
-            return int(text)
-        time.sleep(0.02)
-    raise AssertionError("the work never began")
 
 
 def test_one_process_does_one_job_after_the_other(workers: Workers) -> None:
@@ -108,7 +71,7 @@ def test_an_error_is_the_same_on_this_side(workers: Workers) -> None:
 
 def test_work_that_takes_too_long_is_ended_with_its_process(workers: Workers, tmp_path: Path) -> None:
     with pytest.raises(BudgetError, match="time"):
-        run(workers, working, tmp_path / "pid", seconds=0.3)
+        run(workers, working, tmp_path / "pid", seconds=1.0)
     assert is_gone(pid_in(tmp_path / "pid"))
     assert run(workers, sum_of, 1, 2) == 1 + 2  # another one does what is asked next
 

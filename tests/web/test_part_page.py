@@ -173,9 +173,7 @@ def test_how_far_to_trust_it_is_shown(client: TestClient, deck: str) -> None:
 def test_a_design_takes_its_parts_along(client: TestClient, workshop: Workshop, deck: str) -> None:
     send(client, deck, thread_length="31.5", name="Buttons from the old drawer")
     file = client.get(f"/designs/{deck}/design.json").content
-    answer = client.post(
-        "/designs/open", files={"file": ("d.json", file, "application/json")}, follow_redirects=False
-    )
+    answer = client.post("/designs/open", files={"file": ("d.json", file, "application/json")}, follow_redirects=False)
     other = answer.headers["location"].removeprefix("/designs/").partition("?")[0]
     assert other != deck
     assert resolve(kept(workshop, other), None, None, catalogue()) == resolve(loads(file), None, None, catalogue())
