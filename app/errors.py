@@ -14,6 +14,7 @@
     ├── PaperError (ValueError)         a paper that cannot carry the drawing
     ├── WriterError (ValueError)        a drawing that cannot be written as asked
     ├── ProofError (RuntimeError)       a file that, read back, does not show what the design asks for
+    ├── BudgetError (RuntimeError)      work ended because it took more than it may, or nobody waited for it
     └── StoreError (RuntimeError)       the data folder or database cannot be used
         └── DamagedError                what is stored of one design cannot be shown
 
@@ -106,6 +107,10 @@ class WriterError(HolewiseError, ValueError):
 
 class ProofError(HolewiseError, RuntimeError):
     """A file that, read back by another library, does not show what the design asks for; it is not given out."""
+
+
+class BudgetError(HolewiseError, RuntimeError):
+    """Work that was ended because it took more time or memory than it may, or because nobody waited for it."""
 
 
 class StoreError(HolewiseError, RuntimeError):

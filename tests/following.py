@@ -24,6 +24,7 @@ Making = Callable[[Document, re.Match[str], Finding], None]
 _ROWS = Path(__file__).parent.parent / "app" / "catalogue" / "data"
 _WHO = r"(?P<who>.+?)"
 
+
 class UnreadError(AssertionError):
     """A clause of a remedy that is neither followed nor known to promise nothing."""
 

@@ -64,9 +64,7 @@ def test_imports_go_one_way() -> None:
         ("web", "import sqlalchemy", "SQLAlchemy only in store"),
     ],
 )
-def test_a_wrong_import_breaks_its_contract(
-    tmp_path: Path, module: str, statement: str, contract: str
-) -> None:
+def test_a_wrong_import_breaks_its_contract(tmp_path: Path, module: str, statement: str, contract: str) -> None:
     shutil.copytree(ROOT / "app", tmp_path / "app", ignore=shutil.ignore_patterns("__pycache__"))
     shutil.copy(ROOT / "pyproject.toml", tmp_path)
     (tmp_path / "app" / module / "planted.py").write_text(f"{statement}\n")

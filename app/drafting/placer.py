@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from math import ceil, dist, hypot
 
 import numpy as np
@@ -58,7 +59,7 @@ class Placer:
         self._taken: Nearby[Box] = Nearby()
         self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
-        rings = self._solid.like()
+        self._rings = rings = self._solid.like()
         for x, y, r in ground.discs:
             self._solid.ring(x, y, 0.0, r + ground.air)
         for x, y, r in ground.rims:
@@ -68,7 +69,12 @@ class Placer:
             rings.box(box)
         for a, b in ground.lines:
             self._lines.line(a, b, ground.air)
-        self._outside, self._inside = Covered(self._solid, rings, self._lines), Covered(rings, self._lines)
+        self._outside = Covered(self._solid, rings, self._lines)
+
+    @cached_property
+    def _inside(self) -> Covered:
+        """What is in the way of words in their own hole; most sheets have none."""
+        return Covered(self._rings, self._lines)
 
     def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
         """Which of ``boxes``, shape (n, 4), cover nothing.

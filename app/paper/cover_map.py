@@ -5,6 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
+import numpy.typing as npt
+
 from app.drafting.forms import Box, box_path
 from app.drafting.scaling import scaled
 from app.paper.cover_measures import Pair, Spot
@@ -12,6 +15,8 @@ from app.paper.sheets import SheetSet
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
 from app.scene.palette import BASELINE, FRAME_FILLED, MEASURE, OUTLINE, SHEET_EDGE, TEXT, TEXT_LIGHT, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Line, Point, Style, Text
+
+Floats = npt.NDArray[np.float64]
 
 _RIM = replace(OUTLINE, width=0.35)
 _HOLE = Style(stroke="#5a5f64", width=0.13, role="hole")
@@ -70,6 +75,11 @@ def map_scale(sheets: SheetSet, box: Box) -> float:
     return max((bx1 - bx0) / (box[2] - box[0] - 2 * _EDGE), (by1 - by0) / (box[3] - box[1] - 2 * _EDGE))
 
 
+def _holes(sheets: SheetSet, to: _Scaled) -> Floats:
+    """The holes as they stand on the map: centres and radii, shape (n, 3) [mm]."""
+    return np.array([(*to((x, y)), to.k * r) for x, y, r in sheets.template.circles], float).reshape(-1, 3)
+
+
 def _lines(sheets: SheetSet, to: _Scaled) -> list[Item]:
     x0, y0, x1, y1 = sheets.template.box
     items: list[Item] = []
@@ -104,7 +114,7 @@ def _grid_names(sheets: SheetSet, to: _Scaled) -> list[Text]:
 
 def _numbers(sheets: SheetSet, to: _Scaled, first: int) -> tuple[list[Item], list[Box]]:
     """The page of each sheet, light on dark, in the corner of its part of the board where fewest holes are."""
-    holes = [(*to((x, y)), to.k * r) for x, y, r in sheets.template.circles]
+    holes = _holes(sheets, to)
     x0, y0, x1, y1 = sheets.template.box
     items: list[Item] = []
     boxes: list[Box] = []
@@ -124,15 +134,18 @@ def _numbers(sheets: SheetSet, to: _Scaled, first: int) -> tuple[list[Item], lis
     return items, boxes
 
 
-def _covered(box: Box, holes: Sequence[tuple[float, float, float]]) -> float:
-    """How much of the squares round ``holes`` a rectangle covers [mm²]."""
-    return sum(_overlap(box, (x - r, y - r, x + r, y + r)) for x, y, r in holes)
+def _covered(box: Box, holes: Floats) -> float:
+    """How much of the squares round ``holes``, shape (n, 3), a rectangle covers [mm²]."""
+    x, y, r = holes.T
+    wide = np.minimum(box[2], x + r) - np.maximum(box[0], x - r)
+    high = np.minimum(box[3], y + r) - np.maximum(box[1], y - r)
+    return float((np.maximum(wide, 0.0) * np.maximum(high, 0.0)).sum())
 
 
 def _letters(shown: Sequence[Spot], sheets: SheetSet, to: _Scaled, taken: list[Box]) -> list[Item]:
     """The letter of each hole that is measured, beside its dot, where no other words and fewest holes are."""
     items: list[Item] = []
-    holes = [(*to((x, y)), to.k * r) for x, y, r in sheets.template.circles]
+    holes = _holes(sheets, to)
 
     def toll(option: Text) -> float:
         box = _text_bounds(option)

@@ -6,7 +6,6 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
-from itertools import combinations
 
 import numpy as np
 import numpy.typing as npt
@@ -15,7 +14,12 @@ from app.geometry.outline import Corner
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Point
 
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
 _SAME = 1e-6
+_MANY = 200  # holes, of which every pair is looked at
+_WAYS = 180
 _LEAST = 20.0  # shorter distances show no error of scale [mm]
 _APART = 0.15  # share of a distance that must be news beside those chosen before it
 
@@ -66,11 +70,17 @@ def spots(board: ResolvedBoard) -> tuple[Spot, ...]:
     placed = [p for p in board.drilled if p.holes]
     count = Counter(p.label for p in placed)
     found: list[Spot] = []
+    # A grid of squares as wide as two places may differ: what is the same lies in the same square or beside it.
+    squares: dict[tuple[int, int], list[Point]] = {}
     for p in placed:
-        if any(math.dist(spot.at, p.holes[0].centre) < _SAME for spot in found):
+        x, y = at = p.holes[0].centre
+        i, j = math.floor(x / _SAME), math.floor(y / _SAME)
+        about = [q for a in (i - 1, i, i + 1) for b in (j - 1, j, j + 1) for q in squares.get((a, b), ())]
+        if any(math.dist(q, at) < _SAME for q in about):
             continue
+        squares.setdefault((i, j), []).append(at)
         name = p.label if p.label and count[p.label] == 1 else f"hole {len(found) + 1}"
-        found.append(Spot(name, p.holes[0].centre))
+        found.append(Spot(name, at))
     return tuple(found)
 
 
@@ -80,21 +90,37 @@ def hole_pairs(board: ResolvedBoard) -> tuple[Pair, ...]:
     The first is between the holes farthest apart. A distance of length L at angle a to the front shows a scale error
     along x by L cos² a, one along y by L sin² a, and a shear by L sin a cos a. Each further pair is the one with the
     longest part, in these three, that the pairs before it do not show (Gram and Schmidt); so the three are neither
-    parallel nor short. Where all holes lie in a line the rest are its longest other distances, and are no news.
+    parallel nor short. Where all holes lie in a line the rest are its longest other distances, and are no news. Of more
+    than ``_MANY`` holes only the outermost are paired.
     """
     found = spots(board)
     limit = 2 * board.shop.drilling.position
-    index = [(i, j) for i, j in combinations(range(len(found)), 2) if math.dist(found[i].at, found[j].at) >= _LEAST]
-    if not index:
-        return ()
-    at = np.array([spot.at for spot in found])
-    step = at[[j for _, j in index]] - at[[i for i, _ in index]]
+    at = np.array([spot.at for spot in found], float).reshape(-1, 2)
+    kept = _outermost(at)
+    one, other = (kept[side] for side in np.triu_indices(len(kept), 1))
+    step = at[other] - at[one]
     length = np.hypot(step[:, 0], step[:, 1])
+    far = length >= _LEAST
+    one, other, step, length = one[far], other[far], step[far], length[far]
+    if not len(length):
+        return ()
     shown = (
         np.column_stack((step[:, 0] ** 2, math.sqrt(2) * step[:, 0] * step[:, 1], step[:, 1] ** 2)) / length[:, None]
     )
     chosen = _independent(shown, length)
-    return tuple(_pair(found, index[k], float(length[k]), limit, news) for k, news in chosen)
+    return tuple(_pair(found, (int(one[k]), int(other[k])), float(length[k]), limit, news) for k, news in chosen)
+
+
+def _outermost(at: Floats) -> Ints:
+    """Numbers of the places that long distances are measured between, in order: all, or of many those farthest out.
+
+    Of two distances in one direction the longer shows more; so of many holes only those are paired that are the
+    outermost in one of ``_WAYS`` directions.
+    """
+    if len(at) <= _MANY:
+        return np.arange(len(at))
+    turns = 2 * np.pi * np.arange(_WAYS) / _WAYS
+    return np.unique(np.argmax(at @ np.stack((np.cos(turns), np.sin(turns))), axis=0))
 
 
 def _pair(found: Sequence[Spot], index: tuple[int, int], length: float, limit: float, news: bool) -> Pair:
@@ -102,7 +128,7 @@ def _pair(found: Sequence[Spot], index: tuple[int, int], length: float, limit: f
     return Pair(a, b, length, limit, news)
 
 
-def _independent(shown: npt.NDArray[np.float64], length: npt.NDArray[np.float64]) -> list[tuple[int, bool]]:
+def _independent(shown: Floats, length: Floats) -> list[tuple[int, bool]]:
     """Rows to choose, and whether each is news; the first is the longest, for every row is as long as its pair."""
     left = shown.copy()
     chosen: list[tuple[int, bool]] = []

@@ -8,8 +8,6 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from app.drafting.drill_template import Template
-from app.paper.page_ground import rim_segments
 from app.paper.registration import ARM, Seam
 from app.paper.ruled import RuledLine
 from app.paper.stock import Stock
@@ -47,7 +45,7 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     circles = np.array([(*item.centre, item.radius) for item in holes], float).reshape(-1, 3)
     arms = [(line.a, line.b) for line in stock.crosses(square) if isinstance(line, Line)]
     lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
-    rims = _rim_boxes(stock.template, square)
+    rims = stock.rims(square)
     found: list[Text] = []
     for side in (1.0, -1.0):
         starts = np.array(at) + _SPOTS * (side, 1.0)
@@ -82,12 +80,6 @@ def _along(seam: Seam, square: tuple[float, float, float, float]) -> tuple[Point
 
 def _line_boxes(lines: Sequence[tuple[Point, Point]]) -> Floats:
     return np.array([(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in lines], float)
-
-
-def _rim_boxes(template: Template, square: tuple[float, float, float, float]) -> Floats:
-    boxes = _line_boxes([piece for rim in template.outline for piece in rim_segments(rim)])
-    x0, y0, x1, y1 = square
-    return boxes[(boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0)]
 
 
 def _in_discs(boxes: Floats, discs: Floats) -> npt.NDArray[np.bool_]:

@@ -2,20 +2,16 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
-from itertools import pairwise
 
 from app.drafting.placer import Ground
 from app.paper.layout import Box
 from app.paper.registration import ARM, Seam
 from app.paper.ruled import RuledLine
-from app.paper.stock import Stock
+from app.paper.stock import Segment, Stock, rim_segments
 from app.scene.metrics import text_box
 from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
-from app.scene.primitives import ArcTo, Circle, Item, Line, LineTo, Path, Point, Text
-
-Segment = tuple[Point, Point]
+from app.scene.primitives import Circle, Item, Line, Path, Text
 
 _INSET = 0.4  # words keep this far from the edge of the window [mm]
 
@@ -34,7 +30,8 @@ def page_ground(
     """
     holes = stock.holes(window)
     lines: list[Segment] = [(line.a, line.b) for line in stock.crosses(window) if isinstance(line, Line)]
-    for path in (*stock.template.outline, *(item for item in holes if isinstance(item, Path))):
+    lines += stock.rim_lines(window)
+    for path in (item for item in holes if isinstance(item, Path)):
         lines += rim_segments(path)
     x0, y0, x1, y1 = window
     near = [
@@ -78,25 +75,6 @@ def seam_items(seams: Sequence[Seam]) -> list[Line]:
             elif b > a:
                 lines.append(Line((a, seam.at), (b, seam.at), SHEET_EDGE))
     return lines
-
-
-def rim_segments(rim: Path) -> list[Segment]:
-    """A rim as straight pieces; those of bends are about 3 mm long."""
-    found: list[Segment] = []
-    here = rim.start
-    for step in (*rim.steps, LineTo(rim.start)):
-        points = [here]
-        if isinstance(step, ArcTo):
-            radius, turn = math.dist(here, step.centre), math.radians(step.sweep)
-            count = max(2, int(radius * abs(turn) / 3.0))
-            start = math.atan2(here[1] - step.centre[1], here[0] - step.centre[0])
-            for k in range(1, count):
-                angle = start + turn * k / count
-                points.append((step.centre[0] + radius * math.cos(angle), step.centre[1] + radius * math.sin(angle)))
-        points.append(step.end)
-        found += pairwise(points)
-        here = step.end
-    return found
 
 
 def _mark_boxes(item: Item) -> list[Box]:

@@ -36,7 +36,7 @@ class Sheets:
         stock: the template, ready to be asked for windows.
         layout: how each page is divided.
         ruled: lines to rule on the board first.
-        seams: where sheets meet.
+        seams: where each sheet meets others, by its row and column.
         works: number of each kind of work in the key.
         crowded: whether words go into the key before they go far off.
         unit: unit of the words.
@@ -45,10 +45,19 @@ class Sheets:
     stock: Stock
     layout: SheetLayout
     ruled: tuple[RuledLine, ...]
-    seams: tuple[Seam, ...]
+    seams: Mapping[tuple[int, int], Sequence[Seam]]
     works: Mapping[Words, int]
     crowded: bool
     unit: Unit
+
+
+def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
+    """The seams of each sheet, by its row and column."""
+    found: dict[tuple[int, int], list[Seam]] = {}
+    for seam in seams:
+        for tile in (seam.first, seam.second):
+            found.setdefault((tile.row, tile.column), []).append(seam)
+    return found
 
 
 def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
@@ -58,7 +67,7 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     """
     stock, window = sheets.stock, tile.window
     template = stock.template
-    mine = [s for s in sheets.seams if tile in (s.first, s.second)]
+    mine = sheets.seams.get((tile.row, tile.column), ())
     clear = catalogue().rule("centre-gap") + 0.3
     centres = stock.centres(window, clear + ARM)
     ruled, seams = ruled_items(sheets.ruled, window), seam_items(mine)

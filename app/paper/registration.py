@@ -7,11 +7,15 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
+import numpy.typing as npt
 
 from app.catalogue.load import catalogue
 from app.paper.tiling import Circle, Point, Tile, Tiling
 from app.scene.palette import SEAM_MARK
 from app.scene.primitives import Item, Line, LineTo, Path
+
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
 
 ARM = 4.0
 """A mark reaches this far from its middle, less than half the overlap of two sheets [mm]."""
@@ -56,15 +60,17 @@ def seams(
     """
     found: list[Seam] = []
     count = 0
+    at = {(tile.row, tile.column): tile for tile in tiling.tiles}
+    holes = np.array(circles, float).reshape(-1, 3)
     for tile in sorted(tiling.tiles, key=lambda t: (-t.row, t.column)):
         for axis, other in (
-            ("x", tiling.tile(tile.row, tile.column + 1)),
-            ("y", tiling.tile(tile.row - 1, tile.column)),
+            ("x", at.get((tile.row, tile.column + 1))),
+            ("y", at.get((tile.row - 1, tile.column))),
         ):
             if other is None:
                 continue
             seam = _meeting(tile, other, "x" if axis == "x" else "y")
-            places = _mark_places(seam, circles, avoid if axis == "x" else across)
+            places = _mark_places(seam, holes, avoid if axis == "x" else across)
             marks = []
             for place in places:
                 marks.append((_name(count), (seam.at, place) if axis == "x" else (place, seam.at)))
@@ -80,7 +86,7 @@ def _meeting(first: Tile, second: Tile, axis: Literal["x", "y"]) -> Seam:
     return Seam(first, second, axis, first.cell[2 + i], low, high, ())
 
 
-def _mark_places(seam: Seam, circles: Sequence[Circle], avoid: Sequence[float]) -> list[float]:
+def _mark_places(seam: Seam, holes: Floats, avoid: Sequence[float]) -> list[float]:
     """Two places along the seam, three on a long one, each moved off holes and ruled lines [mm].
 
     The third is left out where it would have to lie on a hole or on the arms of a cross.
@@ -89,25 +95,25 @@ def _mark_places(seam: Seam, circles: Sequence[Circle], avoid: Sequence[float]) 
     shares = (0.1, 0.9, 0.5) if length > 170.0 else (0.12, 0.88)
     inset = min(ARM + 2.0, length / 4)
     first, last = seam.low + inset, seam.high - inset
-    tries = [first + (last - first) * k / max(int(last - first), 1) for k in range(int(last - first) + 1)]
-    clashes = dict(zip(tries, _clashes(seam, tries, circles, avoid), strict=True))
-    places: list[float] = []
+    tries = first + (last - first) * np.arange(int(last - first) + 1) / max(int(last - first), 1)
+    clashes = _clashes(seam, tries, holes, avoid)
+    apart, places = np.ones(len(tries), bool), list[float]()
     for share in shares:
         wish = seam.low + share * length
-        apart = [t for t in tries if all(abs(t - p) > 3 * ARM for p in places)] or tries
-        best = min(apart, key=lambda t: (clashes[t], abs(t - wish), t))
+        open_to = np.nonzero(apart)[0] if apart.any() else np.arange(len(tries))
+        best = open_to[np.lexsort((np.abs(tries[open_to] - wish), clashes[open_to]))[0]]
         if len(places) < 2 or clashes[best] < _ON_A_HOLE:
-            places.append(best)
+            places.append(float(tries[best]))
+            apart &= np.abs(tries - tries[best]) > 3 * ARM
     return sorted(places)
 
 
-def _clashes(seam: Seam, places: Sequence[float], circles: Sequence[Circle], avoid: Sequence[float]) -> list[int]:
+def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) -> Ints:
     """How much is against a mark at each place: holes and centre crosses it would lie on count most."""
     beyond = catalogue().rule("cross-beyond")
-    rows = np.array(circles, float).reshape(-1, 3)
-    rows = rows[np.abs(rows[:, 0 if seam.axis == "x" else 1] - seam.at) < rows[:, 2] + beyond + _AIR + 2 * _HALF]
+    rows = _beside(seam, holes, beyond + _AIR + 2 * _HALF)
     cx, cy, r = rows.T
-    here = np.array(places)[:, None]
+    here = places[:, None]
     x, y = (seam.at, here) if seam.axis == "x" else (here, seam.at)
     off_x, off_y = np.abs(cx - x) + np.zeros_like(here), np.abs(cy - y) + np.zeros_like(here)
     dx, dy = np.maximum(off_x - _HALF, 0.0), np.maximum(off_y - _HALF, 0.0)
@@ -116,7 +122,16 @@ def _clashes(seam: Seam, places: Sequence[float], circles: Sequence[Circle], avo
     rim = on & (np.hypot(off_x + _HALF, off_y + _HALF) > r - _AIR)
     met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * rim.sum(axis=1)
     near = (np.abs(here - np.array(avoid, float)[None, :]) < ARM + 1.5).sum(axis=1)
-    return [int(count) for count in _ON_A_HOLE * met + near]
+    return np.asarray(_ON_A_HOLE * met + near, np.int64)
+
+
+def _beside(seam: Seam, holes: Floats, about: float) -> Floats:
+    """The holes that reach nearer than ``about`` to the stretch of a seam [mm]."""
+    across, along = (0, 1) if seam.axis == "x" else (1, 0)
+    reach = holes[:, 2] + about
+    off = np.maximum(np.maximum(seam.low - holes[:, along], holes[:, along] - seam.high), 0.0)
+    found: Floats = holes[(np.abs(holes[:, across] - seam.at) < reach) & (off < reach)]
+    return found
 
 
 def _name(number: int) -> str:

@@ -7,7 +7,6 @@ leave no further choice; those are the candidates, and a dynamic programme looks
 
 from __future__ import annotations
 
-from bisect import bisect_left
 from collections.abc import Sequence
 from dataclasses import dataclass
 
@@ -15,6 +14,7 @@ import numpy as np
 import numpy.typing as npt
 
 Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.int64]
 
 THROUGH = 1.0
 """A seam closer than this to a centre runs through it: the punch mark would be on the joint [mm]."""
@@ -63,13 +63,26 @@ class Holes:
     at: Floats
     radius: Floats
 
-    def cost(self, seams: Floats) -> npt.NDArray[np.int64]:
-        """Weighted count for each of ``seams``: through, near, cut, in this order."""
-        off = np.abs(seams[:, None] - self.at[None, :])
-        through = (off < THROUGH - _TINY).sum(axis=1)
-        near = (off < NEAR - _TINY).sum(axis=1)
-        cut = (off < self.radius[None, :] + BREATH - _TINY).sum(axis=1)
-        return np.asarray(through * _WEIGHTS[0] + near * _WEIGHTS[1] + cut * _WEIGHTS[2], np.int64)
+    def cost(self, seams: Floats) -> Ints:
+        """Weighted count for each of ``seams``: through, near, cut, in this order.
+
+        A seam is in an open interval about a centre if it is beyond its low end and not beyond its high one, so both
+        ends are counted in sorted rows instead of every seam against every hole.
+        """
+        found = np.zeros(len(seams), np.int64)
+        for weight, reach in zip(_WEIGHTS, self._reaches(), strict=True):
+            low, high = np.sort(self.at - (reach - _TINY)), np.sort(self.at + (reach - _TINY))
+            found += weight * (np.searchsorted(low, seams, "left") - np.searchsorted(high, seams, "right"))
+        return found
+
+    def edges(self) -> Floats:
+        """Every place where a seam's cost can change, sorted."""
+        ends = [edge for reach in self._reaches() for edge in (self.at - reach, self.at + reach)]
+        return np.sort(np.concatenate(ends))
+
+    def _reaches(self) -> tuple[Floats, Floats, Floats]:
+        """How far from each centre a seam runs through it, comes near it, cuts its hole [mm]."""
+        return np.full_like(self.at, THROUGH), np.full_like(self.at, NEAR), self.radius + BREATH
 
 
 def sheets_needed(length: float, room: float, overlap: float) -> int:
@@ -99,11 +112,12 @@ def place_seams(
         return (), Cost(0, 0, 0, 0.0), 0
     step, half = room - overlap, overlap / 2
     even = [low + (high - low) * k / count for k in range(1, count)]
+    edges = holes.edges()
     stages = []
     for k in range(1, count):
         first = max(low + half, high + half - (count - k) * step - overlap)
         last = min(low + room - half + (k - 1) * step, high - half)
-        stages.append(_candidates(first, last, step, count, holes, _even_places(even, k - 1, step)))
+        stages.append(_candidates(first, last, step, count, edges, _even_places(even, k - 1, step)))
     seams = _best_path(stages, [holes.cost(s) for s in stages], even, step)
     chosen = np.array(seams)
     total = int(holes.cost(chosen).sum())
@@ -113,63 +127,51 @@ def place_seams(
     return tuple(seams), cost, sum(len(stage) for stage in stages)
 
 
-def _even_places(even: Sequence[float], k: int, step: float) -> list[float]:
+def _even_places(even: Sequence[float], k: int, step: float) -> Floats:
     """Where seam ``k`` is most even: by itself, or where a run of seams as far apart as windows allow is as a whole.
 
     The first of a run i … j, each ``step`` after the one before, is best at the mean of even[q] − (q − i) · step.
     """
-    found = []
-    for i in range(k + 1):
-        for j in range(k, len(even)):
-            first = sum(even[q] - (q - i) * step for q in range(i, j + 1)) / (j - i + 1)
-            found.append(first + (k - i) * step)
-    return found
+    sums = np.concatenate(([0.0], np.cumsum(even)))
+    i, j = np.arange(k + 1)[:, None], np.arange(k, len(even))[None, :]
+    length = j - i + 1
+    first = (sums[j + 1] - sums[i]) / length - step * (length - 1) / 2
+    return np.asarray(first + (k - i) * step, np.float64).ravel()
 
 
-def _candidates(first: float, last: float, step: float, count: int, holes: Holes, even: Sequence[float]) -> Floats:
-    """Every place between ``first`` and ``last`` where a seam's cost can change, and the ends, sorted."""
-    marks = [np.array([first, last, *even])]
-    for reach in (np.full_like(holes.at, THROUGH), np.full_like(holes.at, NEAR), holes.radius + BREATH):
-        for edge in (holes.at - reach, holes.at + reach):
-            marks += [edge + m * step for m in range(1 - count, count)]
-    found = np.unique(np.round(np.concatenate(marks), 9))
+def _candidates(first: float, last: float, step: float, count: int, edges: Floats, even: Floats) -> Floats:
+    """The ends and every place between them where a seam's cost can change, sorted.
+
+    That of this seam, or that of one pressed against it, ``step`` from seam to seam.
+    """
+    shifts = step * np.arange(1 - count, count)
+    low = np.searchsorted(edges, first - shifts - 2 * _TINY)
+    high = np.searchsorted(edges, last - shifts + 2 * _TINY)
+    marks = [edges[a:b] + shift for a, b, shift in zip(low, high, shifts, strict=True)]
+    found = np.unique(np.round(np.concatenate([np.array([first, last]), even, *marks]), 9))
     return found[(found >= first - _TINY) & (found <= last + _TINY)]
 
 
-def _best_path(
-    stages: Sequence[Floats], costs: Sequence[npt.NDArray[np.int64]], even: Sequence[float], step: float
-) -> list[float]:
+def _best_path(stages: Sequence[Floats], costs: Sequence[Ints], even: Sequence[float], step: float) -> list[float]:
     """The cheapest choice of one candidate for each seam, neighbours no more than ``step`` apart.
 
     Of equal counts, the seams nearest to even spacing. From the last seam to the first, each candidate
     remembers the cheapest choice of those that may follow it.
     """
-    following: list[tuple[tuple[int, float], int]] = [((0, 0.0), -1)]
-    chosen: list[list[int]] = []
-    later: list[float] = []
+    counts, uneven, later = np.zeros(1, np.int64), np.zeros(1), np.array([-np.inf])
+    chosen: list[npt.NDArray[np.intp]] = []
     for stage, cost, at in zip(reversed(stages), reversed(costs), reversed(even), strict=True):
-        totals: list[tuple[tuple[int, float], int]] = []
-        picks: list[int] = []
-        prefix = _prefix_best(following)
-        for value, count in zip(stage.tolist(), cost.tolist(), strict=True):
-            best, pick = prefix[bisect_left(later, value + step + _TINY) - 1 if later else 0]
-            totals.append(((count + best[0], (value - at) ** 2 + best[1]), pick))
-            picks.append(pick)
-        chosen.append(picks)
-        following = [(total, i) for i, (total, _) in enumerate(totals)]
-        later = stage.tolist()
-    index = min(following)[1]
+        # The last that may follow; of it and all before it the cheapest, found by its rank among all.
+        order = np.lexsort((uneven, counts))
+        rank = np.empty(len(order), np.intp)
+        rank[order] = np.arange(len(order))
+        cheapest = order[np.minimum.accumulate(rank)]
+        pick = cheapest[np.searchsorted(later, stage + step + _TINY) - 1]
+        counts, uneven, later = cost + counts[pick], (stage - at) ** 2 + uneven[pick], stage
+        chosen.append(pick)
+    index = int(np.lexsort((uneven, counts))[0])
     path = []
     for stage, picks in zip(stages, reversed(chosen), strict=True):
         path.append(float(stage[index]))
-        index = picks[index]
+        index = int(picks[index])
     return path
-
-
-def _prefix_best(totals: list[tuple[tuple[int, float], int]]) -> list[tuple[tuple[int, float], int]]:
-    """For each place in the list the best of everything up to it."""
-    best, found = totals[0], []
-    for entry in totals:
-        best = min(best, entry)
-        found.append(best)
-    return found

@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import numpy as np
+import numpy.typing as npt
+
 from app.drafting.facing import facing
 from app.drafting.forms import box_path, shape_item
 from app.drafting.plan import blank
@@ -12,6 +15,8 @@ from app.paper.tiling import Tile
 from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import BASELINE, CENTRE_LINE, COUNTERBORE, HOLE_OPEN, SEAM_MARK, TEXT, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Line, Scene, Style, Text
+
+Floats = npt.NDArray[np.float64]
 
 _PAGE = Style(stroke=None, fill="#ffffff", role="sheet-page")
 _RIM = Style(stroke="#5a5f64", width=0.4, opacity=0.55, role="sheet-rim")
@@ -41,8 +46,8 @@ def sheet_map(board: ResolvedBoard, sheets: SheetSet) -> Scene:
             items.append(shape_item(view.shape(placed.bore), COUNTERBORE))
     items += [Group((box_path(box, _RIM),), role="sheet") for box in boxes]
     items += _lines(sheets)
-    for tile in tiling.tiles:
-        items.append(_name(tile, sheets, board, scale))
+    circles = np.array(sheets.template.circles, float).reshape(-1, 3)
+    items += [_name(tile, circles, board, scale) for tile in tiling.tiles]
     word = "top face" if face == "top" else "underside, mirrored"
     edge = 4.0 * scale
     return Scene(
@@ -71,8 +76,8 @@ def _lines(sheets: SheetSet) -> list[Item]:
     return items
 
 
-def _name(tile: Tile, sheets: SheetSet, board: ResolvedBoard, scale: float) -> Group:
-    """A sheet's place in words, as low on its part of the board as no hole is in the way."""
+def _name(tile: Tile, circles: Floats, board: ResolvedBoard, scale: float) -> Group:
+    """A sheet's place in words, as low on its part of the board as none of the holes, shape (n, 3), is in the way."""
     bx0, by0, bx1, by1 = board.outline.bounds
     x0, y0, x1, y1 = tile.cell
     left, right, low, high = max(x0, bx0), min(x1, bx1), max(y0, by0), min(y1, by1)
@@ -81,12 +86,10 @@ def _name(tile: Tile, sheets: SheetSet, board: ResolvedBoard, scale: float) -> G
     half = (0.6 * text_width(text, size, bold=True), size)
     x = (left + right) / 2
 
-    def covered(y: float) -> float:
-        circles = sheets.template.circles
-        gaps = ((abs(cx - x) - half[0], abs(cy - y) - half[1], r) for cx, cy, r in circles)
-        return sum(max(0.0, r - max(dx, dy)) for dx, dy, r in gaps)
-
-    y = min((low + share * (high - low) for share in _SHARES), key=covered)
+    heights = low + np.array(_SHARES) * (high - low)
+    cx, cy, r = circles.T
+    gaps = np.maximum(np.abs(cx - x) - half[0], np.abs(cy - heights[:, None]) - half[1])
+    y = float(heights[np.argmin(np.maximum(r - gaps, 0.0).sum(axis=1))])
     words = Text((x, y - CAP_HEIGHT * size / 2), text, size, TEXT, "middle", bold=True)
     data = {"row": str(tile.row), "column": str(tile.column)}
     return Group((words,), name=f"sheet-{tile.row}-{tile.column}", data=data)

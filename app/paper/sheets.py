@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import overload
 
 from app.catalogue.load import catalogue
 from app.drafting.crowding import CROWDED, crowding
@@ -18,14 +19,14 @@ from app.model.shop import Bit, Paper
 from app.paper.bars import check_bars
 from app.paper.key_band import key_height
 from app.paper.layout import Box, SheetLayout, layouts
-from app.paper.page_ink import Sheets, page_ink
+from app.paper.page_ink import Sheets, page_ink, seams_beside
 from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
 from app.paper.stock import Stock
 from app.paper.strip import check_code, special, title_strip
 from app.paper.tiling import BLEED, Tile, Tiling, tile
 from app.scene.bounds import bounds
-from app.scene.primitives import Scene
+from app.scene.primitives import Group, Scene
 from app.units import Unit
 
 
@@ -111,18 +112,61 @@ def template_pages(
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    unit = unit or unit_of(board)
-    plan = plan_sheets(board, face, paper, unit=unit, only=only)
-    crowded = crowding(plan.template) > CROWDED
-    common = Sheets(
-        Stock(plan.template), plan.tiling.layout, plan.ruled, plan.seams, works_of(plan.template.marks), crowded, unit
-    )
-    pages, free = [], len(common.works) + 1
-    for shown in plan.tiling.tiles:
-        key = WordKey(common.works, free)
-        pages.append(_page(board, plan, shown, common, key))
-        free = key.next
-    return tuple(pages)
+    return tuple(Pages(board, face, paper, unit=unit, only=only))
+
+
+class Pages(Sequence[Scene]):
+    """The pages of a template, each drawn when it is asked for.
+
+    What only one page has to say is numbered from page to page, so a page asks for those before it; how far each
+    has counted is remembered, their scenes are not.
+
+    Args:
+        board, face, paper, unit, only: as of :func:`template_pages`.
+    """
+
+    def __init__(
+        self,
+        board: ResolvedBoard,
+        face: Face,
+        paper: Paper | Printing,
+        *,
+        unit: Unit | None = None,
+        only: Bit | None = None,
+    ) -> None:
+        unit = unit or unit_of(board)
+        self.plan = plan_sheets(board, face, paper, unit=unit, only=only)
+        template, tiling = self.plan.template, self.plan.tiling
+        works = works_of(template.marks)
+        beside = seams_beside(self.plan.seams)
+        crowded = crowding(template) > CROWDED
+        self._common = Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, unit)
+        self._board = board
+        self._free = [len(works) + 1]
+
+    def __len__(self) -> int:
+        return len(self.plan.tiling.tiles)
+
+    @overload
+    def __getitem__(self, index: int) -> Scene: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Scene]: ...
+    def __getitem__(self, index: int | slice) -> Scene | Sequence[Scene]:
+        """The page of a sheet, from 0."""
+        if isinstance(index, slice):
+            return [self[k] for k in range(len(self))[index]]
+        wanted = range(len(self))[index]
+        for number in range(len(self._free) - 1, wanted):
+            self._inked(number)
+        return _page(self._board, self.plan, self.plan.tiling.tiles[wanted], self._common, self._inked(wanted))
+
+    def _inked(self, number: int) -> tuple[Group, ...]:
+        """What stands in the window of a page, and the number that is free after it."""
+        key = WordKey(self._common.works, self._free[number])
+        ink = page_ink(self._common, self.plan.tiling.tiles[number], key)
+        if len(self._free) == number + 1:
+            self._free.append(key.next)
+        return ink
 
 
 def sheet_count(
@@ -184,7 +228,7 @@ def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
     return printing.overlap
 
 
-def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, key: WordKey) -> Scene:
+def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, ink: Sequence[Group]) -> Scene:
     layout, template = plan.tiling.layout, plan.template
     face = "top face" if template.face == "top" else "UNDERSIDE, mirrored"
     more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
@@ -194,7 +238,7 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, key
         0.0,
         *layout.page,
         (
-            *page_ink(common, shown, key),
+            *ink,
             *check_bars(layout),
             *title_strip(board, template.face, plan.tiling, shown, plan.code, common.unit, more),
         ),

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from functools import cached_property
+from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -12,7 +14,9 @@ from app.drafting.drill_template import Mark, Template
 from app.paper.layout import Box
 from app.paper.tiling import Circle
 from app.scene.bounds import bounds
-from app.scene.primitives import Item, Point
+from app.scene.primitives import ArcTo, Item, LineTo, Path, Point
+
+Segment = tuple[Point, Point]
 
 Floats = npt.NDArray[np.float64]
 
@@ -34,6 +38,15 @@ class Stock:
     @cached_property
     def _crosses(self) -> Floats:
         return _boxes(self.template.crosses)
+
+    @cached_property
+    def _rims(self) -> list[Segment]:
+        return [piece for rim in self.template.outline for piece in rim_segments(rim)]
+
+    @cached_property
+    def _rim_boxes(self) -> Floats:
+        ends = np.array(self._rims, float).reshape(-1, 2, 2)
+        return np.hstack([ends.min(axis=1), ends.max(axis=1)])
 
     @cached_property
     def _marks(self) -> Floats:
@@ -59,9 +72,37 @@ class Stock:
         boxes = np.hstack([at - about, at + about])
         return [self.template.centres[k] for k in _touching(boxes, window)]
 
+    def rims(self, window: Box) -> Floats:
+        """Rectangles round the pieces of the board's rims that may show in ``window``, shape (n, 4)."""
+        found: Floats = self._rim_boxes[_touching(self._rim_boxes, window)]
+        return found
+
+    def rim_lines(self, window: Box) -> list[Segment]:
+        """The pieces themselves."""
+        return [self._rims[k] for k in _touching(self._rim_boxes, window)]
+
     def marks(self, window: Box) -> list[Mark]:
         """What is written beside the holes whose centres are in ``window``."""
         return [self.template.marks[k] for k in _touching(np.hstack([self._marks, self._marks]), window)]
+
+
+def rim_segments(rim: Path) -> list[Segment]:
+    """A rim as straight pieces; those of bends are about 3 mm long."""
+    found: list[Segment] = []
+    here = rim.start
+    for step in (*rim.steps, LineTo(rim.start)):
+        points = [here]
+        if isinstance(step, ArcTo):
+            radius, turn = math.dist(here, step.centre), math.radians(step.sweep)
+            count = max(2, int(radius * abs(turn) / 3.0))
+            start = math.atan2(here[1] - step.centre[1], here[0] - step.centre[0])
+            for k in range(1, count):
+                angle = start + turn * k / count
+                points.append((step.centre[0] + radius * math.cos(angle), step.centre[1] + radius * math.sin(angle)))
+        points.append(step.end)
+        found += pairwise(points)
+        here = step.end
+    return found
 
 
 def _boxes(items: Sequence[Item]) -> Floats:

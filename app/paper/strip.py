@@ -30,6 +30,7 @@ _ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # no 0, 1, I, O: read aloud and 
 _CELL = Style(stroke="#23272b", width=0.18, role="frame")
 _THIS = FRAME_FILLED
 _MARK = 6.5
+_SEEN = 1.2  # sheets smaller than this on the small map are not told apart [mm]
 _SIZES = {3: (3.5, 2.8), 4: (3.0, 2.5), 5: (2.5, 2.05)}
 """Size of the first line and of the others, by how many there are [mm]."""
 
@@ -142,16 +143,19 @@ def _face_cell(box: Box, face: Face) -> list[Item]:
 
 
 def _place_cell(box: Box, tiling: Tiling, tile: Tile, code: str) -> list[Item]:
-    """A small map with this sheet filled, its row and column, and the check code."""
+    """A small map with this sheet filled, its row and column, and the check code; of many sheets only this one."""
     x0, y0, x1, y1 = box
     side = min(17.5 / tiling.columns, (y1 - y0 - 3.6) / tiling.rows, 6.0)
     width, height = side * tiling.columns, side * tiling.rows
     left, top = x0 + (17.5 - width) / 2, (y0 + y1 + height) / 2
     items: list[Item] = []
-    for shown in tiling.tiles:
+    air = 0.3 if side >= _SEEN else 0.0
+    for shown in tiling.tiles if side >= _SEEN else (tile,):
         at = (left + (shown.column - 1) * side, top - shown.row * side)
         style = _THIS if shown == tile else _CELL
-        items.append(box_path((at[0] + 0.3, at[1] + 0.3, at[0] + side - 0.3, at[1] + side - 0.3), style))
+        items.append(box_path((at[0] + air, at[1] + air, at[0] + side - air, at[1] + side - air), style))
+    if side < _SEEN:
+        items.append(box_path((left, top - height, left + width, top), _CELL))
     lines = (
         f"row {tile.row} of {tiling.rows}",
         f"column {tile.column} of {tiling.columns}",

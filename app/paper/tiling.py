@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.paper.layout import Box, Orientation, SheetLayout
-from app.paper.seams import Cost, Holes, place_seams
+from app.paper.seams import Cost, Holes, place_seams, sheets_needed
 
 Point = tuple[float, float]
 Circle = tuple[float, float, float]
@@ -100,11 +100,12 @@ def tile(
     """
     found = np.array(circles, float).reshape(-1, 3)
     across, along = Holes(found[:, 0], found[:, 2]), Holes(found[:, 1], found[:, 2])
+    fewest = _fewest(box, layouts, overlap) if _fills(box, rim, openings) else None
     best: tuple[tuple[int, tuple[int, int, int], float, int, float], Tiling] | None = None
     weighed = 0
     for rank, layout in enumerate(layouts):
         width, height = layout.room
-        if min(width, height) <= 2 * overlap:
+        if min(width, height) <= 2 * overlap or (fewest is not None and _grid(box, layout, overlap) > fewest):
             continue
         vertical, cost_x, places_x = place_seams(box[0] - BLEED, box[2] + BLEED, width, overlap, across)
         horizontal, cost_y, places_y = place_seams(box[1] - BLEED, box[3] + BLEED, height, overlap, along)
@@ -120,6 +121,23 @@ def tile(
     if best is None:
         raise ValueError("no layout is wider than twice the overlap")
     return replace(best[1], weighed=weighed)
+
+
+def _fills(box: Box, rim: Sequence[Point], openings: Sequence[Sequence[Point]]) -> bool:
+    """Whether the board is its whole rectangle, so that no sheet can be left out."""
+    return not openings and (not rim or _area_in(rim, box) > (box[2] - box[0]) * (box[3] - box[1]) - 1e-3)
+
+
+def _grid(box: Box, layout: SheetLayout, overlap: float) -> int:
+    """How many sheets cover the whole rectangle."""
+    sides = (box[2] - box[0] + 2 * BLEED, box[3] - box[1] + 2 * BLEED)
+    across, along = (sheets_needed(side, room, overlap) for side, room in zip(sides, layout.room, strict=True))
+    return across * along
+
+
+def _fewest(box: Box, layouts: Sequence[SheetLayout], overlap: float) -> int | None:
+    """The fewest sheets of any layout that cover the whole rectangle; a layout with more need not be searched."""
+    return min((_grid(box, one, overlap) for one in layouts if min(one.room) > 2 * overlap), default=None)
 
 
 def _tiles(

@@ -48,6 +48,8 @@ class Wanted:
     def at(self) -> Point:
         """Its centre [mm]."""
         n = len(self.core)
+        if n == 1:
+            return self.core[0]
         return (sum(p[0] for p in self.core) / n, sum(p[1] for p in self.core) / n)
 
     @property

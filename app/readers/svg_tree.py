@@ -8,6 +8,7 @@ from xml.etree.ElementTree import Element, TreeBuilder, tostring
 from xml.parsers import expat
 
 from app.errors import DocumentError
+from app.readers.svg_styles import plain_styles
 
 _DEEPEST: Final = 60
 _MOST_NUMBERS: Final = 60_000
@@ -41,6 +42,7 @@ def svg_tree(data: bytes, most: int) -> Element:
     if numbers > _MOST_NUMBERS:
         raise DocumentError(f"Its paths have {numbers:,} numbers; up to {_MOST_NUMBERS:,} are read. Draw it simpler.")
     _put_away(root)
+    plain_styles(root)
     return root
 
 

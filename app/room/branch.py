@@ -28,6 +28,7 @@ _GAP, _LITTLE = 0.02, 0.02  # of the shortest way known, and mm: not looked for
 _LEAF = 0.05  # mm: overlaps so small are left to the descent
 _CRITICAL = 1e-4  # mm: faces are halved no further
 _CLEAR = 1e-6  # mm
+_SHARE = 0.6  # of the time there is; the rest is for what follows what was found
 _STEPS = 10
 _STILL = 1e-2  # mm: a descent whose steps are shorter is at its end
 
@@ -97,15 +98,18 @@ class Search:
         """The most promising first, down to where nothing is left to choose; what is put off waits."""
         root = self._node((), {}, followed=False)
         waiting += [root] if root else []
-        while waiting and self._left > 0 and waiting[0].bound < _worth(self._cost):
+        while waiting and self._goes_on() and waiting[0].bound < _worth(self._cost):
             follow: Node | None = heapq.heappop(waiting)
-            while follow is not None and self._left > 0:
+            while follow is not None and self._goes_on():
                 children = self._children(follow)
                 follow = children[0] if children else None
                 for child in children[1:]:
                     heapq.heappush(waiting, child)
             if follow is not None:
                 heapq.heappush(waiting, follow)
+
+    def _goes_on(self) -> bool:
+        return self._left > 0 and self._field.more(_SHARE)
 
     def _node(self, cuts: tuple[Cut, ...], faces: dict[Pair, tuple[float, float]], *, followed: bool) -> Node | None:
         self._left -= 1
@@ -167,7 +171,7 @@ class Search:
                     self._best, self._cost = moves, cost
                 elif far < 1.0:
                     return True  # close to where it ends, and no better
-            if far < _STILL:
+            if far < _STILL or not ground.more(_SHARE):
                 break
         return clear
 

@@ -13,7 +13,7 @@ from app.room.freedom import Freedom
 from app.room.ground import Ground
 from app.room.program import Entries, Program, cheapest
 from app.room.sides import Sides, sides_of
-from app.room.solve import ways_of
+from app.room.solve import Patience, endless, ways_of
 from app.room.walls import Walls, walls_of
 
 _CLEAR = 1e-6  # mm
@@ -52,6 +52,7 @@ class Field:
     freedom: Freedom
     sides: tuple[Sides, ...]
     walls: Walls
+    more: Patience = endless
 
     def worst(self, moves: Floats, among: Flags) -> tuple[Pair, float, Floats] | None:
         """The pair of some units violated most, by how much [mm], and its way out; None if none is."""
@@ -176,6 +177,6 @@ def _cut(units: tuple[int, int], ways: Floats, slack: float, moves: Floats) -> C
     return Cut(units, ways, already - slack)
 
 
-def field_of(grounds: Sequence[Ground], freedom: Freedom) -> Field:
+def field_of(grounds: Sequence[Ground], freedom: Freedom, more: Patience = endless) -> Field:
     """All needs of some boards that share their units."""
-    return Field(grounds, freedom, sides_of(grounds), walls_of(grounds))
+    return Field(grounds, freedom, sides_of(grounds), walls_of(grounds), more)

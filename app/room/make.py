@@ -24,7 +24,7 @@ from app.room.field import Field, field_of
 from app.room.freedom import Freedom, freedom_of
 from app.room.ground import ground_of
 from app.room.rounding import rounded
-from app.room.solve import Moves
+from app.room.solve import Moves, Patience, endless
 from app.room.ways import ways_of
 from app.units import Unit
 
@@ -109,6 +109,7 @@ def attempt(
     rigid: bool = False,
     followers: Sequence[Follower] = (),
     unit: Unit = Unit.MM,
+    more: Patience = endless,
 ) -> Attempt:
     """The smallest total shift found that clears every stop and caution that moving can clear.
 
@@ -120,8 +121,9 @@ def attempt(
         rigid: whether stations keep their shape and move as a whole.
         followers: other arrangements, in which shared holes move as well and nothing may become worse.
         unit: in which the shifts are read.
+        more: whether may be searched further; where it ends the search, nothing is proven.
     """
-    case = Case(board, catalogue, followers, rigid)
+    case = Case(board, catalogue, followers, rigid, more)
     if not case.wanted:
         return Attempt(board, case.before, (), (), case.before)
     for freedom in case.freedoms:
@@ -148,6 +150,7 @@ class Case:
     catalogue: Catalogue
     followers: Sequence[Follower] = ()
     rigid: bool = False
+    more: Patience = endless
 
     @cached_property
     def before(self) -> Report:
@@ -179,7 +182,7 @@ class Case:
             if unit:
                 less = replace(freedom, unit=unit)
                 grounds.append(ground_of(layout_of(follower.board, self.catalogue), less, lambda *_: True))
-        return field_of(grounds, freedom)
+        return field_of(grounds, freedom, self.more)
 
     def judged(self, ground: Field, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
         """Shifts in steps that a person would write down, and what the rules find then; None if that is not clear."""

@@ -22,7 +22,7 @@ from app.model.resolved import ResolvedBoard
 from app.room.field import Field
 from app.room.make import Attempt, Case, Follower
 from app.room.program import UnsolvedError
-from app.room.solve import Moves
+from app.room.solve import Moves, Patience, endless
 from app.room.tangle import Tangle
 from app.room.ways import quick_way
 from app.units import Unit
@@ -51,13 +51,21 @@ class Reason:
 
 
 def reason_for(
-    found: Attempt, catalogue: Catalogue, *, rigid: bool = False, followers: Sequence[Follower] = ()
+    found: Attempt,
+    catalogue: Catalogue,
+    *,
+    rigid: bool = False,
+    followers: Sequence[Follower] = (),
+    more: Patience = endless,
 ) -> Reason:
-    """Why an attempt found no room, or what would give it; the smallest found in whole millimetres."""
-    trial = _Trial(catalogue, rigid, followers)
+    """Why an attempt found no room, or what would give it; the smallest found in whole millimetres.
+
+    Where ``more`` ends the search, a growth is the smallest that was tried and found enough by then.
+    """
+    trial = _Trial(catalogue, rigid, followers, more)
     board = found.board
     return Reason(
-        next((i for i in _suspects(found) if trial.way(without(board, i)) is not None), None),
+        next((i for i in _suspects(found) if more(0.4) and trial.way(without(board, i)) is not None), None),
         trial.least_growth(board, 1.0, 0.0),
         trial.least_growth(board, 0.0, 1.0),
     )
@@ -78,6 +86,7 @@ class _Trial:
     catalogue: Catalogue
     rigid: bool
     followers: Sequence[Follower]
+    more: Patience = endless
 
     def way(self, board: ResolvedBoard, start: Floats | None = None) -> Floats | None:
         """Shifts of the units of a board, from where the parts are or from a start, that the rules find clear.
@@ -104,7 +113,7 @@ class _Trial:
 
     def case(self, board: ResolvedBoard) -> Case:
         """A board to try."""
-        return Case(board, self.catalogue, self.followers, self.rigid)
+        return Case(board, self.catalogue, self.followers, self.rigid, self.more)
 
     def least_growth(self, board: ResolvedBoard, across: float, along: float) -> float | None:
         """The least whole number of millimetres to grow by that is found to be enough; None if there is none.
@@ -118,11 +127,13 @@ class _Trial:
         def larger(more: float) -> ResolvedBoard:
             return stretched(board, across * more, along * more)
 
+        if not self.more(1.0):
+            return None
         start, more = self._reckoned(board, (across, along))
         low, high, step = 0.0, math.inf, 1.0
         if start is None and self.way(larger(_LARGEST)) is None:
             return None
-        while high - low > 1 and more <= _LARGEST:
+        while high - low > 1 and more <= _LARGEST and self.more(1.0):
             way = self.way(larger(more), start)
             if way is None:
                 low = more
@@ -150,7 +161,7 @@ class _Trial:
                 return None, 1.0
             far = float(np.abs(found.moves - moves).max(initial=0.0)) + abs(found.grown - grown)
             moves, grown = found.moves, found.grown
-            if far < _STILL:
+            if far < _STILL or not self.more(1.0):
                 break
         return moves, float(max(1, math.ceil(grown - _STILL)))
 

@@ -47,12 +47,16 @@ def _longest(ground: Field, moves: Moves, step: float) -> float:
 
 def _in_steps(ground: Field, moves: Moves, step: float) -> Floats | None:
     for margin in _MARGINS:
-        near = moves if margin == 0 else descend(ground.grounds, ground.freedom, moves.shift, margin * step)
+        near = moves if margin == 0 else _roomier(ground, moves, margin * step)
         shifts = (_nearest(near.shift, step), _outward(near.shift, step))
         for shift in sorted(shifts, key=lambda s: length_of(s, ground.freedom)):
             if ground.lack(shift) <= _CLEAR:
                 return shift
     return None
+
+
+def _roomier(ground: Field, moves: Moves, margin: float) -> Moves:
+    return descend(ground.grounds, ground.freedom, moves.shift, margin, ground.more)
 
 
 def _nearest(shift: Floats, step: float) -> Floats:
@@ -80,6 +84,8 @@ def _shortened(ground: Field, shift: Floats, step: float) -> Floats:
             less[unit, axis] = round(float(less[unit, axis]) - float(np.copysign(step, less[unit, axis])), 6) + 0.0
             if ground.lack(less) <= _CLEAR:
                 shift, changed = less, True
+            if not ground.more(1.0):
+                return shift
         if not changed:
             break
     return shift

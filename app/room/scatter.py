@@ -12,6 +12,7 @@ from app.room.field import Field
 from app.room.sides import Sides
 
 _ROUNDS = 240
+_SHARE = 0.7  # of the time there is
 _PUSH = 0.55  # of what is lacking: a little more than each half of two
 _NEAR = 0.1  # mm: what lacks no more is left to the descent
 _SURE = 0.01  # mm: what lacks no more can be made clear
@@ -42,6 +43,8 @@ def scattered(ground: Field, units: Sequence[int], count: int, best: int) -> lis
         lack = np.maximum(lack, _inward(ground, moves, push))
         push[:, upright, 0] = 0.0
         moves = moves + push
+        if not ground.more(_SHARE):
+            break
     clear = np.flatnonzero(lack < _NEAR)
     costs = (np.hypot(moves[..., 0], moves[..., 1]) * ground.freedom.weights).sum(axis=1)
     # What still lacks a little after so many rounds may lack it for good: it comes after what does not.

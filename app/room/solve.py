@@ -7,13 +7,13 @@ at most 0.5 % too long. What cannot be met is paid for dearly, so that a start i
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from functools import cache
 
 import numpy as np
 
-from app.fit.things import Floats
+from app.fit.things import Floats, Ints
 from app.room.freedom import Freedom
 from app.room.ground import Ground, Rows
 from app.room.program import Entries, Program, UnsolvedError, cheapest
@@ -24,6 +24,16 @@ _STEPS = 14
 _REACH = 12.0  # mm: how far a part may go in one step
 _STILL = 1e-3  # mm: steps shorter than this end the search
 _CLEAR = 1e-6  # mm
+
+
+Patience = Callable[[float], bool]
+"""Whether a search may go on, asked with the share of its time that may be used by then: the rest is for what
+makes a way of what was found. No work of a moment asks; what asks always does something useful first."""
+
+
+def endless(_: float) -> bool:
+    """Patience without end."""
+    return True
 
 
 @dataclass(frozen=True, eq=False)
@@ -51,7 +61,9 @@ def lack_of(grounds: Sequence[Ground], shift: Floats, margin: float = 0.0) -> fl
     return max((float(margin - s.min()) for s in slacks if len(s)), default=0.0)
 
 
-def descend(grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: float = 0.0) -> Moves:
+def descend(
+    grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: float = 0.0, more: Patience = endless
+) -> Moves:
     """From a start, step by step to the nearest smallest shift.
 
     Args:
@@ -59,6 +71,7 @@ def descend(grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: 
         freedom: the units.
         start: where tangents are taken first, shape (m, 2) [mm]; the cost counts from no shift at all.
         margin: room wanted beyond every need [mm].
+        more: whether another step may be tried.
     """
     shift, reach = start, _REACH
     for step in range(_STEPS):
@@ -66,7 +79,7 @@ def descend(grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: 
         new = _program(rows, freedom, shift, reach, margin)
         far = float(np.abs(new - shift).max(initial=0.0))
         shift = new
-        if far < _STILL:
+        if far < _STILL or not more(1.0):
             break
         if step >= 4:
             reach = max(reach / 2, 1.0)
@@ -79,20 +92,23 @@ def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, 
     columns, unit_of, way_of = _columns(freedom)
     slack = np.concatenate([p.slack for p in parts])
     n = len(slack)
-    gain = np.zeros((n, m, 2))
-    first, second = (np.concatenate([getattr(p, side) for p in parts]) for side in ("first", "second"))
-    ways = np.concatenate([p.ways for p in parts])
-    for side, units in enumerate((first, second)):
+    moves = np.zeros(n)
+    r, c, needs = [], [], []
+    for side, name in enumerate(("first", "second")):
+        units = np.concatenate([getattr(p, name) for p in parts])
+        ways = np.concatenate([p.ways[:, side] for p in parts])
         moving = np.flatnonzero(units >= 0)
-        np.add.at(gain, (moving, units[moving]), ways[moving, side])
-    moves = (gain * at).sum(axis=(1, 2))
-    needs = np.einsum("nck,ck->nc", gain[:, unit_of], way_of)
+        moves[moving] += (ways[moving] * at[units[moving]]).sum(axis=1)
+        # Of the directions only those of the unit that moves: most needs are of two units among many.
+        row, column = _own(units[moving], unit_of, m)
+        r.append(moving[row])
+        c.append(column)
+        needs.append((ways[moving[row]] * way_of[column]).sum(axis=1))
     # Gain of the new shift is at least the margin less the slack, counted from the old shift; or it is paid for.
-    r, c = np.nonzero(needs)
     box_rows, box_columns, box_values = _box(unit_of, way_of)
-    values = np.concatenate((-needs[r, c], -np.ones(n), box_values, -box_values))
-    down = np.concatenate((r, np.arange(n), n + box_rows, n + 2 * m + box_rows))
-    across = np.concatenate((c, columns + np.arange(n), box_columns, box_columns))
+    values = np.concatenate((*(-some for some in needs), -np.ones(n), box_values, -box_values))
+    down = np.concatenate((*r, np.arange(n), n + box_rows, n + 2 * m + box_rows))
+    across = np.concatenate((*c, columns + np.arange(n), box_columns, box_columns))
     limits = np.concatenate((slack - margin - moves, (at + reach).ravel(), (reach - at).ravel()))
     costs = np.concatenate((freedom.weights[unit_of], np.full(n, _DEAR)))
     most, lower = np.full(columns + n, np.inf), np.full(n + 4 * m, -np.inf)
@@ -105,6 +121,14 @@ def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, 
     shift = np.zeros((m, 2))
     np.add.at(shift, unit_of, amounts[:columns, None] * way_of)
     return shift
+
+
+def _own(units: Ints, unit_of: Ints, m: int) -> tuple[Ints, Ints]:
+    """Every direction of each of ``units``: which of them it is of, and which direction."""
+    first, count = np.searchsorted(unit_of, units), np.bincount(unit_of, minlength=m)[units]
+    row = np.repeat(np.arange(len(units)), count)
+    within = np.arange(len(row)) - np.repeat(np.cumsum(count) - count, count)
+    return row, first[row] + within
 
 
 def _columns(freedom: Freedom) -> tuple[int, np.ndarray, Floats]:

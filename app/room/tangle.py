@@ -13,6 +13,7 @@ from app.room.field import Field
 
 _CLEAR = 1e-4  # mm
 _KNOTS_JOINED = 6  # times
+_SHARE = 0.6  # of the time there is
 
 
 @dataclass(frozen=True, eq=False)
@@ -46,6 +47,8 @@ class Tangle:
         ground, m = self._ground, len(self._ground.freedom)
         knots = _knots(ground, m)
         for _ in range(_KNOTS_JOINED):
+            if not ground.more(_SHARE):
+                break
             outcomes = [self._outcome(knot, max(budget // max(1, len(knots)), budget // 4)) for knot in knots]
             stuck = [knot for knot, o in zip(knots, outcomes, strict=True) if o.moves is None]
             if stuck:

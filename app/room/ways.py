@@ -22,6 +22,7 @@ _MANY = 10  # parts: of more only so much is tried, as each try takes its time
 _JITTERS = (4.0, 8.0, 16.0, 30.0) * 2  # mm: how far from where they are the starts lie
 _WILD = (16.0, 30.0, 60.0)  # mm: the same where nothing else found a way
 _SCATTERED, _KEPT = 192, 4  # starts thrown anywhere and pushed apart, and how many of them are followed
+_SHARE = 0.8  # of the time there is; the rest is for rounding and judging
 _OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
@@ -43,7 +44,7 @@ class Ways:
 def quick_way(ground: Field, start: Floats | None = None) -> Moves:
     """The nearest way from where the parts are, or from a start; it may not be clear."""
     at = np.zeros((len(ground.freedom), 2)) if start is None else start
-    return descend(ground.grounds, ground.freedom, at)
+    return descend(ground.grounds, ground.freedom, at, more=ground.more)
 
 
 def ways_of(ground: Field) -> Ways:
@@ -53,7 +54,7 @@ def ways_of(ground: Field) -> Ways:
     freedom, tangle = ground.freedom, Tangle(ground)
     found = [quick_way(ground)]
     best = tangle.solve(_BUDGET)
-    if best.moves is None and not best.closed and not found[0].clear:
+    if best.moves is None and not best.closed and not found[0].clear and ground.more(_SHARE):
         best = tangle.solve(_MORE * _BUDGET)
     if best.moves is None and best.closed:
         return Ways((), True, best.stuck)
@@ -61,15 +62,20 @@ def ways_of(ground: Field) -> Ways:
         found.append(quick_way(ground, best.moves))
     hit, many = ground.short_of_room(), float(freedom.weights.sum()) > _MANY
     if not best.closed and len(hit) <= _FEW and not many:
-        found += [quick_way(ground, start) for start in _starts(freedom, hit, _JITTERS)]
-    if not best.closed and not (many and any(f.clear for f in found)):
+        found += _followed(ground, _starts(freedom, hit, _JITTERS))
+    if not best.closed and not (many and any(f.clear for f in found)) and ground.more(_SHARE):
         thrown = sorted(best.stuck | set(hit)) if best.stuck else range(len(freedom))
         starts = scattered(ground, thrown, _SCATTERED // 4 if many else _SCATTERED, _KEPT)
-        found += [quick_way(ground, start) for start in starts]
+        found += _followed(ground, starts)
     if not any(f.clear for f in found):
-        found += [quick_way(ground, start) for start in _starts(freedom, hit, _WILD)]
+        found += _followed(ground, _starts(freedom, hit, _WILD))
     clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
     return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear), best.stuck)
+
+
+def _followed(ground: Field, starts: Sequence[Floats]) -> list[Moves]:
+    """The nearest way from each start, as long as there is time."""
+    return [quick_way(ground, start) for start in starts if ground.more(_SHARE)]
 
 
 def _starts(freedom: Freedom, hit: Sequence[int], jitters: Sequence[float]) -> list[Floats]:

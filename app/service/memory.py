@@ -16,7 +16,8 @@ class Memory(Generic[Value]):
     Bounded by bytes and not by number: a board of thousands of parts takes as much room as a hundred small ones.
 
     Args:
-        limit: room for all of them together [bytes]. A single value that needs more is not remembered.
+        limit: room for all of them together [bytes]. The last one is remembered alone if it needs more: a board that
+            large is asked for again with the next step, and takes the longest to work out.
     """
 
     def __init__(self, limit: int) -> None:
@@ -54,12 +55,10 @@ class Memory(Generic[Value]):
 
     def put(self, key: Hashable, value: Value, size: int) -> None:
         """Remember a value that takes ``size`` bytes."""
-        if size > self._limit:
-            return
         with self._lock:
             if key in self._values:
                 self._held -= self._values.pop(key)[1]
             self._values[key] = (value, size)
             self._held += size
-            while self._held > self._limit:
+            while self._held > self._limit and len(self._values) > 1:
                 self._held -= self._values.popitem(last=False)[1][1]

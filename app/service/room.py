@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from app.arrange.change import Edit
@@ -22,11 +23,17 @@ from app.model.resolved import ResolvedBoard
 from app.room.freedom import freedom_of
 from app.room.make import Attempt, Follower, attempt, wanted_of
 from app.room.reasons import reason_for
+from app.room.solve import Patience
+from app.service.budget import apart, patience
 from app.service.changes import Change, Where
+from app.service.checking import Revised, parsed
 from app.service.twins import same_hole
+from app.service.workshop import Sight
 from app.units import INCH, Unit, format_length
 
 _NAMED = 3  # moves told one by one in the name of a step
+_MANY = 30  # parts: with no more, a way is found before another process would have begun
+_SECONDS = 3.0  # how long is searched for a way; whoever would wait longer moves parts by hand
 _TOGETHER = 6  # parts short of room together that are told by name
 
 
@@ -78,7 +85,7 @@ def room_is_wanted(report: Report) -> bool:
     return bool(wanted_of(report, freedom_of(report.board, loose=True)))
 
 
-def make_room(design: Design, where: Where, *, rigid: bool = False, units: str = "") -> Room:
+def make_room(design: Design, where: Where, *, rigid: bool = False, units: str = "", seconds: float = math.inf) -> Room:
     """The smallest total shift found that clears every stop and caution that moving can clear; nothing is changed.
 
     The total is the sum of the distances that the parts move. Locked and undrilled parts stay, mirror pairs stay
@@ -89,6 +96,7 @@ def make_room(design: Design, where: Where, *, rigid: bool = False, units: str =
         where: the board.
         rigid: whether stations keep their shape and move as a whole.
         units: of the screen; empty for the design's own.
+        seconds: how long may be searched for a way, and half as long again for what would give room.
 
     Raises:
         NotFoundError: no such board or arrangement.
@@ -96,29 +104,51 @@ def make_room(design: Design, where: Where, *, rigid: bool = False, units: str =
     """
     board, followers = _boards(design, where)
     units = units or board.units
-    found = attempt(board, catalogue(), rigid=rigid, followers=followers, unit=Unit(units))
+    found = attempt(board, catalogue(), rigid=rigid, followers=followers, unit=Unit(units), more=patience(seconds))
     if not found.wanted:
         return Room("clear", False, (), 0.0, _nothing(found, rigid=rigid), (), _grave(found.before))
     if found.after is None:
-        why = _why(found, followers, rigid=rigid, units=units)
+        why = _why(found, followers, rigid=rigid, units=units, more=patience(seconds / 2))
         return Room("none", found.proven, (), 0.0, why, (), _grave(found.before))
     ghosts = tuple(_ghost(board, m.placement, (m.dx, m.dy), units) for m in found.moves)
     left = _grave(found.after)
     return Room("found", False, ghosts, found.total, _said(found, left, units), found.wanted, left)
 
 
-def room_made(where: Where, *, rigid: bool = False, said: str | None = None, units: str = "") -> Change:
+def room_found(sight: Sight, where: Where, *, rigid: bool) -> Room:
+    """What making room would do on a board in view, in a time that can be waited for.
+
+    The last ones are remembered, so that what is taken is what was shown.
+
+    Raises:
+        BudgetError: it took longer all the same.
+    """
+    revision = sight.head.revision
+    return _found(Revised(revision.id, revision.document), where, rigid, sight.checked.resolved.units)
+
+
+@lru_cache(maxsize=8)
+def _found(document: Revised, where: Where, rigid: bool, units: str) -> Room:
+    design = parsed(document)
+    many = len(find_arrangement(find_board(design, where.board), where.arrangement).placements) > _MANY
+    return apart(many, make_room, design, where, rigid=rigid, units=units, seconds=_SECONDS)
+
+
+def room_made(where: Where, room: Room, seen: Design, *, said: str | None = None) -> Change:
     """Make room as one step.
+
+    The way is looked for before the change begins: others may change designs while that takes its time.
 
     Args:
         where: the board.
-        rigid: as for :func:`make_room`.
+        room: the way, as :func:`make_room` found it.
+        seen: the design it was found on.
         said: the words that were shown before it was taken; None to take whatever way there is.
-        units: of the screen that showed them; empty for the design's own.
     """
 
     def change(design: Design) -> Edit:
-        room = make_room(design, where, rigid=rigid, units=units)
+        if design != seen:
+            raise EditError("The board has changed since, and nothing was done. This is what would make room.", "room")
         if room.state != "found":
             raise EditError(f"No room was made. {room.words}", "room")
         if said is not None and said != moves_words(room):
@@ -185,8 +215,8 @@ def _said(found: Attempt, left: Sequence[Finding], units: str) -> str:
     return text
 
 
-def _why(found: Attempt, followers: Sequence[Follower], *, rigid: bool, units: str) -> str:
-    reason = reason_for(found, catalogue(), rigid=rigid, followers=followers)
+def _why(found: Attempt, followers: Sequence[Follower], *, rigid: bool, units: str, more: Patience) -> str:
+    reason = reason_for(found, catalogue(), rigid=rigid, followers=followers, more=more)
     ways = []
     if reason.part is not None:
         ways.append(f"leave {names(found.board, (reason.part,))} out")

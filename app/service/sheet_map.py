@@ -11,9 +11,10 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 from app.paper import sheet_map as drawn
 from app.paper.cover import cover_page
-from app.paper.sheets import SheetSet, plan_sheets, template_pages
+from app.paper.sheets import SheetSet
 from app.service.checking import CheckResult
 from app.service.proving import bit_of
+from app.service.templates import template_of
 from app.units import Unit, parse_length
 from app.writers import svg
 
@@ -44,7 +45,7 @@ def sheet_map(board: ResolvedBoard, face: Face, printing: Printing, only: str = 
         PaperError: the paper is too small for a sheet.
     """
     bit, wrong = bit_asked(board, face, only)
-    plan = plan_sheets(board, face, printing, only=bit)
+    plan = template_of(board, face, printing, bit).pages.plan
     return SheetMap(svg.embed(drawn.sheet_map(board, plan), role="drawing map"), plan), wrong
 
 
@@ -71,7 +72,8 @@ def leaf_svg(seen: CheckResult, face: Face, printing: Printing, only: str, numbe
         raise HolewiseError(wrong)
     if number == 1:
         return svg.write(cover_page(board, printing, accepted=seen.report.accepted, first_page=2))
-    pages = template_pages(board, face, printing, only=bit)
-    if not 2 <= number <= len(pages) + 1:
-        raise NotFoundError(f"There is no page {number}; the template has pages 1 to {len(pages) + 1}.")
-    return svg.write(pages[number - 2])
+    template = template_of(board, face, printing, bit)
+    last = len(template.pages) + 1
+    if not 2 <= number <= last:
+        raise NotFoundError(f"There is no page {number}; the template has pages 1 to {last}.")
+    return svg.write(template.page(number - 2))

@@ -117,6 +117,14 @@ class Workshop:
 
     # -- one design ------------------------------------------------------------------------------------
 
+    def head(self, design_id: str) -> Head:
+        """A design in the store as it is now, its document not yet read.
+
+        Raises:
+            NotFoundError: no such design.
+        """
+        return self._store.head(design_id)
+
     def design(self, design_id: str) -> tuple[Head, Design]:
         """A design as it is now.
 
@@ -134,12 +142,11 @@ class Workshop:
             NotFoundError: no such design, board or arrangement.
             DamagedError: what is stored of it cannot be shown.
         """
-        head, design = self.design(design_id)
+        head, _ = self.design(design_id)
         try:
-            seen = checked(_revised(head.revision), where.board, where.arrangement, units or design.units)
+            return sight_of(head, where, units)
         except DocumentError as error:
             raise _damaged(error) from error
-        return Sight(head, design, seen)
 
     def preview(
         self,
@@ -251,6 +258,17 @@ def open_workshop(where: Path | str | None = None) -> Workshop:
 def scenarios() -> tuple[Scenario, ...]:
     """The designs that come with the program, by id."""
     return scenario_list()
+
+
+def sight_of(head: Head, where: Where, units: str = "") -> Sight:
+    """One board of the revision that is shown, as :meth:`Workshop.look` gives it; pure.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+    """
+    revised = _revised(head.revision)
+    design = parsed(revised)
+    return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
 
 
 def _revised(revision: Revision) -> Revised:

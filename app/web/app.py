@@ -4,18 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fastapi import FastAPI
+from fastapi import Depends, FastAPI
 
 from app import __version__
 from app.service import Workshop
 from app.web import problems
 from app.web.access import Gate
 from app.web.assets import add_assets
+from app.web.budgets import budgeted
 from app.web.compress import Compress
 from app.web.guards import Address, Guard
 from app.web.head import HeadAsGet
 from app.web.log import Logged, Routed
 from app.web.proxies import Proxied
+from app.web.readers import Readers
 from app.web.routes import (
     board,
     board_edit,
@@ -53,7 +55,14 @@ def create_app(
         log: whether each request gets a line on standard error.
     """
     address = address or Address()
-    app = FastAPI(title="Holewise", version=__version__, docs_url=None, redoc_url=None, openapi_url=None)
+    app = FastAPI(
+        title="Holewise",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url=None,
+        dependencies=[Depends(budgeted)],
+    )
     app.state.workshop = workshop
     problems.install(app)
     for routes in (
@@ -78,6 +87,7 @@ def create_app(
     # The last one is the first to see a request.
     app.add_middleware(Routed)
     app.add_middleware(Compress)
+    app.add_middleware(Readers)
     app.add_middleware(Guard, address=address, refusal=problems.refusal)
     app.add_middleware(HeadAsGet)
     if key:

@@ -13,6 +13,7 @@ from starlette.exceptions import HTTPException
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import (
+    BudgetError,
     CatalogueError,
     DamagedError,
     DocumentError,
@@ -43,6 +44,7 @@ _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
     (LimitError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is more than a design can hold"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
     (DamagedError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be shown"),
+    (BudgetError, HTTPStatus.SERVICE_UNAVAILABLE, "That took too long"),
     (StoreError, HTTPStatus.SERVICE_UNAVAILABLE, "The shelf cannot be reached"),
     (EditError, HTTPStatus.UNPROCESSABLE_ENTITY, "That cannot be done"),
     (LengthError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is not a length"),

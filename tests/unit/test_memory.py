@@ -7,8 +7,12 @@ from pathlib import Path
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.document.dump import dumps
+from app.service import checking
+from app.service.checking import Revised, parsed
 from app.service.memory import Memory
 from app.service.program import code_of
+from tests.bench.boards import grid
 
 
 @given(st.lists(st.tuples(st.integers(0, 9), st.integers(0, 60)), max_size=60))
@@ -28,11 +32,21 @@ def test_the_least_lately_used_goes_first() -> None:
     assert [memory.get(key) for key in "abcd"] == ["a", None, "c", "d"]
 
 
-def test_what_needs_more_than_all_room_is_not_remembered_and_drives_nothing_out() -> None:
+def test_what_needs_more_than_all_room_is_remembered_alone() -> None:
     memory: Memory[str] = Memory(3)
     memory.put("small", "s", 1)
     assert memory.once("large", lambda: "l", lambda _: 4) == "l"
+    assert (memory.get("large"), memory.get("small"), memory.held) == ("l", None, 4)
+    memory.put("small", "s", 1)
     assert (memory.get("large"), memory.get("small"), memory.held) == (None, "s", 1)
+
+
+def test_revisions_of_a_large_board_take_no_more_room_than_there_is() -> None:
+    text = dumps(grid(1000))
+    for k in range(60):
+        parsed(Revised(f"large-{k}", text))
+    assert 60 * checking._OF_DESIGN * len(text) > 64_000_000
+    assert checking._DESIGNS.held <= 64_000_000
 
 
 def test_a_value_put_again_counts_once() -> None:

@@ -6,10 +6,15 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, PlainTextResponse
 
 from app.errors import EditError
+from app.service.budget import apart
 from app.service.changes import grid_of, on_board
+from app.service.weighty import is_long
+from app.service.workshop import sight_of
+from app.store import Head
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.contexts.moving import Stage, moving_block
+from app.web.htmx import Htmx
 from app.web.render import page, render
 from app.web.routes.common import Asked, Sent, Shop, View
 
@@ -19,7 +24,13 @@ router = APIRouter()
 @router.get("/designs/{design_id}")
 def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
-    sight = shop.look(here.design, here.where, here.units)
+    head = shop.head(here.design)
+    return apart(is_long(head.revision.document), _board, head, here, htmx, find)
+
+
+def _board(head: Head, here: Here, htmx: Htmx, find: str) -> HTMLResponse:
+    """The page of a revision: all it takes is in what it is given, so that it can be made in another process."""
+    sight = sight_of(head, here.where, here.units)
     return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
 
 

@@ -16,8 +16,10 @@ from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.errors import NotFoundError
 from app.service import export_file
+from app.service.budget import apart
 from app.service.drawings import part_svg, thumbnail_svg, view_file
 from app.service.shelf import deck_of
+from app.service.weighty import has_many_parts
 from app.units import parse_length
 from app.web.assets import FOREVER, code
 from app.web.contexts.here import Here
@@ -80,7 +82,8 @@ def drawing(shop: Shop, here: View, fmt: str, kerf: str = "") -> Response:
     """One true-size drawing for other programs, SVG or DXF, in mm, read back before it is handed out."""
     _, design = shop.design(here.design)
     wide = parse_length(kerf, here.unit(design.units), what="The kerf") if kerf.strip() else 0.0
-    made = export_file(design, here.board or None, here.arrangement or None, here.face, fmt, wide)
+    where = (here.board or None, here.arrangement or None, here.face)
+    made = apart(has_many_parts(design), export_file, design, *where, fmt, wide)
     kind = "image/svg+xml" if fmt == "svg" else "image/vnd.dxf"
     return _download(made.data, kind, made.name)
 
@@ -90,7 +93,8 @@ def view(shop: Shop, here: View, fmt: str, of: str = "board", paper: str = "") -
     """A drawing to read: the board, its underside or a section through a part, as SVG or a page of PDF."""
     _, design = shop.design(here.design)
     shown = shown_with(design, here)
-    data = view_file(shown, here.board or None, here.arrangement or None, of, fmt, paper)
+    where = (here.board or None, here.arrangement or None)
+    data = apart(has_many_parts(design), view_file, shown, *where, of, fmt, paper)
     kind = "image/svg+xml" if fmt == "svg" else "application/pdf"
     return _download(data, kind, f"{file_name(design.title, here.arrangement, *of.split(':', 1))}.{fmt}")
 

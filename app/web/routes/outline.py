@@ -7,6 +7,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
 from app.model.limits import OPENINGS
+from app.service.budget import apart
 from app.service.outlines import outline_taken, read, unpacked
 from app.service.workshop import Sight
 from app.web.contexts.here import Here
@@ -34,7 +35,7 @@ def look(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> HTMLResponse:
     if not data:
         return _page(sight, here, htmx, problem="No file was chosen, or it is empty. Choose a DXF or SVG file.")
     try:
-        shown = preview_of(sight, read(data, name))
+        shown = preview_of(sight, apart(True, read, data, name))
     except (DocumentError, GeometryError) as error:
         return _page(sight, here, htmx, problem=f"“{name or 'The file'}” cannot be taken. {error}")
     return _page(sight, here, htmx, shown)

@@ -11,10 +11,12 @@ from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
 from app.numbers import whole
 from app.service import export_file, template_file
+from app.service.budget import apart
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
 from app.service.proving import ProvedFile
 from app.service.sheet_map import bit_asked, leaf_svg
+from app.service.weighty import has_many_parts, takes_many_sheets
 from app.service.workshop import Sight, Workshop
 from app.units import Unit
 from app.web.contexts.here import Here
@@ -81,7 +83,8 @@ def _made(shop: Workshop, here: Here, way: Way, of: str) -> ProvedFile:
     if of not in ("svg", "dxf"):
         raise EditError(f"There is no proof of “{of[:20]}”. Ask for template, svg or dxf.", "of")
     _, design = shop.design(here.design)
-    return export_file(design, here.board or None, here.arrangement or None, here.face, of)
+    where = (here.board or None, here.arrangement or None, here.face)
+    return apart(has_many_parts(design), export_file, design, *where, of)
 
 
 def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
@@ -91,8 +94,9 @@ def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
     if wrong:
         raise HolewiseError(wrong)
     design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
+    heavy = has_many_parts(design) or takes_many_sheets(sight.checked.resolved, printing)
     where = (here.board or None, here.arrangement or None, here.face)
-    return template_file(design, *where, printing, only=bit.diameter if bit else None)
+    return apart(heavy, template_file, design, *where, printing, only=bit.diameter if bit else None)
 
 
 def printing_of(shop: Workshop, sight: Sight, way: Way) -> Printing:

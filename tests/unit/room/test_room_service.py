@@ -58,7 +58,7 @@ def test_room_is_shown_and_then_taken_as_one_step() -> None:
     assert room.state == "found"
     assert room.total == pytest.approx(sum(abs(g.there[0] - g.here[0]) for g in room.ghosts))
     assert all(re.fullmatch(r"[AB] \d+(\.\d)? mm (left|right)", g.words) for g in room.ghosts)
-    edit = room_made(Where(), said=moves_words(room))(design)
+    edit = room_made(Where(), room, design, said=moves_words(room))(design)
     assert edit.summary.startswith("Made room: ")
     assert not grave(edit.design)
     after = {p.id: (p.x, p.y) for p in edit.design.boards[0].arrangements[0].placements}
@@ -68,10 +68,12 @@ def test_room_is_shown_and_then_taken_as_one_step() -> None:
 
 def test_what_was_shown_is_what_is_taken_or_nothing_is() -> None:
     design = deck([spot("a", 150, 100), spot("b", 185, 100)])
-    said = moves_words(make_room(design, Where()))
+    room = make_room(design, Where())
     other = dragged(Where(), ["b"], -1.0, 0.0, 0.0)(design).design
     with pytest.raises(EditError, match="has changed since"):
-        room_made(Where(), said=said)(other)
+        room_made(Where(), room, design, said=moves_words(room))(other)
+    with pytest.raises(EditError, match="has changed since"):
+        room_made(Where(), make_room(other, Where()), other, said=moves_words(room))(other)
 
 
 def test_a_clear_board_is_left_alone() -> None:
@@ -79,13 +81,14 @@ def test_a_clear_board_is_left_alone() -> None:
     assert not room_is_wanted(check_design(design)[0].report)
     assert make_room(design, Where()).state == "clear"
     with pytest.raises(EditError, match="nothing to clear"):
-        room_made(Where())(design)
+        room_made(Where(), make_room(design, Where()), design)(design)
 
 
 def test_holes_shared_with_another_arrangement_move_in_both() -> None:
     both = [spot("a", 150, 100), spot("b", 185, 100)]
     design = deck(both, [*both, spot("c", 110, 100)])
-    edit = in_every_arrangement(design, room_made(Where("deck", "a0"))(design), "deck", "a0")
+    where = Where("deck", "a0")
+    edit = in_every_arrangement(design, room_made(where, make_room(design, where), design)(design), "deck", "a0")
     first, second = edit.design.boards[0].arrangements
     assert {p.id: (p.x, p.y) for p in first.placements}.items() <= {p.id: (p.x, p.y) for p in second.placements}.items()
     assert not grave(edit.design, "a0")
@@ -106,4 +109,4 @@ def test_where_there_is_no_room_it_says_what_would_give_some() -> None:
         wider = deck([spot("a", 30 + longer / 2, 30), spot("b", 50 + longer / 2, 30)], width=80 + longer, depth=60)
         assert make_room(wider, Where()).state == state
     with pytest.raises(EditError, match="longer"):
-        room_made(Where())(design)
+        room_made(Where(), make_room(design, Where()), design)(design)

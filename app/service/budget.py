@@ -1,0 +1,107 @@
+"""What an answer may cost, and who waits for it: long work is done in another process and ended with its reader."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from contextvars import ContextVar, Token
+from dataclasses import dataclass
+from time import thread_time
+from typing import ParamSpec, TypeVar
+
+from app.errors import BudgetError
+from app.service.workers import workers
+
+_Given = ParamSpec("_Given")
+_Found = TypeVar("_Found")
+
+
+@dataclass(frozen=True, slots=True)
+class Budget:
+    """What one address may cost.
+
+    Args:
+        seconds: how long its work may take.
+        size: the largest body that may be sent to it [bytes].
+        work: what takes long there, to begin a sentence with.
+        instead: what to do where it takes too long, a sentence.
+    """
+
+    seconds: float
+    size: int = 0
+    work: str = "This page"
+    instead: str = "Try again when this computer has less to do."
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """Who waits for an answer.
+
+    Args:
+        budget: of what was asked for.
+        gone: whether nobody waits any more.
+    """
+
+    budget: Budget
+    gone: Callable[[], bool]
+
+
+_reader: ContextVar[Reader | None] = ContextVar("reader", default=None)
+
+
+def waits(reader: Reader) -> Token[Reader | None]:
+    """Note who waits for what is done from here on, in this task and the threads it asks."""
+    return _reader.set(reader)
+
+
+def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.kwargs) -> _Found:
+    """``job`` of the arguments: in another process, within the budget, where that is heavy and somebody waits.
+
+    Work that is light is done here and now, as is all that a command line asks for. The job has to be pure; the
+    arguments and what comes of it travel between processes.
+
+    Raises:
+        BudgetError: it was ended, with the words for the reader.
+    """
+    reader = _reader.get()
+    if reader is None:
+        return job(*args, **kwargs)
+    budget = reader.budget
+    try:
+        if not heavy:
+            here = job(*args, **kwargs)
+            if reader.gone():  # it may have ended early for that
+                raise BudgetError("gone")
+            return here
+        found: _Found = workers().run(_named, (job, args, kwargs), budget.seconds, reader.gone)
+    except BudgetError as error:
+        raise BudgetError(_words(str(error), budget)) from error
+    return found
+
+
+def patience(seconds: float) -> Callable[[float], bool]:
+    """A question for a search that can end by itself: whether somebody waits, and a share of its time is left.
+
+    Counted is what this thread works, so that the same is found while the computer has other things to do as well.
+    """
+    began, reader = thread_time(), _reader.get()
+    gone = reader.gone if reader is not None else _nobody_leaves
+    return lambda share: thread_time() - began < share * seconds and not gone()
+
+
+def _nobody_leaves() -> bool:
+    return False
+
+
+def _named(job: Callable[..., _Found], args: tuple[object, ...], kwargs: dict[str, object]) -> _Found:
+    return job(*args, **kwargs)
+
+
+def _words(why: str, budget: Budget) -> str:
+    done = f"Nothing was changed. {budget.instead}"
+    if why == "memory":
+        return f"{budget.work} needed more memory than it may have, and was stopped. {done}"
+    if why == "busy":
+        return f"{budget.work} was not begun: other work takes all the time there is. Try again in a minute."
+    if why == "gone":
+        return f"{budget.work} was stopped, as nobody waited for it any more. Nothing was changed."
+    return f"{budget.work} took longer than {budget.seconds:g} s, and was stopped. {done}"

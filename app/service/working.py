@@ -1,0 +1,91 @@
+"""A worker process: takes a job, does it, hands back what came of it, until nobody asks any more."""
+
+from __future__ import annotations
+
+import os
+import pickle
+import signal
+import sys
+import threading
+import traceback
+from collections.abc import Callable
+from multiprocessing import parent_process
+from multiprocessing.connection import Connection, wait
+from typing import Any, Final
+
+from app.errors import BudgetError, HolewiseError
+
+IDLE: Final = 300.0
+"""A worker that nobody asked for so long ends by itself [s]."""
+
+READY: Final = b"ready"
+"""What a worker says once, when it has begun."""
+
+Job = Callable[..., Any]
+
+
+def work(pipe: Connection, memory: int) -> None:
+    """Do the jobs that come through ``pipe``, one after the other.
+
+    Each comes as a pickled ``(job, arguments)`` and goes back as a pickled ``(done, value)``, or ``(not done, error)``.
+
+    Args:
+        pipe: to the process that asks.
+        memory: how much more than now may be taken [bytes], where the system can limit that.
+    """
+    signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C reaches every process of a window; the asking one ends us
+    threading.Thread(target=_end_with_parent, daemon=True).start()
+    limit_memory(memory)
+    try:
+        pipe.send_bytes(READY)
+        while pipe.poll(IDLE):
+            pipe.send_bytes(_answer(pipe.recv_bytes()))
+    except (EOFError, OSError):  # nobody is there any more
+        return
+
+
+def _answer(asked: bytes) -> bytes:
+    try:
+        job, arguments = pickle.loads(asked)  # noqa: S301 - from our own process, through a pipe nobody else has
+        return pickle.dumps((True, job(*arguments)))
+    except HolewiseError as error:
+        return pickle.dumps((False, error))
+    except MemoryError:
+        return pickle.dumps((False, BudgetError("memory")))
+    except Exception as error:  # noqa: BLE001 - whatever it is, it is told and written down where the app was started
+        return pickle.dumps((False, RuntimeError("".join(traceback.format_exception(error)))))
+
+
+def limit_memory(more: int) -> None:
+    """Let this process take no more than ``more`` bytes beyond what it has; nothing where that cannot be set."""
+    if sys.platform != "linux":
+        return
+    import resource
+    from pathlib import Path
+
+    pages = int(Path("/proc/self/statm").read_text(encoding="ascii").split()[0])
+    limit = pages * resource.getpagesize() + more
+    _, hard = resource.getrlimit(resource.RLIMIT_AS)
+    if hard == resource.RLIM_INFINITY or limit < hard:
+        resource.setrlimit(resource.RLIMIT_AS, (limit, hard))
+
+
+def worked(pid: int) -> float | None:
+    """How long a process has worked, on one processor or several [s]; None where the system does not tell."""
+    if sys.platform != "linux":
+        return None
+    from pathlib import Path
+
+    try:
+        # proc(5): user and system time are the 14th and 15th field; the second, a name in brackets, may hold spaces.
+        fields = Path(f"/proc/{pid}/stat").read_text(encoding="ascii", errors="replace").rpartition(")")[2].split()
+    except OSError:
+        return None
+    return (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
+def _end_with_parent() -> None:
+    parent = parent_process()
+    if parent is not None:
+        wait([parent.sentinel])
+        os._exit(1)

@@ -1,0 +1,98 @@
+"""What each address may cost: a time and a size for every one, in one table."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from starlette.requests import Request
+
+from app.service.budget import Budget, Reader, waits
+from app.web.readers import KEY, Incoming, too_large
+
+_FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
+_FILE: Final = 10_000_000
+
+_PAGE = Budget(10.0, 0, "Drawing this page", "Take parts off the board, or divide it into two designs.")
+_PICTURE = Budget(10.0, 0, "Drawing this picture", "Take parts off the board, or divide it into two designs.")
+_EDIT = Budget(10.0, _FORM, "This change", "Make it in smaller steps.")
+_FILES = Budget(
+    60.0, 0, "Making and reading back this file",
+    "Print one bit at a time, choose a larger paper, or divide the board into two designs.",
+)  # fmt: skip
+_ROOM = Budget(
+    10.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
+)
+_OUTLINE = Budget(
+    15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
+)
+
+BUDGETS: Final = {
+    "GET /": _PAGE,
+    "POST /designs": _EDIT,
+    "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Divide it into two designs."),
+    "POST /designs/scenario": _EDIT,
+    "GET /designs/{design_id}": _PAGE,
+    "GET /designs/{design_id}/arrangement.svg": _PICTURE,
+    "GET /designs/{design_id}/board": _PAGE,
+    "POST /designs/{design_id}/board/preview": _EDIT,
+    "POST /designs/{design_id}/board/{verb}": _EDIT,
+    "GET /designs/{design_id}/check-sheet.pdf": _PICTURE,
+    "GET /designs/{design_id}/design.json": _PAGE,
+    "GET /designs/{design_id}/drawing.{fmt}": _FILES,
+    "POST /designs/{design_id}/edit/{verb}": _EDIT,
+    "GET /designs/{design_id}/judged": _PAGE,
+    "GET /designs/{design_id}/moment.svg": _PICTURE,
+    "GET /designs/{design_id}/now": _PAGE,
+    "GET /designs/{design_id}/outline": _PAGE,
+    "POST /designs/{design_id}/outline/look": _OUTLINE,
+    "POST /designs/{design_id}/outline/take": Budget(10.0, 2 * _FORM, "Taking this outline", "Draw it simpler."),
+    "GET /designs/{design_id}/paper": _PAGE,
+    "GET /designs/{design_id}/part/{placement}": _PAGE,
+    "POST /designs/{design_id}/part/{placement}": _EDIT,
+    "GET /designs/{design_id}/parts/{part_id}.svg": _PICTURE,
+    "POST /designs/{design_id}/preview": _EDIT,
+    "GET /designs/{design_id}/printer": _PAGE,
+    "POST /designs/{design_id}/printer/{verb}": _EDIT,
+    "GET /designs/{design_id}/proof": _FILES,
+    "POST /designs/{design_id}/put-back": _EDIT,
+    "POST /designs/{design_id}/redo": _EDIT,
+    "POST /designs/{design_id}/remove": _EDIT,
+    "GET /designs/{design_id}/room": _ROOM,
+    "POST /designs/{design_id}/room": _ROOM,
+    "GET /designs/{design_id}/sheet.svg": _PICTURE,
+    "GET /designs/{design_id}/shop": _PAGE,
+    "POST /designs/{design_id}/shop/{verb}": _EDIT,
+    "GET /designs/{design_id}/stations": _PAGE,
+    "POST /designs/{design_id}/stations/{verb}": _EDIT,
+    "GET /designs/{design_id}/template.pdf": _FILES,
+    "GET /designs/{design_id}/thumbnail.svg": _PICTURE,
+    "GET /designs/{design_id}/timeline": _PAGE,
+    "POST /designs/{design_id}/timeline": _EDIT,
+    "POST /designs/{design_id}/undo": _EDIT,
+    "GET /designs/{design_id}/view.{fmt}": _FILES,
+    "GET /parts/{part_id}.svg": _PICTURE,
+    "GET /scenarios/{name}.svg": _PICTURE,
+    "GET /static": Budget(10.0),
+}
+"""By method and address, as the routes name it; everything under ``/static`` is one."""
+
+
+def budget_of(method: str, path: str) -> Budget:
+    """The budget of a route."""
+    return BUDGETS["GET /static" if path.startswith("/static/") else f"{method} {path}"]
+
+
+async def budgeted(request: Request) -> None:
+    """Refuse a body that is too large, and note who waits; a dependency of every route.
+
+    Raises:
+        SizeError: more is announced than may be sent; a body without a length is counted as it comes.
+    """
+    budget = budget_of(request.method, request.scope["route"].path)
+    incoming = request.scope.get(KEY)
+    if isinstance(incoming, Incoming):
+        incoming.most = budget.size
+        length = request.headers.get("content-length", "0")
+        if length.isascii() and length.isdigit() and int(length) > budget.size:
+            raise too_large(budget.size)
+        waits(Reader(budget, lambda: incoming.gone))

@@ -1,0 +1,43 @@
+"""Work for another process that never ends, and says where it is done; light to import there."""
+
+from __future__ import annotations
+
+import os
+import time
+from pathlib import Path
+
+
+def working(note: Path) -> None:
+    """Work without end."""
+    note.write_text(str(os.getpid()), encoding="ascii")
+    while True:
+        pass
+
+
+def asleep(note: Path) -> None:
+    """Wait, which is no work, for longer than any test."""
+    note.write_text(str(os.getpid()), encoding="ascii")
+    time.sleep(600)
+
+
+def pid_in(note: Path) -> int:
+    """Where the work is done, as soon as it says so."""
+    until = time.monotonic() + 60.0
+    while time.monotonic() < until:
+        text = note.read_text(encoding="ascii") if note.exists() else ""
+        if text:
+            return int(text)
+        time.sleep(0.02)
+    raise AssertionError("the work never began")
+
+
+def is_gone(pid: int) -> bool:
+    """Whether there is no such process any more, or soon is none."""
+    until = time.monotonic() + 20.0
+    while time.monotonic() < until:
+        try:
+            os.kill(pid, 0)
+        except ProcessLookupError:
+            return True
+        time.sleep(0.02)
+    return False

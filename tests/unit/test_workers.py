@@ -1,0 +1,165 @@
+"""Work in another process: done, ended when its time is up or its reader goes, bounded in memory."""
+
+from __future__ import annotations
+
+import os
+import sys
+import threading
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from app.errors import BudgetError, DocumentError
+from app.service import budget
+from app.service.budget import Budget, Reader, apart, patience, waits
+from app.service.workers import Workers
+from tests.endless import asleep, is_gone, pid_in, working
+
+
+def sum_of(one: int, other: int) -> int:
+    return one + other
+
+
+def refused() -> None:
+    raise DocumentError("It is none.", "boards[0]")
+
+
+def broken() -> None:
+    raise ZeroDivisionError("by nothing")
+
+
+def where_am_i() -> int:
+    return os.getpid()
+
+
+def ended() -> None:
+    os._exit(3)
+
+
+def large(megabytes: int) -> int:
+    return len(bytearray(megabytes * 1_000_000))
+
+
+@pytest.fixture(scope="module")
+def workers() -> Iterator[Workers]:
+    made = Workers(most=1, memory=400_000_000)
+    yield made
+    made.close()
+    assert made.pids == ()
+
+
+def run(workers: Workers, job: object, *arguments: object, seconds: float = 60.0) -> object:
+    return workers.run(job, arguments, seconds, lambda: False)  # type: ignore[arg-type]
+
+
+def test_one_process_does_one_job_after_the_other(workers: Workers) -> None:
+    assert run(workers, sum_of, 2, 3) == 2 + 3
+    first = run(workers, where_am_i)
+    assert first == run(workers, where_am_i) != os.getpid()
+    assert workers.pids == (first,)
+
+
+def test_an_error_is_the_same_on_this_side(workers: Workers) -> None:
+    with pytest.raises(DocumentError, match=r"boards\[0\]: It is none") as caught:
+        run(workers, refused)
+    assert caught.value.place == "boards[0]"
+    with pytest.raises(RuntimeError, match="ZeroDivisionError: by nothing"):
+        run(workers, broken)
+    assert run(workers, sum_of, 1, 1) == 1 + 1
+
+
+def test_work_that_takes_too_long_is_ended_with_its_process(workers: Workers, tmp_path: Path) -> None:
+    with pytest.raises(BudgetError, match="time"):
+        run(workers, working, tmp_path / "pid", seconds=1.0)
+    assert is_gone(pid_in(tmp_path / "pid"))
+    assert run(workers, sum_of, 1, 2) == 1 + 2  # another one does what is asked next
+
+
+def test_work_that_waits_is_ended_by_the_clock(workers: Workers, tmp_path: Path) -> None:
+    with pytest.raises(BudgetError, match="time"):
+        run(workers, asleep, tmp_path / "pid", seconds=0.2)
+    assert is_gone(pid_in(tmp_path / "pid"))
+
+
+def test_work_ends_with_its_reader(workers: Workers, tmp_path: Path) -> None:
+    note = tmp_path / "pid"
+    with pytest.raises(BudgetError, match="gone"):
+        workers.run(working, (note,), 600.0, note.exists)
+    assert is_gone(pid_in(note))
+
+
+def test_a_process_that_dies_is_told_and_replaced(workers: Workers) -> None:
+    with pytest.raises(BudgetError, match="memory"):
+        run(workers, ended)
+    assert run(workers, sum_of, 2, 2) == 2 + 2
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux limits the memory of a process")
+def test_more_memory_than_there_may_be_is_refused(workers: Workers) -> None:
+    assert run(workers, large, 100) == 100_000_000
+    with pytest.raises(BudgetError, match="memory"):
+        run(workers, large, 1000)
+    assert run(workers, sum_of, 3, 3) == 3 + 3
+
+
+def test_who_comes_while_all_are_busy_waits_and_goes_when_it_takes_too_long(workers: Workers, tmp_path: Path) -> None:
+    stop, note = threading.Event(), tmp_path / "pid"
+
+    def hold() -> None:
+        with pytest.raises(BudgetError, match="gone"):
+            workers.run(working, (note,), 600.0, stop.is_set)
+
+    holding = threading.Thread(target=hold)
+    holding.start()
+    try:
+        pid_in(note)
+        with pytest.raises(BudgetError, match="busy"):
+            run(workers, sum_of, 1, 1, seconds=0.05)
+        with pytest.raises(BudgetError, match="gone"):
+            workers.run(sum_of, (1, 1), 600.0, lambda: True)
+    finally:
+        stop.set()
+        holding.join()
+    assert run(workers, sum_of, 4, 4) == 4 + 4
+
+
+def test_light_work_and_work_nobody_waits_for_stay_here(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(budget, "workers", lambda: pytest.fail("another process was asked"))
+    assert apart(True, where_am_i) == os.getpid()  # as on a command line
+    token = waits(Reader(Budget(1.0), lambda: False))
+    try:
+        assert apart(False, where_am_i) == os.getpid()
+    finally:
+        budget._reader.reset(token)
+
+
+def test_words_say_what_took_too_long_and_what_to_do(monkeypatch: pytest.MonkeyPatch, workers: Workers) -> None:
+    monkeypatch.setattr(budget, "workers", lambda: workers)
+    token = waits(Reader(Budget(0.1, 0, "Reading this file", "Draw it simpler."), lambda: False))
+    try:
+        with pytest.raises(BudgetError) as caught:
+            apart(True, spinning)
+    finally:
+        budget._reader.reset(token)
+    said = str(caught.value)
+    assert said.startswith("Reading this file took longer than 0.1 s")
+    assert said.endswith("Nothing was changed. Draw it simpler.")
+
+
+def spinning() -> None:
+    while True:
+        pass
+
+
+def test_patience_ends_with_the_time_and_with_the_reader() -> None:
+    gone = threading.Event()
+    token = waits(Reader(Budget(1.0), gone.is_set))
+    try:
+        more = patience(600.0)
+        assert more(1.0)
+        assert not patience(0.0)(1.0)
+        gone.set()
+        assert not more(1.0)
+    finally:
+        budget._reader.reset(token)
