@@ -13,7 +13,8 @@ from dataclasses import dataclass, replace
 from functools import lru_cache
 from itertools import pairwise
 
-from app.geometry.outline import ArcPiece, EdgeName, EllipsePiece, LinePiece, Outline, Piece, edge_of, flattened_piece
+from app.geometry.outline import EdgeName, Outline, edge_of
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece, Piece, flattened_piece
 from app.geometry.shapes import Point, Shape
 
 _PARALLEL = 1e-9
