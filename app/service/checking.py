@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 
+from app.arrange.datum import from_datum
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
@@ -108,8 +109,8 @@ class Revised:
 
 @lru_cache(maxsize=64)
 def parsed(document: Revised) -> Design:
-    """The design of a revision."""
-    return loads(document.text)
+    """The design of a revision, its places counted from the datum edges."""
+    return from_datum(loads(document.text))
 
 
 @lru_cache(maxsize=64)

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.asked import checked
+from app.arrange.datum import from_datum
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.dump import save
@@ -31,12 +32,12 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
 
 
 def read_design(path: Path) -> Design:
-    """The design in a file.
+    """The design in a file, its places counted from the datum edges.
 
     Raises:
         DocumentError: it cannot be read, with the place in it and what to do.
     """
-    return load(path)
+    return from_datum(load(path))
 
 
 def write_design(design: Design, path: Path) -> None:
