@@ -11,12 +11,14 @@ from app.paper.layout import Box
 from app.paper.registration import ARM, Seam
 from app.paper.ruled import RuledLine
 from app.paper.stock import Stock
+from app.scene.curves import flatten_cubic
 from app.scene.metrics import text_box
 from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
-from app.scene.primitives import ArcTo, Circle, Item, Line, LineTo, Path, Point, Text
+from app.scene.primitives import ArcTo, Circle, CubicTo, Item, Line, LineTo, Path, Point, Text
 
 Segment = tuple[Point, Point]
 
+_SAG = 0.05  # how far a straight piece of a bend may be from it [mm]
 _INSET = 0.4  # words keep this far from the edge of the window [mm]
 
 
@@ -93,6 +95,8 @@ def rim_segments(rim: Path) -> list[Segment]:
             for k in range(1, count):
                 angle = start + turn * k / count
                 points.append((step.centre[0] + radius * math.cos(angle), step.centre[1] + radius * math.sin(angle)))
+        if isinstance(step, CubicTo):
+            points += flatten_cubic(here, (step.control1, step.control2, step.end), _SAG)[:-1]
         points.append(step.end)
         found += pairwise(points)
         here = step.end
