@@ -17,6 +17,7 @@ from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design, KeepClearEntry, OutlineEntry
+from app.errors import EditError
 from app.geometry.outline import Corner, Outline
 from app.service import new_design
 from tests.round_boards import RADIUS, ROUND, Ring
@@ -112,7 +113,7 @@ def test_round_ends_are_half_circles_over_the_shorter_side(width: float, depth: 
 def test_rounded_corners_may_meet_but_not_overlap() -> None:
     ring = board_presets.shape_ring("rounded", 300.0, 200.0, 150.0, 100.0)
     assert [corner.ease for corner in ring] == [(100, 150), (150, 100), (100, 150), (150, 100)]
-    with pytest.raises(board_presets.EditError, match="must be at most 150 mm"):
+    with pytest.raises(EditError, match="must be at most 150 mm"):
         board_presets.shape_ring("rounded", 300.0, 200.0, 150.5, 100.0)
 
 

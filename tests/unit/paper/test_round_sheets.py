@@ -66,8 +66,8 @@ def test_the_sheets_say_which_line_counts_and_draw_it_where_it_is(name: str) -> 
         for line in drawn:  # broken where words stand on it
             assert min(abs(line.a[0]) + abs(line.b[0]), abs(line.a[1]) + abs(line.b[1])) < 1e-9
     for edge in ("left", "front"):
-        line = f"{edge} edge: this line, which touches the rim"
-        assert (line in said) is (edge not in STRAIGHT[name])
+        words = f"{edge} edge: this line, which touches the rim"
+        assert (words in said) is (edge not in STRAIGHT[name])
 
 
 def test_the_front_edge_is_named_where_it_is_straight() -> None:
