@@ -11,7 +11,8 @@ from app.document.resolve import find_board
 from app.document.schema import BoardEntry, DepthBelowEntry, Design, KeepClearEntry
 from app.document.sense import outline_of
 from app.errors import EditError, NotFoundError
-from app.geometry.outline import EDGE_NAMES
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
+from app.geometry.strips import longest_straight
 from app.model.limits import AREAS, WORDS
 from app.units import LONGEST
 
@@ -26,7 +27,8 @@ def set_edges(design: Design, board_id: str | None, slots: Mapping[str, float], 
         EditError: a length is below 0, or is more than the board has; field ``slot-front`` or ``rail-front``.
     """
     board = find_board(design, board_id)
-    x0, y0, x1, y1 = outline_of(board.outline.corners).bounds
+    outline = outline_of(board.outline.corners)
+    x0, y0, x1, y1 = outline.bounds
     edges, said = board.edges, []
     for given, key, field, what, none in (
         (slots, "slot_depth", "slot", "a slot", "no slot"),
@@ -39,11 +41,22 @@ def set_edges(design: Design, board_id: str | None, slots: Mapping[str, float], 
             size = number(value, f"The {field} at the {name} edge in mm", f"{field}-{name}", 0, most)
             entry = getattr(edges, name)
             if getattr(entry, key) != size:
+                if key == "rail":
+                    _check_straight(outline, name, size, design.units)
                 edges = edges.model_copy(update={name: entry.model_copy(update={key: size})})
                 said.append(f"{what} of {shown(size, design.units)}" if size else none)
                 said[-1] += f" at the {name} edge"
     after = with_board(design, board.model_copy(update={"edges": edges}))
     return Edit(after, _sentence("Put", said) if said else "Left the edges as they were")
+
+
+def _check_straight(outline: Outline, edge: str, rail: float, units: str) -> None:
+    """Refuse a rail where the rim has nothing straight to glue it along."""
+    straight = longest_straight(outline, cast("EdgeName", edge))
+    if straight < rail:
+        has = f"only {shown(straight, units)} straight" if straight else "nothing straight"
+        said = f"The {edge} edge has {has} for a rail of {shown(rail, units)} to be glued along"
+        raise EditError(f"{said}. Enter 0, or ease the corners beside it less first.", f"rail-{edge}")
 
 
 def set_depth_below(

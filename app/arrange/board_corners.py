@@ -10,6 +10,7 @@ from app.arrange.board_rings import (
     corner_name,
     found_corner,
     found_ring,
+    meeting,
     replaced,
     rings_of,
     with_rings,
@@ -82,6 +83,7 @@ def set_corner(
         said.append(f"Sloped the edge from {name} to run {slope}")
     if not said:
         return Edit(design, f"Left {name} as it was")
+    corners = list(meeting(found_ring(rings, ring), tuple(corners)))
     asked = {"x": x, "y": y, "before": before, "after": after, "run": run, "rise": rise}
     field = next((k for k, value in asked.items() if value is not None), "form")
     return Edit(with_rings(design, board_id, replaced(rings, ring, corners), catalogue, field), "; ".join(said))

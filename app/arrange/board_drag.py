@@ -21,6 +21,7 @@ from app.arrange.board_rings import (
     corner_name,
     found_corner,
     found_ring,
+    meeting,
     replaced,
     rings_of,
     with_rings,
@@ -119,7 +120,7 @@ def _drag_edge(
         by = _on_grid(by, pull.grid)
     ends = {grip.index, (grip.index + 1) % len(ring)}
     moved = tuple(replace(c, x=c.x + by * nx, y=c.y + by * ny) if k in ends else c for k, c in enumerate(ring))
-    after = with_rings(design, board_id, replaced(rings, grip.ring, moved), catalogue)
+    after = with_rings(design, board_id, replaced(rings, grip.ring, meeting(ring, moved)), catalogue)
     name = edge_name(grip.ring, ring, grip.index)
     said = f"Moved {name} {'out' if by > 0 else 'in'} by {shown(abs(by), design.units)}"
     return Edit(after if by else design, said if by else f"Left {name} as it was")

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import replace
 
 from app.arrange.board_rings import Ring, box_of, found_ring, replaced, rings_of, with_rings
-from app.arrange.board_size import stretched
+from app.arrange.board_size import ring_sized
 from app.arrange.change import Edit, number, shown
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import Design
-from app.errors import EditError, NotFoundError
+from app.errors import EditError, GeometryError, NotFoundError
 from app.geometry.outline import Corner
 from app.model.limits import OPENINGS
 from app.units import LONGEST
@@ -84,9 +84,9 @@ def set_opening(
     new = (x0 if x is None else x, y0 if y is None else y)
     size = (x1 - x0 if width is None else width, y1 - y0 if height is None else height)
     _box((*new, *size))
-    for axis, now in ((0, x1 - x0), (1, y1 - y0)):
-        if abs(size[axis] - now) > _SAME:
-            ring = stretched(ring, axis, size[axis] - now)
+    if max(abs(size[0] - (x1 - x0)), abs(size[1] - (y1 - y0))) > _SAME:
+        ring = _sized(ring, size, "height" if width is None else "width")
+    x0, y0, _, _ = box_of(ring)
     ring = tuple(replace(c, x=c.x + new[0] - x0, y=c.y + new[1] - y0) for c in ring)
     if ease is not None:
         ring = _eased(ring, ease, min(size) / 2)
@@ -133,6 +133,13 @@ def _box(box: tuple[float, float, float, float]) -> tuple[float, float, float, f
         number(box[2], "The opening’s width in mm", "width", 0, LONGEST, above=True),
         number(box[3], "The opening’s height in mm", "height", 0, LONGEST, above=True),
     )
+
+
+def _sized(ring: Ring, size: tuple[float, float], field: str) -> Ring:
+    try:
+        return ring_sized(ring, size)
+    except GeometryError as error:
+        raise EditError(f"The opening cannot be so. {error}", field) from None
 
 
 def _eased(ring: Ring, ease: float, most: float) -> Ring:

@@ -17,6 +17,9 @@ from app.geometry.outline import Corner
 _Way = Callable[[float, float, float, float], Ring]
 """From width, depth, and the two offsets of the shape, across and along [mm], to corners from the datum corner."""
 
+_EASED: Final = ("rounded-back", "rounded")
+"""Shapes whose offsets are easings, which may meet in the middle of a side."""
+
 _QUARTER: Final = 4
 """An offset to begin with takes no more than this part of a side."""
 
@@ -31,6 +34,15 @@ def _rounded_back(w: float, d: float, a: float, b: float) -> Ring:
 
 def _rounded(w: float, d: float, a: float, b: float) -> Ring:
     return (Corner(0, 0, (b, a)), Corner(w, 0, (a, b)), Corner(w, d, (b, a)), Corner(0, d, (a, b)))
+
+
+def _oval(w: float, d: float, _a: float, _b: float) -> Ring:
+    return _rounded(w, d, w / 2, d / 2)
+
+
+def _round_ends(w: float, d: float, _a: float, _b: float) -> Ring:
+    half = min(w, d) / 2
+    return _rounded(w, d, half, half)
 
 
 def _cut_back(w: float, d: float, a: float, b: float) -> Ring:
@@ -63,10 +75,12 @@ def _waisted(w: float, d: float, a: float, b: float) -> Ring:
 
 _WAYS: Final[Mapping[str, tuple[str, _Way, float, float]]] = MappingProxyType(
     {
-        # name: words, corners, and how many of each offset a side must be longer than, across and along.
+        # name: words, corners, and how many of each offset a side is longer than, across and along.
         "rectangle": ("rectangle", _rectangle, 0, 0),
         "rounded-back": ("rounded back corners", _rounded_back, 2, 1),
         "rounded": ("rounded corners", _rounded, 2, 2),
+        "round-ends": ("round ends", _round_ends, 0, 0),
+        "oval": ("round, or oval", _oval, 0, 0),
         "cut-back": ("cut-off back corners", _cut_back, 2, 1),
         "sloped-front": ("sloped front corners", _sloped_front, 2, 1),
         "cut": ("cut-off corners", _cut, 2, 2),
@@ -102,10 +116,10 @@ def shape_ring(shape: str, width: float, depth: float, across: float, along: flo
         if not times:
             continue
         number(value, f"The offset {field} in mm", field, 0, side, above=True)
-        if value * times >= side:
-            most = f"{side / times:,.6g} mm"
+        if value * times > side or (value * times == side and shape not in _EASED):
+            most = f"{'at most' if shape in _EASED else 'less than'} {side / times:,.6g} mm"
             raise EditError(
-                f"The offset {field} must be less than {most} for the board’s {name}, got {value:,.6g} mm. "
+                f"The offset {field} must be {most} for the board’s {name}, got {value:,.6g} mm. "
                 "Enter less, or make the board larger first.",
                 field,
             )

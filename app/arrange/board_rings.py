@@ -6,20 +6,28 @@ them; a document that lists them clockwise is read turned round. All lengths in 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
+from dataclasses import replace
+from typing import Final
 
 from app.arrange.change import with_board
+from app.arrange.datum import measured_anew
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
-from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
+from app.document.schema import BoardEntry, Design
 from app.document.sense import outline_of
 from app.errors import EditError, GeometryError, NotFoundError
 from app.geometry.outline import Corner, Outline, first_meeting
 from app.model.limits import CORNERS
-from app.units import LONGEST, format_exact
+from app.units import format_exact
 
 Ring = tuple[Corner, ...]
 """Corners once round, counter-clockwise [mm]."""
+
+
+_SAME: Final = 1e-9  # mm: an edge that has moved by less has not
+_MET: Final = 1e-6  # mm: easings with less than this between them meet
 
 
 def rings_of(board: BoardEntry) -> tuple[Ring, ...]:
@@ -67,14 +75,42 @@ def found_corner(rings: Sequence[Ring], ring: int, index: int) -> Corner:
 
 
 def box_of(ring: Ring) -> tuple[float, float, float, float]:
-    """The upright rectangle ``(x0, y0, x1, y1)`` round the corners, as if none were eased [mm]."""
-    xs, ys = [c.x for c in ring], [c.y for c in ring]
-    return min(xs), min(ys), max(xs), max(ys)
+    """The upright rectangle ``(x0, y0, x1, y1)`` round a ring, its corners as they are eased [mm].
+
+    Raises:
+        GeometryError: no outline can be so.
+    """
+    return Outline(ring).bounds
 
 
 def replaced(rings: Sequence[Ring], ring: int, corners: Sequence[Corner]) -> tuple[Ring, ...]:
     """The rings with one exchanged."""
     return tuple(tuple(corners) if k == ring else old for k, old in enumerate(rings))
+
+
+def meeting(old: Ring, ring: Ring) -> Ring:
+    """A ring whose corners have moved; easings that met, with nothing straight between, share their edge as before.
+
+    So what is round stays round; other easings stay as long as they are.
+    """
+    eases = [list(corner.ease or (0.0, 0.0)) for corner in ring]
+    for k, here in enumerate(ring):
+        other = (k + 1) % len(ring)
+        used = sum(_shared(old, k))
+        now = math.dist((here.x, here.y), (ring[other].x, ring[other].y))
+        was = math.dist((old[k].x, old[k].y), (old[other].x, old[other].y))
+        if abs(now - was) > _SAME and used > was - _MET and (eases[k][1], eases[other][0]) == _shared(old, k):
+            eases[k][1], eases[other][0] = eases[k][1] * now / used, eases[other][0] * now / used
+    return tuple(
+        replace(corner, ease=(before, after) if corner.ease else None)
+        for corner, (before, after) in zip(ring, eases, strict=True)
+    )
+
+
+def _shared(ring: Ring, k: int) -> tuple[float, float]:
+    """What the two ends of an edge are eased by along it [mm]."""
+    here, other = ring[k].ease, ring[(k + 1) % len(ring)].ease
+    return here[1] if here else 0.0, other[0] if other else 0.0
 
 
 def with_rings(
@@ -98,16 +134,9 @@ def with_rings(
     """
     board = find_board(design, board_id)
     outlines = _checked(rings, catalogue, field)
-    was, now = box_of(rings_of(board)[0]), box_of(outlines[0].corners)
-    dx, dy = was[0] - now[0], was[1] - now[1]
-    new = tuple(tuple(_entry(c, dx, dy) for c in outline.corners) for outline in outlines)
-    changes: dict[str, object] = {"outline": OutlineEntry(corners=new[0], openings=new[1:])}
-    if (dx, dy) != (0.0, 0.0):
-        changes["keep_clear"] = tuple(
-            area.model_copy(update={"x": _sum(area.x, dx), "y": _sum(area.y, dy)}) for area in board.keep_clear
-        )
-        changes["arrangements"] = tuple(_measured_anew(each, dx, dy) for each in board.arrangements)
-    return with_board(design, board.model_copy(update=changes))
+    was, now = outline_of(board.outline.corners).bounds, outlines[0].bounds
+    dx, dy = (0.0 if abs(was[k] - now[k]) < _SAME else was[k] - now[k] for k in (0, 1))
+    return with_board(design, measured_anew(board, outlines, dx, dy))
 
 
 def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Outline]:
@@ -122,7 +151,7 @@ def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Ou
         if outlines[-1].corners != tuple(ring):  # an outline turns round what goes clockwise
             said = "would be turned inside out: a side has passed the one across from it. Move it less far."
             raise EditError(f"{ring_name(k)} {said}", field)
-    x0, y0, x1, y1 = box_of(outlines[0].corners)
+    x0, y0, x1, y1 = outlines[0].bounds
     least, most = catalogue.rule("outline-smallest"), catalogue.rule("outline-largest")
     if not least <= min(x1 - x0, y1 - y0) <= max(x1 - x0, y1 - y0) <= most:
         got = f"{format_exact(round(x1 - x0, 1))} × {format_exact(round(y1 - y0, 1))} mm"
@@ -137,24 +166,3 @@ def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Ou
         said = f"Openings {pair[0] + 1} and {pair[1] + 1} would touch or overlap. Move one, or make it smaller."
         raise EditError(said, field)
     return outlines
-
-
-def _entry(corner: Corner, dx: float, dy: float) -> CornerEntry:
-    ease = corner.ease if corner.ease and all(corner.ease) else None
-    return CornerEntry(x=_sum(corner.x, dx), y=_sum(corner.y, dy), ease=ease)
-
-
-def _measured_anew(arrangement: ArrangementEntry, dx: float, dy: float) -> ArrangementEntry:
-    """An arrangement whose datum edges have moved by ``(-dx, -dy)``."""
-    placements = tuple(p.model_copy(update={"x": _sum(p.x, dx), "y": _sum(p.y, dy)}) for p in arrangement.placements)
-    stations = tuple(
-        # A front row before the front edge cannot be said of a station; its parts then stand where they were.
-        s.model_copy(update={"centre": _sum(s.centre, dx), "front": max(0.0, _sum(s.front, dy))})
-        for s in arrangement.stations
-    )
-    return arrangement.model_copy(update={"placements": placements, "stations": stations})
-
-
-def _sum(value: float, shift: float) -> float:
-    """Exact where nothing is added; else without what binary arithmetic leaves behind the ninth decimal."""
-    return value if shift == 0.0 else min(max(round(value + shift, 9), -LONGEST), LONGEST) + 0.0

@@ -7,16 +7,18 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Final
 
-from app.arrange.board_rings import Ring, box_of, replaced, rings_of, with_rings
+from app.arrange.board_rings import Ring, box_of, meeting, replaced, rings_of, with_rings
 from app.arrange.change import Edit, number, shown
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import Design
-from app.errors import EditError
-from app.geometry.outline import Corner, Outline
+from app.errors import EditError, GeometryError
+from app.geometry.outline import Outline
 
 _SAME: Final = 1e-6  # mm: nearer to the middle than this is in it
 _HALVINGS: Final = 24
+_EXACT: Final = 1e-9  # mm: a size this near to the one asked for is it
+_STEPS: Final = 60
 
 
 def set_size(
@@ -48,27 +50,50 @@ def set_size(
     return Edit(after, f"Made the {name} {' and '.join(said)}" if said else "Left the board as it was")
 
 
-def stretched(ring: Ring, axis: int, by: float) -> Ring:
-    """A ring with the corners beyond its middle moved by ``by`` mm along x (``axis`` 0) or y (1), those in it half."""
-    box = box_of(ring)
-    middle = (box[axis] + box[axis + 2]) / 2
+def ring_sized(ring: Ring, size: tuple[float, float]) -> Ring:
+    """A ring so wide and deep [mm]: the corners beyond its middle move, those in it half.
 
-    def moved(corner: Corner) -> Corner:
-        at = (corner.x, corner.y)[axis]
-        step = by / 2 if abs(at - middle) < _SAME else by if at > middle else 0.0
-        return replace(corner, x=corner.x + step) if axis == 0 else replace(corner, y=corner.y + step)
+    Easings stay; those that share an edge, with nothing straight between them, go on meeting, so that round sides stay
+    round. Where a ring is round at its widest, it does not widen by as much as its corners move: they are moved until
+    it is as wide as asked.
 
-    return tuple(moved(corner) for corner in ring)
+    Raises:
+        GeometryError: no outline can be so.
+    """
+    by, made = (0.0, 0.0), ring
+    for _ in range(_STEPS):
+        x0, y0, x1, y1 = box_of(made)
+        off = (size[0] - (x1 - x0), size[1] - (y1 - y0))
+        if max(abs(off[0]), abs(off[1])) < _EXACT:
+            break
+        by = (by[0] + off[0], by[1] + off[1])
+        made = _stretched(ring, by)
+    return made
+
+
+def _stretched(ring: Ring, by: tuple[float, float]) -> Ring:
+    xs, ys = [corner.x for corner in ring], [corner.y for corner in ring]
+    middle = ((min(xs) + max(xs)) / 2, (min(ys) + max(ys)) / 2)
+
+    def step(at: float, axis: int) -> float:
+        off = at - middle[axis]
+        return by[axis] / 2 if abs(off) < _SAME else by[axis] if off > 0 else 0.0
+
+    return meeting(ring, tuple(replace(c, x=c.x + step(c.x, 0), y=c.y + step(c.y, 1)) for c in ring))
 
 
 def _sized(design: Design, board_id: str | None, axis: int, value: float, catalogue: Catalogue) -> Design:
     rings = rings_of(find_board(design, board_id))
     bounds = Outline(rings[0]).bounds
-    now = bounds[axis + 2] - bounds[axis]
+    sizes = (bounds[2] - bounds[0], bounds[3] - bounds[1])
+    now, other = sizes[axis], sizes[1 - axis]
     field = ("width", "depth")[axis]
 
     def to(size: float) -> Design:
-        rim = stretched(rings[0], axis, size - now)
+        try:
+            rim = ring_sized(rings[0], (size, other) if axis == 0 else (other, size))
+        except GeometryError as error:
+            raise EditError(str(error), field) from None
         return with_rings(design, board_id, replaced(rings, 0, rim), catalogue, field)
 
     try:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import floor
 from typing import Final
@@ -16,7 +17,7 @@ from app.drafting.words import bore_size, exact, hole_size, recess_size, unit_of
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.shop import Bit
-from app.scene.palette import COUNTERBORE, CROSS, HOLE, OPENING, OUTLINE, PILOT, RECESS
+from app.scene.palette import COUNTERBORE, CROSS, DATUM_LINE, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style
 from app.units import Unit
 
@@ -54,6 +55,7 @@ class Template:
         circles: (x, y, radius) of the largest circle about every centre, for tiling and for keeping clear.
         centres: every centre that is punched [mm].
         marks: words to set beside the holes.
+        datum: left and front datum edge as lines that touch the rim, where it is round.
     """
 
     face: Face
@@ -65,6 +67,7 @@ class Template:
     circles: tuple[tuple[float, float, float], ...]
     centres: tuple[Point, ...]
     marks: tuple[Mark, ...]
+    datum: tuple[Line, ...] = ()
 
 
 def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None) -> Template:
@@ -111,7 +114,7 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
     bare = [*keep_bare(crosses, centres, clear)]
     return Template(
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
-        circles, centres, tuple(marks),
+        circles, centres, tuple(marks), tuple(datum_lines(board, view)),
     )  # fmt: skip
 
 
@@ -141,6 +144,15 @@ def _rims(board: ResolvedBoard, view: Facing) -> tuple[Path, ...]:
     rims = [outline_path(view.outline(board.outline), OUTLINE)]
     rims += [outline_path(view.outline(o), OPENING) for o in board.openings]
     return tuple(rims)
+
+
+def datum_lines(board: ResolvedBoard, view: Facing) -> Iterator[Line]:
+    """The datum edges of a board whose rim is round there: the lines that touch it, as long as the board."""
+    x0, y0, x1, y1 = board.outline.bounds
+    if "left" in board.round_edges:
+        yield Line((view.x(x0), y0), (view.x(x0), y1), DATUM_LINE)
+    if "front" in board.round_edges:
+        yield Line((x0, y0), (x1, y0), DATUM_LINE)
 
 
 class _Reaches:

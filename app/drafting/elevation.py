@@ -156,21 +156,18 @@ def _hidden_hole(placed: Placed, frame: Frame) -> list[Item]:
 
 
 def _rail(board: ResolvedBoard) -> float:
-    return max((e.rail for e in board.edges), default=0.0)
+    return max((strip.width for strip in board.rails), default=0.0)
 
 
 def _rails(board: ResolvedBoard, frame: Frame) -> list[Item]:
     """Rails at left and right as cut, those at front and back dashed; drawn as deep as wide."""
-    x0, _, x1, _ = board.outline.bounds
     under = frame.base - frame.thickness
     items: list[Item] = []
-    for edge in board.edges:
-        if edge.rail <= 0:
-            continue
-        a, b = {"left": (x0, x0 + edge.rail), "right": (x1 - edge.rail, x1)}.get(edge.edge, (x0, x1))
+    for strip in board.rails:
+        a, _, b, _ = strip.shape.bounds
         left, right = sorted((frame.view.x(a), frame.view.x(b)))
-        style = RAIL if edge.edge in ("left", "right") else HIDDEN
-        items.append(box_path((left, under - edge.rail, right, under), style))
+        style = RAIL if strip.edge in ("left", "right") else HIDDEN
+        items.append(box_path((left, under - strip.width, right, under), style))
     return items
 
 

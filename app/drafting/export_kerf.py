@@ -13,7 +13,8 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.errors import GeometryError, WriterError
-from app.geometry.outline import ArcPiece, Corner, EllipsePiece, LinePiece, Outline, Piece
+from app.geometry.outline import Corner, Outline
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece, Piece
 from app.geometry.shapes import Point, Shape
 from app.scene.curves import arc_pieces
 from app.scene.primitives import ArcTo, LineTo, Path, Step, Style

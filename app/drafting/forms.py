@@ -5,7 +5,8 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from app.geometry.outline import ArcPiece, EllipsePiece, LinePiece, Outline
+from app.geometry.outline import Outline
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece
 from app.geometry.shapes import Shape
 from app.scene.primitives import ArcTo, Circle, CubicTo, Line, LineTo, Path, Point, Step, Style
 

@@ -135,6 +135,10 @@ def _under(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
+    if f.detail.get("cause") == "loose":
+        straight = f"only {say(f.measured, unit)} straight" if f.measured else "nothing straight"
+        rail = f"the rail of {say(f.required or 0.0, unit)}"
+        return f"The {f.detail['edge']} edge has {straight} for {rail} to be glued along."
     start = f"The {f.detail['what']} of {names(board, f.subjects)}"
     if "rail" in f.detail:
         place = f"the rail at the {f.detail['edge']} edge"

@@ -40,6 +40,8 @@ def _said(before: str, after: str) -> Callable[[Sequence[Finding], Unit], str]:
 
 def _rail(findings: Sequence[Finding], unit: Unit) -> str:
     detail = findings[0].detail
+    if detail.get("cause") == "loose":
+        return f"nothing straight for the rail at the {detail['edge']} edge"
     if "rail" in detail:
         return f"{_lacking(findings, unit)} too near the rail at the {detail['edge']} edge"
     label = f"“{detail['area']}”" if detail["area"] else "an area to keep clear"

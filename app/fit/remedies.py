@@ -49,6 +49,8 @@ def _apart(f: Finding, advice: Advice, unit: Unit) -> str:
 
 
 def _rail(f: Finding, advice: Advice, unit: Unit) -> str:
+    if f.detail.get("cause") == "loose":
+        return "Take that rail off, or ease the corners beside it less, so that some of the edge stays straight."
     if "rail" in f.detail:
         return moved(f, advice, unit, "further inward", "stop the rail short of it")
     return moved(f, advice, unit, "further away", "move what is to be kept clear")

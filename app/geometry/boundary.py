@@ -14,7 +14,7 @@ from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.convex import gaps_between
 from app.geometry.openings import out_of_opening
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, first_meeting
-from app.geometry.rim import Rim, rim_of
+from app.geometry.rim import JOIN, Rim, rim_of
 from app.geometry.shapes import Shape
 
 if TYPE_CHECKING:
@@ -141,7 +141,8 @@ def _signed_anyhow(rim: Rim, whole: Rim, x: Floats, y: Floats) -> tuple[Floats, 
     inside = whole.contains(x, y)
     if rim is not whole and not inside.all():
         off = np.flatnonzero(~inside)
-        inside[off] = side[off] & (d[off] > whole.nearest(x[off], y[off])[0] + _SAME)
+        over_another = side[off] & (d[off] > whole.nearest(x[off], y[off])[0] + _SAME)
+        inside[off] = over_another | np.isinf(d[off])  # an edge without a piece has nothing to hang over
     return np.where(inside, d, -d), px, py
 
 
@@ -180,7 +181,7 @@ def _by_bulges(rim: Rim, shapes: ShapeSet, best: Floats) -> tuple[Ints, Floats, 
     centre, radius = arcs[j, :2], arcs[j, 2]
     gap = gaps_between(centre[:, None], shapes.points[i])
     turn = np.arctan2(gap.direction[:, 1], gap.direction[:, 0]) - arcs[j, 3]
-    swept = np.abs((turn + np.pi) % (2 * np.pi) - np.pi) <= arcs[j, 4]
+    swept = np.abs((turn + np.pi) % (2 * np.pi) - np.pi) <= arcs[j, 4] + JOIN
     covered = gap.distance < 0
     reached = np.where(covered[:, None], centre, gap.nearest[:, 1])
     # Nearer than the radius, yet on the board: another part of it, across what the arc encloses.

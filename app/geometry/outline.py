@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 from typing import Literal
 
 from app.errors import GeometryError
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece, Piece, flattened_piece, piece_bounds
 from app.geometry.shapes import Point
 
 EdgeName = Literal["front", "right", "back", "left"]
@@ -28,47 +29,6 @@ class Corner:
     x: float
     y: float
     ease: tuple[float, float] | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class LinePiece:
-    """A straight piece of a boundary from ``a`` to ``b`` [mm]."""
-
-    a: Point
-    b: Point
-
-
-@dataclass(frozen=True, slots=True)
-class ArcPiece:
-    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` degrees, counter-clockwise positive."""
-
-    a: Point
-    b: Point
-    centre: Point
-    radius: float
-    sweep: float
-
-
-@dataclass(frozen=True, slots=True)
-class EllipsePiece:
-    """An elliptic piece: the rational quadratic curve ``a``, ``control``, ``b`` with the middle ``weight``."""
-
-    a: Point
-    b: Point
-    control: Point
-    weight: float
-
-    def at(self, t: float) -> Point:
-        """The point at parameter ``t`` from 0 to 1 [mm]."""
-        u, m, v = (1 - t) ** 2, 2 * t * (1 - t) * self.weight, t * t
-        total = u + m + v
-        return (
-            (u * self.a[0] + m * self.control[0] + v * self.b[0]) / total,
-            (u * self.a[1] + m * self.control[1] + v * self.b[1]) / total,
-        )
-
-
-Piece = LinePiece | ArcPiece | EllipsePiece
 
 
 @dataclass(frozen=True)
@@ -104,17 +64,17 @@ class Outline:
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
-        """The boundary counter-clockwise: straight, circular and elliptic pieces, end to end."""
+        """The boundary counter-clockwise: straight, circular and elliptic pieces, each from where the last one ends."""
         joins = [_ease(*triple) for triple in _triples(self.corners)]
         found: list[Piece] = []
-        for i, (start, curve, end) in enumerate(joins):
+        for i, (_, curve, end) in enumerate(joins):
             if curve is not None:
                 found.append(curve)
             nxt = joins[(i + 1) % len(joins)][0]
             if math.dist(end, nxt) > _TINY:
                 found.append(LinePiece(end, nxt))
-            del start
-        return tuple(found)
+        # Curves that meet end in one point, not in two that rounding has set apart: the rim has no gap.
+        return tuple(replace(piece, a=found[k - 1].b) for k, piece in enumerate(found))
 
     def flattened(self, sag: float = 0.0005) -> list[Point]:
         """The boundary as points no more than ``sag`` mm from the true curve, not repeating the first."""
@@ -125,10 +85,13 @@ class Outline:
 
     @cached_property
     def bounds(self) -> tuple[float, float, float, float]:
-        """Smallest upright rectangle (x0, y0, x1, y1) around the outline [mm]."""
-        points = self.flattened()
-        xs, ys = [p[0] for p in points], [p[1] for p in points]
-        return (min(xs), min(ys), max(xs), max(ys))
+        """Smallest upright rectangle (x0, y0, x1, y1) around the outline, exactly [mm].
+
+        Its left and front sides are the datum edges: the straight edges there, or, where the rim is round, the lines
+        that touch it at its outermost points.
+        """
+        x0, y0, x1, y1 = zip(*(piece_bounds(piece) for piece in self.pieces), strict=True)
+        return (min(x0), min(y0), max(x1), max(y1))
 
     def encloses(self, other: Outline) -> bool:
         """Whether ``other`` lies inside this outline without touching it."""
@@ -234,20 +197,3 @@ def _ease(before: Corner, corner: Corner, after: Corner) -> tuple[Point, ArcPiec
 def _toward(a: Point, b: Point, by: float) -> Point:
     length = math.dist(a, b)
     return (a[0] + (b[0] - a[0]) * by / length, a[1] + (b[1] - a[1]) * by / length)
-
-
-def flattened_piece(piece: Piece, sag: float) -> Iterator[Point]:
-    """Points of a piece from its start, without its end."""
-    yield piece.a
-    if isinstance(piece, ArcPiece):
-        step = 2 * math.acos(max(0.0, 1 - sag / piece.radius)) if piece.radius > sag else math.pi / 4
-        n = max(2, math.ceil(math.radians(abs(piece.sweep)) / step))
-        a0 = math.atan2(piece.a[1] - piece.centre[1], piece.a[0] - piece.centre[0])
-        for k in range(1, n):
-            angle = a0 + math.radians(piece.sweep) * k / n
-            yield (piece.centre[0] + piece.radius * math.cos(angle), piece.centre[1] + piece.radius * math.sin(angle))
-    elif isinstance(piece, EllipsePiece):
-        # The sag of n equal parameter steps falls as 1/n²; the hull's height bounds that of one step.
-        height = max(math.dist(piece.a, piece.control), math.dist(piece.control, piece.b))
-        n = max(4, math.ceil(math.sqrt(height / sag)))
-        yield from (piece.at(k / n) for k in range(1, n))

@@ -11,18 +11,29 @@ from functools import cached_property, lru_cache
 from itertools import pairwise
 
 import numpy as np
-import numpy.typing as npt
 
-from app.geometry.outline import EDGE_NAMES, ArcPiece, EdgeName, EllipsePiece, LinePiece, Outline, edge_of
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece
+from app.geometry.rim_rows import (
+    BLOCK,
+    Flags,
+    Floats,
+    Ints,
+    arc_sides,
+    arc_spans,
+    blocks,
+    line_sides,
+    line_spans,
+    nearer,
+    to_arcs,
+    to_lines,
+)
 from app.geometry.shapes import Point
 
-Floats = npt.NDArray[np.float64]
-Ints = npt.NDArray[np.intp]
-Flags = npt.NDArray[np.bool_]
-Answer = tuple[Floats, Floats, Floats]
 _SAG = 0.0005  # how far a chord of an elliptic piece may be from it [mm]
 _TINY = 1e-12
-_BLOCK = 64  # pieces looked at together: keeps the arrays of a curved rim small
+_SLIVER = 1e-6  # degrees: no part of an arc is shorter
+JOIN = 1e-9  # of its radius, how far past the end of an arc still counts as its end
 
 
 @dataclass(frozen=True, eq=False)
@@ -73,10 +84,10 @@ class Rim:
         """Unsigned distance of points, the nearest point of the rim [mm], and whether on its board side, each (n,)."""
         best = np.full(x.shape, np.inf)
         nx, ny, side = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape, np.bool_)
-        kinds = ((self.lines, _to_lines, _line_spans, _line_sides), (self.arcs, _to_arcs, _arc_spans, _arc_sides))
+        kinds = ((self.lines, to_lines, line_spans, line_sides), (self.arcs, to_arcs, arc_spans, arc_sides))
         for rows, ask, span, sides in kinds:
-            for block in _blocks(rows):
-                which = np.arange(len(x)) if len(rows) <= _BLOCK else _nearer(x, y, span(block), best)
+            for block in blocks(rows):
+                which = np.arange(len(x)) if len(rows) <= BLOCK else nearer(x, y, span(block), best)
                 d, px, py = ask(x[which], y[which], block)
                 k, at = d.argmin(axis=1), np.arange(len(which))
                 d, px, py = d[at, k], px[at, k], py[at, k]
@@ -88,45 +99,52 @@ class Rim:
 
     @cached_property
     def _supports(self) -> tuple[Floats, Floats]:
-        """Each line as (nx, ny, c), its inward normal and height; each arc's two ends as seen from its centre."""
+        """Each line as (nx, ny, c), its inward normal and height; each arc's middle and two ends from its centre."""
         ax, ay, bx, by = self.lines.T
         length = np.hypot(bx - ax, by - ay)
         nx, ny = (ay - by) / length, (bx - ax) / length
         mid, half = self.arcs[:, 3], self.arcs[:, 4]
-        ends = [np.cos(mid - half), np.sin(mid - half), np.cos(mid + half), np.sin(mid + half)]
-        return np.stack((nx, ny, nx * ax + ny * ay)), np.stack(ends)
+        ways = [way(angle) for angle in (mid - half, mid + half, mid) for way in (np.cos, np.sin)]
+        return np.stack((nx, ny, nx * ax + ny * ay)), np.stack(ways)
 
     def depths(self, x: Floats, y: Floats) -> tuple[Floats, Floats, Floats]:
         """Distance of points inside a convex rim to it, and its nearest point; nan for those outside, each (n,).
 
         From inside, the nearest place of a convex rim is the foot on one of its lines, drawn out, or straight
-        out from the centre of an arc to a point of that arc.
+        out from the centre of an arc to a point of that arc. A rim may be all lines, or all arcs.
         """
-        (nx, ny, c), (ux, uy, vx, vy) = self._supports
+        (nx, ny, c), (ux, uy, vx, vy, mx, my) = self._supports
         px, py, rows = x[:, None], y[:, None], np.arange(len(x))
-        heights = px * nx + py * ny - c
-        k = heights.argmin(axis=1)
-        d = heights[rows, k]
-        fx, fy = x - d * nx[k], y - d * ny[k]
+        d, fx, fy = np.full(len(x), np.inf), np.zeros(len(x)), np.zeros(len(x))
+        if len(self.lines):
+            heights = px * nx + py * ny - c
+            k = heights.argmin(axis=1)
+            d = heights[rows, k]
+            fx, fy = x - d * nx[k], y - d * ny[k]
         if len(self.arcs):
             cx, cy, radius = self.arcs.T[:3]
             dx, dy = px - cx, py - cy
-            swept = (ux * dy - uy * dx >= 0) & (dx * vy - dy * vx >= 0)
+            # Where two arcs join, rounding must not leave a point between them: it is straight out from both.
+            near = -JOIN * radius
+            swept = (ux * dy - uy * dx >= near) & (dx * vy - dy * vx >= near) & (dx * mx + dy * my >= near)
             out = np.hypot(dx, dy)
             gaps = np.where(swept, radius - out, np.inf)
             k = gaps.argmin(axis=1)
             nearer = np.flatnonzero(gaps[rows, k] < d)
             k = k[nearer]
             d[nearer] = gaps[nearer, k]
-            scale = radius[k] / np.maximum(out[nearer, k], _TINY)
-            fx[nearer], fy[nearer] = cx[k] + dx[nearer, k] * scale, cy[k] + dy[nearer, k] * scale
+            # From the centre itself the rim is as near everywhere: its middle stands for it.
+            far, at_centre = out[nearer, k], out[nearer, k] < _TINY * radius[k]
+            wx = np.where(at_centre, mx[k], dx[nearer, k] / np.where(at_centre, 1.0, far))
+            wy = np.where(at_centre, my[k], dy[nearer, k] / np.where(at_centre, 1.0, far))
+            fx[nearer], fy[nearer] = cx[k] + wx * radius[k], cy[k] + wy * radius[k]
         return np.where(d >= 0, d, np.nan), fx, fy
 
     def contains(self, x: Floats, y: Floats) -> Flags:
         """Whether each point lies on the board, shape (n,)."""
         inside = np.zeros(x.shape, np.bool_)
         px, py = x[:, None], y[:, None]
-        for block in _blocks(self.chords):
+        for block in blocks(self.chords):
             ax, ay, bx, by = block.T
             # A ray to the right crosses a chord; an odd number of crossings means inside.
             across = (ay > py) != (by > py)
@@ -157,8 +175,9 @@ def rim_of(outline: Outline, openings: tuple[Outline, ...]) -> Rim:
         for piece in loop.pieces:
             if isinstance(piece, ArcPiece):
                 # An opening runs counter-clockwise as the outline does, but the board is on its other side.
-                arcs.append(_arc_row(piece, bulge=-1.0 if (piece.sweep < 0) == outer else 1.0))
-                arc_edges.append(_edge(piece.a, piece.b, outer))
+                for part in _parts(piece):
+                    arcs.append(_arc_row(part, bulge=-1.0 if (piece.sweep < 0) == outer else 1.0))
+                    arc_edges.append(_edge(part.a, part.b, outer))
                 chords.append((*piece.a, *piece.b))
                 ends = (*piece.a, *piece.b) if piece.sweep > 0 else (*piece.b, *piece.a)
                 caps.append((*piece.centre, piece.radius, *ends))
@@ -190,6 +209,24 @@ def _edge(a: Point, b: Point, outer: bool) -> int:
     return EDGE_NAMES.index(edge_of(a, b)) if outer else -1
 
 
+def _parts(arc: ArcPiece) -> list[ArcPiece]:
+    """An arc cut where its normal turns from one edge to the next, so that each part belongs to one edge."""
+    (cx, cy), start, sweep = arc.centre, math.atan2(arc.a[1] - arc.centre[1], arc.a[0] - arc.centre[0]), arc.sweep
+    turns = ((math.pi / 4 + k * math.pi / 2 - start) * (1 if sweep > 0 else -1) % (2 * math.pi) for k in range(4))
+    cuts = sorted(math.degrees(turn) for turn in turns)
+    inner = [cut for cut in cuts if _SLIVER < cut < abs(sweep) - _SLIVER]
+    if not inner:
+        return [arc]
+
+    def at(turned: float) -> Point:
+        angle = start + math.copysign(math.radians(turned), sweep)
+        return (cx + arc.radius * math.cos(angle), cy + arc.radius * math.sin(angle))
+
+    points = [arc.a, *(at(cut) for cut in inner), arc.b]
+    steps = [math.copysign(b - a, sweep) for a, b in pairwise([0.0, *inner, abs(sweep)])]
+    return [ArcPiece(a, b, arc.centre, arc.radius, step) for (a, b), step in zip(pairwise(points), steps, strict=True)]
+
+
 def _arc_row(piece: ArcPiece, bulge: float) -> tuple[float, ...]:
     start = math.atan2(piece.a[1] - piece.centre[1], piece.a[0] - piece.centre[0])
     half = math.radians(piece.sweep) / 2
@@ -204,57 +241,3 @@ def _points(piece: LinePiece | EllipsePiece) -> list[Point]:
     height = max(math.dist(piece.a, piece.control), math.dist(piece.control, piece.b))
     n = max(4, math.ceil(math.sqrt(height / _SAG)))
     return [piece.a, *(piece.at(k / n) for k in range(1, n)), piece.b]
-
-
-def _blocks(rows: Floats) -> list[Floats]:
-    return [rows[start : start + _BLOCK] for start in range(0, len(rows), _BLOCK)]
-
-
-def _line_spans(lines: Floats) -> Floats:
-    """Smallest upright rectangle around lines, (x0, y0, x1, y1) [mm]."""
-    ends = lines.reshape(-1, 2)
-    return np.concatenate((ends.min(axis=0), ends.max(axis=0)))
-
-
-def _arc_spans(arcs: Floats) -> Floats:
-    """An upright rectangle around the arcs' whole circles, (x0, y0, x1, y1) [mm]."""
-    cx, cy, r = arcs.T[:3]
-    return np.array([(cx - r).min(), (cy - r).min(), (cx + r).max(), (cy + r).max()])
-
-
-def _nearer(x: Floats, y: Floats, span: Floats, best: Floats) -> Ints:
-    """The points that something inside ``span`` may be nearer to than ``best``."""
-    out_x = np.maximum(np.maximum(span[0] - x, x - span[2]), 0.0)
-    out_y = np.maximum(np.maximum(span[1] - y, y - span[3]), 0.0)
-    return np.flatnonzero(np.hypot(out_x, out_y) < best)
-
-
-def _to_lines(x: Floats, y: Floats, lines: Floats) -> Answer:
-    ax, ay, bx, by = lines.T
-    dx, dy = bx - ax, by - ay
-    px, py = x[:, None] - ax, y[:, None] - ay
-    t = np.clip((px * dx + py * dy) / (dx * dx + dy * dy), 0.0, 1.0)
-    fx, fy = ax + t * dx, ay + t * dy
-    return np.hypot(x[:, None] - fx, y[:, None] - fy), fx, fy
-
-
-def _to_arcs(x: Floats, y: Floats, arcs: Floats) -> Answer:
-    """To the nearest point of each arc: radially where the angle lies in the sweep, else to the nearer end."""
-    cx, cy, radius, mid, half = arcs.T[:5]
-    turn = np.arctan2(y[:, None] - cy, x[:, None] - cx) - mid
-    turn = np.clip((turn + np.pi) % (2 * np.pi) - np.pi, -half, half)
-    fx, fy = cx + radius * np.cos(mid + turn), cy + radius * np.sin(mid + turn)
-    return np.hypot(x[:, None] - fx, y[:, None] - fy), fx, fy
-
-
-def _line_sides(x: Floats, y: Floats, lines: Floats) -> Flags:
-    """Whether each point lies on the left of its line, where the board is; an opening's lines are never asked."""
-    ax, ay, bx, by = lines.T
-    left: Flags = (bx - ax) * (y - ay) - (by - ay) * (x - ax) >= 0
-    return left
-
-
-def _arc_sides(x: Floats, y: Floats, arcs: Floats) -> Flags:
-    cx, cy, radius = arcs.T[:3]
-    on_board: Flags = (np.hypot(x - cx, y - cy) <= radius) == (arcs[:, 5] > 0)
-    return on_board

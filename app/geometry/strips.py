@@ -3,18 +3,19 @@
 A strip lies on the board's side of one straight piece of the outline, as long as that piece and as wide as it is
 told. Where two straight pieces with a strip each meet at a sharp corner, both are mitred; at a corner that points
 into the board they are lengthened to the mitre. Elsewhere a strip ends square, or where the board ends before it.
-A slot round an eased corner is all that lies within its depth of the curve: so far reaches a cutter that rides on it.
+A slot along a curve is all that lies within its depth of a chord: so far reaches a cutter that rides on it.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping, Set
+from dataclasses import dataclass, replace
 from functools import lru_cache
-from itertools import pairwise
+from itertools import groupby, pairwise
 
-from app.geometry.outline import ArcPiece, EdgeName, EllipsePiece, LinePiece, Outline, Piece, edge_of, flattened_piece
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
+from app.geometry.pieces import LinePiece, Piece, flattened_piece
 from app.geometry.shapes import Point, Shape
 
 _PARALLEL = 1e-9
@@ -56,38 +57,85 @@ def strips_of(outline: Outline, widths: Mapping[EdgeName, float], round_corners:
     Args:
         outline: the rim.
         widths: of each edge that has one, above 0 [mm].
-        round_corners: whether a strip runs on round an eased corner between two pieces that have one, as wide as
-            the wider of them.
+        round_corners: whether a strip follows curves, as a slot cutter does: along an edge that is round, and on round
+            an eased corner between two edges that have one, as wide as the wider of them.
     """
     return _strips(outline, tuple(sorted(widths.items())), round_corners)
 
 
 @lru_cache(maxsize=128)
 def _strips(outline: Outline, sized: tuple[tuple[EdgeName, float], ...], round_corners: bool) -> tuple[Strip, ...]:
-    widths, pieces, n = dict(sized), outline.pieces, len(outline.pieces)
-
-    def side(k: int) -> _Side:
-        piece = pieces[k % n]
-        straight = isinstance(piece, LinePiece)
-        return _Side(piece, widths.get(edge_of(piece.a, piece.b), 0.0) if straight else 0.0)
-
+    widths = dict(sized)
+    # An edge has strips along its straight pieces if one is as long as they are wide; else it counts as round.
+    straight = {e for e in EDGE_NAMES if longest_straight(outline, e) >= max(widths.get(e, 0.0), _PARALLEL)}
+    sides = [side for piece in outline.pieces for side in _sides(piece, widths, straight)]
+    if round_corners:
+        sides = _run_round(sides)
     found: list[Strip] = []
-    for k, piece in enumerate(pieces):
-        before, here, after = side(k - 1), side(k), side(k + 1)
-        if isinstance(piece, LinePiece) and here.width > 0:
-            start, end = _mitred(before, here, here, 0.0), _mitred(here, after, here, math.dist(piece.a, piece.b))
-            found.append(_strip(piece, here.width, start, end))
-        elif not isinstance(piece, LinePiece) and round_corners and min(before.width, after.width) > 0:
-            found += _curved(piece, max(before.width, after.width), edge_of(before.piece.a, before.piece.b))
+    for k, here in enumerate(sides):
+        if here.width <= 0 or (here.bent and not round_corners):
+            continue
+        if here.bent:
+            found.append(_curved(here.piece, here.width, here.edge))
+            continue
+        before, after = sides[k - 1], sides[(k + 1) % len(sides)]
+        length = math.dist(here.piece.a, here.piece.b)
+        start, end = _mitred(before, here, here, 0.0), _mitred(here, after, here, length)
+        found.append(replace(_strip(here.piece, here.width, start, end), edge=here.edge))
     return tuple(found)
+
+
+def longest_straight(outline: Outline, edge: EdgeName) -> float:
+    """The longest straight piece of an edge [mm]; 0 where it has none."""
+    lengths = (math.dist(p.a, p.b) for p in outline.pieces if isinstance(p, LinePiece) and edge_of(p.a, p.b) == edge)
+    return max(lengths, default=0.0)
+
+
+def _sides(piece: Piece, widths: Mapping[EdgeName, float], straight: Set[EdgeName]) -> list[_Side]:
+    """A straight piece as one side, a curve as its chords, each with the strip of the edge its normal points to.
+
+    A chord of a straight edge is a corner of it: what runs along that comes from the sides before and after.
+    """
+    if isinstance(piece, LinePiece):
+        edge = edge_of(piece.a, piece.b)
+        return [_Side(piece, edge, widths.get(edge, 0.0))]
+    found = []
+    for a, b in pairwise([*flattened_piece(piece, _SAG), piece.b]):
+        edge = edge_of(a, b)
+        corner = edge in straight
+        found.append(_Side(LinePiece(a, b), edge, 0.0 if corner else widths.get(edge, 0.0), True, corner))
+    return found
+
+
+def _run_round(sides: list[_Side]) -> list[_Side]:
+    """The sides with corners taken in: as deep as the deeper of what lies on either side, if both have a strip."""
+    first = next((k for k, side in enumerate(sides) if not side.corner), None)
+    if first is None:
+        return sides
+    turned, made = [*sides[first:], *sides[:first]], list[_Side]()
+    for corner, run in groupby(turned, key=lambda side: side.corner):
+        if not corner:
+            made += run
+            continue
+        some, before = list(run), made[-1]
+        after = turned[(len(made) + len(some)) % len(turned)]
+        width = max(before.width, after.width) if min(before.width, after.width) > 0 else 0.0
+        made += [replace(side, width=width, edge=before.edge) for side in some]
+    return made[len(made) - first :] + made[: len(made) - first]
 
 
 @dataclass(frozen=True, slots=True)
 class _Side:
-    """A piece of an outline and how wide the strip along it is; 0 if it has none, or is a curve [mm]."""
+    """A straight piece of an outline or a chord of a curve, its edge, and how wide its strip is, 0 for none [mm].
 
-    piece: Piece
+    ``bent`` if it is a chord; ``corner`` if it belongs to the curve between two edges, not to one of its own.
+    """
+
+    piece: LinePiece
+    edge: EdgeName
     width: float
+    bent: bool = False
+    corner: bool = False
 
 
 def _mitred(one: _Side, other: _Side, own: _Side, square: float) -> float:
@@ -96,7 +144,7 @@ def _mitred(one: _Side, other: _Side, own: _Side, square: float) -> float:
     The inner sides of both strips meet on the mitre. Where only one has a strip, it ends ``square``; in a corner of
     less than 90 degrees it ends at the other edge, beyond which there is no board.
     """
-    if not (isinstance(one.piece, LinePiece) and isinstance(other.piece, LinePiece)):
+    if one.bent or other.bent:
         return square
     u, v = _unit(one.piece.a, one.piece.b), _unit(other.piece.a, other.piece.b)
     turn = u[0] * v[1] - u[1] * v[0]
@@ -135,13 +183,12 @@ def _strip(piece: LinePiece, width: float, first: float, end: float) -> Strip:
     return Strip(edge_of(piece.a, piece.b), width, Shape(core, 0.0), Shape(beyond, 0.0), inner[::-1])
 
 
-def _curved(piece: ArcPiece | EllipsePiece, width: float, edge: EdgeName) -> Iterator[Strip]:
-    """Strips of the chords of an eased corner, round at their ends."""
-    for a, b in pairwise((*flattened_piece(piece, _SAG), piece.b)):
-        (ux, uy), out = _unit(a, b), _FAR
-        beyond = (a, (a[0] + out * uy, a[1] - out * ux), (b[0] + out * uy, b[1] - out * ux), b)
-        floor = tuple((x - width * uy, y + width * ux) for x, y in (a, b))
-        yield Strip(edge, width, Shape((a, b), width), Shape(beyond, width), floor)
+def _curved(piece: LinePiece, width: float, edge: EdgeName) -> Strip:
+    """The strip of a chord of a curve, round at its ends."""
+    a, b, (ux, uy), out = piece.a, piece.b, _unit(piece.a, piece.b), _FAR
+    beyond = (a, (a[0] + out * uy, a[1] - out * ux), (b[0] + out * uy, b[1] - out * ux), b)
+    floor = tuple((x - width * uy, y + width * ux) for x, y in (a, b))
+    return Strip(edge, width, Shape((a, b), width), Shape(beyond, width), floor)
 
 
 def _unit(a: Point, b: Point) -> Point:

@@ -7,13 +7,15 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from app.geometry.boundary import Boundary
-from app.geometry.outline import EdgeName, Outline
+from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate
-from app.geometry.strips import Strip, strips_of
+from app.geometry.strips import Strip, longest_straight, strips_of
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.shop import Bit, Shop
+
+_HELD = 20.0  # mm: a rule or a square is not held straight by less; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -241,14 +243,29 @@ class ResolvedBoard:
     @cached_property
     def rails(self) -> tuple[Strip, ...]:
         """The rails glued below its edges, straight pieces with ends."""
-        widths = {e.edge: e.rail for e in self.edges if e.rail > 0}
+        loose = {e.edge for e in self.loose_rails}
+        widths = {e.edge: e.rail for e in self.edges if e.rail > 0 and e.edge not in loose}
         return strips_of(self.outline, widths) if widths else ()
 
     @cached_property
+    def loose_rails(self) -> tuple[EdgeFeature, ...]:
+        """Edges whose rail has nothing to be glued along: no straight piece as long as it is wide."""
+        return tuple(e for e in self.edges if e.rail > 0 and longest_straight(self.outline, e.edge) < e.rail)
+
+    @cached_property
     def slots(self) -> tuple[Strip, ...]:
-        """The slots cut into its edges; they run round an eased corner between two that have one."""
+        """The slots cut into its edges; they follow a round edge, and an eased corner between two that have one."""
         widths = {e.edge: e.slot_depth for e in self.edges if e.slot_depth > 0}
         return strips_of(self.outline, widths, round_corners=True) if widths else ()
+
+    @cached_property
+    def round_edges(self) -> frozenset[EdgeName]:
+        """Edges with nothing straight to hold a square against: there, the line that touches the rim counts."""
+        return frozenset(edge for edge in EDGE_NAMES if longest_straight(self.outline, edge) < _HELD)
+
+    def rail_at(self, name: EdgeName) -> float:
+        """How wide the rail at the edge ``name`` is, 0 for none [mm]."""
+        return max((strip.width for strip in self.rails if strip.edge == name), default=0.0)
 
     @cached_property
     def thickness(self) -> float:

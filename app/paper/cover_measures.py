@@ -149,6 +149,10 @@ def _independent(shown: Floats, length: Floats) -> list[tuple[int, bool]]:
 
 def diagonals(board: ResolvedBoard) -> Diagonals:
     """The two diagonals between the board's four outer corners, and between what exactly they are measured."""
+    if _sawn_last(board):
+        long = math.hypot(board.width, board.depth_front_to_back)
+        limit = 2 * board.shop.drilling.edge * (board.width + board.depth_front_to_back) / long
+        return Diagonals((long, long), limit, "Between the corners of the blank, before it is sawn to the rim.")
     corners = _four(board)
     if corners is None:
         return Diagonals((), 0.0, "This outline has no four corners to measure diagonals between: check its square "
@@ -161,6 +165,12 @@ def diagonals(board: ResolvedBoard) -> Diagonals:
     else:
         between = "From corner to corner."
     return Diagonals(lengths, limit, between)
+
+
+def _sawn_last(board: ResolvedBoard) -> bool:
+    """Whether a blank is laid out first: the rim is round at a datum edge, or leaves no edge to find a corner by."""
+    eased = any(corner.ease for corner in board.outline.corners)
+    return bool(board.round_edges & {"left", "front"} or (eased and board.round_edges))
 
 
 def _four(board: ResolvedBoard) -> tuple[Corner, Corner, Corner, Corner] | None:

@@ -75,9 +75,15 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
         "Lay each top face sheet with its printed lines on the ruled ones, like marks on like marks. Tape it down. "
         "Then measure from centre to centre, as listed at the right; if one is off by more, lay the sheets again."
     )
+    cut = f"Cut the board to {size}. Mark its left and its front edge: everything is measured from these two."
+    if board.round_edges & {"left", "front"}:
+        cut = (
+            f"Cut a blank of {size}, its corners square. Mark its left and its front edge: everything is measured from "
+            "these two, which the rim only touches. Saw it to the rim last."
+        )
     said = [
         check,
-        f"Cut the board to {size}. Mark its left and its front edge: everything is measured from these two.",
+        cut,
         f"Rule right across the top face, {_ruled(top, unit)}.",
         lay,
     ]

@@ -70,7 +70,7 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     mine = sheets.seams.get((tile.row, tile.column), ())
     clear = catalogue().rule("centre-gap") + 0.3
     centres = stock.centres(window, clear + ARM)
-    ruled, seams = ruled_items(sheets.ruled, window), seam_items(mine)
+    ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
     marked: list[Item] = []
     for seam in mine:
         for name, at in seam.marks:

@@ -17,7 +17,7 @@ from app.paper.ruled import RuledLine
 from app.paper.tiling import Tile
 from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
-from app.scene.primitives import Item, Style, Text
+from app.scene.primitives import Item, LineTo, Style, Text
 from app.units import Unit
 
 Floats = npt.NDArray[np.float64]
@@ -26,6 +26,7 @@ _SIZE: Final = 3.2
 _SMALL: Final = 2.8
 _LEAST: Final = 2.2
 _PACE: Final = 2.0
+_SAME: Final = 1e-6  # mm
 
 
 def ruled_words(
@@ -82,19 +83,42 @@ _SIDES: Final = {"x": ("left side", "right side"), "y": ("front side", "back sid
 
 
 def edge_words(template: Template, tile: Tile, placer: Placer) -> list[Item]:
-    """Inside the rim: which edge is the front, and which the left datum edge; if need be outside it."""
+    """Inside the rim: which edge is the front, and which the left datum edge; if need be outside it.
+
+    Where the rim is round, an edge is the line that touches it, and the words say so.
+    """
     x0, y0, x1, y1 = template.box
     wx0, wy0, wx1, wy1 = tile.window
     items: list[Item] = []
     if wy0 < y0 < wy1:
-        options = ("front edge, toward the player", "front edge")
-        items += _beside(options, "y", y0, (max(wx0, x0), min(wx1, x1)), placer, TEXT_MUTED, (1.0, -1.0))
+        options: tuple[str, ...] = ("front edge, toward the player", "front edge")
+        if any(line.a[1] == line.b[1] for line in template.datum):
+            options = ("front edge: this line, which touches the rim", "front edge: this line", "front edge")
+        ends = _along_edge(template, 1, y0, (max(wx0, x0), min(wx1, x1)))
+        items += _beside(options, "y", y0, ends, placer, TEXT_MUTED, (1.0, -1.0))
     left = template.view.x(x0)
     if wx0 < left < wx1:
         sides = (1.0, -1.0) if template.view.mirrored else (-1.0, 1.0)
         options = ("left edge, measure from here", "left edge")
-        items += _beside(options, "x", left, (max(wy0, y0), min(wy1, y1)), placer, TEXT_MUTED, sides)
+        if any(line.a[0] == line.b[0] for line in template.datum):
+            options = ("left edge: this line, which touches the rim", "left edge: this line", "left edge")
+        ends = _along_edge(template, 0, left, (max(wy0, y0), min(wy1, y1)))
+        items += _beside(options, "x", left, ends, placer, TEXT_MUTED, sides)
     return items
+
+
+def _along_edge(template: Template, axis: int, at: float, whole: tuple[float, float]) -> tuple[float, float]:
+    """Where in a window the rim runs straight along a datum edge, the longest of it; all of the edge if nowhere."""
+    rim = template.outline[0]
+    points = [rim.start, *(step.end for step in rim.steps)]
+    steps = [*zip(points, points[1:], rim.steps, strict=False), (points[-1], rim.start, LineTo(rim.start))]
+    found = [
+        (max(whole[0], min(a[1 - axis], b[1 - axis])), min(whole[1], max(a[1 - axis], b[1 - axis])))
+        for a, b, step in steps
+        if isinstance(step, LineTo) and max(abs(a[axis] - at), abs(b[axis] - at)) < _SAME
+    ]
+    low, high = max(found, key=lambda ends: ends[1] - ends[0], default=whole)
+    return (low, high) if high > low else whole
 
 
 def legend(lines: Sequence[str], tile: Tile, placer: Placer, key: WordKey) -> list[Item]:

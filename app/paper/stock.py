@@ -14,9 +14,11 @@ from app.drafting.drill_template import Mark, Template
 from app.paper.layout import Box
 from app.paper.tiling import Circle
 from app.scene.bounds import bounds
-from app.scene.primitives import ArcTo, Item, LineTo, Path, Point
+from app.scene.curves import flatten_cubic
+from app.scene.primitives import ArcTo, CubicTo, Item, LineTo, Path, Point
 
 Segment = tuple[Point, Point]
+_SAG = 0.05  # how far a straight piece of a bend may be from it [mm]
 
 Floats = npt.NDArray[np.float64]
 
@@ -99,6 +101,8 @@ def rim_segments(rim: Path) -> list[Segment]:
             for k in range(1, count):
                 angle = start + turn * k / count
                 points.append((step.centre[0] + radius * math.cos(angle), step.centre[1] + radius * math.sin(angle)))
+        if isinstance(step, CubicTo):
+            points += flatten_cubic(here, (step.control1, step.control2, step.end), _SAG)[:-1]
         points.append(step.end)
         found += pairwise(points)
         here = step.end

@@ -15,7 +15,8 @@ from itertools import pairwise
 import numpy as np
 import numpy.typing as npt
 
-from app.geometry.outline import ArcPiece, EllipsePiece, Outline, Piece
+from app.geometry.outline import Outline
+from app.geometry.pieces import ArcPiece, EllipsePiece, Piece
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.proof.curves import Point, Trace

@@ -6,6 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final
 
+from app.arrange.datum import from_datum
 from app.catalogue.load import catalogue
 from app.document.load import recalled
 from app.document.resolve import find_arrangement, find_board, resolve
@@ -118,9 +119,9 @@ _RESULTS: Memory[CheckResult] = Memory(128_000_000)
 
 
 def parsed(document: Revised) -> Design:
-    """The design of a revision."""
+    """The design of a revision, its places counted from the datum edges."""
     room = _OF_DESIGN * len(document.text)
-    return _DESIGNS.once(document, lambda: recalled(document.text), lambda _: room)
+    return _DESIGNS.once(document, lambda: from_datum(recalled(document.text)), lambda _: room)
 
 
 def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:

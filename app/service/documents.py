@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.asked import checked
+from app.arrange.datum import from_datum
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.dump import write_whole
@@ -32,7 +33,7 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
 
 
 def read_design(path: Path) -> Design:
-    """The design in a file.
+    """The design in a file, its places counted from the datum edges.
 
     Raises:
         DocumentError: it cannot be read, or holds more than a design may hold as it is sent or as it would be stored,
@@ -40,7 +41,7 @@ def read_design(path: Path) -> Design:
     """
     design = load(path)
     kept(design)
-    return design
+    return from_datum(design)
 
 
 def write_design(design: Design, path: Path) -> None:

@@ -19,7 +19,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline
 
-from app.geometry.outline import ArcPiece, Outline
+from app.geometry.outline import Outline
+from app.geometry.pieces import ArcPiece
 from app.readers.outline_file import OutlineFile, read_outline
 
 FIT = 0.02

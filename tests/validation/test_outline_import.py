@@ -17,7 +17,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.document.scenarios import scenario_list
-from app.geometry.outline import ArcPiece, Corner, Outline
+from app.geometry.outline import Corner, Outline
+from app.geometry.pieces import ArcPiece
 from app.readers.outline_file import OutlineFile, read_outline
 from app.service import export_file
 

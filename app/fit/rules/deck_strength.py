@@ -61,9 +61,8 @@ def _detail(strength: DeckStrength) -> dict[str, float | str]:
 def _spans(layout: Layout) -> tuple[float, float]:
     """From support to support, along x and along y [mm]: rails narrow it, an edge without one rests on the box."""
     board = layout.board
-    rail = {feature.edge: feature.rail for feature in board.edges}
-    across = board.width - rail.get("left", 0.0) - rail.get("right", 0.0)
-    along = board.depth_front_to_back - rail.get("front", 0.0) - rail.get("back", 0.0)
+    across = board.width - board.rail_at("left") - board.rail_at("right")
+    along = board.depth_front_to_back - board.rail_at("front") - board.rail_at("back")
     return across, along
 
 

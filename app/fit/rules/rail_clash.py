@@ -1,4 +1,4 @@
-"""Nothing below meets a rail, and nothing reaches into an area to keep clear on its face."""
+"""A rail has a straight edge and meets nothing below; nothing reaches into an area to keep clear on its face."""
 
 from __future__ import annotations
 
@@ -13,16 +13,37 @@ from app.fit.strip_clash import meetings
 from app.fit.table import kinds_against
 from app.fit.things import LEVER, NUT, RAIL, TOP_AREA, UNDER_AREA, WORDS, Floats, Ints, Things
 from app.geometry.clearance import shape_set
+from app.geometry.strips import longest_straight
 
 
 def find(layout: Layout) -> list[Finding]:
-    """One finding for each placement and rail or area: a stop where they can meet."""
-    found = _rails(layout)
+    """One finding for each placement and rail or area, a stop where they can meet; one for each loose rail."""
+    found = [*_loose(layout), *_rails(layout)]
     for face, place in (("top", TOP_AREA), ("under", UNDER_AREA)):
         for index, area in enumerate(layout.board.keep_clear):
             if area.face == face:
                 found += _area(layout, layout.things.of(*kinds_against(RULE.name, place)), index)
     return found
+
+
+def _loose(layout: Layout) -> list[Finding]:
+    """Rails that have nothing to be glued along, where the rim is nearest to the line that touches it there."""
+    x0, y0, x1, y1 = layout.board.outline.bounds
+    middles = {"left": (x0, (y0 + y1) / 2), "front": ((x0 + x1) / 2, y0)}
+    middles |= {"right": (x1, (y0 + y1) / 2), "back": ((x0 + x1) / 2, y1)}
+    return [
+        Finding(
+            RULE.name,
+            "stop",
+            (),
+            middles[loose.edge],
+            longest_straight(layout.board.outline, loose.edge),
+            loose.rail,
+            "Common practice, no source: a rail is glued along a straight edge, and is longer than it is wide.",
+            detail={"cause": "loose", "edge": loose.edge, "rail": loose.rail},
+        )
+        for loose in layout.board.loose_rails
+    ]
 
 
 def _rails(layout: Layout) -> list[Finding]:
@@ -92,7 +113,7 @@ def _source(layout: Layout, what: str) -> str:
 
 RULE = Rule(
     "rail-clash",
-    "Nothing below meets a rail, and areas to keep clear stay clear.",
+    "Each rail has a straight edge, nothing below meets it, and areas to keep clear stay clear.",
     ("stop", "caution"),
     "Common practice, no source: the gap is a default of the catalogue.",
     find,

@@ -241,6 +241,8 @@ W, D, A, B = 600.0, 250.0, 50.0, 30.0
         ("rectangle", W * D),
         ("rounded-back", W * D),
         ("rounded", W * D),
+        ("round-ends", W * D),
+        ("oval", W * D),
         ("cut-back", W * D - A * B),
         ("sloped-front", W * D - A * B),
         ("cut", W * D - 2 * A * B),

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from app.drafting.bare_centres import keep_bare
 from app.drafting.forms import crossings, outline_path, shape_item
-from app.geometry.outline import Corner, EllipsePiece, Outline, rectangle_outline
+from app.geometry.outline import Corner, Outline, rectangle_outline
+from app.geometry.pieces import EllipsePiece
 from app.geometry.shapes import rectangle, slot
 from app.scene.bounds import bounds
 from app.scene.curves import cubic_point

@@ -176,6 +176,9 @@ def test_one_edge_can_be_asked_for() -> None:
     boundary = Boundary(rectangle_outline(300, 200, ease_back=40))
     shape = [circle(10, 100, 30), rectangle(20, 10, 250, 150)]
     assert boundary.inside_distances(shape, "front")[0] == pytest.approx([30 - 5, 150 - 5])
-    assert boundary.inside_distances(shape, "left")[0] == pytest.approx([100 - 5, 250 - 10])
+    # An eased corner belongs to an edge as far as its normal turns, 45 degrees: here to the left one up to this point.
+    turned = 40 * (1 - math.cos(math.pi / 4)), 160 + 40 * math.sin(math.pi / 4)
+    to_corner = math.dist(turned, (250 - 10, 150 + 5))
+    assert boundary.inside_distances(shape, "left")[0] == pytest.approx([100 - 5, to_corner])
     assert boundary.inside_distances(shape, "right")[0] == pytest.approx([200 - 5, 50 - 10])
     assert Boundary(rectangle_outline(300, 200)).inside_distances([], "front")[0].shape == (0,)

@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import GeometryError
-from app.geometry.outline import ArcPiece, Corner, EllipsePiece, LinePiece, Outline, edge_of, rectangle_outline
+from app.geometry.outline import Corner, Outline, edge_of, rectangle_outline
+from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece
 
 SQUARE = (Corner(0, 0), Corner(100, 0), Corner(100, 60), Corner(0, 60))
 
