@@ -47,7 +47,8 @@ class Rim:
             board, so that the board lies outside its circle, and 1 elsewhere.
         arc_edges: the same for the arcs.
         chords: the whole rim with a chord for each arc, rows as lines.
-        caps: between each arc and its chord, rows (cx, cy, radius, ax, ay, bx, by), the arc on the chord's right.
+        caps: between each arc and its chord, rows (cx, cy, radius, ax, ay, bx, by, side); the arc is on the chord's
+            right where side is 1, on its left where it is −1.
         convex: whether these are all pieces of a rim without openings that turns one way only.
     """
 
@@ -145,19 +146,17 @@ class Rim:
         inside = np.zeros(x.shape, np.bool_)
         px, py = x[:, None], y[:, None]
         for block in blocks(self.chords):
-            ax, ay, bx, by = block.T
+            ay, by = block[:, 1], block[:, 3]
             # A ray to the right crosses a chord; an odd number of crossings means inside.
             across = (ay > py) != (by > py)
-            # Left of the chord for one that rises, right of it for one that falls; no division, which would
-            # overflow for a chord that hardly rises.
-            side = (px - ax) * (by - ay) - (py - ay) * (bx - ax)
-            crossed = across & np.where(by > ay, side < 0, side > 0)
+            crossed = across & (_on_the_right(px, py, block) ^ (by > ay))
             inside ^= (crossed.sum(axis=1) & 1).astype(np.bool_)
         if len(self.caps):
-            cx, cy, radius, ax, ay, bx, by = self.caps.T
-            # Between an arc and its chord, the chords alone judge wrongly.
-            right = (bx - ax) * (py - ay) - (by - ay) * (px - ax) < 0
-            between = right & ((px - cx) ** 2 + (py - cy) ** 2 < radius**2)
+            # Between an arc and its chord, the chords alone judge wrongly. What lies on the very chord must be on the
+            # same side of it here and there, or it would be on the board by neither, or by both.
+            cx, cy, radius = self.caps.T[:3]
+            beside = _on_the_right(px, py, self.caps[:, 3:7]) == (self.caps[:, 7] > 0)
+            between = beside & ((px - cx) ** 2 + (py - cy) ** 2 < radius**2)
             inside ^= (between.sum(axis=1) & 1).astype(np.bool_)
         return inside
 
@@ -179,8 +178,7 @@ def rim_of(outline: Outline, openings: tuple[Outline, ...]) -> Rim:
                     arcs.append(_arc_row(part, bulge=-1.0 if (piece.sweep < 0) == outer else 1.0))
                     arc_edges.append(_edge(part.a, part.b, outer))
                 chords.append((*piece.a, *piece.b))
-                ends = (*piece.a, *piece.b) if piece.sweep > 0 else (*piece.b, *piece.a)
-                caps.append((*piece.centre, piece.radius, *ends))
+                caps.append((*piece.centre, piece.radius, *piece.a, *piece.b, math.copysign(1.0, piece.sweep)))
                 continue
             for a, b in pairwise(_points(piece)):
                 lines.append((*a, *b))
@@ -192,7 +190,7 @@ def rim_of(outline: Outline, openings: tuple[Outline, ...]) -> Rim:
         np.array(arcs, np.float64).reshape(-1, 6),
         np.array(arc_edges, np.intp),
         np.array(chords, np.float64).reshape(-1, 4),
-        np.array(caps, np.float64).reshape(-1, 7),
+        np.array(caps, np.float64).reshape(-1, 8),
         convex=not len(openings) and _turns_left(outline),
     )
 
@@ -241,3 +239,16 @@ def _points(piece: LinePiece | EllipsePiece) -> list[Point]:
     height = max(math.dist(piece.a, piece.control), math.dist(piece.control, piece.b))
     n = max(4, math.ceil(math.sqrt(height / _SAG)))
     return [piece.a, *(piece.at(k / n) for k in range(1, n)), piece.b]
+
+
+def _on_the_right(px: Floats, py: Floats, chords: Floats) -> Flags:
+    """Whether each point lies on the right of each chord, rows (ax, ay, bx, by), shape (points, chords).
+
+    A point on the very chord counts as just above it or, where it stands upright, to the right of it, as a ray to the
+    right has it that is drawn a hair higher. No division, which would overflow for a chord that hardly rises.
+    """
+    ax, ay, bx, by = chords.T
+    side = (px - ax) * (by - ay) - (py - ay) * (bx - ax)
+    rises = (by > ay) | ((by == ay) & (bx < ax))
+    right: Flags = np.where(rises, side >= 0, side > 0)
+    return right

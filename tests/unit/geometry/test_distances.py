@@ -182,3 +182,24 @@ def test_one_edge_can_be_asked_for() -> None:
     assert boundary.inside_distances(shape, "left")[0] == pytest.approx([100 - 5, to_corner])
     assert boundary.inside_distances(shape, "right")[0] == pytest.approx([200 - 5, 50 - 10])
     assert Boundary(rectangle_outline(300, 200)).inside_distances([], "front")[0].shape == (0,)
+
+
+@pytest.mark.parametrize("radius", [28.2, 24.0, 17.3, 1 / 3])
+@pytest.mark.parametrize("turned", [False, True])
+def test_a_point_on_the_very_chord_of_an_eased_corner_is_on_the_board_by_its_arc(radius: float, turned: bool) -> None:
+    """Rounding puts such a point on either side of the chord; how far it is from the arc's middle says what is true."""
+    shape = [(0.0, 0.0), (346.8, 0.0), (346.8, 273.8), (242.76, 273.8), (242.76, 136.9), (0.0, 136.9)]
+    if turned:
+        shape = [(-y, x) for x, y in shape]
+    rim = Boundary(Outline(tuple(Corner(x, y, (radius, radius)) for x, y in shape)))
+    before, after = [*shape[-1:], *shape[:-1]], [*shape[1:], *shape[:1]]
+    for a, corner, b in zip(before, shape, after, strict=True):
+        to_a, to_b = (np.subtract(end, corner) / math.dist(end, corner) for end in (a, b))
+        middle, start, end = corner + radius * (to_a + to_b), corner + radius * to_a, corner + radius * to_b
+        share = np.linspace(0.001, 0.999, 999)[:, None]
+        x, y = (start + share * (end - start)).T
+        hollow = to_a[0] * to_b[1] - to_a[1] * to_b[0] > 0
+        assert (rim.contains(x, y) == (not hollow)).all()
+        off = np.hypot(x - middle[0], y - middle[1])
+        found = rim.inside_distances([Shape(((float(px), float(py)),), 1e-9) for px, py in zip(x, y, strict=True)])[0]
+        assert found == pytest.approx((off - radius) if hollow else (radius - off), abs=1e-6)
