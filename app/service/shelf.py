@@ -18,8 +18,8 @@ from app.errors import HolewiseError, VersionError
 from app.model.resolved import ResolvedBoard
 from app.service.checking import Revised, checked, parsed
 from app.service.drawings import thumbnail_svg
-from app.service.kept import Kept
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
+from app.service.made_once import MadeOnce
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
 from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
@@ -79,18 +79,18 @@ class Made:
     pictures: Mapping[str, bytes]
     sizes: Mapping[str, int]
 
-    def hold(self, kept: Kept) -> None:
+    def hold(self, kept: MadeOnce) -> None:
         """Have it at hand from now on."""
         kept.hold("verdict", self.verdicts, self.sizes)
         kept.hold("picture", self.pictures, self.sizes)
 
-    def keep(self, kept: Kept) -> None:
+    def keep(self, kept: MadeOnce) -> None:
         """Keep it, so that it need not be made again."""
         kept.keep("verdict", self.verdicts, self.sizes)
         kept.keep("picture", self.pictures, self.sizes)
 
 
-def shelf_of(rows: Rows, kept: Kept, wanted: Wanted) -> Shelf:
+def shelf_of(rows: Rows, kept: MadeOnce, wanted: Wanted) -> Shelf:
     """The page of the shelf that is asked for."""
     every = titled(rows, rows.rows())
     found, part = cut(ordered(matching(every, wanted.find), wanted.order), wanted.page)
@@ -99,7 +99,7 @@ def shelf_of(rows: Rows, kept: Kept, wanted: Wanted) -> Shelf:
     return Shelf(items, part, len(every), away, away_part, made)
 
 
-def judged_items(rows: Rows, kept: Kept, found: Sequence[DesignRow]) -> tuple[tuple[ShelfItem, ...], Made]:
+def judged_items(rows: Rows, kept: MadeOnce, found: Sequence[DesignRow]) -> tuple[tuple[ShelfItem, ...], Made]:
     """Designs with what is said of each: what is kept, and what is made for those of which nothing is."""
     there = rows.present([row.head for row in found])
     sound = [row for row in found if row.head in there and there[row.head].design == row.id]
@@ -159,7 +159,7 @@ def _made(row: DesignRow, revision: Revision) -> tuple[ShelfItem, str]:
         return ShelfItem(row, None, "fault"), ""
 
 
-def _lesser(rows: Rows, kept: Kept, found: Sequence[DesignRow], there: Mapping[str, Present]) -> dict[str, Ailment]:
+def _lesser(rows: Rows, kept: MadeOnce, found: Sequence[DesignRow], there: Mapping[str, Present]) -> dict[str, Ailment]:
     """What ails designs that can be shown all the same, by id."""
     ailments: dict[str, Ailment] = {}
     for row in found:

@@ -8,8 +8,8 @@ from dataclasses import replace
 from app.errors import DamagedError, HolewiseError, NotFoundError
 from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
-from app.service.kept import Kept
 from app.service.looking import Wanted, titled
+from app.service.made_once import MadeOnce
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
 from app.store import DesignRow, Past, Store, bytes_of
 
@@ -26,7 +26,7 @@ class Shelves:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._kept = Kept(store.derived)
+        self._kept = MadeOnce(store.derived)
 
     def look(self, wanted: Wanted = _NEWEST) -> Shelf:
         """A page of the shelf; what had to be made for it is kept by :meth:`keep`, which may wait till it is shown."""

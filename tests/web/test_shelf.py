@@ -12,7 +12,7 @@ from starlette.testclient import TestClient
 from app.arrange.new_deck import NewDeck
 from app.document.dump import dumps
 from app.errors import StoreError
-from app.service import changes, kept, shelf
+from app.service import changes, made_once, shelf
 from app.service.changes import Where
 from app.service.looking import MOST, Wanted, folded
 from app.service.starting import new_design
@@ -138,7 +138,7 @@ def test_another_state_of_the_program_makes_it_anew_and_forgets_the_old(
     client: TestClient, workshop: Workshop, deck: str, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     client.get("/")
-    monkeypatch.setattr(kept, "program_code", lambda: "another")
+    monkeypatch.setattr(made_once, "program_code", lambda: "another")
     anew = open_workshop(tmp_path / "data")
     found = anew.shelf.look()
     assert set(found.made.verdicts) == {workshop.moments(deck)[0].id}

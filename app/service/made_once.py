@@ -17,7 +17,7 @@ from app.store import Derived, Shelved
 
 Kind = Literal["verdict", "picture"]
 
-_LOG = logging.getLogger("holewise.kept")
+_LOG = logging.getLogger("holewise.made_once")
 _SIZE_BYTES = 8
 _PAIR_ROOM = 300
 """Room for the ids of a design and a revision with what is known of them, on the high side [bytes]."""
@@ -26,7 +26,7 @@ _FRESH_ROOM = 16_000_000
 """Room for what was made lately [bytes]: a picture takes 12 kB, a verdict a fiftieth of that."""
 
 
-class Kept:
+class MadeOnce:
     """Values made from revisions, packed, each with the length of the document it was made from.
 
     Args:
