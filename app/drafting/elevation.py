@@ -11,7 +11,7 @@ from app.drafting.part_faces import main_shape
 from app.drafting.side_frame import Frame, pockets
 from app.drafting.words import length, thickness, unit_of
 from app.model.resolved import Placed, ResolvedBoard
-from app.scene.metrics import CAP_HEIGHT
+from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import DEPTH_LINE, DIMENSION, HIDDEN, LIGHT, PROJECTION, RAIL, TEXT, TEXT_MUTED, grain, layer_cut
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, Text
 
@@ -202,8 +202,7 @@ def _free_depth(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: f
     under = frame.base - frame.thickness
     level, size = under - free, 6.2 * scale
     x = x1 + 9.0 * scale
-    where = "here" if row else "at the shallower end"
-    words = f"{length(free, unit_of(board))} free below {where}"
+    words = _free_words(board, row)
     return [
         Line((x0, level), (x1 + 12.0 * scale, level), DEPTH_LINE),
         Line((x1, under), (x1 + 12.0 * scale, under), DIMENSION),
@@ -228,8 +227,15 @@ def _caption(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: floa
         name = row.label or row.part.name
         where = f"{length(row.y, unit_of(board))} from the front edge"
         words = f"Seen from {side}, cut through {name}, {where}; other rows faint."
-    level = _words_level(board, frame, row)
-    return [Text((board.outline.bounds[0], level - 1.5 * size), words, size, TEXT_MUTED)]
+    x0, _, x1, _ = board.outline.bounds
+    beside = text_width(_free_words(board, row), 6.2 * scale) + size if board.depth else 0.0
+    below = 2.9 if text_width(words, size) + beside > x1 - x0 else 1.5  # of a narrow board under the free depth
+    return [Text((x0, _words_level(board, frame, row) - below * size), words, size, TEXT_MUTED)]
+
+
+def _free_words(board: ResolvedBoard, row: Placed | None) -> str:
+    where = "here" if row else "at the shallower end"
+    return f"{length(_free(board, row)[0], unit_of(board))} free below {where}"
 
 
 def _words_level(board: ResolvedBoard, frame: Frame, row: Placed | None) -> float:

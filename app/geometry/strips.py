@@ -18,6 +18,7 @@ from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
 from app.geometry.pieces import LinePiece, Piece, flattened_piece
 from app.geometry.shapes import Point, Shape
 
+HELD = 20.0  # mm: a rule or a square is not held straight by less; common practice, no source
 _PARALLEL = 1e-9
 _SAG = 0.005  # mm: how far a chord of a curve may be from it; a fifth of what a builder can set a fence to
 _SPIKE = 20.0  # a mitre longer than this many widths is cut square: a splinter, not a joint

@@ -9,13 +9,11 @@ from functools import cached_property
 from app.geometry.boundary import Boundary
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate
-from app.geometry.strips import Strip, longest_straight, strips_of
+from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.shop import Bit, Shop
-
-_HELD = 20.0  # mm: a rule or a square is not held straight by less; common practice, no source
 
 
 @dataclass(frozen=True, slots=True)
@@ -261,7 +259,7 @@ class ResolvedBoard:
     @cached_property
     def round_edges(self) -> frozenset[EdgeName]:
         """Edges with nothing straight to hold a square against: there, the line that touches the rim counts."""
-        return frozenset(edge for edge in EDGE_NAMES if longest_straight(self.outline, edge) < _HELD)
+        return frozenset(edge for edge in EDGE_NAMES if longest_straight(self.outline, edge) < HELD)
 
     def rail_at(self, name: EdgeName) -> float:
         """How wide the rail at the edge ``name`` is, 0 for none [mm]."""
