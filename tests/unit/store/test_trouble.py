@@ -92,6 +92,17 @@ def test_pages_say_that_the_server_is_away_and_come_back_with_it(postgres: Serve
     workshop.close()
 
 
+@pytest.mark.parametrize("odd", ["%00", "no%00thing", "%ED%A0%BD", "x" * 2000, "%E2%80%B3"])
+def test_an_address_that_names_nothing_is_not_found_on_either_database(database_url: str, odd: str) -> None:
+    workshop = open_workshop(database_url)
+    design = workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id
+    with TestClient(create_app(workshop, Address("127.0.0.1", 8123)), base_url="http://127.0.0.1:8123") as client:
+        for page in (f"/designs/{odd}", f"/designs/{odd}/timeline", f"/designs/{design}/moment.svg?revision={odd}"):
+            assert client.get(page).status_code == 404
+        assert client.get(f"/designs/{design}").status_code == 200
+    workshop.close()
+
+
 def test_who_waits_for_a_design_too_long_is_told_and_nothing_is_changed(
     database_url: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:
