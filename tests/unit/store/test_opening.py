@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import signal
 import sqlite3
 import subprocess
@@ -15,7 +16,7 @@ import pytest
 from sqlalchemy import create_engine, inspect
 
 from app.errors import StoreError
-from app.store import open_store
+from app.store import files, open_store
 from app.store.tables import SCHEMA_VERSION
 from tests.postgres import Server, ask
 from tests.unit.store.old_stores import make_old_store
@@ -133,6 +134,40 @@ def test_killed_in_the_middle_of_a_migration_the_store_is_as_it_was(database_url
     assert ask(database_url, "SELECT value FROM meta") == [("1",)]
     store = open_store(database_url)
     assert store.head("d").revision.document == "as it was last"
+    store.close()
+
+
+def test_without_room_for_the_copy_nothing_is_migrated(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    make_old_store(f"sqlite:///{tmp_path / 'holewise.db'}", 1)
+    before = shape_of(f"sqlite:///{tmp_path / 'holewise.db'}")
+
+    def full(_source: Path, target: Path) -> None:
+        target.write_bytes(b"as much as there was room for")
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    with monkeypatch.context() as patched:
+        patched.setattr(files, "copy_database", full)
+        with pytest.raises(StoreError, match="No space left on device"):
+            open_store(tmp_path)
+    assert shape_of(f"sqlite:///{tmp_path / 'holewise.db'}") == before
+    assert not [path for path in tmp_path.iterdir() if "before" in path.name or "part" in path.name]
+    store = open_store(tmp_path)
+    assert store.head("d").revision.document == "as it was last"
+    store.close()
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="a process is killed another way there")
+def test_killed_while_a_new_store_is_made_there_is_none_yet(tmp_path: Path) -> None:
+    script = (
+        "import os, signal, sys\nfrom pathlib import Path\nfrom app.store import open_store, opening\n"
+        "make = opening._make\n"
+        "opening._make = lambda *a: (make(*a), os.kill(os.getpid(), signal.SIGKILL))\n"
+        "open_store(Path(sys.argv[1]))\n"
+    )
+    assert run(script, str(tmp_path)).returncode == -signal.SIGKILL
+    assert not (tmp_path / "holewise.db").exists()
+    store = open_store(tmp_path)
+    assert store.designs() == ()
     store.close()
 
 
