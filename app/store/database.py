@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import Any
 
 from sqlalchemy import Connection
 from sqlalchemy.exc import DBAPIError, IntegrityError
@@ -30,13 +31,15 @@ class Database:
     def __init__(self, place: Place, *, lasting: bool = True) -> None:
         self.place = place
         self._engine = make_engine(place, lasting=lasting)
-        self._reader = self._engine
-        self._writer = self._engine.execution_options(writes=True)
+        reads: dict[str, Any] = {}
+        writes: dict[str, Any] = {"writes": True}
         if place.file is None:
             # As on SQLite, one that reads sees a single state of everything, and one that writes sees, once it has
             # locked a row, what the one before it wrote. The server's own default may be another.
-            self._reader = self._reader.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
-            self._writer = self._writer.execution_options(isolation_level="READ COMMITTED")
+            reads |= {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+            writes |= {"isolation_level": "READ COMMITTED"}
+        self._reader = self._engine.execution_options(**reads)
+        self._writer = self._engine.execution_options(**writes)
 
     def close(self) -> None:
         """Let go of every connection."""
