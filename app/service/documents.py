@@ -10,7 +10,7 @@ from app.arrange.asked import checked
 from app.arrange.datum import from_datum
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
-from app.document.dump import write_whole
+from app.document.dump import save
 from app.document.keep import kept
 from app.document.load import load
 from app.document.schema import Design
@@ -50,7 +50,8 @@ def write_design(design: Design, path: Path) -> None:
     Raises:
         DocumentError: the file cannot be written, or could not be read again.
     """
-    write_whole(kept(design).encode("utf-8"), path)
+    kept(design)
+    save(design, path)
 
 
 def schema_json() -> str:
