@@ -25,6 +25,7 @@ MEMORY: Final = 1_500_000_000
 _SLOWER: Final = 6.0
 """A job may take so many times as long by the clock as it may work, on a computer that does other things as well."""
 
+_START: Final = 60.0  # a process begins within this, on any computer; it is not the job's time [s]
 _LOOK: Final = 0.05  # how often is looked whether the reader is still there [s]
 
 
@@ -131,8 +132,9 @@ class Workers:
         asked, until = pickle.dumps((job, arguments)), monotonic() + _SLOWER * seconds
         worker = self._taken(until, gone)
         try:
+            start = monotonic() + _START
             while not worker.begun(_LOOK):
-                _go_on(gone, late=monotonic() >= until)
+                _go_on(gone, late=monotonic() >= start)
             worker.ask(asked, seconds)
             while not worker.answered(_LOOK):
                 _go_on(gone, late=worker.overdue)

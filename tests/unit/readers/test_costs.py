@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import math
-import sys
 from collections.abc import Callable
 
 import pytest
 
 from app.errors import DocumentError
 from app.readers.outline_file import read_outline
+from tests.counting import calls
 
 WIDE, DEEP = 1000.0, 500.0
 
@@ -26,23 +26,6 @@ def circles(count: int, kind: str = "") -> str:
         f'<circle{kind} cx="{(k % columns + 1) * pitch:.3f}" cy="{(k // columns + 1) * pitch:.3f}" r="2"/>'
         for k in range(count)
     )
-
-
-def calls(run: Callable[[], object]) -> int:
-    """How many functions a piece of work calls: its cost, whatever else the computer does."""
-    count = 0
-
-    def seen(frame: object, event: str, argument: object) -> None:
-        nonlocal count
-        count += event in ("call", "c_call")
-
-    before = sys.getprofile()
-    sys.setprofile(seen)
-    try:
-        run()
-    finally:
-        sys.setprofile(before)
-    return count
 
 
 @pytest.mark.parametrize(
