@@ -11,9 +11,9 @@ import subprocess
 import sys
 from pathlib import Path
 
-from tests.tools import ROOT, find_browser, find_pdftoppm, forget, what_is_missing
+from tests.tools import ROOT, find_browser, find_pdftoppm, find_postgres, forget, what_is_missing
 
-PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core")
+PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core", "postgresql")
 
 
 def main(arguments: list[str]) -> int:
@@ -21,6 +21,7 @@ def main(arguments: list[str]) -> int:
     if what_is_missing():
         get_tools()
     print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
+    print(f"PostgreSQL: {find_postgres() or 'none'}", flush=True)
     code = subprocess.run([sys.executable, "-m", "pytest", *arguments], cwd=ROOT, check=False).returncode
     for sentence in what_is_missing():
         print(f"NOT TESTED: {sentence}")

@@ -13,6 +13,8 @@ from hypothesis import HealthCheck, settings
 from tests.running import Server, running_app
 from tests.tools import NO_BROWSER, NO_PDFTOPPM, find_browser, find_pdftoppm, launch_flags, what_is_missing
 
+pytest_plugins = ["tests.postgres"]
+
 # "ci" finds the same examples every time, so that a red run can be repeated; "explore" looks further.
 settings.register_profile(
     "ci",

@@ -1,4 +1,4 @@
-"""Finds the outside programs the tests measure with: a Chromium and pdftoppm."""
+"""Finds the outside programs the tests measure with: a Chromium, pdftoppm and a PostgreSQL server."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 NO_BROWSER = "no Chromium: neither a chromium* on PATH nor the one `playwright install chromium` gets"
 NO_PDFTOPPM = "no pdftoppm on PATH: it comes with the package poppler-utils, or poppler"
+NO_POSTGRES = "no PostgreSQL server: neither initdb on PATH nor in /usr/lib/postgresql; the package is postgresql"
 
 # Playwright's own default path is asked in a process of its own: its driver must not live on in the tests.
 _ASK_PLAYWRIGHT = (
@@ -42,6 +43,15 @@ def find_pdftoppm() -> Path | None:
     return Path(found) if found else None
 
 
+@functools.cache
+def find_postgres() -> Path | None:
+    """The folder with the programs of a PostgreSQL server, the newest of several; None if there is none."""
+    if found := shutil.which("initdb"):
+        return Path(found).resolve().parent
+    debian = [path.parent for path in Path("/usr/lib/postgresql").glob("*/bin/initdb")]
+    return max(debian, key=lambda folder: int(folder.parent.name), default=None)
+
+
 def launch_flags() -> list[str]:
     """Flags for a Chromium that stays on this machine; root may not use its sandbox."""
     root = hasattr(os, "geteuid") and os.geteuid() == 0
@@ -53,6 +63,8 @@ def what_is_missing() -> list[str]:
     missing = [] if find_browser() else [f"{NO_BROWSER}. Every browser test and picture is skipped."]
     if not find_pdftoppm():
         missing.append(f"{NO_PDFTOPPM}. Every test that measures printed pixels is skipped.")
+    if not find_postgres():
+        missing.append(f"{NO_POSTGRES}. Every test of a store on a server is skipped.")
     return missing
 
 
@@ -60,6 +72,7 @@ def forget() -> None:
     """Look again next time, because something was installed."""
     find_browser.cache_clear()
     find_pdftoppm.cache_clear()
+    find_postgres.cache_clear()
 
 
 def _on_path(stem: str) -> Path | None:

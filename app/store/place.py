@@ -1,8 +1,35 @@
-"""Where the database lies, and what to do when it cannot be used."""
+"""Where a store lies: a database file in a folder, or a database on a server."""
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from pathlib import Path
+
+from sqlalchemy.engine import URL, make_url
+from sqlalchemy.exc import ArgumentError
+
+from app.errors import StoreError
+
+FILE_NAME = "holewise.db"
+
+_FILES = {"sqlite", "sqlite+pysqlite"}
+_SERVERS = {"postgres", "postgresql", "postgresql+psycopg"}
+_FORMS = "Write it like sqlite:///FOLDER/FILE.db or postgresql://USER@HOST/DATABASE."
+
+
+@dataclass(frozen=True, slots=True)
+class Place:
+    """Where a store lies.
+
+    Args:
+        url: the database's address, with its password.
+        name: what messages call it, without a password.
+        file: the database file; None on a server.
+    """
+
+    url: URL = field(repr=False)
+    name: str
+    file: Path | None = None
 
 
 def default_folder() -> Path:
@@ -12,23 +39,36 @@ def default_folder() -> Path:
     return user_data_path("holewise", appauthor=False)
 
 
-def advice(place: str, reason: str) -> str:
-    """A sentence for the user: what is wrong with the database at ``place``, and what to do."""
-    lower = reason.lower()
-    if "malformed" in lower or "not a database" in lower or "corrupt" in lower:
-        return (
-            f"The database {place} is damaged ({reason}). It is left as it is. Put a backup copy in its "
-            "place; or move it aside with the -wal and -shm files beside it: Holewise then starts empty."
-        )
-    if "locked" in lower or "busy" in lower:
-        said = f"Another program keeps {place} locked. Close that program, then do it again."
-    elif "full" in lower:
-        said = f"There is no room left on the disk of {place}. Make room, then do it again."
-    elif "readonly" in lower or "unable to open" in lower:
-        return (
-            f"{place} cannot be opened for writing ({reason}). Give it write permission, or choose another "
-            "folder: --data FOLDER."
-        )
-    else:
-        said = f"The database {place} cannot be used ({reason}). Try again, or choose another: --data FOLDER."
-    return f"{said} Nothing was changed."
+def place_of(where: Path | str) -> Place:
+    """The place that a folder or the URL of a database names.
+
+    Raises:
+        StoreError: the URL cannot be read, or is not one of SQLite or PostgreSQL.
+    """
+    if isinstance(where, Path):
+        return file_place(where / FILE_NAME)
+    # What cannot be read is not repeated: there may be a password in it.
+    try:
+        url = make_url(where)
+    except (ArgumentError, ValueError):
+        raise StoreError(f"The address of the database cannot be read. {_FORMS}") from None
+    if url.drivername in _FILES:
+        if url.database in {None, "", ":memory:"} or url.host or url.query:
+            raise StoreError(f"The address of the database names no file, or more than a file. {_FORMS}")
+        return file_place(Path(str(url.database)))
+    if url.drivername in _SERVERS:
+        return Place(url.set(drivername="postgresql+psycopg"), _without_secrets(url))
+    raise StoreError(f"A database of the kind {url.drivername[:40]!r} is not known here. {_FORMS}")
+
+
+def file_place(file: Path) -> Place:
+    """The place of a database file."""
+    return Place(URL.create("sqlite", database=str(file)), str(file), file)
+
+
+def _without_secrets(url: URL) -> str:
+    """Kind, user, host and database: a password may also stand among the options, so none of them is shown."""
+    hosts = url.query.get("host", "")
+    host = url.host or (hosts if isinstance(hosts, str) else ",".join(hosts))
+    bare = URL.create("postgresql", username=url.username, host=host, port=url.port, database=url.database)
+    return bare.render_as_string(hide_password=True).replace("%2F", "/")

@@ -3,40 +3,38 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from contextlib import AbstractContextManager
 from datetime import datetime
+from math import isfinite
 
-from sqlalchemy import Connection, Delete, delete, insert, select
+from sqlalchemy import delete, select
 
-from app.errors import NotFoundError
+from app.errors import EditError, NotFoundError
+from app.store.database import Database
 from app.store.records import Profile
 from app.store.tables import profiles
-
-Opening = Callable[[], AbstractContextManager[Connection]]
+from app.store.upserts import put_in
 
 
 class Profiles:
     """Printer profiles in the same database as the designs; one for each printer and paper.
 
     Args:
-        reading: begins a transaction that reads.
-        writing: begins one that writes.
+        database: the one they are in.
         now: the time as it is written into rows.
     """
 
-    def __init__(self, reading: Opening, writing: Opening, now: Callable[[], str]) -> None:
-        self._reading = reading
-        self._writing = writing
+    def __init__(self, database: Database, now: Callable[[], str]) -> None:
+        self._database = database
         self._now = now
 
     def all(self) -> tuple[Profile, ...]:
-        """Every profile, by printer, then paper."""
-        query = select(profiles).order_by(profiles.c.printer, profiles.c.paper)
-        with self._reading() as connection:
-            return tuple(
+        """Every profile, by printer, then paper, capitals and small letters alike."""
+        with self._database.reading() as connection:
+            found = [
                 Profile(r.printer, r.paper, r.x, r.y, r.measured, datetime.fromisoformat(r.made))
-                for r in connection.execute(query)
-            )
+                for r in connection.execute(select(profiles))
+            ]
+        return tuple(sorted(found, key=lambda kept: (kept.printer.casefold(), kept.printer, kept.paper)))
 
     def get(self, printer: str, paper: str) -> Profile:
         """The profile of a printer for a paper.
@@ -53,17 +51,18 @@ class Profiles:
         )
 
     def keep(self, printer: str, paper: str, x: float, y: float, measured: str) -> None:
-        """Keep a correction in place of what was kept for that printer and paper."""
+        """Keep a correction in place of what was kept for that printer and paper.
+
+        Raises:
+            EditError: a text that cannot be kept, or a factor that is no number.
+        """
+        if not (isfinite(x) and isfinite(y)):
+            raise EditError(f"The correction {x}, {y} is not two numbers. Measure the check sheet again.")
         row = {"printer": printer, "paper": paper, "x": x, "y": y, "measured": measured, "made": self._now()}
-        with self._writing() as connection:
-            connection.execute(_one(printer, paper))
-            connection.execute(insert(profiles).values(**row))
+        with self._database.writing() as connection:
+            put_in(connection, profiles, [row], replace=True)
 
     def drop(self, printer: str, paper: str) -> None:
         """Forget a correction; one that is not there is forgotten already."""
-        with self._writing() as connection:
-            connection.execute(_one(printer, paper))
-
-
-def _one(printer: str, paper: str) -> Delete:
-    return delete(profiles).where(profiles.c.printer == printer, profiles.c.paper == paper)
+        with self._database.writing() as connection:
+            connection.execute(delete(profiles).where(profiles.c.printer == printer, profiles.c.paper == paper))

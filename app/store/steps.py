@@ -6,7 +6,8 @@ from sqlalchemy import Connection, select, update
 
 from app.errors import NotFoundError, StoreError
 from app.store.records import Head, Revision
-from app.store.tables import design_row, designs, revision_row, revisions
+from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
+from app.store.words import unstorable
 
 
 def set_head(connection: Connection, design_id: str, revision_id: str, title: str, now: str) -> None:
@@ -38,9 +39,9 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
     query = select(designs).where(designs.c.id == design_id)
     if connection.get_execution_options().get("writes", False):
         query = query.with_for_update()
-    row = connection.execute(query).one_or_none()
+    row = None if unstorable(design_id, ID_LENGTH) else connection.execute(query).one_or_none()
     if row is None:
-        raise NotFoundError(f"There is no design {design_id!r} here. The shelf lists those there are.")
+        raise NotFoundError(f"There is no design {design_id!a} here. The shelf lists those there are.")
     design = design_row(row)
     revision = read_revision(connection, design.head)
     if revision is None:
@@ -59,7 +60,7 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
 
 def read_revision(connection: Connection, revision_id: str | None) -> Revision | None:
     """The revision with that id; None if there is none."""
-    if revision_id is None:
+    if revision_id is None or unstorable(revision_id, ID_LENGTH):
         return None
     row = connection.execute(select(revisions).where(revisions.c.id == revision_id)).one_or_none()
     return None if row is None else revision_row(row)

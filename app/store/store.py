@@ -7,30 +7,22 @@ begun for writing before the head is read, so two tabs or two processes editing 
 from __future__ import annotations
 
 import secrets
-from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
 
-from sqlalchemy import Connection, insert, select, update
-from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy import insert, select, update
 
-from app.errors import NotFoundError, StoreError
+from app.errors import NotFoundError
+from app.store.database import Database
+from app.store.derived import Derived
 from app.store.moments import lead_back, read_moments
-from app.store.place import advice
+from app.store.opening import open_database
+from app.store.place import place_of
 from app.store.profiles import Profiles
 from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.steps import next_number, read_head, read_revision, set_head
-from app.store.tables import (
-    SCHEMA_VERSION,
-    design_row,
-    designs,
-    make_engine,
-    meta,
-    metadata,
-    revision_row,
-    revisions,
-)
+from app.store.tables import design_row, designs, revision_row, revisions
 
 Clock = Callable[[], datetime]
 
@@ -41,33 +33,31 @@ def utc_now() -> datetime:
 
 
 class Store:
-    """Designs and revisions behind a database URL.
+    """Designs and revisions in one database.
 
     Args:
-        url: SQLAlchemy URL.
+        database: with the tables in it.
         clock: gives the time written into rows.
-        place: what to call the database in messages; the URL if empty.
-
-    Raises:
-        StoreError: the database cannot be opened, is damaged, or was written by a newer Holewise.
     """
 
-    def __init__(self, url: str, clock: Clock = utc_now, place: str = "") -> None:
-        self._engine = make_engine(url)
+    def __init__(self, database: Database, clock: Clock = utc_now) -> None:
+        self._database = database
         self._clock = clock
-        self._place = place or url
-        with self._guarded(), self._engine.execution_options(writes=True).begin() as connection:
-            metadata.create_all(connection)
-            self._check_version(connection)
+        self._place = database.place.name
 
     @property
     def profiles(self) -> Profiles:
         """What is known of the workshop's printers."""
-        return Profiles(self._reading, self._writing, lambda: _stamp(self._clock()))
+        return Profiles(self._database, self._now)
+
+    @property
+    def derived(self) -> Derived:
+        """What programs made from revisions and may want again."""
+        return Derived(self._database, self._now)
 
     def close(self) -> None:
         """Let go of every connection."""
-        self._engine.dispose()
+        self._database.close()
 
     # -- reading ---------------------------------------------------------------------------------------
 
@@ -75,7 +65,7 @@ class Store:
         """Designs on the shelf, last changed first; with ``removed``, those taken off it."""
         wanted = designs.c.removed.is_not(None) if removed else designs.c.removed.is_(None)
         query = select(designs).where(wanted).order_by(designs.c.modified.desc(), designs.c.id)
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return tuple(design_row(row) for row in connection.execute(query))
 
     def head(self, design_id: str) -> Head:
@@ -84,7 +74,7 @@ class Store:
         Raises:
             NotFoundError: no such design.
         """
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return read_head(connection, design_id, self._place)
 
     def revision(self, design_id: str, revision_id: str) -> Revision:
@@ -93,13 +83,18 @@ class Store:
         Raises:
             NotFoundError: no such revision of that design.
         """
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             return self._of_design(read_revision(connection, revision_id), design_id)
 
     def history(self, design_id: str) -> tuple[Revision, ...]:
-        """Every revision of a design in order of making, branches left by undo included."""
+        """Every revision of a design in order of making, branches left by undo included.
+
+        Raises:
+            NotFoundError: no such design.
+        """
         query = select(revisions).where(revisions.c.design == design_id).order_by(revisions.c.number)
-        with self._reading() as connection:
+        with self._database.reading() as connection:
+            read_head(connection, design_id, self._place)
             return tuple(revision_row(row) for row in connection.execute(query))
 
     def moments(self, design_id: str) -> tuple[Moment, ...]:
@@ -108,17 +103,21 @@ class Store:
         Raises:
             NotFoundError: no such design.
         """
-        with self._reading() as connection:
+        with self._database.reading() as connection:
             read_head(connection, design_id, self._place)
             return read_moments(connection, design_id)
 
     # -- writing ---------------------------------------------------------------------------------------
 
     def add(self, document: str, title: str, summary: str) -> Head:
-        """Put a new design on the shelf with ``document`` as its first revision."""
-        now = _stamp(self._clock())
+        """Put a new design on the shelf with ``document`` as its first revision.
+
+        Raises:
+            EditError: a text that cannot be kept.
+        """
+        now = self._now()
         design_id, revision_id = _new_id(), _new_id()
-        with self._writing() as connection:
+        with self._database.writing() as connection:
             connection.execute(
                 insert(designs).values(id=design_id, title=title, created=now, modified=now, head=revision_id)
             )
@@ -142,13 +141,14 @@ class Store:
 
         Raises:
             NotFoundError: no such design.
+            EditError: a text that cannot be kept.
         """
-        with self._writing() as connection:
+        with self._database.writing() as connection:
             head = read_head(connection, design_id, self._place)
             made = change(head.revision)
             if made.document == head.revision.document:
                 return head
-            now = _stamp(self._clock())
+            now = self._now()
             revision_id = _new_id()
             connection.execute(
                 insert(revisions).values(
@@ -173,23 +173,23 @@ class Store:
             title_of: reads the title from a document, for the shelf.
             seen: the head this is meant for; nothing happens if another one is shown by now. Empty is any.
         """
-        with self._writing() as connection:
+        with self._database.writing() as connection:
             head = read_head(connection, design_id, self._place)
             parent = read_revision(connection, head.revision.parent)
             if parent is None or seen not in {"", head.revision.id}:
                 return head
             connection.execute(update(revisions).where(revisions.c.id == parent.id).values(redo=head.revision.id))
-            set_head(connection, design_id, parent.id, title_of(parent.document), _stamp(self._clock()))
+            set_head(connection, design_id, parent.id, title_of(parent.document), self._now())
             return read_head(connection, design_id, self._place)
 
     def redo(self, design_id: str, title_of: Callable[[str], str], seen: str = "") -> Head:
         """Show the child that was undone last; nothing happens if there is none, or as with :meth:`undo`."""
-        with self._writing() as connection:
+        with self._database.writing() as connection:
             head = read_head(connection, design_id, self._place)
             child = read_revision(connection, head.revision.redo)
             if child is None or seen not in {"", head.revision.id}:
                 return head
-            set_head(connection, design_id, child.id, title_of(child.document), _stamp(self._clock()))
+            set_head(connection, design_id, child.id, title_of(child.document), self._now())
             return read_head(connection, design_id, self._place)
 
     def show(self, design_id: str, revision_id: str, title_of: Callable[[str], str]) -> Head:
@@ -198,18 +198,18 @@ class Store:
         Raises:
             NotFoundError: no such design, or no such revision of it.
         """
-        with self._writing() as connection:
+        with self._database.writing() as connection:
             head = read_head(connection, design_id, self._place)
             found = self._of_design(read_revision(connection, revision_id), design_id)
             if found.id == head.revision.id:
                 return head
             lead_back(connection, design_id, head.revision.id, found.id)
-            set_head(connection, design_id, found.id, title_of(found.document), _stamp(self._clock()))
+            set_head(connection, design_id, found.id, title_of(found.document), self._now())
             return read_head(connection, design_id, self._place)
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; :meth:`put_back` undoes it, nothing is deleted."""
-        return self._set_removed(design_id, _stamp(self._clock()))
+        return self._set_removed(design_id, self._now())
 
     def put_back(self, design_id: str) -> DesignRow:
         """Put a design that was taken off back on the shelf."""
@@ -224,68 +224,23 @@ class Store:
         return found
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
-        with self._writing() as connection:
+        with self._database.writing() as connection:
+            read_head(connection, design_id, self._place)
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
             return read_head(connection, design_id, self._place).design
 
-    def _check_version(self, connection: Connection) -> None:
-        found = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
-        if found is None:
-            connection.execute(insert(meta).values(key="version", value=str(SCHEMA_VERSION)))
-        elif int(found) > SCHEMA_VERSION:
-            raise StoreError(
-                f"{self._place} was written by a newer Holewise (store version {found}; this one reads "
-                f"{SCHEMA_VERSION}). Install the newer one, or start with another folder: --data FOLDER."
-            )
-        elif int(found) < SCHEMA_VERSION:
-            # Every step so far only added tables, and they are made by now, in this same transaction.
-            connection.execute(update(meta).where(meta.c.key == "version").values(value=str(SCHEMA_VERSION)))
-
-    # -- connections -----------------------------------------------------------------------------------
-
-    @contextmanager
-    def _reading(self) -> Iterator[Connection]:
-        with self._guarded(), self._engine.begin() as connection:
-            yield connection
-
-    @contextmanager
-    def _writing(self) -> Iterator[Connection]:
-        with self._guarded(), self._engine.execution_options(writes=True).begin() as connection:
-            yield connection
-
-    @contextmanager
-    def _guarded(self) -> Iterator[None]:
-        try:
-            yield
-        except IntegrityError:
-            raise  # a fault of ours, not of the place: it must not be hidden behind advice
-        except DBAPIError as error:
-            raise StoreError(advice(self._place, str(error.orig))) from error
+    def _now(self) -> str:
+        return self._clock().astimezone(UTC).isoformat(timespec="microseconds")
 
 
-def open_store(folder: Path, clock: Clock = utc_now) -> Store:
-    """The store in ``folder``, which is made if it is not there.
+def open_store(where: Path | str, clock: Clock = utc_now) -> Store:
+    """The store in a folder, which is made if it is not there, or at the URL of a database.
 
     Raises:
-        StoreError: the folder cannot be made or written, or the database in it cannot be used.
+        StoreError: the folder cannot be made or written, the URL cannot be read, or the database cannot be used.
     """
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-        probe = folder / f".write-{_new_id()}"
-        probe.touch()
-        probe.unlink()
-    except OSError as error:
-        raise StoreError(
-            f"The data folder {folder} cannot be written ({error.strerror or error}). "
-            "Give it write permission, or choose another one: --data FOLDER."
-        ) from error
-    file = folder / "holewise.db"
-    return Store(f"sqlite:///{file}", clock, place=str(file))
+    return Store(open_database(place_of(where)), clock)
 
 
 def _new_id() -> str:
     return secrets.token_hex(6)
-
-
-def _stamp(moment: datetime) -> str:
-    return moment.astimezone(UTC).isoformat(timespec="microseconds")

@@ -1,9 +1,11 @@
-"""Tables of the design store, and how an engine for them is made.
+"""Tables of the design store.
 
     designs    one row per design: title, times, and which revision is shown (head)
     revisions  every state a design ever had: parent, words for the step, the whole document
     profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
+    derived    what a program made from a revision, by kind and program; it can be made again at any time
     meta       schema version
+    alembic_version   the same version, where the tool that migrates looks for it
 
 A revision is never changed or deleted, except for its ``redo`` mark: which child *Redo* goes to.
 The same tables work on SQLite and PostgreSQL.
@@ -16,100 +18,89 @@ from typing import Any
 
 from sqlalchemy import (
     Column,
-    Connection,
-    Engine,
     Float,
     ForeignKey,
     Integer,
+    LargeBinary,
     MetaData,
+    PrimaryKeyConstraint,
     Row,
-    String,
     Table,
-    Text,
     UniqueConstraint,
-    create_engine,
-    event,
 )
 
 from app.store.records import DesignRow, Revision
+from app.store.words import Words
 
-#: 1: designs and revisions. 2: printer profiles too. A table that is missing is made when a store is opened.
-SCHEMA_VERSION = 2
+#: 1: designs and revisions. 2: printer profiles too. 3: what is derived from revisions too, and text sorts alike
+#: everywhere. Each has its step in ``migrations/``.
+SCHEMA_VERSION = 3
+
+#: Most characters of the id of a design or revision.
+ID_LENGTH = 32
 
 metadata = MetaData()
 
 designs = Table(
     "designs",
     metadata,
-    Column("id", String(32), primary_key=True),
-    Column("title", Text, nullable=False),
-    Column("created", String(32), nullable=False),
-    Column("modified", String(32), nullable=False),
+    Column("id", Words(ID_LENGTH), primary_key=True),
+    Column("title", Words(), nullable=False),
+    Column("created", Words(32), nullable=False),
+    Column("modified", Words(32), nullable=False),
     # No foreign key: it would make a circle with revisions.design, which SQLite cannot add afterwards.
-    Column("head", String(32), nullable=False),
-    Column("removed", String(32), nullable=True),
+    Column("head", Words(ID_LENGTH), nullable=False),
+    Column("removed", Words(32), nullable=True),
 )
 
 revisions = Table(
     "revisions",
     metadata,
-    Column("id", String(32), primary_key=True),
-    Column("design", String(32), ForeignKey("designs.id"), nullable=False, index=True),
-    Column("parent", String(32), ForeignKey("revisions.id"), nullable=True),
+    Column("id", Words(ID_LENGTH), primary_key=True),
+    Column("design", Words(ID_LENGTH), ForeignKey("designs.id"), nullable=False, index=True),
+    Column("parent", Words(ID_LENGTH), ForeignKey("revisions.id"), nullable=True),
     Column("number", Integer, nullable=False),
-    Column("summary", Text, nullable=False),
-    Column("document", Text, nullable=False),
-    Column("created", String(32), nullable=False),
-    Column("redo", String(32), nullable=True),
+    Column("summary", Words(), nullable=False),
+    Column("document", Words(), nullable=False),
+    Column("created", Words(32), nullable=False),
+    Column("redo", Words(ID_LENGTH), nullable=True),
     UniqueConstraint("design", "number"),
 )
 
 profiles = Table(
     "profiles",
     metadata,
-    Column("printer", String(80), primary_key=True),
-    Column("paper", String(40), primary_key=True),
+    Column("printer", Words(80), primary_key=True),
+    Column("paper", Words(40), primary_key=True),
     Column("x", Float, nullable=False),
     Column("y", Float, nullable=False),
-    Column("measured", Text, nullable=False),
-    Column("made", String(32), nullable=False),
+    Column("measured", Words(), nullable=False),
+    Column("made", Words(32), nullable=False),
+)
+
+derived = Table(
+    "derived",
+    metadata,
+    Column("revision", Words(ID_LENGTH), ForeignKey("revisions.id"), primary_key=True),
+    Column("kind", Words(32), primary_key=True),
+    Column("code", Words(64), primary_key=True),
+    Column("value", LargeBinary, nullable=False),
+    Column("made", Words(32), nullable=False),
 )
 
 meta = Table(
     "meta",
     metadata,
-    Column("key", String(32), primary_key=True),
-    Column("value", Text, nullable=False),
+    Column("key", Words(32), primary_key=True),
+    Column("value", Words(), nullable=False),
 )
 
-#: How long a writer waits for another one [s].
-LOCK_WAIT_S = 10.0
-
-
-def make_engine(url: str) -> Engine:
-    """An engine for ``url``; SQLite gets write-ahead logging, foreign keys and explicit transactions."""
-    if not url.startswith("sqlite"):
-        return create_engine(url)
-    engine = create_engine(url, connect_args={"timeout": LOCK_WAIT_S})
-    event.listen(engine, "connect", _prepare_sqlite)
-    event.listen(engine, "begin", _begin_sqlite)
-    return engine
-
-
-def _prepare_sqlite(connection: Any, _record: object) -> None:
-    # The driver's own transaction handling begins late, after the first read; then two writers can both
-    # read the same head and one of them loses its work. So it is switched off and begun by hand.
-    connection.isolation_level = None
-    cursor = connection.cursor()
-    cursor.execute("PRAGMA journal_mode=WAL")
-    cursor.execute("PRAGMA synchronous=FULL")
-    cursor.execute("PRAGMA foreign_keys=ON")
-    cursor.close()
-
-
-def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get("writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+alembic_version = Table(
+    "alembic_version",
+    metadata,
+    Column("version_num", Words(32), nullable=False),
+    PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
+)
 
 
 def design_row(row: Row[Any]) -> DesignRow:

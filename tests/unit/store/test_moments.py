@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from pathlib import Path
 
 import pytest
 from hypothesis import HealthCheck, given, settings
@@ -14,8 +13,8 @@ from app.store import Change, Revision, Store, open_store
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    opened = open_store(tmp_path)
+def store(database_url: str) -> Iterator[Store]:
+    opened = open_store(database_url)
     yield opened
     opened.close()
 

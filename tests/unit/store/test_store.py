@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import os
 import signal
-import sqlite3
 import subprocess
 import sys
 import threading
@@ -16,6 +15,7 @@ import pytest
 
 from app.errors import NotFoundError, StoreError
 from app.store import Change, Revision, Store, open_store
+from tests.postgres import ask
 
 START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 
@@ -32,8 +32,8 @@ class Ticking:
 
 
 @pytest.fixture
-def store(tmp_path: Path) -> Iterator[Store]:
-    opened = open_store(tmp_path, Ticking())
+def store(database_url: str) -> Iterator[Store]:
+    opened = open_store(database_url, Ticking())
     yield opened
     opened.close()
 
@@ -84,14 +84,14 @@ def test_an_edit_after_undo_keeps_the_old_branch(store: Store) -> None:
     assert store.undo(design, title_of).redo == "Added x"
 
 
-def test_undo_and_redo_work_after_a_restart(tmp_path: Path) -> None:
-    first = open_store(tmp_path)
+def test_undo_and_redo_work_after_a_restart(database_url: str) -> None:
+    first = open_store(database_url)
     design = first.add("a", "Test deck", "New deck").design.id
     first.edit(design, adding("b"))
     first.edit(design, adding("c"))
     first.undo(design, title_of)
     first.close()
-    second = open_store(tmp_path)
+    second = open_store(database_url)
     head = second.head(design)
     assert (head.revision.document, head.undo, head.redo) == ("ab", "Added b", "Added c")
     assert second.redo(design, title_of).revision.document == "abc"
@@ -133,8 +133,8 @@ def test_shelf_lists_the_last_changed_first(store: Store) -> None:
     assert [row.id for row in store.designs()] == [first, second]
 
 
-def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
-    stores = [open_store(tmp_path), open_store(tmp_path)]
+def test_two_threads_at_once_lose_nothing(database_url: str) -> None:
+    stores = [open_store(database_url), open_store(database_url)]
     design = stores[0].add("", "Test deck", "New deck").design.id
     rounds = 25
     failures: list[Exception] = []
@@ -159,11 +159,50 @@ def test_two_writers_at_once_lose_nothing(tmp_path: Path) -> None:
         store.close()
 
 
+EDITOR = """
+import sys
+from app.store import Change, open_store
+url, design, word, rounds = sys.argv[1:]
+store = open_store(url)
+print("ready", flush=True)
+sys.stdin.readline()
+for _ in range(int(rounds)):
+    store.edit(design, lambda r: Change(r.document + word, f"Added {word}", "Test deck"))
+store.close()
+"""
+
+
+def test_two_processes_at_once_both_keep_their_work(database_url: str) -> None:
+    store = open_store(database_url)
+    design = store.add("", "Test deck", "New deck").design.id
+    rounds = 40
+    commands = [[sys.executable, "-c", EDITOR, database_url, design, word, str(rounds)] for word in "pq"]
+    processes = [
+        subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) for command in commands
+    ]
+    for process in processes:
+        assert process.stdout is not None
+        assert process.stdout.readline() == "ready\n"
+    for process in processes:
+        assert process.stdin is not None
+        process.stdin.write("go\n")
+        process.stdin.flush()
+    for process in processes:
+        process.communicate(timeout=60)
+        assert process.returncode == 0
+    head = store.head(design).revision
+    assert (head.document.count("p"), head.document.count("q")) == (rounds, rounds)
+    # Each step was made from the one before it: the whole history is one line, without a branch.
+    moments = store.moments(design)
+    assert [moment.number for moment in moments] == list(range(1, 2 * rounds + 2))
+    assert [moment.parent for moment in moments] == [None, *(moment.id for moment in moments[:-1])]
+    store.close()
+
+
 WRITER = """
 import sys
-from pathlib import Path
 from app.store import Change, open_store
-store = open_store(Path(sys.argv[1]))
+store = open_store(sys.argv[1])
 design = sys.argv[2]
 while True:
     head = store.edit(design, lambda r: Change(r.document + "x" * 997 + "\\n", "Added a line", "Test deck"))
@@ -171,13 +210,13 @@ while True:
 """
 
 
-def test_killed_in_mid_write_the_store_is_intact(tmp_path: Path) -> None:
-    store = open_store(tmp_path)
+def test_killed_in_mid_write_the_store_is_intact(database_url: str) -> None:
+    store = open_store(database_url)
     design = store.add("", "Test deck", "New deck").design.id
     for _ in range(3):
         before = store.head(design).revision.number
         with subprocess.Popen(
-            [sys.executable, "-c", WRITER, str(tmp_path), design], stdout=subprocess.PIPE, text=True
+            [sys.executable, "-c", WRITER, database_url, design], stdout=subprocess.PIPE, text=True
         ) as process:
             assert process.stdout is not None
             confirmed = before
@@ -185,33 +224,32 @@ def test_killed_in_mid_write_the_store_is_intact(tmp_path: Path) -> None:
                 confirmed = int(process.stdout.readline())
             os.kill(process.pid, signal.SIGKILL)
             confirmed = max([confirmed, *(int(line) for line in process.stdout.read().split())])
-        reopened = open_store(tmp_path)
+        reopened = open_store(database_url)
         head = reopened.head(design)
         # Whatever was confirmed is there, whole; at most the one step in flight is there as well.
         assert confirmed <= head.revision.number <= confirmed + 1
         assert len(head.revision.document) == (head.revision.number - 1) * 998
         assert [row.number for row in reopened.history(design)] == list(range(1, head.revision.number + 1))
         reopened.close()
-    with sqlite3.connect(tmp_path / "holewise.db") as raw:
-        assert raw.execute("PRAGMA integrity_check").fetchone() == ("ok",)
-        assert raw.execute("PRAGMA foreign_key_check").fetchall() == []
-    raw.close()
+    if database_url.startswith("sqlite"):
+        assert ask(database_url, "PRAGMA integrity_check") == [("ok",)]
+        assert ask(database_url, "PRAGMA foreign_key_check") == []
     store.close()
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="a process is killed another way there")
-def test_killed_with_a_transaction_open_leaves_the_head_as_it_was(tmp_path: Path) -> None:
-    store = open_store(tmp_path)
+def test_killed_with_a_transaction_open_leaves_the_head_as_it_was(database_url: str) -> None:
+    store = open_store(database_url)
     design = store.add("whole", "Test deck", "New deck").design.id
     script = (
-        "import os, signal, sys\nfrom pathlib import Path\nfrom app.store import open_store\n"
+        "import os, signal, sys\nfrom app.store import open_store\n"
         "import app.store.store as m\n"
-        "store = open_store(Path(sys.argv[1]))\n"
+        "store = open_store(sys.argv[1])\n"
         "m.set_head = lambda *a: os.kill(os.getpid(), signal.SIGKILL)\n"
         "from app.store import Change\n"
         "store.edit(sys.argv[2], lambda r: Change('half', 'Half', 'Test deck'))\n"
     )
-    finished = subprocess.run([sys.executable, "-c", script, str(tmp_path), design], check=False)
+    finished = subprocess.run([sys.executable, "-c", script, database_url, design], check=False)
     assert finished.returncode == -signal.SIGKILL
     assert store.head(design).revision.document == "whole"
     assert len(store.history(design)) == 1
@@ -238,14 +276,12 @@ def test_a_folder_that_cannot_be_made_says_what_to_do(tmp_path: Path) -> None:
     assert str(blocker) in str(caught.value)
 
 
-def test_a_newer_database_is_refused(tmp_path: Path) -> None:
-    store = open_store(tmp_path)
+def test_a_newer_database_is_refused(database_url: str) -> None:
+    store = open_store(database_url)
     store.close()
-    with sqlite3.connect(tmp_path / "holewise.db") as raw:
-        raw.execute("UPDATE meta SET value = '99' WHERE key = 'version'")
-    raw.close()
+    ask(database_url, "UPDATE meta SET value = '99' WHERE key = 'version'")
     with pytest.raises(StoreError, match="newer Holewise"):
-        open_store(tmp_path)
+        open_store(database_url)
 
 
 def test_unknown_designs_and_foreign_revisions_are_not_found(store: Store) -> None:

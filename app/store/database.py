@@ -1,0 +1,75 @@
+"""One database: transactions that read, transactions that write, and its troubles in words for the user."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+from sqlalchemy import Connection
+from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import TimeoutError as NoConnectionError
+
+from app.errors import StoreError
+from app.store.advice import advice
+from app.store.engines import make_engine
+from app.store.place import Place
+
+
+class Database:
+    """A database that can be talked to; nothing is connected before the first transaction.
+
+    Args:
+        place: where it lies.
+
+    Raises:
+        StoreError: the package to talk to it is not installed.
+    """
+
+    def __init__(self, place: Place) -> None:
+        self.place = place
+        self._engine = make_engine(place)
+        self._reader = self._engine
+        self._writer = self._engine.execution_options(writes=True)
+        if place.file is None:
+            # As on SQLite, one that reads sees a single state of everything, and one that writes sees, once it has
+            # locked a row, what the one before it wrote. The server's own default may be another.
+            self._reader = self._reader.execution_options(isolation_level="REPEATABLE READ", postgresql_readonly=True)
+            self._writer = self._writer.execution_options(isolation_level="READ COMMITTED")
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self._engine.dispose()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that only reads.
+
+        Raises:
+            StoreError: the database cannot be used.
+        """
+        with self._guarded(), self._reader.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self) -> Iterator[Connection]:
+        """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
+
+        Raises:
+            StoreError: the database cannot be used.
+        """
+        with self._guarded(), self._writer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def _guarded(self) -> Iterator[None]:
+        try:
+            yield
+        except IntegrityError:
+            raise  # a fault of ours, not of the place: it must not be hidden behind advice
+        except DBAPIError as error:
+            code = getattr(error.orig, "sqlstate", None) or ""
+            raise StoreError(advice(self.place, str(error.orig), code)) from error
+        except NoConnectionError as error:
+            raise StoreError(
+                f"Too many are at work with {self.place.name} at once. Do it again in a moment. Nothing was changed."
+            ) from error

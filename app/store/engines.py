@@ -1,0 +1,67 @@
+"""How a database is talked to: SQLite and PostgreSQL behave alike from here on."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from sqlalchemy import Connection, Engine, create_engine, event
+
+from app.errors import StoreError
+from app.store.place import Place
+
+#: How long a writer waits for another one, and anybody for a server to answer or a connection to be free [s].
+LOCK_WAIT_S = 10.0
+
+
+def make_engine(place: Place) -> Engine:
+    """An engine for a database; nothing is connected yet.
+
+    On SQLite it sets write-ahead logging, foreign keys and explicit transactions.
+
+    Raises:
+        StoreError: it is a PostgreSQL database and the package to talk to one is not installed.
+    """
+    return _server_engine(place) if place.file is None else _file_engine(place)
+
+
+def _file_engine(place: Place) -> Engine:
+    engine = create_engine(place.url, connect_args={"timeout": LOCK_WAIT_S}, pool_timeout=LOCK_WAIT_S)
+    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "begin", _begin_sqlite)
+    return engine
+
+
+def _server_engine(place: Place) -> Engine:
+    wanted = {"connect_timeout": str(int(LOCK_WAIT_S)), "application_name": "holewise", "client_encoding": "utf8"}
+    arguments = {key: value for key, value in wanted.items() if key not in place.url.query}
+    try:
+        # A server may have been away: each connection is tried before it is used, and made anew if need be.
+        engine = create_engine(place.url, connect_args=arguments, pool_pre_ping=True, pool_timeout=LOCK_WAIT_S)
+    except ImportError:
+        raise StoreError(
+            "A PostgreSQL database needs one more package. Install it beside Holewise: "
+            'pip install "psycopg[binary]>=3.2", or Holewise itself as ".[postgres]".'
+        ) from None
+    event.listen(engine, "connect", _prepare_server)
+    return engine
+
+
+def _prepare_sqlite(connection: Any, _record: object) -> None:
+    # The driver's own transaction handling begins late, after the first read; then two writers can both
+    # read the same head and one of them loses its work. So it is switched off and begun by hand.
+    connection.isolation_level = None
+    cursor = connection.cursor()
+    cursor.execute("PRAGMA journal_mode=WAL")
+    cursor.execute("PRAGMA synchronous=FULL")
+    cursor.execute("PRAGMA foreign_keys=ON")
+    cursor.close()
+
+
+def _begin_sqlite(connection: Connection) -> None:
+    writes = connection.get_execution_options().get("writes", False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+
+
+def _prepare_server(connection: Any, _record: object) -> None:
+    connection.execute(f"SET lock_timeout = {int(LOCK_WAIT_S * 1000)}")
+    connection.commit()
