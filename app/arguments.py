@@ -3,14 +3,20 @@
 from __future__ import annotations
 
 import argparse
+import os
 import re
+from pathlib import Path
 from typing import TYPE_CHECKING
 
-from app.errors import LengthError, PaperError
+from app.errors import LengthError, PaperError, StoreError
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
     from app.model.printing import Correction, Printing
+
+
+DATABASE_VARIABLE = "HOLEWISE_DATABASE"
+"""Names the URL of a database where no flag does; others who use the machine cannot read it, as they can a flag."""
 
 
 def port_of(text: str) -> int:
@@ -23,6 +29,24 @@ def port_of(text: str) -> int:
     if not 1 <= port <= 65535:
         raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
     return port
+
+
+def place_named(text: str) -> Path | str:
+    """A data folder, or the URL of a database."""
+    return text if "://" in text else Path(text)
+
+
+def place_chosen(arguments: argparse.Namespace) -> Path | str | None:
+    """Where the designs are kept, by ``--data`` or ``--database``, else by HOLEWISE_DATABASE; None if nothing says it.
+
+    Raises:
+        StoreError: two places are named.
+    """
+    folder: Path | None = arguments.data
+    url: str | None = arguments.database
+    if folder is not None and url is not None:
+        raise StoreError("Both --data and --database say where the designs are kept. Leave one of them out.")
+    return folder or url or os.environ.get(DATABASE_VARIABLE) or None
 
 
 def sides_of(text: str) -> tuple[str, str]:

@@ -11,12 +11,14 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
+from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
-from app.arguments import in_inches, length_of, port_of, printing_of, sides_of
+from app.arguments import in_inches, length_of, place_chosen, port_of, printing_of, sides_of
 from app.errors import HolewiseError, WriterError
+from app.shelf_commands import add_place, add_shelf_commands
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -103,6 +105,7 @@ def make_parser() -> argparse.ArgumentParser:
     export.add_argument("--view", metavar=_VIEWS, help="a drawing to read instead, from the side it names")
     export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the shop's")
     _add_out(export, "FILE")
+    add_shelf_commands(partial(_add, commands))
     _add(commands, "schema", _schema, "print the JSON schema of a design file")
     _add(commands, "parts", _parts, "list the hardware in the catalogue")
     return parser
@@ -121,7 +124,7 @@ def _add_serve(commands: _Commands[_Parser]) -> None:
     serve = _add(commands, _SERVE, _serve, "start the app and open it in the browser (the default)")
     serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (127.0.0.1)")
     serve.add_argument("--port", type=port_of, metavar="P", help="port to listen on; by default a free one")
-    serve.add_argument("--data", type=Path, metavar="DIR", help="folder that keeps the designs")
+    add_place(serve)
     serve.add_argument("--no-open", action="store_true", help="do not open the browser")
 
 
@@ -163,7 +166,7 @@ def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
 def _serve(arguments: argparse.Namespace) -> int:
     from app.serving import serve
 
-    serve(arguments.host, arguments.port, arguments.data, open_browser=not arguments.no_open)
+    serve(arguments.host, arguments.port, place_chosen(arguments), open_browser=not arguments.no_open)
     return DONE
 
 

@@ -20,25 +20,25 @@ _PORTS_TRIED: Final = 100
 _EVERYWHERE = {"0.0.0.0": "127.0.0.1", "::": "::1"}  # noqa: S104 - compared with, not bound to
 
 
-def serve(host: str, port: int | None, data: Path | None, *, open_browser: bool) -> None:
+def serve(host: str, port: int | None, where: Path | str | None, *, open_browser: bool) -> None:
     """Serve the app until it is interrupted; prints its address first.
 
     Args:
         host: name or number to listen on.
         port: the port; None for the default one or the next that is free.
-        data: folder that keeps the designs; None for the user's data folder.
+        where: folder or URL of the database that keeps the designs; None for the user's data folder.
         open_browser: whether to show the first page.
 
     Raises:
         HolewiseError: the address cannot be listened on.
-        StoreError: the data folder cannot be used.
+        StoreError: the data folder or the database cannot be used.
     """
     listener = listen(host, port)
     with listener:
         taken = listener.getsockname()[1]
         if port is None and taken != DEFAULT_PORT:
             print(f"Port {DEFAULT_PORT} is taken; using {taken}.")
-        run(listener, host, taken, data, open_browser=open_browser)
+        run(listener, host, taken, where, open_browser=open_browser)
 
 
 def listen(host: str, port: int | None) -> socket.socket:
@@ -64,14 +64,14 @@ class PortTakenError(HolewiseError):
     """Another program listens there."""
 
 
-def run(listener: socket.socket, host: str, port: int, data: Path | None, *, open_browser: bool) -> None:
+def run(listener: socket.socket, host: str, port: int, where: Path | str | None, *, open_browser: bool) -> None:
     """Serve the app on a listening socket until it is interrupted.
 
     Args:
         listener: the socket.
         host: the host it was asked for by.
         port: the port it listens on.
-        data: folder that keeps the designs; None for the user's data folder.
+        where: folder or URL of the database that keeps the designs; None for the user's data folder.
         open_browser: whether to show the first page.
     """
     # What is imported stays: looking through it for garbage, again and again while it grows, is a tenth of the start.
@@ -82,7 +82,7 @@ def run(listener: socket.socket, host: str, port: int, data: Path | None, *, ope
     from app.web.app import create_app
     from app.web.guards import Address
 
-    app = create_app(open_workshop(data), Address(host, port))
+    app = create_app(open_workshop(where), Address(host, port))
     gc.freeze()
     gc.enable()
     shown = _EVERYWHERE.get(host, host)

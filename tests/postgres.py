@@ -15,7 +15,6 @@ from pathlib import Path
 
 import psycopg
 import pytest
-from psycopg import sql
 
 from tests.tools import NO_POSTGRES, find_postgres
 
@@ -43,7 +42,7 @@ class Server:
 
     def make(self) -> None:
         """Make its files and start it."""
-        self._run("initdb", "-D", str(self._data), "-U", _ADMIN, *_INIT)
+        self._run("initdb", "-D", str(self._data), "-U", _ADMIN, "--no-sync", *_INIT)
         self.start()
 
     def start(self) -> None:
@@ -55,25 +54,15 @@ class Server:
         """Stop it; ``immediate`` is as if it were killed."""
         self._run("pg_ctl", "-D", str(self._data), "-w", "-m", mode, "stop")
 
-    def new_database(self, options: str = "") -> str:
-        """Make a database; gives its URL."""
+    def new_schema(self) -> str:
+        """Make a schema with nothing in it; gives the URL by which it is all there is. Much quicker than a database."""
         name = f"shelf_{next(self._numbers)}"
-        self.ask(sql.SQL("CREATE DATABASE {} " + options).format(sql.Identifier(name)))
-        return self.url(name)
-
-    def drop(self, url: str) -> None:
-        """Drop the database of a URL, whoever is still in it."""
-        name = url.removeprefix("postgresql://").split("/")[1].split("?")[0]
-        self.ask(sql.SQL("DROP DATABASE {} WITH (FORCE)").format(sql.Identifier(name)))
+        ask(self.url("postgres"), f"CREATE SCHEMA {name}")
+        return f"{self.url('postgres')}&options=-csearch_path%3D{name}"
 
     def url(self, name: str) -> str:
         """The URL of a database."""
         return f"postgresql://{_ADMIN}@/{name}?host={self.folder}"
-
-    def ask(self, statement: sql.Composed) -> None:
-        """Run one statement outside every transaction."""
-        with psycopg.connect(self.url("postgres"), autocommit=True) as connection:
-            connection.execute(statement)
 
     @property
     def _data(self) -> Path:
@@ -139,9 +128,7 @@ def database_url(request: pytest.FixtureRequest, tmp_path: Path) -> Iterator[str
         yield f"sqlite:///{tmp_path / 'holewise.db'}"
         return
     server: Server = request.getfixturevalue("postgres")
-    url = server.new_database()
-    yield url
-    server.drop(url)
+    yield server.new_schema()
 
 
 def ask(url: str, statement: str) -> Sequence[tuple[object, ...]]:
@@ -151,7 +138,7 @@ def ask(url: str, statement: str) -> Sequence[tuple[object, ...]]:
             rows = raw.execute(statement).fetchall()
             raw.commit()
             return rows
-    with psycopg.connect(url) as connection:
+    with psycopg.connect(url, autocommit=True) as connection:
         cursor = connection.execute(statement.encode())
         return cursor.fetchall() if cursor.description else []
 

@@ -272,13 +272,13 @@ class Workshop:
         return ShelfItem(row, row.head, design, results)
 
 
-def open_workshop(folder: Path | None = None) -> Workshop:
-    """The workshop over the designs in ``folder``, or in the user's data folder.
+def open_workshop(where: Path | str | None = None) -> Workshop:
+    """The workshop over the designs in a folder or at the URL of a database; None is the user's data folder.
 
     Raises:
-        StoreError: the folder or the database in it cannot be used.
+        StoreError: the folder or the database cannot be used.
     """
-    return Workshop(open_store(folder or default_folder()))
+    return Workshop(open_store(where or default_folder()))
 
 
 def scenarios() -> tuple[Scenario, ...]:

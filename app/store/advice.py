@@ -4,21 +4,32 @@ from __future__ import annotations
 
 from app.store.place import Place
 
-# Classes of PostgreSQL's error codes (manual, appendix A): what the server was asked cannot be done *now*.
+# PostgreSQL's error codes and, for what is not reached, their beginnings (its manual, appendix "Error Codes").
 _WAITED_IN_VAIN = {"55P03", "40P01", "40001", "57014"}
 _NO_ROOM = {"53100", "53200"}
 _NOT_ALLOWED = {"25006", "42501"}
+_NOT_REACHED = ("08", "28", "3D", "53300", "57P")
 
 
-def advice(place: Place, reason: str, code: str = "") -> str:
+def advice(place: Place, reason: str, code: str = "", *, lost: bool = False) -> str:
     """A sentence for the user: what is wrong with the database at ``place``, and what to do.
 
     Args:
         place: the database.
         reason: what its driver said.
         code: the server's error code, if there is one.
+        lost: whether a connection broke that had been made.
     """
-    return _about_file(place.name, reason) if place.file is not None else _about_server(place.name, reason, code)
+    if place.file is not None:
+        return _about_file(place.name, reason)
+    said = " ".join(reason.split())[:300]
+    if lost:
+        # It may have broken while the last step was being confirmed: then nobody here knows.
+        return (
+            f"The connection to {place.name} was lost ({said}). See that its server runs. If you made a change, look "
+            "whether it was kept before you make it again."
+        )
+    return f"{_about_server(place.name, said, code)} Nothing was changed."
 
 
 def _about_file(name: str, reason: str) -> str:
@@ -42,20 +53,19 @@ def _about_file(name: str, reason: str) -> str:
     return f"{said} Nothing was changed."
 
 
-def _about_server(name: str, reason: str, code: str) -> str:
-    said = " ".join(reason.split())[:300]
+def _about_server(name: str, said: str, code: str) -> str:
     if code in _WAITED_IN_VAIN:
-        return f"Another program keeps what is needed in {name} locked ({said}). Do it again. Nothing was changed."
+        return f"Another program keeps what is needed in {name} locked ({said}). Do it again."
     if code in _NO_ROOM:
-        return f"The server of {name} has no room left ({said}). Make room, then do it again. Nothing was changed."
+        return f"The server of {name} has no room left ({said}). Make room, then do it again."
     if code in _NOT_ALLOWED:
         return (
             f"The server does not let you write to {name} ({said}). Ask for the right to make tables there and to "
-            "write to them. Nothing was changed."
+            "write to them."
         )
-    if code and not code.startswith(("08", "57P", "28", "3D")):
-        return f"The database {name} cannot be used ({said}). Try again, or choose another one. Nothing was changed."
+    if code and not code.startswith(_NOT_REACHED):
+        return f"The database {name} cannot be used ({said}). Try again, or choose another one."
     return (
         f"The database {name} cannot be reached ({said}). See that its server runs and that address, user and password "
-        "are right, then do it again. If this was a change, look first whether it was kept."
+        "are right, then do it again."
     )

@@ -68,7 +68,8 @@ class Database:
             raise  # a fault of ours, not of the place: it must not be hidden behind advice
         except DBAPIError as error:
             code = getattr(error.orig, "sqlstate", None) or ""
-            raise StoreError(advice(self.place, str(error.orig), code)) from error
+            lost = error.connection_invalidated
+            raise StoreError(advice(self.place, str(error.orig), code, lost=lost)) from error
         except NoConnectionError as error:
             raise StoreError(
                 f"Too many are at work with {self.place.name} at once. Do it again in a moment. Nothing was changed."

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import secrets
+import shutil
 import sqlite3
 from collections.abc import Callable
 from contextlib import closing
@@ -68,17 +69,28 @@ def copy_database(source: Path, target: Path) -> None:
         OSError: it cannot be read, or the copy not written.
     """
     try:
-        with (
-            closing(sqlite3.connect(f"{source.resolve().as_uri()}?mode=ro", uri=True)) as whole,
-            closing(sqlite3.connect(target)) as copy,
-        ):
-            whole.backup(copy)
-            # A copy that is carried about should be one file, not one with two more beside it.
-            copy.execute("PRAGMA journal_mode=DELETE")
-            if copy.execute("PRAGMA integrity_check").fetchone() != ("ok",):
-                raise OSError(f"{source} is damaged")
+        if _in_use(source):
+            uri = f"{source.resolve().as_uri()}?mode=ro"
+            with closing(sqlite3.connect(uri, uri=True)) as whole, closing(sqlite3.connect(target)) as copy:
+                whole.backup(copy)
+        else:
+            # Its bytes are all of it; and opening one that cannot be written would leave two more files beside it.
+            shutil.copyfile(source, target)
+        seal(target)
     except sqlite3.Error as error:
         raise OSError(f"{source} cannot be copied: {error}") from error
+
+
+def seal(file: Path) -> None:
+    """Have a database file that nobody uses stand by itself, without others beside it, and see that it is whole.
+
+    Raises:
+        OSError: it is damaged.
+    """
+    with closing(sqlite3.connect(file)) as raw:
+        raw.execute("PRAGMA journal_mode=DELETE")
+        if raw.execute("PRAGMA integrity_check").fetchone() != ("ok",):
+            raise OSError("it is damaged")
 
 
 def keep_copy(file: Path, ending: str) -> Path:
@@ -93,6 +105,11 @@ def keep_copy(file: Path, ending: str) -> Path:
         if not name.exists() and put_whole(name, lambda part: copy_database(file, part)):
             return name
         number += 1
+
+
+def _in_use(file: Path) -> bool:
+    """Whether a program has a database file open, or had when it was killed."""
+    return any(file.with_name(file.name + name).exists() for name in BESIDE)
 
 
 def _name(part: Path, file: Path) -> bool:

@@ -114,12 +114,13 @@ def _see_to_file(file: Path, *, make: bool) -> None:
             raise StoreError(_gone(file, "is gone, but what belongs to it is still there"))
         if not make:
             raise StoreError(f"There is no store at {file}. Check the name.")
-        put_whole(file, _fill)
+        put_whole(file, fill_new)
     elif file.is_file() and file.stat().st_size == 0:
         raise StoreError(_gone(file, "is empty: it has 0 bytes, and whatever was in it is gone"))
 
 
-def _fill(file: Path) -> None:
+def fill_new(file: Path) -> None:
+    """Make a store with nothing in it in a file that is not there yet."""
     database = Database(file_place(file))
     try:
         with database.writing() as connection:

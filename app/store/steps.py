@@ -41,7 +41,7 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
         query = query.with_for_update()
     row = None if unstorable(design_id, ID_LENGTH) else connection.execute(query).one_or_none()
     if row is None:
-        raise NotFoundError(f"There is no design {design_id!a} here. The shelf lists those there are.")
+        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists those there are.")
     design = design_row(row)
     revision = read_revision(connection, design.head)
     if revision is None:

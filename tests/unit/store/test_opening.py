@@ -62,9 +62,7 @@ def other_url(request: pytest.FixtureRequest, database_url: str, tmp_path: Path)
         yield f"sqlite:///{tmp_path / 'other' / 'holewise.db'}"
         return
     server: Server = request.getfixturevalue("postgres")
-    url = server.new_database()
-    yield url
-    server.drop(url)
+    yield server.new_schema()
 
 
 @pytest.mark.parametrize("version", VERSIONS)
@@ -225,7 +223,9 @@ def test_tables_of_another_program_are_left_alone(database_url: str, tables: str
 
 
 def test_a_server_that_cannot_write_every_character_is_refused(postgres: Server) -> None:
-    url = postgres.new_database("ENCODING 'LATIN1' LOCALE_PROVIDER libc LOCALE 'C' TEMPLATE template0")
+    ask(
+        postgres.url("postgres"),
+        "CREATE DATABASE western ENCODING 'LATIN1' LOCALE_PROVIDER libc LOCALE 'C' TEMPLATE template0",
+    )
     with pytest.raises(StoreError, match="LATIN1"):
-        open_store(url)
-    postgres.drop(url)
+        open_store(postgres.url("western"))

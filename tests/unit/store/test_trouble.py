@@ -1,0 +1,137 @@
+"""A database that is away, in use, or too much asked of: a clear word meanwhile, and on as before afterwards."""
+
+from __future__ import annotations
+
+import subprocess
+import sys
+from contextlib import ExitStack
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.arrange.new_deck import NewDeck
+from app.errors import StoreError
+from app.service.workshop import open_workshop
+from app.store import Change, Store, engines, open_store
+from app.web.app import create_app
+from app.web.guards import Address
+from tests.postgres import Server
+from tests.tools import ROOT
+
+WRITER = """
+import sys
+from app.errors import StoreError
+from app.store import Change, open_store
+store = open_store(sys.argv[1])
+design = sys.argv[2]
+try:
+    while True:
+        head = store.edit(design, lambda r: Change(r.document + "x" * 997 + "\\n", "Added a line", "Test deck"))
+        print(head.revision.number, flush=True)
+except StoreError as error:
+    sys.exit(str(error))
+"""
+
+
+def exclaiming(store: Store, design: str) -> str:
+    return store.edit(design, lambda head: Change(head.document + "!", "Added !", "Test deck")).revision.document
+
+
+def test_a_server_killed_in_mid_write_has_every_step_that_was_confirmed(postgres: Server) -> None:
+    url = postgres.new_schema()
+    store = open_store(url)
+    design = store.add("", "Test deck", "New deck").design.id
+    command = [sys.executable, "-c", WRITER, url, design]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as process:
+        assert process.stdout is not None
+        for _ in range(12):
+            confirmed = int(process.stdout.readline())
+        postgres.stop("immediate")
+        said, told = process.communicate(timeout=60)
+    confirmed = max([confirmed, *(int(line) for line in said.split())])
+    assert process.returncode == 1
+    assert "lost" in told or "cannot be reached" in told
+    postgres.start()
+    # The store that was open all the while finds the server again by itself.
+    head = store.head(design)
+    assert confirmed <= head.revision.number <= confirmed + 1
+    assert len(head.revision.document) == (head.revision.number - 1) * 998
+    assert [moment.number for moment in store.moments(design)] == list(range(1, head.revision.number + 1))
+    assert exclaiming(store, design).endswith("\n!")
+    store.close()
+
+
+def test_a_server_that_goes_in_the_middle_of_a_change_is_said_to_leave_it_open(postgres: Server) -> None:
+    store = open_store(postgres.new_schema())
+    design = store.add("whole", "Test deck", "New deck").design.id
+
+    def change(head: object) -> Change:
+        postgres.stop("immediate")
+        return Change("half", "Half", "Test deck")
+
+    with pytest.raises(StoreError, match=r"lost.*look whether it was kept"):
+        store.edit(design, change)
+    postgres.start()
+    assert exclaiming(store, design) == "whole!"
+    store.close()
+
+
+def test_pages_say_that_the_server_is_away_and_come_back_with_it(postgres: Server) -> None:
+    workshop = open_workshop(postgres.new_schema())
+    design = workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id
+    pages = ("/", f"/designs/{design}")
+    with TestClient(create_app(workshop, Address("127.0.0.1", 8123)), base_url="http://127.0.0.1:8123") as client:
+        assert [client.get(page).status_code for page in pages] == [200, 200]
+        postgres.stop()
+        for page in pages:
+            answer = client.get(page)
+            assert answer.status_code == 503
+            assert "See that its server runs" in answer.text
+        postgres.start()
+        assert [client.get(page).status_code for page in pages] == [200, 200]
+    workshop.close()
+
+
+def test_who_waits_for_a_design_too_long_is_told_and_nothing_is_changed(
+    database_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(engines, "LOCK_WAIT_S", 0.2)
+    store, other = open_store(database_url), open_store(database_url)
+    design = store.add("a", "Test deck", "New deck").design.id
+
+    def slowly(head: object) -> Change:
+        with pytest.raises(StoreError, match=r"locked.*Nothing was changed"):
+            exclaiming(other, design)
+        assert other.head(design).revision.document == "a", "reading goes on meanwhile"
+        return Change("b", "Changed", "Test deck")
+
+    store.edit(design, slowly)
+    assert exclaiming(other, design) == "b!"
+    store.close()
+    other.close()
+
+
+def test_two_designs_are_changed_at_the_same_time_on_a_server(postgres: Server) -> None:
+    url = postgres.new_schema()
+    store, other = open_store(url), open_store(url)
+    one, two = (store.add("a", "Test deck", "New deck").design.id for _ in range(2))
+
+    def meanwhile(head: object) -> Change:
+        assert exclaiming(other, two) == "a!"
+        return Change("b", "Changed", "Test deck")
+
+    assert store.edit(one, meanwhile).revision.document == "b"
+    store.close()
+    other.close()
+
+
+def test_too_many_at_once_are_told_to_wait(database_url: str, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(engines, "LOCK_WAIT_S", 0.2)
+    store = open_store(database_url)
+    with ExitStack() as held:
+        for _ in range(15):  # as many connections as are made at most: five that stay, ten that do not
+            held.enter_context(store._database.reading())
+        with pytest.raises(StoreError, match="Too many"):
+            store.designs()
+    assert store.designs() == ()
+    store.close()
