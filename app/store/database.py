@@ -20,14 +20,16 @@ class Database:
 
     Args:
         place: where it lies.
+        lasting: whether what is written is to be on the disk for certain before it counts; nobody needs that of a
+            file that has no name yet.
 
     Raises:
         StoreError: the package to talk to it is not installed.
     """
 
-    def __init__(self, place: Place) -> None:
+    def __init__(self, place: Place, *, lasting: bool = True) -> None:
         self.place = place
-        self._engine = make_engine(place)
+        self._engine = make_engine(place, lasting=lasting)
         self._reader = self._engine
         self._writer = self._engine.execution_options(writes=True)
         if place.file is None:

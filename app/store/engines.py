@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -13,20 +14,21 @@ from app.store.place import Place
 LOCK_WAIT_S = 10.0
 
 
-def make_engine(place: Place) -> Engine:
+def make_engine(place: Place, *, lasting: bool = True) -> Engine:
     """An engine for a database; nothing is connected yet.
 
-    On SQLite it sets write-ahead logging, foreign keys and explicit transactions.
+    On SQLite it sets write-ahead logging, foreign keys and explicit transactions, and, if it is to be lasting, that
+    what is committed is on the disk.
 
     Raises:
         StoreError: it is a PostgreSQL database and the package to talk to one is not installed.
     """
-    return _server_engine(place) if place.file is None else _file_engine(place)
+    return _server_engine(place) if place.file is None else _file_engine(place, lasting=lasting)
 
 
-def _file_engine(place: Place) -> Engine:
+def _file_engine(place: Place, *, lasting: bool) -> Engine:
     engine = create_engine(place.url, connect_args={"timeout": LOCK_WAIT_S}, pool_timeout=LOCK_WAIT_S)
-    event.listen(engine, "connect", _prepare_sqlite)
+    event.listen(engine, "connect", partial(_prepare_sqlite, lasting))
     event.listen(engine, "begin", _begin_sqlite)
     return engine
 
@@ -46,13 +48,13 @@ def _server_engine(place: Place) -> Engine:
     return engine
 
 
-def _prepare_sqlite(connection: Any, _record: object) -> None:
+def _prepare_sqlite(lasting: bool, connection: Any, _record: object) -> None:
     # The driver's own transaction handling begins late, after the first read; then two writers can both
     # read the same head and one of them loses its work. So it is switched off and begun by hand.
     connection.isolation_level = None
     cursor = connection.cursor()
+    cursor.execute(f"PRAGMA synchronous={'FULL' if lasting else 'OFF'}")
     cursor.execute("PRAGMA journal_mode=WAL")
-    cursor.execute("PRAGMA synchronous=FULL")
     cursor.execute("PRAGMA foreign_keys=ON")
     cursor.close()
 

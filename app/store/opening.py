@@ -53,14 +53,13 @@ def read_version(connection: Connection, place: Place) -> int | None:
     Raises:
         StoreError: they belong to another program, or to a newer Holewise.
     """
-    tables = set(inspect(connection).get_table_names())
+    seen = inspect(connection)
+    tables = set(seen.get_table_names())
     if not tables:
         return None
     value = None
-    if meta.name in tables:
-        columns = {column["name"] for column in inspect(connection).get_columns(meta.name)}
-        if {column.name for column in meta.columns} <= columns:
-            value = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
+    if meta.name in tables and {column["name"] for column in seen.get_columns(meta.name)} >= set(meta.columns.keys()):
+        value = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
     if value is None or not value.isdecimal():
         raise StoreError(
             f"{place.name} holds tables of another program. They are left alone. Choose another file, or a database "
@@ -121,7 +120,7 @@ def _see_to_file(file: Path, *, make: bool) -> None:
 
 def fill_new(file: Path) -> None:
     """Make a store with nothing in it in a file that is not there yet."""
-    database = Database(file_place(file))
+    database = Database(file_place(file), lasting=False)
     try:
         with database.writing() as connection:
             _make(connection, database.place)
