@@ -14,6 +14,8 @@ from tests.endure.figures import Figures
 PATIENCE_S = 60.0
 """Longest wait for one answer [s]; a machine may be busy with much else, and the time itself is in the figures."""
 
+_IDLE_S = 2.0  # a server may close a connection nobody used for a few seconds
+
 Gone = (OSError, http.client.HTTPException)
 """What is raised when the program went away before it answered."""
 
@@ -51,6 +53,7 @@ class Asker:
     def __init__(self, port: int, figures: Figures) -> None:
         self._line = http.client.HTTPConnection("127.0.0.1", port, timeout=PATIENCE_S)
         self._figures = figures
+        self._last = 0.0
 
     def close(self) -> None:
         """Close the connection."""
@@ -73,6 +76,8 @@ class Asker:
         Raises:
             OSError, HTTPException: the program went away before it answered.
         """
+        if time.monotonic() - self._last > _IDLE_S:
+            self._line.close()
         began = time.perf_counter()
         try:
             self._line.request(method, address, body, dict(headers or {}))
@@ -81,6 +86,7 @@ class Asker:
         except BaseException:
             self._line.close()
             raise
+        self._last = time.monotonic()
         asked = f"{method} {address}"
         self._figures.answered(came.status, time.perf_counter() - began, asked)
         text = data.decode("utf-8", "replace")

@@ -6,33 +6,40 @@ import json
 from functools import cache
 from typing import Any
 
-from app.document.dump import dumps
-from app.document.scenarios import load_scenario
+from app.catalogue.load import paper_by_text
+from app.document.load import loads
+from app.model.printing import Printing
 from app.service import export_file
+from app.service.printers import bars_of
+from app.units import Unit
+from app.web.contexts.board_edit import GROUPS
 from tests.endure.asking import Files
 from tests.endure.inside import Inside
+from tests.endure.rich import rich_design
 from tests.pages import Sheet
 
-SCENARIO = "pine-shelf-compact"
-
 Form = tuple[str, dict[str, str], Files]
-
-GROUPS = ("size", "corners", "openings", "layers", "edges", "below", "clear", "shape")
 
 _TYPED = {
     "title": "Deck for the kitchen",
     "reason": "measured on the bench",
     "name": "own",
-    "cut-before": "20",
-    "cut-after": "20",
+    "cut-before": "20 mm",
+    "cut-after": "20 mm",
     "by": "15",
-    "shift-x": "3",
-    "diameter": "11",
-    "thickness-new": "6",
-    "printer": "study",
+    "shift-x": "3 mm",
+    "diameter": "11 mm",
+    "thickness-new": "6 mm",
+    "bore-diameter": "44 mm",
+    "bore-depth": "4 mm",
+    "recess-width": "70 mm",
+    "recess-height": "70 mm",
+    "recess-depth": "4 mm",
+    "rel-dx": "40 mm",
+    "reach": "60 mm",
     "settings-checked": "on",
 }
-"""What is typed into a field that is shown empty, in the unit of the page."""
+"""What is typed into a field that is shown empty."""
 
 
 def filled(window: Inside, sheet: Sheet) -> dict[str, str]:
@@ -41,17 +48,21 @@ def filled(window: Inside, sheet: Sheet) -> dict[str, str]:
     for name, text in fields.items():
         if not text.strip() and name in _TYPED:
             fields[name] = _TYPED[name]
-        elif name.startswith("bar-") and not text.strip():
-            fields[name] = "100"
-    return fields
+    bars = [name for name in fields if name.startswith("bar-")]
+    return fields | (_measured(fields.get("paper", "a4")) if bars else {})
+
+
+def _measured(paper: str) -> dict[str, str]:
+    """What a rule shows on the check sheet of a printer that prints everything half a per cent too small."""
+    bars = bars_of(Printing(paper_by_text(paper)), Unit.MM)
+    return {f"bar-{bar.name}": f"{bar.length * 0.995:.2f} mm" for bar in bars}
 
 
 @cache
 def own_files() -> dict[str, bytes]:
     """A design and its outline as DXF and SVG, by ending."""
-    design = load_scenario(SCENARIO)
-    drawings = {fmt: export_file(design, fmt=fmt).data for fmt in ("dxf", "svg")}
-    return {"json": dumps(design).encode(), **drawings}
+    design = loads(rich_design())
+    return {"json": rich_design()} | {fmt: export_file(design, fmt=fmt).data for fmt in ("dxf", "svg")}
 
 
 def outline_files(action: str) -> list[Files]:
@@ -80,9 +91,11 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/board/drag", pulled, {}),
         (f"{base}/edit/add", placed, {}),
         (f"{base}/edit/relative", beside, {}),
-        (f"{base}/board/opening-add", {"x": "20", "y": "20", "width": "30", "height": "20"}, {}),
-        (f"{base}/board/clear-add", {"x": "20", "y": "60", "width": "30", "height": "20", "face": "under"}, {}),
+        (f"{base}/board/corner-remove", {"ring": "0", "index": "3"}, {}),
+        (f"{base}/remove", {}, {}),
+        (f"{base}/put-back", {}, {}),
     ]
-    pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", f"{first}&to={second}")]
-    groups = [f"{base}/board?group={group}" for group in GROUPS]
-    return forms, [base, f"{base}/now", f"{base}/stations", f"{base}/printer", *pages, *groups]
+    pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
+    groups = [f"{base}/board?group={group}" for group in GROUPS] + [f"{base}/board?group=openings&hold=opening-1"]
+    files = [f"{base}/{name}" for name in ("now", "thumbnail.svg", "arrangement.svg", f"part/{first}", "part/bush", "parts/cable-bush.svg", "room")]
+    return forms, [*pages, *files, *groups, f"{base}/printer"]

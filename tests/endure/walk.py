@@ -26,8 +26,12 @@ VERBS: Mapping[str, Iterable[str]] = {
 """What each route can be asked to do."""
 
 _ALIKE = 2
-_TELLING = ("group", "of", "face", "units")  # of these each value leads elsewhere
-_SAME = ("seen", "since", "own", "revision", "state")  # these only name a state
+_MOST_WAITING = 10
+_TELLING = ("group", "of", "face", "hold")  # of these each value leads elsewhere
+_VIEW = {
+    *("seen", "unit", "units", "window", "board", "arrangement", "face", "select", "to", "layers"),
+    *("group", "hold", "page", "scope", "station", "paper"),
+}  # fields that say where one is, not what is to be done
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,33 +65,42 @@ class Walk:
     links: list[str] = field(default_factory=list)
     _asked: Counter[str] = field(default_factory=Counter)
     _seen: set[str] = field(default_factory=set)
-    _waiting: list[str] = field(default_factory=list)
+    _waiting: dict[str, list[str]] = field(default_factory=dict)
 
     def run(self, designs: Iterable[str], until: float) -> None:
         """Walk from the shelf and some designs until nothing is new, or that moment of the monotonic clock."""
         self.figures.reach(wanted(self.window), success=False)
-        self._waiting.append("/")
         for design in designs:
             forms, pages = by_hand(self.window, design)
-            self._waiting += pages
+            for page in pages:
+                self._later(page)
             for address, fields, files in forms:
                 self._send(Sent(address, fields, files))
-        while self._waiting:
-            # What was seen least comes first, so that a walk that is cut short has seen something of everything.
-            nearest = min(self._waiting, key=lambda address: self._asked[self._kind(address)])
-            self._waiting.remove(nearest)
-            if time.monotonic() > until:
-                break
-            self._visit(nearest)
+        self._later("/")
+        while self._waiting and time.monotonic() < until:
+            # Each kind of page in turn, so that a walk that is cut short has seen something of everything.
+            kind = next(iter(self._waiting))
+            addresses = self._waiting.pop(kind)
+            self._visit(addresses[0])
+            if self._asked[kind] < _ALIKE and addresses[1:]:
+                self._waiting[kind] = addresses[1:]
+
+    def _later(self, address: str) -> None:
+        """Visit an address in its turn, if nothing like it was seen."""
+        kind = self._kind(address)
+        if self._asked[kind] < _ALIKE and len(self._waiting.setdefault(kind, [])) < _MOST_WAITING:
+            self._waiting[kind].append(address)
 
     def _kind(self, address: str) -> str:
         """What an address asks for, whichever design and part it is about."""
         query = dict(parse_qsl(urlsplit(address).query))
-        told = [f"{k}={v}" if k in _TELLING else k for k, v in sorted(query.items()) if k not in _SAME]
-        return f"{self.window.route_of('GET', address)} {' '.join(told)}"
+        held = min(2, len([part for part in query.get("select", "").split(",") if part]))
+        told = [f"{name}={query.get(name, '')}" for name in _TELLING]
+        route = self.window.route_of("GET", address)
+        # Making room is long work, and the same from wherever it is asked for.
+        return route if route.endswith("/room") else f"{route} {held} {' '.join(told)}"
 
     def _visit(self, address: str) -> None:
-        address = address.partition("#")[0]
         route, kind = self.window.route_of("GET", address), self._kind(address)
         if address in self._seen or not route or self._asked[kind] >= _ALIKE:
             return
@@ -97,13 +110,16 @@ class Walk:
         self.figures.reach([route], success=answer.status < 400)
         if answer.status < 400:
             self.links.append(address)
+            self._asked[kind] += _ALIKE  # once is enough if it is there
             self._read(address, answer)
 
     def _read(self, address: str, answer: Answer) -> None:
         if "<html" not in answer.text[:300]:
             return
         page = Page(answer.text)
-        self._waiting += (urljoin(address, link) for link in (*page.links, *page.loads) if "//" not in link)
+        for link in dict.fromkeys((*page.links, *page.loads)):
+            if "//" not in link and not link.startswith("/static/"):
+                self._later(urljoin(address, link).partition("#")[0])
         for sheet in page.forms:
             for button in sheet.buttons or [("", "", "")]:
                 self._fill(address, sheet, button)
@@ -121,18 +137,33 @@ class Walk:
 
     def _send(self, form: Sent, button: str = "") -> None:
         route = self.window.route_of("POST", form.address)
-        kind = f"{route} {button} {sorted(form.fields)} {form.fields.get('how', '')}"
+        asked = sorted(form.fields.keys() - _VIEW)
+        kind = f"{route} {button} {asked} {form.fields.get('how', '')}"
         if not route or self._asked[kind] >= _ALIKE:
             return
         self._asked[kind] += 1
+        before = self._moment(form.address)
         answer = self.window.post(form.address, form.fields, form.files)
         self.figures.reach([route], success=answer.status < 400)
         if answer.status < 400:
             self.sent.append(form)
-            self._asked[kind] += _ALIKE - 1
-        if answer.location:
-            self._waiting.append(answer.location)
+            self._asked[kind] += _ALIKE
         self._read(form.address, answer)
+        if answer.location:
+            self._visit(answer.location)
+        if before != self._moment(form.address):
+            # What the page offered that this form was on is still to be had.
+            self.window.post(f"/designs/{_design(form.address)}/timeline", {"revision": before})
+
+    def _moment(self, address: str) -> str:
+        """The revision now shown of the design that an address is about."""
+        design = _design(address)
+        return self.window.get(f"/designs/{design}/now").text if design else ""
+
+
+def _design(address: str) -> str:
+    parts = urlsplit(address).path.split("/")
+    return parts[2] if len(parts) > 3 else ""
 
 
 def wanted(window: Inside) -> list[str]:
