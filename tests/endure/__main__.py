@@ -38,7 +38,7 @@ def main() -> int:
     faults = sum(many for status, many in total.answers.items() if status >= 500 and status != 503)
     print(
         f"\n{total.counts['kills']:,} kills, {total.counts['edits acknowledged']:,} edits acknowledged, "
-        f"{total.counts['edits lost']} lost; {total.counts['hostile inputs']:,} hostile inputs, {faults} answers of 500; "
+        f"{total.counts['edits lost']} lost; {total.counts['hostile inputs']:,} hostile inputs, {faults} faults; "
         f"{total.share_reached:.1%} of routes reached; {len(total.broken)} promises broken; "
         f"{time.perf_counter() - began:.0f} s{busy}"
     )

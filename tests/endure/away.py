@@ -1,4 +1,4 @@
-"""A database that is away for a while, full, or not to be written: refused plainly, and at work again without a restart."""
+"""A database that is away, full, or not to be written: refused plainly, and at work again without a restart."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A database file that was damaged or is not to be written: said plainly, never a fault, and nothing lost that was there."""
+"""A database file that was damaged: said plainly, never a fault, and all is there once a copy is put back."""
 
 from __future__ import annotations
 
@@ -11,8 +11,8 @@ from tests.endure.asking import Asker, Gone
 from tests.endure.figures import Figures
 from tests.endure.ledger import Ledger
 from tests.endure.nursery import Nursery
-from tests.endure.program import NotStartedError, Program, forked
 from tests.endure.places import Places
+from tests.endure.program import NotStartedError, forked
 
 SCENARIO = "pine-shelf-compact"
 

@@ -96,6 +96,7 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/put-back", {}, {}),
     ]
     pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
-    groups = [f"{base}/board?group={group}" for group in GROUPS] + [f"{base}/board?group=openings&hold=opening-1"]
-    files = [f"{base}/{name}" for name in ("now", "thumbnail.svg", "arrangement.svg", f"part/{first}", "part/bush", "parts/cable-bush.svg", "room")]
+    groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
+    own = ("part/bush", "parts/cable-bush.svg")
+    files = [f"{base}/{name}" for name in ("now", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")]
     return forms, [*pages, *files, *groups, f"{base}/printer"]

@@ -5,10 +5,8 @@ from __future__ import annotations
 import json
 import random
 import time
-from collections.abc import Iterator
 from dataclasses import dataclass
 from functools import cache
-from pathlib import Path
 from typing import Any
 from urllib.parse import parse_qsl, quote, urlencode, urlsplit
 
@@ -28,9 +26,9 @@ LOT = 500
 """Inputs sent to one place before a new one is made: what was taken makes the shelf long."""
 
 _ORACLES = 25
-_LOOKED_AT = ("", "/board", "/stations", "/shop", "/paper", "/timeline", "/judged", "/outline", "/printer", "/drawing.svg",
-              "/drawing.dxf", "/view.pdf", "/thumbnail.svg", "/sheet.svg", "/design.json", "/arrangement.svg",
-              "?face=under", "?face=section", "?units=inch")  # fmt: skip
+_LOOKED_AT = ("", "/board", "/stations", "/shop", "/paper", "/timeline", "/judged", "/outline", "/printer",
+              "/drawing.svg", "/drawing.dxf", "/view.pdf", "/thumbnail.svg", "/sheet.svg", "/design.json",
+              "/arrangement.svg", "?face=under", "?face=section", "?units=inch")  # fmt: skip
 
 
 @dataclass
@@ -65,7 +63,9 @@ class Hostile:
                 window.post(f"/designs/{design}/put-back")
                 window.post(f"/designs/{design}/timeline", {"revision": first})
                 after = window.get(f"/designs/{design}/design.json").text
-                self.figures.hold(after == before, f"the first moment of {design} is another after {LOT} hostile inputs")
+                self.figures.hold(
+                    after == before, f"the first moment of {design} is another after {LOT} hostile inputs"
+                )
             self.places.drop(where)
 
     def sample(self, asker: Asker, many: int) -> None:

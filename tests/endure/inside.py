@@ -75,7 +75,7 @@ class Inside:
         """The route that takes an address, with the verb it names: ``POST /designs/{design_id}/edit/title``."""
         path = urlsplit(address).path
         for route in self.routes:
-            if method in route.methods and (found := route.path_regex.match(path)):
+            if method in (route.methods or ()) and (found := route.path_regex.match(path)):
                 return f"{method} {route.path.replace('{verb}', found.groupdict().get('verb', ''))}"
         return ""
 
@@ -85,9 +85,7 @@ def inside(where: Path | str, figures: Figures, clock: Clock = utc_now) -> Itera
     """The application over a place, in this process."""
     workshop = Workshop(open_store(where, clock))
     app = create_app(workshop, Address("127.0.0.1", 8642))
-    with TestClient(
-        app, base_url=f"http://{_HOST}", follow_redirects=False, raise_server_exceptions=False
-    ) as client:
+    with TestClient(app, base_url=f"http://{_HOST}", follow_redirects=False, raise_server_exceptions=False) as client:
         window = Inside(app, client, figures)
         try:
             yield window

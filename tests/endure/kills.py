@@ -113,7 +113,9 @@ class Edits:
             design = self._ledger.designs[window % len(held)]
             # Every other window of a design labels a part of its own, the others give titles.
             placement = held[design][window] if window // len(held) % 2 else ""
-            thread = threading.Thread(target=self._edit, args=(design, placement, f"{self._mark}.{window}"), daemon=True)
+            thread = threading.Thread(
+                target=self._edit, args=(design, placement, f"{self._mark}.{window}"), daemon=True
+            )
             self._threads.append(thread)
             thread.start()
 

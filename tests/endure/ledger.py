@@ -70,7 +70,7 @@ class Ledger:
             hold(asker.get(f"/designs/{design}").status == 200, f"{after}: design {design} does not open")
             lost = words - _last_words(asker, design, len(words))
             self.figures.count("edits lost", len(lost))
-            hold(not lost, f"{after}: {len(lost)} acknowledged edits of design {design} are lost, as {min(lost or [''])}")
+            hold(not lost, f"{after}: acknowledged edits of design {design} are lost: {sorted(lost)[:5]}")
             words.clear()
 
     def forget(self) -> None:
@@ -85,7 +85,7 @@ def placements(asker: Asker, design: str) -> list[str]:
 
 
 def _last_words(asker: Asker, design: str, many: int) -> set[str]:
-    """The last word of each of the last steps of a timeline: so many that ``many`` edits and some more are among them."""
+    """The last word of each of the last steps of a timeline: ``many`` of them and some more."""
     found: list[str] = []
     before = ""
     # An edit that was under way when the program went may be there too, unacknowledged.

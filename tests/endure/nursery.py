@@ -19,7 +19,6 @@ from typing import NoReturn
 
 from tests.tools import ROOT
 
-
 _ONLY_WHEN_RUN = ("uvicorn.protocols.http.auto", "sqlalchemy.dialects.sqlite.pysqlite", "psycopg")
 
 

@@ -27,7 +27,7 @@ _MOUSE_HOLE = {
 
 @cache
 def rich_design() -> bytes:
-    """The design as a file: layers, an opening, an area to keep clear, a part of its own, findings, all kinds of bores."""
+    """The design as a file: layers, an opening, an area to keep clear, a part of its own, findings, bores."""
     raw: dict[str, Any] = json.loads(dumps(load_scenario("pine-shelf-compact")))
     raw["units"], raw["hardware"] = "mm", [_MOUSE_HOLE]
     board = raw["boards"][0]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 import time
+import traceback
 from collections.abc import Callable
 from dataclasses import dataclass
 
@@ -66,7 +67,10 @@ def _parts(task: Task, places: Places, nursery: Nursery, figures: Figures) -> No
 
     def timed(name: str, part: Callable[[], object]) -> None:
         start = time.monotonic()
-        part()
+        try:
+            part()
+        except Exception:  # noqa: BLE001 - what one part came to grief on must not hide what the others see
+            figures.hold(held=False, words=f"{name} came to grief: {traceback.format_exc()[-3000:]}")
         figures.count(f"seconds of {name}", round(time.monotonic() - start))
 
     timed("trouble", lambda: _troubles(places, nursery, figures, chance))

@@ -1,4 +1,4 @@
-"""What a broken or hostile sender makes of something right: a document, a file, a field; the same seed, the same harm."""
+"""What a broken or hostile sender makes of a document, a file, a field; the same seed, the same harm."""
 
 from __future__ import annotations
 
@@ -9,8 +9,9 @@ import re
 from typing import Any
 
 WORDS = (
-    "", " ", "\0", "\ud800", "\u202e\u2066", "e\u0301" * 50, "\ufeff", "\r\n\r\n", "💥" * 30, "<script>alert(1)</script>",
-    "\"'&<>", "../../etc/passwd", "' OR 1=1 --", "%s%n{0}{{7*7}}", "x" * 201, "x" * 5000, "a,b,,c", "None", "true", "[]",
+    "", " ", "\0", "\ud800", "\u202e\u2066", "e\u0301" * 50, "\ufeff", "\r\n\r\n", "💥" * 30,
+    "<script>alert(1)</script>", "\"'&<>", "../../etc/passwd", "' OR 1=1 --", "%s%n{0}{{7*7}}", "x" * 201, "x" * 5000, "a,b,,c",
+    "None", "true", "[]",
 )  # fmt: skip
 """Words nobody should have to read."""
 
@@ -60,7 +61,7 @@ def spoilt_bytes(data: bytes, chance: random.Random) -> bytes:
 
 
 def spoilt_lines(data: bytes, chance: random.Random) -> bytes:
-    """A text of lines with some of them left out, repeated, changed over or shuffled: a DXF file has meaning by line."""
+    """A text of lines with some of them left out, repeated, changed over: a DXF file has meaning by line."""
     lines = data.splitlines(keepends=True)
     for _ in range(chance.choice((1, 2, 5))):
         at, to = chance.randrange(len(lines)), chance.randrange(len(lines))

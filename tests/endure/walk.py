@@ -170,7 +170,7 @@ def wanted(window: Inside) -> list[str]:
     """Every route with every verb."""
     found = []
     for route in window.routes:
-        for method in route.methods:
+        for method in route.methods or ():
             verbs = VERBS.get(route.path, ("",)) if method == "POST" else ("",)
             found += [re.sub(r"\{verb\}", verb, f"{method} {route.path}") for verb in verbs]
     return found
