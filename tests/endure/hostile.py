@@ -94,7 +94,10 @@ class Hostile:
         if answer.status == 303:
             # What is let in must be shown, drawn and printed.
             for page in self.chance.sample(_LOOKED_AT, 2):
-                window.get(f"/designs/{answer.design}{page}")
+                status = window.get(f"/designs/{answer.design}{page}").status
+                self.figures.hold(
+                    status < 500, f"{page} answered {status} for the document {data.decode(errors='replace')}"
+                )
             window.post(f"/designs/{answer.design}/remove")
 
     def _outline(self, window: Inside | Asker, design: str) -> None:

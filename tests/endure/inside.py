@@ -21,6 +21,7 @@ from app.web.app import create_app
 from app.web.guards import Address
 from tests.endure.asking import Answer, Files, encoded
 from tests.endure.figures import Figures
+from tests.pages import Page
 
 LIMIT_S = 20.0
 """Longest an answer may keep a processor busy [s], whatever else the machine has to do."""
@@ -60,6 +61,7 @@ class Inside:
         self, method: str, address: str, body: bytes | None = None, headers: Mapping[str, str] | None = None
     ) -> Answer:
         """Ask once; an answer of 500 or one that came too late is a broken promise."""
+        self._faults.last = ""
         began, busy = time.perf_counter(), time.process_time()
         came = self._client.request(method, address, content=body, headers=dict(headers or {}))
         seconds = time.perf_counter() - began
@@ -68,7 +70,9 @@ class Inside:
         busy = time.process_time() - busy
         self._figures.hold(busy < LIMIT_S, f"{asked} kept a processor busy for {busy:.0f} s")
         if came.status_code >= 500:
-            self._figures.hold(held=False, words=f"{asked}: {came.status_code} {self._faults.last}")
+            self._figures.hold(
+                held=False, words=f"{asked}: {came.status_code} {self._faults.last or Page(came.text).words[:900]}"
+            )
         return Answer(came.status_code, came.text, came.headers.get("location", ""))
 
     def route_of(self, method: str, address: str) -> str:
