@@ -9,7 +9,7 @@ import sqlite3
 import subprocess
 import tempfile
 from collections.abc import Iterator, Sequence
-from contextlib import closing
+from contextlib import closing, contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
@@ -86,14 +86,16 @@ class Server:
         assert done.returncode == 0, f"{program}: {said.read_text('utf-8', 'replace')}"
 
 
-@pytest.fixture(scope="session")
-def postgres() -> Iterator[Server]:
-    """A running server; where there is none to run, the test fails in the build and is skipped elsewhere."""
+@contextmanager
+def running_server() -> Iterator[Server]:
+    """A server that is started, and gone at the end.
+
+    Raises:
+        RuntimeError: there is none to start.
+    """
     programs = find_postgres()
     if programs is None:
-        if os.environ.get("CI") == "true":
-            pytest.fail(NO_POSTGRES)
-        pytest.skip(NO_POSTGRES)
+        raise RuntimeError(NO_POSTGRES)
     # A short name of its own: the path of a socket may have no more than about 100 characters.
     folder = Path(tempfile.mkdtemp(prefix="holewise-pg-"))
     server = Server(programs, folder, _other_user())
@@ -106,6 +108,17 @@ def postgres() -> Iterator[Server]:
         if (folder / "data" / "postmaster.pid").exists():
             server.stop("immediate")
         shutil.rmtree(folder, ignore_errors=True)
+
+
+@pytest.fixture(scope="session")
+def postgres() -> Iterator[Server]:
+    """A running server; where there is none to run, the test fails in the build and is skipped elsewhere."""
+    if find_postgres() is None:
+        if os.environ.get("CI") == "true":
+            pytest.fail(NO_POSTGRES)
+        pytest.skip(NO_POSTGRES)
+    with running_server() as server:
+        yield server
 
 
 @pytest.fixture(params=["sqlite", "postgresql"])

@@ -1,0 +1,102 @@
+"""Forms filled in as somebody fills them in who knows what is asked; some only the page's scripts send."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+from app.catalogue.load import paper_by_text
+from app.document.load import loads
+from app.model.printing import Printing
+from app.service import export_file
+from app.service.printers import bars_of
+from app.units import Unit
+from app.web.contexts.board_edit import GROUPS
+from tests.endure.asking import Files
+from tests.endure.inside import Inside
+from tests.endure.rich import rich_design
+from tests.pages import Sheet
+
+Form = tuple[str, dict[str, str], Files]
+
+_TYPED = {
+    "title": "Deck for the kitchen",
+    "reason": "measured on the bench",
+    "name": "own",
+    "cut-before": "20 mm",
+    "cut-after": "20 mm",
+    "by": "15",
+    "shift-x": "3 mm",
+    "diameter": "11 mm",
+    "thickness-new": "6 mm",
+    "bore-diameter": "44 mm",
+    "bore-depth": "4 mm",
+    "recess-width": "70 mm",
+    "recess-height": "70 mm",
+    "recess-depth": "4 mm",
+    "rel-dx": "40 mm",
+    "reach": "60 mm",
+    "settings-checked": "on",
+}
+"""What is typed into a field that is shown empty."""
+
+
+def filled(window: Inside, sheet: Sheet) -> dict[str, str]:
+    """The fields of a form, with something right in those that were empty."""
+    fields = dict(sheet.fields)
+    for name, text in fields.items():
+        if not text.strip() and name in _TYPED:
+            fields[name] = _TYPED[name]
+    bars = [name for name in fields if name.startswith("bar-")]
+    return fields | (_measured(fields.get("paper", "a4")) if bars else {})
+
+
+def _measured(paper: str) -> dict[str, str]:
+    """What a rule shows on the check sheet of a printer that prints everything half a per cent too small."""
+    bars = bars_of(Printing(paper_by_text(paper)), Unit.MM)
+    return {f"bar-{bar.name}": f"{bar.length * 0.995:.2f} mm" for bar in bars}
+
+
+@cache
+def own_files() -> dict[str, bytes]:
+    """A design and its outline as DXF and SVG, by ending."""
+    design = loads(rich_design())
+    return {"json": rich_design()} | {fmt: export_file(design, fmt=fmt).data for fmt in ("dxf", "svg")}
+
+
+def outline_files(action: str) -> list[Files]:
+    """What is chosen for the file fields of a form, one after the other."""
+    endings = ("json",) if action.endswith("/open") else ("dxf", "svg")
+    return [{"file": (f"deck.{ending}", own_files()[ending])} for ending in endings]
+
+
+def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
+    """Forms that only the page's scripts send, and pages that no link leads to without them: with parts in hand.
+
+    Gives the address, fields and files of each form, and the addresses of the pages.
+    """
+    raw: dict[str, Any] = json.loads(window.get(f"/designs/{design}/design.json").text)
+    entries = raw["boards"][0]["arrangements"][0]["placements"]
+    first, second, third = (entry["id"] for entry in entries[:3])
+    moved = {"select": first, "dx": "2", "dy": "1", "free": "on"}
+    pulled = {"handle": "edge-0-1", "dx": "4", "dy": "0"}
+    placed = {"part": entries[0]["part"], "x": "150", "y": "110"}
+    beside = {"select": first, "to": second, "how": "steps", "rel-dx": "40", "rel-dx.was": "", "rel-dy": "1"}
+    base = f"/designs/{design}"
+    forms: list[Form] = [
+        (f"{base}/preview", moved | {"first": "on"}, {}),
+        (f"{base}/edit/move", moved, {}),
+        (f"{base}/board/preview", pulled, {}),
+        (f"{base}/board/drag", pulled, {}),
+        (f"{base}/edit/add", placed, {}),
+        (f"{base}/edit/relative", beside, {}),
+        (f"{base}/board/corner-remove", {"ring": "0", "index": "3"}, {}),
+        (f"{base}/remove", {}, {}),
+        (f"{base}/put-back", {}, {}),
+    ]
+    pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
+    groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
+    own = ("part/bush", "parts/cable-bush.svg")
+    files = [f"{base}/{name}" for name in ("now", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")]
+    return forms, [*pages, *files, *groups, f"{base}/printer"]

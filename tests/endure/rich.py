@@ -1,0 +1,46 @@
+"""A small design with something of everything, so that every form of every page is there to be filled in."""
+
+from __future__ import annotations
+
+import json
+from functools import cache
+from typing import Any
+
+from app.document.dump import dumps
+from app.document.scenarios import load_scenario
+
+WIDTH = 620.0
+"""Width of its board [mm]: with it its one player sits left of the middle, and can be copied to the right."""
+
+_MOUSE_HOLE = {
+    "id": "cable-bush",
+    "name": "Cable bush, 25 mm hole, pushed in",
+    "kind": "socket",
+    "mount": "top",
+    "source": "Invented for demonstration.",
+    "basis": "typical",
+    "cutouts": [{"shape": "circle", "x": 0.0, "y": 0.0, "diameter": 25.0, "smallest": 24.9, "largest": 25.5}],
+    "fixing": {"type": "snap", "grip_min": 10.0, "grip_max": 25.0},
+    "body": {"shape": "circle", "x": 0.0, "y": 0.0, "diameter": 24.5, "depth": 16.0},
+}
+
+
+@cache
+def rich_design() -> bytes:
+    """The design as a file: layers, an opening, an area to keep clear, a part of its own, findings, bores."""
+    raw: dict[str, Any] = json.loads(dumps(load_scenario("pine-shelf-compact")))
+    raw["units"], raw["hardware"] = "mm", [_MOUSE_HOLE]
+    board = raw["boards"][0]
+    for corner in board["outline"]["corners"][1:3]:
+        corner["x"] = WIDTH
+    board["outline"]["openings"] = [[{"x": x, "y": y} for x, y in ((520, 30), (560, 30), (560, 60), (520, 60))]]
+    board["layers"].append({"material": "mdf", "thickness": 6.0})
+    board["keep_clear"] = [{"face": "under", "x": 500.0, "y": 150.0, "width": 30.0, "height": 20.0, "label": "hinge"}]
+    arrangement = board["arrangements"][0]
+    held = {entry["id"]: entry for entry in arrangement["placements"]}
+    held["a"]["recess"] = {"width": 110.0, "height": 70.0, "corner": 6.0, "depth": 3.0}
+    held["c"]["counterbore"] = {"diameter": 44.0, "depth": 4.0}
+    held["b"]["x"] += 9.0  # too near to the next, and no longer where its station laid it
+    bush = {"id": "bush", "part": "cable-bush", "x": 540.0, "y": 110.0, "label": "H"}
+    arrangement["placements"].append({**bush, "recess": {"width": 30.0, "height": 30.0, "corner": 6.0, "depth": 4.0}})
+    return json.dumps(raw).encode()

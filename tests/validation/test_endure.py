@@ -1,0 +1,84 @@
+"""Two minutes of what ``python -m tests.endure`` does for longer: no promise is broken on either database."""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import sys
+import threading
+from contextlib import closing
+from pathlib import Path
+
+import pytest
+
+from tests.endure.asking import Asker
+from tests.endure.figures import Figures
+from tests.endure.ledger import Ledger
+from tests.endure.nursery import Nursery
+from tests.endure.program import forked
+from tests.endure.run import Task, run
+from tests.tools import NO_POSTGRES, find_postgres
+
+MINUTES = 1.0
+"""For each database."""
+
+pytestmark = pytest.mark.skipif(not hasattr(os, "fork") or sys.platform == "darwin", reason="needs /proc and fork")
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("database", ["sqlite", "postgres"])
+def test_nothing_promised_is_broken(database: str) -> None:
+    if database == "postgres" and find_postgres() is None:
+        assert os.environ.get("CI") != "true", NO_POSTGRES
+        pytest.skip(NO_POSTGRES)
+    figures = run(Task(database, MINUTES, seed=0))
+    assert not figures.broken, "\n".join(figures.lines())
+    assert figures.counts["kills with edits under way"] > 0
+    assert figures.counts["hostile inputs"] >= 500
+    assert {200, 303, 422} <= figures.answers.keys()
+
+
+def test_a_lost_edit_is_noticed(tmp_path: Path) -> None:
+    figures, where = Figures(), tmp_path / "designs"
+    nursery = Nursery(tmp_path / "log")
+    try:
+        program = forked(nursery, where, figures)
+        asker = program.asker(figures)
+        ledger = Ledger(figures)
+        design = ledger.open(asker, "pine-shelf-compact")
+        for words in ("first", "second", "third"):
+            assert ledger.edit(asker, design, words) == 303
+        with closing(sqlite3.connect(where / "holewise.db")) as raw:
+            raw.execute("UPDATE revisions SET summary = 'Renamed' WHERE summary LIKE '%second%'")
+            raw.commit()
+        ledger.check(asker, "one taken out")
+        asker.close()
+    finally:
+        nursery.close()
+    assert figures.counts["edits acknowledged"] == 3
+    assert figures.counts["edits lost"] == 1
+    assert len(figures.broken) == 1 and "second" in figures.broken[0]
+
+
+def test_an_answer_of_500_is_noticed_and_one_of_503_is_not(tmp_path: Path) -> None:
+    from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
+
+    class Broken(BaseHTTPRequestHandler):
+        def do_GET(self) -> None:
+            self.send_response(int(self.path[1:]))
+            self.send_header("Content-Length", "0")
+            self.end_headers()
+
+        def log_message(self, *_: object) -> None:
+            """Say nothing."""
+
+    figures = Figures()
+    with ThreadingHTTPServer(("127.0.0.1", 0), Broken) as server:
+        threading.Thread(target=server.serve_forever, daemon=True).start()
+        asker = Asker(server.server_address[1], figures)
+        for status in (200, 404, 503, 500, 502):
+            assert asker.get(f"/{status}").status == status
+        asker.close()
+        server.shutdown()
+    assert [words.split(":")[0].split()[1] for words in figures.broken] == ["/500", "/502"]
+    assert figures.answers == {200: 1, 404: 1, 503: 1, 500: 1, 502: 1}
