@@ -142,11 +142,7 @@ class Workshop:
             NotFoundError: no such design, board or arrangement.
             DamagedError: what is stored of it cannot be shown.
         """
-        head, _ = self.design(design_id)
-        try:
-            return sight_of(head, where, units)
-        except DocumentError as error:
-            raise _damaged(error) from error
+        return sight_of(self.head(design_id), where, units)
 
     def preview(
         self,
@@ -265,10 +261,14 @@ def sight_of(head: Head, where: Where, units: str = "") -> Sight:
 
     Raises:
         NotFoundError: no such board or arrangement.
+        DamagedError: what is stored of it cannot be shown.
     """
     revised = _revised(head.revision)
-    design = parsed(revised)
-    return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
+    try:
+        design = parsed(revised)
+        return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
+    except DocumentError as error:
+        raise _damaged(error) from error
 
 
 def _revised(revision: Revision) -> Revised:

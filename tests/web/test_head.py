@@ -6,6 +6,7 @@ import re
 
 import pytest
 from fastapi import FastAPI
+from httpx2 import Response
 from starlette.testclient import TestClient
 
 from app.service.workshop import Workshop
@@ -19,18 +20,20 @@ def application(workshop: Workshop) -> FastAPI:
     return create_app(workshop, Address("127.0.0.1", 8123))
 
 
+def told(answer: Response) -> dict[str, str]:
+    """The headers of an answer but for its own number in the log."""
+    return {name: value for name, value in answer.headers.items() if name != "x-request-id"}
+
+
 def test_every_address_that_answers_get_answers_head_alike(
     client: TestClient, application: FastAPI, workshop: Workshop, deck: str
 ) -> None:
     placement = workshop.design(deck)[1].boards[0].arrangements[0].placements[0].id
-    revision = workshop.design(deck)[0].revision.id
     for path in routes_of(application, "GET"):
         address = address_of(path, deck, placement)
-        if path.endswith("moment.svg"):
-            address += f"?revision={revision}"
         whole, head = client.get(address), client.head(address)
         assert head.status_code == whole.status_code == 200, address
-        assert head.headers == whole.headers, address
+        assert told(head) == told(whole), address
         assert int(head.headers["content-length"]) == len(whole.content) > 0
         assert head.content == b""
 
@@ -39,7 +42,7 @@ def test_every_address_that_answers_get_answers_head_alike(
 def test_what_get_refuses_head_refuses(client: TestClient, address: str) -> None:
     whole, head = client.get(address), client.head(address)
     assert head.status_code == whole.status_code >= 400
-    assert head.headers == whole.headers
+    assert told(head) == told(whole)
     assert head.content == b""
 
 
@@ -53,5 +56,5 @@ def test_files_of_the_program_too(client: TestClient) -> None:
     link = re.search(r'href="(/static/[^"]+\.css)"', client.get("/").text)
     assert link is not None
     whole, head = client.get(link[1]), client.head(link[1])
-    assert head.headers == whole.headers
+    assert told(head) == told(whole)
     assert head.content == b""
