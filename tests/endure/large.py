@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import time
 from typing import Any
 
 from tests.endure.figures import Figures
@@ -15,6 +16,7 @@ PAGES = ("", "?select=p0", "/board", "/board?group=corners", "/stations", "/shop
          "/template.pdf", "/arrangement.svg", "/design.json", "/room", "/part/p0")  # fmt: skip
 
 _STEP = 30.0
+_LONG_S = 5.0
 
 
 def largest_designs(places: Places, figures: Figures, most: int) -> None:
@@ -22,22 +24,27 @@ def largest_designs(places: Places, figures: Figures, most: int) -> None:
     where = places.new()
     with inside(where, figures) as window:
         for name, make in (("parts", _of_parts), ("corners", _of_corners)):
-            many = 25
+            many, pages = 25, list(PAGES)
             while many <= most:
                 answer = window.post("/designs/open", files={"file": ("large.json", make(many))})
                 if answer.status != 303:
                     break
-                _ask_all(window, answer.design, figures, f"{many} {name}")
+                _ask_all(window, answer.design, figures, f"{many} {name}", pages)
                 figures.counts[f"largest design: {name}"] = many
                 window.post(f"/designs/{answer.design}/remove")
                 many *= 2
     places.drop(where)
 
 
-def _ask_all(window: Inside, design: str, figures: Figures, what: str) -> None:
-    for page in PAGES:
+def _ask_all(window: Inside, design: str, figures: Figures, what: str, pages: list[str]) -> None:
+    for page in list(pages):
+        began = time.process_time()
         status = window.get(f"/designs/{design}{page}").status
         figures.hold(status < 500, f"design of {what}: {page} answered {status}")
+        if time.process_time() - began > _LONG_S:
+            # On the next board it would take several times as long, and nothing new would be learnt.
+            pages.remove(page)
+            figures.count(f"{page or '/'} takes more than {_LONG_S:g} s with {what}")
 
 
 def _of_parts(many: int) -> bytes:

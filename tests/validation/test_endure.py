@@ -2,20 +2,27 @@
 
 from __future__ import annotations
 
+import json
 import os
 import sqlite3
 import sys
 import threading
+from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
+from typing import Any
 
 import pytest
 
+from app.document.load import loads
+from app.errors import DocumentError, ProofError
+from app.service import export_file
 from tests.endure.asking import Asker
 from tests.endure.figures import Figures
 from tests.endure.ledger import Ledger
 from tests.endure.nursery import Nursery
 from tests.endure.program import forked
+from tests.endure.rich import rich_design
 from tests.endure.run import Task, run
 from tests.tools import NO_POSTGRES, find_postgres
 
@@ -82,3 +89,25 @@ def test_an_answer_of_500_is_noticed_and_one_of_503_is_not(tmp_path: Path) -> No
         server.shutdown()
     assert [words.split(":")[0].split()[1] for words in figures.broken] == ["/500", "/502"]
     assert figures.answers == {200: 1, 404: 1, 503: 1, 500: 1, 502: 1}
+
+
+def _drawn(change: Callable[[dict[str, Any]], object]) -> None:
+    """A design is refused as it is read, or its drawings are what it asks for: never withheld."""
+    raw = json.loads(rich_design())
+    change(raw["boards"][0])
+    try:
+        design = loads(json.dumps(raw))
+    except DocumentError:
+        return
+    for fmt in ("svg", "dxf"):
+        export_file(design, fmt=fmt)
+
+
+@pytest.mark.xfail(raises=ProofError, reason="an opening that is there twice is let in and drawn once")
+def test_an_opening_that_stands_twice_is_refused_or_drawn() -> None:
+    _drawn(lambda board: board["outline"]["openings"].append(board["outline"]["openings"][0]))
+
+
+@pytest.mark.xfail(raises=ProofError, reason="the SVG file is 0.05 mm off at the largest coordinate that is let in")
+def test_a_part_as_far_away_as_may_be_is_refused_or_drawn() -> None:
+    _drawn(lambda board: board["arrangements"][0]["placements"][1].update(x=100_000.0))
