@@ -186,8 +186,13 @@ def covers(old: Finding, new: Finding) -> bool:
         old.rule == new.rule
         and set(new.subjects) <= set(old.subjects)
         and SEVERITIES.index(old.severity) <= SEVERITIES.index(new.severity)
-        and (old.severity != new.severity or (old.margin or 0) <= (new.margin or 0) + 1e-5)
+        and (old.severity != new.severity or _margin(old) <= _margin(new) + 1e-5)
     )
+
+
+def _margin(finding: Finding) -> float:
+    """What is left over; without end short where there is no figure, as of a deck of which nothing stays to bear."""
+    return -math.inf if finding.margin is None else finding.margin
 
 
 def assert_same(one: ResolvedBoard, other: ResolvedBoard, without: str = "") -> None:
