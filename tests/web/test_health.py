@@ -70,7 +70,7 @@ def test_health_asks_no_database(client: TestClient, workshop: Workshop, monkeyp
         raise AssertionError("the database was asked")
 
     monkeypatch.setattr("app.store.store.is_ready", asked)
-    monkeypatch.setattr(workshop._store, "_engine", None)
+    monkeypatch.setattr(workshop._store, "_database", None)
     assert client.get("/health").status_code == 200
 
 

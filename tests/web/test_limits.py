@@ -174,7 +174,7 @@ def test_what_is_stored_beyond_a_limit_is_read_shown_exported_and_undone(tmp_pat
         assert workshop.design(design)[1].title == raw["title"]
         assert edited(client, design, "redo").status_code == 303
         first = workshop.moments(design)[0].id
-        assert client.get(f"/designs/{design}/moment.svg?revision={first}").status_code == 200
+        assert client.get(f"/designs/{design}/thumbnail.svg?revision={first}").status_code == 200
         assert edited(client, design, "timeline", revision=first).status_code == 303
         assert workshop.design(design)[1].title == raw["title"]
     workshop.close()

@@ -38,6 +38,8 @@ OFF = (37.5, -12.25)
 ELSEWHERE = {
     "/scenarios/{name}.svg": "of no design on the shelf",
     "/parts/{part_id}.svg": "of no design on the shelf",
+    "/health": "of the program",
+    "/ready": "of the program",
 }
 
 SKIPPED = re.compile("|".join(map(re.escape, ("/openapi", "/docs", "/redoc", "/static"))))
@@ -99,9 +101,9 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
     found = {
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
-        "/thumbnail.svg": [""],
+        "/thumbnail.svg": ["", f"?revision={revision}"],
+        "/stored.json": [""],
         "/arrangement.svg": [""],
-        "/moment.svg": [f"?revision={revision}"],
         "/drawing.{fmt}": [f".{fmt}{face}" for fmt in ("svg", "dxf") for face in ("?face=under", "?kerf=3 mm")],
         "/view.{fmt}": [f".{fmt}?of={of}" for fmt in ("svg", "pdf") for of in ("board", "underside")],
         "/design.json": [""],

@@ -97,7 +97,7 @@ def test_an_address_that_names_nothing_is_not_found_on_either_database(database_
     workshop = open_workshop(database_url)
     design = workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id
     with TestClient(create_app(workshop, Address("127.0.0.1", 8123)), base_url="http://127.0.0.1:8123") as client:
-        for page in (f"/designs/{odd}", f"/designs/{odd}/timeline", f"/designs/{design}/moment.svg?revision={odd}"):
+        for page in (f"/designs/{odd}", f"/designs/{odd}/timeline", f"/designs/{design}/thumbnail.svg?revision={odd}"):
             assert client.get(page).status_code == 404
         assert client.get(f"/designs/{design}").status_code == 200
     workshop.close()
