@@ -194,7 +194,9 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
     sent("undo")
     sent("redo")
     for handle in ("corner-0-1", "edge-0-0", "edge-0-3", "before-0-2"):
-        sent("board/preview", handle=handle, dx="-8", dy="-6")
+        # Easings that meet do not always leave room for a corner to go there; that is said, with what to do.
+        answer = client.post(f"{base}/board/preview", data={**bare, "handle": handle, "dx": "-8", "dy": "-6"})
+        assert answer.status_code == 200 or "That shape cannot exist" in Page(answer.text).words
     sent("board/drag", handle="edge-0-1", dx="-10", dy="0")
     board = workshop.look(design, Where()).checked.resolved
     wide, deep = round(board.width) - 15, round(board.depth_front_to_back) - 10
@@ -214,7 +216,8 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
     sent("board/opening-add", ease="5", **box)
     corner = shown(client, design, "corner-form", group="corners", hold="corner-0-2")
     post(client, design, "corner", {**corner, "before": "40", "after": "40"})
-    sent("stations/add", sit="alike")
+    answer = client.post(f"{base}/stations/add", data={**bare, "sit": "alike"})
+    assert answer.status_code == 200 or f"got {wide} mm" in Page(answer.text).words  # too narrow for one more player
     for address in (f"{base}?section=1", f"{base}/paper", f"{base}/template.pdf", f"{base}/drawing.dxf"):
         assert client.get(address).status_code == 200, address
     for shape in ("oval", "round-ends", "rectangle"):
