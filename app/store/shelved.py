@@ -46,7 +46,7 @@ class Shelved:
         columns = (revisions.c.id, revisions.c.design, revisions.c.created)
         query = select(*columns, func.length(revisions.c.document).label("size"))
         with self._reading() as connection:
-            found = connection.execute(query.where(revisions.c.id.in_(revision_ids)))
+            found = connection.execute(query.where(revisions.c.id.in_(_ids(revision_ids))))
             return {r.id: Present(r.design, r.size or 0, moment_of(r.created) is not None) for r in found}
 
     def tangled(self, design_ids: Sequence[str]) -> frozenset[str]:
@@ -64,9 +64,9 @@ class Shelved:
 
     def revisions(self, revision_ids: Sequence[str]) -> dict[str, Revision]:
         """Some revisions whole, by id; those that are not there are left out."""
-        if not revision_ids:
+        if not (wanted := _ids(revision_ids)):
             return {}
-        query = select(revisions).where(revisions.c.id.in_(revision_ids))
+        query = select(revisions).where(revisions.c.id.in_(wanted))
         with self._reading() as connection:
             return {row.id: revision_row(row) for row in connection.execute(query)}
 
@@ -99,6 +99,11 @@ def known_row(connection: Connection, design_id: str) -> DesignRow:
     if row is None:
         raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists those there are.")
     return row
+
+
+def _ids(asked: Sequence[str]) -> list[str]:
+    """Those that can be ids at all: a damaged row, or a made-up address, may name anything."""
+    return [name for name in asked if not unstorable(name, ID_LENGTH)]
 
 
 def _adrift(connection: Connection) -> list[DesignRow]:

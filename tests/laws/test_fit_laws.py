@@ -191,8 +191,8 @@ def covers(old: Finding, new: Finding) -> bool:
 
 
 def _margin(finding: Finding) -> float:
-    """What is left over; without end short where there is no figure, as of a deck of which nothing stays to bear."""
-    return -math.inf if finding.margin is None else finding.margin
+    """What is left over; of a deck by how much it bears, for which there is no thickness where nothing stays."""
+    return float(finding.detail.get("factor", finding.margin or 0.0))
 
 
 def assert_same(one: ResolvedBoard, other: ResolvedBoard, without: str = "") -> None:
