@@ -18,6 +18,7 @@ from app.web.app import create_app
 from app.web.budgets import BUDGETS, budget_of
 from app.web.guards import BODY_LIMIT, Address
 from tests.endless import is_gone, pid_in, working
+from tests.web.waiting import run
 
 BASE = "http://127.0.0.1:8123"
 WORDS = "Turn to the next page."
@@ -117,7 +118,7 @@ def test_work_ends_with_its_reader_and_others_are_answered_meanwhile(
         await slow.task
         return pid
 
-    assert is_gone(asyncio.run(both()))
+    assert is_gone(run(both()))
 
 
 def test_work_over_its_time_is_ended_and_answered(

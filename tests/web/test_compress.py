@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import asyncio
 import gzip
 import zlib
 from collections.abc import Iterator
@@ -20,6 +19,7 @@ from app.web.app import create_app
 from app.web.compress import SMALLEST, Compress, is_elsewhere
 from app.web.guards import SECURITY_HEADERS, Address
 from tests.web.conftest import BASE
+from tests.web.waiting import run
 
 ELSEWHERE = "192.0.2.7"
 """A computer that is not this one (RFC 5737: numbers for examples)."""
@@ -134,7 +134,7 @@ def test_each_piece_of_a_stream_can_be_read_when_it_comes() -> None:
             sent.append(body)
 
     scope = {"type": "http", "method": "GET", "client": (ELSEWHERE, 1), "headers": [(b"accept-encoding", b"gzip")]}
-    asyncio.run(Compress(app)(scope, None, send))  # type: ignore[arg-type]
+    run(Compress(app)(scope, None, send))  # type: ignore[arg-type]
     reader = zlib.decompressobj(16 + zlib.MAX_WBITS)
     assert [reader.decompress(piece) for piece in sent] == [b"piece 0", b"piece 1", b"piece 2"]
     assert reader.eof

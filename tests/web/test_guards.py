@@ -5,7 +5,6 @@ Behaviour checked against the Fetch metadata and CSP3 recommendations (W3C) and 
 
 from __future__ import annotations
 
-import asyncio
 from collections.abc import Iterator
 
 import pytest
@@ -19,6 +18,7 @@ from starlette.types import Message, Receive, Scope, Send
 
 from app.web.guards import BODY_LIMIT, Address, Guard, foreign_origin
 from app.web.problems import refusal
+from tests.web.waiting import run
 
 HERE = "127.0.0.1:8123"
 
@@ -178,7 +178,7 @@ def test_what_no_route_reads_is_read_before_the_answer(length: bool) -> None:
         said.append(message)
 
     scope = {"type": "http", "method": "POST", "path": "/", "headers": headers, "query_string": b""}
-    asyncio.run(guarded(scope, receive, send))
+    run(guarded(scope, receive, send))
     assert said[0]["status"] == 404
 
 
@@ -201,7 +201,7 @@ def test_half_a_body_is_never_seen_by_a_route() -> None:
         raise AssertionError(message)
 
     headers = [(b"host", HERE.encode()), (b"content-length", b"8")]
-    asyncio.run(guarded({"type": "http", "method": "POST", "path": "/", "headers": headers}, receive, send))
+    run(guarded({"type": "http", "method": "POST", "path": "/", "headers": headers}, receive, send))
     assert seen == []
 
 
