@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from app.store import Clock, default_folder, utc_now
+from app.store import Clock, utc_now
 from app.store.backups import Restored, back_up, move, restore
 from app.store.copying import Tally
 from app.store.place import place_of
@@ -35,7 +35,7 @@ def back_up_shelf(where: Path | str | None, file: Path) -> Tally:
     Raises:
         StoreError: the shelf or the file cannot be used.
     """
-    return back_up(place_of(where or default_folder()), file)
+    return back_up(place_of(where), file)
 
 
 def restore_shelf(file: Path, where: Path | str | None, *, over: bool, clock: Clock = utc_now) -> tuple[str, Restored]:
@@ -50,5 +50,5 @@ def restore_shelf(file: Path, where: Path | str | None, *, over: bool, clock: Cl
     Raises:
         StoreError: the backup or the shelf cannot be used, or there is something on it and ``over`` is not set.
     """
-    place = place_of(where or default_folder())
+    place = place_of(where)
     return place.name, restore(file, place, clock(), over=over)

@@ -24,7 +24,7 @@ from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, between
 from app.store import Change as Stored
-from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, default_folder, open_store
+from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_store
 
 NOBODY = Sender(window="")
 """For a change that comes from no window."""
@@ -248,7 +248,7 @@ def open_workshop(where: Path | str | None = None) -> Workshop:
     Raises:
         StoreError: the folder or the database cannot be used.
     """
-    return Workshop(open_store(where or default_folder()))
+    return Workshop(open_store(where))
 
 
 def scenarios() -> tuple[Scenario, ...]:

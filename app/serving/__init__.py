@@ -75,10 +75,10 @@ def run(listener: socket.socket, settings: Settings, key: str) -> None:
 
 def _run_several(listener: socket.socket, asked: Answering, ready: Callable[[], None]) -> None:
     from app.serving.workers import Workers
-    from app.store import default_folder, open_store
+    from app.store import open_store
 
     # What is wrong with it is said once, and what it needs is made before they all begin.
-    open_store(asked.where or default_folder()).close()
+    open_store(asked.where).close()
     gc.enable()
     Workers(asked, listener).run(ready)
 

@@ -1,7 +1,6 @@
 """Designs and their revisions in a database."""
 
 from app.store.derived import Derived
-from app.store.place import default_folder
 from app.store.profiles import Profiles
 from app.store.reading import bytes_of
 from app.store.records import Change, DesignRow, Head, Moment, Past, Present, Profile, Revision
@@ -23,7 +22,6 @@ __all__ = [
     "Shelved",
     "Store",
     "bytes_of",
-    "default_folder",
     "open_store",
     "utc_now",
 ]

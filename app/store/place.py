@@ -39,12 +39,14 @@ def default_folder() -> Path:
     return user_data_path("holewise", appauthor=False)
 
 
-def place_of(where: Path | str) -> Place:
-    """The place that a folder or the URL of a database names.
+def place_of(where: Path | str | None) -> Place:
+    """The place that a folder or the URL of a database names; without either, that of the user's data folder.
 
     Raises:
         StoreError: the URL cannot be read, or is not one of SQLite or PostgreSQL.
     """
+    if where is None:
+        where = default_folder()
     if isinstance(where, Path):
         return file_place(where / FILE_NAME)
     # What cannot be read is not repeated: there may be a password in it.

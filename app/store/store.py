@@ -247,8 +247,8 @@ class Store:
         return self._clock().astimezone(UTC).isoformat(timespec="microseconds")
 
 
-def open_store(where: Path | str, clock: Clock = utc_now) -> Store:
-    """The store in a folder, which is made if it is not there, or at the URL of a database.
+def open_store(where: Path | str | None, clock: Clock = utc_now) -> Store:
+    """The store in a folder, made if it is not there, or at the URL of a database; None is the user's data folder.
 
     Raises:
         StoreError: the folder cannot be made or written, the URL cannot be read, or the database cannot be used.
