@@ -19,6 +19,7 @@ from app.errors import StoreError
 from app.store import files, open_store
 from app.store.tables import SCHEMA_VERSION
 from tests.postgres import Server, ask
+from tests.together import let_go
 from tests.unit.store.old_stores import make_old_store
 
 VERSIONS = range(1, SCHEMA_VERSION)
@@ -196,13 +197,7 @@ def test_processes_that_open_at_once_make_or_migrate_it_once(database_url: str, 
         )
         for _ in range(3)
     ]
-    for process in processes:
-        assert process.stdout is not None
-        assert process.stdout.readline() == "ready\n"
-    for process in processes:
-        assert process.stdin is not None
-        process.stdin.write("go\n")
-        process.stdin.flush()
+    let_go(processes)
     assert [process.communicate(timeout=60)[1] for process in processes] == [""] * 3
     store = open_store(database_url)
     assert len(store.designs()) == 3 + bool(old)

@@ -16,6 +16,7 @@ import pytest
 from app.errors import NotFoundError, StoreError
 from app.store import Change, Revision, Store, open_store
 from tests.postgres import ask
+from tests.together import let_go
 
 START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
 
@@ -180,13 +181,7 @@ def test_two_processes_at_once_both_keep_their_work(database_url: str) -> None:
     processes = [
         subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE, text=True) for command in commands
     ]
-    for process in processes:
-        assert process.stdout is not None
-        assert process.stdout.readline() == "ready\n"
-    for process in processes:
-        assert process.stdin is not None
-        process.stdin.write("go\n")
-        process.stdin.flush()
+    let_go(processes)
     for process in processes:
         process.communicate(timeout=60)
         assert process.returncode == 0
