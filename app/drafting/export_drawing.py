@@ -16,8 +16,9 @@ from app.geometry.shapes import Shape
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.bounds import bounds
+from app.scene.curves import arc_pieces, cubic_point
 from app.scene.palette import COUNTERBORE, HOLE, OPENING, OUTLINE, PILOT, RECESS
-from app.scene.primitives import Circle, Group, Item, Path, Scene, Style
+from app.scene.primitives import ArcTo, Circle, CubicTo, Group, Item, LineTo, Path, Scene, Style
 
 _SAME = 6  # decimals of a mm within which two cuts are one
 
@@ -119,14 +120,29 @@ def _once(items: list[Item]) -> Iterator[Item]:
         if isinstance(item, Circle):
             key: tuple[object, ...] = (item.layer, _near(*item.centre, item.radius))
         elif isinstance(item, Path):
-            # Two cuts of one layer and one size are the same where they have the same corners, whatever the first.
-            ends = [item.start, *(step.end for step in item.steps)]
-            key = (item.layer, frozenset(_near(*end) for end in ends))
+            key = (item.layer, frozenset(_sides(item)))
         else:
             key = (id(item),)
         if key not in seen:
             seen.add(key)
             yield item
+
+
+def _sides(path: Path) -> Iterator[tuple[object, ...]]:
+    """The ends and the middle of each piece of a closed line, whatever it begins at and whichever way round it goes.
+
+    The ends alone would not do: a bend and a chamfer have the same.
+    """
+    here = path.start
+    for step in (*path.steps, LineTo(path.start)):
+        middle = ((here[0] + step.end[0]) / 2, (here[1] + step.end[1]) / 2)
+        if isinstance(step, ArcTo):
+            middle = arc_pieces(here, step.end, step.centre, step.sweep, abs(step.sweep) / 2)[0][0]
+        elif isinstance(step, CubicTo):
+            middle = cubic_point(here, (step.control1, step.control2, step.end), 0.5)
+        if _near(*here) != _near(*step.end):
+            yield (frozenset((_near(*here), _near(*step.end))), _near(*middle))
+        here = step.end
 
 
 def _near(*values: float) -> tuple[float, ...]:

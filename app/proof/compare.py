@@ -83,34 +83,39 @@ def match_rings(
             strange.append(ring)
             continue
         # Two operations may have one circle: the one not found yet comes first.
-        best = min(near, key=lambda k: (turns[k] > 0.0, off[k]))
+        best = min(near, key=lambda k: (turns[k] > 0.0, cuts[k].again, off[k]))
         if turns[best] > 0.0 and once:
             raise tally.refuse(f"the {cuts[best].words} is drawn twice")
         turns[best] += ring.turn
         tally.note(float(off[best]))
         pairs.append((ring, cuts[best]))
+    again = np.array([cut.again for cut in cuts], np.bool_)
     for trace in broken:
-        best, turn, away_from = _arc_of(trace, rows)
+        best, turn, away_from = _arc_of(trace, rows, again)
         if away_from > TOLERANCE:
             x, y = trace.curves[0].a
             raise tally.refuse(f"there is an arc at x {x:.2f}, y {y:.2f} mm that nothing asks for")
         turns[best] += turn
         tally.note(away_from)
-    missing = [cut for k, cut in enumerate(wanted) if turns[k] < _least(cut, rows[k, :2], rows[:, :2])]
+    needed = [(k, cut) for k, cut in enumerate(wanted) if not cut.again]
+    missing = [cut for k, cut in needed if turns[k] < _least(cut, rows[k, :2], rows[:, :2])]
     if missing or strange:
         raise tally.refuse(_odd(missing, strange))
-    tally.cuts.update(cut for k, cut in enumerate(cuts) if turns[k] > 0.0 or k < len(wanted))
+    tally.cuts.update(cut for k, cut in enumerate(cuts) if (turns[k] > 0.0 or k < len(wanted)) and not cut.again)
     return pairs
 
 
-def _arc_of(trace: Trace, rows: npt.NDArray[np.float64]) -> tuple[int, float, float]:
-    """The circle an arc lies on, how far it goes round it [radians], and how far it is off at most [mm]."""
+def _arc_of(trace: Trace, rows: npt.NDArray[np.float64], again: npt.NDArray[np.bool_]) -> tuple[int, float, float]:
+    """The circle an arc lies on, how far it goes round it [radians], and how far it is off at most [mm].
+
+    Of circles on each other it is the one that is not ``again``.
+    """
     if not len(rows):
         return (0, 0.0, math.inf)
     points = np.array(trace.points())
     local = points[None, :, :] - rows[:, None, :2]
     off = np.abs(np.hypot(local[..., 0], local[..., 1]) - rows[:, None, 2] / 2).max(axis=1)
-    best = int(off.argmin())
+    best = int(np.where(again & (off <= TOLERANCE), TOLERANCE + off, off).argmin())
     angles = np.unwrap(np.arctan2(local[best, :, 1], local[best, :, 0]))
     return (best, abs(float(angles[-1] - angles[0])), float(off[best]))
 
@@ -157,7 +162,9 @@ def match_rims(
     pairs: list[tuple[Trace, Rim]] = []
     for trace in traces:
         off = {k: rims[k].difference(trace) for k in left}
-        best = min(off, key=lambda k: off[k], default=-1)
+        # Of rims that lie on each other the first that is not found yet comes first.
+        ranks = {k: (by > TOLERANCE, k in found, rims[k].again, by) for k, by in off.items()}
+        best = min(ranks, key=lambda k: ranks[k], default=-1)
         if best < 0:
             raise tally.refuse(_odd_rim(trace, None, 0.0))
         if off[best] > TOLERANCE:
@@ -169,10 +176,10 @@ def match_rims(
             left.remove(best)
         tally.note(off[best])
         pairs.append((trace, rims[best]))
-    missing = [rims[k].words for k in range(len(wanted)) if k not in found]
+    missing = [rims[k].words for k in range(len(wanted)) if k not in found and not rims[k].again]
     if missing:
         raise tally.refuse(f"the {missing[0]} is missing")
-    tally.cuts.update(rim.cut for _, rim in pairs if rim.cut is not None)
+    tally.cuts.update(rim.cut for _, rim in pairs if rim.cut is not None and not rim.again)
     return pairs
 
 

@@ -53,8 +53,9 @@ def prove_drawing(data: bytes, fmt: str, board: ResolvedBoard, face: Face, kerf:
     _check_squares(squares, tally)
     _check_notes([text for layer, text in texts if layer == _NOTES], board, tally)
     drawn = [t for t in traces if t.layer != _SQUARES]
-    cuts = wanted_cuts(board, face, kerf=kerf)
-    openings = _compare(drawn, cuts, rims, face, tally)
+    asked = wanted_cuts(board, face, kerf=kerf)
+    openings = _compare(drawn, asked, rims, face, tally)
+    cuts = [cut for cut in asked if not cut.again]
     kinds = [(kind, sum(c.operation == kind for c in cuts)) for kind in ("through", "counterbore", "recess", "pilot")]
     reader = DXF_READER if fmt == "dxf" else SVG_READER
     return Proof(len(cuts) + openings, tally.largest, 1, reader, (*kinds, ("opening", openings)))
@@ -148,7 +149,7 @@ def _compare(traces: Sequence[Trace], cuts: Sequence[Wanted], rims: Sequence[Rim
             _check_layer(trace.layer, rim.cut, face, tally)
         elif _RIMS.get(trace.layer) != rim.operation:
             raise tally.refuse(f"the {rim.words} is on the layer {trace.layer[:60]}")
-    return sum(rim.operation == "opening" for rim in rims)
+    return sum(rim.operation == "opening" and not rim.again for rim in rims)
 
 
 def _check_layer(layer: str, cut: Wanted, face: Face, tally: Tally) -> None:

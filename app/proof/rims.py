@@ -8,7 +8,7 @@ within 0.0005 mm.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 from itertools import pairwise
 
@@ -25,6 +25,7 @@ from app.proof.wanted import Operation, Wanted
 Array = npt.NDArray[np.float64]
 
 _CHORDS = 400
+_AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer lines may have become one
 
 
 @dataclass(frozen=True)
@@ -40,6 +41,7 @@ class Rim:
         area: enclosed by the rim [mm²].
         length: once round the rim, roughly [mm].
         cut: the cut it is the rim of; None of an opening or the outline.
+        again: whether it lies exactly on one before it. Such a line is drawn once, and may be drawn twice.
     """
 
     operation: Operation
@@ -50,6 +52,7 @@ class Rim:
     area: float
     length: float
     cut: Wanted | None = None
+    again: bool = False
 
     def difference(self, trace: Trace) -> float:
         """How far a line is from this rim: at its worst point, or on average if it covers another area [mm]."""
@@ -92,6 +95,13 @@ class Rim:
         ]
         return np.vstack(rows)
 
+    def repeats(self, other: Rim) -> bool:
+        """Whether it is the same line as another, whatever corner each begins at."""
+        if abs(self.area - other.area) > _AGAIN * self.length:
+            return False
+        away = np.abs(np.concatenate((self.distances(other.samples), other.distances(self.samples))))
+        return bool(away.max() <= _AGAIN)
+
 
 def cut_rim(cut: Wanted) -> Rim:
     """The rim of a cut that is not round: its core's sides, grown by its radius."""
@@ -102,14 +112,15 @@ def cut_rim(cut: Wanted) -> Rim:
     inner = sum(a[0] * b[1] - b[0] * a[1] for a, b in sides) / 2 if len(core) > 2 else 0.0
     # Steiner's formula for a convex body grown by r.
     area, length = abs(inner) + once * r + math.pi * r * r, once + 2 * math.pi * r
-    return Rim(cut.operation, cut.words, chords, (), r, area, length, cut)
+    return Rim(cut.operation, cut.words, chords, (), r, area, length, cut, cut.again)
 
 
 def board_rims(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> tuple[Rim, ...]:
-    """The outline, larger by half a kerf, and the inner openings, as much smaller."""
+    """The outline, larger by half a kerf, and the inner openings, as much smaller; marked if on another."""
     found = [_rim("outline", "outline", board.outline, board, face, kerf / 2)]
     for k, opening in enumerate(board.openings, 1):
-        found.append(_rim("opening", f"opening {k}", opening, board, face, -kerf / 2))
+        rim = _rim("opening", f"opening {k}", opening, board, face, -kerf / 2)
+        found.append(replace(rim, again=any(map(rim.repeats, found[1:]))))
     return tuple(found)
 
 

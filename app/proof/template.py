@@ -65,12 +65,12 @@ def prove_template(
             _check_face(page, board, face, tally)
             check_sheet(board_lines(true, tile), tile, cuts, rims, tally)
     tally.where = "The template"
-    lost = [cut for cut in cuts if cut not in tally.cuts and on_board(cut, rims)]
+    lost = [cut for cut in cuts if not cut.again and cut not in tally.cuts and on_board(cut, rims)]
     if lost:
         raise tally.refuse(f"the {lost[0].words} is on no sheet")
     shown = tally.cuts
     kinds = [(kind, sum(c.operation == kind for c in shown)) for kind in ("through", "counterbore", "recess", "pilot")]
-    openings = sum(rim.operation == "opening" for rim in rims)
+    openings = sum(rim.operation == "opening" and not rim.again for rim in rims)
     return Proof(len(shown) + openings, tally.largest, len(pages), READER, (*kinds, ("opening", openings)))
 
 

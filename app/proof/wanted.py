@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 from app.drafting.screws import screw_pilots
@@ -22,6 +22,7 @@ from app.proof.curves import Point
 Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "outline"]
 
 _SAME = 1e-6
+_AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer cuts may have become one
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,6 +36,7 @@ class Wanted:
         size: diameter, or longer and shorter side, before any kerf; of a round hole that of its bit [mm].
         depth: of a cut that does not go through; 0 of one that does [mm].
         label: letter of the part; empty if it has none.
+        again: whether it lies on one before it as nearly as drawings round: it is drawn once, and may be drawn twice.
     """
 
     operation: Operation
@@ -43,6 +45,7 @@ class Wanted:
     size: tuple[float, ...]
     depth: float
     label: str
+    again: bool = False
 
     @property
     def at(self) -> Point:
@@ -111,14 +114,16 @@ def _is(cut: Wanted, hole: Hole, board: ResolvedBoard, face: Face) -> bool:
 
 
 def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
+    """The cuts without those that are there to the last digit; what is as good as there is marked so."""
     found: list[Wanted] = []
     near: dict[tuple[int, int], list[Wanted]] = {}
     for cut in cuts:
         x, y = cut.at
         i, j = math.floor(x), math.floor(y)  # the same cut lies in the same square millimetre or the next
-        others = (other for u in (-1, 0, 1) for v in (-1, 0, 1) for other in near.get((i + u, j + v), ()))
-        if not any(_same(cut, other) for other in others):
-            found.append(cut)
+        others = [other for u in (-1, 0, 1) for v in (-1, 0, 1) for other in near.get((i + u, j + v), ())]
+        others = [other for other in others if _same(cut, other)]
+        if not any((cut.core, cut.radius) == (other.core, other.radius) for other in others):
+            found.append(replace(cut, again=bool(others)))
             near.setdefault((i, j), []).append(cut)
     return tuple(found)
 
@@ -166,7 +171,7 @@ def _same(a: Wanted, b: Wanted) -> bool:
     return (
         a.operation == b.operation
         and len(a.core) == len(b.core)
-        and abs(a.radius - b.radius) < _SAME
+        and abs(a.radius - b.radius) <= _AGAIN
         and abs(a.depth - b.depth) < _SAME
-        and all(min(math.dist(p, q) for q in b.core) < _SAME for p in a.core)
+        and all(min(math.dist(p, q) for q in b.core) <= _AGAIN for p in a.core)
     )

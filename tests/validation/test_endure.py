@@ -103,7 +103,6 @@ def _drawn(change: Callable[[dict[str, Any]], object]) -> None:
         export_file(design, fmt=fmt)
 
 
-@pytest.mark.xfail(raises=ProofError, reason="an opening that is there twice is let in and drawn once")
 def test_an_opening_that_stands_twice_is_refused_or_drawn() -> None:
     _drawn(lambda board: board["outline"]["openings"].append(board["outline"]["openings"][0]))
 

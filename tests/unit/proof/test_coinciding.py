@@ -1,0 +1,104 @@
+"""Cuts that lie on each other, or nearly: what is drawn once is counted once, and no drawing of them is withheld."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from app.drafting.export_drawing import export_scene, in_layers
+from app.errors import ProofError
+from app.geometry.outline import Corner, Outline
+from app.model.part import Face
+from app.model.printing import Printing
+from app.model.resolved import Counterbore, Recess, ResolvedBoard
+from app.paper.sheets import plan_sheets, template_pages
+from app.proof import Proof, prove_drawing, prove_template
+from app.writers import dxf, pdf, svg
+from tests.unit.drafting.boards import A4, ADMIN, BUTTON, STICK, board, placed
+
+Ring = tuple[tuple[float, float], ...]
+BOX: Ring = ((60.0, 60.0), (100.0, 60.0), (100.0, 90.0), (60.0, 90.0))
+
+
+def opening(ring: Ring = BOX, ease: float = 0.0, by: float = 0.0) -> Outline:
+    return Outline(tuple(Corner(x + by, y, (ease, ease) if ease else None) for x, y in ring))
+
+
+def proofs(model: ResolvedBoard) -> list[Proof]:
+    """Of every exchange drawing and of both templates."""
+    found: list[Proof] = []
+    faces: tuple[Face, ...] = ("top", "under")
+    for face in faces:
+        for kerf in (0.0, 0.2):
+            scene = export_scene(model, face, kerf)
+            for fmt, data in (("dxf", dxf.write(scene)), ("svg", svg.write(in_layers(scene)).encode())):
+                found.append(prove_drawing(data, fmt, model, face, kerf))
+        plan = plan_sheets(model, face, Printing(A4))
+        pages = pdf.write(template_pages(model, face, Printing(A4)))
+        found.append(prove_template(pages, model, face, Printing(A4), sheets=plan))
+    return found
+
+
+def openings_drawn(model: ResolvedBoard, face: Face = "top") -> int:
+    return sum(getattr(item, "layer", "") == "OPENING" for item in export_scene(model, face).items)
+
+
+CHAMFERED: Ring = ((65, 60), (95, 60), (100, 65), (100, 85), (95, 90), (65, 90), (60, 85), (60, 65))
+DENTED: Ring = ((60, 60), (100, 60), (80, 70), (100, 90), (60, 90))
+DENTED_BEHIND: Ring = ((60, 60), (100, 60), (100, 90), (80, 70), (60, 90))
+
+
+@pytest.mark.parametrize(
+    ("first", "second", "lines"),
+    [
+        (opening(), opening(), 1),
+        (opening(), opening(BOX[1:] + BOX[:1]), 1),
+        (opening(), opening(BOX[::-1]), 1),
+        (opening(ease=10.0), opening(BOX[2:] + BOX[:2], 10.0), 1),
+        (opening(), opening(by=1e-8), 1),
+        (opening(), opening(by=7e-7), 2),  # drawn twice, and as good as one
+        (opening(), opening(by=1e-5), 2),
+        (opening(), opening(by=0.009), 2),
+        (opening(), opening(by=0.1), 2),
+        (opening(), opening(by=40.0), 2),
+        (opening(), opening(((70, 65), (80, 65), (80, 75), (70, 75))), 2),
+        (opening(ease=5.0), opening(CHAMFERED), 2),
+        (opening(DENTED), opening(DENTED_BEHIND), 2),
+    ],
+    ids=[
+        "the same", "another corner first", "the other way round", "eased", "as good as the same", "rounded apart",
+        "hardly apart", "within the tolerance", "overlapping", "side by side", "within", "bend and chamfer",
+        "same corners",
+    ],
+)  # fmt: skip
+def test_openings_on_each_other_are_drawn_and_proved(first: Outline, second: Outline, lines: int) -> None:
+    model = replace(board(()), openings=(first, second))
+    assert openings_drawn(model) == lines
+    counted = 1 if first.bounds[0] != second.bounds[0] == pytest.approx(first.bounds[0], abs=2e-6) else lines
+    assert [dict(proof.kinds)["opening"] for proof in proofs(model)] == [counted] * 10
+
+
+@pytest.mark.parametrize("by", [0.0, 1e-9, 4e-7, 6e-7, 1e-6, 2.1e-6, 1e-3])
+def test_holes_bores_recesses_and_pilots_on_each_other_are_drawn_and_proved(by: float) -> None:
+    plain, bored = placed("b", BUTTON, 100.0 + 1 / 3, 100.0, "B"), placed("a", ADMIN, 180.0, 100.0, "A")
+    bored = replace(bored, counterbore=Counterbore(32.0, 9.5))
+    sunk = replace(placed("c", STICK, 300.0, 110.0, "C", angle=30.0), recess=Recess(97.0, 55.0, 6.0, 9.5))
+    for part in (plain, bored, sunk):
+        there = placed("again", part.part, part.x + by, part.y, "D", angle=part.angle)
+        there = replace(there, counterbore=part.counterbore, recess=part.recess)
+        alone, both = proofs(board((part,))), proofs(board((part, there)))
+        times = 2 if by > 2e-6 else 1
+        assert [proof.holes for proof in both] == [times * proof.holes for proof in alone]
+
+
+def test_a_drawing_that_leaves_out_one_of_two_openings_is_refused_unless_both_are_one() -> None:
+    drawn = replace(board(()), openings=(opening(),))
+    data = dxf.write(export_scene(drawn, "top"))
+    for by, proved in ((0.0, True), (1e-6, True), (0.02, False)):
+        model = replace(drawn, openings=(opening(), opening(by=by)))
+        if proved:
+            assert dict(prove_drawing(data, "dxf", model, "top").kinds)["opening"] == 1
+        else:
+            with pytest.raises(ProofError, match="opening 2 is missing"):
+                prove_drawing(data, "dxf", model, "top")
