@@ -27,8 +27,7 @@ from app.catalogue.load import Catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry, RecessEntry
 from app.errors import EditError
-from app.model.limits import LABEL, PARTS
-from app.units import LONGEST
+from app.model.limits import LABEL, PARTS, PLACE
 
 
 def move(design: Design, board: str | None, arrangement: str | None, placement: str, x: float, y: float) -> Edit:
@@ -85,8 +84,8 @@ def duplicate(design: Design, board: str | None, arrangement: str | None, placem
     """
     holder, within, old = located(design, board, arrangement, placement)
     x, y = beside(holder, within, old, design_parts(design, catalogue))
-    # Beyond the last place a number may say, the second one lands on the other side.
-    x, y = (v if abs(v) <= LONGEST else 2 * was - v for v, was in ((x, old.x), (y, old.y)))
+    # Beyond the last place a part may have, the second one lands on the other side.
+    x, y = (v if abs(v) <= PLACE.most else 2 * was - v for v, was in ((x, old.x), (y, old.y)))
     copy = old.model_copy(update={"x": x, "y": y, "locked": False})
     return _added(design, board, arrangement, copy, lambda label: f"Duplicated {name_of(old)} as {label}")
 

@@ -1,4 +1,4 @@
-"""Limits that no single field can keep: the size of a board, and what a design holds in all."""
+"""Limits that no single field can keep: the size of a board, how far off parts lie, and what a design holds in all."""
 
 from __future__ import annotations
 
@@ -51,8 +51,9 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
         rings = (board.outline.corners, *board.outline.openings)
         yield from _counted(limits.CORNERS_IN_ALL, sum(map(len, rings)), f"{place}.outline")
         for k, arrangement in enumerate(board.arrangements):
-            drilled = _holes_in(arrangement, holes)
-            yield from _counted(limits.HOLES_IN_ARRANGEMENT, drilled, f"{place}.arrangements[{k}].placements")
+            spot = f"{place}.arrangements[{k}].placements"
+            yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), spot)
+            yield from _places(board, arrangement, spot)
 
 
 def _counted(limit: Limit, got: int, place: str) -> Iterator[_Beyond]:
@@ -69,6 +70,17 @@ def _sides(board: BoardEntry, place: str) -> Iterator[_Beyond]:
         got = " × ".join(format_exact(side) for side in sides)
         said = f"A board is from {limit.least} to {limit.most:,} mm wide and deep, got {got} mm. {limit.remedy}"
         yield _Beyond(limit, over, place, said)
+
+
+def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Iterator[_Beyond]:
+    """Parts too far from the datum edges, which a file may have anywhere."""
+    limit = limits.PLACE
+    x0, y0, _, _ = outline_of(board.outline.corners).bounds
+    for k, placement in enumerate(arrangement.placements):
+        far, edge = max((abs(placement.x - x0), "left"), (abs(placement.y - y0), "front"))
+        if far > limit.most:
+            said = f"A part lies up to {limit.most:,} mm from the left and the front edge, got {format_exact(far)} mm"
+            yield _Beyond(limit, far - limit.most, f"{place}[{k}]", f"{said} from the {edge} edge. {limit.remedy}")
 
 
 def _holes_of_parts(design: Design) -> dict[str, int]:

@@ -44,6 +44,13 @@ BOARD_SIDE: Final = Limit(
     least=20,
 )  # fmt: skip
 
+PLACE: Final = Limit(
+    "place", 10_000, "mm", "A part", "Enter its place anew, and look at the unit.",
+    "Twice as far as the longest board reaches, on either side: what is laid aside has room there, and what is farther "
+    "off is a slip of the keyboard, for which every drawing grows. Choice of this program.",
+    least=-10_000,
+)  # fmt: skip
+
 PARTS: Final = Limit(
     "parts", 3000, "parts", "An arrangement", "Take some out.",
     "The most that was ever judged, drawn and printed to see how long it takes; a deck for four has a hundred.",

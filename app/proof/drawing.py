@@ -74,7 +74,7 @@ def _dxf(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Sequence[tuple[str
 
 def _svg(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Sequence[tuple[str, str]]]:
     file = read_svg(data)
-    # The reader's own pixel is rounded in the eighth decimal.
+    # Width and viewBox are written to 0.0001 mm.
     if any(abs(scale - 1) > 1e-5 for scale in file.scale):
         raise tally.refuse(f"a user unit is {file.scale[0]:.5f} × {file.scale[1]:.5f} mm, not 1")
     return file.traces, file.texts

@@ -6,6 +6,7 @@ import io
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
 from typing import Any, Final
 
 from app.errors import ProofError
@@ -13,8 +14,8 @@ from app.proof.curves import Bezier, Bow, Curve, Point, Straight, Trace, joined
 
 READER: Final = "another library than wrote it"
 
-_PIXEL: Final = 25.4 / 96.0
-"""A CSS pixel [mm]: 1 in = 25.4 mm = 96 px (CSS Values and Units, 6.2)."""
+_PPI: Final = 96.0
+"""CSS pixels to an inch: 1 in = 25.4 mm = 96 px (CSS Values and Units, 6.2)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,13 +46,14 @@ def read_svg(data: bytes) -> SvgFile:
 
     try:
         # 96 px to the inch is what the standard says; nothing about the file is assumed.
-        root = svgelements.SVG.parse(io.BytesIO(data), reify=True, ppi=96.0)
+        root = svgelements.SVG.parse(io.BytesIO(data), reify=True, ppi=_PPI)
     except Exception as error:
         raise _broken(f"{type(error).__name__}, {error}") from error
     box = root.viewbox
     if box is None or not box.width or not box.height:
         raise _broken("it has no viewBox")
-    width, height = float(root.width) * _PIXEL, float(root.height) * _PIXEL
+    pixel = _pixel()
+    width, height = float(root.width) * pixel, float(root.height) * pixel
     traces: list[Trace] = []
     texts: list[tuple[str, str]] = []
     for element in root.elements():
@@ -99,7 +101,7 @@ def _traces(path: Any, layer: str, height: float) -> Iterator[Trace]:
 
 def _bow(arc: Any, height: float) -> Bow:
     """An arc of equal radii; y points down in the file, so it turns the other way here."""
-    radii = float(arc.rx) * _PIXEL, float(arc.ry) * _PIXEL
+    radii = float(arc.rx) * _pixel(), float(arc.ry) * _pixel()
     if abs(radii[0] - radii[1]) > 1e-6:
         raise _broken("an arc is elliptic, which this program does not write")
     centre, start = _seen(arc.center, height), _seen(arc.start, height)
@@ -112,7 +114,19 @@ def _bow(arc: Any, height: float) -> Bow:
 
 
 def _seen(point: Any, height: float) -> Point:
-    return (float(point.x) * _PIXEL, height - float(point.y) * _PIXEL)
+    pixel = _pixel()
+    return (float(point.x) * pixel, height - float(point.y) * pixel)
+
+
+@cache
+def _pixel() -> float:
+    """The pixel by which the library takes a millimetre [mm].
+
+    It reckons 0.0393701 in to the millimetre, 5 × 10⁻⁷ too much: of 100 m that would be 0.05 mm.
+    """
+    import svgelements
+
+    return 1.0 / float(svgelements.Length("1mm").value(ppi=_PPI))
 
 
 def _broken(what: str) -> ProofError:

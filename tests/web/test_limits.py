@@ -44,6 +44,20 @@ def filled(raw: Raw, count: int) -> Raw:
     return raw
 
 
+def far_off(raw: Raw, x: float) -> Raw:
+    """The design with its first part ``x`` mm from the left edge."""
+    raw["boards"][0]["arrangements"][0]["placements"][0]["x"] = x
+    return raw
+
+
+def twice_open(raw: Raw) -> Raw:
+    """The design with an opening that stands twice, a third within it and a fourth along it."""
+    boxes = ((20, 20, 40, 30), (20, 20, 40, 30), (25, 25, 10, 10), (60, 20, 10, 30))
+    rings = [((x, y), (x + w, y), (x + w, y + h), (x, y + h)) for x, y, w, h in boxes]
+    raw["boards"][0]["outline"]["openings"] = [[{"x": float(x), "y": float(y)} for x, y in ring] for ring in rings]
+    return raw
+
+
 def opened(client: TestClient, raw: Raw) -> Any:
     data = json.dumps(raw).encode()
     return client.post("/designs/open", files={"file": ("deck.json", data)}, follow_redirects=False)
@@ -60,6 +74,11 @@ BEYOND: list[tuple[Callable[[], Raw], str, str]] = [
         lambda: filled(good(), limits.RETIRED.most + 1),
         "boards[0].arrangements[0].retired",
         "up to 5,000 letters that no longer stand, got 5,001",
+    ),
+    (
+        lambda: far_off(good(), 10_000.5),
+        "boards[0].arrangements[0].placements[0]",
+        "up to 10,000 mm from the left and the front edge, got 10000.5 mm from the left edge",
     ),
 ]
 
@@ -141,6 +160,18 @@ def test_a_change_that_would_cross_a_limit_is_refused_and_nothing_is_lost(
     assert workshop.design(design)[1].title == "Still of use"
 
 
+def test_a_part_is_moved_as_far_as_it_may_be_and_no_farther(client: TestClient, workshop: Workshop, deck: str) -> None:
+    part = workshop.design(deck)[1].boards[0].arrangements[0].placements[0].id
+    assert edited(client, deck, "edit/place", select=part, x="10000", y="-10000").status_code == 303
+    before = workshop.design(deck)
+    for x, y in (("10000.1", "0"), ("0", "-10000.1")):
+        answer = edited(client, deck, "edit/place", select=part, x=x, y=y)
+        assert answer.status_code == 422
+        assert "up to 10,000 mm from the left and the front edge, got 10000.1 mm" in Page(answer.text).words
+    assert workshop.design(deck) == before
+    assert edited(client, deck, "edit/duplicate", select=part).status_code == 303, "the copy lands on the nearer side"
+
+
 def old_store(folder: Path, raw: Raw) -> tuple[Store, str]:
     """A store with a design that an older program took, and a step on it, with their documents as they were."""
     store = open_store(folder)
@@ -153,10 +184,14 @@ OLD: list[Callable[[], Raw]] = [
     lambda: resized(good(), 6000.0),
     lambda: filled(good(), 90_000),
     lambda: good() | {"notes": "n" * 3_000_000},
+    lambda: far_off(good(), 100_000.0),
+    lambda: twice_open(good()),
 ]
 
 
-@pytest.mark.parametrize("case", range(len(OLD)), ids=["six metres", "letters without end", "three megabytes"])
+@pytest.mark.parametrize(
+    "case", range(len(OLD)), ids=["six metres", "letters", "three megabytes", "far off", "twice open"]
+)
 def test_what_is_stored_beyond_a_limit_is_read_shown_exported_and_undone(tmp_path: Path, case: int) -> None:
     raw = OLD[case]()
     store, design = old_store(tmp_path, raw)
@@ -164,6 +199,8 @@ def test_what_is_stored_beyond_a_limit_is_read_shown_exported_and_undone(tmp_pat
     with TestClient(create_app(workshop, Address("127.0.0.1", 8123)), base_url=BASE) as client:
         for page in ("", "/timeline", "/board", "/shop", "/paper"):
             assert client.get(f"/designs/{design}{page}").status_code == 200, page
+        for file in ("/drawing.svg", "/drawing.dxf", "/view.svg", "/view.pdf", "/template.pdf?paper=a0", "/sheet.svg"):
+            assert client.get(f"/designs/{design}{file}").status_code == 200, file
         assert design in client.get("/").text
         exported = client.get(f"/designs/{design}/design.json")
         assert recalled(exported.text) == workshop.design(design)[1]

@@ -21,8 +21,10 @@ from app.document.schema import (
     ShopEntry,
     StationEntry,
 )
+from app.model import limits
 
 COORDINATES = st.floats(-100_000, 100_000, allow_nan=False)
+PLACES = st.floats(limits.PLACE.least, limits.PLACE.most, allow_nan=False)
 LENGTHS = st.floats(0, 1000, allow_nan=False)
 TEXTS = st.text(st.characters(exclude_categories=["Cc", "Cs"]), max_size=30)
 LABELS = st.text(st.characters(exclude_categories=["Cc", "Cs"]), min_size=1, max_size=12)
@@ -40,8 +42,8 @@ def placements(draw: st.DrawFn, station: str) -> tuple[PlacementEntry, ...]:
         PlacementEntry(
             id=placement_id,
             part=draw(PARTS),
-            x=draw(COORDINATES),
-            y=draw(COORDINATES),
+            x=draw(PLACES),
+            y=draw(PLACES),
             angle=draw(st.floats(-360, 360)),
             label=label,
             station=draw(st.sampled_from(["", station])),

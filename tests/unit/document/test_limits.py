@@ -142,6 +142,9 @@ EACH: dict[Limit, tuple[Callable[[Raw, int], object], str]] = {
         f"{ARRANGEMENT}.accepted[0].reason",
     ),
     limits.PAPER: (lambda r, n: r["shop"].update(paper="x" * n), "shop.paper"),
+    limits.PLACE: (
+        lambda r, n: arrangement(r)["placements"][0].update(x=float(n)), f"{ARRANGEMENT}.placements[0]"
+    ),
     limits.BOARD_SIDE: (
         lambda r, n: board(r)["outline"].update(corners=corners(4, float(n)), openings=[]), "boards[0].outline.corners"
     ),
@@ -161,7 +164,7 @@ def test_every_limit_is_tested_and_has_a_reason() -> None:
     rows = limits.limits()
     assert set(rows) == set(EACH) | OF_TEXT
     assert len({row.name for row in rows}) == len(rows)
-    assert all(row.why.endswith(".") and row.remedy.endswith(".") and 0 <= row.least < row.most for row in rows)
+    assert all(row.why.endswith(".") and row.remedy.endswith(".") and row.least < row.most for row in rows)
 
 
 @pytest.mark.parametrize("limit", EACH, ids=lambda limit: limit.name)
@@ -190,6 +193,27 @@ def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size:
         return
     with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size anew"):
         loads(json.dumps(raw))
+
+
+@pytest.mark.parametrize(("field", "edge"), [("x", "left"), ("y", "front")])
+@pytest.mark.parametrize("side", [-1.0, 1.0])
+def test_a_part_is_at_most_so_far_from_the_datum_edges_wherever_the_file_counts_from(
+    side: float, field: str, edge: str
+) -> None:
+    raw = json.loads(TEXT)
+    for corner in board(raw)["outline"]["corners"]:
+        corner["x"], corner["y"] = corner["x"] + 4000.0, corner["y"] - 300.0
+    board(raw)["outline"]["openings"] = []
+    part = arrangement(raw)["placements"][0]
+    part["x"], part["y"] = 4000.0, -300.0
+    start = part[field]
+    part[field] = start + side * limits.PLACE.most
+    assert loads(json.dumps(raw)).boards[0].arrangements[0].placements[0].model_dump()[field] == part[field]
+    part[field] = start + side * (limits.PLACE.most + 0.01)
+    with pytest.raises(LimitError, match=rf"up to 10,000 mm .*, got 10000\.01 mm from the {edge} edge") as caught:
+        loads(json.dumps(raw))
+    assert caught.value.over == {"place": pytest.approx(0.01)}
+    assert isinstance(recalled(json.dumps(raw)), Design), "what is stored farther out is read"
 
 
 def heavy(labels: int) -> Design:

@@ -26,6 +26,16 @@ KAPPA = 4 / 3 * math.tan(math.pi / 8)
 places = st.floats(-500.0, 900.0)
 
 
+def test_a_millimetre_of_an_svg_file_is_one_however_far_it_goes() -> None:
+    """The library takes 0.0393701 in for a millimetre: 0.05 mm too much of 100 m."""
+    far, hole = 100_000.0, 28.5
+    scene = Scene(0.0, 0.0, far, 50.0, (Circle((far - 20.0, 25.0), hole / 2, INK),))
+    (circle,) = read_svg(svg.write(scene).encode()).traces
+    found = ring(circle, 0.001)
+    assert found is not None
+    assert (found.x, found.y, found.diameter) == pytest.approx((far - 20.0, 25.0, hole), abs=0.001)
+
+
 @given(places, places, st.floats(0.5, 200.0))
 def test_areas_of_a_circle_and_of_a_bezier_s_segment(x: float, y: float, r: float) -> None:
     whole = Trace((Bow((x, y), r, 0.3, 2 * math.pi),), closed=True)
