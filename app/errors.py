@@ -20,6 +20,11 @@
 
 A message says what, what it got, what is allowed and what to do. A bad *design* is never an
 error: that is a finding.
+
+A file that is withheld (``ProofError``) is a fault of ours: whatever is stored can be drawn, and nothing that is sent
+could mend it. The web answers it with status 500, as any fault, but with a page that says what is wrong with the file
+and how to go on without it, and there is an entry in the log. Where a page asks for a proof, the same words stand in
+the place of the download.
 """
 
 from collections.abc import Mapping

@@ -11,7 +11,6 @@ import re
 import secrets
 import sys
 import time
-import traceback
 from asyncio import CancelledError
 from contextlib import suppress
 from datetime import UTC, datetime
@@ -22,17 +21,19 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from app.web.guards import marking
 from app.web.htmx import Htmx
-from app.web.problems import fault
+from app.web.places import places_of
+from app.web.problems import TOLD, fault
 
 HEADER: Final = "x-request-id"
 
 _FAULTS = logging.getLogger("holewise.web")
-_TOLD: Final = "holewise.told"  # in the scope of a request: what is told of it
 _GIVEN: Final = re.compile(r"[A-Za-z0-9._-]{1,64}")
 
 
 class Logged:
     """Middleware that numbers each request, and makes of an unforeseen error a page and an entry in the log.
+
+    A file that was withheld is an entry too: it has its page already, but it is a fault of ours.
 
     The number is that of a trusted proxy (:class:`app.web.proxies.Proxied` lets no other through) or made here.
 
@@ -57,8 +58,8 @@ class Logged:
         given = Headers(scope=scope).get(HEADER, "")
         number = given if _GIVEN.fullmatch(given) else secrets.token_hex(8)
         answer = _Answer(send, number)
-        told: dict[str, str] = {}
-        scope = {**scope, _TOLD: told}
+        told: dict[str, str] = {"number": number}
+        scope = {**scope, TOLD: told}
         method = scope["method"][:16]  # a word of the sender's, of any length
         began = time.perf_counter()
         try:
@@ -70,6 +71,9 @@ class Logged:
                 await page(scope, receive, marking(answer))
             raise
         finally:
+            if "withheld" in told:
+                where = told.get("route", "-")
+                _FAULTS.error("%s withheld in %s %s\n%s", number, method, where, told["withheld"])
             if self._lines:
                 took = (time.perf_counter() - began) * 1000
                 said = f"{method} {told.get('route', '-')} {answer.status or '-'} {took:.1f} ms {answer.size} B"
@@ -95,8 +99,8 @@ class Routed:
         try:
             await self._app(scope, receive, send)
         finally:
-            if _TOLD in scope:
-                scope[_TOLD]["route"] = pattern_of(scope)
+            if TOLD in scope:
+                scope[TOLD]["route"] = pattern_of(scope)
 
 
 class Contained:
@@ -138,16 +142,3 @@ def pattern_of(scope: Scope) -> str:
     """The pattern of the route that answered, as ``/designs/{design_id}``, or the folder of a file; ``-`` if none."""
     path = getattr(scope.get("route"), "path", None) or scope.get("root_path")
     return path if isinstance(path, str) and path else "-"
-
-
-def places_of(error: BaseException) -> str:
-    """Type and places of an error and of those it came from, innermost call last, without their words."""
-    told = []
-    seen: set[int] = set()
-    link: BaseException | None = error
-    while link is not None and id(link) not in seen:
-        seen.add(id(link))
-        frames = traceback.extract_tb(link.__traceback__)
-        told.append("\n".join([f"  {f.filename}:{f.lineno} in {f.name}" for f in frames] + [type(link).__qualname__]))
-        link = link.__cause__ or (None if link.__suppress_context__ else link.__context__)
-    return "\nfrom which came\n".join(reversed(told))

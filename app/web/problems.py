@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from http import HTTPStatus
-from typing import cast
+from typing import Final, cast
 
 from fastapi import FastAPI, Request
 from fastapi.exceptions import RequestValidationError
@@ -31,7 +31,11 @@ from app.errors import (
     WriterError,
 )
 from app.web.htmx import Htmx, htmx_of, into
+from app.web.places import places_of
 from app.web.render import render
+
+TOLD: Final = "holewise.told"
+"""Key in the scope of a request: what is told of it, which :class:`app.web.log.Logged` writes down."""
 
 _FAULT = (
     "Holewise made a mistake and stopped this step. Your design is safe: every change before it is saved. Go back and "
@@ -91,6 +95,13 @@ def refusal(status: int, title: str, explanation: str) -> HTMLResponse:
     return HTMLResponse(render("pages/problem.html", problem), problem.status)
 
 
+def withheld(request: Request, error: ProofError) -> str:
+    """Have it written down that a file was withheld, which is a fault of ours; the number it has in the log."""
+    told = request.scope.get(TOLD, {})
+    told["withheld"] = places_of(error)
+    return str(told.get("number", ""))
+
+
 def answer(problem: ProblemPage, htmx: Htmx) -> HTMLResponse:
     """The whole page, or for htmx a notice that leaves the page on screen as it is."""
     if htmx.is_htmx:
@@ -110,6 +121,8 @@ def install(app: FastAPI) -> None:
         problem = problem_of(cast("HolewiseError", error))
         if isinstance(error, DamagedError):
             problem = replace(problem, design=request.path_params.get("design_id", ""))
+        if isinstance(error, ProofError):
+            problem = replace(problem, reference=withheld(request, error))
         return answer(problem, htmx_of(request))
 
     def http(request: Request, error: Exception) -> Response:

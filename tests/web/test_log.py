@@ -17,10 +17,13 @@ from starlette.routing import Route
 from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
+import app.proof
+from app.errors import ProofError
 from app.service.workshop import Workshop
 from app.web.app import create_app
 from app.web.guards import SECURITY_HEADERS, Address
-from app.web.log import Contained, Logged, Routed, places_of
+from app.web.log import Contained, Logged, Routed
+from app.web.places import places_of
 
 BASE = "http://127.0.0.1:8123"
 SECRET = "name-of-my-deck"  # noqa: S105 - what must not be written down
@@ -166,6 +169,34 @@ def test_what_is_answered_on_purpose_is_no_fault(logged: TestClient, caplog: pyt
     assert answer.status_code == 404
     assert "In the log" not in answer.text
     assert caplog.messages == []
+
+
+@pytest.mark.parametrize(
+    ("path", "status"), [("template.pdf", 500), ("drawing.dxf", 500), ("proof?of=template", 200), ("proof?of=svg", 200)]
+)
+def test_a_file_that_is_withheld_is_told_and_written_down_without_its_words(
+    logged: TestClient,
+    deck: str,
+    monkeypatch: pytest.MonkeyPatch,
+    caplog: pytest.LogCaptureFixture,
+    path: str,
+    status: int,
+) -> None:
+    def refusing(*_: object, **__: object) -> None:
+        raise ProofError(f"{SECRET} is missing.")
+
+    monkeypatch.setattr(app.proof, "prove_template", refusing)
+    monkeypatch.setattr(app.proof, "prove_drawing", refusing)
+    answer = logged.get(f"/designs/{deck}/{path}")
+    assert answer.status_code == status
+    number = answer.headers["x-request-id"]
+    assert f"{SECRET} is missing." in answer.text and f"In the log it is number {number}." in answer.text
+    assert ("That file is withheld" if status == 500 else "Do not use it.") in answer.text
+    (entry,) = caplog.messages
+    pattern = {"template.pdf": "template.pdf", "drawing.dxf": "drawing.{fmt}"}.get(path, "proof")
+    assert entry.startswith(f"{number} withheld in GET /designs/{{design_id}}/{pattern}\n")
+    assert entry.splitlines()[-1] == "ProofError" and "in refusing" in entry
+    assert SECRET not in entry and deck not in entry
 
 
 def test_a_fault_in_the_middle_of_an_answer_is_written_down_and_ends_it(

@@ -22,6 +22,7 @@ from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.paper import paper_page, query_of
 from app.web.contexts.proof import proved, refused
+from app.web.problems import withheld
 from app.web.render import page, render
 from app.web.routes.common import Asked, Shop, View
 
@@ -65,13 +66,13 @@ def template(shop: Shop, here: View, way: Printed) -> Response:
 
 
 @router.get("/designs/{design_id}/proof")
-def proof(shop: Shop, here: View, way: Printed, htmx: Asked, of: str = "template") -> HTMLResponse:
+def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, of: str = "template") -> HTMLResponse:
     """What reading a file back has found: ``of`` is template, svg or dxf."""
     back = here.url("/paper", **query_of(way))
     try:
         found = proved(_made(shop, here, way, of), of, back)
     except ProofError as error:
-        found = refused(str(error), of, back, htmx.target)
+        found = refused(f"{error} In the log it is number {withheld(request, error)}.", of, back, htmx.target)
     if htmx.wants_block:
         return HTMLResponse(render("pages/proof.html", found, "proof"))
     return HTMLResponse(render("pages/proof.html", found))
