@@ -104,11 +104,17 @@ class Boundary:
     def _out_of_openings(self, shapes: ShapeSet) -> tuple[Floats, Floats, Floats]:
         """The same of shapes that are not wholly on the board: past the edge, or the least shift out of an opening."""
         best = Boundary(self.outline).inside_distances(shapes)
-        for opening in self.openings:
-            distance, foot_x, foot_y = out_of_opening(opening, shapes)
-            worse = distance < best[0]
-            for now, new in zip(best, (distance, foot_x, foot_y), strict=True):
-                now[worse] = new[worse]
+        apart = _between_boxes(shapes, np.array([opening.bounds for opening in self.openings]))
+        # First the openings that shapes may reach into; then of the others only what may be nearer than these.
+        for met in (True, False):
+            for opening, gaps in zip(self.openings, apart.T, strict=True):
+                rows = np.flatnonzero(((gaps <= 0) == met) & ((gaps < best[0]) | met))
+                if not len(rows):
+                    continue
+                distance, *foot = out_of_opening(opening, shapes.take(rows))
+                worse = distance < best[0][rows]
+                for now, new in zip(best, (distance, *foot), strict=True):
+                    now[rows[worse]] = new[worse]
         return best
 
     def _to_rim(self, given: ShapeSet, edge: EdgeName | None) -> tuple[Floats, Floats, Floats]:
@@ -122,6 +128,14 @@ class Boundary:
         distance[round_ones], px[round_ones], py[round_ones] = _signed(rim, whole, given.points[round_ones, 0])
         distance[odd], px[odd], py[odd] = _of_cores(rim, whole, given.take(odd))
         return distance - given.radii, px, py
+
+
+def _between_boxes(shapes: ShapeSet, boxes: Floats) -> Floats:
+    """Distance of each shape's upright rectangle from each box x0, y0, x1, y1, at least 0, shape (n, m) [mm]."""
+    low, high = shapes.points.min(axis=1) - shapes.radii[:, None], shapes.points.max(axis=1) + shapes.radii[:, None]
+    beside = np.maximum(boxes[None, :, :2] - high[:, None], low[:, None] - boxes[None, :, 2:]).clip(min=0.0)
+    found: Floats = np.hypot(beside[..., 0], beside[..., 1])
+    return found
 
 
 def _signed(rim: Rim, whole: Rim, points: Floats) -> tuple[Floats, Floats, Floats]:

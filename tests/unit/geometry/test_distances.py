@@ -10,8 +10,9 @@ import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
+from app.geometry import boundary, openings
 from app.geometry.boundary import Boundary
-from app.geometry.clearance import shape_set
+from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle, slot
 
@@ -203,3 +204,30 @@ def test_a_point_on_the_very_chord_of_an_eased_corner_is_on_the_board_by_its_arc
         off = np.hypot(x - middle[0], y - middle[1])
         found = rim.inside_distances([Shape(((float(px), float(py)),), 1e-9) for px, py in zip(x, y, strict=True)])[0]
         assert found == pytest.approx((off - radius) if hollow else (radius - off), abs=1e-6)
+
+
+def bent_openings(count: int) -> tuple[Outline, ...]:
+    """Bent openings, no two of them near each other, in a row of ``count``."""
+    corner = ((0, 0), (16, 0), (16, 6), (6, 6), (6, 16), (0, 16))
+    return tuple(Outline(tuple(Corner(20 + 40 * k + x, 20 + y) for x, y in corner)) for k in range(count))
+
+
+def test_of_many_openings_only_those_are_asked_that_a_shape_may_reach_into(monkeypatch: pytest.MonkeyPatch) -> None:
+    asked = 0
+    exact = openings.out_of_opening
+
+    def counting(opening: Outline, given: ShapeSet) -> tuple[openings.Floats, ...]:
+        nonlocal asked
+        asked += len(given)
+        return exact(opening, given)
+
+    monkeypatch.setattr(boundary, "out_of_opening", counting)
+    bent, n = bent_openings(30), 30
+    rim = rectangle_outline(40.0 * n + 20, 60)
+    # In the angle of the first opening, over the arm of the second, beside the third, half off the board …
+    places = [(30, 30), (63, 33), (107, 40), (0, 30), (20 + 40 * (n - 1), 20)]
+    given = shape_set([circle(4, x, y) for x, y in places] + [slot(60, 4, 300, 28, 0), rectangle(9, 9, 260, 30, 45)])
+    found = Boundary(rim, bent).inside_distances(given)[0]
+    assert asked <= 3 * len(given), "not each of every opening"
+    alone = [Boundary(rim, (opening,)).inside_distances(given)[0] for opening in bent]
+    assert found == pytest.approx(np.min(alone, axis=0), abs=1e-9)
