@@ -23,7 +23,6 @@ from app.scene.palette import (
     HIDDEN,
     KEEP_CLEAR,
     LIGHT,
-    OPENING,
     RAIL,
     TEXT_MUTED,
     grain,
@@ -181,8 +180,3 @@ def _centre(board: ResolvedBoard, scale: float) -> tuple[Item, ...]:
     x0, y0, x1, y1 = board.outline.bounds
     x, over = (x0 + x1) / 2, 7.0 * scale
     return (Line((x, y0 - over), (x, y1 + over), CENTRE_LINE),)
-
-
-def opening_paths(board: ResolvedBoard, view: Facing, style: Style = OPENING) -> tuple[Item, ...]:
-    """Inner openings as closed paths."""
-    return tuple(outline_path(view.outline(o), style) for o in board.openings)

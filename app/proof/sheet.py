@@ -127,8 +127,6 @@ def _inside(at: Point, tile: Tile) -> bool:
 _Arm = tuple[int, int]
 """Axis and direction of an arm of a cross."""
 
-_ARMS: tuple[_Arm, ...] = ((0, -1), (0, 1), (1, -1), (1, 1))
-
 
 def _arms(cut: Wanted, tile: Tile) -> set[_Arm]:
     """The arms of a cut's cross that begin inside the window."""

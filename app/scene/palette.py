@@ -85,7 +85,6 @@ SHEET_EDGE = Style(stroke="#8f9396", width=0.18, dash=(2.0, 1.5), role="sheet-ed
 FRAME = Style(stroke=INK, width=0.35, role="frame")
 FRAME_FILLED = Style(stroke=INK, width=0.25, fill=INK, role="frame-filled")
 BAR_DARK = Style(stroke=None, fill=INK, role="bar-dark")
-BAR_LIGHT = Style(stroke=INK, width=0.13, role="bar-light")
 SEAM_MARK = Style(stroke=INK, width=0.25, role="seam-mark")
 
 OUTLINE = Style(stroke=INK, width=0.5, role="outline")
@@ -117,7 +116,6 @@ PLATE = Style(stroke=INK, width=0.25, dash=(1.5, 1.0), role="plate")
 NUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#b8b5ab", role="nut")
 THREAD = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#dedbd2", role="thread")
 BODY = Style(stroke=LIGHT["body-edge"], width=0.25, fill=LIGHT["body"], role="body")
-BODY_BEHIND = Style(stroke=LIGHT["body-edge"], width=0.18, fill=LIGHT["body"], opacity=0.35, role="body-behind")
 SHAFT = Style(stroke=INK, width=0.18, fill="#8b9094", role="shaft")
 
 HALO_STOP = Style(stroke=STOP, width=0.7, role="halo-stop")

@@ -11,7 +11,6 @@ from app.arrange.measures import Measure, measures_of
 from app.arrange.provenance import Provenance, provenance_of
 from app.catalogue.load import catalogue
 from app.document.hardware import PartEntry
-from app.document.schema import Design
 from app.drafting.part_drawing import part_drawing
 from app.errors import NotFoundError
 from app.model.resolved import Placed
@@ -89,8 +88,3 @@ def corrected(where: Where, placement: str, typed: Correction) -> Change:
 def taken_out(part_id: str) -> Change:
     """Take a part that is not used out of the design's own hardware."""
     return lambda design: hardware.remove_part(design, part_id)
-
-
-def own_parts(design: Design) -> frozenset[str]:
-    """Ids of the parts a design carries itself."""
-    return frozenset(p.id for p in design.hardware)
