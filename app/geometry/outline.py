@@ -76,6 +76,11 @@ class Outline:
         # Curves that meet end in one point, not in two that rounding has set apart: the rim has no gap.
         return tuple(replace(piece, a=found[k - 1].b) for k, piece in enumerate(found))
 
+    @cached_property
+    def curves(self) -> tuple[ArcPiece | EllipsePiece | None, ...]:
+        """The curve of each corner; None where it is sharp."""
+        return tuple(_ease(*triple)[1] for triple in _triples(self.corners))
+
     def flattened(self, sag: float = 0.0005) -> list[Point]:
         """The boundary as points no more than ``sag`` mm from the true curve, not repeating the first."""
         points: list[Point] = []

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.fit.asked import asked_between
+from app.fit.corners import corner_points
 from app.fit.layout import Layout
 from app.fit.neighbours import PAIR_RULES, pairs_judged
 from app.fit.rules.depth_below import hanging
@@ -127,11 +128,13 @@ def _corners(layout: Layout) -> Iterator[Apart]:
     which = np.flatnonzero(_splits(layout))
     if not len(which):
         return
-    points = [Shape(((c.x, c.y),), _POINT) for c in layout.board.outline.corners]
+    asked = layout.default("screw-corner").value
+    x, y, more = corner_points(layout.board.outline, asked).T
+    points = [Shape((at,), _POINT) for at in zip(x.tolist(), y.tolist(), strict=True)]
     corners = Things(shape_set(points), np.full(len(points), STAYS), np.zeros(len(points), np.intp))
     i, j = _pairs(layout.things.take(which), corners)
     off = layout.allowance.position + layout.allowance.edge
-    need = layout.default("screw-corner").value + off - layout.things.shapes.radii[which][i]
+    need = asked + more[j] + off - layout.things.shapes.radii[which][i]
     yield Apart("edge-distance", layout.things, corners, which[i], j, need)
 
 

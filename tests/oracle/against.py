@@ -125,8 +125,9 @@ def _screws(site: Site, name: str, thing: Thing, off: float, items: list[Item]) 
             centre = _less(inside, off - thing.flat.radius)
             _add(items, "edge-distance", name, thing, centre, Limits(NEVER, rule("screw-edge")), figured=plain)
     if layer.material.family == "mdf":
-        corner = float(np.hypot(*(site.land.rim.corners - thing.flat.middle).T).min()) - off
-        _add(items, "edge-distance", name, thing, Depth(corner, corner), Limits(NEVER, rule("screw-corner")))
+        asked = rule("screw-corner")
+        corner = _less(site.land.rim.to_corner(thing.flat.middle, asked, off), off)
+        _add(items, "edge-distance", name, thing, corner, Limits(NEVER, asked))
 
 
 def _slots(site: Site, name: str, thing: Thing, items: list[Item]) -> None:

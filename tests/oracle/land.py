@@ -55,6 +55,20 @@ class Bend:
     points: Floats
     index: int
 
+    @cached_property
+    def tightest(self) -> float:
+        """Its least radius: way along it over the angle it turns by there [mm]."""
+        steps = np.diff(self.points, axis=0)
+        lengths, angles = np.hypot(*steps.T), np.arctan2(steps[:, 1], steps[:, 0])
+        turned = np.abs((np.diff(angles) + math.pi) % (2 * math.pi) - math.pi)
+        return float(((lengths[1:] + lengths[:-1]) / 2 / turned).min())
+
+    def distance(self, at: Floats) -> float:
+        """Of a place from it [mm]."""
+        a, along = self.points[:-1], np.diff(self.points, axis=0)
+        share = (((at - a) * along).sum(axis=1) / (along**2).sum(axis=1)).clip(0.0, 1.0)
+        return float(np.hypot(*(a + share[:, None] * along - at).T).min())
+
 
 @dataclass(frozen=True, eq=False)
 class Loop:
@@ -79,6 +93,27 @@ class Loop:
     def section(self) -> CrossSection:
         """What it encloses."""
         return CrossSection([self.points.tolist()])
+
+    def to_corner(self, at: Floats, asked: float, off: float) -> Depth:
+        """How far a place is from the nearest corner [mm], where screws keep ``asked`` mm and ``off`` for allowances.
+
+        A bend into which a disc of the radius ``asked`` fits is an edge, unless the place is nearer than that to where
+        the corner would be, were it sharp and pointing outward.
+        """
+        low = high = math.inf
+        for k, corner in enumerate(self.corners):
+            bend, sharp = self.bends[k], float(np.hypot(*(corner - at)))
+            if bend is None:
+                low, high = min(low, sharp), min(high, sharp)
+                continue
+            into, out = corner - self.corners[k - 1], self.corners[(k + 1) % len(self.corners)] - corner
+            near = sharp < asked + off and into[0] * out[1] > into[1] * out[0]
+            here = bend.distance(at)
+            if near or bend.tightest < asked * 1.01:
+                low = min(low, here)
+            if near or bend.tightest < asked * 0.99:
+                high = min(high, here)
+        return Depth(low, high)
 
 
 def loop_of(corners: Sequence[CornerEntry]) -> Loop:

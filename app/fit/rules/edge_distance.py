@@ -12,6 +12,7 @@ import numpy as np
 
 from app.fit.allowance import worst_to_edge
 from app.fit.asked import layer_of_screw, shared_layers
+from app.fit.corners import to_corners
 from app.fit.depth import TINY
 from app.fit.finding import Finding
 from app.fit.judge import Short, Way, finding_of, judged_alone, shortfalls, ways_in, worst_each
@@ -85,10 +86,8 @@ def _near_edges(
 def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[Finding]:
     """Screws into a face that splits: from the edge and from the corners of the board."""
     things, (inside, x, y) = layout.things, layout.insides
-    corners = np.array([(c.x, c.y) for c in layout.board.outline.corners])
-    spans = np.hypot(*(things.shapes.points[:, :1] - corners).transpose(2, 0, 1))
-    nearest = spans.argmin(axis=1)
-    to_corner = (spans.min(axis=1), corners[nearest][:, 0], corners[nearest][:, 1])
+    off = layout.allowance.position + layout.allowance.edge
+    to_corner = to_corners(layout.board.outline, things.shapes.points[:, 0], layout.default("screw-corner").value, off)
     found = []
     for name, ask in (("screw-edge", (inside + things.shapes.radii, x, y)), ("screw-corner", to_corner)):
         default = layout.default(name)

@@ -137,6 +137,50 @@ def test_a_screw_into_mdf_is_25_mm_from_a_corner() -> None:
     assert one(checked, "edge-distance") == is_("caution", out * math.sqrt(2), 25)
 
 
+@pytest.mark.parametrize("radius", [4.0, 10.0, 24.9])
+def test_a_screw_near_an_eased_corner_counts_from_its_curve(radius: float) -> None:
+    """On the diagonal, beyond the centre of the curve, its ends are nearest: r from the corner along both edges.
+
+    So far along both edges t that (t − r)² + t² = 25².
+    """
+    ease = (radius, radius)
+    outline = Outline((Corner(0, 0, ease), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
+    part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
+    out = (radius + math.sqrt(2 * 25**2 - radius**2)) / 2
+    assert not found(board(at(100 + out, 100 + out, part), outline=outline), "edge-distance")
+    checked = board(at(100 + out - HAIR, 100 + out - HAIR, part), outline=outline)
+    assert one(checked, "edge-distance") == is_("caution", math.hypot(out - HAIR - radius, out - HAIR), 25)
+    (finding,) = found(checked, "edge-distance")
+    assert finding.detail["edge"] == "corner"
+
+
+def test_a_curve_that_a_disc_of_25_mm_fits_into_is_an_edge_but_no_laxer_than_if_it_were_sharp() -> None:
+    part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
+
+    def at_corner(radius: float, in_from_rim: float) -> list[float | None]:
+        """Findings of a screw on the diagonal, so far from the curve."""
+        outline = Outline((Corner(0, 0, (radius, radius)), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
+        out = radius - (radius - in_from_rim) / math.sqrt(2)
+        return [f.measured for f in found(board(at(100 + out, 100 + out, part), outline=outline), "edge-distance")]
+
+    # Sharp, the corner of a radius r lies r (√2 − 1) before its curve: of 25 mm that is 10.4, of 40 mm 16.6.
+    sharp = 25 - 25 * (math.sqrt(2) - 1)
+    assert at_corner(25.0, sharp) == []
+    assert at_corner(25.0, sharp - HAIR) == [near(sharp - HAIR)]
+    assert at_corner(40.0, 12.0) == []
+    assert at_corner(40.0, 12.0 - HAIR) == [near(12.0 - HAIR)], "as of any edge"
+
+
+def test_an_elliptic_corner_is_one_where_it_bends_tightest() -> None:
+    """Eased a and b it is a quarter of an ellipse, whose radius at the end of the axis a is b² / a."""
+    part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
+    for ease, counted in (((40.0, 40.0 * math.sqrt(0.6)), True), ((40.0, 40.0 * math.sqrt(0.63)), False)):
+        outline = Outline((Corner(0, 0, ease), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
+        # Above the curve's end on the front edge: 20 mm from it, and farther than 25 mm from the sharp corner.
+        checked = board(at(100 + ease[1], 100 + 20, part), outline=outline)
+        assert bool(found(checked, "edge-distance")) == counted
+
+
 @pytest.mark.parametrize(("left", "want"), [(3, None), (3 - HAIR, "caution"), (0, "caution"), (-HAIR, "stop")])
 def test_edge_slot(left: float, want: str | None) -> None:
     slotted = (EdgeFeature("front", slot_depth=10),)
