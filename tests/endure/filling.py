@@ -104,5 +104,5 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
     groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
     own = ("part/bush", "parts/cable-bush.svg")
-    files = [f"{base}/{name}" for name in ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")]
-    return forms, [*pages, *files, *groups, f"{base}/printer", "/health", "/ready"]
+    files = ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")
+    return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer")), *groups, "/health", "/ready"]

@@ -27,6 +27,10 @@ LIMIT_S = 30.0
 """Longest an answer may keep a processor busy [s], whatever else the machine has to do."""
 
 
+_STOPPED = "That took too long"
+"""What a page says of work that was ended with the time or the memory it may take."""
+
+
 class Inside:
     """A window on the application in this process.
 
@@ -69,7 +73,9 @@ class Inside:
         hold = self._figures.hold
         hold(busy < LIMIT_S, f"{asked} kept a processor busy for {busy:.0f} s")
         fault = came.raised[-900:] or self._faults.last
-        if came.status >= 500:
+        if came.status == 503 and _STOPPED in text:
+            self._figures.count("answers stopped by their budget")
+        elif came.status >= 500:
             hold(held=False, words=f"{asked}: {came.status} {fault or Page(text).words[:900]}")
         else:
             hold(not fault, f"{asked}: answered {came.status}, but a fault was logged: {fault}")

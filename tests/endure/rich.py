@@ -31,7 +31,7 @@ _MOUSE_HOLE = {
 
 @cache
 def rich_design() -> bytes:
-    """The design as a file: layers, an opening, an area to keep clear, a part of its own, findings, one accepted, bores."""
+    """The design as a file: layers, an opening, a clear area, a part of its own, bores, findings, one accepted."""
     raw: dict[str, Any] = json.loads(dumps(load_scenario("pine-shelf-compact")))
     raw["units"], raw["hardware"] = "mm", [_MOUSE_HOLE]
     board = raw["boards"][0]
