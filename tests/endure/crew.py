@@ -34,7 +34,7 @@ def workers_killed(
         many: workers to kill, at least 1.
         until: moment of the monotonic clock after which no more are killed.
     """
-    program = started(where, log, figures, "--workers", str(_CREW))
+    program = _all_ready(where, log, figures)
     ledger = Ledger(figures)
     with closing(program.asker(figures)) as asker:
         for scenario in ("pine-shelf-compact", "lantern-hill-solo"):
@@ -52,6 +52,21 @@ def workers_killed(
     while (stay := [pid for pid in left if runs(pid)]) and time.monotonic() < limit:
         time.sleep(0.05)
     figures.hold(not stay, f"{len(stay)} workers stay {PATIENCE_S:g} s after their program was killed")
+
+
+def _all_ready(where: Path | str, log: Path, figures: Figures) -> Program:
+    """A program that has said where it is: it does so once all its workers answer."""
+    before = log.stat().st_size if log.exists() else 0
+    program = started(where, log, figures, "--workers", str(_CREW))
+    limit = time.monotonic() + PATIENCE_S
+    while not (said := "Holewise is at" in _since(log, before)) and time.monotonic() < limit:
+        time.sleep(0.05)
+    figures.hold(said, f"{_CREW} workers did not begin in {PATIENCE_S:g} s: {_since(log, before)[-600:]!r}")
+    return program
+
+
+def _since(log: Path, before: int) -> str:
+    return log.read_bytes()[before:].decode("utf-8", "replace")
 
 
 def _kill_one(program: Program, ledger: Ledger, figures: Figures, chance: random.Random, number: int) -> None:

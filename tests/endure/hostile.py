@@ -19,7 +19,7 @@ from tests.endure.program import forked
 from tests.endure.rich import rich_design
 from tests.endure.walk import Walk
 
-LOT = 500
+LOT = 300
 """Inputs sent to one place before a new one is made: what was taken makes the shelf long."""
 
 AFRESH = 50
