@@ -78,7 +78,8 @@ class Workers:
     def _wait_until_ready(self) -> None:
         limit = time.monotonic() + _START_S
         while not self._stopping and not all(w.is_ready() for w in self._workers):
-            if time.monotonic() > limit or any(not w.process.is_alive() for w in self._workers):
+            # One that answered before it died is begun again like any other, once they are all there.
+            if time.monotonic() > limit or any(not w.is_ready() and not w.process.is_alive() for w in self._workers):
                 raise HolewiseError("A worker could not begin. What it said stands above. Try again without --workers.")
             time.sleep(_LOOK_S / 4)
 

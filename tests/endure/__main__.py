@@ -39,10 +39,16 @@ def main() -> int:
     print(
         f"\n{total.counts['kills']:,} kills, {total.counts['edits acknowledged']:,} edits acknowledged, "
         f"{total.counts['edits lost']} lost; {total.counts['hostile inputs']:,} hostile inputs, {faults} faults; "
+        f"slowest answer {total.slow[0][0] if total.slow else 0:.1f} s; {_memory(total)}"
         f"{total.share_reached:.1%} of routes reached; {len(total.broken)} promises broken; "
         f"{time.perf_counter() - began:.0f} s{busy}"
     )
     return 1 if total.broken else 0
+
+
+def _memory(total: Figures) -> str:
+    start, end = (total.memory.get(moment, 0.0) for moment in ("at start", "at end"))
+    return f"memory {start:.0f} MB at the start, {end:.0f} MB at the end; "
 
 
 def _arguments() -> argparse.Namespace:

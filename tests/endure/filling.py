@@ -42,6 +42,9 @@ _TYPED = {
 """What is typed into a field that is shown empty."""
 
 
+_PRINTER = "in the hall"
+
+
 def filled(window: Inside, sheet: Sheet) -> dict[str, str]:
     """The fields of a form, with something right in those that were empty."""
     fields = dict(sheet.fields)
@@ -92,11 +95,14 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/edit/add", placed, {}),
         (f"{base}/edit/relative", beside, {}),
         (f"{base}/board/corner-remove", {"ring": "0", "index": "3"}, {}),
+        (f"{base}/edit/uncounterbore", {"select": third}, {}),
+        (f"{base}/printer/keep", {"paper": "a4", "printer-name": _PRINTER, **_measured("a4")}, {}),
+        (f"{base}/printer/forget", {"paper": "a4", "whose": _PRINTER, "kept-paper": "a4"}, {}),
         (f"{base}/remove", {}, {}),
         (f"{base}/put-back", {}, {}),
     ]
     pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
     groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
     own = ("part/bush", "parts/cable-bush.svg")
-    files = [f"{base}/{name}" for name in ("now", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")]
-    return forms, [*pages, *files, *groups, f"{base}/printer"]
+    files = ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room")
+    return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer")), *groups, "/health", "/ready"]

@@ -2,33 +2,31 @@
 
 from __future__ import annotations
 
-import json
+import math
 import random
+import threading
 import time
+from contextlib import closing
 from dataclasses import dataclass
-from functools import cache
-from typing import Any
-from urllib.parse import parse_qsl, quote, urlencode, urlsplit
 
-from app.document.dump import dumps
-from app.document.scenarios import load_scenario, scenario_list
-from tests.endure.asking import Answer, Asker
+from tests.endure.asking import Asker
 from tests.endure.figures import Figures
-from tests.endure.filling import own_files
+from tests.endure.inputs import Inputs
 from tests.endure.inside import Inside, inside
+from tests.endure.nursery import Nursery
 from tests.endure.places import Places
+from tests.endure.program import forked
 from tests.endure.rich import rich_design
-from tests.endure.spoiling import spoilt_bytes, spoilt_document, spoilt_lines, spoilt_text
-from tests.endure.walk import Sent, Walk
-from tests.oracle.documents import document
+from tests.endure.walk import Walk
 
-LOT = 500
+LOT = 300
 """Inputs sent to one place before a new one is made: what was taken makes the shelf long."""
 
-_ORACLES = 25
-_LOOKED_AT = ("", "/board", "/stations", "/shop", "/paper", "/timeline", "/judged", "/outline", "/printer",
-              "/drawing.svg", "/drawing.dxf", "/view.pdf", "/thumbnail.svg", "/sheet.svg", "/design.json",
-              "/arrangement.svg", "?face=under", "?face=section", "?units=inch")  # fmt: skip
+AFRESH = 50
+"""After so many, the design they are about is put back: what was taken makes it large, and each page slow."""
+
+IN_FLIGHT = 3
+"""Windows that send at once to a program over HTTP."""
 
 
 @dataclass
@@ -44,106 +42,85 @@ class Hostile:
     places: Places
     figures: Figures
     chance: random.Random
-    _forms: tuple[list[Sent], list[str], str] | None = None
+    _found: tuple[Walk, str] | None = None
 
-    def run(self, until: float, walking: float) -> None:
-        """Walk for at most ``walking`` seconds, then send until that moment of the monotonic clock, whole lots only."""
-        while self._forms is None or time.monotonic() < until:
+    def walk(self, seconds: float) -> None:
+        """Walk over every page of a new place, for so long at most; what was right there is spoilt later."""
+        where = self.places.new()
+        with inside(where, self.figures) as window:
+            design = _opened(window)
+            walk = Walk(window, self.figures)
+            walk.run([design], time.monotonic() + seconds)
+            self._found = walk, design
+        self.places.drop(where)
+
+    def run(self, until: float, latest: float, wanted: float) -> None:
+        """Send to the application in this process until a moment of the monotonic clock, in whole lots.
+
+        Args:
+            until: the moment.
+            latest: until then it goes on where fewer were sent than are wanted.
+            wanted: how many, with those that were sent before.
+        """
+        inputs = self._inputs()
+        end = math.inf
+        while time.monotonic() < end:
             where = self.places.new()
             with inside(where, self.figures) as window:
-                design = window.post("/designs/open", files={"file": ("deck.json", rich_design())}).design
-                if self._forms is None:
-                    walk = Walk(window, self.figures)
-                    walk.run([design], time.monotonic() + walking)
-                    self._forms = walk.sent, walk.links, design
-                first = window.get(f"/designs/{design}/now").text
-                before = window.get(f"/designs/{design}/design.json").text
-                for _ in range(LOT):
-                    self._send_one(window, design)
-                window.post(f"/designs/{design}/put-back")
-                window.post(f"/designs/{design}/timeline", {"revision": first})
-                after = window.get(f"/designs/{design}/design.json").text
-                self.figures.hold(
-                    after == before, f"the first moment of {design} is another after {LOT} hostile inputs"
-                )
+                self._lot(inputs, window, LOT)
+            self.places.drop(where)
+            end = until if self.figures.counts["hostile inputs"] >= wanted else latest
+
+    def over_http(self, nursery: Nursery, until: float) -> None:
+        """Send to running programs, from several windows at once, until that moment, whole lots only."""
+        all_inputs = [self._inputs() for _ in range(IN_FLIGHT)]
+        begun = False
+        while not begun or time.monotonic() < until:
+            begun, where = True, self.places.new()
+            program = forked(nursery, where, self.figures)
+            threads = [
+                threading.Thread(target=self._window, args=(inputs, program.asker(self.figures)))
+                for inputs in all_inputs
+            ]
+            for thread in threads:
+                thread.start()
+            for thread in threads:
+                thread.join()
+            program.kill()
             self.places.drop(where)
 
-    def sample(self, asker: Asker, many: int) -> None:
-        """Send some over HTTP."""
-        design = asker.post("/designs/open", files={"file": ("deck.json", rich_design())}).design
-        for _ in range(many):
-            self._send_one(asker, design)
-        self.figures.hold(asker.get("/").status == 200, "the shelf does not open after hostile inputs")
+    def _inputs(self) -> Inputs:
+        assert self._found is not None, "nothing was walked over"
+        return Inputs.of(*self._found, random.Random(self.chance.random()))
 
-    def _send_one(self, window: Inside | Asker, design: str) -> None:
-        self.figures.count("hostile inputs")
-        draw = self.chance.random()
-        if draw < 0.5:
-            self._document(window)
-        elif draw < 0.65:
-            self._outline(window, design)
-        elif draw < 0.93 and self._forms is not None:
-            self._form(window, design)
-        elif self._forms is not None:
-            self._address(window, design)
+    def _window(self, inputs: Inputs, asker: Asker) -> None:
+        with closing(asker):
+            try:
+                self._lot(inputs, asker, LOT // IN_FLIGHT)
+            except Exception as error:  # noqa: BLE001 - told like any other broken promise, and the others go on
+                self.figures.hold(held=False, words=f"a program did not answer hostile inputs: {error!r}")
 
-    def _document(self, window: Inside | Asker) -> None:
-        data = spoilt_document(self.chance.choice(_documents()), self.chance)
-        answer = window.post("/designs/open", files={"file": ("design.json", data)})
-        self.figures.count(f"documents {'taken' if answer.status == 303 else 'refused'}")
-        if answer.status == 303:
-            # What is let in must be shown, drawn and printed.
-            for page in self.chance.sample(_LOOKED_AT, 2):
-                status = window.get(f"/designs/{answer.design}{page}").status
-                self.figures.hold(
-                    status < 500, f"{page} answered {status} for the document {data.decode(errors='replace')}"
-                )
-            window.post(f"/designs/{answer.design}/remove")
-
-    def _outline(self, window: Inside | Asker, design: str) -> None:
-        ending = self.chance.choice(("dxf", "svg", "svg"))
-        spoil = spoilt_lines if ending == "dxf" and self.chance.random() < 0.5 else spoilt_bytes
-        data = spoil(own_files()[ending], self.chance)
-        answer = window.post(f"/designs/{design}/outline/look", files={"file": (f"deck.{ending}", data)})
-        self.figures.count(f"outlines {'read' if answer.status == 200 else 'refused'}")
-
-    def _form(self, window: Inside | Asker, design: str) -> None:
-        assert self._forms is not None
-        sent, _, own = self._forms
-        form = self.chance.choice(sent)
-        fields = {name: text for name, text in form.fields.items() if name not in {"seen", "said"}}
-        names = sorted(fields)
-        for name in self.chance.sample(names, min(len(names), self.chance.choice((1, 1, 2, 5)))):
-            fields[name] = spoilt_text(fields[name], self.chance)
-            if self.chance.random() < 0.1:
-                del fields[name]
-        files = {name: (file, spoilt_bytes(data, self.chance)) for name, (file, data) in form.files.items()}
-        answer = window.post(form.address.replace(own, design), fields, files)
-        self.figures.count(f"forms {'taken' if answer.status < 400 else 'refused'}")
-        if answer.status == 303:
-            self._look(window, answer)
-
-    def _look(self, window: Inside | Asker, answer: Answer) -> None:
-        if self.chance.random() < 0.2:
-            window.get(answer.location)
-
-    def _address(self, window: Inside | Asker, design: str) -> None:
-        assert self._forms is not None
-        _, links, own = self._forms
-        split = urlsplit(self.chance.choice(links).replace(own, design))
-        if "/room" in split.path or "/template" in split.path:
-            return  # long work, the same whatever the address asks
-        query = parse_qsl(split.query) or [("select", "a"), ("station", "s1"), ("paper", "a4"), ("of", "board")]
-        at = self.chance.randrange(len(query))
-        query[at] = (query[at][0], spoilt_text(query[at][1], self.chance))
-        path = split.path
-        if self.chance.random() < 0.3:
-            *head, last = path.split("/")
-            path = "/".join([*head, quote(spoilt_text(last, self.chance)[:300], errors="replace")])
-        window.get(f"{path}?{urlencode(query, errors='replace')}")
+    def _lot(self, inputs: Inputs, window: Inside | Asker, many: int) -> None:
+        """Send so many; they count once all are answered, and what was there before them can still be read."""
+        design = _opened(window)
+        first = window.get(f"/designs/{design}/now").text
+        before = window.get(f"/designs/{design}/design.json").text
+        for number in range(1, many + 1):
+            inputs.send(window, design)
+            if number % AFRESH == 0 or number == many:
+                window.post(f"/designs/{design}/put-back")
+                window.post(f"/designs/{design}/timeline", {"revision": first})
+        hold = self.figures.hold
+        after = window.get(f"/designs/{design}/design.json").text
+        hold(after == before, f"the first moment of {design} is another after {many} hostile inputs")
+        for page in ("/", f"/designs/{design}", f"/designs/{design}/timeline"):
+            status = window.get(page).status
+            hold(status == 200, f"{page} answered {status} after {many} hostile inputs")
+        self.figures.count("hostile inputs", many)
+        for name, so_many in inputs.told.items():
+            self.figures.count(name, so_many)
+        inputs.told.clear()
 
 
-@cache
-def _documents() -> tuple[dict[str, Any], ...]:
-    scenarios = (json.loads(dumps(load_scenario(scenario.id))) for scenario in scenario_list())
-    return (*scenarios, *(document(seed) for seed in range(_ORACLES)))
+def _opened(window: Inside | Asker) -> str:
+    return window.post("/designs/open", files={"file": ("deck.json", rich_design())}).design

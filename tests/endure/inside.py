@@ -12,7 +12,6 @@ from urllib.parse import urlsplit
 
 from fastapi import FastAPI
 from fastapi.routing import APIRoute
-from starlette.testclient import TestClient
 
 from app.service.workshop import Workshop
 from app.store import Clock, utc_now
@@ -20,13 +19,16 @@ from app.store.store import open_store
 from app.web.app import create_app
 from app.web.guards import Address
 from tests.endure.asking import Answer, Files, encoded
+from tests.endure.calling import Caller
 from tests.endure.figures import Figures
 from tests.pages import Page
 
 LIMIT_S = 30.0
 """Longest an answer may keep a processor busy [s], whatever else the machine has to do."""
 
-_HOST = "127.0.0.1:8642"
+
+_STOPPED = "That took too long"
+"""What a page says of work that was ended with the time or the memory it may take."""
 
 
 class Inside:
@@ -34,13 +36,13 @@ class Inside:
 
     Args:
         app: the application.
-        client: what calls it.
+        caller: what calls it.
         figures: where answers are noted.
     """
 
-    def __init__(self, app: FastAPI, client: TestClient, figures: Figures) -> None:
+    def __init__(self, app: FastAPI, caller: Caller, figures: Figures) -> None:
         self.routes = [route for route in _routes(app) if not route.path.startswith("/static/")]
-        self._client, self._figures = client, figures
+        self._caller, self._figures = caller, figures
         self._faults = _Faults()
         logging.getLogger().addHandler(self._faults)
 
@@ -63,17 +65,21 @@ class Inside:
         """Ask once; an answer of 500 or one that came too late is a broken promise."""
         self._faults.last = ""
         began, busy = time.perf_counter(), time.process_time()
-        came = self._client.request(method, address, content=body, headers=dict(headers or {}))
-        seconds = time.perf_counter() - began
+        came = self._caller.call(method, address, (headers or {}).items(), body or b"")
+        seconds, busy = time.perf_counter() - began, time.process_time() - busy
         asked = f"{method} {address} {(body or b'')[:600]!r}"
-        self._figures.answered(came.status_code, seconds, asked)
-        busy = time.process_time() - busy
-        self._figures.hold(busy < LIMIT_S, f"{asked} kept a processor busy for {busy:.0f} s")
-        if came.status_code >= 500:
-            self._figures.hold(
-                held=False, words=f"{asked}: {came.status_code} {self._faults.last or Page(came.text).words[:900]}"
-            )
-        return Answer(came.status_code, came.text, came.headers.get("location", ""))
+        text = came.data.decode("utf-8", "replace")
+        self._figures.answered(came.status, seconds, asked)
+        hold = self._figures.hold
+        hold(busy < LIMIT_S, f"{asked} kept a processor busy for {busy:.0f} s")
+        fault = came.raised[-900:] or self._faults.last
+        if came.status == 503 and _STOPPED in text:
+            self._figures.count("answers stopped by their budget")
+        elif came.status >= 500:
+            hold(held=False, words=f"{asked}: {came.status} {fault or Page(text).words[:900]}")
+        else:
+            hold(not fault, f"{asked}: answered {came.status}, but a fault was logged: {fault}")
+        return Answer(came.status, text, came.headers.get("location", ""))
 
     def route_of(self, method: str, address: str) -> str:
         """The route that takes an address, with the verb it names: ``POST /designs/{design_id}/edit/title``."""
@@ -89,13 +95,14 @@ def inside(where: Path | str, figures: Figures, clock: Clock = utc_now) -> Itera
     """The application over a place, in this process."""
     workshop = Workshop(open_store(where, clock))
     app = create_app(workshop, Address("127.0.0.1", 8642))
-    with TestClient(app, base_url=f"http://{_HOST}", follow_redirects=False, raise_server_exceptions=False) as client:
-        window = Inside(app, client, figures)
-        try:
-            yield window
-        finally:
-            window.close()
-            workshop.close()
+    caller = Caller(app)
+    window = Inside(app, caller, figures)
+    try:
+        yield window
+    finally:
+        window.close()
+        caller.close()
+        workshop.close()
 
 
 class _Faults(logging.Handler):

@@ -1,17 +1,20 @@
-"""Starts of the program that cost little: one process has everything imported, and each start is a fork of it.
+"""Starts of the program that cost little: one process has read its code and templates, and each start is a fork of it.
 
-A fork goes through the program's own command line, from its arguments on; only reading Python files is saved. It is
-killed, and dies, like any other process. ``python -m tests.endure.nursery`` is the process that is forked.
+A fork goes through the program's own command line, from its arguments on: it opens its store, listens and answers as
+any other; only reading what is the same for all programs is saved. It is killed, and dies, like any other process.
+``python -m tests.endure.nursery`` is the process that is forked.
 """
 
 from __future__ import annotations
 
+import gc
 import importlib
 import json
 import os
 import signal
 import subprocess
 import sys
+import tempfile
 from collections.abc import Sequence
 from contextlib import suppress
 from pathlib import Path
@@ -61,6 +64,8 @@ def main() -> int:
     """Fork a program for each line of arguments, until there are no more lines."""
     log = Path(sys.argv[1])
     _import_all()
+    _use_once()
+    gc.freeze()  # what is shared with the forks is not looked through, and so not copied
     signal.signal(signal.SIGCHLD, signal.SIG_IGN)  # who died is not waited for
     children = []
     for line in sys.stdin:
@@ -80,6 +85,18 @@ def _import_all() -> None:
     for name in ("app.cli", "app.serving", "app.service", "app.web.app", *_ONLY_WHEN_RUN):
         with suppress(ModuleNotFoundError):
             importlib.import_module(name)
+
+
+def _use_once() -> None:
+    """Look at the pages that are looked at after each kill, over a place of its own, which is gone before any fork."""
+    from tests.endure.figures import Figures
+    from tests.endure.inside import inside
+
+    with tempfile.TemporaryDirectory() as folder, inside(Path(folder) / "designs", Figures()) as window:
+        design = window.post("/designs/scenario", {"name": "pine-shelf-compact"}).design
+        window.post(f"/designs/{design}/edit/title", {"title": "warm"})
+        for page in ("/", "/static/palette.css", f"/designs/{design}", f"/designs/{design}/timeline"):
+            window.get(page)
 
 
 def _be_program(arguments: Sequence[str], log: Path) -> NoReturn:

@@ -48,6 +48,16 @@ class Program:
         status = Path(f"/proc/{self.pid}/status").read_text("ascii")
         return int(status.partition("VmRSS:")[2].split()[0]) / 1024
 
+    def workers(self) -> list[int]:
+        """Process ids of its workers, the oldest first: its children but for the tracker of their resources."""
+        children = Path(f"/proc/{self.pid}/task/{self.pid}/children").read_text("ascii").split()
+        found = []
+        for pid in children:
+            with suppress(FileNotFoundError):  # it has just gone
+                if b"spawn_main" in Path(f"/proc/{pid}/cmdline").read_bytes():
+                    found.append(int(pid))
+        return found
+
     def kill(self) -> None:
         """Kill it, whatever it is doing, and wait until it is gone."""
         with suppress(ProcessLookupError):
@@ -74,14 +84,20 @@ def forked(nursery: Nursery, where: Path | str, figures: Figures) -> Program:
     return program
 
 
-def started(where: Path | str, log: Path, figures: Figures) -> Program:
+def started(where: Path | str, log: Path, figures: Figures, *more: str) -> Program:
     """A program, started as a user starts it.
+
+    Args:
+        where: folder or URL of the place.
+        log: file for what it prints.
+        figures: what is noted.
+        more: further arguments of its command line.
 
     Raises:
         NotStartedError: it did not start, with what it said.
     """
     port = free_port()
-    command = [sys.executable, "-m", "app", *arguments_of(where, port)]
+    command = [sys.executable, "-m", "app", *arguments_of(where, port), *more]
     with log.open("ab") as output:
         process = subprocess.Popen(command, cwd=ROOT, stdout=output, stderr=subprocess.STDOUT)
     program = Program(process.pid, port, process)
@@ -97,6 +113,14 @@ def refused(where: Path | str, log: Path, figures: Figures) -> str:
     except NotStartedError as error:
         return str(error)
     return ""
+
+
+def runs(pid: int) -> bool:
+    """Whether a process still runs; one that has ended may stay listed until somebody asks for its code."""
+    try:
+        return Path(f"/proc/{pid}/stat").read_text("ascii", "replace").rpartition(")")[2].split()[0] != "Z"
+    except (FileNotFoundError, ProcessLookupError):
+        return False
 
 
 def _wait(program: Program, figures: Figures, log: Path) -> None:
@@ -119,4 +143,4 @@ def _wait(program: Program, figures: Figures, log: Path) -> None:
 def _runs(program: Program) -> bool:
     if program.process is not None:
         return program.process.poll() is None
-    return Path(f"/proc/{program.pid}").exists()
+    return runs(program.pid)

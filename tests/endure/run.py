@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 import time
 import traceback
@@ -10,6 +11,7 @@ from dataclasses import dataclass
 
 from tests.endure.away import disk_full, file_moved, quota_reached, server_stopped
 from tests.endure.clock import clock_moved
+from tests.endure.crew import workers_killed
 from tests.endure.damage import damaged_files
 from tests.endure.figures import Figures
 from tests.endure.hostile import Hostile
@@ -18,13 +20,19 @@ from tests.endure.large import largest_designs
 from tests.endure.memory import memory_over_time
 from tests.endure.nursery import Nursery
 from tests.endure.places import Places, places_of
-from tests.endure.program import forked
 from tests.endure.together import two_programs
 
-KILLS_A_MINUTE = 20
-"""Most kills over one database in a minute of the run."""
+KILLS_A_MINUTE = 18
+"""Programs killed over one database in a minute of the run, at most."""
+
+CREWS_A_MINUTE = 1
+"""The same of workers: another one takes a second or two to begin."""
+
+LEAST_A_MINUTE = {"kills": 1000 / 30 / 2, "hostile inputs": 100_000 / 30 / 2}
+"""What a minute over one database has to bring: 1,000 kills and 100,000 inputs in half an hour over both."""
 
 _LEAST_REACHED = 0.9
+_STEADY = 10.0  # minutes, from which on starting and walking take so little of a run that its rates are judged
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +64,9 @@ def run(task: Task) -> Figures:
         figures.hold(place < 0, f"a program printed: {printed[max(0, place - 300) : place + 2500]}")
     reached = figures.share_reached
     figures.hold(reached >= _LEAST_REACHED, f"only {reached:.1%} of the routes were reached with success")
-    figures.hold(figures.counts["kills"], "nothing was killed")
+    for name, least in LEAST_A_MINUTE.items():
+        wanted = math.ceil(least * task.minutes) if task.minutes >= _STEADY else 1
+        figures.hold(figures.counts[name] >= wanted, f"{figures.counts[name]:,} {name}, not {wanted:,}")
     return figures
 
 
@@ -76,14 +86,18 @@ def _parts(task: Task, places: Places, nursery: Nursery, figures: Figures) -> No
     timed("trouble", lambda: _troubles(places, nursery, figures, chance))
     timed("two programs", lambda: two_programs(places.new(), nursery, figures, min(10, seconds / 40)))
     kills = Killing(places.new(), nursery, figures, chance)
-    most = max(5, round(KILLS_A_MINUTE * task.minutes))
+    most, crews = (max(few, round(many * task.minutes)) for few, many in ((5, KILLS_A_MINUTE), (2, CREWS_A_MINUTE)))
     timed("kills", lambda: kills.run(most, time.monotonic() + seconds * 0.4))
+    late = time.monotonic() + seconds * 0.04
+    timed("kills of workers", lambda: workers_killed(places.new(), nursery.log, figures, chance, crews, late))
     large = 100 if task.minutes < 10 else 5000
     timed("large designs", lambda: largest_designs(places, figures, large))
-    timed("memory", lambda: memory_over_time(places, nursery, figures, time.monotonic() + seconds * 0.08))
+    timed("memory", lambda: memory_over_time(places, nursery, figures, time.monotonic() + seconds * 0.05))
     hostile = Hostile(places, figures, chance)
-    timed("hostile inputs", lambda: hostile.run(began + seconds * 0.95, max(120, seconds / 8)))
-    timed("hostile inputs over HTTP", lambda: _over_http(hostile, places, nursery, figures, task.minutes))
+    timed("walk", lambda: hostile.walk(max(120, seconds / 8)))
+    timed("hostile inputs over HTTP", lambda: hostile.over_http(nursery, time.monotonic() + seconds * 0.1))
+    wanted = LEAST_A_MINUTE["hostile inputs"] * task.minutes
+    timed("hostile inputs", lambda: hostile.run(began + seconds * 0.97, began + seconds * 1.1, wanted))
 
 
 def _troubles(places: Places, nursery: Nursery, figures: Figures, chance: random.Random) -> None:
@@ -95,11 +109,3 @@ def _troubles(places: Places, nursery: Nursery, figures: Figures, chance: random
         server_stopped(places, nursery, figures)
     disk_full(places, nursery, figures)
     clock_moved(places, figures)
-
-
-def _over_http(hostile: Hostile, places: Places, nursery: Nursery, figures: Figures, minutes: float) -> None:
-    program = forked(nursery, places.new(), figures)
-    asker = program.asker(figures)
-    hostile.sample(asker, max(30, round(50 * minutes)))
-    asker.close()
-    program.kill()

@@ -6,7 +6,7 @@ import re
 import time
 from collections import Counter
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from urllib.parse import parse_qsl, urljoin, urlsplit
 
 from app.web.routes import board_edit, edits, shop
@@ -42,11 +42,13 @@ class Sent:
         address: where to.
         fields: name and text.
         files: name, and file name and bytes.
+        seconds: how long its answer took.
     """
 
     address: str
     fields: Mapping[str, str]
     files: Files
+    seconds: float = 0.0
 
 
 @dataclass
@@ -56,13 +58,14 @@ class Walk:
     Args:
         window: the application.
         figures: where routes that were reached are noted.
-        sent: forms that were taken, and links that were followed.
+        sent: forms that were taken.
+        links: links that were followed, and how long their answers took [s].
     """
 
     window: Inside
     figures: Figures
     sent: list[Sent] = field(default_factory=list)
-    links: list[str] = field(default_factory=list)
+    links: list[tuple[str, float]] = field(default_factory=list)
     _asked: Counter[str] = field(default_factory=Counter)
     _seen: set[str] = field(default_factory=set)
     _waiting: dict[str, list[str]] = field(default_factory=dict)
@@ -106,10 +109,11 @@ class Walk:
             return
         self._seen.add(address)
         self._asked[kind] += 1
+        began = time.perf_counter()
         answer = self.window.get(address)
         self.figures.reach([route], success=answer.status < 400)
         if answer.status < 400:
-            self.links.append(address)
+            self.links.append((address, time.perf_counter() - began))
             self._asked[kind] += _ALIKE  # once is enough if it is there
             self._read(address, answer)
 
@@ -142,11 +146,11 @@ class Walk:
         if not route or self._asked[kind] >= _ALIKE:
             return
         self._asked[kind] += 1
-        before = self._moment(form.address)
+        before, began = self._moment(form.address), time.perf_counter()
         answer = self.window.post(form.address, form.fields, form.files)
         self.figures.reach([route], success=answer.status < 400)
         if answer.status < 400:
-            self.sent.append(form)
+            self.sent.append(replace(form, seconds=time.perf_counter() - began))
             self._asked[kind] += _ALIKE
         self._read(form.address, answer)
         if answer.location:

@@ -3,10 +3,13 @@
 from __future__ import annotations
 
 import json
+import logging
 import os
+import random
 import sqlite3
 import sys
 import threading
+from collections import Counter
 from collections.abc import Callable
 from contextlib import closing
 from pathlib import Path
@@ -19,7 +22,10 @@ from app.document.schema import Design
 from app.errors import DocumentError
 from app.service import export_file
 from tests.endure.asking import Asker
+from tests.endure.calling import Caller
 from tests.endure.figures import Figures
+from tests.endure.inputs import Deck
+from tests.endure.inside import Inside
 from tests.endure.ledger import Ledger
 from tests.endure.nursery import Nursery
 from tests.endure.program import forked
@@ -42,6 +48,8 @@ def test_nothing_promised_is_broken(database: str) -> None:
     figures = run(Task(database, MINUTES, seed=0))
     assert not figures.broken, "\n".join(figures.lines())
     assert figures.counts["kills with edits under way"] > 0
+    assert figures.counts["kills of workers"] > 0
+    assert figures.share_reached == 1.0, "every route with every verb is reached"
     assert figures.counts["hostile inputs"] >= 500
     assert {200, 303, 422} <= figures.answers.keys()
 
@@ -90,6 +98,46 @@ def test_an_answer_of_500_is_noticed_and_one_of_503_is_not(tmp_path: Path) -> No
         server.shutdown()
     assert [words.split(":")[0].split()[1] for words in figures.broken] == ["/500", "/502"]
     assert figures.answers == {200: 1, 404: 1, 503: 1, 500: 1, 502: 1}
+
+
+def test_inside_faults_are_noticed_and_a_budget_that_ends_is_counted() -> None:
+    from fastapi import FastAPI
+    from fastapi.responses import PlainTextResponse
+
+    app = FastAPI()
+
+    @app.get("/fault")
+    def fault() -> None:
+        raise ValueError("told nobody")
+
+    @app.get("/logged")
+    def logged() -> PlainTextResponse:
+        logging.getLogger("app").error("went on after a fault")
+        return PlainTextResponse("well")
+
+    @app.get("/{status}")
+    def other(status: int, words: str) -> PlainTextResponse:
+        return PlainTextResponse(words, status)
+
+    figures, caller = Figures(), Caller(app)
+    window = Inside(app, caller, figures)
+    try:
+        for address in ("/200?words=%C3%A4", "/503?words=That+took+too+long", "/503?words=x", "/fault", "/logged"):
+            window.get(address)
+    finally:
+        window.close()
+        caller.close()
+    assert figures.answers == {200: 2, 503: 2, 500: 1}
+    assert figures.counts["answers stopped by their budget"] == 1
+    assert [words.split()[1] for words in figures.broken] == ["/503?words=x", "/fault", "/logged"]
+    assert "told nobody" in figures.broken[1]
+
+
+def test_a_deck_has_each_in_every_round_and_the_cheap_oftener() -> None:
+    deck = Deck([("cheap", 0.001), ("dear", 0.1), ("dearest", 5.0)], random.Random(1))
+    for _ in range(3):
+        drawn = Counter(deck.draw() for _ in range(12 + 3 + 1))
+        assert drawn == {"cheap": 12, "dear": 3, "dearest": 1}
 
 
 def _drawn(change: Callable[[dict[str, Any]], object], read: Callable[[str], Design] = loads) -> None:
