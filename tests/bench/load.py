@@ -1,4 +1,4 @@
-"""``python -m tests.bench.load``: fifty people at one shelf, each at a design of their own, two seconds between their steps.
+"""``python -m tests.bench.load``: fifty people at one shelf, each at a design of their own, two seconds between steps.
 
 A general-purpose load tool (locust) plays them, on the same processors as the app, its two workers and its database.
 Every answer is looked into: one that is wrong counts as a failure, as one that does not come.
@@ -67,7 +67,7 @@ class Run:
         ]
 
 
-def run(database: str, people: int, seconds: float, pause: float = 2.0) -> Run:
+def run(database: str, people: int, seconds: float, pause: float = 2.0, rounds: int = 0) -> Run:
     """People at work on one shelf.
 
     Args:
@@ -75,6 +75,7 @@ def run(database: str, people: int, seconds: float, pause: float = 2.0) -> Run:
         people: how many, each with a design of their own.
         seconds: how long; they come one after the other within the first round.
         pause: between two steps of one of them [s].
+        rounds: it ends before, when so many are done by all of them together; 0 for no such end.
 
     Raises:
         RuntimeError: there is no load tool, or no such database.
@@ -88,11 +89,9 @@ def run(database: str, people: int, seconds: float, pause: float = 2.0) -> Run:
         more = ["--database", where] if isinstance(where, str) else []
         with running_app(data, "--workers", "2", *more) as server:
             times = Path(folder) / "times.json"
-            env = {
-                **os.environ, "HOLEWISE_DESIGNS": ",".join(designs), "HOLEWISE_PARTS": ",".join(parts),
-                "HOLEWISE_TIMES": str(times), "HOLEWISE_PAUSE": str(pause),
-            }  # fmt: skip
-            rate = people / min(_STEPS * pause + 1, seconds / 2)
+            asked = {"designs": designs, "parts": parts, "times": str(times), "pause": pause, "rounds": rounds}
+            env = {**os.environ, "HOLEWISE_PEOPLE": json.dumps(asked)}
+            rate = people / min(_STEPS * pause + 1.0, seconds / 2)
             _play(server.url, env, people, seconds, rate)
         said = json.loads(times.read_text("utf-8"))
     return Run(database, said["times"], said["faults"], said["first"])
@@ -101,9 +100,9 @@ def run(database: str, people: int, seconds: float, pause: float = 2.0) -> Run:
 def _play(url: str, env: Mapping[str, str], people: int, seconds: float, rate: float) -> None:
     """Let the tool play the people, in a process of its own."""
     command = [
-        sys.executable, "-m", "locust", "--locustfile", str(ROOT / "tests/bench/people.py"), "--headless", "--only-summary",
-        "--host", url, "--users", str(people), "--spawn-rate", f"{rate:.3f}", "--run-time", f"{seconds:g}s",
-        "--exit-code-on-error", "0", "--loglevel", "WARNING",
+        sys.executable, "-m", "locust", "--locustfile", str(ROOT / "tests/bench/people.py"), "--headless",
+        "--only-summary", "--host", url, "--users", str(people), "--spawn-rate", f"{rate:.3f}",
+        "--run-time", f"{seconds:g}s", "--exit-code-on-error", "0", "--loglevel", "WARNING",
     ]  # fmt: skip
     done = subprocess.run(
         command, cwd=ROOT, env=env, capture_output=True, text=True, check=False, timeout=seconds + _GRACE_S

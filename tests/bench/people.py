@@ -1,7 +1,8 @@
 """People at their designs, for the load tool: each opens, drags, checks, cuts, prints and takes back, over and over.
 
-The load tool reads this file by itself; ``tests.bench.load`` starts it and says by the environment which designs there are
-and where the times shall go. Importing the tool changes how sockets wait, so nothing else may import this module.
+The load tool reads this file by itself; ``tests.bench.load`` starts it and says by the environment which designs there
+are and where the times shall go. The tool makes sockets, sleep and threads its own as it is imported, so that many people
+wait in one process; so nothing else may import this module.
 """
 
 from __future__ import annotations
@@ -14,24 +15,26 @@ import re
 import time
 from collections.abc import Callable
 from pathlib import Path
+from threading import Thread
 from typing import Any
 from urllib.parse import urlencode
 
-from gevent import sleep
 from locust import FastHttpUser, constant, events, task
-
-DESIGNS, PARTS, TIMES, PAUSE = "HOLEWISE_DESIGNS", "HOLEWISE_PARTS", "HOLEWISE_TIMES", "HOLEWISE_PAUSE"
-"""Names in the environment: ids of the designs and of their parts, the file for the times, seconds between two steps."""
 
 DRAG_SECONDS = 1.0
 """How long a hand drags before it rests and lets go."""
 
 _FRAME = 1 / 60  # s; the page asks for the next place with the next frame after an answer
-_ROUND = 30.0  # mm, radius of the circle a part is dragged on
+_ROUND = 20.0  # mm, how far a part is led about
+_NUDGE, _CLASH = 3.0, 15.0  # mm, how far off it is put down: most often where it fits, and too near to others
+_CLASHES = 3  # every so many rounds
 _MOST_FAULTS = 20
 
-_designs = os.environ[DESIGNS].split(",")
-_parts = os.environ[PARTS].split(",")
+_asked = json.loads(os.environ["HOLEWISE_PEOPLE"])
+_designs: list[str] = _asked["designs"]
+_parts: list[str] = _asked["parts"]
+_PAUSE = float(_asked["pause"])
+_left = {"rounds": int(_asked["rounds"])}
 _numbers = itertools.count()
 _kept: dict[str, list[float]] = {}
 _faults: list[str] = []
@@ -43,7 +46,7 @@ _PICTURE = re.compile(r'<img src="(/[^"]+)"')
 class Person(FastHttpUser):
     """Somebody with a design of their own, in a browser that keeps the pictures it has."""
 
-    wait_time = constant(float(os.environ[PAUSE]))
+    wait_time = constant(_PAUSE)
 
     def on_start(self) -> None:
         """Come to the shelf for the first time."""
@@ -51,15 +54,19 @@ class Person(FastHttpUser):
         self.design = _designs[number % len(_designs)]
         self.turns = itertools.cycle(_parts[number % len(_parts) :] + _parts[: number % len(_parts)])
         self.had: set[str] = set()
+        self.rounds = number
 
     @task
     def work(self) -> None:
-        """One round of all steps, with a pause after each but the last, after which the tool pauses itself."""
-        self.part = next(self.turns)
+        """One round of all steps, with a pause after each but the last, after which the tool pauses by itself."""
+        self.part, self.rounds = next(self.turns), self.rounds + 1
         for step in (self.shelf, self.opening, self.drag, self.check, self.section, self.paper, self.template):
             step()
-            self.wait()
+            time.sleep(_PAUSE)
         self.undo()
+        _left["rounds"] -= 1
+        if not _left["rounds"] and self.environment.runner is not None:
+            Thread(target=self.environment.runner.quit).start()  # it ends whoever calls it
 
     def shelf(self) -> None:
         """Look at the shelf, with its pictures."""
@@ -72,16 +79,16 @@ class Person(FastHttpUser):
         self.revision = self.first = _revision(page)
 
     def drag(self) -> None:
-        """Take a part in hand, drag it for a while, rest and let go."""
+        """Take a part in hand, lead it about, rest and let go; a clash is shown with what would mend it."""
         self.look("part in hand", select=self.part)
-        began, row, first = time.perf_counter(), "", True
-        while first or time.perf_counter() - began < DRAG_SECONDS:
-            angle = (time.perf_counter() - began) / DRAG_SECONDS * math.pi
-            row = self.preview("drag answer", angle, row, first="on" if first else "")
-            first = False
-            sleep(_FRAME)
-        self.preview("drag answer, at rest", math.pi, row, still="on")
-        values = {**self.view(), "select": self.part, **_shift(math.pi)}
+        off = _NUDGE if self.rounds % _CLASHES else _CLASH
+        began, row, done = time.perf_counter(), "", 0.0
+        while done < 1.0:
+            row = self.preview("drag answer", _shift(done, off), row, first="" if done else "on")
+            time.sleep(_FRAME)
+            done = (time.perf_counter() - began) / DRAG_SECONDS
+        self.preview("drag answer, at rest", _shift(1.0, off), row, still="on")
+        values = {**self.view(), "select": self.part, **_shift(1.0, off)}
         page = self.send("move put down", "/edit/move", values, lambda text: _revision(text) not in {"", self.revision})
         self.revision = _revision(page)
 
@@ -118,9 +125,9 @@ class Person(FastHttpUser):
         """Exchange the bench, as the page does."""
         self.ask(what, self.at(**query), holds=lambda text: _revision(text) == self.revision, htmx=True)
 
-    def preview(self, what: str, angle: float, row: str, **more: str) -> str:
+    def preview(self, what: str, shift: dict[str, str], row: str, **more: str) -> str:
         """Ask what the part would come to there; gives the row of the elevation that is on the page now."""
-        values = {**self.view(), "select": self.part, "row": row, "free": "", **_shift(angle), **more}
+        values = {**self.view(), "select": self.part, "row": row, "free": "", **shift, **more}
         block = self.send(what, "/preview", values, lambda text: 'id="moving"' in text)
         found = re.search(r'data-row="([^"]*)"', block)
         return found[1] if found else row
@@ -156,9 +163,11 @@ class Person(FastHttpUser):
             return text
 
 
-def _shift(angle: float) -> dict[str, str]:
-    """The shift of a part on its circle, as the page sends it [mm]."""
-    return {"dx": f"{_ROUND * math.sin(angle):.3f}", "dy": f"{_ROUND * (1 - math.cos(angle)) / 2:.3f}"}
+def _shift(done: float, off: float) -> dict[str, str]:
+    """The shift of a part when so much of its way is done, which ends ``off`` to the right and the back [mm]."""
+    x = off * done + _ROUND * math.sin(done * math.pi) * (1.0 - done)
+    y = off * done + _ROUND * math.sin(done * math.pi) ** 2
+    return {"dx": f"{x:.3f}", "dy": f"{y:.3f}"}
 
 
 def _revision(page: str) -> str:
@@ -166,14 +175,16 @@ def _revision(page: str) -> str:
     return found[1] if found else ""
 
 
-@events.request.add_listener
 def _note(name: str, response_time: float, exception: BaseException | None, **_: Any) -> None:
     _kept.setdefault(name, []).append(response_time)
     if exception is not None:
         _faults.append(f"{name}: {exception}")
 
 
-@events.quitting.add_listener
 def _write(**_: Any) -> None:
     said = {"times": _kept, "faults": len(_faults), "first": _faults[:_MOST_FAULTS]}
-    Path(os.environ[TIMES]).write_text(json.dumps(said), "utf-8")
+    Path(_asked["times"]).write_text(json.dumps(said), "utf-8")
+
+
+events.request.add_listener(_note)
+events.quitting.add_listener(_write)
