@@ -1,8 +1,8 @@
 """People at their designs, for the load tool: each opens, drags, checks, cuts, prints and takes back, over and over.
 
 The load tool reads this file by itself; ``tests.bench.load`` starts it and says by the environment which designs there
-are and where the times shall go. The tool makes sockets, sleep and threads its own as it is imported, so that many people
-wait in one process; so nothing else may import this module.
+are and where the times shall go. The tool makes sockets, sleep and threads its own as it is imported, so that many
+people wait in one process; so nothing else may import this module.
 """
 
 from __future__ import annotations
