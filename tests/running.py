@@ -38,8 +38,8 @@ def running_app(data: Path, *more: str, key: str = "") -> Iterator[Server]:
     """The app serving ``data`` on a free port of 127.0.0.1; stopped, and its output read, at the end.
 
     Args:
-        data: folder for the designs.
-        more: further arguments of the command.
+        data: folder for the designs; its name is that of the log too.
+        more: further arguments of the command; with a database among them the designs are there instead.
         key: without which it answers nothing but whether it is well.
 
     Raises:
@@ -48,7 +48,8 @@ def running_app(data: Path, *more: str, key: str = "") -> Iterator[Server]:
     port = free_port()
     url = f"http://127.0.0.1:{port}"
     log = data.with_name(f"{data.name}.log")
-    command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", "--data", str(data), *more]
+    place = [] if "--database" in more else ["--data", str(data)]
+    command = [sys.executable, "-m", "app", "serve", "--port", str(port), "--no-open", *place, *more]
     env = {**os.environ, "PYTHONUNBUFFERED": "1", "HOLEWISE_KEY": key}
     with log.open("wb") as output:
         began = time.perf_counter()

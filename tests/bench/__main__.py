@@ -8,7 +8,7 @@ import sys
 
 from playwright.sync_api import sync_playwright
 
-from tests.bench import drag, draw, fit, load, paper, room, shelf, start
+from tests.bench import drag, draw, fit, pages, paper, room, shelf, start
 from tests.bench.timing import Aim, print_aims
 from tests.tools import NO_BROWSER, find_browser, launch_flags
 
@@ -26,7 +26,7 @@ def main() -> int:
         with sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=str(found), args=launch_flags())
             aims += paper.measure(browser)
-            aims += load.measure(browser)
+            aims += pages.measure(browser)
             aims += drag.measure(browser)
             browser.close()
     print_aims(aims)
