@@ -232,6 +232,7 @@ def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
 
 
 def key_of(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
+    """What a finding is about, told apart from others on one board: rule, subjects, severity, edge."""
     return finding.rule, finding.subjects, finding.severity, str(finding.detail.get("edge", ""))
 
 

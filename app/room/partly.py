@@ -41,34 +41,41 @@ def partly(case: Case) -> Attempt:
         ground = case.ground(freedom)
         if not len(ground.freedom):
             break
-        shifts = freedom.shifts(_rounded(_given_room(ground)))
-        after = check(shifted(case.board, shifts), case.catalogue)
-        worse, left = _compared(case.before, after, case.wanted)
-        if not worse and are_followed(case.followers, shifts, case.catalogue):
-            if len(left) >= len(case.wanted):
-                break
+        bad = list[Finding]()
+        for shift in _less_and_less(_given_room(ground)):
+            shifts = freedom.shifts(_rounded(shift))
+            after = check(shifted(case.board, shifts), case.catalogue)
+            worse, left = _compared(case.before, after, case.wanted)
+            bad = bad or worse
+            if worse or len(left) >= len(case.wanted) or not are_followed(case.followers, shifts, case.catalogue):
+                continue
             loose = len(case.freedoms) > 1
             return replace(none, moves=shifts_of(shifts), after=after, left=left, loose=loose)
-        held = {freedom.unit[i] for f in worse for i in f.subjects if i in freedom.unit}
+        held = {freedom.unit[i] for f in bad for i in f.subjects if i in freedom.unit}
         if not held or not case.more(1.0):
             break
         freedom = freedom.without(held)
     return none
 
 
-def _given_room(ground: Field) -> Floats:
-    """Shifts of the units that give the needs as much room as steps in the right direction do, shape (m, 2) [mm]."""
-    shift, reach = np.zeros((len(ground.freedom), 2)), _REACH
+def _given_room(ground: Field) -> list[Floats]:
+    """Shifts of the units that give the needs more and more room, each of shape (m, 2) [mm]."""
+    trail, reach = [np.zeros((len(ground.freedom), 2))], _REACH
     for step in range(_STEPS):
+        shift = trail[-1]
         rows = [g.rows(shift, _SEEN * reach) for g in ground.grounds]
-        new = step_of(rows, ground.freedom, shift, reach, _MARGIN, kept=True)
-        far = float(np.abs(new - shift).max(initial=0.0))
-        shift = new
-        if far < _STILL or not ground.more(0.9):
+        trail.append(step_of(rows, ground.freedom, shift, reach, _MARGIN, kept=True))
+        if float(np.abs(trail[-1] - shift).max(initial=0.0)) < _STILL or not ground.more(0.9):
             break
         if step >= _STEPS // 3:
             reach = max(reach / 2, 1.0)
-    return shift
+    return trail
+
+
+def _less_and_less(trail: list[Floats]) -> list[Floats]:
+    """The end of a trail, and places half as far along it: what the whole board bears is not asked on the way."""
+    last = len(trail) - 1
+    return [trail[k] for k in sorted({last, last // 2, last // 4} - {0}, reverse=True)]
 
 
 def _rounded(shift: Floats) -> Floats:

@@ -65,7 +65,13 @@ def cheapest(program: Program) -> Floats | None:
 
     solver = _quiet_solver()()
     # Programs are so small that making them smaller first takes longer than solving them.
-    options = {"output_flag": False, "threads": 1, "solver": "simplex", "presolve": "off", "time_limit": _LONGEST}
+    options: dict[str, bool | int | float | str] = {
+        "output_flag": False,
+        "threads": 1,
+        "solver": "simplex",
+        "presolve": "off",
+        "time_limit": _LONGEST,
+    }
     for name, value in options.items():
         solver.setOptionValue(name, value)
     numbers = (program.costs, program.most, program.sums.values, program.lower, program.upper)

@@ -19,8 +19,8 @@ _FILES = Budget(
     60.0, 0, "Making and reading back this file",
     "Print one bit at a time, choose a larger paper, or divide the board into two designs.",
 )  # fmt: skip
-_ROOM = Budget(
-    10.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
+_ROOM = Budget(  # the search ends by itself well before, but for the largest boards
+    8.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
 )
 _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
