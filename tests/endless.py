@@ -3,8 +3,11 @@
 from __future__ import annotations
 
 import os
+import signal
 import time
 from pathlib import Path
+
+from app.service.working import handed_over
 
 
 def working(note: Path) -> None:
@@ -18,6 +21,19 @@ def asleep(note: Path) -> None:
     """Wait, which is no work, for longer than any test."""
     note.write_text(str(os.getpid()), encoding="ascii")
     time.sleep(600)
+
+
+def halted(note: Path) -> None:
+    """Halt this process, as by Ctrl+Z: it neither works nor ends."""
+    note.write_text(str(os.getpid()), encoding="ascii")
+    os.kill(os.getpid(), signal.SIGSTOP)
+
+
+def improving(note: Path) -> None:
+    """Hand over one better thing after the other, and never end."""
+    for better in (1, 2, 3):
+        handed_over(better)
+    working(note)
 
 
 def pid_in(note: Path) -> int:

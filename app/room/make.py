@@ -67,8 +67,11 @@ class Attempt:
         moves: what moves, in reading order of ids; empty if nothing has to, or nothing helps.
         after: what the rules find then; None if no way was found.
         proven: where no way was found, whether it is proven that there is none.
+        least: where a way was found, whether it is proven to be the shortest but for 2 %, with what is kept alike.
         loose: whether parts are no longer alike that were, as there was no way that keeps them so.
         stuck: where no way was found, ids of the parts that are short of room together; empty if that is not known.
+        rigid: whether stations moved as a whole.
+        left: wanted findings that stay, none of them worse than before; empty if all are cleared or no way was found.
     """
 
     board: ResolvedBoard
@@ -79,6 +82,14 @@ class Attempt:
     proven: bool = False
     loose: bool = False
     stuck: frozenset[str] = frozenset()
+    rigid: bool = False
+    left: tuple[Finding, ...] = ()
+    least: bool = False
+
+    @property
+    def cleared(self) -> tuple[Finding, ...]:
+        """The wanted findings that are gone then; empty where no way was found."""
+        return tuple(f for f in self.wanted if f not in self.left) if self.after is not None else ()
 
     @property
     def total(self) -> float:
@@ -125,21 +136,25 @@ def attempt(
     """
     case = Case(board, catalogue, followers, rigid, more)
     if not case.wanted:
-        return Attempt(board, case.before, (), (), case.before)
+        return Attempt(board, case.before, (), (), case.before, rigid=rigid)
     for freedom in case.freedoms:
         if len(wanted_of(case.before, freedom)) < len(case.wanted):
             continue  # what it holds is in the way itself
         ground = case.ground(freedom)
         ways = ways_of(ground)
-        for moves in ways.found:
+        for place, moves in enumerate(ways.found):
             judged = case.judged(ground, moves, unit)
             if judged is not None:
-                shifts, after = judged
-                done = tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
-                return Attempt(board, case.before, case.wanted, done, after, loose=freedom is not case.freedoms[0])
+                found = Attempt(board, case.before, case.wanted, shifts_of(judged[0]), judged[1], rigid=rigid)
+                return replace(found, loose=freedom is not case.freedoms[0], least=ways.proven and place == 0)
     stuck = frozenset(i for i, u in freedom.unit.items() if u in ways.stuck)
     proven = not followers and not ways.found and ways.proven
-    return Attempt(board, case.before, case.wanted, (), None, proven=proven, stuck=stuck)
+    return Attempt(board, case.before, case.wanted, (), None, proven=proven, stuck=stuck, rigid=rigid)
+
+
+def shifts_of(shifts: dict[str, Point]) -> tuple[Shift, ...]:
+    """What moves, of shifts of all placements that may [mm]."""
+    return tuple(Shift(i, *by) for i, by in shifts.items() if by != (0.0, 0.0))
 
 
 @dataclass(frozen=True)
@@ -191,7 +206,7 @@ class Case:
             return None
         shifts = ground.freedom.shifts(shift)
         after = check(shifted(self.board, shifts), self.catalogue)
-        clean = _is_clean(self.before, after, self.wanted) and _followed(self.followers, shifts, self.catalogue)
+        clean = _is_clean(self.before, after, self.wanted) and are_followed(self.followers, shifts, self.catalogue)
         return (shifts, after) if clean else None
 
 
@@ -216,17 +231,18 @@ def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
     return True
 
 
-def _key(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
+def key_of(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
+    """What a finding is about, told apart from others on one board: rule, subjects, severity, edge."""
     return finding.rule, finding.subjects, finding.severity, str(finding.detail.get("edge", ""))
 
 
 def _is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:
     """Whether nothing is left open but what was there before and moving cannot clear."""
-    known = {_key(f) for f in before.open if f not in wanted}
-    return all(f.severity == "note" or _key(f) in known for f in after.open)
+    known = {key_of(f) for f in before.open if f not in wanted}
+    return all(f.severity == "note" or key_of(f) in known for f in after.open)
 
 
-def _followed(followers: Sequence[Follower], shifts: dict[str, tuple[float, float]], catalogue: Catalogue) -> bool:
+def are_followed(followers: Sequence[Follower], shifts: dict[str, tuple[float, float]], catalogue: Catalogue) -> bool:
     """Whether nothing is new in the other arrangements."""
     for follower in followers:
         here = {i: by for i, by in shifts.items() if i in follower.shared}

@@ -14,6 +14,11 @@ if TYPE_CHECKING:
     import highspy
 
 
+_LONGEST = 1.5
+"""How long one program may take [s]: a hundred times what the largest of a crowded deck takes. Nothing else can end
+it, and whoever waits for room waits no longer than a few seconds in all."""
+
+
 class UnsolvedError(ArithmeticError):
     """A program that has neither an answer nor a proof that there is none."""
 
@@ -53,14 +58,21 @@ def cheapest(program: Program) -> Floats | None:
     Mathematical Programming Computation 10, 2018), on one thread: the same program has the same answer.
 
     Raises:
-        UnsolvedError: costs fall without end, or the arithmetic came to no end.
+        UnsolvedError: costs fall without end, or the arithmetic came to no end, or to none in the time it may take.
         ValueError: a number of the program is none.
     """
     import highspy
 
     solver = _quiet_solver()()
     # Programs are so small that making them smaller first takes longer than solving them.
-    for name, value in (("output_flag", False), ("threads", 1), ("solver", "simplex"), ("presolve", "off")):
+    options: dict[str, bool | int | float | str] = {
+        "output_flag": False,
+        "threads": 1,
+        "solver": "simplex",
+        "presolve": "off",
+        "time_limit": _LONGEST,
+    }
+    for name, value in options.items():
         solver.setOptionValue(name, value)
     numbers = (program.costs, program.most, program.sums.values, program.lower, program.upper)
     # The solver itself takes a cost that is no number for 0.

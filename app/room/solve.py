@@ -36,6 +36,11 @@ def endless(_: float) -> bool:
     return True
 
 
+def within(more: Patience, low: float, high: float) -> Patience:
+    """The patience of one way among several, which has the time from one share of the whole to another."""
+    return lambda share: more(low + share * (high - low))
+
+
 @dataclass(frozen=True, eq=False)
 class Moves:
     """Shifts of the units, shape (m, 2) [mm], their weighed sum, and the worst lack that is left [mm]."""
@@ -76,7 +81,7 @@ def descend(
     shift, reach = start, _REACH
     for step in range(_STEPS):
         rows = [g.rows(shift, 2 * reach) for g in grounds]
-        new = _program(rows, freedom, shift, reach, margin)
+        new = step_of(rows, freedom, shift, reach, margin)
         far = float(np.abs(new - shift).max(initial=0.0))
         shift = new
         if far < _STILL or not more(1.0):
@@ -86,8 +91,20 @@ def descend(
     return Moves(shift, length_of(shift, freedom), max(0.0, lack_of(grounds, shift, margin)))
 
 
-def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, margin: float) -> Floats:
-    """The best shift within ``reach`` of ``at``, every need linear."""
+def step_of(
+    parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, margin: float, *, kept: bool = False
+) -> Floats:
+    """The best shift within ``reach`` of ``at``, every need linear.
+
+    Args:
+        parts: the needs about where the parts are.
+        freedom: the units.
+        at: shift of the units now, shape (m, 2) [mm].
+        reach: how far each may go, across and along [mm].
+        margin: room wanted beyond every need [mm].
+        kept: whether no need may end up shorter of room than it is; then what lacks little is dearer than what lacks
+            much, so that few needs are left unmet rather than all a little.
+    """
     m = len(freedom)
     columns, unit_of, way_of = _columns(freedom)
     slack = np.concatenate([p.slack for p in parts])
@@ -110,8 +127,10 @@ def _program(parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, 
     down = np.concatenate((*r, np.arange(n), n + box_rows, n + 2 * m + box_rows))
     across = np.concatenate((*c, columns + np.arange(n), box_columns, box_columns))
     limits = np.concatenate((slack - margin - moves, (at + reach).ravel(), (reach - at).ravel()))
-    costs = np.concatenate((freedom.weights[unit_of], np.full(n, _DEAR)))
-    most, lower = np.full(columns + n, np.inf), np.full(n + 4 * m, -np.inf)
+    lack = np.maximum(margin - slack, 0.0)
+    costs = np.concatenate((freedom.weights[unit_of], _DEAR / (1.0 + lack) if kept else np.full(n, _DEAR)))
+    most = np.concatenate((np.full(columns, np.inf), lack if kept else np.full(n, np.inf)))
+    lower = np.full(n + 4 * m, -np.inf)
     try:
         amounts = cheapest(Program(costs, most, Entries(down, across, values), lower, limits))
     except UnsolvedError:

@@ -2,14 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from contextvars import ContextVar, Token
 from dataclasses import dataclass
-from time import thread_time
+from time import monotonic, thread_time
 from typing import ParamSpec, TypeVar
 
 from app.errors import BudgetError
 from app.service.workers import workers
+from app.service.working import handed_over
+
+__all__ = ["Budget", "Reader", "apart", "handed_over", "patience", "waits"]
 
 _Given = ParamSpec("_Given")
 _Found = TypeVar("_Found")
@@ -78,14 +82,24 @@ def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwar
     return found
 
 
-def patience(seconds: float) -> Callable[[float], bool]:
+def patience(seconds: float, clock: float = math.inf) -> Callable[[float], bool]:
     """A question for a search that can end by itself: whether somebody waits, and a share of its time is left.
 
-    Counted is what this thread works, so that the same is found while the computer has other things to do as well.
+    Counted is what this thread works, so that the same is found while the computer has a little else to do as well;
+    and the clock, as nobody waits longer because the computer is busy.
+
+    Args:
+        seconds: how long may be worked.
+        clock: how long it may take by the clock [s].
     """
-    began, reader = thread_time(), _reader.get()
+    began, started, reader = thread_time(), monotonic(), _reader.get()
     gone = reader.gone if reader is not None else _nobody_leaves
-    return lambda share: thread_time() - began < share * seconds and not gone()
+
+    def more(share: float) -> bool:
+        in_time = thread_time() - began < share * seconds and monotonic() - started < share * clock
+        return in_time and not gone()
+
+    return more
 
 
 def _nobody_leaves() -> bool:
@@ -100,6 +114,8 @@ def _words(why: str, budget: Budget) -> str:
     done = f"Nothing was changed. {budget.instead}"
     if why == "memory":
         return f"{budget.work} needed more memory than it may have, and was stopped. {done}"
+    if why == "silent":
+        return f"{budget.work} was stopped, as the process that did it answered no more. {done}"
     if why == "busy":
         return f"{budget.work} was not begun: other work takes all the time there is. Try again in a minute."
     if why == "gone":

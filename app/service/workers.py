@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+import logging
 import pickle
 import threading
 from collections.abc import Callable
 from functools import cache
-from multiprocessing import get_context
 from time import monotonic
 from typing import Any, Final
 
 from app.errors import BudgetError
-from app.service.working import READY, Job, work, worked
+from app.service.worker import SLOWER, Worker
+from app.service.working import Job
+
+_LOG = logging.getLogger("holewise.workers")
 
 MOST: Final = 2
 """Workers at a time: the rest of the machine is for the pages, and for the builder's other programs."""
@@ -22,84 +25,8 @@ WAITING: Final = 8
 MEMORY: Final = 1_500_000_000
 """What one worker may take beyond what it starts with [bytes]."""
 
-_SLOWER: Final = 6.0
-"""A job may take so many times as long by the clock as it may work, on a computer that does other things as well."""
-
 _START: Final = 60.0  # a process begins within this, on any computer; it is not the job's time [s]
 _LOOK: Final = 0.05  # how often is looked whether the reader is still there [s]
-
-
-class Worker:
-    """One process and the pipe to it; started anew by a new process, not by a copy of this one with its threads."""
-
-    def __init__(self, memory: int) -> None:
-        context = get_context("spawn")
-        self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs, memory), name="holewise-worker", daemon=True)
-        self._process.start()
-        self._ready = False
-        self._began, self._seconds = monotonic(), 0.0
-        self._worked: float | None = None
-        theirs.close()
-
-    @property
-    def pid(self) -> int | None:
-        """Number of the process."""
-        return self._process.pid
-
-    @property
-    def alive(self) -> bool:
-        """Whether the process runs."""
-        return self._process.is_alive()
-
-    def begun(self, within: float) -> bool:
-        """Whether the process is ready for a job, or becomes so within that time [s].
-
-        Raises:
-            EOFError: it has ended.
-        """
-        if not self._ready and self._pipe.poll(within):
-            self._ready = self._pipe.recv_bytes() == READY
-        return self._ready
-
-    def ask(self, asked: bytes, seconds: float) -> None:
-        """Send a job that may take so long [s]."""
-        self._pipe.send_bytes(asked)
-        self._began, self._worked, self._seconds = monotonic(), self._spent(), seconds
-
-    def answered(self, within: float) -> bool:
-        """Whether an answer, or the end of the process, came within that time [s]."""
-        return self._pipe.poll(within)
-
-    @property
-    def overdue(self) -> bool:
-        """Whether the job has taken longer than it may.
-
-        Counted is what the process worked, so that nothing is stopped for what else the computer does; it may take
-        ``_SLOWER`` times as long by the clock. Where the system does not tell, the clock alone counts.
-        """
-        passed, spent = monotonic() - self._began, self._spent()
-        if spent is None or self._worked is None:
-            return passed >= self._seconds
-        return spent - self._worked >= self._seconds or passed >= _SLOWER * self._seconds
-
-    def _spent(self) -> float | None:
-        return worked(self.pid) if self.pid is not None else None
-
-    def answer(self) -> tuple[bool, Any]:
-        """What came of the job.
-
-        Raises:
-            EOFError: the process ended before there was an answer.
-        """
-        done, value = pickle.loads(self._pipe.recv_bytes())  # noqa: S301 - from our own process
-        return bool(done), value
-
-    def end(self) -> None:
-        """End the process at once."""
-        self._process.kill()
-        self._process.join()
-        self._pipe.close()
 
 
 class Workers:
@@ -126,29 +53,67 @@ class Workers:
             seconds: how long it may work.
             gone: whether nobody waits for it any more.
 
+        Returns:
+            What the job gives back; if it was ended before, the best it had handed over by then.
+
         Raises:
-            BudgetError: with ``time``, ``memory``, ``gone`` or ``busy``, for which of them it was ended, or not begun.
+            BudgetError: with ``time``, ``memory``, ``silent``, ``gone`` or ``busy``, for which of them it was ended,
+                or not begun, with nothing handed over.
         """
-        asked, until = pickle.dumps((job, arguments)), monotonic() + _SLOWER * seconds
+        asked, until = pickle.dumps((job, arguments)), monotonic() + SLOWER * seconds
         worker = self._taken(until, gone)
-        try:
-            start = monotonic() + _START
-            while not worker.begun(_LOOK):
-                _go_on(gone, late=monotonic() >= start)
-            worker.ask(asked, seconds)
-            while not worker.answered(_LOOK):
-                _go_on(gone, late=worker.overdue)
-            done, value = worker.answer()
-        except (EOFError, OSError) as error:
+        if not self._took(worker, asked, seconds, gone):
             self._left(worker, ended=True)
-            raise BudgetError("memory") from error  # what ends a process from outside, as a rule, is want of memory
+            _LOG.warning("A worker process takes no work any more; another one begins.")
+            worker = self._taken(until, gone)
+            if not self._took(worker, asked, seconds, gone):
+                self._left(worker, ended=True)
+                raise BudgetError("busy")
+        try:
+            while not worker.answered(_LOOK):
+                _go_on(gone, late=worker.overdue, hangs=worker.hangs)
+            done, value = worker.answer()
+        except (EOFError, OSError, BudgetError) as error:
+            self._left(worker, ended=True)
+            # What ends a process from outside, as a rule, is want of memory.
+            why = error if isinstance(error, BudgetError) else BudgetError("memory")
+            if str(why) == "silent":
+                _LOG.warning("A worker process answered no more and was ended.")
+            if worker.best is not None and str(why) != "gone":
+                return worker.best
+            raise why from error
         except BaseException:
             self._left(worker, ended=True)
             raise
         self._left(worker, ended=not done and isinstance(value, BudgetError))
         if not done:
+            if isinstance(value, BudgetError) and worker.best is not None:
+                return worker.best
             raise value
         return value
+
+    def _took(self, worker: Worker, asked: bytes, seconds: float, gone: Callable[[], bool]) -> bool:
+        """Whether a worker took a job; one that hangs, or has just ended, does not.
+
+        Raises:
+            BudgetError: nobody waits any more, or the process did not even begin.
+        """
+        start = monotonic() + _START
+        try:
+            while not worker.begun(_LOOK):
+                _go_on(gone, late=monotonic() >= start)
+            worker.ask(asked, seconds)
+            while not worker.taken:
+                worker.answered(_LOOK)
+                if worker.hangs:
+                    return False
+                _go_on(gone)
+        except (EOFError, OSError):
+            return False
+        except BaseException:
+            self._left(worker, ended=True)
+            raise
+        return True
 
     @property
     def pids(self) -> tuple[int, ...]:
@@ -198,11 +163,13 @@ class Workers:
             self._change.notify()
 
 
-def _go_on(gone: Callable[[], bool], *, late: bool) -> None:
+def _go_on(gone: Callable[[], bool], *, late: bool = False, hangs: bool = False) -> None:
     if gone():
         raise BudgetError("gone")
     if late:
         raise BudgetError("time")
+    if hangs:
+        raise BudgetError("silent")
 
 
 @cache

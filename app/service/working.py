@@ -8,7 +8,8 @@ import signal
 import sys
 import threading
 import traceback
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from multiprocessing import parent_process
 from multiprocessing.connection import Connection, wait
 from typing import Any, Final
@@ -18,8 +19,11 @@ from app.errors import BudgetError, HolewiseError
 IDLE: Final = 300.0
 """A worker that nobody asked for so long ends by itself [s]."""
 
-READY: Final = b"ready"
-"""What a worker says once, when it has begun."""
+READY, TAKEN, BEAT, SO_FAR, DONE = b"r", b"t", b"b", b"s", b"d"
+"""How what a worker says begins: it has begun; it has taken a job; it is still at it; the best so far; the answer."""
+
+PULSE: Final = 1.0
+"""How often a worker that has a job says that it is still at it [s]."""
 
 Job = Callable[..., Any]
 
@@ -27,21 +31,74 @@ Job = Callable[..., Any]
 def work(pipe: Connection, memory: int) -> None:
     """Do the jobs that come through ``pipe``, one after the other.
 
-    Each comes as a pickled ``(job, arguments)`` and goes back as a pickled ``(done, value)``, or ``(not done, error)``.
+    Each comes as a pickled ``(job, arguments)``. What is said begins with one of :data:`READY` and the others; an
+    answer goes on as a pickled ``(done, value)``, or ``(not done, error)``, the best so far as the pickled value.
 
     Args:
         pipe: to the process that asks.
         memory: how much more than now may be taken [bytes], where the system can limit that.
     """
+    global _mouth  # noqa: PLW0603 - a process has one, or none
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C reaches every process of a window; the asking one ends us
     threading.Thread(target=_end_with_parent, daemon=True).start()
     limit_memory(memory)
+    _mouth = _Mouth(pipe)
     try:
-        pipe.send_bytes(READY)
+        _mouth.say(READY)
         while pipe.poll(IDLE):
-            pipe.send_bytes(_answer(pipe.recv_bytes()))
+            asked = pipe.recv_bytes()
+            _mouth.say(TAKEN)
+            with _mouth.beating():
+                answer = _answer(asked)
+            _mouth.say(DONE, answer)
     except (EOFError, OSError):  # nobody is there any more
         return
+
+
+class _Mouth:
+    """What a worker says goes through here, one thing after the other, from whatever thread.
+
+    Args:
+        pipe: to the process that asks.
+    """
+
+    def __init__(self, pipe: Connection) -> None:
+        self._pipe = pipe
+        self._lock = threading.Lock()
+
+    def say(self, kind: bytes, more: bytes = b"") -> None:
+        with self._lock:
+            self._pipe.send_bytes(kind + more)
+
+    @contextmanager
+    def beating(self) -> Iterator[None]:
+        """Say every second that the process is alive, while something is done."""
+        done = threading.Event()
+
+        def beat() -> None:
+            with suppress(OSError):  # nobody is there any more, which the job's end will find out
+                while not done.wait(PULSE):
+                    self.say(BEAT)
+
+        beating = threading.Thread(target=beat, daemon=True)
+        beating.start()
+        try:
+            yield
+        finally:
+            done.set()
+            beating.join()  # so that a beat never follows an answer
+
+
+_mouth: _Mouth | None = None
+
+
+def handed_over(best: object) -> None:
+    """Hand over the best so far of what is being worked out, for whoever asked to have if the work is ended.
+
+    Nothing is done outside a worker: there nothing is ended but by its own end.
+    """
+    if _mouth is not None:
+        _mouth.say(SO_FAR, pickle.dumps(best))
 
 
 def _answer(asked: bytes) -> bytes:

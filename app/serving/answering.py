@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import asyncio
 import gc
 import os
 import signal
@@ -42,26 +43,39 @@ class Answerer:
             proxy_headers=False,  # the app decides itself which proxy to believe
             workers=asked.workers,
             timeout_graceful_shutdown=GRACE_S,
+            timeout_notify=0,  # every second, which is as often as it looks
+            callback_notify=self._noticed,
         )
+        self._pulse: Callable[[], None] = _nothing
+        self._saying: asyncio.Future[None] | None = None
         self._server = _Server(config)
 
     def stop(self) -> None:
         """Take no more requests, finish those that are being answered, and let :meth:`run` return; from any thread."""
         self._server.should_exit = True
 
-    def run(self, listener: socket.socket, ready: Callable[[], None] = lambda: None) -> None:
+    def run(
+        self, listener: socket.socket, ready: Callable[[], None] = lambda: None, pulse: Callable[[], None] | None = None
+    ) -> None:
         """Answer until stopped, by :meth:`stop`, SIGTERM or Ctrl+C.
 
         Args:
             listener: the listening socket; closed at the end.
             ready: called once requests are answered.
+            pulse: called every second by a thread that the loop which answers asks to, as long as that loop goes round.
         """
+        self._pulse = pulse or _nothing
         # The server notes a signal, finishes, and raises the signal again for whoever was there before it.
         # A process that has done what it was asked to has ended well, so here that says nothing more.
         for number in (signal.SIGINT, signal.SIGTERM):
             signal.signal(number, self._noted)
         self._server.ready = ready
         self._server.run(sockets=[listener])
+
+    async def _noticed(self) -> None:
+        # A thread, as whoever listens may be halted: then what is said waits, and those who are answered do not.
+        if self._pulse is not _nothing and (self._saying is None or self._saying.done()):
+            self._saying = asyncio.get_running_loop().run_in_executor(None, self._pulse)
 
     def _noted(self, _number: int, _frame: FrameType | None) -> None:
         self.stop()
@@ -80,6 +94,10 @@ class _Server(uvicorn.Server):
         end.daemon = True
         end.start()
         await super().shutdown(sockets)
+
+
+def _nothing() -> None:
+    """Say nothing: no other process listens."""
 
 
 def _end() -> None:

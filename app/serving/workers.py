@@ -1,8 +1,8 @@
-"""Several processes that answer on one socket: begun, begun again when one dies, and ended together.
+"""Several processes that answer on one socket: begun, begun again when one dies or hangs, and ended together.
 
 Each is a new interpreter, so that it works alike on every operating system. A pipe joins it to the first process:
-by it a worker says that it answers, and learns from its end that it is to stop, be it because the first process
-says so or because that one is no more.
+by it a worker says that it answers, says so again every second from the loop that answers, and learns from its end
+that it is to stop, be it because the first process says so or because that one is no more.
 """
 
 from __future__ import annotations
@@ -28,6 +28,9 @@ _LOOK_S: Final = 0.2  # from the death of a worker, or a signal, to what is done
 _FIRST_PAUSE_S: Final = 0.5
 _LONGEST_PAUSE_S: Final = 10.0
 _START_S: Final = 120.0
+_GAP_S: Final = 1.0  # of two looks further apart this much counts: all was halted, not the worker
+SILENT_S: Final = 30.0
+"""A worker that says nothing for so long, by what the first process was awake, hangs: it is ended and begun again."""
 
 _spawn = multiprocessing.get_context("spawn")
 
@@ -84,10 +87,16 @@ class Workers:
             time.sleep(_LOOK_S / 4)
 
     def _look(self) -> None:
-        """Wait a moment, and begin those again that have died."""
+        """Wait a moment, end those that hang, and begin those again that have died."""
+        began = time.monotonic()
         time.sleep(_LOOK_S)
+        passed = min(time.monotonic() - began, _GAP_S)
         for n, worker in enumerate(self._workers):
-            worker.is_ready()
+            worker.listen(passed)
+            if not self._stopping and worker.hangs and worker.process.is_alive():
+                worker.process.kill()
+                worker.process.join(_LOOK_S)
+                print(f"A worker said nothing for {worker.patience:g} s and was ended.", file=sys.stderr, flush=True)
             if not self._stopping and not worker.process.is_alive() and time.monotonic() > worker.again_at:
                 try:
                     self._workers[n] = self._again(worker)
@@ -123,13 +132,14 @@ class Workers:
 
 @dataclass(slots=True)
 class _Worker:
-    """A process, the pipe to it, and when it may be begun again at the earliest if it dies."""
+    """A process, the pipe to it, for how long it has been quiet, and before when it is not begun again if it dies."""
 
     process: multiprocessing.process.BaseProcess
     pipe: Connection
     ready: bool = False
     pause: float = _FIRST_PAUSE_S
     again_at: float = 0.0
+    quiet: float = 0.0
 
     @classmethod
     def begin(cls, asked: Answering, listener: socket.socket) -> _Worker:
@@ -142,10 +152,26 @@ class _Worker:
 
     def is_ready(self) -> bool:
         """Whether it has said that it answers."""
-        with suppress(EOFError, OSError):  # then it is no more, which its process says
-            if not self.ready and self.pipe.poll():
-                self.ready = bool(self.pipe.recv())
+        self.listen(0.0)
         return self.ready
+
+    def listen(self, passed: float) -> None:
+        """Hear what it has said since it was last listened to, so many seconds ago."""
+        self.quiet += passed
+        with suppress(EOFError, OSError):  # then it is no more, which its process says
+            while self.pipe.poll():
+                self.ready = bool(self.pipe.recv())
+                self.quiet = 0.0
+
+    @property
+    def patience(self) -> float:
+        """How long it may say nothing [s]: until it answers, as long as it may take to begin."""
+        return SILENT_S if self.ready else _START_S
+
+    @property
+    def hangs(self) -> bool:
+        """Whether it has said nothing for so long that it never will."""
+        return self.quiet >= self.patience
 
 
 def work(asked: Answering, listener: socket.socket, pipe: Connection) -> None:
@@ -170,6 +196,9 @@ def work(asked: Answering, listener: socket.socket, pipe: Connection) -> None:
         except (EOFError, OSError):
             answerer.stop()
 
+    def answers() -> None:
+        with suppress(OSError):  # nobody is told, if the first process is no more
+            pipe.send(True)
+
     threading.Thread(target=stop_at_its_end, daemon=True).start()
-    with suppress(OSError):  # nobody is told, if the first process is no more
-        answerer.run(listener, lambda: pipe.send(True))
+    answerer.run(listener, answers, answers)

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Final
 
 from starlette.requests import Request
 
+from app.errors import EditError
 from app.service.budget import Budget, Reader, waits
 from app.web.readers import KEY, Incoming, too_large
 
@@ -19,8 +21,8 @@ _FILES = Budget(
     60.0, 0, "Making and reading back this file",
     "Print one bit at a time, choose a larger paper, or divide the board into two designs.",
 )  # fmt: skip
-_ROOM = Budget(
-    10.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
+_ROOM = Budget(  # the search ends by itself well before, but for the largest boards
+    8.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
 )
 _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
@@ -84,12 +86,37 @@ def budget_of(method: str, path: str) -> Budget:
     return BUDGETS.get("GET /static" if path.startswith("/static/") else f"{method} {path}", _PAGE)
 
 
-async def budgeted(request: Request) -> None:
-    """Refuse a body that is too large, and note who waits; a dependency of every route.
+_WORDS: Final = {
+    "units": frozenset({"", "mm", "inch"}),
+    "unit": frozenset({"", "mm", "inch"}),
+    "face": frozenset({"", "top", "under", "section"}),
+    "rigid": frozenset({"", "0", "1"}),
+}
+"""What may stand in an address by a name that has few values."""
+
+
+def check_words(asked: Mapping[str, str]) -> None:
+    """Refuse a value that no page of ours puts into an address, before it costs any work.
 
     Raises:
+        EditError: with the name, what it got and what is allowed.
+    """
+    for name, allowed in _WORDS.items():
+        value = asked.get(name, "")
+        if value not in allowed:
+            may = ", ".join(sorted(allowed - {""}))
+            said = f"“{name}” in the address may be {may}, and “{value[:40]}” is none of them."
+            raise EditError(f"{said} Go back and choose it on the page.", name)
+
+
+async def budgeted(request: Request) -> None:
+    """Refuse a body that is too large or an odd address, and note who waits; a dependency of every route.
+
+    Raises:
+        EditError: a word in the address is none of those that may stand there.
         SizeError: more is announced than may be sent; a body without a length is counted as it comes.
     """
+    check_words(request.query_params)
     budget = budget_of(request.method, request.scope["route"].path)
     incoming = request.scope.get(KEY)
     if isinstance(incoming, Incoming):

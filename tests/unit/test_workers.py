@@ -3,18 +3,21 @@
 from __future__ import annotations
 
 import os
+import signal
 import sys
 import threading
+import time
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
 from app.errors import BudgetError, DocumentError
-from app.service import budget
+from app.service import budget, worker
 from app.service.budget import Budget, Reader, apart, patience, waits
 from app.service.workers import Workers
-from tests.endless import asleep, is_gone, pid_in, working
+from app.service.working import PULSE, handed_over
+from tests.endless import asleep, halted, improving, is_gone, pid_in, working
 
 
 def sum_of(one: int, other: int) -> int:
@@ -34,6 +37,11 @@ def where_am_i() -> int:
 
 
 def ended() -> None:
+    os._exit(3)
+
+
+def handing_over_and_ending() -> None:
+    handed_over("best")
     os._exit(3)
 
 
@@ -80,6 +88,45 @@ def test_work_that_waits_is_ended_by_the_clock(workers: Workers, tmp_path: Path)
     with pytest.raises(BudgetError, match="time"):
         run(workers, asleep, tmp_path / "pid", seconds=0.2)
     assert is_gone(pid_in(tmp_path / "pid"))
+
+
+def test_the_best_until_then_is_had_of_work_that_is_ended(workers: Workers, tmp_path: Path) -> None:
+    assert run(workers, improving, tmp_path / "pid", seconds=1.0) == 3
+    assert is_gone(pid_in(tmp_path / "pid"))
+    with pytest.raises(BudgetError, match="time"):  # what one job handed over is none of the next one's
+        run(workers, working, tmp_path / "other", seconds=0.5)
+
+
+def test_the_best_until_then_is_had_of_work_that_dies(workers: Workers) -> None:
+    assert run(workers, handing_over_and_ending) == "best"
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such signals to send")
+def test_a_process_that_hangs_with_nothing_to_do_is_replaced_and_its_work_done(
+    workers: Workers, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    monkeypatch.setattr(worker, "_TAKES", 1.0)
+    hanging = run(workers, where_am_i)
+    assert isinstance(hanging, int)
+    os.kill(hanging, signal.SIGSTOP)
+    assert run(workers, where_am_i) not in (hanging, os.getpid())
+    assert is_gone(hanging)
+    assert "another one begins" in caplog.text
+
+
+@pytest.mark.skipif(os.name == "nt", reason="Windows has no such signals to send")
+def test_a_process_that_hangs_at_work_is_ended(
+    workers: Workers, tmp_path: Path, monkeypatch: pytest.MonkeyPatch, caplog: pytest.LogCaptureFixture
+) -> None:
+    monkeypatch.setattr(worker, "_SILENT", 3 * PULSE)
+    began = time.monotonic()
+    with pytest.raises(BudgetError, match="silent"):
+        run(workers, halted, tmp_path / "pid", seconds=60.0)
+    assert 3 * PULSE <= time.monotonic() - began < 60.0
+    assert is_gone(pid_in(tmp_path / "pid"))
+    assert "answered no more" in caplog.text
+    with pytest.raises(BudgetError, match="time"):  # one that waits is alive: it says so
+        run(workers, asleep, tmp_path / "other", seconds=0.6)
 
 
 def test_work_ends_with_its_reader(workers: Workers, tmp_path: Path) -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from html import unescape
 
+import pytest
 from starlette.testclient import TestClient
 
 from app.service import changes
@@ -66,3 +67,16 @@ def test_stations_may_move_as_a_whole(client: TestClient, workshop: Workshop, de
     page = unescape(client.get(f"/designs/{deck}/room?rigid=1").text)
     assert 'aria-current="true"' in page
     assert "room" in page
+
+
+@pytest.mark.parametrize("odd", ["unit=mme9", "units=mme9", "units=MM", "face=over", "rigid=yes%20please"])
+def test_an_odd_word_in_an_address_is_refused_before_it_costs_work(
+    client: TestClient, deck: str, odd: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.service.room.room_found", lambda *_, **__: pytest.fail("room was looked for"))
+    for page in ("/room", "", "/paper", "/template.pdf"):
+        answer = client.get(f"/designs/{deck}{page}?{odd}")
+        assert answer.status_code == 422
+        assert "is none of them" in unescape(answer.text)
+    name, _, value = odd.partition("=")
+    assert client.post(f"/designs/{deck}/room", data={"unit": "mm", name: value, "said": ""}).status_code == 422

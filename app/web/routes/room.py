@@ -6,6 +6,7 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
+from app.web.budgets import check_words
 from app.web.contexts.here import Here
 from app.web.render import render
 from app.web.routes.common import Sent, Shop, View, overtaken, see_other, sender_of
@@ -30,6 +31,7 @@ def take(design_id: str, shop: Shop, form: Sent) -> Response:
     from app.service.room import room_found, room_made
     from app.web.contexts.room import room_page
 
+    check_words(form.values)
     here, rigid, sender = Here.of(design_id, dict(form.values)), form.flag("rigid"), sender_of(form)
     sight = shop.look(design_id, here.where, form.unit.value)
     found = room_found(sight, here.where, rigid=rigid)

@@ -105,8 +105,8 @@ def test_where_there_is_no_room_it_says_what_would_give_some() -> None:
     found = re.search(r"(\d+) mm longer", room.words)
     assert found is not None
     more = int(found[1])
-    for longer, state in ((more, "found"), (more - 1, "none")):
+    for longer, whole in ((more, True), (more - 1, False)):
         wider = deck([spot("a", 30 + longer / 2, 30), spot("b", 50 + longer / 2, 30)], width=80 + longer, depth=60)
-        assert make_room(wider, Where()).state == state
+        assert (make_room(wider, Where()).state == "found") is whole
     with pytest.raises(EditError, match="longer"):
         room_made(Where(), make_room(design, Where()), design)(design)

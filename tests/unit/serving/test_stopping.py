@@ -22,6 +22,7 @@ from app.arrange.new_deck import NewDeck
 from app.service import open_workshop
 from app.service.changes import Where
 from app.service.workshop import scenarios
+from app.serving import workers as serving
 from tests.running import Server, free_port, running_app
 from tests.tools import ROOT
 
@@ -140,6 +141,64 @@ def test_with_two_processes_a_data_folder_that_cannot_be_is_said_once(tmp_path: 
     assert (done.returncode, done.stdout) == (2, "")
     assert done.stderr.count("\n") == 1
     assert str(tmp_path / "file") in done.stderr
+
+
+class Quiet:
+    """A first process's end of a pipe to a worker, which says something only in some of the looks.
+
+    Args:
+        said: for each look, whether the worker says that it answers.
+    """
+
+    def __init__(self, *said: bool) -> None:
+        self._said = list(said)
+        self._now = False
+
+    def poll(self) -> bool:
+        self._now = not self._now and bool(self._said) and self._said.pop(0)
+        return self._now
+
+    def recv(self) -> bool:
+        return True
+
+
+def test_a_worker_hangs_when_it_says_nothing_for_as_long_as_it_may() -> None:
+    worker = serving._Worker(None, Quiet(True, False, True))  # type: ignore[arg-type]
+    assert worker.is_ready()
+    worker.listen(serving.SILENT_S - 1)
+    assert not worker.hangs
+    worker.listen(1.0)
+    assert worker.quiet == 0.0, "it has spoken"
+    worker.listen(serving.SILENT_S - 1)
+    assert not worker.hangs
+    worker.listen(1.0)
+    assert worker.hangs
+    assert not serving._Worker(None, Quiet(), quiet=serving.SILENT_S).hangs  # type: ignore[arg-type] # it begins yet
+
+
+@pytest.mark.skipif(not LINUX, reason="processes are looked for in /proc")
+def test_a_worker_that_hangs_is_ended_and_begun_again(tmp_path: Path) -> None:
+    port, log = free_port(), tmp_path / "log"
+    place = f"http://127.0.0.1:{port}"
+    # As it is started by everybody, but that a worker hangs after 3 s of saying nothing, not after 30.
+    program = "import app.serving.workers as w; w.SILENT_S = 3.0; from app.cli import main; raise SystemExit(main())"
+    more = ["serve", "--port", str(port), "--no-open", "--data", str(tmp_path / "data"), "--workers", "2"]
+    with log.open("wb") as output:
+        process = subprocess.Popen([sys.executable, "-c", program, *more], cwd=ROOT, stdout=output, stderr=output)
+        server = Server(place, tmp_path / "data", log, 0.0, process)
+        try:
+            until(lambda: place in log.read_text("utf-8"), "it answers")
+            first = workers_of(server)
+            time.sleep(3.5)
+            assert workers_of(server) == first, "who has nothing to do says so"
+            os.kill(first[0], signal.SIGSTOP)
+            until(lambda: len(set(workers_of(server)) - {first[0]}) == 2, "the one that hangs is replaced")
+            assert first[1] in workers_of(server), "the other goes on"
+            assert "A worker said nothing for 3 s and was ended." in log.read_text("utf-8")
+            assert [get(server, "/health") for _ in range(8)] == [200] * 8
+        finally:
+            process.send_signal(signal.SIGTERM)
+            assert process.wait(WAIT_S) == 0
 
 
 @pytest.mark.skipif(not LINUX, reason="processes are looked for in /proc")
