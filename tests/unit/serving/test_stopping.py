@@ -173,7 +173,7 @@ def test_a_worker_hangs_when_it_says_nothing_for_as_long_as_it_may() -> None:
     assert not worker.hangs
     worker.listen(1.0)
     assert worker.hangs
-    assert not serving._Worker(None, Quiet(), quiet=serving.SILENT_S).hangs  # type: ignore[arg-type] # it begins yet
+    assert not serving._Worker(None, Quiet(), quiet=serving.SILENT_S).hangs  # it begins yet
 
 
 @pytest.mark.skipif(not LINUX, reason="processes are looked for in /proc")
