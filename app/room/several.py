@@ -15,7 +15,7 @@ from app.room.solve import Patience, endless, within
 from app.units import Unit
 
 _MANY = 30  # parts: with more a part of the way is looked for first, so that there is something whatever happens
-_FIRST, _OTHER, _PARTLY = 0.6, 0.8, 0.9  # of the time there is, by which each way ends
+_FIRST, _OTHER, _PARTLY = 0.7, 0.9, 1.0  # of the time there is, by which each way ends
 
 Tell = Callable[[Attempt], None]
 """Told of the best found so far, each time something better is."""

@@ -32,7 +32,7 @@ from app.units import Unit
 
 _MANY = 30  # parts: with no more, a way is found before another process would have begun
 _SECONDS, _CLOCK = 4.0, 4.5  # of work, and by the clock: whoever would wait longer moves parts by hand
-_SEARCH = 0.75  # of that, for ways; the rest is for what would give room where none was found
+_SEARCH = 0.85  # of that, for ways; the rest is for what would give room where none was found
 
 
 @dataclass(frozen=True, slots=True)
