@@ -14,6 +14,7 @@ from multiprocessing.connection import Connection, wait
 from typing import Any, Final
 
 from app.errors import BudgetError, HolewiseError
+from app.service.collecting import collect_seldom
 
 IDLE: Final = 300.0
 """A worker that nobody asked for so long ends by itself [s]."""
@@ -36,6 +37,7 @@ def work(pipe: Connection, memory: int) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C reaches every process of a window; the asking one ends us
     threading.Thread(target=_end_with_parent, daemon=True).start()
     limit_memory(memory)
+    collect_seldom()
     try:
         pipe.send_bytes(READY)
         while pipe.poll(IDLE):
