@@ -44,9 +44,7 @@ def _edge_at(f: Finding, advice: Advice) -> str:
 
 def _apart(f: Finding, advice: Advice, unit: Unit) -> str:
     if f.detail.get("cause") == HEAP:
-        return (
-            "Move them apart, or take out what is there by mistake. What else they touch is told after that."
-        )
+        return "Move them apart, or take out what is there by mistake. What else they touch is told after that."
     if len(f.subjects) == 1:
         return "The part asks for these holes as they are. Drill with care and try it on scrap, or use another part."
     cut = {f.detail.get("what"), f.detail.get("other")} & {"counterbore", "recess"}

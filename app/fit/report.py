@@ -25,6 +25,11 @@ T = TypeVar("T")
 MOST_TRIED = 12
 """Findings of a report for which ways out are tried before somebody asks: each takes some thousandths of a second."""
 
+_FULL = 750
+"""Parts up to which so many are tried; among more each takes longer, so fewer are, but ``_LEAST``."""
+
+_LEAST = 3
+
 
 @dataclass(frozen=True, slots=True)
 class Report:
@@ -124,7 +129,7 @@ class Report:
         Ways are tried for the first ``MOST_TRIED`` findings only, the gravest, and for none that is a mere note: each
         takes several reports about a few parts. For others nothing is promised, nor while there is a heap.
         """
-        if self.has_heap or finding.severity == "note" or finding not in self.findings[:MOST_TRIED]:
+        if self.has_heap or finding.severity == "note" or finding not in self.findings[: self._most_tried]:
             return Advice(self.board, self.catalogue)
         return self._once("advice", finding, lambda: advise(self._trial(), finding, lambda: self.fix_for(finding)))
 
@@ -134,6 +139,11 @@ class Report:
         It is as long in the making as the fixes of all its findings.
         """
         return fix_all(self.board, self.catalogue, group.findings, self.findings)
+
+    @property
+    def _most_tried(self) -> int:
+        many = len(self.board.placements)
+        return MOST_TRIED if many <= _FULL else max(_LEAST, MOST_TRIED * _FULL // many)
 
     def _trial(self) -> Trial:
         trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings))

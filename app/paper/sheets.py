@@ -182,7 +182,7 @@ def sheet_count(
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    template = drill_template(board, face, unit=unit, only=only)
+    template = drill_template(board, face, unit=unit, only=only, crossed=False)
     return len(_tiling(board, Printing.of(paper), template, only).tiles)
 
 
@@ -192,7 +192,7 @@ def template_tiling(board: ResolvedBoard, face: Face, paper: Paper | Printing) -
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return _tiling(board, Printing.of(paper), drill_template(board, face), None)
+    return _tiling(board, Printing.of(paper), drill_template(board, face, crossed=False), None)
 
 
 def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: Bit | None) -> Tiling:
