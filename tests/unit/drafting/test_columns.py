@@ -75,7 +75,7 @@ def test_heavier_lines_change_nothing_but_styles(number: int) -> None:
     items = board_scene(judged, check(judged, catalogue()).findings).items
     heavy = weighted(items, 3.0)
     same = [
-        one == replace(other, style=one.style)  # type: ignore[arg-type, union-attr]
+        one == replace(other, style=one.style)
         for one, other in zip(flat(items), flat(heavy), strict=True)
         if not isinstance(other, Text)
     ]
