@@ -11,7 +11,7 @@ from app.drafting.placer import Ground, Placer
 from app.drafting.word_key import WordKey
 from app.model.resolved import ResolvedBoard
 from app.paper import sheets
-from app.paper.page_ink import Sheets
+from app.paper.page_ink import Sheets, page_ink
 from app.paper.sheets import Pages
 from app.paper.tiling import Tile
 from app.scene.primitives import Group
@@ -31,7 +31,7 @@ def test_pages_asked_for_last_first_are_those_asked_for_in_order(name: str) -> N
 
 
 def test_a_late_page_without_a_number_of_its_own_is_drawn_alone(monkeypatch: pytest.MonkeyPatch) -> None:
-    pages, inked = Pages(BOARDS["sparse"], "top", A4), sheets.page_ink
+    pages, inked = Pages(BOARDS["sparse"], "top", A4), page_ink
     drawn: list[Tile] = []
 
     def counted(common: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
@@ -39,7 +39,7 @@ def test_a_late_page_without_a_number_of_its_own_is_drawn_alone(monkeypatch: pyt
         return inked(common, tile, key)
 
     monkeypatch.setattr(sheets, "page_ink", counted)
-    assert pages[len(pages) - 1]
+    assert pages[len(pages) - 1].items
     assert drawn == [pages.plan.tiling.tiles[-1]]
 
 
