@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from math import floor
 from typing import Final
@@ -70,7 +70,9 @@ class Template:
     datum: tuple[Line, ...] = ()
 
 
-def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None) -> Template:
+def drill_template(
+    board: ResolvedBoard, face: Face, *, unit: Unit | None = None, only: Bit | None = None, crossed: bool = True
+) -> Template:
     """What is drawn on the template of ``face``; positions that are not drilled are not on it.
 
     Args:
@@ -78,6 +80,7 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
         face: ``top``, or ``under`` for the mirror image with counterbores and screw pilots from below.
         unit: unit of depths and of holes without a bit; None for the design's own.
         only: draw only what this bit makes from this face; None for everything.
+        crossed: whether lines through the centres are wanted: for counting sheets they are not.
     """
     view = facing(board, face)
     unit = unit or unit_of(board)
@@ -108,14 +111,18 @@ def drill_template(board: ResolvedBoard, face: Face, *, unit: Unit | None = None
     circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.found.items())
     centres = tuple(reaches.found)
     _note_recesses(board, view, reaches)
-    gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
-    crosses = [line for at, reach in reaches.found.items() for line in _cross(at, reach, beyond)]
-    clear = gap + CROSS.width + 0.05
-    bare = [*keep_bare(crosses, centres, clear)]
+    bare = _crosses(reaches.found) if crossed else []
     return Template(
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
         circles, centres, tuple(marks), tuple(datum_lines(board, view)),
     )  # fmt: skip
+
+
+def _crosses(found: Mapping[Point, tuple[float, float]]) -> list[Item]:
+    """Lines through the centres, which leave every centre bare."""
+    gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
+    lines = [line for at, reach in found.items() for line in _cross(at, reach, beyond)]
+    return keep_bare(lines, tuple(found), gap + CROSS.width + 0.05)
 
 
 def _hole_marks(

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Callable
 
 from app.drafting.elevation_parts import faint, height_above, profile, room_below
 from app.drafting.facing import Facing
@@ -82,12 +83,34 @@ def row_mates(board: ResolvedBoard, row: Placed | None) -> list[Placed]:
 
 
 def _cut(cut: list[Placed], frame: Frame) -> list[Item]:
+    return [*_stacked(cut, frame, _hole), *_stacked(cut, frame, profile)]
+
+
+def _stacked(cut: list[Placed], frame: Frame, draw: Callable[[Placed, Frame], list[Item]]) -> list[Item]:
+    """The drawings of placements, one over another; what the same drawing covers again later is left out.
+
+    Placements of one column look alike from the front. All but the last of what is opaque could not be seen.
+    """
+    ways = [_look(placed) for placed in cut]
+    last = {way: k for k, way in enumerate(ways)}
+    made: dict[tuple[object, ...], tuple[list[Item], list[Item]]] = {}
     items: list[Item] = []
-    for placed in cut:
-        items += _hole(placed, frame)
-    for placed in cut:
-        items += profile(placed, frame)
+    for k, (placed, way) in enumerate(zip(cut, ways, strict=True)):
+        if way not in made:
+            whole = draw(placed, frame)
+            made[way] = whole, [item for item in whole if _shows_through(item)]
+        items += made[way][0 if k == last[way] else 1]
     return items
+
+
+def _look(placed: Placed) -> tuple[object, ...]:
+    """What of a placement its drawings from the front depend on."""
+    widths = tuple(hole.shape.radius for hole in placed.holes)
+    return (id(placed.part), placed.x, placed.angle, placed.counterbore, placed.recess, widths)
+
+
+def _shows_through(item: Item) -> bool:
+    return isinstance(item, Group | Text) or item.style.opacity < 1.0
 
 
 def _in_row(placed: Placed, row: Placed) -> bool:

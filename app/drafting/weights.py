@@ -6,7 +6,7 @@ from collections.abc import Iterable
 from dataclasses import replace
 from functools import lru_cache
 
-from app.scene.primitives import Group, Item, Style, Text
+from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Style, Text
 
 _ALREADY = frozenset({"ruler", "halo-hatch"})
 """Roles of lines whose width is a length of the drawing, not a weight."""
@@ -22,9 +22,19 @@ def weighted(items: Iterable[Item], times: float) -> tuple[Item, ...]:
 
 
 def _item(item: Item, times: float) -> Item:
-    if isinstance(item, Group):
-        return replace(item, items=weighted(item.items, times))
-    return item if isinstance(item, Text) else replace(item, style=_style(item.style, times))
+    match item:  # of a large board there are tens of thousands, and replacing a field takes three times as long
+        case Circle():
+            return Circle(item.centre, item.radius, _style(item.style, times), item.layer)
+        case Path():
+            return Path(item.start, item.steps, _style(item.style, times), item.closed, item.layer)
+        case Line():
+            return Line(item.a, item.b, _style(item.style, times), item.layer)
+        case Group():
+            return replace(item, items=weighted(item.items, times))
+        case Arc():
+            return replace(item, style=_style(item.style, times))
+        case Text():
+            return item
 
 
 @lru_cache(maxsize=1024)

@@ -28,6 +28,12 @@ class WordKey:
         self._listed: dict[int, str] = {}
         self._loose: list[str] = []
         self._next = first
+        self._numbered = False
+
+    @property
+    def numbered(self) -> bool:
+        """Whether the sheet was told the number of anything only it says: if not, it is the same whatever is free."""
+        return self._numbered
 
     @property
     def next(self) -> int:
@@ -53,10 +59,12 @@ class WordKey:
     @property
     def next_tag(self) -> str:
         """The number the next :meth:`further` words get."""
+        self._numbered = True
         return _tag(self._next)
 
     def further(self, words: str) -> None:
         """List words under the next number."""
+        self._numbered = True
         self._listed[self._next] = words
         self._next += 1
 

@@ -12,6 +12,7 @@ import numpy as np
 from app.catalogue.load import Catalogue
 from app.fit.asked import drives_of, lever_rows, screw_layers_of
 from app.fit.gathered import Gathered
+from app.fit.heaps import Heap, heaps_of, stacked
 from app.fit.neighbours import Neighbours, neighbours_of, own_pairs
 from app.fit.things import BELOW, CUTS, HOLE, ON_TOP, Flags, Floats, Ints, Things, is_any
 from app.geometry.boundary import Boundary
@@ -55,6 +56,16 @@ class Layout(Gathered):
     def below(self) -> Things:
         """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses."""
         return self.only(*BELOW, *CUTS)
+
+    @cached_property
+    def heaps(self) -> tuple[Heap, ...]:
+        """Where many placements stand on one."""
+        return heaps_of(self.things, self.ids, natural)
+
+    @cached_property
+    def stacked(self) -> Flags:
+        """Which placements another one stands for, because they are in a heap on it, shape (placements,)."""
+        return stacked(self.heaps, len(self.placed))
 
     @cached_property
     def neighbours(self) -> Neighbours:

@@ -8,6 +8,7 @@ import numpy as np
 
 from app.catalogue.load import Catalogue
 from app.fit.finding import Finding
+from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
 from app.fit.remedies import REMEDIES
 from app.fit.report import Report
@@ -90,6 +91,8 @@ def _slot(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _web(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
+    if f.detail.get("cause") == HEAP:
+        return f"The holes of {len(f.subjects) - 1} parts run into the hole of {names(board, f.subjects[:1])}."
     who, layer = names(board, f.subjects), f.detail["layer"]
     measured, required = _both(f, unit)
     if _meets(f):

@@ -66,12 +66,14 @@ def neighbours_of(layout: Layout, reach: float | None = None) -> Neighbours:
     Args:
         layout: the board.
         reach: pairs as far apart as this, every one of them [mm]; None for those that may be too near, and without
-            those that cannot be the worst of their placements.
+            those that cannot be the worst of their placements, or are of a heap that another placement stands for.
     """
     things, codes = layout.things, layout.codes if reach is None else layout.things.kind
     off = 2 * layout.allowance.position
     far = most_asked(layout) + off if reach is None else reach
-    i, j = _expanded(layout, *_near_placements(layout, far))
+    every = reach is not None or not layout.heaps
+    which = np.arange(len(layout.placed)) if every else np.flatnonzero(~layout.stacked)
+    i, j = _expanded(layout, *_near_placements(layout, far, which))
     rules = _rule_matrix("between")
     kept = np.flatnonzero(rules[codes[i], codes[j]] >= 0)
     pairs = things.shapes.measured(things.shapes, i[kept], j[kept], far)
@@ -111,11 +113,11 @@ def _with_own_pairs(layout: Layout) -> list[int]:
     return sorted({*found, *layout.cuts.owner.tolist()}) if len(layout.cuts) else found
 
 
-def _near_placements(layout: Layout, reach: float) -> tuple[Ints, Ints]:
-    """Placements whose things may be within ``reach`` of each other, each two once."""
-    places = layout.poses[:, :2]
-    pairs = ShapeSet(places[:, None], np.ones(len(places), np.intp), layout.extents).within(reach)
-    return pairs.first, pairs.second
+def _near_placements(layout: Layout, reach: float, which: Ints) -> tuple[Ints, Ints]:
+    """Of the placements ``which``, those whose things may be within ``reach`` of each other, each two once."""
+    places = layout.poses[which, :2]
+    pairs = ShapeSet(places[:, None], np.ones(len(places), np.intp), layout.extents[which]).within(reach)
+    return which[pairs.first], which[pairs.second]
 
 
 def _expanded(layout: Layout, one: Ints, other: Ints) -> tuple[Ints, Ints]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 from app.fit.finding import Finding
+from app.fit.heaps import HEAP
 from app.fit.words import edge_name, off, say
 from app.units import Unit
 
@@ -36,6 +37,12 @@ def _outside(findings: Sequence[Finding], unit: Unit) -> str:
 
 def _said(before: str, after: str) -> Callable[[Sequence[Finding], Unit], str]:
     return lambda findings, unit: f"{before}{_lacking(findings, unit)}{after}"
+
+
+def _web(findings: Sequence[Finding], unit: Unit) -> str:
+    if findings[0].detail.get("cause") == HEAP:
+        return "one on another" if len(findings) == 1 else f"one on another, in {len(findings)} heaps"
+    return f"board between holes {_lacking(findings, unit)} too thin"
 
 
 def _rail(findings: Sequence[Finding], unit: Unit) -> str:
@@ -129,7 +136,7 @@ PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "outside-board": _outside,
     "edge-distance": _near_edge("{}"),
     "edge-slot": _near_edge("the slot in {}"),
-    "web": _said("board between holes ", " too thin"),
+    "web": _web,
     "flange-overlap": _flanges,
     "flange-overhang": _near_edge("{}"),
     "under-clash": _said("", " too close below the board"),

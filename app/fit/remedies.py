@@ -12,6 +12,7 @@ import numpy as np
 
 from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
+from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
 from app.fit.words import names, say, verb
 from app.fit.words_below import BELOW
@@ -42,6 +43,8 @@ def _edge_at(f: Finding, advice: Advice) -> str:
 
 
 def _apart(f: Finding, advice: Advice, unit: Unit) -> str:
+    if f.detail.get("cause") == HEAP:
+        return "Move them apart, or take out what is there by mistake. What else they touch is told after that."
     if len(f.subjects) == 1:
         return "The part asks for these holes as they are. Drill with care and try it on scrap, or use another part."
     cut = {f.detail.get("what"), f.detail.get("other")} & {"counterbore", "recess"}

@@ -12,6 +12,7 @@ from app.fit.finding import Finding, Severity
 from app.fit.findings import findings_of
 from app.fit.fixes import fix_all, fix_of
 from app.fit.groups import Group, grouped
+from app.fit.heaps import HEAP
 from app.fit.proposals import Advice, advise
 from app.fit.tightest import Tightest, tightest
 from app.fit.trial import Trial
@@ -23,6 +24,11 @@ T = TypeVar("T")
 
 MOST_TRIED = 12
 """Findings of a report for which ways out are tried before somebody asks: each takes some thousandths of a second."""
+
+_FULL = 750
+"""Parts up to which so many are tried; among more each takes longer, so fewer are, but ``_LEAST``."""
+
+_LEAST = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,6 +89,13 @@ class Report:
         return self._of("note")
 
     @property
+    def has_heap(self) -> bool:
+        """Whether so many parts stand on one that they are told as one finding."""
+        if ("heap", 0) not in self.known:
+            self.known["heap", 0] = any(f.detail.get("cause") == HEAP for f in self.findings)
+        return bool(self.known["heap", 0])
+
+    @property
     def worst(self) -> Severity | None:
         """The gravest severity that is open; None if nothing is."""
         found = self.open
@@ -102,16 +115,21 @@ class Report:
         return grouped(self.open, self.board, unit, mends if tried else None)
 
     def fix_for(self, finding: Finding) -> Fix | None:
-        """The smallest change that clears a finding and adds none; worked out only when asked for."""
+        """The smallest change that clears a finding and adds none; worked out only when asked for.
+
+        None while there is a heap: each change would be judged among all that is in it.
+        """
+        if self.has_heap:
+            return None
         return self._once("fix", finding, lambda: fix_of(self._trial(), finding))
 
     def advice_for(self, finding: Finding) -> Advice:
         """What may be said about a finding: ways that were tried, as they are said; worked out once.
 
         Ways are tried for the first ``MOST_TRIED`` findings only, the gravest, and for none that is a mere note: each
-        takes several reports about a few parts. For others nothing is promised.
+        takes several reports about a few parts. For others nothing is promised, nor while there is a heap.
         """
-        if finding.severity == "note" or finding not in self.findings[:MOST_TRIED]:
+        if self.has_heap or finding.severity == "note" or finding not in self.findings[: self._most_tried]:
             return Advice(self.board, self.catalogue)
         return self._once("advice", finding, lambda: advise(self._trial(), finding, lambda: self.fix_for(finding)))
 
@@ -121,6 +139,11 @@ class Report:
         It is as long in the making as the fixes of all its findings.
         """
         return fix_all(self.board, self.catalogue, group.findings, self.findings)
+
+    @property
+    def _most_tried(self) -> int:
+        many = len(self.board.placements)
+        return MOST_TRIED if many <= _FULL else max(_LEAST, MOST_TRIED * _FULL // many)
 
     def _trial(self) -> Trial:
         trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings))

@@ -51,7 +51,8 @@ class Tightest:
     Args:
         what, other: the kinds, as a builder calls them.
         tried: how many pairs of them there are.
-        nearest: the tightest, at most three, the tightest first.
+        nearest: the tightest, at most three, the tightest first. Of a heap (:mod:`app.fit.heaps`) each is measured to
+            the one it is on, and not to every other.
     """
 
     what: str
@@ -101,10 +102,10 @@ def _nearest(layout: Layout, a: int, b: int) -> tuple[Ints, Ints, Floats, Floats
     off = 2 * layout.allowance.position
     furthest, reach = 4 * float(np.hypot(x1 - x0, y1 - y0)) + 1000.0, _FIRST + off
     while True:
-        pairs = things.shapes.take(one).against(things.shapes.take(other), reach)
-        i, j = one[pairs.first], other[pairs.second]
+        i, j, distance = _within(layout, one, other, reach)
+        looked = len(i)
         keep = (things.owner[i] != things.owner[j]) & ((a != b) | (i < j))
-        i, j, measured = i[keep], j[keep], worst_between(pairs.distance[keep], layout.allowance)
+        i, j, measured = i[keep], j[keep], worst_between(distance[keep], layout.allowance)
         required = np.maximum(*asked_between(layout, i, j))
         asked = np.isfinite(required)
         i, j, measured, required = i[asked], j[asked], measured[asked], required[asked]
@@ -114,9 +115,20 @@ def _nearest(layout: Layout, a: int, b: int) -> tuple[Ints, Ints, Floats, Floats
         once = np.sort(np.unique((low * len(layout.placed) + high)[order], return_index=True)[1])
         enough = margin[order][once][_SHOWN - 1 :]
         needed = float(enough[0]) + off + most_asked(layout) if len(enough) else 2 * reach
-        if needed <= reach or reach > furthest or len(pairs) > _MOST or len(pairs) >= len(one) * len(other):
+        if needed <= reach or reach > furthest or looked > _MOST or looked >= len(one) * len(other):
             return things.owner[i], things.owner[j], measured, required
         reach = max(needed, reach + _FIRST)
+
+
+def _within(layout: Layout, one: Ints, other: Ints, reach: float) -> tuple[Ints, Ints, Floats]:
+    """Things of ``one`` and of ``other`` closer than ``reach`` mm, and how close; none of two that lie in heaps."""
+    shapes, some = layout.things.shapes, layout.stacked[layout.things.owner]
+    found = []
+    for a, b in ((one[~some[one]], other), (one[some[one]], other[~some[other]])) if some.any() else ((one, other),):
+        pairs = shapes.take(a).against(shapes.take(b), reach)
+        found.append((a[pairs.first], b[pairs.second], pairs.distance))
+    i, j, distance = (np.concatenate(side) for side in zip(*found, strict=True))
+    return i, j, distance
 
 
 def _shown(layout: Layout, tried: Tried) -> Tightest:

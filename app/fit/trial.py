@@ -85,7 +85,9 @@ class Trial:
         """The same board with those placements only."""
         wanted = set(ids)
         few = tuple(p for p in self.board.placements if p.id in wanted)
-        return Trial(replace(self.board, placements=few), self.catalogue, self.before)
+        trial = Trial(replace(self.board, placements=few), self.catalogue, self.before)
+        trial.__dict__["_was"] = self._was  # of the same findings: there may be thousands
+        return trial
 
     def _judged(self, finding: Finding, now: Sequence[Finding]) -> Outcome:
         return Outcome(tuple(still(finding, now)), tuple(f for f in now if is_fresh(f, self._was)))

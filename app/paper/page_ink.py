@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
 from app.drafting.bare_centres import keep_bare
@@ -22,7 +22,7 @@ from app.paper.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.stock import Stock
 from app.paper.tiling import Tile
 from app.scene.palette import PILOT
-from app.scene.primitives import Group, Item, Line
+from app.scene.primitives import Group, Item, Line, Point, Text
 from app.units import Unit
 
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
@@ -40,6 +40,7 @@ class Sheets:
         works: number of each kind of work in the key.
         crowded: whether words go into the key before they go far off.
         unit: unit of the words.
+        names: those of marks, as far as they were found.
     """
 
     stock: Stock
@@ -49,6 +50,13 @@ class Sheets:
     works: Mapping[Words, int]
     crowded: bool
     unit: Unit
+    names: dict[tuple[str, Point], list[Text]] = field(default_factory=dict, repr=False, compare=False)
+
+    def named(self, name: str, at: Point, seam: Seam) -> list[Text]:
+        """The names beside a mark, found once: they stand on both sheets of its seam."""
+        if (name, at) not in self.names:
+            self.names[name, at] = mark_names(name, at, seam, self.stock, self.ruled)
+        return self.names[name, at]
 
 
 def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
@@ -74,7 +82,7 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     marked: list[Item] = []
     for seam in mine:
         for name, at in seam.marks:
-            marked += [*mark_items(at), *mark_names(name, at, seam, stock, sheets.ruled)]
+            marked += [*mark_items(at), *sheets.named(name, at, seam)]
     placer = Placer(page_ground(stock, window, ruled, seams, marked))
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)

@@ -118,8 +118,8 @@ def template_pages(
 class Pages(Sequence[Scene]):
     """The pages of a template, each drawn when it is asked for.
 
-    What only one page has to say is numbered from page to page, so a page asks for those before it; how far each
-    has counted is remembered, their scenes are not.
+    What only one page has to say is numbered from page to page. A page that has such a number asks for all before it;
+    how far each has counted is remembered, their scenes are not.
 
     Args:
         board, face, paper, unit, only: as of :func:`template_pages`.
@@ -156,9 +156,21 @@ class Pages(Sequence[Scene]):
         if isinstance(index, slice):
             return [self[k] for k in range(len(self))[index]]
         wanted = range(len(self))[index]
+        ink = self._plain(wanted) if wanted >= len(self._free) else None
+        if ink is not None:
+            return self._scene(wanted, ink)
         for number in range(len(self._free) - 1, wanted):
             self._inked(number)
-        return _page(self._board, self.plan, self.plan.tiling.tiles[wanted], self._common, self._inked(wanted))
+        return self._scene(wanted, self._inked(wanted))
+
+    def _scene(self, number: int, ink: tuple[Group, ...]) -> Scene:
+        return _page(self._board, self.plan, self.plan.tiling.tiles[number], self._common, ink)
+
+    def _plain(self, number: int) -> tuple[Group, ...] | None:
+        """What stands in the window of a page that has no number of its own; None if it has one."""
+        key = WordKey(self._common.works, self._free[-1])
+        ink = page_ink(self._common, self.plan.tiling.tiles[number], key)
+        return None if key.numbered else ink
 
     def _inked(self, number: int) -> tuple[Group, ...]:
         """What stands in the window of a page, and the number that is free after it."""
@@ -182,7 +194,7 @@ def sheet_count(
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    template = drill_template(board, face, unit=unit, only=only)
+    template = drill_template(board, face, unit=unit, only=only, crossed=False)
     return len(_tiling(board, Printing.of(paper), template, only).tiles)
 
 
@@ -192,7 +204,7 @@ def template_tiling(board: ResolvedBoard, face: Face, paper: Paper | Printing) -
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return _tiling(board, Printing.of(paper), drill_template(board, face), None)
+    return _tiling(board, Printing.of(paper), drill_template(board, face, crossed=False), None)
 
 
 def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: Bit | None) -> Tiling:

@@ -15,6 +15,7 @@ from multiprocessing.connection import Connection, wait
 from typing import Any, Final
 
 from app.errors import BudgetError, HolewiseError
+from app.service.collecting import collect_seldom
 
 IDLE: Final = 300.0
 """A worker that nobody asked for so long ends by itself [s]."""
@@ -43,6 +44,7 @@ def work(pipe: Connection, memory: int) -> None:
     threading.Thread(target=_end_with_parent, daemon=True).start()
     limit_memory(memory)
     _mouth = _Mouth(pipe)
+    collect_seldom()
     try:
         _mouth.say(READY)
         while pipe.poll(IDLE):

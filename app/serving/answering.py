@@ -15,6 +15,7 @@ from types import FrameType
 import uvicorn
 
 from app.service import open_workshop
+from app.service.collecting import collect_seldom
 from app.serving.asked import GRACE_S, Answering
 from app.web.app import create_app
 from app.web.log import Contained
@@ -33,6 +34,7 @@ class Answerer:
     def __init__(self, asked: Answering) -> None:
         app = create_app(open_workshop(asked.where), asked.address, key=asked.key, proxies=asked.proxies, log=asked.log)
         gc.freeze()
+        collect_seldom()
         gc.enable()
         config = uvicorn.Config(
             Contained(app),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from functools import lru_cache
-from math import hypot, isfinite
+from math import hypot
 from unicodedata import normalize
 
 from app.errors import WriterError
@@ -48,6 +48,8 @@ def words(text: str) -> str:
     (Unicode 15, section 23.7) and marks that change the writing direction become U+FFFD. Accents are joined to
     their letters (NFC).
     """
+    if text.isascii() and text.isprintable():
+        return text  # nothing of what is exchanged is in it
     return normalize("NFC", text.translate(_UNSAFE))
 
 
@@ -140,5 +142,5 @@ def _check_style(style: Style) -> None:
 
 def _check_numbers(what: str, *values: float) -> None:
     for value in values:
-        if not isfinite(value) or abs(value) > LARGEST:
+        if not -LARGEST <= value <= LARGEST:  # nor is what is no number
             raise WriterError(f"The number {value} in {what} cannot be drawn; it must be within ±{LARGEST:g}.")

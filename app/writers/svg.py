@@ -14,8 +14,7 @@ stylesheet overrides. Numbers are rounded to 0.0001 mm.
 
 from __future__ import annotations
 
-import re
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from functools import lru_cache
 from xml.etree.ElementTree import tostring
 
@@ -39,12 +38,15 @@ from app.scene.primitives import (
 )
 from app.writers.guard import check_items, check_scene, words
 from app.writers.svg_pen import Pen, identifier, number
+from app.writers.svg_plain import has_markup, opened, plain, titled
 
 _FONTS = "system-ui, sans-serif"
 _PLAIN = (CircleElement, Container, LineElement, PathElement)
 """Elements that are no more than their attributes, unless something is put in them."""
 
-_MARKUP = re.compile('[&<>"\\x00-\\x1f]')
+_Writer = Callable[[Line | Circle | Arc | Path | Text], str]
+_MANY = 600
+"""Items of a group, beyond which a drawing has more primitives than are remembered."""
 
 
 def write(scene: Scene) -> str:
@@ -100,7 +102,8 @@ def embed(
     if scene.title:
         root["aria-label"] = words(scene.title)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
-    return _filled(root, "".join(_drawn(pen, scene.items)))
+    primitive = _written if _is_large(scene) else _primitive
+    return _filled(root, "".join(_drawn(pen, scene.items, primitive)))
 
 
 def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, interactive: bool = False) -> str:
@@ -112,7 +115,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
     items = tuple(items)
     check_items(items)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
-    return "".join(_drawn(pen, items))
+    return "".join(_drawn(pen, items, _primitive))
 
 
 def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False) -> str:
@@ -127,8 +130,13 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     if found:
         check_items(found.items)
         pen = Pen(prefix=prefix, interactive=interactive)
-        inner = _contents(pen, found)
+        inner = _contents(pen, found, _primitive)
     return f'<svg hx-swap-oob="innerHTML:#{prefix}{identifier(name)}">{inner}</svg>'
+
+
+def _is_large(scene: Scene) -> bool:
+    """Whether there is more in a scene than is remembered."""
+    return any(isinstance(item, Group) and len(item.items) > _MANY for item in scene.items)
 
 
 def _find(items: Iterable[Item], name: str) -> Group | None:
@@ -146,7 +154,7 @@ def _serialise(element: BaseElement) -> str:
     values: dict[str, str] = element.attribs if plain else {}
     if isinstance(element, PathElement):
         values = {**values, "d": " ".join(element.commands)}
-    if not plain or _MARKUP.search("".join(values.values())):
+    if not plain or has_markup("".join(values.values())):
         return tostring(element.get_xml(), encoding="unicode")
     said = "".join([f' {key}="{values[key]}"' for key in sorted(values)])
     return f"<{element.elementname}{said} />"
@@ -159,23 +167,41 @@ def _filled(shell: BaseElement, inner: str) -> str:
     return f"{head}{inner}</{name}>" if inner else text
 
 
-def _contents(pen: Pen, group: Group) -> str:
+def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
     if group.clip is not None:
         return "".join(map(_serialise, pen.contents(group)))
-    title = _serialise(Title(words(group.title))) if group.title else ""
-    return title + "".join(_drawn(pen, group.items))
+    title = titled(group) if group.title else ""
+    title = _serialise(Title(words(group.title))) if title is None else title
+    return title + "".join(_drawn(pen, group.items, primitive))
 
 
-def _drawn(pen: Pen, items: Iterable[Item]) -> Iterator[str]:
+def _drawn(pen: Pen, items: Iterable[Item], primitive: _Writer) -> Iterator[str]:
     """Items of an inline drawing as text, one after another."""
     for item in items:
-        yield _filled(pen.shell(item), _contents(pen, item)) if isinstance(item, Group) else _primitive(item)
+        yield _grouped(pen, item, primitive) if isinstance(item, Group) else primitive(item)
+
+
+def _grouped(pen: Pen, group: Group, primitive: _Writer) -> str:
+    head, inner = opened(pen.attributes_of(group)), _contents(pen, group, primitive)
+    if head is None:
+        return _filled(pen.shell(group), inner)
+    return f"{head}>{inner}</g>" if inner else f"{head} />"
+
+
+def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
+    # Writing a circle or a line takes no longer than looking it up.
+    return _written(item) if isinstance(item, Circle | Line) else _remembered(item)
 
 
 @lru_cache(maxsize=20_000)
-def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
+def _remembered(item: Line | Circle | Arc | Path | Text) -> str:
     # While one part is dragged, all but a few of the primitives are those of the answer before.
-    return "".join(map(_serialise, Pen().draw((item,))))
+    return _written(item)
+
+
+def _written(item: Line | Circle | Arc | Path | Text) -> str:
+    text = plain(item)
+    return "".join(map(_serialise, Pen().draw((item,)))) if text is None else text
 
 
 def _describe(drawing: Drawing, title: str, note: str) -> None:

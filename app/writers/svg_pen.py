@@ -76,14 +76,18 @@ class Pen:
                 case Circle():
                     circle = CircleElement(center=self._xy(item.centre), r=number(item.radius), debug=False)
                     yield _styled(circle, item.style)
-                case Arc():
-                    start, end = arc_ends(item)
-                    steps = " ".join(self._arc(start, ArcTo(end, item.centre, item.sweep)))
-                    yield _styled(PathElement(d=f"M{self._pair(start)} {steps}", debug=False), item.style)
-                case Path():
-                    yield _styled(PathElement(d=self._path(item), debug=False), item.style)
+                case Arc() | Path():
+                    yield _styled(PathElement(d=self.path(item), debug=False), item.style)
                 case Text():
                     yield self._text(item)
+
+    def path(self, item: Path | Arc) -> str:
+        """The steps of a path or of an arc, as an element has them."""
+        if isinstance(item, Path):
+            return self._path(item)
+        start, end = arc_ends(item)
+        steps = " ".join(self._arc(start, ArcTo(end, item.centre, item.sweep)))
+        return f"M{self._pair(start)} {steps}"
 
     def _xy(self, point: Point) -> tuple[str, str]:
         return number(point[0] - self._x0), number(self._y1 - point[1])
@@ -139,6 +143,12 @@ class Pen:
     def shell(self, group: Group) -> Container:
         """The element of a group with nothing in it."""
         element = Container(debug=False)
+        element.attribs.update(self.attributes_of(group))
+        return element
+
+    def attributes_of(self, group: Group) -> dict[str, str]:
+        """The attributes of the element of a group."""
+        element: dict[str, str] = {}
         if group.name and self._names:
             # In a file dots may stay: a layer's name is its id, which nothing selects by.
             element["id"] = self._prefix + (layer_id(group.name) if self._fitted else identifier(group.name))
@@ -183,12 +193,12 @@ class Pen:
 
 
 def _styled(element: _Element, style: Style, *, line: bool = True) -> _Element:
-    element.attribs.update(_attributes(style, line))
+    element.attribs.update(attributes(style, line))
     return element
 
 
 @lru_cache(maxsize=512)
-def _attributes(style: Style, line: bool) -> dict[str, str]:
+def attributes(style: Style, line: bool) -> dict[str, str]:
     """The presentation attributes of a style; ``line`` is False for words, which have no line around them."""
     attributes = {"fill": style.fill or "none"}
     if line and style.stroke:

@@ -162,9 +162,9 @@ def tally_of(seen: CheckResult) -> Tally:
 def _room_is_wanted(seen: CheckResult) -> bool:
     if not seen.report.open:
         return False
-    from app.service.room import room_is_wanted
+    from app.service.room_wanted import room_is_offered
 
-    return room_is_wanted(seen.report)
+    return room_is_offered(seen.report)
 
 
 def report_block(

@@ -1,0 +1,75 @@
+"""A late page is the same whether those before it were drawn or not; the best free place is that of all."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from app.drafting import ink_mask
+from app.drafting.ink_mask import Covered, InkMask
+from app.drafting.placer import Ground, Placer
+from app.drafting.word_key import WordKey
+from app.model.resolved import ResolvedBoard
+from app.paper import sheets
+from app.paper.page_ink import Sheets, page_ink
+from app.paper.sheets import Pages
+from app.paper.tiling import Tile
+from app.scene.primitives import Group
+from tests.dense_boards import dense_board
+from tests.unit.drafting.boards import A4, two_player
+
+BOARDS = {"two players": two_player(), "full": dense_board(300, 21.0), "sparse": dense_board(60, 70.0)}
+
+
+@pytest.mark.parametrize("name", BOARDS)
+def test_pages_asked_for_last_first_are_those_asked_for_in_order(name: str) -> None:
+    board: ResolvedBoard = BOARDS[name]
+    ordered, late = Pages(board, "top", A4), Pages(board, "top", A4)
+    there = list(ordered)
+    assert len(there) > 2
+    assert [late[k] for k in reversed(range(len(late)))][::-1] == there
+
+
+def test_a_late_page_without_a_number_of_its_own_is_drawn_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    pages, inked = Pages(BOARDS["sparse"], "top", A4), page_ink
+    drawn: list[Tile] = []
+
+    def counted(common: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
+        drawn.append(tile)
+        return inked(common, tile, key)
+
+    monkeypatch.setattr(sheets, "page_ink", counted)
+    assert pages[len(pages) - 1].items
+    assert drawn == [pages.plan.tiling.tiles[-1]]
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_a_few_rectangles_and_many_are_told_alike(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    rng = np.random.default_rng(seed)
+    masks = [InkMask((0.0, 0.0, 60.0, 40.0)) for _ in range(2)]
+    for mask in masks:
+        for x, y in rng.uniform(-5, 60, (12, 2)):
+            mask.ring(x, y, 0.5, 2.0)
+    corners = rng.uniform(-8, 66, (200, 2))
+    boxes = np.column_stack([corners, corners + rng.uniform(0.05, 6, (200, 2))])
+    few = Covered(*masks).any(boxes)
+    monkeypatch.setattr(ink_mask, "_FEW", 0)
+    assert (few == Covered(*masks).any(boxes)).all()
+    assert 0 < few.sum() < len(few)
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_the_place_found_is_the_least_tolled_of_all_that_are_free(seed: int) -> None:
+    rng = np.random.default_rng(seed)
+    discs = [(float(x), float(y), 6.0) for x, y in rng.uniform(0, 100, (25, 2))]
+    placer = Placer(Ground((0.0, 0.0, 100.0, 100.0), discs=discs))
+    low = rng.uniform(-5, 100, (150, 2))
+    boxes, tolls = np.column_stack([low, low + np.array([8.0, 3.0])]), rng.integers(0, 9, 150).astype(float)
+    free = np.flatnonzero(placer.free(boxes))
+    assert placer.first(boxes, tolls) == int(free[np.argmin(tolls[free])])
+    assert placer.first(boxes[~placer.free(boxes)], tolls[~placer.free(boxes)]) is None
+
+
+def test_no_place_is_found_among_none() -> None:
+    placer = Placer(Ground((0.0, 0.0, 10.0, 10.0)))
+    assert placer.first(np.zeros((0, 4)), np.zeros(0)) is None
