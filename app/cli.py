@@ -1,7 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
-Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops;
-2 something could not be read, made or written, said in one message on stderr.
+Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, or ``--strict`` kept a
+file of a board that cannot be built from being written; 2 something could not be read, made or
+written, said in one message on stderr.
 """
 
 from __future__ import annotations
@@ -159,6 +160,7 @@ def _add_printing(parser: argparse.ArgumentParser) -> None:
 
 def _add_proof(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--proof", action="store_true", help="say what reading the file back has found")
+    parser.add_argument("--strict", action="store_true", help="write nothing of a board with stops, and end with 1")
 
 
 def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
@@ -215,13 +217,24 @@ def _template(arguments: argparse.Namespace) -> int:
 
 
 def _proved(made: ProvedFile, arguments: argparse.Namespace) -> int:
-    """Write a file that has been read back, and say what was found if that is asked for."""
+    """Write a file that has been read back; say what stops its board, and what the proof found if that is asked for."""
     from app.document.dump import write_whole
 
+    if _stopped(made.stops, arguments):
+        return STOPS
     write_whole(made.data, arguments.out)
     if arguments.proof:
-        print(f"{made.proof.words} ({made.proof.detail})")
+        print(f"The file agrees with the design: {made.proof.words} ({made.proof.detail})")
     return _wrote(arguments.out)
+
+
+def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
+    """Say on stderr what stops a board; whether nothing is to be written for it."""
+    from app.reporting import stopped_words
+
+    if stops:
+        print(f"holewise: {stopped_words(stops, str(arguments.file), strict=arguments.strict)}", file=sys.stderr)
+    return bool(stops and arguments.strict)
 
 
 def _export(arguments: argparse.Namespace) -> int:
@@ -235,6 +248,8 @@ def _export(arguments: argparse.Namespace) -> int:
         return _proved(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
     if arguments.kerf is not None or arguments.proof:
         raise WriterError("A view is to be read, not cut: it has no kerf and no proof. Leave --view out for a drawing.")
+    if _stopped(service.stops_of(*where), arguments):
+        return STOPS
     write_whole(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
     return _wrote(arguments.out)
 

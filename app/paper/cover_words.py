@@ -34,7 +34,7 @@ def subtitle(board: ResolvedBoard) -> str:
 
 def printed_on(printing: Printing) -> str:
     """Paper and correction in force."""
-    return f"Paper {printing.paper.name}; sheets {corrected(printing)}."
+    return f"Paper {printing.paper.name}; {corrected(printing)}."
 
 
 def cut_below(board: ResolvedBoard) -> bool:
@@ -84,7 +84,7 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
     said = [
         check,
         cut,
-        f"Rule right across the top face, {_ruled(top, unit)}.",
+        f"Draw lines right across the top face, {_ruled(top, unit)}.",
         lay,
     ]
     if not board.drilled:

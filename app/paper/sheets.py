@@ -23,6 +23,7 @@ from app.paper.page_ink import Sheets, page_ink, seams_beside
 from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
 from app.paper.stock import Stock
+from app.paper.stopped import head_items
 from app.paper.strip import check_code, special, title_strip
 from app.paper.tiling import BLEED, Tile, Tiling, tile
 from app.scene.bounds import bounds
@@ -239,6 +240,7 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, ink
         *layout.page,
         (
             *ink,
+            *head_items(layout, plan.printing.stops),
             *check_bars(layout),
             *title_strip(board, template.face, plan.tiling, shown, plan.code, common.unit, more),
         ),

@@ -303,7 +303,7 @@ def test_letters_are_read_at_arms_length() -> None:
 
 
 def test_running_text_breaks_at_words_and_keeps_numbers_with_their_units() -> None:
-    text = "Rule right across the top face, 80\u00a0mm and 250\u00a0mm from the left edge."
+    text = "Draw lines right across the top face, 80\u00a0mm and 250\u00a0mm from the left edge."
     for width in range(20, 120, 7):
         lines = wrapped(text, float(width), 3.0)
         assert " ".join(lines) == text.replace("\u00a0", " ")
