@@ -145,6 +145,7 @@ def _add_design(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="the design, a .json file")
     parser.add_argument("--board", metavar="ID", help="one board only")
     parser.add_argument("--arrangement", metavar="ID", help="one arrangement only")
+    parser.add_argument("--bits", metavar="SET|FILE", help="your bits: metric, inch, or a design file that lists them")
 
 
 def _add_face(parser: argparse.ArgumentParser) -> None:
@@ -197,7 +198,7 @@ def _new(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     from app import reporting, service
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     results = service.check_design(design, arguments.board, arguments.arrangement)
     stops = any(finding.severity == "stop" for result in results for finding in result.report.findings)
     if arguments.json:
@@ -210,7 +211,7 @@ def _check(arguments: argparse.Namespace) -> int:
 def _template(arguments: argparse.Namespace) -> int:
     from app import service
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement, arguments.face
     made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
     return _proved(made, arguments)
@@ -241,7 +242,7 @@ def _export(arguments: argparse.Namespace) -> int:
     from app import service
     from app.document.dump import write_whole
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement
     if arguments.view is None:
         kerf = length_of(arguments.kerf, "Kerf") or 0.0

@@ -645,3 +645,15 @@ def test_a_data_folder_that_cannot_be_is_refused(tmp_path: Path) -> None:
     assert (done.returncode, done.stdout) == (2, "")
     assert str(tmp_path / "file") in done.stderr
     assert done.stderr.count("\n") == 1
+
+
+def test_bits_are_named_on_the_command_line(good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A 1 in hole is 25.4 mm and no metric bit is: the set that is named is the one that is used."""
+    listed = json.loads(good.read_text("utf-8"))
+    listed["shop"]["bits"] = [{"kind": "forstner", "diameter": 50.0}]
+    own = tmp_path / "own.json"
+    own.write_text(json.dumps(listed), "utf-8")
+    assert cli.main(["check", str(good), "--bits", "metric"]) == 0
+    assert cli.main(["check", str(good), "--bits", str(own)]) == 1, "one 50 mm bit drills no button"
+    capsys.readouterr()
+    assert "set of bits" in refused(capsys, "check", good, "--bits", "cubits")
