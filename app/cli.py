@@ -1,7 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
-Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops;
-2 something could not be read, made or written, said in one message on stderr.
+Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, or ``--strict`` kept a
+file of a board that cannot be built from being written; 2 something could not be read, made or
+written, said in one message on stderr.
 """
 
 from __future__ import annotations
@@ -144,6 +145,7 @@ def _add_design(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", type=Path, metavar="FILE", help="the design, a .json file")
     parser.add_argument("--board", metavar="ID", help="one board only")
     parser.add_argument("--arrangement", metavar="ID", help="one arrangement only")
+    parser.add_argument("--bits", metavar="SET|FILE", help="your bits: metric, inch, or a design file that lists them")
 
 
 def _add_face(parser: argparse.ArgumentParser) -> None:
@@ -159,6 +161,7 @@ def _add_printing(parser: argparse.ArgumentParser) -> None:
 
 def _add_proof(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--proof", action="store_true", help="say what reading the file back has found")
+    parser.add_argument("--strict", action="store_true", help="write nothing of a board with stops, and end with 1")
 
 
 def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
@@ -195,7 +198,7 @@ def _new(arguments: argparse.Namespace) -> int:
 def _check(arguments: argparse.Namespace) -> int:
     from app import reporting, service
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     results = service.check_design(design, arguments.board, arguments.arrangement)
     stops = any(finding.severity == "stop" for result in results for finding in result.report.findings)
     if arguments.json:
@@ -208,33 +211,46 @@ def _check(arguments: argparse.Namespace) -> int:
 def _template(arguments: argparse.Namespace) -> int:
     from app import service
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement, arguments.face
     made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
     return _proved(made, arguments)
 
 
 def _proved(made: ProvedFile, arguments: argparse.Namespace) -> int:
-    """Write a file that has been read back, and say what was found if that is asked for."""
+    """Write a file that has been read back; say what stops its board, and what the proof found if that is asked for."""
     from app.document.dump import write_whole
 
+    if _stopped(made.stops, arguments):
+        return STOPS
     write_whole(made.data, arguments.out)
     if arguments.proof:
-        print(f"{made.proof.words} ({made.proof.detail})")
+        print(f"The file agrees with the design: {made.proof.words} ({made.proof.detail})")
     return _wrote(arguments.out)
+
+
+def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
+    """Say on stderr what stops a board; whether nothing is to be written for it."""
+    from app.reporting import stopped_words
+
+    if stops:
+        print(f"holewise: {stopped_words(stops, str(arguments.file), strict=arguments.strict)}", file=sys.stderr)
+    return bool(stops and arguments.strict)
 
 
 def _export(arguments: argparse.Namespace) -> int:
     from app import service
     from app.document.dump import write_whole
 
-    design = service.read_design(arguments.file)
+    design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement
     if arguments.view is None:
         kerf = length_of(arguments.kerf, "Kerf") or 0.0
         return _proved(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
     if arguments.kerf is not None or arguments.proof:
         raise WriterError("A view is to be read, not cut: it has no kerf and no proof. Leave --view out for a drawing.")
+    if _stopped(service.stops_of(*where), arguments):
+        return STOPS
     write_whole(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
     return _wrote(arguments.out)
 

@@ -8,6 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 
 from app.document.schema import Design
+from app.drafting.words import stop_words
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.messages import message, remedy
 from app.fit.tightest import Nearest, Tightest
@@ -18,6 +19,12 @@ from app.units import Unit, format_length
 
 _COLUMNS = 100
 _INDENT = " " * 4
+
+
+def stopped_words(stops: int, file: str, *, strict: bool) -> str:
+    """What is said of a file of a board that cannot be built; ``strict`` if it is not written for that."""
+    done = "Nothing was written" if strict else "Do not drill from what is written"
+    return f"{stop_words(stops)}. {done}. To see what stops it: holewise check {file}"
 
 
 def as_json(design: Design, results: Sequence[CheckResult]) -> str:

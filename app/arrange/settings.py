@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from typing import cast, get_args
 
 from app.arrange.change import Edit, number, shown, with_board, words
@@ -139,9 +140,21 @@ def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue,
     return _shop(design, f"Took the {size} {kind_words(kind)} bit out of the shop", bits=rest)
 
 
+def only_bits(design: Design, wanted: Collection[tuple[str, float, float]], catalogue: Catalogue) -> Edit:
+    """Keep only those bits, each by kind, diameter and reach [mm].
+
+    Raises:
+        EditError: none of them is in the shop.
+    """
+    bits = tuple(b for b in shop_bits(design, catalogue) if (b.kind, b.diameter, b.reach) in wanted)
+    if not bits:
+        raise EditError("None of those bits is in the shop. Tick the ones to keep.", "bit")
+    return _shop(design, f"Kept only {len(bits)} bit{'' if len(bits) == 1 else 's'}", bits=bits)
+
+
 def shop_bits(design: Design, catalogue: Catalogue) -> tuple[BitEntry, ...]:
-    """The bits of the shop; the metric starter set where the design lists none."""
-    return design.shop.bits or bit_set("metric", catalogue)
+    """The bits of the shop; the metric starter set where nobody lists any."""
+    return design.shop.bits if design.shop.bits or design.shop.owned else bit_set("metric", catalogue)
 
 
 def set_paint(design: Design, board: str | None, paint: float) -> Edit:

@@ -97,7 +97,7 @@ def resolve(design: Design, board_id: str | None, arrangement_id: str | None, ca
 
 
 def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Shop:
-    """The builder's shop; without bits of its own, the metric starter set.
+    """The builder's shop; where nobody lists bits, the metric starter set.
 
     Raises:
         DocumentError: an unknown paper.
@@ -107,7 +107,8 @@ def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Shop:
         paper = paper_by_text(entry.paper)
     except PaperError as error:
         raise DocumentError(str(error), "shop.paper") from None
-    return Shop(catalogue.allowances[entry.drilling], bits or catalogue.bit_sets["metric"], paper)
+    known = bits if bits or entry.owned else catalogue.bit_sets["metric"]
+    return Shop(catalogue.allowances[entry.drilling], known, paper)
 
 
 def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from typing import Annotated, Literal
 
-from pydantic import Field, StringConstraints
+from pydantic import Field, PrivateAttr, StringConstraints
 
 from app.document.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
 from app.document.hardware import PartEntry
@@ -33,6 +33,18 @@ class ShopEntry(Record):
     drilling: Literal["hand", "press", "cnc"] = "hand"
     bits: Annotated[tuple[BitEntry, ...], UpTo(limits.BITS)] = ()
     paper: Annotated[str, UpTo(limits.PAPER)] = "a4"
+    _own: bool = PrivateAttr(default=False)
+
+    @property
+    def owned(self) -> bool:
+        """Whether the bits are the builder's own list, which may be empty; a file never says so."""
+        return self._own
+
+    def with_own(self, bits: tuple[BitEntry, ...]) -> ShopEntry:
+        """The same with the builder's own list of bits."""
+        shop = self.model_copy(update={"bits": bits})
+        shop._own = True  # noqa: SLF001 - its own kind
+        return shop
 
 
 class CornerEntry(Record):

@@ -23,7 +23,7 @@ from app.scene.primitives import ArcTo, Circle, CubicTo, Group, Item, LineTo, Pa
 _SAME = 6  # decimals of a mm within which two cuts are one
 
 
-def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
+def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0, stops: int = 0) -> Scene:
     """One face for exchange, in mm from the datum corner; positions not drilled are not in it.
 
     Layers: ``OUTLINE``, ``OPENING``, ``TOP_THROUGH_30``, ``TOP_THROUGH_27_BY_13``,
@@ -40,6 +40,7 @@ def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
         kerf: full width of the cut of a tool that follows the lines [mm]. Holes and openings become half of it
             smaller on every side, the outline as much larger. What is cut to a depth has a bit of its own and
             stays as designed, and so do the check squares.
+        stops: how many findings say that the board cannot be built as drawn; the notes then say so.
 
     Raises:
         WriterError: there is no such kerf, or it would make something vanish.
@@ -50,14 +51,14 @@ def export_scene(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Scene:
     for placed in board.drilled:
         items += _through(placed, view, half)
         items += _to_a_depth(board, placed, view)
-    lines = note_lines(board, face, kerf)
+    lines = note_lines(board, face, kerf, stops)
     notes, box = beside(board, lines)
     # Nothing is cut off, not even a hole that should not be outside the board.
     x0, y0, x1, y1 = bounds(items) or box
     return Scene(
         min(x0, box[0]), y0, max(x1, box[2]), max(y1, box[3]), (*_once(items), *notes),
         title=f"{board.title}: {board.name}",
-        note=f"{lines[1]}, {size_words(board)}, {lines[3]}, {lines[4]}",
+        note=", ".join((lines[1], size_words(board), *lines[3:])),
     )  # fmt: skip
 
 

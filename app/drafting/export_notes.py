@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from app.catalogue.load import catalogue
 from app.drafting.forms import Box, box_path
-from app.drafting.words import exact
+from app.drafting.words import exact, stop_words
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.metrics import ASCENT, text_width
@@ -58,8 +58,11 @@ def width_words(board: ResolvedBoard, kerf: float) -> str:
     return "; ".join(words for words in (hole_words(board), kerf_words(kerf)) if words)
 
 
-def note_lines(board: ResolvedBoard, face: Face, kerf: float) -> tuple[str, ...]:
-    """The notes of a drawing: what it is, which face, how large, where its origin is, how wide holes are."""
+def note_lines(board: ResolvedBoard, face: Face, kerf: float, stops: int = 0) -> tuple[str, ...]:
+    """The notes of a drawing: what it is, which face, how large, where its origin is, how wide holes are.
+
+    Of a board that cannot be built as drawn, by so many ``stops``, the last line says so.
+    """
     x0, y0, x1, _ = board.outline.bounds
     inches = f"{exact(board.width, Unit.INCH)} x {exact(board.depth_front_to_back, Unit.INCH)}"
     thick = f"{plain(board.thickness)} mm thick"
@@ -71,6 +74,7 @@ def note_lines(board: ResolvedBoard, face: Face, kerf: float) -> tuple[str, ...]
         f"{size_words(board)} ({inches}), {thick}",
         f"drawn in mm, 1:1; datum corner {where} at {corner}, {plain(y0)}",
         width_words(board, kerf),
+        *((stop_words(stops),) if stops else ()),
     )
 
 

@@ -14,6 +14,11 @@ def unit_of(board: ResolvedBoard) -> Unit:
     return Unit.INCH if board.units == "inch" else Unit.MM
 
 
+def stop_words(stops: int) -> str:
+    """What stands on everything that is made of a board with so many stops."""
+    return f"NOT BUILDABLE AS DRAWN: {stops} stop{'' if stops == 1 else 's'}"
+
+
 def length(mm: float, unit: Unit) -> str:
     """A length to read on a drawing: to 0.1 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:

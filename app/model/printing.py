@@ -56,12 +56,14 @@ class Printing:
         margin: edge of the paper left free [mm]; None for the usual one, or the least where that saves a sheet.
         overlap: least overlap of two sheets [mm]; None for the usual one.
         correction: of the printer's scale.
+        stops: how many findings say that the board cannot be built as drawn: the head of every sheet says so.
     """
 
     paper: Paper
     margin: float | None = None
     overlap: float | None = None
     correction: Correction = TRUE
+    stops: int = 0
 
     @classmethod
     def of(cls, asked: Paper | Printing) -> Printing:

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from app.drafting.forms import box_path
 from app.drafting.scaling import scaled
+from app.drafting.words import stop_words
 from app.model.printing import Printing
 from app.paper.check_frame import Bar, Frame, check_frame
 from app.scene.metrics import CAP_HEIGHT, fitting_size
@@ -18,6 +19,7 @@ _THICK = 2.5
 _WORDS = 6.0
 _WIDTH, _HEIGHT = 150.0, 190.0  # room of the words inside the frame, before they are scaled to it [mm]
 _LARGEST = 2.0
+_STOPPED = 10.0  # height of the line that says that the board cannot be built [mm]
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +64,7 @@ def corrected(printing: Printing) -> str:
     """What stands on a page about the printer's correction."""
     correction = printing.correction
     if correction.none:
-        return "not corrected"
+        return "no printer correction"
     words = f"corrected x {correction.x:.4f} y {correction.y:.4f}"
     return f"{words} for {correction.printer}" if correction.printer else words
 
@@ -137,11 +139,16 @@ def _words(frame: Frame, printing: Printing, unit: Unit) -> list[Item]:
     """From the lower left corner of their room."""
     paper = printing.paper
     first, second = ("inches", "mm") if unit is Unit.INCH else ("mm", "inches")
+    # The frame stays as it is with stops or without: what is measured on it must not depend on the board.
+    top = _HEIGHT - (_STOPPED if printing.stops else 0.0)
     items: list[Item] = [
-        Text((0.0, _HEIGHT - 9.0), "Print check sheet", 11.0, TEXT, bold=True),
-        _line(f"{paper.name}, {corrected(printing)}", 0.0, _HEIGHT - 17.0, 5.0),
+        Text((0.0, top - 9.0), "Print check sheet", 11.0, TEXT, bold=True),
+        _line(f"{paper.name}, {corrected(printing)}", 0.0, top - 17.0, 5.0),
     ]
-    y = _HEIGHT - 29.0
+    if printing.stops:
+        said = f"The board is {stop_words(printing.stops)}"
+        items.append(Text((0.0, _HEIGHT - 7.0), said, fitting_size(said, _WIDTH, 6.5, bold=True), TEXT, bold=True))
+    y = top - 29.0
     for text in _steps(paper.name, f"{first} or {second}"):
         number, _, rest = text.partition("|")
         if number:

@@ -28,6 +28,7 @@ from app.paper.cover_words import (
 )
 from app.paper.layout import SheetLayout, layouts
 from app.paper.sheets import SheetSet, plan_sheets
+from app.paper.stopped import head_items
 from app.paper.strip import CAUTIONS
 from app.scene.metrics import CAP_HEIGHT, fitting_size, shortened, text_width
 from app.scene.palette import BASELINE, FRAME, MEASURE, TEXT, TEXT_LIGHT, TEXT_MUTED
@@ -84,6 +85,7 @@ def cover_page(
     width, height_ = layout.page
     items = (
         Group(scaled(body, k), name="cover", shift=shift),
+        *head_items(layout, asked.stops),
         *check_bars(layout),
         Group(_foot(layout, top, under), name="cover-foot"),
     )

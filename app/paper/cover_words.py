@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.catalogue.load import catalogue
 from app.drafting.screws import screw_pilots
 from app.drafting.words import exact, length, thickness, unit_of
 from app.fit.accept import Standing
@@ -12,11 +13,12 @@ from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.check_sheet import corrected
+from app.paper.cover_corners import corner_words
 from app.paper.cover_measures import diagonals, hole_pairs
 from app.paper.cover_text import Paragraph
 from app.paper.sheets import SheetSet
 from app.scene.palette import TEXT_MUTED
-from app.units import Unit
+from app.units import INCH, Unit
 
 SETTINGS = ("Actual size (100 %)", "Fit to page off", "Borderless off", "One page per sheet", "Single-sided")
 """What the print dialog must say, one by one."""
@@ -34,7 +36,7 @@ def subtitle(board: ResolvedBoard) -> str:
 
 def printed_on(printing: Printing) -> str:
     """Paper and correction in force."""
-    return f"Paper {printing.paper.name}; sheets {corrected(printing)}."
+    return f"Paper {printing.paper.name}; {corrected(printing)}."
 
 
 def cut_below(board: ResolvedBoard) -> bool:
@@ -69,7 +71,9 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
     size = f"{_held(board.width, unit)} × {_held(board.depth_front_to_back, unit)}"
     check = (
         "Print the check sheet first, then this file, with the settings above. On every sheet the 100\u00a0mm and the "
-        "4\u00a0in bars must measure true, across and up. If one does not, do not drill: ask the print doctor."
+        "4\u00a0in bars must measure true, across and up. If one does not, do not drill: type what the check sheet "
+        "measures into the print doctor, a page of the app that names the wrong setting. Check sheet and doctor: on "
+        "the board's page press Paper, then “Check sheet and print doctor”."
     )
     lay = (
         "Lay each top face sheet with its printed lines on the ruled ones, like marks on like marks. Tape it down. "
@@ -84,25 +88,58 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
     said = [
         check,
         cut,
-        f"Rule right across the top face, {_ruled(top, unit)}.",
+        f"Draw lines right across the top face, {_ruled(top, unit)}.",
         lay,
     ]
     if not board.drilled:
         return _numbered([*said[:3], "No holes are drilled in this board; the sheets show its outline."])
     stops = ", but screw pilots only as deep as it says" if _pilots(board, "top") else ""
     said.append(
-        f"Punch every centre through the paper. Drill a small pilot right through at each{stops}, square to the face."
+        f"Punch every centre through the paper. Drill a {_pilot(unit)} pilot right through at each{stops}, square to "
+        "the face."
     )
     if cut_below(board):
         said.append(
-            f"Turn the board over, front edge still toward you. Rule its underside, {_ruled(under, unit)}; the left "
-            "edge is now at your right. Lay the underside sheets on the lines: their crosses meet the pilots."
+            f"Turn the board over, front edge still toward you. {_ruled_below(top, under, unit)} "
+            "Lay the underside sheets on the lines: their crosses meet the pilots."
         )
-        said.append("From the underside: counterbores and recesses first, then screw pilots, with a depth stop.")
+        said.append(f"From the underside, with a depth stop: {_cuts_below(board)}.")
         said.append("Turn back. Drill the holes from the top face to the sizes on the sheets, on a scrap board.")
     else:
         said.append("Drill the holes to the sizes on the sheets, from the top face, on a scrap board.")
+    corners = corner_words(board, unit)
+    if corners:
+        said.append(f"Last, round the corners along the rim on the sheets: {corners}.")
     return _numbered(said)
+
+
+def _pilot(unit: Unit) -> str:
+    """The bit for the pilots at the centres: in inches the nearest 1/32, as small bits are sold."""
+    wide = catalogue().rule("pilot-diameter")
+    if unit is Unit.INCH:
+        wide = round(wide / INCH * 32) / 32 * INCH
+    return _held(wide, unit)
+
+
+def _cuts_below(board: ResolvedBoard) -> str:
+    """What is made from the underside, in order, and nothing that is not."""
+    flat = [
+        name
+        for name, there in (
+            ("counterbores", any(p.counterbore for p in board.drilled)),
+            ("recesses", any(p.recess for p in board.drilled)),
+        )
+        if there
+    ]
+    pilots = ["screw pilots"] if _pilots(board, "under") else []
+    return f"{_and(flat)} first, then {pilots[0]}" if flat and pilots else _and([*flat, *pilots])
+
+
+def _ruled_below(top: SheetSet, under: SheetSet, unit: Unit) -> str:
+    above, below = _ruled(top, unit), _ruled(under, unit)
+    if above == below:
+        return "Draw the same lines on its underside; the left edge is now at your right."
+    return f"Draw lines right across its underside, {below}; the left edge is now at your right."
 
 
 def _numbered(said: Sequence[str]) -> list[Paragraph]:

@@ -99,7 +99,7 @@ def _onto(paper: Paper, other: Paper, white: Range) -> list[Setting]:
         found.append(
         Setting(
             f"{paper.id}-fitted-into-{other.id}",
-            f"{paper.name} was fitted to what the printer reaches of {other.name}",
+            f"{paper.name} was fitted to the printable area of {other.name}",
             inside, inside, True, advice, f"the same with {white[0]:g} to {white[1]:g} mm left white on every side",
             3,
         )
@@ -111,7 +111,7 @@ def _fit_same(paper: Paper, white: Range) -> Setting:
     w, h = _sides(paper)
     at = _even(min((w - 2 * m) / w, (h - 2 * m) / h) for m in white)
     return Setting(
-        "fit-to-page", "“fit to page” shrank the sheet to what the printer reaches of it", at, at, True,
+        "fit-to-page", "“fit to page” shrank the page to the printable area", at, at, True,
         f"In the print dialog switch off “fit to page”, “fit to printable area” and “shrink oversized pages”; choose "
         f"“actual size” or 100 %. {_PRINT_AGAIN}",
         f"({w:g} − 2 m) / {w:g}, m = {white[0]:g} to {white[1]:g} mm left white", 1,
@@ -121,7 +121,7 @@ def _fit_same(paper: Paper, white: Range) -> Setting:
 def _stretched(paper: Paper, white: Range) -> Setting:
     w, h = _sides(paper)
     return Setting(
-        "stretched", "the sheet was stretched to what the printer reaches of it, each side by its own factor",
+        "stretched", "the page was stretched to the printable area, each side by its own factor",
         _even((w - 2 * m) / w for m in white), _even((h - 2 * m) / h for m in white), False,
         f"In the print dialog switch off every fitting and stretching; choose “actual size” or 100 %. {_PRINT_AGAIN}",
         f"({w:g} − 2 m) / {w:g} and ({h:g} − 2 m) / {h:g}", 2,

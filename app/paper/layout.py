@@ -28,6 +28,9 @@ SIDE = 9.0
 GAP = 0.5
 """Gap between the parts of a page [mm]."""
 
+HEAD = 9.0
+"""Height of the band at the head of a sheet of a board that cannot be built as drawn [mm]."""
+
 NARROWEST = 180.0
 """Least width of the ink for a title strip that can be read at arm's length [mm]."""
 
@@ -50,6 +53,7 @@ class SheetLayout:
         window: where the board is drawn.
         stretch: factors the page is enlarged by when it is written.
         key: band for the words there is no room for in the window; of no height where none is kept.
+        head: band above everything for the words that the board cannot be built; of no height where it can.
     """
 
     paper: Paper
@@ -63,6 +67,7 @@ class SheetLayout:
     window: Box
     stretch: tuple[float, float] = (1.0, 1.0)
     key: Box = (0.0, 0.0, 0.0, 0.0)
+    head: Box = (0.0, 0.0, 0.0, 0.0)
 
     @property
     def room(self) -> tuple[float, float]:
@@ -115,7 +120,7 @@ def _too_small(printing: Printing) -> str:
     paper, rule = printing.paper, catalogue().rule
     margin = rule("paper-margin-least") if printing.margin is None else printing.margin
     width = NARROWEST + 2 * margin
-    height = rule("check-bar-inch") + STRIP + BARS + 2 * GAP + 2 * margin
+    height = rule("check-bar-inch") + STRIP + BARS + 2 * GAP + 2 * margin + _head(printing)
     if paper.roll:
         return f"A {paper.name} is too narrow; a sheet needs {min(width, height):.0f} mm. Choose a wider roll."
     remedy = "Choose a larger paper." if printing.margin is None else "Choose a larger paper or a smaller margin."
@@ -130,8 +135,8 @@ def _layout(
     printing: Printing, orientation: Orientation, margin: float, need: tuple[float, float], key: float
 ) -> SheetLayout | None:
     stretch = printing.correction.on(lying=orientation == "landscape")
-    kept = key + GAP if key else 0.0
-    paper = _cut_off(printing.paper, orientation, margin, (need[0], need[1] + kept), stretch)
+    kept, head = key + GAP if key else 0.0, _head(printing)
+    paper = _cut_off(printing.paper, orientation, margin, (need[0], need[1] + kept), stretch, head)
     short, long = (paper.width, paper.height) if paper.roll else sorted((paper.width, paper.height))
     written = (short, long) if orientation == "portrait" else (long, short)
     page = (written[0] / stretch[0], written[1] / stretch[1])
@@ -139,26 +144,37 @@ def _layout(
     x0, y0, x1, y1 = ink
     strip = (x0, y0, x1, y0 + STRIP)
     bars = (x0, strip[3] + GAP, x1, strip[3] + GAP + BARS)
-    low = bars[3] + GAP
-    if y1 - low - kept < catalogue().rule("check-bar-inch"):
+    low, top = bars[3] + GAP, y1 - head
+    if top - low - kept < catalogue().rule("check-bar-inch"):
         key = kept = 0.0
-    window = (x0 + SIDE, low + kept, x1, y1)
-    side = (x0, bars[3] + GAP, x0 + SIDE, y1)
+    window = (x0 + SIDE, low + kept, x1, top)
+    side = (x0, low, x0 + SIDE, top)
     if x1 - x0 < NARROWEST or window[3] - window[1] < catalogue().rule("check-bar-inch"):
         return None
     band = (x0 + SIDE, low, x1, low + key)
-    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch, band)
+    above = (x0, top + (GAP if head else 0.0), x1, y1)
+    return SheetLayout(paper, orientation, margin, page, ink, strip, bars, side, window, stretch, band, above)
+
+
+def _head(printing: Printing) -> float:
+    """What the head of a sheet takes with the gap below it [mm]."""
+    return HEAD + GAP if printing.stops else 0.0
 
 
 def _cut_off(
-    paper: Paper, orientation: Orientation, margin: float, need: tuple[float, float], stretch: tuple[float, float]
+    paper: Paper,
+    orientation: Orientation,
+    margin: float,
+    need: tuple[float, float],
+    stretch: tuple[float, float],
+    head: float,
 ) -> Paper:
     """A roll cut as long as the drawing needs along it; any other paper as it is."""
     if not paper.roll:
         return paper
     rule = catalogue().rule
     if orientation == "portrait":
-        room = max(need[1], rule("check-bar-inch")) + STRIP + BARS + 2 * GAP
+        room = max(need[1], rule("check-bar-inch")) + STRIP + BARS + 2 * GAP + head
         length = room * stretch[1] + 2 * margin
     else:
         length = max(need[0] + SIDE, NARROWEST) * stretch[0] + 2 * margin

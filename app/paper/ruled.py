@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import pairwise
 from typing import Literal
 
@@ -35,11 +35,14 @@ class RuledLine:
     centre: bool
 
 
-def ruled_lines(board: ResolvedBoard, template: Template, tiling: Tiling, unit: Unit) -> tuple[RuledLine, ...]:
+def ruled_lines(
+    board: ResolvedBoard, template: Template, tiling: Tiling, unit: Unit, above: Sequence[RuledLine] = ()
+) -> tuple[RuledLine, ...]:
     """One upright line for each column of sheets and one along the front for each row.
 
     The centre line is used where a column has it; the others lie at round distances from the datum edges,
-    where they cross fewest holes.
+    where they cross fewest holes. Lines that are drawn on the other face already, ``above``, are used again where a
+    column or row has one: a distance that is measured twice is one that can be mistaken twice.
     """
     x0, y0, x1, y1 = board.outline.bounds
     view, step = template.view, INCH / 2 if unit is Unit.INCH else 10.0
@@ -49,13 +52,32 @@ def ruled_lines(board: ResolvedBoard, template: Template, tiling: Tiling, unit: 
         if a + _INSET <= view.axis <= b - _INSET:
             lines.append(RuledLine("x", view.axis, view.axis - x0, centre=True))
             continue
+        same = [(view.x(x0 + line.distance), line) for line in above if line.axis == "x"]
+        if found := _again(same, a, b, template.circles, 0):
+            lines.append(found)
+            continue
         at = _round_place(a, b, view.x(x0), -step if view.mirrored else step, template.circles, 0, (a + b) / 2)
         lines.append(RuledLine("x", at, abs(at - view.x(x0)), centre=False))
     rows = [y0, *tiling.horizontal, y1]
     for a, b in pairwise(rows):
+        if found := _again([(line.at, line) for line in above if line.axis == "y"], a, b, template.circles, 1):
+            lines.append(found)
+            continue
         at = _round_place(a, b, y0, step, template.circles, 1, a + 0.35 * (b - a))
         lines.append(RuledLine("y", at, at - y0, centre=False))
     return tuple(lines)
+
+
+def _again(
+    same: Sequence[tuple[float, RuledLine]], low: float, high: float, circles: Sequence[Circle], axis: int
+) -> RuledLine | None:
+    """Of lines at their places on this face, the one between two seams that crosses least; None if none is."""
+    inside = [(at, line) for at, line in same if low + _INSET <= at <= high - _INSET]
+    if not inside:
+        return None
+    tolls = _tolls([at for at, _ in inside], circles, axis)
+    at, line = inside[tolls.index(min(tolls))]
+    return replace(line, at=at)
 
 
 def _round_place(

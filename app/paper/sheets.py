@@ -23,6 +23,7 @@ from app.paper.page_ink import Sheets, page_ink, seams_beside
 from app.paper.registration import ARM, Seam, seams
 from app.paper.ruled import RuledLine, ruled_lines
 from app.paper.stock import Stock
+from app.paper.stopped import head_items
 from app.paper.strip import check_code, special, title_strip
 from app.paper.tiling import BLEED, Tile, Tiling, tile
 from app.scene.bounds import bounds
@@ -76,7 +77,7 @@ def plan_sheets(
     unit, printing = unit or unit_of(board), Printing.of(paper)
     template = drill_template(board, face, unit=unit, only=only)
     tiling = _tiling(board, printing, template, only)
-    ruled = ruled_lines(board, template, tiling, unit)
+    ruled = ruled_lines(board, template, tiling, unit, _lines_above(board, face, printing, unit))
     level, upright = ([r.at for r in ruled if r.axis == axis] for axis in ("y", "x"))
     return SheetSet(
         template,
@@ -113,6 +114,14 @@ def template_pages(
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     return tuple(Pages(board, face, paper, unit=unit, only=only))
+
+
+def _lines_above(board: ResolvedBoard, face: Face, printing: Printing, unit: Unit) -> tuple[RuledLine, ...]:
+    """The lines that are on the top face by the time the underside is laid out."""
+    if face == "top":
+        return ()
+    template = drill_template(board, "top", unit=unit)
+    return ruled_lines(board, template, _tiling(board, printing, template, None), unit)
 
 
 class Pages(Sequence[Scene]):
@@ -251,6 +260,7 @@ def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, ink
         *layout.page,
         (
             *ink,
+            *head_items(layout, plan.printing.stops),
             *check_bars(layout),
             *title_strip(board, template.face, plan.tiling, shown, plan.code, common.unit, more),
         ),

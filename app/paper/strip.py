@@ -47,7 +47,7 @@ def check_code(board: ResolvedBoard, face: Face, tiling: Tiling, printing: Print
     ]
     layers = [(layer.material.id, layer.thickness) for layer in board.layers]
     paper = (tiling.layout.paper.id, tiling.layout.page, tiling.layout.margin, tiling.vertical, tiling.horizontal)
-    how = (printing.correction.x, printing.correction.y, tiling.overlap, only)
+    how = (printing.correction.x, printing.correction.y, tiling.overlap, only, *([True] if printing.stops else []))
     told = (board.title, board.revision, board.id, board.arrangement_id, face, paper, layers, holes, board.outline, how)
     number = int.from_bytes(hashlib.sha256(repr(told).encode()).digest()[:8], "big")
     letters = ""

@@ -13,9 +13,11 @@ from app.drafting.weights import shrunk
 from app.errors import PaperError
 from app.fit.finding import Finding
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Paper
 from app.paper.layout import GAP, SheetLayout, layouts
+from app.paper.stopped import head_items
 from app.scene.metrics import fitting_size, shortened
 from app.scene.palette import FRAME, TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Scene, Text
@@ -34,7 +36,7 @@ def section_page(
     board: ResolvedBoard,
     placement_id: str,
     findings: Sequence[Finding],
-    paper: Paper,
+    paper: Paper | Printing,
     *,
     unit: Unit | None = None,
 ) -> Scene:
@@ -53,7 +55,7 @@ def section_page(
 
 
 def board_page(
-    board: ResolvedBoard, face: Face, findings: Sequence[Finding], paper: Paper, *, unit: Unit | None = None
+    board: ResolvedBoard, face: Face, findings: Sequence[Finding], paper: Paper | Printing, *, unit: Unit | None = None
 ) -> Scene:
     """One face of the board with its elevation on a page of ``paper``, at the largest scale that fits.
 
@@ -71,31 +73,37 @@ def board_page(
     return _best(board, paper, "Underside, mirrored" if face == "under" else "Top face", fitted)
 
 
-def _best(board: ResolvedBoard, paper: Paper, what: str, draw: Callable[[tuple[float, float]], Drawn]) -> Scene:
+def _best(
+    board: ResolvedBoard, asked: Paper | Printing, what: str, draw: Callable[[tuple[float, float]], Drawn]
+) -> Scene:
     """The page, upright or lying, on which the drawing is largest."""
     best: tuple[SheetLayout, Drawn] | None = None
-    for layout in layouts(paper):
+    printing = Printing.of(asked)
+    for layout in layouts(printing):
         room = _room(layout)
         drawn = draw(room)
         fits = drawn[0].width <= room[0] + 1e-9 and drawn[0].height <= room[1] + 1e-9
         if fits and (best is None or drawn[1] > best[1][1] + 1e-9):
             best = (layout, drawn)
     if best is None:
-        raise PaperError(f"Paper {paper.name} is too small for this drawing at any scale. Choose a larger one.")
-    return _page(board, *best, what)
+        raise PaperError(
+            f"Paper {printing.paper.name} is too small for this drawing at any scale. Choose a larger one."
+        )
+    return _page(board, *best, what, printing.stops)
 
 
 def _room(layout: SheetLayout) -> tuple[float, float]:
-    x0, _, x1, y1 = layout.ink
+    x0, x1, y1 = layout.ink[0], layout.ink[2], layout.window[3]
     return (x1 - x0 - 2 * _PAD, y1 - layout.strip[3] - GAP - 2 * _PAD)
 
 
-def _page(board: ResolvedBoard, layout: SheetLayout, drawn: Drawn, what: str) -> Scene:
+def _page(board: ResolvedBoard, layout: SheetLayout, drawn: Drawn, what: str, stops: int) -> Scene:
     scene, k = drawn
-    x0, _, x1, y1 = layout.ink
+    x0, x1, y1 = layout.ink[0], layout.ink[2], layout.window[3]
     low = layout.strip[3] + GAP
     shift = ((x0 + x1 - scene.x0 - scene.x1) / 2, (low + y1 - scene.y0 - scene.y1) / 2)
-    items = (Group(scene.items, name="drawing", shift=shift), *_strip(board, layout, what, k))
+    drawing = Group(scene.items, name="drawing", shift=shift)
+    items = (drawing, *head_items(layout, stops), *_strip(board, layout, what, k))
     width, height = layout.page
     note = f"{what}, scale {scale_words(k)}, on {layout.paper.name}"
     return Scene(0.0, 0.0, width, height, items, title=f"{board.title}: {what}", note=note)

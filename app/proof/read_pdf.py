@@ -12,7 +12,7 @@ from typing import Any, Final
 from app.errors import ProofError
 from app.proof.curves import Bezier, Curve, Point, Straight, Trace, joined
 
-READER: Final = "another library than wrote it"
+READER: Final = "a second program"
 
 _MM: Final = 25.4 / 72.0
 """A point of ISO 32000-1, 8.3.2.3 [mm]."""

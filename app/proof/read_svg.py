@@ -12,7 +12,7 @@ from typing import Any, Final
 from app.errors import ProofError
 from app.proof.curves import Bezier, Bow, Curve, Point, Straight, Trace, joined
 
-READER: Final = "another library than wrote it"
+READER: Final = "a second program"
 
 _PPI: Final = 96.0
 """CSS pixels to an inch: 1 in = 25.4 mm = 96 px (CSS Values and Units, 6.2)."""

@@ -8,7 +8,7 @@ from app.service.checking import CheckResult, check_design
 from app.service.documents import part_rows, read_design, schema_json, write_design
 from app.service.drawings import export_drawing, template_pdf, view_file
 from app.service.file_names import export_name, template_name
-from app.service.proving import ProvedFile, export_file, template_file
+from app.service.proving import ProvedFile, export_file, stops_of, template_file
 from app.service.starting import new_design
 from app.service.workshop import Workshop, open_workshop
 
@@ -25,6 +25,7 @@ __all__ = [
     "part_rows",
     "read_design",
     "schema_json",
+    "stops_of",
     "template_file",
     "template_name",
     "template_pdf",

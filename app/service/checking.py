@@ -20,18 +20,20 @@ from app.fit.report import Report, check
 from app.model.fix import Fix
 from app.model.resolved import Accepted, ResolvedBoard
 from app.service.memory import Memory
+from app.service.own_bits import Bits, with_bits
 from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
 class Revised:
-    """A document of the store with its revision: what is worked out from it is remembered by both.
+    """A document of the store with its revision, and the workshop's bits: what is worked out is remembered by all.
 
     A revision never changes, so its id would do; but a text that was damaged since must not pass for what it was.
     """
 
     revision: str
     text: str
+    bits: Bits | None = None
 
     def __hash__(self) -> int:
         """Of the revision: the text is long."""
@@ -119,9 +121,13 @@ _RESULTS: Memory[CheckResult] = Memory(128_000_000)
 
 
 def parsed(document: Revised) -> Design:
-    """The design of a revision, its places counted from the datum edges."""
+    """The design of a revision, its places counted from the datum edges, with the workshop's bits."""
     room = _OF_DESIGN * len(document.text)
-    return _DESIGNS.once(document, lambda: from_datum(recalled(document.text)), lambda _: room)
+
+    def make() -> Design:
+        return with_bits(from_datum(recalled(document.text)), document.bits)
+
+    return _DESIGNS.once(document, make, lambda _: room)
 
 
 def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:

@@ -9,12 +9,14 @@ from pathlib import Path
 from app.arrange.asked import checked
 from app.arrange.datum import from_datum
 from app.arrange.new_deck import NewDeck
+from app.arrange.settings import bit_set, shop_bits
 from app.catalogue.load import catalogue
 from app.document.dump import save
 from app.document.keep import kept
 from app.document.load import load
 from app.document.schema import Design
 from app.errors import EditError
+from app.service.own_bits import Bits, with_bits
 
 
 def wrong_answers(spec: NewDeck) -> dict[str, str]:
@@ -32,16 +34,26 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
             return wrong
 
 
-def read_design(path: Path) -> Design:
+def read_design(path: Path, bits: str | None = None) -> Design:
     """The design in a file, its places counted from the datum edges.
+
+    ``bits`` are those it is made with: the name of a set, or the path of a design file that lists them; None for
+    its own.
 
     Raises:
         DocumentError: it cannot be read, or holds more than a design may hold as it is sent or as it would be stored,
             with the place in it and what to do.
+        EditError: no such set of bits.
     """
     design = load(path)
     kept(design)
-    return from_datum(design)
+    return with_bits(from_datum(design), None if bits is None else _bits_named(bits))
+
+
+def _bits_named(name: str) -> Bits:
+    if name in catalogue().bit_sets or not Path(name).exists():
+        return bit_set(name, catalogue())
+    return shop_bits(load(Path(name)), catalogue())
 
 
 def write_design(design: Design, path: Path) -> None:

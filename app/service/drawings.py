@@ -249,8 +249,9 @@ def view_file(
     from app.writers import pdf
 
     chosen = paper_by_text(paper) if paper else resolved.shop.paper
-    section_of = section_page(resolved, placement, found, chosen) if placement else None
-    return pdf.write((section_of or board_page(resolved, face, found, chosen),), title=resolved.title)
+    printing = Printing(chosen, stops=len(seen.report.stops))
+    section_of = section_page(resolved, placement, found, printing) if placement else None
+    return pdf.write((section_of or board_page(resolved, face, found, printing),), title=resolved.title)
 
 
 def _by_letter(board: ResolvedBoard, name: str) -> str:

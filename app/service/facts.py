@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from app.drafting.words import exact
 from app.errors import PaperError
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Paper
 from app.paper.sheets import template_tiling
@@ -49,10 +50,12 @@ def facts_of(board: ResolvedBoard) -> Facts:
     )
 
 
-def sheet_words(board: ResolvedBoard, face: Face, paper: Paper) -> str:
+def sheet_words(board: ResolvedBoard, face: Face, asked: Paper | Printing) -> str:
     """How many sheets a template of ``face`` prints on, and whether a seam runs through a hole's centre."""
+    printing = Printing.of(asked)
+    paper = printing.paper
     try:
-        tiling = template_tiling(board, face, paper)
+        tiling = template_tiling(board, face, printing)
     except PaperError:
         return f"{paper.name} is too small"
     count = len(tiling.tiles)
@@ -72,10 +75,11 @@ _WORDS: Memory[str] = Memory(2_000_000)
 def sheet_words_of(seen: CheckResult, face: Face) -> str:
     """The same for a board of the store on the paper of its shop; worked out once, for it takes laying the sheets."""
     board, document = seen.resolved, seen.document
+    printing = Printing(board.shop.paper, stops=len(seen.report.stops))
     if document is None:
-        return sheet_words(board, face, board.shop.paper)
+        return sheet_words(board, face, printing)
     return _WORDS.once(
         (document, seen.board, seen.arrangement, face),
-        lambda: sheet_words(board, face, board.shop.paper),
+        lambda: sheet_words(board, face, printing),
         lambda _: len(document.text),
     )

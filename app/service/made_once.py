@@ -8,7 +8,7 @@ from __future__ import annotations
 import logging
 import threading
 import zlib
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Literal
 
 from app.service.memory import Memory
@@ -31,14 +31,16 @@ class MadeOnce:
 
     Args:
         derived: where they are kept.
+        bits_code: gives a code of the workshop's bits, with which what is kept was worked out.
 
     Attributes:
         making: held while much is made, so that who asks for the same meanwhile waits for it.
     """
 
-    def __init__(self, derived: Derived) -> None:
+    def __init__(self, derived: Derived, bits_code: Callable[[], str] = lambda: "") -> None:
         self._derived = derived
-        self._cleared: set[Kind] = set()
+        self._bits_code = bits_code
+        self._cleared: set[tuple[Kind, str]] = set()
         self._fresh: Memory[bytes] = Memory(_FRESH_ROOM)
         self._followed: Memory[bool] = Memory(10_000 * _PAIR_ROOM)
         self.making = threading.Lock()
@@ -51,22 +53,36 @@ class MadeOnce:
             sizes: the length of the document of each revision, as it is stored now. What was made from a document of
                 another length is left out: the database was damaged since, and the text must be looked at again.
         """
-        held = {name: self._fresh.get((kind, name, size)) for name, size in sizes.items()}
+        code = self.code()
+        held = {name: self._fresh.get((code, kind, name, size)) for name, size in sizes.items()}
         ready = {name: value for name, value in held.items() if value is not None}
         if len(ready) == len(sizes):
             return ready
         try:
-            found = self._derived.read_many(kind, program_code(), [name for name in sizes if name not in ready])
+            found = self._derived.read_many(kind, code, [name for name in sizes if name not in ready])
         except Exception as error:  # noqa: BLE001 - whatever ails it, what is asked for can be made anew
             _LOG.warning("what is kept cannot be read: %s", type(error).__name__)
             return ready
         opened = {name: _opened(value, sizes[name]) for name, value in found.items()}
         return ready | {name: value for name, value in opened.items() if value is not None}
 
-    def hold(self, kind: Kind, made: Mapping[str, bytes], sizes: Mapping[str, int]) -> None:
-        """Have what was made at hand until it is kept, and for good where it cannot be."""
+    def code(self) -> str:
+        """What decides besides the documents: the program, and the workshop's bits."""
+        return self.code_of(self._bits_code())
+
+    @staticmethod
+    def code_of(bits: str) -> str:
+        """The same for the bits with that code."""
+        return f"{program_code()}-{bits}" if bits else program_code()
+
+    def hold(self, kind: Kind, made: Mapping[str, bytes], sizes: Mapping[str, int], code: str = "") -> None:
+        """Have what was made at hand until it is kept, and for good where it cannot be.
+
+        ``code`` is what :meth:`code` gave before it was made; that of now if it is empty.
+        """
+        code = code or self.code()
         for name, value in made.items():
-            self._fresh.put((kind, name, sizes[name]), value, len(value))
+            self._fresh.put((code, kind, name, sizes[name]), value, len(value))
 
     def tangled(self, rows: Shelved, heads: Sequence[tuple[str, str]]) -> frozenset[str]:
         """Those of the designs, each given with its head, whose moments do not follow one another.
@@ -80,16 +96,17 @@ class MadeOnce:
             self._followed.put(pair, pair[0] not in found, _PAIR_ROOM)
         return found | {design for (design, _), follows in held.items() if follows is False}
 
-    def keep(self, kind: Kind, made: Mapping[str, bytes], sizes: Mapping[str, int]) -> None:
-        """Keep what was made, by revision; nothing is said if it cannot be kept."""
+    def keep(self, kind: Kind, made: Mapping[str, bytes], sizes: Mapping[str, int], code: str = "") -> None:
+        """Keep what was made, by revision; nothing is said if it cannot be kept. ``code`` as of :meth:`hold`."""
         if not made:
             return
         packed = {name: sizes[name].to_bytes(_SIZE_BYTES) + zlib.compress(value) for name, value in made.items()}
         try:
-            self._derived.keep(kind, program_code(), packed)
-            if kind not in self._cleared:
-                self._cleared.add(kind)
-                self._derived.clear_other_codes(kind, program_code())
+            code = code or self.code()
+            self._derived.keep(kind, code, packed)
+            if (kind, code) not in self._cleared:
+                self._cleared.add((kind, code))
+                self._derived.clear_other_codes(kind, code)
         except Exception as error:  # noqa: BLE001 - a full disk must not take a page with it
             _LOG.warning("what was made cannot be kept: %s", type(error).__name__)
 

@@ -14,6 +14,7 @@ from app.paper.check_frame import Bar
 from app.paper.check_sheet import CheckSheet, check_sheet
 from app.paper.doctor import Diagnosis, diagnose
 from app.paper.sheets import plan_sheets
+from app.service.checking import CheckResult
 from app.store import Profile, Profiles
 from app.units import Unit, format_exact, parse_length
 
@@ -31,15 +32,18 @@ class Asked:
     only: str = ""
 
 
-def printing_asked(asked: Asked, board: ResolvedBoard, kept: Profiles, unit: Unit) -> tuple[Printing, dict[str, str]]:
+def printing_asked(asked: Asked, seen: CheckResult, kept: Profiles, unit: Unit) -> tuple[Printing, dict[str, str]]:
     """How to print, and a sentence for each field that cannot be taken, which then is as usual.
+
+    What stops the board goes to the head of every sheet.
 
     Raises:
         PaperError: there is no such paper.
     """
     problems: dict[str, str] = {}
+    board = seen.resolved
     paper = paper_by_text(asked.paper) if asked.paper else board.shop.paper
-    made = Printing(paper)
+    made = Printing(paper, stops=len(seen.report.stops))
     for field, words in (("margin", "The margin"), ("overlap", "The overlap")):
         text = getattr(asked, field).strip()
         if not text:

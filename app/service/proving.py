@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from app.catalogue.load import catalogue, paper_by_text
@@ -28,17 +28,19 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class ProvedFile:
-    """A file that shows what the design asks for.
+    """A file that shows what the design asks for, whether or not that can be built.
 
     Args:
         data: its bytes.
         name: what to call it.
         proof: what reading it back has found.
+        stops: how many findings say that the board cannot be built as drawn; the file says so too.
     """
 
     data: bytes
     name: str
     proof: Proof
+    stops: int = 0
 
 
 def export_file(
@@ -67,13 +69,23 @@ def export_file(
     from app.proof import prove_drawing
 
     resolved = resolve(design, board, arrangement, catalogue())
-    data = _drawing(resolved, face, fmt, kerf)
+    stops = len(judged(resolved).report.stops)
+    data = _drawing(resolved, face, fmt, kerf, stops)
     proof = prove_drawing(data, fmt, resolved, face, kerf)
-    return ProvedFile(data, export_name(design, board, arrangement, face, fmt, kerf), proof)
+    return ProvedFile(data, export_name(design, board, arrangement, face, fmt, kerf), proof, stops)
 
 
-def _drawing(board: ResolvedBoard, face: Face, fmt: str, kerf: float) -> bytes:
-    scene = export_scene(board, face, kerf)
+def stops_of(design: Design, board: str | None = None, arrangement: str | None = None) -> int:
+    """How many findings say that a board cannot be built as drawn.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+    """
+    return len(judged(resolve(design, board, arrangement, catalogue())).report.stops)
+
+
+def _drawing(board: ResolvedBoard, face: Face, fmt: str, kerf: float, stops: int) -> bytes:
+    scene = export_scene(board, face, kerf, stops)
     if fmt == "svg":
         return svg.write(in_layers(scene)).encode("utf-8")
     if fmt == "dxf":
@@ -114,19 +126,20 @@ def template_file(
     from app.writers import pdf
 
     resolved = resolve(design, board, arrangement, catalogue())
-    printing = printing_on(resolved, paper)
+    report = judged(resolved).report
+    # Of the whole board, whichever face or bit the file is for: its other stops end in the same scrap.
+    printing = replace(printing_on(resolved, paper), stops=len(report.stops))
     files: dict[Face, str] = {
         "top": template_name(design, board, arrangement, "top"),
         "under": template_name(design, board, arrangement, "under"),
     }
-    accepted = judged(resolved).report.accepted
     bit = bit_of(resolved, face, only) if only is not None else None
-    cover = cover_page(resolved, printing, accepted=accepted, files=files, first_page=2)
+    cover = cover_page(resolved, printing, accepted=report.accepted, files=files, first_page=2)
     sheets = template_pages(resolved, face, printing, only=bit)
     data = pdf.write((cover, *sheets), title=sheets[0].title, subject=cover.note)
     plan = plan_sheets(resolved, face, printing, only=bit)
     proof = prove_template(data, resolved, face, printing, sheets=plan, covers=1)
-    return ProvedFile(data, files[face], proof)
+    return ProvedFile(data, files[face], proof, printing.stops)
 
 
 def printing_on(board: ResolvedBoard, paper: str | Printing) -> Printing:

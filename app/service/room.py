@@ -162,7 +162,8 @@ def room_found(sight: Sight, where: Where, *, rigid: bool) -> Room:
         BudgetError: it took longer all the same.
     """
     revision = sight.head.revision
-    return _found(Revised(revision.id, revision.document), where, rigid, sight.checked.resolved.units)
+    document = sight.checked.document or Revised(revision.id, revision.document)
+    return _found(document, where, rigid, sight.checked.resolved.units)
 
 
 @lru_cache(maxsize=8)

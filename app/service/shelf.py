@@ -20,6 +20,7 @@ from app.service.checking import Revised, checked, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
 from app.service.made_once import MadeOnce
+from app.service.own_bits import Bits, bits_code
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
 from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
@@ -73,33 +74,36 @@ class Shelf:
 
 @dataclass(frozen=True, slots=True)
 class Made:
-    """What was made from revisions, by revision: verdicts, pictures, and the lengths of the documents."""
+    """What was made from revisions, by revision: verdicts, pictures, the lengths of the documents; and with what."""
 
     verdicts: Mapping[str, bytes]
     pictures: Mapping[str, bytes]
     sizes: Mapping[str, int]
+    code: str = ""
 
     def hold(self, kept: MadeOnce) -> None:
         """Have it at hand from now on."""
-        kept.hold("verdict", self.verdicts, self.sizes)
-        kept.hold("picture", self.pictures, self.sizes)
+        kept.hold("verdict", self.verdicts, self.sizes, self.code)
+        kept.hold("picture", self.pictures, self.sizes, self.code)
 
     def keep(self, kept: MadeOnce) -> None:
         """Keep it, so that it need not be made again."""
-        kept.keep("verdict", self.verdicts, self.sizes)
-        kept.keep("picture", self.pictures, self.sizes)
+        kept.keep("verdict", self.verdicts, self.sizes, self.code)
+        kept.keep("picture", self.pictures, self.sizes, self.code)
 
 
-def shelf_of(rows: Rows, kept: MadeOnce, wanted: Wanted) -> Shelf:
-    """The page of the shelf that is asked for."""
+def shelf_of(rows: Rows, kept: MadeOnce, wanted: Wanted, bits: Bits | None = None) -> Shelf:
+    """The page of the shelf that is asked for, judged with the workshop's bits."""
     every = titled(rows, rows.rows())
     found, part = cut(ordered(matching(every, wanted.find), wanted.order), wanted.page)
     away, away_part = cut(ordered(matching(rows.rows(removed=True), wanted.find), wanted.order), wanted.away)
-    items, made = judged_items(rows, kept, found)
+    items, made = judged_items(rows, kept, found, bits)
     return Shelf(items, part, len(every), away, away_part, made)
 
 
-def judged_items(rows: Rows, kept: MadeOnce, found: Sequence[DesignRow]) -> tuple[tuple[ShelfItem, ...], Made]:
+def judged_items(
+    rows: Rows, kept: MadeOnce, found: Sequence[DesignRow], bits: Bits | None = None
+) -> tuple[tuple[ShelfItem, ...], Made]:
     """Designs with what is said of each: what is kept, and what is made for those of which nothing is."""
     there = rows.present([row.head for row in found])
     sound = [row for row in found if row.head in there and there[row.head].design == row.id]
@@ -110,7 +114,8 @@ def judged_items(rows: Rows, kept: MadeOnce, found: Sequence[DesignRow]) -> tupl
         # Whoever asks for the same meanwhile waits here, and finds it made.
         with kept.making:
             items = _said(sound, kept.read("verdict", sizes))
-            made = _make(rows, [row for row in sound if row.id not in items], items, sizes)
+            unmade = [row for row in sound if row.id not in items]
+            made = replace(_make(rows, unmade, items, sizes, bits), code=kept.code_of(bits_code(bits)))
             made.hold(kept)
     lesser = _lesser(rows, kept, [row for row in found if row.id in items], there)
     each = (items.get(row.id) or _headless(rows, row) for row in found)
@@ -121,14 +126,20 @@ def _said(found: Sequence[DesignRow], verdicts: Mapping[str, bytes]) -> dict[str
     return {row.id: ShelfItem(row, unpacked(verdicts[row.head])) for row in found if row.head in verdicts}
 
 
-def _make(rows: Rows, wanted: Sequence[DesignRow], items: dict[str, ShelfItem], sizes: Mapping[str, int]) -> Made:
+def _make(
+    rows: Rows,
+    wanted: Sequence[DesignRow],
+    items: dict[str, ShelfItem],
+    sizes: Mapping[str, int],
+    bits: Bits | None,
+) -> Made:
     """Judge and draw designs of which nothing is kept, and put them among the items."""
     verdicts, pictures = dict[str, bytes](), dict[str, bytes]()
     documents = rows.revisions([row.head for row in wanted])
     for row in wanted:
         if row.head not in documents:
             continue
-        items[row.id], picture = _made(row, documents[row.head])
+        items[row.id], picture = _made(row, documents[row.head], bits)
         verdict = items[row.id].verdict
         if verdict is not None:
             verdicts[row.head], pictures[row.head] = packed(verdict), picture.encode("utf-8")
@@ -139,9 +150,9 @@ def _headless(rows: Rows, row: DesignRow) -> ShelfItem:
     return ShelfItem(row, None, "gone" if rows.past(row.id).moments else "nothing")
 
 
-def _made(row: DesignRow, revision: Revision) -> tuple[ShelfItem, str]:
+def _made(row: DesignRow, revision: Revision, bits: Bits | None) -> tuple[ShelfItem, str]:
     """A design judged and drawn: a verdict without a drawing would be of a board that nobody can see."""
-    document = Revised(revision.id, revision.document)
+    document = Revised(revision.id, revision.document, bits)
     stage: Ailment = "unread"
     try:
         design = parsed(document)

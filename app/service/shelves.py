@@ -10,6 +10,7 @@ from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
+from app.service.own_bits import Bench, bits_code
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
 from app.store import DesignRow, Past, Store, bytes_of
 
@@ -26,11 +27,12 @@ class Shelves:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self._kept = MadeOnce(store.derived)
+        self._bench = Bench(store.own_bits)
+        self._kept = MadeOnce(store.derived, self._bench.code)
 
     def look(self, wanted: Wanted = _NEWEST) -> Shelf:
         """A page of the shelf; what had to be made for it is kept by :meth:`keep`, which may wait till it is shown."""
-        return shelf_of(self._store.shelved, self._kept, wanted)
+        return shelf_of(self._store.shelved, self._kept, wanted, self._bench.bits())
 
     def keep(self, made: Made) -> None:
         """Keep what was made, so that it need not be made again; nothing happens if it cannot be kept."""
@@ -46,18 +48,19 @@ class Shelves:
         there = self._store.shelved.present([revision_id]).get(revision_id)
         if there is None or there.design != design_id:
             raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+        bits = self._bench.bits()
         sizes = {revision_id: there.size}
         found = self._kept.read("picture", sizes)
         if found:
             return found[revision_id], Made({}, {}, sizes)
         revision = self._store.revision(design_id, revision_id)
         try:
-            drawn = thumbnail_svg(deck_of(parsed(Revised(revision.id, revision.document)))).encode("utf-8")
+            drawn = thumbnail_svg(deck_of(parsed(Revised(revision.id, revision.document, bits)))).encode("utf-8")
         except Exception as error:
             if not isinstance(error, HolewiseError):
                 _LOG.exception("a moment of design %s cannot be drawn", design_id)
             raise DamagedError("What is stored of this moment cannot be drawn.") from error
-        made = Made({}, {revision_id: drawn}, sizes)
+        made = Made({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
         made.hold(self._kept)
         return drawn, made
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 
 from app.arrange import settings
 from app.arrange.change import Edit
@@ -78,6 +78,17 @@ def _thicker(where: Where, layer: int, thick: float) -> Change:
 def bits_taken(name: str) -> Change:
     """Own the bits of a starter set instead of the shop's."""
     return lambda design: settings.set_bit_set(design, name, catalogue())
+
+
+def bits_kept(wanted: Collection[tuple[str, float, float]]) -> Change:
+    """Own only those of the shop's bits, each by kind, diameter and reach [mm]."""
+    return lambda design: settings.only_bits(design, wanted, catalogue())
+
+
+def bits_cleared(design: Design) -> Edit:
+    """Own no bit at all."""
+    shop = design.shop.with_own(())
+    return Edit(design.model_copy(update={"shop": shop}), "Took every bit out of the shop")
 
 
 def bit_added(kind: str, diameter: float, reach: float | None = None) -> Change:

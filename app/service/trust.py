@@ -48,6 +48,12 @@ _CAUSES = {  # where a rule judges several things, those of one cause
     ("part-measures", "screw"): (*_THINGS["screw"], *_THINGS["plate"], *_THINGS["body"], *_THINGS["flange"]),
 }
 _LEAST: tuple[Basis, ...] = ("typical", "data sheet", "measured")
+_NOUNS = {"grip_min": "clip sizes", "grip_max": "clip sizes"}  # what a builder calls a range of boards
+_BASED: dict[Basis, str] = {
+    "typical": "typical {}, not measured",
+    "data sheet": "{} from a data sheet",
+    "measured": "measured {}",
+}
 
 
 def rests_on(finding: Finding, board: ResolvedBoard) -> tuple[tuple[str, Basis], ...]:
@@ -55,13 +61,35 @@ def rests_on(finding: Finding, board: ResolvedBoard) -> tuple[tuple[str, Basis],
 
     Where several parts are concerned, a measure is trusted no more than in the part where it is trusted least.
     """
+    found = _found(finding, board)
+    return tuple((measure_words(name), found[name]) for name in ORDER if name in found)
+
+
+def rest_words(finding: Finding, board: ResolvedBoard) -> str:
+    """The same as a line: ``Based on typical clip sizes, not measured``; empty if it rests on no hardware."""
+    found = _found(finding, board)
+    said = []
+    for basis in _LEAST:
+        names = [_NOUNS.get(name, measure_words(name)) for name in ORDER if found.get(name) == basis]
+        if names:
+            words = _and([name[:1].lower() + name[1:] for name in dict.fromkeys(names)])
+            said.append(_BASED[basis].format(words))
+    return f"Based on {'; '.join(said)}" if said else ""
+
+
+def _found(finding: Finding, board: ResolvedBoard) -> dict[str, Basis]:
+    """How far to trust each measure a finding rests on."""
     found: dict[str, Basis] = {}
     for part in {p.part for p in map(board.placed, finding.subjects) if p is not None}:
         names = _asked(finding) & set(_names(part))
         provenance = provenance_in(part.source, names)
         for name in names:
             found[name] = min(provenance.of(name), found.get(name, "measured"), key=_LEAST.index)
-    return tuple((measure_words(name), found[name]) for name in ORDER if name in found)
+    return found
+
+
+def _and(names: list[str]) -> str:
+    return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
 def _asked(finding: Finding) -> set[str]:

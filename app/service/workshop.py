@@ -13,12 +13,13 @@ from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
-from app.document.schema import Design
-from app.errors import DamagedError, DocumentError, NotFoundError
+from app.document.schema import Design, ShopEntry
+from app.errors import DamagedError, DocumentError, EditError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.keeping import kept_after, title_of
+from app.service.own_bits import Bench, Bits, without_bits
 from app.service.shelves import Shelves
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
@@ -53,11 +54,13 @@ class Workshop:
 
     Attributes:
         shelf: what is shown of them all, and what is left of those that are damaged.
+        bench: the bits of the workshop, with which every design is looked at and judged.
     """
 
     def __init__(self, store: Store) -> None:
         self._store = store
         self.shelf = Shelves(store)
+        self.bench = Bench(store.own_bits)
         self._drag: tuple[str, Revised] | None = None
 
     def close(self) -> None:
@@ -126,14 +129,23 @@ class Workshop:
         return self._store.head(design_id)
 
     def design(self, design_id: str) -> tuple[Head, Design]:
-        """A design as it is now.
+        """A design as it is now, with the workshop's bits.
 
         Raises:
             NotFoundError: no such design.
             DamagedError: what is stored of it cannot be read.
         """
         head = self._store.head(design_id)
-        return head, _read(head.revision)
+        return head, _read(head.revision, self.bench.bits())
+
+    def written(self, design_id: str) -> Design:
+        """A design as its file has it, with the list of bits it carries itself.
+
+        Raises:
+            NotFoundError: no such design.
+            DamagedError: what is stored of it cannot be read.
+        """
+        return _read(self._store.head(design_id).revision)
 
     def look(self, design_id: str, where: Where, units: str = "") -> Sight:
         """One board of a design, resolved and judged, in ``units`` or the design's own.
@@ -142,7 +154,7 @@ class Workshop:
             NotFoundError: no such design, board or arrangement.
             DamagedError: what is stored of it cannot be shown.
         """
-        return sight_of(self.head(design_id), where, units)
+        return sight_of(self.head(design_id), where, units, self.bench.bits())
 
     def preview(
         self,
@@ -172,22 +184,49 @@ class Workshop:
     def edit(self, design_id: str, where: Where, change: Change, sender: Sender = NOBODY) -> tuple[Head, Edit]:
         """Make a change to the newest revision of a design, in every arrangement that shares what it is about.
 
-        So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it.
+        So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it. It is made
+        on the design with the workshop's bits. What it does to these is kept for every design, and no step of this one.
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
             EditError: the change cannot be made, or the design would hold too much; nothing is changed.
         """
-        made: list[Edit] = []
+        made: list[tuple[Edit, ShopEntry]] = []
+        bits = self.bench.bits()
+
+        def apply(revision: Revision) -> Stored:
+            written, before = _read(revision), _read(revision, bits)
+            done = in_every_arrangement(before, change(before), where.board, where.arrangement)
+            made.append((done, before.shop))
+            after = without_bits(done.design, written)
+            text = revision.document if after == written else kept_after(after, written)
+            return Stored(document=text, summary=done.summary, title=done.design.title)
+
+        head = self._store.edit(design_id, apply, sender.window)
+        done, had = made[-1]
+        shop = done.design.shop
+        if (shop.bits, shop.owned) != (had.bits, had.owned):
+            self.bench.keep(shop.bits)
+        return head, done
+
+    def carry_bits(self, design_id: str, sender: Sender = NOBODY) -> Head:
+        """Write the workshop's bits into a design, so that its file shows others what it is made for.
+
+        Raises:
+            NotFoundError: no such design.
+            EditError: the workshop lists no bits.
+        """
+        bits = self.bench.bits()
+        if not bits:
+            raise EditError("You have listed no bits yet, so there is nothing to write into the design.", "bit")
 
         def apply(revision: Revision) -> Stored:
             before = _read(revision)
-            done = in_every_arrangement(before, change(before), where.board, where.arrangement)
-            made.append(done)
-            text = revision.document if done.design == before else kept_after(done.design, before)
-            return Stored(document=text, summary=done.summary, title=done.design.title)
+            after = before.model_copy(update={"shop": before.shop.model_copy(update={"bits": bits})})
+            text = revision.document if after == before else kept_after(after, before)
+            return Stored(document=text, summary="Wrote the workshop's bits into the design", title=before.title)
 
-        return self._store.edit(design_id, apply, sender.window), made[-1]
+        return self._store.edit(design_id, apply, sender.window)
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
@@ -220,7 +259,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return _read(self._store.revision(design_id, revision_id))
+        return _read(self._store.revision(design_id, revision_id), self.bench.bits())
 
     def go_to(self, design_id: str, revision_id: str) -> Head:
         """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
@@ -237,8 +276,8 @@ class Workshop:
             try:
                 found = self._store.revision(design_id, seen)
             except NotFoundError:
-                return _revised(self._store.head(design_id).revision)
-            held = self._drag = (design_id, _revised(found))
+                return _revised(self._store.head(design_id).revision, self.bench.bits())
+            held = self._drag = (design_id, _revised(found, self.bench.bits()))
         return held[1]
 
 
@@ -256,14 +295,14 @@ def scenarios() -> tuple[Scenario, ...]:
     return scenario_list()
 
 
-def sight_of(head: Head, where: Where, units: str = "") -> Sight:
+def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None) -> Sight:
     """One board of the revision that is shown, as :meth:`Workshop.look` gives it; pure.
 
     Raises:
         NotFoundError: no such board or arrangement.
         DamagedError: what is stored of it cannot be shown.
     """
-    revised = _revised(head.revision)
+    revised = _revised(head.revision, bits)
     try:
         design = parsed(revised)
         return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
@@ -271,13 +310,13 @@ def sight_of(head: Head, where: Where, units: str = "") -> Sight:
         raise _damaged(error) from error
 
 
-def _revised(revision: Revision) -> Revised:
-    return Revised(revision.id, revision.document)
+def _revised(revision: Revision, bits: Bits | None = None) -> Revised:
+    return Revised(revision.id, revision.document, bits)
 
 
-def _read(revision: Revision) -> Design:
+def _read(revision: Revision, bits: Bits | None = None) -> Design:
     try:
-        return parsed(_revised(revision))
+        return parsed(_revised(revision, bits))
     except DocumentError as error:
         raise _damaged(error) from error
 

@@ -1,6 +1,7 @@
 """Designs and their revisions in a database."""
 
 from app.store.derived import Derived
+from app.store.own_bits import OwnBits
 from app.store.profiles import Profiles
 from app.store.reading import bytes_of
 from app.store.records import Change, DesignRow, Head, Moment, Past, Present, Profile, Revision
@@ -14,6 +15,7 @@ __all__ = [
     "DesignRow",
     "Head",
     "Moment",
+    "OwnBits",
     "Past",
     "Present",
     "Profile",

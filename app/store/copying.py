@@ -15,13 +15,14 @@ from sqlalchemy import Connection, RowMapping, Table, delete, func, insert, sele
 
 from app.errors import StoreError
 from app.store.database import Database
-from app.store.tables import derived, designs, profiles, revisions
+from app.store.tables import bit_lists, derived, designs, profiles, revisions
 
 #: What is copied, in an order in which no row comes before one it points at, each sorted by a key of its own.
 _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
     (designs, ("id",)),
     (revisions, ("design", "number")),
     (profiles, ("printer", "paper")),
+    (bit_lists, ("owner",)),
 )
 
 #: Rows held in memory at once; a document may have some hundred kilobytes.
@@ -35,17 +36,19 @@ class Tally:
     Args:
         designs, revisions, profiles: how many of each.
         digest: SHA-256 over every value of them in a fixed order, in hexadecimal.
+        bits: whether the workshop's bits are among it: 0 or 1 list.
     """
 
     designs: int
     revisions: int
     profiles: int
     digest: str
+    bits: int = 0
 
     @property
     def empty(self) -> bool:
         """Whether there is nothing in it."""
-        return not (self.designs or self.revisions or self.profiles)
+        return not (self.designs or self.revisions or self.profiles or self.bits)
 
 
 def tally(connection: Connection) -> Tally:
@@ -60,7 +63,7 @@ def tally(connection: Connection) -> Tally:
                 # A list in JSON tells where each value ends, and has floats to the last bit.
                 digest.update(json.dumps([table.name, *row.values()]).encode() + b"\n")
         counts.append(count)
-    return Tally(counts[0], counts[1], counts[2], digest.hexdigest())
+    return Tally(counts[0], counts[1], counts[2], digest.hexdigest(), counts[3])
 
 
 def copy_all(source: Database, target: Database) -> Tally:
@@ -110,7 +113,7 @@ def is_empty(connection: Connection) -> bool:
 
 def clear(writing: Connection) -> None:
     """Delete everything in a store, what is derived too."""
-    for table in (derived, profiles, revisions, designs):
+    for table in (derived, bit_lists, profiles, revisions, designs):
         writing.execute(delete(table))
 
 

@@ -18,6 +18,7 @@ from app.store.database import Database
 from app.store.derived import Derived
 from app.store.moments import lead_back
 from app.store.opening import open_database
+from app.store.own_bits import OwnBits
 from app.store.place import place_of
 from app.store.profiles import Profiles
 from app.store.readiness import is_ready
@@ -56,6 +57,11 @@ class Store:
     def profiles(self) -> Profiles:
         """What is known of the workshop's printers."""
         return Profiles(self._database, self._now)
+
+    @property
+    def own_bits(self) -> OwnBits:
+        """The bits of the workshop."""
+        return OwnBits(self._database, self._now)
 
     @property
     def derived(self) -> Derived:

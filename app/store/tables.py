@@ -3,6 +3,7 @@
     designs    one row per design: title, times, and which revision is shown (head)
     revisions  every state a design ever had: parent, words for the step, the whole document
     profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
+    bit_lists  the bits the builder owns, used for every design; they belong to the workshop as well
     derived    what a program made from a revision, by kind and program; it can be made again at any time
     meta       schema version
     alembic_version   the same version, where the tool that migrates looks for it
@@ -35,8 +36,8 @@ from app.store.records import DesignRow, Revision
 from app.store.words import Words
 
 #: 1: designs and revisions. 2: printer profiles too. 3: what is derived from revisions too, and text sorts alike
-#: everywhere. Each has its step in ``migrations/``.
-SCHEMA_VERSION = 3
+#: everywhere. 4: the workshop's bits. Each has its step in ``migrations/``.
+SCHEMA_VERSION = 4
 
 #: Most characters of the id of a design or revision.
 ID_LENGTH = 32
@@ -77,6 +78,15 @@ profiles = Table(
     Column("x", Float, nullable=False),
     Column("y", Float, nullable=False),
     Column("measured", Words(), nullable=False),
+    Column("made", Words(32), nullable=False),
+)
+
+bit_lists = Table(
+    "bit_lists",
+    metadata,
+    Column("owner", Words(32), primary_key=True),
+    Column("bits", Words(), nullable=True),
+    Column("before", Words(), nullable=True),
     Column("made", Words(32), nullable=False),
 )
 

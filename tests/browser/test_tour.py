@@ -158,7 +158,7 @@ def test_the_paper(photograph: Callable[[str], Page], server: Server, decks: dic
     page = photograph("light")
     page.goto(f"{server.url}/designs/{decks[DECKS[0]]}/paper")
     expect(page.get_by_role("link", name=re.compile("template, PDF"))).to_be_visible()
-    expect(page.locator("#proof-template")).to_contain_text("Proved")
+    expect(page.locator("#proof-template")).to_contain_text("agrees with the design")
     keep("paper.png", page.screenshot())
 
 

@@ -98,7 +98,7 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     expect(bench.drawing).to_contain_text("UNDERSIDE")
     page.get_by_role("link", name="Paper", exact=True).click()
     page.get_by_label("Size", exact=True).select_option("letter")
-    page.get_by_role("button", name="Lay out").click()
+    page.get_by_role("button", name="Use these margins").click()
     expect(page.locator("#truth")).to_contain_text(re.compile("sheets? of Letter"))
     with page.expect_download() as started:
         page.get_by_role("link", name=re.compile("template, PDF")).click()

@@ -310,19 +310,20 @@ def test_a_template_says_what_reading_it_back_has_found(
     arguments = ["template", str(good), "--face", face, "--paper", "a4", "--proof", "--out", str(out)]
     assert cli.main(arguments) == 0
     said = capsys.readouterr().out.splitlines()
-    told = r"\d+ holes, largest difference 0\.00 mm \(.*pages read again by another library than wrote it\)$"
+    told = r"The file agrees with the design: \d+ holes, largest difference 0\.00 mm \("
+    told += r".*checked with a second program\)$"
     assert re.match(told, said[0])
     assert said[1] == f"Wrote {out}"
 
 
-@pytest.mark.parametrize(("fmt", "reader"), [("svg", "another library"), ("dxf", "a reader of its own")])
+@pytest.mark.parametrize(("fmt", "reader"), [("svg", "a second program"), ("dxf", "a reader of its own")])
 def test_an_export_says_what_reading_it_back_has_found(
     good: Path, tmp_path: Path, fmt: str, reader: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     out = tmp_path / f"d.{fmt}"
     assert cli.main(["export", str(good), "--format", fmt, "--proof", "--kerf", "0.2mm", "--out", str(out)]) == 0
     said = capsys.readouterr().out
-    assert re.match(r"\d+ holes, largest difference 0\.00 mm \(", said)
+    assert re.match(r"The file agrees with the design: \d+ holes, largest difference 0\.00 mm \(", said)
     assert reader in said
     assert b"kerf 0.2 mm" in out.read_bytes()
 
@@ -334,7 +335,7 @@ def test_a_file_that_is_not_true_is_not_written(
     from app.drafting.export_drawing import export_scene
     from app.service import proving
 
-    def wrong(board: ResolvedBoard, face: Face, kerf: float) -> Scene:
+    def wrong(board: ResolvedBoard, face: Face, kerf: float, _: int) -> Scene:
         return export_scene(replace(board, placements=board.placements[1:]), face, kerf)
 
     monkeypatch.setattr(proving, "export_scene", wrong)
@@ -644,3 +645,15 @@ def test_a_data_folder_that_cannot_be_is_refused(tmp_path: Path) -> None:
     assert (done.returncode, done.stdout) == (2, "")
     assert str(tmp_path / "file") in done.stderr
     assert done.stderr.count("\n") == 1
+
+
+def test_bits_are_named_on_the_command_line(good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    """A 1 in hole is 25.4 mm and no metric bit is: the set that is named is the one that is used."""
+    listed = json.loads(good.read_text("utf-8"))
+    listed["shop"]["bits"] = [{"kind": "forstner", "diameter": 50.0}]
+    own = tmp_path / "own.json"
+    own.write_text(json.dumps(listed), "utf-8")
+    assert cli.main(["check", str(good), "--bits", "metric"]) == 0
+    assert cli.main(["check", str(good), "--bits", str(own)]) == 1, "one 50 mm bit drills no button"
+    capsys.readouterr()
+    assert "set of bits" in refused(capsys, "check", good, "--bits", "cubits")

@@ -14,6 +14,7 @@ from app.errors import EditError, PaperError
 from app.model.printing import TRUE, Correction, Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.sheets import plan_sheets
+from app.service.checking import judged
 from app.service.printers import Asked, bars_of, diagnosed, farthest, kept_as, printing_asked, profiles_for
 from app.store import Profiles, open_store
 from app.units import Unit
@@ -33,7 +34,7 @@ def board() -> ResolvedBoard:
 
 def test_nothing_asked_is_the_shops_paper_and_no_correction(board: ResolvedBoard, kept: Profiles) -> None:
     kept.keep("Desk", board.shop.paper.id, 1.004, 0.997, "A 189.2 mm")
-    printing, problems = printing_asked(Asked(), board, kept, Unit.MM)
+    printing, problems = printing_asked(Asked(), judged(board), kept, Unit.MM)
     assert printing == Printing(board.shop.paper)
     assert printing.correction is TRUE
     assert problems == {}
@@ -42,28 +43,28 @@ def test_nothing_asked_is_the_shops_paper_and_no_correction(board: ResolvedBoard
 def test_lengths_are_in_the_unit_of_the_screen_unless_they_say(board: ResolvedBoard, kept: Profiles) -> None:
     """1/2 in is 12.7 mm exactly (international inch, 25.4 mm, 1959)."""
     for overlap, unit, mm in (("0.5", Unit.INCH, 12.7), ("1/2 in", Unit.MM, 12.7), ("14 mm", Unit.INCH, 14.0)):
-        printing, problems = printing_asked(Asked("a4", overlap=overlap), board, kept, unit)
+        printing, problems = printing_asked(Asked("a4", overlap=overlap), judged(board), kept, unit)
         assert printing.overlap == pytest.approx(mm, abs=1e-9)
         assert not problems
 
 
 def test_each_field_that_cannot_be_is_told_and_left_as_usual(board: ResolvedBoard, kept: Profiles) -> None:
     asked = Asked("letter", printer="Nobody's", margin="wide", overlap="0.1")
-    printing, problems = printing_asked(asked, board, kept, Unit.MM)
+    printing, problems = printing_asked(asked, judged(board), kept, Unit.MM)
     assert set(problems) == {"printer", "margin", "overlap"}
     assert (printing.margin, printing.overlap, printing.correction) == (None, None, TRUE)
     assert printing.paper.id == "letter"
     with pytest.raises(PaperError):
-        printing_asked(Asked("foolscap-ish"), board, kept, Unit.MM)
+        printing_asked(Asked("foolscap-ish"), judged(board), kept, Unit.MM)
 
 
 def test_a_correction_holds_for_its_own_paper_only(board: ResolvedBoard, kept: Profiles) -> None:
     name = kept_as(kept, "  Workshop\t laser ", Printing(paper_by_text("a4")), Correction(1.004, 0.997), {"A": 189.243})
     assert name == "Workshop laser"
-    printing, problems = printing_asked(Asked("a4", printer=name), board, kept, Unit.MM)
+    printing, problems = printing_asked(Asked("a4", printer=name), judged(board), kept, Unit.MM)
     assert printing.correction == Correction(1.004, 0.997, name)
     assert not problems
-    assert "printer" in printing_asked(Asked("letter", printer=name), board, kept, Unit.MM)[1]
+    assert "printer" in printing_asked(Asked("letter", printer=name), judged(board), kept, Unit.MM)[1]
     assert [p.measured for p in profiles_for(kept, "a4")] == ["A 189.24 mm"]
     assert profiles_for(kept, "letter") == ()
 

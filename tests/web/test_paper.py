@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from html import unescape
 from pathlib import Path
@@ -71,7 +72,7 @@ def test_margin_and_overlap_are_taken_in_either_unit_and_refused_beside_their_fi
         assert f'value="{typed}"' in page
         assert "download-template" not in page
         assert client.get(f"/designs/{deck}/template.pdf", params={field: typed}).status_code == 422
-    assert "places for seams weighed" in page_of(client, deck)
+    assert "weighed" not in page_of(client, deck)
 
 
 def test_lines_on_a_turned_board_are_told_from_the_edge_that_is_now_at_the_right(client: TestClient, deck: str) -> None:
@@ -103,16 +104,33 @@ def test_the_proof_stands_beside_the_download(client: TestClient, workshop: Work
     """As many holes as the document has drilled; each file read by a library that did not write it."""
     page = page_of(client, deck, "proof", of=of)
     assert "largest difference 0.00 mm" in page
-    count = re.search(r"Proved:</strong> (\d+) holes", page)
+    count = re.search(r"The file agrees with the design: (\d+) holes", page)
     assert count
     holes = 16  # two sticks, twelve buttons, two admin buttons
     assert int(count[1]) >= holes
     block = client.get(f"/designs/{deck}/proof?of={of}", headers={"HX-Request": "true", "HX-Target": f"proof-{of}"})
     assert "<html" not in block.text
-    assert "Proved:" in block.text
+    assert "The file agrees with the design:" in block.text
+    assert "Cannot be built" not in block.text
     assert client.get(f"/designs/{deck}/proof?of=cake").status_code == 422
     # Read without scripts, the way back leads to the same sheets.
     assert "paper=letter&margin=12" in page_of(client, deck, "proof", of=of, paper="letter", margin="12")
+
+
+@pytest.mark.parametrize("of", ["template", "svg", "dxf"])
+def test_a_file_that_agrees_is_not_shown_as_a_board_that_can_be_built(
+    client: TestClient, workshop: Workshop, deck: str, of: str
+) -> None:
+    """Its first two parts on one spot: the file shows just that, and what is said of it begins with the stops."""
+    _, design = workshop.design(deck)
+    document = design.model_dump(mode="json")
+    placements = document["boards"][0]["arrangements"][0]["placements"]
+    placements[1] |= {"x": placements[0]["x"] + 1.0, "y": placements[0]["y"]}
+    bad = workshop.open_file(json.dumps(document).encode()).design.id
+    block = page_of(client, bad, "proof", of=of).partition("<main")[2]
+    assert re.search(r"Cannot be built as drawn: [1-9]\d* stops?\.</strong> The file agrees with the design", block)
+    assert "proof stop" in block and "proof clear" not in block
+    assert "proof clear" in page_of(client, deck, "proof", of=of)
 
 
 def test_a_file_that_does_not_agree_is_refused(client: TestClient, deck: str, monkeypatch: pytest.MonkeyPatch) -> None:

@@ -150,9 +150,38 @@ def test_every_layer_is_measured_by_itself(client: TestClient, workshop: Worksho
 
 def test_undo_on_the_shop_page_stays_on_it(client: TestClient, deck: str) -> None:
     post(client, deck, "remove-bit", bit="forstner 28.0 55.0")
+    # Bits belong to every design, so they are no step of this one: they have a way back of their own.
     answer = client.post(f"/designs/{deck}/undo", data={"page": "shop"})
     assert answer.url.path == f"/designs/{deck}/shop"
-    assert "forstner 28.0 55.0" in answer.text
+    assert "forstner 28.0 55.0" not in answer.text
+    assert "common metric" in post(client, deck, "swap-bits").lower()
+    assert "forstner 28.0 55.0" in client.get(f"/designs/{deck}/shop").text
+
+
+def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, workshop: Workshop, deck: str) -> None:
+    """Three ticks and a button; the other design is judged with them, its file keeps what it listed."""
+    other = workshop.open_scenario("leaky-raft").design.id
+    files = [client.get(f"/designs/{each}/design.json").content for each in (deck, other)]
+    before = client.get("/").text
+    names = ("forstner 24.0 55.0", "forstner 30.0 55.0", "brad-point 3.0 70.0")
+    page = post(client, deck, "only-these", **{f"keep-{name}": "on" for name in names})
+    assert "Your own list" in page and "3 bits" in page
+    for each in (deck, other):
+        assert {(b.kind, b.diameter) for b in workshop.look(each, Where()).checked.resolved.shop.bits} == {
+            ("forstner", 24.0), ("forstner", 30.0), ("brad-point", 3.0)
+        }  # fmt: skip
+    assert [client.get(f"/designs/{each}/design.json").content for each in (deck, other)] == files
+    assert re.findall(r"\d+ stops?", client.get("/").text) != re.findall(r"\d+ stops?", before) or (
+        not workshop.look(deck, Where()).checked.report.stops
+    ), "no verdict of other bits is shown"
+    post(client, deck, "carry-bits")
+    assert len(workshop.written(deck).shop.bits) == 3
+    assert "No bit is ticked" in post(client, deck, "only-these", status="422")
+    page = post(client, deck, "clear-bits")
+    assert "0 bits" in page
+    assert workshop.look(other, Where()).checked.report.stops
+    post(client, deck, "add-bit", kind="forstner", diameter="30")
+    assert len(workshop.look(other, Where()).checked.resolved.shop.bits) == 1
 
 
 @pytest.mark.parametrize(

@@ -10,11 +10,10 @@ from app.fit.messages import message, remedy
 from app.fit.registry import rule_named
 from app.fit.report import Report
 from app.model.resolved import ResolvedBoard
-from app.model.source import Basis
-from app.service.trust import rests_on
+from app.service.trust import rest_words
 from app.units import Unit
 from app.web.contexts.here import Here
-from app.web.contexts.words import listed, minus
+from app.web.contexts.words import minus
 
 SEVERITY_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 _BAR_ROOM = 1.25
@@ -69,7 +68,7 @@ class FindingCard:
         measured, needed: lengths in words; empty where it is no length.
         bar: the same drawn; None where it is no length.
         source: where the requirement comes from.
-        trust: measures of the hardware it rests on, in words, by how far to trust them.
+        trust: which measures of the hardware it is based on and how far to trust them; empty if on none.
         show_url: address with the parts concerned selected; empty if it is the board itself.
         woken: what was accepted of it once, in words, if it is worse now; else empty.
         way: the way out of it.
@@ -85,7 +84,7 @@ class FindingCard:
     needed: str
     bar: Bar | None
     source: str
-    trust: tuple[tuple[str, Basis], ...]
+    trust: str
     show_url: str
     woken: str
     way: Way
@@ -109,19 +108,11 @@ def finding_card(
         needed="" if needed is None else minus(length(needed, unit)),
         bar=None if measured is None or needed is None else bar_of(measured, needed),
         source=finding.source,
-        trust=_trust(finding, board),
+        trust=rest_words(finding, board),
         show_url=show_url(finding.subjects, board, here),
         woken=woken,
         way=way,
     )
-
-
-def _trust(finding: Finding, board: ResolvedBoard) -> tuple[tuple[str, Basis], ...]:
-    """``("Thread", "measured"), ("Nut height and washer", "typical")``."""
-    found: dict[Basis, list[str]] = {}
-    for words, basis in rests_on(finding, board):
-        found.setdefault(basis, []).append(words if not found.get(basis) else words[:1].lower() + words[1:])
-    return tuple((listed(words), basis) for basis, words in found.items())
 
 
 def rule_words(rule: str) -> str:

@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.drafting.snaps import HOLD, Snap, landing, on_grid, snaps
 from app.service.checking import CheckResult
 from app.service.drawings import moving_svg, row_code
-from app.service.facts import sheet_words
+from app.service.facts import sheet_words_of
 from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
@@ -81,7 +81,7 @@ def moving_block(seen: CheckResult, here: Here, start: tuple[float, float], grid
         here=here,
         drawing=Markup(drawn),  # noqa: S704 - our own writer's SVG
         report=report,
-        sheets=sheet_words(board, here.face, board.shop.paper) if stage.still else "",
+        sheets=sheet_words_of(seen, here.face) if stage.still else "",
         x=x,
         y=y,
         unit=board.units,

@@ -20,7 +20,7 @@ from app.store import Profiles
 from app.units import Unit, format_exact
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.paper_files import Files, files_of
-from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words, weighed_words
+from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import switches_of
 from app.web.contexts.words import bit_words
@@ -53,7 +53,6 @@ class PaperPage:
         in_force: what sets these sheets apart from the usual ones, in words.
         sheets: how many, in words.
         seams: what the seams run into, in words.
-        weighed: how many places for seams were weighed, in words.
         ruled: lines to rule on the board first, in words.
         code: check code on every sheet.
         leaves: the pages one by one.
@@ -79,7 +78,6 @@ class PaperPage:
     in_force: tuple[str, ...]
     sheets: str
     seams: str
-    weighed: str
     ruled: tuple[str, ...]
     code: str
     leaves: tuple[Leaf, ...]
@@ -119,7 +117,6 @@ def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperP
         in_force=special(found.plan.printing, found.plan.only) if found else (),
         sheets=sheets_words(found.plan.tiling) if found else "",
         seams=seam_words(found.plan.tiling, bare=not any(p.holes for p in board.drilled)) if found else "",
-        weighed=weighed_words(found.plan.tiling) if found else "",
         ruled=ruled_words(found.plan.ruled, unit, turned=here.face == "under") if found else (),
         code=found.plan.code if found else "",
         # What was refused is as usual in the pictures.
@@ -147,7 +144,7 @@ def query_of(asked: Asked, paper: str = "") -> dict[str, str]:
 def _laid_out(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> tuple[SheetMap | None, str, dict[str, str]]:
     board = sight.checked.resolved
     try:
-        printing, problems = printing_asked(asked, board, kept, Unit(board.units))
+        printing, problems = printing_asked(asked, sight.checked, kept, Unit(board.units))
         found, wrong = sheet_map(board, here.face, printing, asked.only)
     except PaperError as error:
         return None, str(error), {}

@@ -38,13 +38,6 @@ def seam_words(tiling: Tiling, *, bare: bool) -> str:
     return "No seam touches a hole."
 
 
-def weighed_words(tiling: Tiling) -> str:
-    """How much was searched."""
-    if not tiling.weighed:
-        return ""
-    return f"{counted(tiling.weighed, 'place')} for seams weighed, and no better one is left."
-
-
 def ruled_words(lines: Sequence[RuledLine], unit: Unit, *, turned: bool) -> tuple[str, ...]:
     """The lines to rule, by the edge they are measured from; ``turned`` if the board lies face down."""
     lines = sorted(lines, key=lambda line: line.distance)

@@ -16,11 +16,12 @@ class ProofPage:
 
     Args:
         name: what was read back.
-        good: whether it shows what the design asks for.
+        good: whether it shows what the design asks for; not whether that can be built.
         words: the result.
         detail: what was compared, and by what it was read; empty of a refusal.
         back_url: the paper page.
         spoilt: id of the download that goes from the page, because it is not handed out; empty if none.
+        stops: how many findings say that the board cannot be built as drawn.
     """
 
     name: str
@@ -29,11 +30,12 @@ class ProofPage:
     detail: str
     back_url: str
     spoilt: str = ""
+    stops: int = 0
 
 
 def proved(made: ProvedFile, of: str, back_url: str) -> ProofPage:
     """The proof of a file that may be handed out."""
-    return ProofPage(_NAMES[of], True, made.proof.words, made.proof.detail, back_url)
+    return ProofPage(_NAMES[of], True, made.proof.words, made.proof.detail, back_url, stops=made.stops)
 
 
 def refused(why: str, of: str, back_url: str, slot: str = "") -> ProofPage:

@@ -69,6 +69,8 @@ class ShopPage:
         rows: each size of hole and counterbore with its bit.
         shelves: the shop's bits by kind.
         owned: how many bits, in words.
+        whose: whose list it is, in words.
+        own: whether it is the builder's own.
         sets: starter sets to take.
         kinds: kinds of bit to add.
         layers: thickness fields, top to underside.
@@ -89,6 +91,8 @@ class ShopPage:
     rows: tuple[BitRow, ...]
     shelves: tuple[BitShelf, ...]
     owned: str
+    whose: str
+    own: bool
     sets: tuple[Choice, ...]
     kinds: tuple[Choice, ...]
     layers: tuple[LayerField, ...]
@@ -105,6 +109,7 @@ def shop_page(
     sight: Sight,
     here: Here,
     *,
+    carried: int = 0,
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
 ) -> ShopPage:
@@ -124,7 +129,9 @@ def shop_page(
         rows=tuple(sorted((bit_row(use, unit) for use in uses), key=lambda row: row.state != "bad")),
         shelves=_shelves(board.shop.bits, uses, unit),
         owned=counted(len(board.shop.bits), "bit"),
-        sets=tuple(Choice(name, f"The {name} set: {len(bits)} bits") for name, bits in catalogue().bit_sets.items()),
+        whose=_whose(sight.design.shop.owned, carried),
+        own=sight.design.shop.owned,
+        sets=tuple(Choice(name, f"Common {name} set: {len(bits)} bits") for name, bits in catalogue().bit_sets.items()),
         kinds=tuple(Choice(k, _capital(kind_words(k)), k == kind) for k in get_args(BitKind)),
         layers=_layers(board),
         paint=as_typed(board.paint, unit),
@@ -135,6 +142,15 @@ def shop_page(
         problems=problems or {},
         typed=typed or {},
     )
+
+
+def _whose(owned: bool, carried: int) -> str:
+    if owned:
+        rest = f" This design's file lists {counted(carried, 'bit')} of its own; yours are used." if carried else ""
+        return f"Your own list: kept once, and used for every design.{rest}"
+    if carried:
+        return "The list in this design's file. You have none of your own yet: your first change here begins it."
+    return "The common metric set. You have no list of your own yet: your first change here begins it."
 
 
 def bit_value(bit: Bit) -> str:

@@ -8,6 +8,7 @@ from starlette.responses import HTMLResponse, PlainTextResponse
 from app.errors import EditError
 from app.service.budget import apart
 from app.service.changes import grid_of, on_board
+from app.service.own_bits import Bits
 from app.service.weighty import is_long
 from app.service.workshop import sight_of
 from app.store import Head
@@ -25,12 +26,12 @@ router = APIRouter()
 def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
     head = shop.head(here.design)
-    return apart(is_long(head.revision.document), _board, head, here, htmx, find)
+    return apart(is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits())
 
 
-def _board(head: Head, here: Here, htmx: Htmx, find: str) -> HTMLResponse:
+def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None) -> HTMLResponse:
     """The page of a revision: all it takes is in what it is given, so that it can be made in another process."""
-    sight = sight_of(head, here.where, here.units)
+    sight = sight_of(head, here.where, here.units, bits)
     return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
 
 

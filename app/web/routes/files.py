@@ -102,7 +102,7 @@ def view(shop: Shop, here: View, fmt: str, of: str = "board", paper: str = "") -
 @router.get("/designs/{design_id}/design.json")
 def design_file(design_id: str, shop: Shop) -> Response:
     """The design itself, as a file to keep or pass on."""
-    _, design = shop.design(design_id)
+    design = shop.written(design_id)
     return _download(dumps(design).encode("utf-8"), "application/json", f"{file_name(design.title)}.json")
 
 

@@ -106,8 +106,8 @@ def printing_of(shop: Workshop, sight: Sight, way: Way) -> Printing:
     Raises:
         PaperError: something of it cannot be.
     """
-    board = sight.checked.resolved
-    printing, problems = printing_asked(way, board, shop.printers, Unit(board.units))
+    seen = sight.checked
+    printing, problems = printing_asked(way, seen, shop.printers, Unit(seen.resolved.units))
     if problems:
         raise PaperError(" ".join(problems.values()))
     return printing

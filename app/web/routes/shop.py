@@ -12,7 +12,15 @@ from app.errors import EditError, NotFoundError
 from app.model.limits import LAYERS
 from app.numbers import typed
 from app.service.changes import Change, beside_fields
-from app.service.shop_changes import bit_added, bit_removed, bits_taken, reset_shop, thickness_field
+from app.service.shop_changes import (
+    bit_added,
+    bit_removed,
+    bits_cleared,
+    bits_kept,
+    bits_taken,
+    reset_shop,
+    thickness_field,
+)
 from app.web.contexts.here import Here
 from app.web.contexts.shop import shop_page
 from app.web.forms import Form, FormError
@@ -21,18 +29,27 @@ from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other,
 
 router = APIRouter()
 
+_TICK = "keep-"
+"""Before the name of a bit in that of its check box."""
+
 
 @router.get("/designs/{design_id}/shop")
 def shop(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
     """The shop page."""
     sight = shop.look(here.design, here.where, here.units)
-    return page("pages/shop.html", shop_page(sight, here), htmx, block="shop")
+    return page("pages/shop.html", shop_page(sight, here, carried=_carried(shop, here)), htmx, block="shop")
 
 
 @router.post("/designs/{design_id}/shop/{verb}")
 def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change to the shop; a field that cannot be taken is shown again with what is wrong beside it."""
     here, sender = Here.of(design_id, dict(form.values)), sender_of(form)
+    if verb == "swap-bits":
+        shop.bench.swap()
+        return see_other(here.url("/shop"))
+    if verb == "carry-bits":
+        head = shop.carry_bits(design_id, sender)
+        return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
     make = _VERBS.get(verb)
     if make is None:
         raise NotFoundError(f"There is no edit “{verb[:40]}” of a shop. Go back and use the buttons on the page.")
@@ -43,15 +60,20 @@ def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) 
     except FormError as error:
         return _again(shop, here, htmx, form, error.problems)
     except EditError as error:
-        if error.field in form.values:
+        if error.field in form.values or error.field == "bit":
             return _again(shop, here, htmx, form, {error.field: str(error)})
         raise
     return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
 
 
+def _carried(shop: Shop, here: Here) -> int:
+    """How many bits the file of a design lists itself."""
+    return len(shop.written(here.design).shop.bits)
+
+
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
     sight = shop.look(here.design, here.where, here.units)
-    shown = shop_page(sight, here, problems=problems, typed=form.values)
+    shown = shop_page(sight, here, carried=_carried(shop, here), problems=problems, typed=form.values)
     return page("pages/shop.html", shown, htmx, block="shop", status=422)
 
 
@@ -77,11 +99,22 @@ def _add(form: Form, _: Here) -> Change:
 
 
 def _remove(form: Form, _: Here) -> Change:
-    kind, *words = form.text("bit").split(" ")
+    return bit_removed(*_named(form.text("bit")))
+
+
+def _only(form: Form, _: Here) -> Change:
+    ticked = [name.removeprefix(_TICK) for name in form.values if name.startswith(_TICK)]
+    if not ticked:
+        raise EditError("No bit is ticked. Tick the ones you own, then press Only these.", "bit")
+    return bits_kept([_named(text) for text in ticked])
+
+
+def _named(text: str) -> tuple[str, float, float]:
+    kind, *words = text.split(" ")
     sizes = [size for size in map(typed, words) if size is not None]
     if len(words) != 2 or len(sizes) != 2:
         raise EditError("No bit of the shop was named. Use the buttons on the page.")
-    return bit_removed(kind, *sizes)
+    return kind, sizes[0], sizes[1]
 
 
 _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
@@ -89,6 +122,8 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "work": _work,
         "add-bit": _add,
         "remove-bit": _remove,
+        "only-these": _only,
+        "clear-bits": lambda *_: bits_cleared,
         "take-set": lambda form, _: bits_taken(form.text("set")),
     }
 )

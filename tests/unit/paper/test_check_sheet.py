@@ -106,7 +106,7 @@ def test_words_say_what_is_true_of_the_sheet(paper: Paper, unit: Unit) -> None:
         first, second = both_units(bar.length, unit)
         assert f"{bar.name}:  {first}  ({second})" in words
     plain = [i.text for i, _, _ in drawn(sheet(paper, unit, Correction()).scene) if isinstance(i, Text)]
-    assert f"{paper.name}, not corrected" in plain
+    assert f"{paper.name}, no printer correction" in plain
 
 
 def test_letters_are_read_at_arms_length() -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from dataclasses import replace
 
@@ -55,6 +56,7 @@ BOARDS = scenario_boards() | {
     "two": holes((100, 100), (400, 150)),
     "line": holes((100, 100), (200, 100), (400, 100)),
 }
+SET_BACK = "set back 60 mm along the width and 30 mm along the depth"
 every = pytest.mark.parametrize("name", list(BOARDS))
 papers = pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.id)
 units = pytest.mark.parametrize("unit", list(Unit))
@@ -289,6 +291,69 @@ def test_what_is_done_from_below_is_in_the_steps_only_where_there_is_any() -> No
     assert "Nothing is cut from here: not needed." in above
 
 
+@units
+def test_the_pilot_has_a_size_and_the_doctor_a_place(unit: Unit) -> None:
+    """3 mm, or 1/8 in, the nearest 1/32 to it: common practice, no source."""
+    words = paragraph(cover_page(two_player(), A4, unit=unit)).replace("\u00a0", " ")
+    assert ('Drill a 1/8" pilot' if unit is Unit.INCH else "Drill a 3 mm pilot") in words
+    assert "press Paper, then “Check sheet and print doctor”" in words
+
+
+@every
+def test_only_what_is_cut_from_below_is_named(name: str) -> None:
+    words = paragraph(cover_page(BOARDS[name], A4))
+    for noun, there in (
+        ("counterbores", any(p.counterbore for p in BOARDS[name].drilled)),
+        ("recesses", any(p.recess for p in BOARDS[name].drilled)),
+    ):
+        assert (noun in words) == there, noun
+
+
+@pytest.mark.parametrize(
+    ("eases", "said_of_them"),
+    [
+        ((None, None, None, None), ""),
+        (((40.0, 40.0),) * 4, "all four corners, radius 40 mm"),
+        ((None, None, (25.0, 25.0), (25.0, 25.0)), "back right and back left corners, radius 25 mm"),
+        (
+            (None, (60.0, 30.0), None, None),
+            f"front right corner, {SET_BACK}",
+        ),
+        (
+            (None, None, (30.0, 60.0), None),
+            f"back right corner, {SET_BACK}",
+        ),
+    ],
+)
+def test_the_step_that_rounds_the_corners_says_how(
+    eases: tuple[tuple[float, float] | None, ...], said_of_them: str
+) -> None:
+    """Corners run counter-clockwise from front left; an easing is before and after its corner."""
+    square = holes((100, 100), (400, 150))
+    rim = Outline(tuple(replace(c, ease=e) for c, e in zip(square.outline.corners, eases, strict=True)))
+    words = paragraph(cover_page(replace(square, outline=rim), A4)).replace("\u00a0", " ")
+    assert ("Last, round the corners" in words) == bool(said_of_them)
+    assert said_of_them in words
+
+
+@every
+@papers
+def test_both_faces_are_ruled_by_the_same_lines_wherever_a_sheet_has_one(name: str, paper: Paper) -> None:
+    """A line keeps 8 mm from a seam, so that both its ends are seen on its sheet; choice of this program."""
+    one = BOARDS[name]
+    top, under = (plan_sheets(one, face, paper) for face in ("top", "under"))
+    x0, y0, x1, y1 = one.outline.bounds
+    above = {(line.axis, line.distance) for line in top.ruled}
+    cuts = {"x": sorted(x0 + x1 - x for x in under.tiling.vertical), "y": list(under.tiling.horizontal)}
+    for axis, low, high in (("x", x0, x1), ("y", y0, y1)):
+        marks = [low, *cuts[axis], high]
+        for a, b in itertools.pairwise(marks):
+            own = [line.distance for line in under.ruled if line.axis == axis and a < low + line.distance < b]
+            shared = [d for named, d in above if named == axis and a + 8 <= low + d <= b - 8]
+            assert len(own) == 1
+            assert not shared or own[0] in shared
+
+
 def test_file_names_are_used_where_they_are_known() -> None:
     words = said(cover_page(two_player(), A4, files={"top": "harbour-top.pdf"}, first_page=2))
     assert "harbour-top.pdf" in words
@@ -303,7 +368,7 @@ def test_letters_are_read_at_arms_length() -> None:
 
 
 def test_running_text_breaks_at_words_and_keeps_numbers_with_their_units() -> None:
-    text = "Rule right across the top face, 80\u00a0mm and 250\u00a0mm from the left edge."
+    text = "Draw lines right across the top face, 80\u00a0mm and 250\u00a0mm from the left edge."
     for width in range(20, 120, 7):
         lines = wrapped(text, float(width), 3.0)
         assert " ".join(lines) == text.replace("\u00a0", " ")
