@@ -1,6 +1,8 @@
 // Asks what a move would come to: one request at a time, and always the newest place, never a queue.
 
 import { bench, selection, view } from "./bench.js";
+import { isKept } from "./fields.js";
+import { mergeInside } from "./merge.js";
 
 let wanted = null;
 let running = null;
@@ -59,7 +61,7 @@ function show(answer) {
     const [how, where] = piece.getAttribute("hx-swap-oob").split(":");
     const target = where ? document.querySelector(where) : document.getElementById(piece.id);
     if (how === "outerHTML") target?.replaceWith(piece);
-    else if (target) renew(target, piece);
+    else if (target && !mergeInside(target, piece)) renew(target, piece);
   }
 }
 
@@ -87,8 +89,9 @@ function renew(target, piece) {
 function showPlace(id) {
   const { x, y } = document.getElementById("moving").dataset;
   if (selection().length !== 1 || selection()[0] !== id || !x) return;
-  document.getElementById("field-x").value = x;
-  document.getElementById("field-y").value = y;
+  for (const [field, value] of [["x", x], ["y", y]].map(([name, at]) => [document.getElementById(`field-${name}`), at])) {
+    if (!isKept(field)) field.value = value;
+  }
 }
 
 /** Show what the selected parts moved by dx, dy (right, back) would come to. */
