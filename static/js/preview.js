@@ -1,6 +1,6 @@
 // Asks what a move would come to: one request at a time, and always the newest place, never a queue.
 
-import { bench, selection, view } from "./bench.js";
+import { bench, view } from "./bench.js";
 import { isKept } from "./fields.js";
 import { mergeInside } from "./merge.js";
 
@@ -86,9 +86,9 @@ function renew(target, piece) {
 }
 
 // The fields of the part in hand say where it would land.
-function showPlace(id) {
+export function showPlace(id) {
   const { x, y } = document.getElementById("moving").dataset;
-  if (selection().length !== 1 || selection()[0] !== id || !x) return;
+  if (document.querySelector("#selected [name=select]")?.value !== id || !x || !document.getElementById("field-x")) return;
   for (const [field, value] of [["x", x], ["y", y]].map(([name, at]) => [document.getElementById(`field-${name}`), at])) {
     if (!isKept(field)) field.value = value;
   }
