@@ -3,7 +3,7 @@
 
 const FIELDS = "input:not([type=hidden]), select, textarea";
 const TICKED = "[type=checkbox], [type=radio]";
-const APART = new Set(["seen", "layers", "to", "face", "said", "page", "group", "hold"]); // of the view, not of the thing
+const APART = new Set(["seen", "layers", "to", "face", "said", "page", "hold"]); // of the view, not of the thing
 
 let turns = 0; // of requests, in the order they were made
 let answered = 0; // the one whose answer is put on the page
@@ -66,11 +66,20 @@ export function answering(turn, refused, within) {
 /** How many requests have been made. */
 export const turnNow = () => turns;
 
+/** Have a field say what the page says now, unless it is kept; that is not typed. */
+export function tell(field, value) {
+  if (isKept(field)) return;
+  put(field, value);
+  given.set(field, { value, turn: 0 });
+}
+
 /** Which field of which thing it is, so that it is found again on the page that comes. */
 export function name(field) {
   const form = field.form;
+  const chosen = form?.closest("#selected"); // what is about the selected parts is not about others
   const of = [...(form?.querySelectorAll("input[type=hidden]") ?? [])]
-    .filter((each) => !APART.has(each.name) && !each.name.endsWith(".was")).map((each) => `${each.name}=${each.value}`);
+    .filter((each) => !APART.has(each.name) && !each.name.endsWith(".was") && (chosen || each.name !== "select"))
+    .map((each) => `${each.name}=${each.value}`);
   const one = field.type === "radio" ? field.value : "";
   return JSON.stringify([form?.getAttribute("action"), field.name, field.id, one, of.sort()]);
 }

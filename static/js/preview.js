@@ -1,8 +1,7 @@
 // Asks what a move would come to: one request at a time, and always the newest place, never a queue.
 
 import { bench, view } from "./bench.js";
-import { isKept } from "./fields.js";
-import { mergeInside } from "./merge.js";
+import { fieldsIn, isKept, tell as tellField } from "./fields.js";
 
 let wanted = null;
 let running = null;
@@ -61,9 +60,13 @@ function show(answer) {
     const [how, where] = piece.getAttribute("hx-swap-oob").split(":");
     const target = where ? document.querySelector(where) : document.getElementById(piece.id);
     if (how === "outerHTML") target?.replaceWith(piece);
-    else if (target && !mergeInside(target, piece)) renew(target, piece);
+    else if (target && fieldsIn(target).some(isKept)) title(target).replaceWith(title(piece));
+    else if (target) renew(target, piece);
   }
 }
+
+// A reason that is being written into the report stays; only the verdict goes with the hand.
+const title = (report) => report.querySelector("#report-title");
 
 function renew(target, piece) {
   const old = [...target.childNodes];
@@ -89,9 +92,8 @@ function renew(target, piece) {
 export function showPlace(id) {
   const { x, y } = document.getElementById("moving").dataset;
   if (document.querySelector("#selected [name=select]")?.value !== id || !x || !document.getElementById("field-x")) return;
-  for (const [field, value] of [["x", x], ["y", y]].map(([name, at]) => [document.getElementById(`field-${name}`), at])) {
-    if (!isKept(field)) field.value = value;
-  }
+  tellField(document.getElementById("field-x"), x);
+  tellField(document.getElementById("field-y"), y);
 }
 
 /** Show what the selected parts moved by dx, dy (right, back) would come to. */

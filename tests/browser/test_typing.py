@@ -151,6 +151,14 @@ def test_what_is_typed_into_a_card_outlives_its_other_buttons(bench: Bench) -> N
         bench.card.get_by_role("button", name="Place it there").click()
     assert bench.placed("C")["x"] == 123.0
     expect(x).to_have_value("123 mm")
+    # What is about the board is no matter of the part in hand.
+    page.get_by_role("heading", name="Board and workshop").click()
+    thick = page.get_by_label("Thickness", exact=True)
+    over(thick, "17.4")
+    bench.select("F")
+    expect(thick).to_have_value("17.4")
+    expect(thick).to_be_visible()
+    bench.select("C")
     # Another part is another matter: what was typed for C is not offered to D.
     over(x, "77")
     bench.select("D")
@@ -171,7 +179,7 @@ def test_a_reason_half_typed_outlives_a_drag(page: Page, server: Server) -> None
     reason = fold.get_by_label("Why it may stay as it is")
     over(reason, "seen to")
     finding = fold.locator("input[name=finding], input[name=group]").input_value()
-    x, y = bench.take("B")
+    x, y = bench.take("R10")
     with page.expect_response(re.compile("/preview$")):
         page.mouse.move(x + 9.0, y + 6.0, steps=6)
     with bench.changing():
