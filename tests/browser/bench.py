@@ -165,7 +165,8 @@ class Bench:
         yield
         self.page.wait_for_function(
             "() => { const bench = document.getElementById('bench');"
-            " return bench && !window.waiting && !bench.closest('.htmx-request') && document.readyState === 'complete'; }"
+            " return bench && !window.waiting && !bench.closest('.htmx-request')"
+            " && document.readyState === 'complete'; }"
         )
 
     # -- the second channel --------------------------------------------------------------------------------

@@ -53,9 +53,7 @@ def test_the_card_is_of_the_part_that_is_dragged(bench: Bench) -> None:
     expect(bench.card.get_by_role("heading", name="Selected · K", exact=True)).to_be_visible()
     place = bench.placed("K")["x"] + 20.0 / bench.scale()
     shown = page.get_by_label("From left edge", exact=True)
-    page.wait_for_function(
-        "at => Math.abs(parseFloat(document.getElementById('field-x').value) - at) < 4", arg=place
-    )
+    page.wait_for_function("at => Math.abs(parseFloat(document.getElementById('field-x').value) - at) < 4", arg=place)
     assert shown.input_value().endswith(" mm")
     page.keyboard.press("Escape")
     expect(bench.card.get_by_role("heading", name="Selected · C", exact=True)).to_be_visible()
@@ -146,6 +144,6 @@ def test_several_parts_are_counterbored_at_once_in_one_step(bench: Bench) -> Non
     with bench.changing():
         bench.page.keyboard.press("Enter")
     bored = {p["label"]: p["counterbore"] for p in bench.placements() if p.get("counterbore")}
-    assert bored == dict.fromkeys("BD", {"diameter": 45.0, "depth": 3.0})
+    assert bored == {letter: {"diameter": 45.0, "depth": 3.0} for letter in "BD"}
     bench.undo()
     assert bench.document() == start

@@ -64,7 +64,7 @@ def layers(bench: Bench) -> list[float]:
 
 @pytest.mark.parametrize("by", LATE)
 def test_fields_typed_one_after_the_other_by_tab_are_each_kept(bench: Bench, by: int) -> None:
-    """Size, corner, layers, stations: Tab saves, and what is typed meanwhile replaces what stood there, no digit more."""
+    """Size, corner, layers, stations: Tab saves, and what is typed meanwhile replaces what stood there."""
     page = go(bench, "/board?group=size")
     late(page, by)
     over(page.get_by_label("Width", exact=True), "770")
@@ -153,7 +153,7 @@ def test_what_is_typed_into_a_card_outlives_its_other_buttons(bench: Bench) -> N
     expect(x).to_have_value("123 mm")
     # What is about the board is no matter of the part in hand.
     page.get_by_role("heading", name="Board and workshop").click()
-    thick = page.get_by_label("Thickness", exact=True)
+    thick = page.get_by_label("Thickness, measured", exact=True)
     over(thick, "17.4")
     bench.select("F")
     expect(thick).to_have_value("17.4")
