@@ -58,7 +58,8 @@ document.addEventListener("htmx:confirm", (event) => {
   etc.values = values;
   // Made later, it may come from an element that is exchanged by then: it is made from the page instead.
   const first = waiting === 0;
-  inTurn(() => (first ? issueRequest(true) : ask(verb, path, values, { event: triggeringEvent })), form);
+  inTurn(() => (first ? issueRequest(true) : ask(verb, path, values, { event: triggeringEvent })), form)
+    .catch(() => {}); // that no answer came is said by busy.js
 });
 
 function standing(form, submitter) {
