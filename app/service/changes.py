@@ -10,11 +10,13 @@ from dataclasses import dataclass
 
 from app.arrange import edit, settings
 from app.arrange.change import Edit, known_part, located, name_of
+from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.facing import facing
 from app.errors import EditError
+from app.model.fix import CounterboreAt
 from app.model.part import Face
 from app.service.landing import landed, snapped
 from app.service.vacancy import clear_spot, free_spot
@@ -205,6 +207,12 @@ _NO_SIZE = (0.0, 0.0, 0.0, 0.0)
 def unrecessed(where: Where, placement: str) -> Change:
     """Take a placement's recess away."""
     return lambda design: edit.clear_recess(design, where.board, where.arrangement, placement)
+
+
+def counterbored_all(where: Where, placements: tuple[str, ...], diameter: float, depth: float) -> Change:
+    """Counterbore several placements alike, in one step."""
+    bores = CounterboreAt(placements, diameter, depth)
+    return lambda design: apply_fix(design, where.board, where.arrangement, bores, catalogue())
 
 
 def uncounterbored(where: Where, placement: str) -> Change:

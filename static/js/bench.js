@@ -1,6 +1,8 @@
 // What the modules share: the bench on screen, and asking the server about it.
 // Nothing here knows a measure or a rule; the server answers with what is to be shown.
 
+import { ask, inTurn } from "./turns.js";
+
 /** The element that is exchanged after every change. */
 export const bench = () => document.getElementById("bench");
 
@@ -18,21 +20,13 @@ export function view() {
   return Object.fromEntries(new FormData(document.getElementById("view")));
 }
 
-// One after the other: each answer exchanges the bench, and a request that waits on an exchanged one is lost.
-let last = Promise.resolve();
-
-function ask(method, path, values) {
-  last = last.catch(() => {}).then(() => window.htmx.ajax(method, `/designs/${bench().dataset.design}${path}`, {
-    source: "#bench", target: "#bench", swap: "outerHTML show:none", values: values(),
-  }));
-  return last;
-}
+const asked = (method, path, values) => inTurn(() => ask(method, `/designs/${bench().dataset.design}${path}`, values()));
 
 /** Make a change; the bench is exchanged for what came of it. */
-export const change = (path, values = {}) => ask("POST", path, () => ({ ...view(), ...values }));
+export const change = (path, values = {}) => asked("POST", path, () => ({ ...view(), ...values }));
 
 /** Look again, perhaps with other parts selected. */
-export const look = (values = {}) => ask("GET", "", () => {
+export const look = (values = {}) => asked("GET", "", () => {
   const { unit, seen, ...rest } = { ...view(), ...values };
   return Object.fromEntries(Object.entries(rest).filter(([, value]) => value));
 });

@@ -1,6 +1,8 @@
 // Handles of the board: a pointer or the arrow keys pull one, the server says what comes of it.
 // Nothing here knows a measure of the board; it counts the hand's way in the drawing's own coordinates.
 
+import { isTyping } from "./fields.js";
+import { ask as asked, inTurn } from "./turns.js";
 import "./windows.js";
 
 const STILL = 4; // px a pressed pointer may tremble before it is a drag
@@ -24,9 +26,7 @@ const scale = () => drawing().getScreenCTM().a;
 const say = (words) => { document.getElementById("live").textContent = words; };
 
 function send(method, path, values) {
-  return window.htmx.ajax(method, `/designs/${board().dataset.design}/board${path}`, {
-    source: "#board", target: "#board", swap: "outerHTML show:none", values,
-  });
+  return inTurn(() => asked(method, `/designs/${board().dataset.design}/board${path}`, values));
 }
 
 // -- pulling -----------------------------------------------------------------------------------------------
@@ -230,8 +230,6 @@ function reach() {
 document.addEventListener("htmx:beforeSwap", (event) => {
   // A slow answer to something earlier must not take the drawing out from under the hand.
   if (pull && event.detail.target === board()) event.detail.shouldSwap = false;
-  // Asked from a page that was exchanged in the meantime: the answer belongs on the present one.
-  if (event.detail.target.id === "board" && !event.detail.target.isConnected) event.detail.target = board();
   step_ = lastStep();
 });
 
@@ -240,7 +238,8 @@ document.addEventListener("htmx:afterSwap", (event) => {
   reach();
   const wrong = board().querySelector("[aria-invalid]") ?? board().querySelector(".side > .wrong");
   if (refocus) group(refocus)?.focus({ preventScroll: true });
-  if (wrong?.matches("[aria-invalid]")) wrong.focus();
+  if (wrong?.matches("[aria-invalid]") && !isTyping()) wrong.focus();
+  else if (wrong?.matches("[aria-invalid]")) say(document.getElementById(wrong.getAttribute("aria-describedby")).textContent);
   else if (wrong) say(wrong.textContent);
   else if (lastStep() !== step_) say(`${lastStep()}. ${document.getElementById("board-tally").textContent.trim()}`);
   refocus = "";

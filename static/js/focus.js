@@ -49,6 +49,11 @@ const focusable = (area) => (area.hasAttribute("tabindex") ? area
 
 const lost = () => !document.activeElement || document.activeElement === document.body;
 
+// A part that was pressed shows no frame; keys that go on from it bring the frame out, but putting down by Escape does not.
+const root = document.documentElement;
+document.addEventListener("pointerdown", () => { root.dataset.pressed = "yes"; }, { capture: true });
+document.addEventListener("keydown", ({ key }) => { if (key !== "Escape") delete root.dataset.pressed; }, { capture: true });
+
 document.addEventListener("htmx:beforeSwap", (event) => {
   const { target, shouldSwap } = event.detail;
   if (shouldSwap) held = target.contains(document.activeElement) ? remember(document.activeElement) : null;

@@ -1,6 +1,7 @@
 // After the bench was exchanged: say what happened, and keep what the reader had open and scrolled to.
 
 import { bench, say } from "./bench.js";
+import { isTyping } from "./fields.js";
 
 // A click anywhere else closes the little form for the title.
 document.addEventListener("pointerdown", (event) => {
@@ -12,8 +13,6 @@ const SCROLLED = ["palette", "side"];
 let kept = null;
 
 document.addEventListener("htmx:beforeSwap", (event) => {
-  // Asked from a bench that was exchanged in the meantime: the answer belongs on the present one.
-  if (event.detail.target.id === "bench" && !event.detail.target.isConnected) event.detail.target = bench();
   if (event.detail.target !== bench() || !event.detail.shouldSwap) return;
   const old = bench();
   kept = {
@@ -41,7 +40,7 @@ document.addEventListener("htmx:afterSwap", () => {
   else notice.replaceChildren();
   const now = bench().dataset;
   const wrong = bench().querySelector("[aria-invalid]");
-  if (wrong) return wrong.focus();
+  if (wrong) return isTyping() ? say(wrong.form.querySelector(".wrong")?.textContent ?? "") : wrong.focus();
   if (now.revision !== revision) say(`${happened(now, was)}. ${[inHand(), now.tally].filter(Boolean).join(". ")}.`);
   else if (now.select !== select) say(inHand() || "Nothing selected");
   else if (document.activeElement?.matches("nav a[aria-current]")) say(`${document.activeElement.textContent.trim()}. ${now.tally}.`);

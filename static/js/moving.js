@@ -2,7 +2,7 @@
 
 import { bench, change, drawing, look, partGroup, selection, view } from "./bench.js";
 import { lift } from "./lift.js";
-import { preview, settle } from "./preview.js";
+import { preview, settle, showPlace } from "./preview.js";
 
 let hand = null;
 
@@ -16,14 +16,28 @@ export function takeUp(id) {
   const groups = ids.map(partGroup).filter((group) => group && !group.classList.contains("locked"));
   if (!groups.length || partGroup(id)?.classList.contains("locked")) return false;
   delete document.getElementById("moving").dataset.snaps; // those of an earlier drag
-  hand = { ids, groups, dx: 0, dy: 0, free: false, frame: 0, asked: false };
+  hand = { ids, groups, dx: 0, dy: 0, at: null, free: false, frame: 0, asked: false, shown: chosen.includes(id) };
   groups.forEach((group) => group.classList.add("held"));
   bench().classList.add("dragging");
   return true;
 }
 
+// The card is that of the part in the hand from when it is taken up, and not only from when it is put down.
+async function showCard(taken) {
+  const { unit, seen, ...rest } = { ...view(), select: taken.ids.join(",") };
+  const answer = await fetch(`/designs/${bench().dataset.design}?${new URLSearchParams(rest)}`, {
+    headers: { "HX-Request": "true", "HX-Target": "bench" },
+  }).catch(() => null);
+  if (!answer?.ok) return;
+  const card = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("selected");
+  if (hand !== taken || !card) return;
+  document.getElementById("selected").replaceWith(card);
+  showPlace(taken.ids[0]);
+}
+
 /** Move what is in the hand to dx, dy of where it was taken up, in the drawing's own coordinates. */
 export function moveTo(dx, dy, free) {
+  hand.at = { dx, dy };
   Object.assign(hand, { ...(free ? { dx, dy } : drawn(dx, dy)), free });
   hand.frame ||= requestAnimationFrame(() => {
     if (!hand) return;
@@ -54,6 +68,16 @@ function nearest(value, places, reach, step, first) {
 /** A first request was sent, so the others need only what moves. */
 document.addEventListener("holewise:asked", (event) => {
   if (hand && event.detail.first) hand.asked = true;
+});
+
+// A hand that rested before the places to hold at were known takes hold when they are.
+document.addEventListener("holewise:shown", () => {
+  if (!hand?.at) return;
+  if (!hand.shown) showCard(hand);
+  hand.shown = true;
+  if (hand.free) return;
+  const { dx, dy } = drawn(hand.at.dx, hand.at.dy);
+  if (dx !== hand.dx || dy !== hand.dy) moveTo(hand.at.dx, hand.at.dy, false);
 });
 
 /** How far it is from where it was taken up. */

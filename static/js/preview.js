@@ -1,6 +1,7 @@
 // Asks what a move would come to: one request at a time, and always the newest place, never a queue.
 
-import { bench, selection, view } from "./bench.js";
+import { bench, view } from "./bench.js";
+import { fieldsIn, isKept, tell as tellField } from "./fields.js";
 
 let wanted = null;
 let running = null;
@@ -59,9 +60,13 @@ function show(answer) {
     const [how, where] = piece.getAttribute("hx-swap-oob").split(":");
     const target = where ? document.querySelector(where) : document.getElementById(piece.id);
     if (how === "outerHTML") target?.replaceWith(piece);
+    else if (target && fieldsIn(target).some(isKept)) title(target).replaceWith(title(piece));
     else if (target) renew(target, piece);
   }
 }
+
+// A reason that is being written into the report stays; only the verdict goes with the hand.
+const title = (report) => report.querySelector("#report-title");
 
 function renew(target, piece) {
   const old = [...target.childNodes];
@@ -84,11 +89,11 @@ function renew(target, piece) {
 }
 
 // The fields of the part in hand say where it would land.
-function showPlace(id) {
+export function showPlace(id) {
   const { x, y } = document.getElementById("moving").dataset;
-  if (selection().length !== 1 || selection()[0] !== id || !x) return;
-  document.getElementById("field-x").value = x;
-  document.getElementById("field-y").value = y;
+  if (document.querySelector("#selected [name=select]")?.value !== id || !x || !document.getElementById("field-x")) return;
+  tellField(document.getElementById("field-x"), x);
+  tellField(document.getElementById("field-y"), y);
 }
 
 /** Show what the selected parts moved by dx, dy (right, back) would come to. */

@@ -1,5 +1,7 @@
 // Several windows on one design: each says what it changed, and one that is behind looks again and says why.
 
+import { ask, inTurn } from "./turns.js";
+
 const NAME = Math.random().toString(36).slice(2, 14); // of this window, as long as the page stays
 const channel = "BroadcastChannel" in window ? new BroadcastChannel("holewise") : null;
 
@@ -58,7 +60,7 @@ async function lookAgain() {
   const at = new URL(location.href);
   const since = root().dataset.revision;
   at.searchParams.set("since", since);
-  await window.htmx.ajax("GET", at.pathname + at.search, { source: root(), target: root(), swap: "outerHTML show:none" });
+  await inTurn(() => ask("GET", at.pathname + at.search, {}));
   looking = false;
   // A status message that comes with the page is not read out; one that changes is.
   const words = document.getElementById("told")?.textContent.trim();

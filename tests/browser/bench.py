@@ -157,12 +157,16 @@ class Bench:
 
     @contextmanager
     def changing(self) -> Iterator[None]:
-        """Do something, then wait until the bench on screen is another one: the server answered and it was swapped."""
-        self.page.evaluate("document.getElementById('bench').marked = true")
+        """Do something, then wait until the server answered and the bench on screen is what it said."""
+        self.page.evaluate(
+            "window.waiting = true; document.addEventListener('htmx:afterSettle',"
+            " ({ detail }) => { if (detail.target.id === 'bench') window.waiting = false; })"
+        )
         yield
         self.page.wait_for_function(
             "() => { const bench = document.getElementById('bench');"
-            " return bench && !bench.marked && !bench.closest('.htmx-request') && document.readyState === 'complete'; }"
+            " return bench && !window.waiting && !bench.closest('.htmx-request')"
+            " && document.readyState === 'complete'; }"
         )
 
     # -- the second channel --------------------------------------------------------------------------------

@@ -72,6 +72,7 @@ class FindingCard:
         show_url: address with the parts concerned selected; empty if it is the board itself.
         woken: what was accepted of it once, in words, if it is worse now; else empty.
         way: the way out of it.
+        in_hand: whether it is about a selected part.
     """
 
     severity: str
@@ -88,6 +89,7 @@ class FindingCard:
     show_url: str
     woken: str
     way: Way
+    in_hand: bool = False
 
 
 def finding_card(
@@ -112,6 +114,7 @@ def finding_card(
         show_url=show_url(finding.subjects, board, here),
         woken=woken,
         way=way,
+        in_hand=not set(here.select).isdisjoint(finding.subjects),
     )
 
 

@@ -8,7 +8,10 @@ from app.arrange.laying import ADMIN
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
+from app.drafting.words import exact
 from app.model.resolved import Placed, ResolvedBoard
+from app.service.advice import bore_advice
+from app.units import Unit
 from app.web.contexts.here import Choice, Here
 from app.web.contexts.measured import Measured, measured_between
 from app.web.contexts.selected import told_apart
@@ -47,6 +50,7 @@ class Several:
         parts: hardware that can be used for all of them; empty if they are of different kinds.
         measured: what lies between them, if they are two.
         station: the player's station they all belong to, if they do.
+        bore: how wide and deep a counterbore has to be to do for all of them, in words; empty where none has to be.
     """
 
     count: int
@@ -57,6 +61,7 @@ class Several:
     parts: tuple[Choice, ...]
     measured: Measured | None
     station: StationCard | None
+    bore: tuple[str, str]
 
 
 def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | None:
@@ -74,7 +79,17 @@ def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | 
         parts=_choices(held, design),
         measured=measured_between(held[0], held[1], board) if len(held) == 2 else None,
         station=station_card(held, board, design, here),
+        bore=_bore(held, board),
     )
+
+
+def _bore(held: list[Placed], board: ResolvedBoard) -> tuple[str, str]:
+    asked = [advice for p in held if (advice := bore_advice(board, p)) is not None and advice.depth]
+    if not asked:
+        return "", ""
+    unit = Unit(board.units)
+    width, depth = max(a.width for a in asked), max(a.depth or 0.0 for a in asked)
+    return f"At least {exact(width, unit)}", f"{exact(depth, unit)} does for all"
 
 
 def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here: Here) -> StationCard | None:

@@ -29,9 +29,15 @@ SIDE_WORDS = {
 }
 _HINTS = {
     "hand_gap": "Centre to centre, to the nearest column",
-    "centre": "Midway between stick and farthest column",
     "step": "How far the later columns lie behind the first",
 }
+_MIDDLES = {
+    "left": "Midway between stick and farthest column",
+    "right": "Midway between stick and farthest column",
+    "centre": "Where the stick stands; the columns lie beside it",
+    "none": "Midway between the outer columns",
+}
+"""What the middle of a station is, by where its stick stands."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -166,6 +172,7 @@ def stations_page(
 def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
     entry = view.entry
     values = {name: view.step if name == "step" else getattr(entry, name) for name in LENGTHS}
+    hints = {**_HINTS, "centre": _MIDDLES[entry.stick]}
     parts = design_parts(design, catalogue()).values()
     buttons = entry.rows * entry.columns if entry.buttons is None else entry.buttons
     return StationForm(
@@ -174,7 +181,7 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         letters=", ".join(view.letters),
         by_hand=_by_hand(view),
         lengths=tuple(
-            LengthField(name, words[:1].upper() + words[1:], as_typed(values[name], unit), _HINTS.get(name, ""))
+            LengthField(name, words[:1].upper() + words[1:], as_typed(values[name], unit), hints.get(name, ""))
             for name, words in LENGTHS.items()
             if (name != "step" or entry.shape == "stepped") and (name != "hand_gap" or entry.stick != "none")
         ),

@@ -130,6 +130,11 @@ def _shop_change(form: Form, here: Here) -> Change:
 
 
 def _counterbore(form: Form, here: Here) -> Change:
+    if len(ids := chosen(here)) > 1:
+        sizes = (form.length(name, words) for name, words in _BORE.items())
+        return changes.beside_fields(
+            changes.counterbored_all(here.where, ids, *sizes), {"diameter": "bore-diameter", "depth": "bore-depth"}
+        )
     return changes.beside_fields(
         changes.counterbored(here.where, chosen(here)[0], *_typed(form, _BORE)),
         {"diameter": "bore-diameter", "depth": "bore-depth"},
