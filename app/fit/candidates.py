@@ -21,13 +21,13 @@ SWAPPED = ("thread-reach", "snap-grip", "depth-below", "lever-height")
 """Rules whose findings another part for the same hole may clear."""
 
 _STEPS = 6  # a move is lengthened this often before its direction is given up
-_TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short and are said in full [mm]
+_TIDY = 0.01  # moves are first rounded up to this, to see which is shortest [mm]
 _SWAPS = 12  # other parts tried, most alike first
 _REACH, _WIDE = 50.0, 50.0  # mm: a bit of a kind in no set reaches so deep; a wider hole takes a hole saw
 
 
-def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
-    """Changes that may clear ``finding``, those first that change least."""
+def candidates(trial: Trial, finding: Finding, unit: Unit) -> Iterator[Single]:
+    """Changes that may clear ``finding``, those first that change least; bits as they are sold in that unit."""
     detail = finding.detail
     if "toward_x" in detail:
         yield from moves(trial, finding)
@@ -36,7 +36,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
             finding.subjects, *(float(detail[f"recess_{k}"]) for k in ("width", "height", "corner", "depth"))
         )
     if finding.rule in ("bit-match", "bit-depth") and finding.severity != "note":
-        yield from bits(trial.catalogue, finding, Unit(trial.board.units))
+        yield from bits(trial.catalogue, finding, unit)
     if "width" in detail and "bit" in detail:
         depth = detail["made_depth"] if detail.get("cause") == "width" else detail.get("depth", 0.0)
         if float(depth) > 0:

@@ -102,8 +102,14 @@ class Report:
         return grouped(self.open, self.board, unit, mends if tried else None)
 
     def fix_for(self, finding: Finding) -> Fix | None:
-        """The smallest change that clears a finding and adds none; worked out only when asked for."""
-        return self._once("fix", finding, lambda: fix_of(self._trial(), finding))
+        """The smallest change that clears a finding and adds none; worked out only when asked for.
+
+        Where a remedy was tried, it is the first of its words that a machine can make, with the figures that are said.
+        """
+        unit = Unit(self.board.units)
+        said = (way.made(unit) for way in self.advice_for(finding).ways)
+        made = next((fix for fix in said if fix is not None), None)
+        return made or self._once("fix", finding, lambda: fix_of(self._trial(), finding))
 
     def advice_for(self, finding: Finding) -> Advice:
         """What may be said about a finding: ways that were tried, as they are said; worked out once.
@@ -113,7 +119,7 @@ class Report:
         """
         if finding.severity == "note" or finding not in self.findings[:MOST_TRIED]:
             return Advice(self.board, self.catalogue)
-        return self._once("advice", finding, lambda: advise(self._trial(), finding, lambda: self.fix_for(finding)))
+        return self._once("advice", finding, lambda: advise(self._trial(), finding))
 
     def fix_for_all(self, group: Group) -> Fix | None:
         """One change that clears every finding of a group and adds none; None if there is none.
