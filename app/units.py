@@ -113,7 +113,7 @@ def format_inches(mm: float, *, exactly: bool = False, decimals: int = 3) -> str
     """Inches as a woodworker reads them: ``1 1/2"``, and ``0.512"`` only where no fraction can say it.
 
     This is the one place that chooses between the two. A fraction is to the nearest 1/64. A decimal, to the nearest
-    thousandth as a rule, is for a length shorter than 1/64, and for one to be set or typed that no fraction says in full.
+    thousandth as a rule, is for a length shorter than 1/64, and for one to be set or typed that no fraction says.
 
     Args:
         mm: the length [mm].

@@ -57,8 +57,8 @@ def kind_words(kind: str, *, many: bool = False) -> str:
 
 def figures_of(nearest: Nearest, unit: Unit) -> Figures:
     """The figures of one of the tightest, as exactly as it takes to tell what there is from what is needed."""
-    there, needed = say_both(nearest.measured, nearest.required, unit)
-    short = nearest.margin < -SLIGHT
+    short, slight = nearest.margin < -SLIGHT, abs(nearest.margin) <= SLIGHT
+    there, needed = say_both(nearest.required if slight else nearest.measured, nearest.required, unit)
     left = off(nearest.margin, unit) if short else say(max(nearest.margin, 0.0), unit)
     return Figures(signed(there), signed(needed), left, short)
 
