@@ -13,9 +13,10 @@ from app.fit.finding import SEVERITIES, Finding
 from app.fit.messages import message, remedy
 from app.fit.tightest import Nearest, Tightest
 from app.fit.words import names
+from app.fit.words_figures import figures
 from app.service import CheckResult
 from app.service.judged import figures_of, kind_words, none_near, total_of
-from app.units import Unit, format_length
+from app.units import Unit
 
 _COLUMNS = 100
 _INDENT = " " * 4
@@ -145,9 +146,8 @@ def _counted(pairs: int) -> str:
 
 def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:
     numbers = ""
-    if finding.measured is not None and finding.required is not None:
-        measured, required = (format_length(mm, unit, denominator=64) for mm in (finding.measured, finding.required))
-        numbers = f" [{measured}, needed {required}]"
+    if told := figures(finding, unit):
+        numbers = f" [{told.there}, {told.limit}]"
     said = f"{finding.severity}: {message(finding, result.resolved, unit)} ({finding.rule}){numbers}"
     return [*_wrapped(said, "  "), *_wrapped(remedy(finding, result.report, unit), _INDENT)]
 

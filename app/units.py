@@ -23,6 +23,12 @@ INCH: Final = 25.4
 LONGEST: Final = 100_000.0
 """Largest length that is read, either side of zero [mm]; a hundred metres is no board."""
 
+FRACTION = 64
+"""Parts of an inch that lengths are said in: the finest on a steel rule."""
+
+SAID = 0.005
+"""A fraction that is no further off says a length in full [mm]."""
+
 _INCH = Fraction(254, 10)
 _LONGEST_TEXT = 64
 _SHOWN = 24
@@ -101,6 +107,36 @@ def format_length(mm: float, unit: Unit, *, denominator: int = 32, decimals: int
         return f'{text}"' if suffix else text
     text = _decimal(_exact(mm), decimals)
     return f"{text} mm" if suffix else text
+
+
+def format_inches(mm: float, *, exactly: bool = False, decimals: int = 3) -> str:
+    """Inches as a woodworker reads them: ``1 1/2"``, and ``0.512"`` only where no fraction can say it.
+
+    This is the one place that chooses between the two. A fraction is to the nearest 1/64. A decimal, to the nearest
+    thousandth as a rule, is for a length shorter than 1/64, and for one to be set or typed that no fraction says.
+
+    Args:
+        mm: the length [mm].
+        exactly: whether it is to be set or typed, so that a fraction has to say it within :data:`SAID`.
+        decimals: places of a decimal.
+
+    Raises:
+        LengthError: as :func:`format_length`.
+    """
+    off = abs(fraction_error(mm, FRACTION))
+    if off > SAID and (exactly or abs(mm) < INCH / FRACTION):
+        return f'{_decimal(_exact(mm) / _INCH, decimals)}"'
+    return format_length(mm, Unit.INCH, denominator=FRACTION)
+
+
+def format_inches_twice(mm: float) -> str:
+    """A size that has to be exact, to read as well: ``45/64" (0.709")``; the fraction alone where it says it in full.
+
+    Raises:
+        LengthError: as :func:`format_length`.
+    """
+    near, full = format_inches(mm), format_inches(mm, exactly=True)
+    return near if near == full else f"{near} ({full})"
 
 
 def fraction_error(mm: float, denominator: int) -> float:

@@ -11,7 +11,7 @@ from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry
 from app.errors import EditError, NotFoundError
 from app.model.part import Part
-from app.units import LONGEST, Unit, format_exact, format_length
+from app.units import LONGEST, format_exact, format_inches
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +146,7 @@ def words(text: str, what: str, field: str, longest: int, least: int = 0) -> str
 def shown(mm: float, units: str) -> str:
     """A length for a summary: ``12 mm``, ``12.5 mm``, ``1 1/2"``."""
     if units == "inch":
-        return format_length(mm, Unit.INCH)
+        return format_inches(mm)
     return f"{format_exact(round(mm, 1) + 0.0)} mm"
 
 

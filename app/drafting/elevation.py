@@ -10,7 +10,7 @@ from app.drafting.facing import Facing
 from app.drafting.forms import box_path, crossings
 from app.drafting.part_faces import main_shape
 from app.drafting.side_frame import Frame, pockets
-from app.drafting.words import length, thickness, unit_of
+from app.drafting.words import exact, length, unit_of
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT, text_width
 from app.scene.palette import DEPTH_LINE, DIMENSION, HIDDEN, LIGHT, PROJECTION, RAIL, TEXT, TEXT_MUTED, grain, layer_cut
@@ -198,7 +198,7 @@ def _thickness(board: ResolvedBoard, frame: Frame, scale: float) -> list[Item]:
     """Thickness of the board at its left end."""
     x = min(map(frame.view.x, (board.outline.bounds[0], board.outline.bounds[2]))) - 9.0 * scale
     top, low, size = frame.base, frame.base - frame.thickness, 6.2 * scale
-    words = thickness(board.thickness, unit_of(board))
+    words = exact(board.thickness, unit_of(board))
     return [
         Line((x, low), (x, top), DIMENSION),
         *(Line((x - 2.0 * scale, y), (x + 2.0 * scale, y), DIMENSION) for y in (low, top)),

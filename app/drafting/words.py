@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
-from app.units import Unit, format_exact, format_length, fraction_error
+from app.units import Unit, format_exact, format_inches, format_inches_twice
 
 
 def unit_of(board: ResolvedBoard) -> Unit:
@@ -22,14 +22,14 @@ def stop_words(stops: int) -> str:
 def length(mm: float, unit: Unit) -> str:
     """A length to read on a drawing: to 0.1 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:
-        return signed(format_length(mm, unit, denominator=64))
+        return signed(format_inches(mm))
     return signed(format_exact(round(mm, 1)) + " mm")
 
 
 def exact(mm: float, unit: Unit) -> str:
     """A board's or a bit's size, to 0.01 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:
-        return signed(format_length(mm, unit, denominator=64))
+        return signed(format_inches(mm))
     return signed(format_exact(round(mm, 2)) + " mm")
 
 
@@ -69,10 +69,8 @@ def recess_size(recess: Recess, unit: Unit) -> str:
 
 
 def thickness(mm: float, unit: Unit) -> str:
-    """A board's thickness: in inches only where a fraction says it to 0.06 mm, so that 18 mm stays 18 mm."""
-    if unit is Unit.INCH and abs(fraction_error(mm, 64)) > 0.06:
-        unit = Unit.MM
-    return exact(mm, unit)
+    """A board's thickness: ``18 mm``, or ``45/64" (0.709")``, for a sheet is measured finer than a rule tells."""
+    return signed(format_inches_twice(mm)) if unit is Unit.INCH else exact(mm, unit)
 
 
 def part_title(placed: Placed, unit: Unit) -> str:

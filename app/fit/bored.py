@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.fit.depth import TINY, bore_width, depth_needed, ledge_below, narrowest_bore
+from app.fit.depth import SLIGHT, bore_width, depth_needed, ledge_below, narrowest_bore
 from app.fit.finding import Finding
 from app.fit.layout import Layout, subjects_of
+from app.fit.recess import depth_steps
 from app.geometry.shapes import Point
 from app.model.part import NutFixing, Part
 from app.model.resolved import Counterbore
@@ -41,10 +42,13 @@ class Proposal:
 
 
 def propose(layout: Layout, part: Part) -> Proposal:
-    """The shallowest counterbore, and the narrowest of the shop's bits, with which the part holds."""
+    """The shallowest counterbore, and the narrowest of the shop's bits, with which the part holds.
+
+    Its depth is on the first step of a depth stop that will do, metric or inch, whatever unit is on screen.
+    """
     board = layout.board
-    step = layout.default("counterbore-step-inch" if board.units == "inch" else "counterbore-step-mm").value
-    depth = depth_needed(board.layers, part, step, board.paint)
+    found = (depth_needed(board.layers, part, step, board.paint) for step in depth_steps(layout))
+    depth = next((one for one in found if one is not None), None)
     room = bore_width(part, layout.default("spanner-room").value, layout.default("clip-room").value)
     width = room + 2 * board.paint
     bit = board.shop.counterbore_bit(width, depth or 0.0)
@@ -73,8 +77,8 @@ def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owne
         layer = ledge.layer.material.name if ledge.layer else ""
         detail = {"cause": "ledge", "layer": layer, **common}
         found.append(Finding(rule, "stop", subjects, where, ledge.thickness, ledge.floor, source, detail=detail))
-    if wide < needed - TINY:
-        tight = wide < least - TINY
+    if wide < needed - SLIGHT:
+        tight = wide < least - SLIGHT
         found.append(
             Finding(
                 rule,

@@ -6,13 +6,14 @@ import math
 from collections.abc import Iterator
 
 from app.catalogue.load import Catalogue
-from app.fit.depth import TINY, rounded_up
+from app.fit.depth import SLIGHT, TINY, rounded_up
 from app.fit.finding import Finding
 from app.fit.trial import Trial
 from app.geometry.shapes import Point
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, SwapPart
 from app.model.part import Part
 from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart
 
@@ -20,13 +21,13 @@ SWAPPED = ("thread-reach", "snap-grip", "depth-below", "lever-height")
 """Rules whose findings another part for the same hole may clear."""
 
 _STEPS = 6  # a move is lengthened this often before its direction is given up
-_TIDY = 0.01  # moves are rounded up to this, so that coordinates stay short and are said in full [mm]
+_TIDY = 0.01  # moves are first rounded up to this, to see which is shortest [mm]
 _SWAPS = 12  # other parts tried, most alike first
 _REACH, _WIDE = 50.0, 50.0  # mm: a bit of a kind in no set reaches so deep; a wider hole takes a hole saw
 
 
-def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
-    """Changes that may clear ``finding``, those first that change least."""
+def candidates(trial: Trial, finding: Finding, unit: Unit) -> Iterator[Single]:
+    """Changes that may clear ``finding``, those first that change least; bits as they are sold in that unit."""
     detail = finding.detail
     if "toward_x" in detail:
         yield from moves(trial, finding)
@@ -35,7 +36,7 @@ def candidates(trial: Trial, finding: Finding) -> Iterator[Single]:
             finding.subjects, *(float(detail[f"recess_{k}"]) for k in ("width", "height", "corner", "depth"))
         )
     if finding.rule in ("bit-match", "bit-depth") and finding.severity != "note":
-        yield from bits(trial.board, trial.catalogue, finding)
+        yield from bits(trial.catalogue, finding, unit)
     if "width" in detail and "bit" in detail:
         depth = detail["made_depth"] if detail.get("cause") == "width" else detail.get("depth", 0.0)
         if float(depth) > 0:
@@ -95,8 +96,8 @@ def inward(length: float, step: float) -> float:
     return round(max(0.0, math.floor((length + TINY) / step)) * step, 9)
 
 
-def bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterator[BuyBit]:
-    """Bits to buy that reach deep enough, those of the board's units first, then the nearest to the nominal size.
+def bits(catalogue: Catalogue, finding: Finding, unit: Unit) -> Iterator[BuyBit]:
+    """Bits to buy that reach deep enough, those sold in the unit first, then the nearest to the nominal size.
 
     A size that no set has may be had all the same; a reach beyond that of every bit of its kind may not.
     """
@@ -105,19 +106,19 @@ def bits(board: ResolvedBoard, catalogue: Catalogue, finding: Finding) -> Iterat
     nominal = float(detail["nominal"]) + film
     low, high = (float(detail[k]) + film if k in detail else nominal for k in ("smallest", "largest"))
     kind = {"counterbore": "forstner", "recess": "router"}.get(str(detail["cause"]), "")
-    own = "inch" if board.units == "inch" else "metric"
+    own = "inch" if unit is Unit.INCH else "metric"
     for name in sorted(catalogue.bit_sets, key=lambda n: n != own):
         fitting = [
             b
             for b in catalogue.bit_sets[name]
             if (b.kind == kind if kind else b.kind != "router")
-            and low - TINY <= b.diameter <= high + TINY
-            and b.reach >= deep - TINY
+            and low - SLIGHT <= b.diameter <= high + SLIGHT
+            and b.reach >= deep - SLIGHT
         ]
         fitting.sort(key=lambda b: (abs(b.diameter - nominal), -b.diameter))
         yield from (BuyBit(b.kind, b.diameter, b.reach) for b in fitting)
     plain = kind or ("forstner" if nominal <= _WIDE else "hole-saw")
-    if nominal > 0 and deep <= longest_reach(catalogue, plain) + TINY:
+    if nominal > 0 and deep <= longest_reach(catalogue, plain) + SLIGHT:
         yield BuyBit(plain, nominal, longest_reach(catalogue, plain))
 
 

@@ -19,6 +19,10 @@ from app.model.part import NutFixing, Part, SnapFixing
 TINY = 1e-6
 """Lengths closer than this are the same length [mm]; far above rounding, far below any tool."""
 
+SLIGHT = 0.005
+"""What is short by no more than this is not short [mm]: half of the last figure that is said, so that no finding is
+about what its words cannot tell; a tenth of what a careful workshop measures (common practice, no source)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Ledge:
@@ -37,7 +41,7 @@ class Ledge:
     @property
     def carries(self) -> bool:
         """Whether there is a ledge, and it is not thinner than its material's floor."""
-        return self.layer is not None and self.thickness >= self.floor - TINY
+        return self.layer is not None and self.thickness >= self.floor - SLIGHT
 
 
 def rounded_up(depth: float, step: float) -> float:
@@ -84,11 +88,11 @@ def depth_needed(layers: Sequence[Layer], part: Part, step: float, paint: float 
         return 0.0
     thickness = sum(layer.thickness for layer in layers) + 2 * paint
     least = thickness - grip[1]
-    if least <= TINY:
-        return 0.0 if thickness >= grip[0] - TINY else None
+    if least <= SLIGHT:
+        return 0.0 if thickness >= grip[0] - SLIGHT else None
     whole_layers = accumulate(layer.thickness for layer in reversed(layers))
     for depth in (rounded_up(least, step), *(d for d in whole_layers if d >= least - TINY)):
-        if thickness - depth >= grip[0] - TINY and ledge_below(layers, depth).carries:
+        if thickness - depth >= grip[0] - SLIGHT and ledge_below(layers, depth).carries:
             return depth
     return None
 

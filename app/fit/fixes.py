@@ -9,20 +9,22 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from app.catalogue.load import Catalogue
-from app.fit.candidates import Single, candidates
+from app.fit.candidates import Single, candidates, outward
 from app.fit.change import with_fix
 from app.fit.finding import Finding
 from app.fit.findings import findings_of
 from app.fit.trial import Trial, is_fresh, known_of, still
+from app.fit.words import move_steps
 from app.model.fix import BuyBit, Fix, MoveBy, Several, SwapPart
 from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 _TOGETHER = 16  # changes made as one; more take too long to work out while somebody waits
 
 
 def find_fix(
     board: ResolvedBoard, catalogue: Catalogue, finding: Finding, before: Sequence[Finding] | None = None
-) -> Fix | None:
+) -> Single | None:
     """The smallest change that clears ``finding`` and adds no stop and no caution; None if no simple one does.
 
     Args:
@@ -35,9 +37,22 @@ def find_fix(
     return fix_of(Trial(board, catalogue, tuple(was)), finding)
 
 
-def fix_of(trial: Trial, finding: Finding) -> Fix | None:
-    """As :func:`find_fix`, on a board on which changes were tried before."""
-    return next((fix for fix in candidates(trial, finding) if trial.clears(finding, fix)), None)
+def fix_of(trial: Trial, finding: Finding) -> Single | None:
+    """As :func:`find_fix`, on a board already tried; moves are on a step of a rule if such a one clears."""
+    unit = Unit(trial.board.units)
+    fix = smallest_of(trial, finding, unit)
+    steps = [on_step(fix, step) for step in move_steps(unit)] if isinstance(fix, MoveBy) else []
+    return next((said for said in steps if trial.clears(finding, said)), fix)
+
+
+def smallest_of(trial: Trial, finding: Finding, unit: Unit) -> Single | None:
+    """The smallest change that clears a finding and adds none, its figures as they come out."""
+    return next((fix for fix in candidates(trial, finding, unit) if trial.clears(finding, fix)), None)
+
+
+def on_step(move: MoveBy, step: float) -> MoveBy:
+    """A move with both its figures up to the next step, away from zero [mm]."""
+    return MoveBy(move.placement, outward(move.dx, step), outward(move.dy, step))
 
 
 def fix_all(
@@ -60,7 +75,7 @@ def fix_all(
     for finding in findings:
         while left := still(finding, now):
             fix = find_fix(mended, catalogue, left[0], now) if len(steps) < _TOGETHER else None
-            if fix is None or isinstance(fix, Several):
+            if fix is None:
                 return None
             steps.append(fix)
             mended = with_fix(mended, fix, catalogue)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT, TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout, subjects_of
 from app.fit.neighbours import PAIR_RULES, Neighbours
@@ -54,8 +54,8 @@ class Short:
 
 def shortfalls(judged: Judged) -> list[Short]:
     """The distances that fall short, the worst of each placement or pair only: one cause, one finding."""
-    severe = judged.measured < judged.stop - TINY
-    bad = np.flatnonzero(severe | (judged.measured < judged.caution - TINY))
+    severe = judged.measured < judged.stop - SLIGHT
+    bad = np.flatnonzero(severe | (judged.measured < judged.caution - SLIGHT))
     if not len(bad):
         return []
     severe = severe[bad]

@@ -12,7 +12,7 @@ from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
 from app.fit.remedies import REMEDIES
 from app.fit.report import Report
-from app.fit.words import are, edge_name, names, nothing, off, plural, say, say_both, side_words, verb, whose
+from app.fit.words import are, edge_name, names, nothing, off, plural, say, say_both, side_words, typed, verb, whose
 from app.fit.words_below import BELOW, REACH
 from app.fit.words_bits import bit_message
 from app.fit.words_board import BOARD
@@ -52,10 +52,11 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):
-        size = f"{say(fix.diameter, unit)} wide, {say(fix.depth, unit)} deep"
+        size = f"{say(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
         return f"Counterbore {names(board, fix.placements)}: {size}"
     if isinstance(fix, RecessAt):
-        size = f"{say(fix.width, unit)} × {say(fix.height, unit)}, {say(fix.depth, unit)} deep"
+        width, height, deep = (typed(size, unit) for size in (fix.width, fix.height, fix.depth))
+        size = f"{width} × {height}, {deep} deep"
         return f"Recess {names(board, fix.placements)}: {size}"
     if isinstance(fix, BuyBit):
         return f"Add a {say(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from app.fit.asked import asked_between, asked_within, most_asked
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT
 from app.fit.part_things import CAPPED, CAPPED_CLAMPED, CLAMPED
 from app.fit.table import judged_by
 from app.fit.things import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints
@@ -51,7 +51,7 @@ class Neighbours:
     @cached_property
     def short(self) -> Ints:
         """Those that are too near."""
-        return np.flatnonzero(self.measured < np.maximum(self.stop, self.caution) - TINY)
+        return np.flatnonzero(self.measured < np.maximum(self.stop, self.caution) - SLIGHT)
 
     def where(self, keep: Flags | Ints) -> Neighbours:
         """Some of them."""

@@ -1,7 +1,8 @@
 """What may be advised about a finding: changes that were tried as they will be read, with their figures rounded.
 
 A remedy is followed by its words, so a change is tried with the figures as they are said, in millimetres and in
-inches; it is advised only if both clear the finding and make nothing else wrong. So the advice is the same in both.
+inches; it is advised only if both clear the finding and make nothing else wrong. So the advice is the same in both,
+and what a button does is what the words say: nothing here depends on the unit on screen.
 """
 
 from __future__ import annotations
@@ -11,13 +12,14 @@ from dataclasses import dataclass, field
 
 from app.catalogue.load import Catalogue
 from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard
-from app.fit.candidates import SWAPPED, bits, inward, outward
+from app.fit.candidates import SWAPPED, bits, inward
 from app.fit.depth import TINY, rounded_up
 from app.fit.finding import Finding
+from app.fit.fixes import on_step, smallest_of
 from app.fit.proposed_cuts import bores, other_bores, recesses
 from app.fit.trial import Trial
-from app.fit.words import steps
-from app.model.fix import BuyBit, Fix, MoveBy, SwapPart
+from app.fit.words import move_steps, steps
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import ScrewFixing
 from app.model.resolved import ResolvedBoard
 from app.units import INCH, Unit
@@ -40,6 +42,11 @@ class Way:
         """With the figures of that unit."""
         return self.in_inch if unit is Unit.INCH else self.in_mm
 
+    def made(self, unit: Unit) -> Fix | None:
+        """The same where a machine can make it."""
+        change = self.said(unit)
+        return change if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Several) else None
+
 
 @dataclass(frozen=True, eq=False)
 class Advice:
@@ -60,13 +67,12 @@ class Advice:
     refused: tuple[Change, Finding] | None = None
 
 
-def advise(trial: Trial, finding: Finding, fix: Callable[[], Fix | None]) -> Advice:
+def advise(trial: Trial, finding: Finding) -> Advice:
     """What may be said about a finding.
 
     Args:
         trial: the board, to try changes on.
         finding: what is to be cleared.
-        fix: works out the smallest change by which a machine clears it, which takes long.
     """
     ways: list[Way] = []
     refused: tuple[Change, Finding] | None = None
@@ -76,7 +82,7 @@ def advise(trial: Trial, finding: Finding, fix: Callable[[], Fix | None]) -> Adv
             ways.append(way)
         refused = refused or harm
     if "toward_x" in finding.detail or (not ways and finding.rule in SWAPPED):
-        known = fix()
+        known = smallest_of(trial, finding, Unit.MM)
         if known is not None and (way := _way_of(trial, finding, known)) is not None:
             ways.append(way)
         elif known is not None and not ways:
@@ -112,8 +118,11 @@ def _way_of(trial: Trial, finding: Finding, fix: Fix) -> Way | None:
         return Way(fix, fix)
     if not isinstance(fix, MoveBy):
         return None
-    one, dx, dy = fix.placement, fix.dx, fix.dy
-    return _tried(trial, finding, lambda _, step: [MoveBy(one, outward(dx, step), outward(dy, step))])[0]
+
+    def moves(unit: Unit, step: float) -> list[Change]:
+        return [on_step(fix, each) for each in move_steps(unit)] if step == steps(unit)[0] else []
+
+    return _tried(trial, finding, moves)[0]
 
 
 def _makers(trial: Trial, finding: Finding) -> Iterator[Maker]:
@@ -160,10 +169,9 @@ def _bits(trial: Trial, finding: Finding) -> Iterator[Maker]:
 
     def bought(unit: Unit, step: float) -> list[Change]:
         found: list[Change] = []
-        for bit in bits(trial.board, trial.catalogue, finding):
+        for bit in bits(trial.catalogue, finding, unit):
             size = _as_read(bit, finding, step)
-            reach = rounded_up(finding.required or 0.0, step) if finding.rule == "bit-depth" else bit.reach
-            found.append(BuyBit(bit.kind, size, reach))
+            found.append(BuyBit(bit.kind, size, bit.reach))
         return found if step == steps(unit)[0] else []
 
     if finding.rule == "bit-match" and detail["cause"] == "counterbore":

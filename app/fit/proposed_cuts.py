@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from app.fit.amend import Change
 from app.fit.candidates import inward, longest_reach
-from app.fit.depth import TINY, rounded_up
+from app.fit.depth import SLIGHT, TINY, rounded_up
 from app.fit.finding import Finding
 from app.fit.trial import Trial
 from app.model.fix import BuyBit, CounterboreAt, RecessAt, Several
@@ -87,7 +87,7 @@ def _router(trial: Trial, corner: float, depth: float, step: float) -> BuyBit | 
     if any(b.kind == "router" for b in trial.board.shop.bits):
         return None
     reach = longest_reach(trial.catalogue, "router")
-    return BuyBit("router", inward(2 * corner, step), reach) if reach >= depth - TINY else None
+    return BuyBit("router", inward(2 * corner, step), reach) if reach >= depth - SLIGHT else None
 
 
 def _flat(trial: Trial, width: float, depth: float, unit: Unit) -> list[BuyBit]:
@@ -96,7 +96,7 @@ def _flat(trial: Trial, width: float, depth: float, unit: Unit) -> list[BuyBit]:
     fitting = [
         b
         for b in trial.catalogue.bit_sets.get(name, ())
-        if b.kind == "forstner" and b.diameter >= width - TINY and b.reach >= depth - TINY
+        if b.kind == "forstner" and b.diameter >= width - SLIGHT and b.reach >= depth - SLIGHT
     ]
     fitting.sort(key=lambda b: b.diameter)
     return [BuyBit(b.kind, b.diameter, b.reach) for b in fitting[:_WIDTHS]]

@@ -4,12 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.fit.depth import TINY, ledge_below, rounded_up
+from app.fit.depth import SLIGHT, ledge_below, rounded_up
 from app.fit.layout import Layout
 from app.model.bay import bay_of, lever_height
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Recess
+
+
+def depth_steps(layout: Layout) -> tuple[float, ...]:
+    """Steps of depth stops, of metric ones first [mm]: the same whatever unit is on screen, so that advice is too."""
+    return tuple(layout.default(f"counterbore-step-{unit}").value for unit in ("mm", "inch"))
+
+
+def recess_wanted(layout: Layout, part: Part) -> float | None:
+    """As :func:`recess_depth`, on the first step of a depth stop that will do [mm]."""
+    board = layout.board
+    found = (recess_depth(board.layers, part, step, board.paint) for step in depth_steps(layout))
+    return next((depth for depth in found if depth is not None), None)
 
 
 def recess_depth(layers: Sequence[Layer], part: Part, step: float, paint: float) -> float | None:
@@ -22,10 +34,10 @@ def recess_depth(layers: Sequence[Layer], part: Part, step: float, paint: float)
     height = lever_height(part, thickness, 0.0, paint)
     if part.lever is None or height is None:
         return 0.0
-    if height >= part.lever.height_min - TINY:
-        return 0.0 if height <= part.lever.height_max + TINY else None
+    if height >= part.lever.height_min - SLIGHT:
+        return 0.0 if height <= part.lever.height_max + SLIGHT else None
     depth = rounded_up(part.lever.height_min - height, step)
-    high = height + depth > part.lever.height_max + TINY
+    high = height + depth > part.lever.height_max + SLIGHT
     fits = part.mount == "under" and not high and ledge_below(layers, depth).carries
     return depth if fits else None
 
@@ -40,13 +52,13 @@ def propose_recess(layout: Layout, part: Part, depth: float) -> Recess:
 def inside_radius(layout: Layout, depth: float) -> float:
     """Inside radius the shop can rout at that depth: of its narrowest router bit, else of a usual one [mm]."""
     routers = [b for b in layout.board.shop.bits if b.kind == "router"]
-    long_enough = [b for b in routers if b.reach >= depth - TINY] or routers
+    long_enough = [b for b in routers if b.reach >= depth - SLIGHT] or routers
     return min((b.diameter / 2 for b in long_enough), default=layout.default("router-bit").value / 2)
 
 
 def step_of(layout: Layout) -> float:
-    """The step that depths are rounded up to [mm]: what a depth stop can be set to."""
-    return layout.default("counterbore-step-inch" if layout.board.units == "inch" else "counterbore-step-mm").value
+    """The step that sizes are rounded to where any step will do [mm]."""
+    return depth_steps(layout)[0]
 
 
 def recess_detail(recess: Recess) -> dict[str, float | str]:

@@ -117,11 +117,15 @@ class Report:
     def fix_for(self, finding: Finding) -> Fix | None:
         """The smallest change that clears a finding and adds none; worked out only when asked for.
 
+        Where a remedy was tried, it is the first of its words that a machine can make, with the figures that are said.
         None while there is a heap: each change would be judged among all that is in it.
         """
         if self.has_heap:
             return None
-        return self._once("fix", finding, lambda: fix_of(self._trial(), finding))
+        unit = Unit(self.board.units)
+        said = (way.made(unit) for way in self.advice_for(finding).ways)
+        made = next((fix for fix in said if fix is not None), None)
+        return made or self._once("fix", finding, lambda: fix_of(self._trial(), finding))
 
     def advice_for(self, finding: Finding) -> Advice:
         """What may be said about a finding: ways that were tried, as they are said; worked out once.
@@ -131,7 +135,7 @@ class Report:
         """
         if self.has_heap or finding.severity == "note" or finding not in self.findings[: self._most_tried]:
             return Advice(self.board, self.catalogue)
-        return self._once("advice", finding, lambda: advise(self._trial(), finding, lambda: self.fix_for(finding)))
+        return self._once("advice", finding, lambda: advise(self._trial(), finding))
 
     def fix_for_all(self, group: Group) -> Fix | None:
         """One change that clears every finding of a group and adds none; None if there is none.

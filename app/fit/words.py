@@ -2,58 +2,88 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
+from app.fit.depth import TINY
 from app.model.resolved import ResolvedBoard
-from app.units import INCH, Unit, format_length
+from app.units import FRACTION, INCH, Unit, format_inches, format_length
 
 _SHOWN = 6  # names listed before “and 9 more”
-_SIXTY_FOURTH = 64
-_SHADE = INCH / 2000  # half a thousandth of an inch, below which three decimals of an inch are 0 [mm]
-_ON_STEP = 1e-4  # of a sixty-fourth
+_HUNDREDTH = 0.01  # mm
+_SIXTY_FOURTH, _THOUSANDTH = INCH / FRACTION, INCH / 1000
 
 
 def say(mm: float, unit: Unit) -> str:
-    """A length to two decimals of a millimetre, or to 1/64 in; a smaller one to a thousandth of an inch."""
-    if unit is Unit.INCH:
-        if mm and abs(mm) < INCH / _SIXTY_FOURTH:
-            return _decimal_inch(mm, 3)
-        return format_length(mm, unit, denominator=_SIXTY_FOURTH)
-    return _millimetres(mm, 2)
+    """A length to the nearest 0.01 mm, or 1/64 in; one shorter than that to a thousandth of an inch."""
+    return format_inches(mm) if unit is Unit.INCH else _millimetres(mm)
+
+
+def least(mm: float, unit: Unit) -> str:
+    """What is needed at least, or is too much: as :func:`say`, rounded up, so that what is said is enough."""
+    step = _step(mm, unit)
+    return say(math.ceil((mm - TINY) / step) * step, unit)
+
+
+def most(mm: float, unit: Unit) -> str:
+    """What there is, or may be at most: as :func:`say`, rounded down, so that it never looks more than it is."""
+    step = _step(mm, unit)
+    return say(math.floor((mm + TINY) / step) * step, unit)
 
 
 def off(mm: float, unit: Unit) -> str:
     """How much something is off, by what it is too wide, too near or too long: never “0 mm”, but “a shade”."""
-    return "a shade" if nothing(mm) else say(abs(mm), unit)
+    return "a shade" if nothing(mm) else least(abs(mm), unit)
 
 
 def nothing(mm: float) -> bool:
     """Whether a length is so short that a builder calls it nothing: it would be said as 0 in one unit or the other."""
-    return abs(mm) < _SHADE
+    return abs(mm) < _THOUSANDTH - TINY
+
+
+def _step(mm: float, unit: Unit) -> float:
+    """What a length is rounded to [mm]."""
+    if unit is Unit.MM:
+        return _HUNDREDTH
+    return _THOUSANDTH if abs(mm) < _SIXTY_FOURTH - TINY else _SIXTY_FOURTH
 
 
 def steps(unit: Unit) -> tuple[float, ...]:
-    """Steps that :func:`typed` says in full, the plainest first [mm]: 0.01 mm, or 1/64 in and then 0.001 in."""
-    return (INCH / _SIXTY_FOURTH, INCH / 1000) if unit is Unit.INCH else (0.01,)
+    """Steps that :func:`typed` says in full, the plainest first [mm]: 0.01 mm, or 1/64 in and then decimals of an inch.
+
+    0.0001 in is for what fits to a hundredth of a millimetre and no wider, as 13 mm does: it is found in both units.
+    """
+    return (_SIXTY_FOURTH, _THOUSANDTH, _THOUSANDTH / 10) if unit is Unit.INCH else (_HUNDREDTH,)
+
+
+def move_steps(unit: Unit) -> tuple[float, ...]:
+    """Steps that moves are made on, the plainest first [mm]: 0.5 mm or 1/32 in, finer where they do not fit."""
+    return (2 * _SIXTY_FOURTH, *steps(unit)) if unit is Unit.INCH else (0.5, 0.1, *steps(unit))
 
 
 def typed(mm: float, unit: Unit) -> str:
     """A length to be set or typed, said in full where it is on one of :func:`steps`."""
-    parts = mm / INCH * _SIXTY_FOURTH
-    if unit is Unit.INCH and abs(parts - round(parts)) > _ON_STEP:
-        return _decimal_inch(mm, 3)
-    return say(mm, unit)
+    if unit is Unit.MM:
+        return _millimetres(mm)
+    on_step = abs(mm - round(mm / _THOUSANDTH) * _THOUSANDTH) < TINY
+    return format_inches(mm, exactly=True, decimals=3 if on_step else 4)
 
 
 def say_both(measured: float, required: float, unit: Unit) -> tuple[str, str]:
-    """Two lengths, as exactly as it takes to see which is the longer."""
-    pair = say(measured, unit), say(required, unit)
-    decimals = 3
-    while pair[0] == pair[1] and abs(measured - required) > 1e-7 and decimals <= 7:
-        write = _decimal_inch if unit is Unit.INCH else _millimetres
-        pair = write(measured, decimals), write(required, decimals)
-        decimals += 1
-    return pair
+    """What there is and what is wanted: the longer rounded up, the shorter down, so that one is seen to be the longer.
+
+    It is the rounding that what is needed and what there is are judged by: a builder who keeps what is said is safe.
+    """
+    if abs(measured - required) <= 3 * TINY:
+        return say(measured, unit), say(required, unit)
+    return (
+        (most(measured, unit), least(required, unit))
+        if measured < required
+        else (
+            least(measured, unit),
+            most(required, unit),
+        )
+    )
 
 
 def names(board: ResolvedBoard, ids: Sequence[str]) -> str:
@@ -105,15 +135,11 @@ def edge_name(edge: object) -> str:
 
 def side_words(dx: float, dy: float, unit: Unit) -> str:
     """A move as a player at the deck sees it: “3 mm to the right and 1.5 mm to the back”."""
-    steps = [(dx, "to the right", "to the left"), (dy, "to the back", "to the front")]
-    said = [f"{say(abs(d), unit)} {more if d > 0 else less}" for d, more, less in steps if abs(d) >= 0.005]
+    ways = [(dx, "to the right", "to the left"), (dy, "to the back", "to the front")]
+    said = [f"{typed(abs(d), unit)} {more if d > 0 else less}" for d, more, less in ways if abs(d) >= 0.005]
     return " and ".join(said) or say(0.0, unit)
 
 
-def _millimetres(mm: float, decimals: int) -> str:
-    text = format_length(mm, Unit.MM, decimals=decimals, suffix=False)
+def _millimetres(mm: float) -> str:
+    text = format_length(mm, Unit.MM, decimals=2, suffix=False)
     return f"{text.rstrip('0').rstrip('.')} mm"
-
-
-def _decimal_inch(mm: float, decimals: int) -> str:
-    return f'{mm / INCH:.{decimals}f}"'

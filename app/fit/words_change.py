@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, changed_ids
+from app.fit.depth import rounded_up
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import edge_name, names, plural, say, typed
+from app.fit.words import edge_name, names, plural, say, side_words, steps, typed
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Several, SwapPart
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import kind_words
@@ -49,7 +50,7 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
     """What to do, in words that begin with a verb; every figure in them was tried."""
     board = advice.board
     if isinstance(change, MoveBy):
-        return f"move {names(board, [change.placement])} {_sideways(change, unit)}"
+        return f"move {names(board, [change.placement])} {side_words(change.dx, change.dy, unit)}"
     if isinstance(change, Several):
         return " and ".join(clause(step, finding, advice, unit) for step in change.fixes)
     if isinstance(change, ThickenBoard):
@@ -92,7 +93,8 @@ def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit
 def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
     kind = f"{kind_words(change.kind)} bit" if change.kind != "hole-saw" else "hole saw"
     size = say(change.diameter, unit)
-    reach = f" that reaches {typed(change.reach or 0.0, unit)}" if finding.rule == "bit-depth" else ""
+    deep = typed(rounded_up(finding.required or 0.0, steps(unit)[0]), unit)  # no less will do, whatever is sold
+    reach = f" that reaches {deep}" if finding.rule == "bit-depth" else ""
     who = "" if {"width", "recess_depth"} & set(finding.detail) else f" for {names(board, finding.subjects)}"
     if change.kind == "router":
         return f"get a {kind} of {size} or narrower{reach}{who}"
@@ -123,12 +125,6 @@ def _recess(change: RecessAt, board: ResolvedBoard, unit: Unit) -> str:
 
 def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:
     return [placed for one in ids if (placed := board.placed(one)) is not None]
-
-
-def _sideways(change: MoveBy, unit: Unit) -> str:
-    """A move as a player at the deck sees it, in full."""
-    ways = [(change.dx, "to the right", "to the left"), (change.dy, "to the back", "to the front")]
-    return " and ".join(f"{typed(abs(d), unit)} {more if d > 0 else less}" for d, more, less in ways if d)
 
 
 _PAIRS = ("web", "flange-overlap", "under-clash", "screw-distance", "lever-sweep")

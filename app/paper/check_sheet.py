@@ -13,7 +13,7 @@ from app.paper.check_frame import Bar, Frame, check_frame
 from app.scene.metrics import CAP_HEIGHT, fitting_size
 from app.scene.palette import BAR_DARK, DIMENSION, FRAME, TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Scene, Text
-from app.units import INCH, Unit, format_exact, format_length, fraction_error
+from app.units import Unit, format_exact, format_inches
 
 _THICK = 2.5
 _WORDS = 6.0
@@ -72,8 +72,7 @@ def corrected(printing: Printing) -> str:
 def both_units(mm: float, unit: Unit) -> tuple[str, str]:
     """A length in the unit asked for, and in the other; both say it to 0.02 mm."""
     metric = f"{format_exact(round(mm, 2))} mm"
-    plain = abs(fraction_error(mm, 64)) < 1e-6
-    inches = format_length(mm, Unit.INCH, denominator=64) if plain else f"{mm / INCH:.3f} in"
+    inches = format_inches(mm, exactly=True)
     return (inches, metric) if unit is Unit.INCH else (metric, inches)
 
 

@@ -9,7 +9,7 @@ from app.catalogue.load import catalogue
 from app.model.printing import Correction, Printing
 from app.paper.doctor_causes import Setting
 from app.paper.doctor_reading import Reading
-from app.units import INCH, Unit, format_exact
+from app.units import Unit, format_exact, format_inches
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,8 +44,8 @@ def told(case: Told) -> Words:
 
 
 def say(mm: float, unit: Unit) -> str:
-    """A small length: to 0.01 mm without needless zeros, or to 0.001 in."""
-    return f"{mm / INCH:.3f} in" if unit is Unit.INCH else f"{format_exact(round(mm, 2))} mm"
+    """A small length: to 0.01 mm without needless zeros, or a fraction of an inch, or 0.001"."""
+    return format_inches(mm, exactly=True) if unit is Unit.INCH else f"{format_exact(round(mm, 2))} mm"
 
 
 def factors(correction: Correction) -> str:

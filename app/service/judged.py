@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from app.drafting.words import signed
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT
 from app.fit.tightest import Nearest, Tightest
 from app.fit.words import off, say, say_both
 from app.model.resolved import ResolvedBoard
@@ -57,8 +57,8 @@ def kind_words(kind: str, *, many: bool = False) -> str:
 
 def figures_of(nearest: Nearest, unit: Unit) -> Figures:
     """The figures of one of the tightest, as exactly as it takes to tell what there is from what is needed."""
-    there, needed = say_both(nearest.measured, nearest.required, unit)
-    short = nearest.margin < -TINY
+    short, slight = nearest.margin < -SLIGHT, abs(nearest.margin) <= SLIGHT
+    there, needed = say_both(nearest.required if slight else nearest.measured, nearest.required, unit)
     left = off(nearest.margin, unit) if short else say(max(nearest.margin, 0.0), unit)
     return Figures(signed(there), signed(needed), left, short)
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from app.arrange.change import Edit
@@ -18,6 +18,7 @@ from app.errors import DamagedError, DocumentError, EditError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
+from app.service.elsewhere import harm_elsewhere
 from app.service.keeping import kept_after, title_of
 from app.service.own_bits import Bench, Bits, without_bits
 from app.service.shelves import Shelves
@@ -197,6 +198,8 @@ class Workshop:
         def apply(revision: Revision) -> Stored:
             written, before = _read(revision), _read(revision, bits)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
+            harm = harm_elsewhere(before, done.design, where.board, where.arrangement)
+            done = replace(done, summary=f"{done.summary}; {harm}") if harm else done
             made.append((done, before.shop))
             after = without_bits(done.design, written)
             text = revision.document if after == written else kept_after(after, written)

@@ -172,7 +172,7 @@ def test_check_of_a_design_with_stops_ends_with_1_and_says_why(bad: Path) -> Non
     assert (done.returncode, done.stderr) == (1, "")
     assert "stop: " in done.stdout
     assert "(web)" in done.stdout
-    assert ", needed " in done.stdout
+    assert ", needs " in done.stdout
 
 
 def test_check_as_json_has_exactly_the_documented_keys(bad: Path) -> None:

@@ -34,7 +34,8 @@ def test_every_kind_and_place_has_words_for_one_and_for_many() -> None:
     [
         (11.0, 5.0, Unit.MM, Figures("11 mm", "5 mm", "6 mm", short=False)),
         (-6.0, 12.0, Unit.MM, Figures("−6 mm", "12 mm", "18 mm", short=True)),
-        (2.9999, 3.0, Unit.MM, Figures("2.9999 mm", "3 mm", "a shade", short=True)),
+        (2.99, 3.0, Unit.MM, Figures("2.99 mm", "3 mm", "a shade", short=True)),
+        (2.9999, 3.0, Unit.MM, Figures("3 mm", "3 mm", "0 mm", short=False)),  # no less than can be said
         (INCH / 2, INCH / 4, Unit.INCH, Figures('1/2"', '1/4"', '1/4"', short=False)),
         # Off by less than the rules look at (a thousandth of a nanometre): just enough, and never "−0".
         (3.0 - 1e-12, 3.0, Unit.MM, Figures("3 mm", "3 mm", "0 mm", short=False)),

@@ -113,8 +113,8 @@ def test_what_is_short_says_so_and_by_how_much_in_the_units_of_the_design() -> N
     edge = next(line for line in tight(to_back) if line.startswith("    hole – edge"))
     assert edge.endswith("tightest Q: 9.5 mm left, 12 mm needed, 2.5 mm short")
     inches = next(line for line in tight(to_back.model_copy(update={"units": "inch"})) if "hole – edge" in line)
-    # To 1/64 in: 9.5 mm are 23.9 of them, 12 mm 30.2 and 2.5 mm 6.3.
-    assert inches.endswith('tightest Q: 3/8" left, 15/32" needed, 3/32" short')
+    # In 1/64 in, 9.5 mm are 23.9 of them, 12 mm 30.2 and 2.5 mm 6.3: what there is down, what is lacking up.
+    assert inches.endswith('tightest Q: 23/64" left, 31/64" needed, 7/64" short')
 
 
 def test_a_bare_board_says_that_nothing_is_on_it() -> None:

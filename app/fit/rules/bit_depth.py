@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from app.fit.bored import spot
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT, TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
@@ -36,10 +36,10 @@ def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[Fi
     for hole in placed.holes:
         bit, cutout = hole.bit, hole.cutout
         depth = drilled_depth(cutout, layout.board.thickness, placed.counterbore, placed.recess)
-        if bit is None or bit.reach >= depth - TINY or (bit.diameter, depth, bit.kind) in told:
+        if bit is None or bit.reach >= depth - SLIGHT or (bit.diameter, depth, bit.kind) in told:
             continue
         told.add((bit.diameter, depth, bit.kind))
-        severity: Severity = "note" if bit.both_sides >= depth - TINY else "stop"
+        severity: Severity = "note" if bit.both_sides >= depth - SLIGHT else "stop"
         detail: dict[str, float | str] = {
             "cause": f"hole {bit.diameter:g}",
             "nominal": cutout.width + 2 * paint,
@@ -59,7 +59,7 @@ def _cut(
     layout: Layout, cause: str, bit: Bit | None, depth: float, width: float, owners: Sequence[int]
 ) -> Iterator[Finding]:
     """What is cut to a depth cannot be cut from the other side."""
-    if bit is not None and bit.reach < depth - TINY:
+    if bit is not None and bit.reach < depth - SLIGHT:
         detail: dict[str, float | str] = {"cause": cause, "nominal": width, "depth": depth}
         yield _finding(layout, "stop", bit, depth, owners, detail)
 

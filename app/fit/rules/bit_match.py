@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.fit.bored import spot
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT, TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
@@ -62,7 +62,7 @@ def _holes(layout: Layout) -> list[Finding]:
 
 
 def _fits(cutout: Cutout, width: float) -> bool:
-    return cutout.smallest - TINY <= width <= cutout.largest + TINY
+    return cutout.smallest - SLIGHT <= width <= cutout.largest + SLIGHT
 
 
 def _openings(layout: Layout) -> list[Finding]:
@@ -71,7 +71,7 @@ def _openings(layout: Layout) -> list[Finding]:
     for (index, _), owners in layout.groups.items() if film else ():
         for k, cutout in enumerate(layout.parts[0][index].cutouts):
             wide = cutout.width - film
-            if cutout.is_circle or wide >= cutout.smallest - TINY:
+            if cutout.is_circle or wide >= cutout.smallest - SLIGHT:
                 continue
             subjects, where = spot(layout, owners)
             detail: dict[str, float | str] = {"cause": "painted", "cutout": float(k), "nominal": cutout.width}

@@ -13,7 +13,7 @@ import numpy as np
 from app.fit.allowance import worst_to_edge
 from app.fit.asked import layer_of_screw, shared_layers
 from app.fit.corners import to_corners
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT
 from app.fit.finding import Finding
 from app.fit.judge import Short, Way, finding_of, judged_alone, shortfalls, ways_in, worst_each
 from app.fit.layout import Distances, Layout
@@ -33,7 +33,7 @@ def find(layout: Layout) -> list[Finding]:
         return []
     judged = layout.is_any(*kinds_against(RULE.name, EDGE))
     cut = judged & layout.is_any(HOLE, *CUTS)
-    found, on = [], layout.insides[0] >= -TINY
+    found, on = [], layout.insides[0] >= -SLIGHT
     for depth in np.unique(layout.depths[cut]).tolist():
         which = on & cut & (layout.depths == depth)
         found += _near_edges(layout, which, shared_layers(layout, depth))
@@ -91,7 +91,7 @@ def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[Finding]:
     found = []
     for name, ask in (("screw-edge", (inside + things.shapes.radii, x, y)), ("screw-corner", to_corner)):
         default = layout.default(name)
-        measured = worst_to_edge(np.where(which & (inside >= 0), ask[0], np.inf), layout.allowance)
+        measured = worst_to_edge(np.where(which & (inside >= -SLIGHT), ask[0], np.inf), layout.allowance)
         shorts = shortfalls(judged_alone(measured, -math.inf, default.value, things.owner))
         if not shorts:
             continue

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from app.fit.bored import spot
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT
 from app.fit.finding import Finding
 from app.fit.layout import Layout
-from app.fit.recess import propose_recess, recess_depth, recess_detail, step_of
+from app.fit.recess import propose_recess, recess_detail, recess_wanted
 from app.fit.rule import Rule
 from app.model.bay import lever_height
 
@@ -20,7 +20,7 @@ def find(layout: Layout) -> list[Finding]:
         lever, height = part.lever, lever_height(part, board.thickness, recess.depth if recess else 0.0, board.paint)
         if lever is None or height is None:
             continue
-        if lever.height_min - TINY <= height <= lever.height_max + TINY:
+        if lever.height_min - SLIGHT <= height <= lever.height_max + SLIGHT:
             continue
         low = height < lever.height_min
         subjects, where = spot(layout, owners)
@@ -30,7 +30,7 @@ def find(layout: Layout) -> list[Finding]:
             "height_max": lever.height_max,
             "made_depth": recess.depth if recess else 0.0,
         }
-        depth = recess_depth(board.layers, part, step_of(layout), board.paint)
+        depth = recess_wanted(layout, part)
         if depth is not None and (depth > 0 or recess):
             detail |= recess_detail(propose_recess(layout, part, depth)) | {"left": board.thickness - depth}
         required = lever.height_min if low else lever.height_max

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.limits import Governing, edge_limits, layer_named, web_limits
@@ -68,9 +68,9 @@ def _material(
     layout: Layout, gap: Gap, measured: float, limits: tuple[Governing, Governing], detail: _Detail
 ) -> list[Finding]:
     stop, caution = (float(limit.required[0]) for limit in limits)
-    if gap.distance > 0 and measured >= max(stop, caution) - TINY:
+    if gap.distance > 0 and measured >= max(stop, caution) - SLIGHT:
         return []
-    severity: Severity = "stop" if measured < stop - TINY or gap.distance <= 0 else "caution"
+    severity: Severity = "stop" if measured < stop - SLIGHT or gap.distance <= 0 else "caution"
     layer = layer_named(layout.board.layers, *limits, 0, severity)
     source, required = layer.material.limits.source.text, stop if severity == "stop" else caution
     return [_finding(gap, severity, measured, required, source, {**detail, "layer": layer.material.name})]
@@ -105,9 +105,9 @@ def _areas(layout: Layout) -> list[Finding]:
 
 
 def _plain(gap: Gap, measured: float, required: float, source: str, detail: _Detail) -> list[Finding]:
-    if measured >= required - TINY:
+    if measured >= required - SLIGHT:
         return []
-    stop = measured < -TINY
+    stop = measured < -SLIGHT
     return [_finding(gap, "stop" if stop else "caution", measured, 0.0 if stop else required, source, detail)]
 
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.fit.bored import spot
-from app.fit.depth import TINY, ledge_below
+from app.fit.depth import SLIGHT, ledge_below
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
-from app.fit.recess import inside_radius, propose_recess, recess_depth, recess_detail, step_of
+from app.fit.recess import inside_radius, propose_recess, recess_detail, recess_wanted
 from app.fit.rule import Rule
 from app.model.bay import bay_of
 from app.model.part import Part
@@ -32,7 +32,7 @@ def _ledge(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) ->
     if ledge.carries:
         return []
     detail: dict[str, float | str] = {"layer": ledge.layer.material.name if ledge.layer else ""}
-    depth = recess_depth(layout.board.layers, part, step_of(layout), layout.board.paint)
+    depth = recess_wanted(layout, part)
     if depth and part.lever:
         detail |= recess_detail(propose_recess(layout, part, depth))
     source = ledge.layer.material.limits.source.text if ledge.layer else "A hole right through is no recess."
@@ -43,9 +43,9 @@ def _room(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -> 
     gap = layout.default("recess-gap")
     bay = bay_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
     room = bay.clearance(recess)
-    if room >= gap.value - TINY:
+    if room >= gap.value - SLIGHT:
         return []
-    severity: Severity = "stop" if room < -TINY else "caution"
+    severity: Severity = "stop" if room < -SLIGHT else "caution"
     needed = propose_recess(layout, part, recess.depth)
     required = 0.0 if severity == "stop" else gap.value
     detail = {"seat_width": bay.width, "seat_height": bay.height, **recess_detail(needed)}
@@ -54,13 +54,13 @@ def _room(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -> 
 
 def _corner(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -> list[Finding]:
     radius = inside_radius(layout, recess.depth)
-    if recess.corner >= radius - TINY:
+    if recess.corner >= radius - SLIGHT:
         return []
     detail = recess_detail(propose_recess(layout, part, recess.depth))
     wider = recess_detail(Recess(recess.width, recess.height, radius, recess.depth))
     bay = bay_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
     rounder = Recess(recess.width, recess.height, min(radius, recess.width / 2, recess.height / 2), recess.depth)
-    if rounder.corner >= radius - TINY and bay.clearance(rounder) >= layout.default("recess-gap").value - TINY:
+    if rounder.corner >= radius - SLIGHT and bay.clearance(rounder) >= layout.default("recess-gap").value - SLIGHT:
         detail = wider
     numbers = (recess.corner, radius)
     return [_finding(layout, owners, "caution", "corner", numbers, _ROUTED, recess, detail)]

@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from app.fit.bored import spot
-from app.fit.depth import TINY
+from app.fit.depth import SLIGHT, TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.recess import recess_detail, step_of
@@ -29,8 +29,8 @@ def find(layout: Layout) -> list[Finding]:
         if not isinstance(fixing, ScrewFixing) or not is_screwed(part):
             continue
         drive = drive_of(part, fixing, board.thickness, recess)
-        if drive.left is not None and drive.left < floor.value - TINY:
-            through = drive.left < -TINY
+        if drive.left is not None and drive.left < floor.value - SLIGHT:
+            through = drive.left < -SLIGHT
             severity: Severity = "stop" if through else "caution"
             subjects, where = spot(layout, owners)
             detail: dict[str, float | str] = {"cause": "through"}
@@ -41,8 +41,8 @@ def find(layout: Layout) -> list[Finding]:
             found.append(Finding(RULE.name, severity, subjects, where, *numbers, source, detail=detail))
         layer = board.layers[-1 if fixing.side == "under" else 0]
         held, least = drive.held(floor.value), diameters.value * fixing.screw_diameter
-        if is_wood(layer.material.family) and held < least - TINY:
-            nothing = held <= TINY
+        if is_wood(layer.material.family) and held < least - SLIGHT:
+            nothing = held <= SLIGHT
             subjects, where = spot(layout, owners)
             detail = {"cause": "hold", "wood": drive.wood, "diameter": fixing.screw_diameter}
             detail |= _shallower(layout, fixing, recess, least - held)

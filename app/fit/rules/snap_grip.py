@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.fit.bored import bore_findings, propose, spot
-from app.fit.depth import TINY, held_thickness
+from app.fit.depth import SLIGHT, held_thickness
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
@@ -21,7 +21,7 @@ def find(layout: Layout) -> list[Finding]:
             continue
         cut = max(bore.depth if bore else 0.0, recess.depth if recess else 0.0)
         held = held_thickness(layout.board.thickness, cut, layout.board.paint)
-        thick, thin = held > clips.grip_max + TINY, held < clips.grip_min - TINY
+        thick, thin = held > clips.grip_max + SLIGHT, held < clips.grip_min - SLIGHT
         if thick or thin:
             subjects, where = spot(layout, owners)
             severity: Severity = "stop" if thick else "caution"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.fit.bored import bore_findings, propose, spot
-from app.fit.depth import TINY, held_thickness
+from app.fit.depth import SLIGHT, held_thickness
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
@@ -31,7 +31,7 @@ def _reach(layout: Layout, part: Part, nut: NutFixing, cut: float, owners: Seque
     held = held_thickness(layout.board.thickness, cut, layout.board.paint)
     taken = nut.nut_height + nut.washer
     showing = nut.thread_length - taken - held
-    if showing >= nut.spare_thread - TINY:
+    if showing >= nut.spare_thread - SLIGHT:
         return []
     subjects, where = spot(layout, owners)
     detail = {
@@ -43,7 +43,7 @@ def _reach(layout: Layout, part: Part, nut: NutFixing, cut: float, owners: Seque
         "paint": layout.board.paint,
         **propose(layout, part).detail(),
     }
-    severity: Severity = "stop" if showing < -TINY else "caution"
+    severity: Severity = "stop" if showing < -SLIGHT else "caution"
     required = 0.0 if severity == "stop" else nut.spare_thread
     return [Finding(RULE.name, severity, subjects, where, showing, required, part.source.text, detail=detail)]
 

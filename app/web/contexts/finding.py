@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drafting.words import length
 from app.fit.finding import Finding
 from app.fit.messages import message, remedy
 from app.fit.registry import rule_named
 from app.fit.report import Report
+from app.fit.words_figures import figures
 from app.model.resolved import ResolvedBoard
 from app.service.trust import rest_words
 from app.units import Unit
@@ -65,7 +65,7 @@ class FindingCard:
         sentence: what is wrong.
         remedy: what to do about it.
         meaning: what holds when the rule is kept.
-        measured, needed: lengths in words; empty where it is no length.
+        measured, limit: ``2 mm`` and ``needs 3 mm``, or ``at most 3 mm``; empty where it is no length.
         bar: the same drawn; None where it is no length.
         source: where the requirement comes from.
         trust: which measures of the hardware it is based on and how far to trust them; empty if on none.
@@ -82,7 +82,7 @@ class FindingCard:
     remedy: str
     meaning: str
     measured: str
-    needed: str
+    limit: str
     bar: Bar | None
     source: str
     trust: str
@@ -98,7 +98,7 @@ def finding_card(
     """The card of a finding; where ways out are not ``tried``, its remedy promises nothing."""
     board = report.board
     unit = Unit(board.units)
-    measured, needed = finding.measured, finding.required
+    told = figures(finding, unit)
     return FindingCard(
         severity=finding.severity,
         severity_words=SEVERITY_WORDS[finding.severity],
@@ -106,9 +106,9 @@ def finding_card(
         sentence=message(finding, board, unit),
         remedy=remedy(finding, report, unit, tried=tried),
         meaning=rule_named(finding.rule).meaning,
-        measured="" if measured is None else minus(length(measured, unit)),
-        needed="" if needed is None else minus(length(needed, unit)),
-        bar=None if measured is None or needed is None else bar_of(measured, needed),
+        measured=minus(told.there) if told else "",
+        limit=minus(told.limit) if told else "",
+        bar=bar_of(told.there_mm, told.wanted_mm) if told else None,
         source=finding.source,
         trust=rest_words(finding, board),
         show_url=show_url(finding.subjects, board, here),

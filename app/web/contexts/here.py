@@ -110,11 +110,12 @@ class Here:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way of a switch: what it says, where it leads, whether it is the present one."""
+    """One way of a switch: what it says, where it leads, whether it is the present one, and the worst open there."""
 
     words: str
     url: str
     current: bool = False
+    state: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design
+from app.fit.finding import Severity
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 
+States = Mapping[str, Severity | None]
+
 
 def switches_of(
-    design: Design, here: Here, board: ResolvedBoard, page: str = "", **more: str
+    design: Design, here: Here, board: ResolvedBoard, page: str = "", states: States | None = None, /, **more: str
 ) -> dict[str, tuple[Option, ...]]:
-    """The switches of a page of a design: boards, arrangements, faces, units."""
+    """The switches of a page of a design: boards, arrangements, faces, units.
+
+    ``states`` are the worst that is open in each arrangement, by id, as far as they are known.
+    """
     entry = find_board(design, here.board or None)
     present = find_arrangement(entry, here.arrangement or None)
     plain = here.at(select=())
@@ -21,7 +29,7 @@ def switches_of(
         for b in design.boards
     )
     arrangements = tuple(
-        Option(a.name or a.id, here.at(arrangement=a.id).url(page, **more), a.id == present.id)
+        Option(a.name or a.id, here.at(arrangement=a.id).url(page, **more), a.id == present.id, _state(a.id, states))
         for a in entry.arrangements
     )
     return {
@@ -30,6 +38,11 @@ def switches_of(
         "faces": _faces(here, page, **more),
         "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), board.units == u.value) for u in Unit),
     }
+
+
+def _state(arrangement: str, states: States | None) -> str:
+    """``stop``, ``caution`` or ``note``; ``fits``; empty if nobody judged it."""
+    return (states[arrangement] or "fits") if states and arrangement in states else ""
 
 
 def _faces(here: Here, page: str, **more: str) -> tuple[Option, ...]:

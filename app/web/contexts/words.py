@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 from app.drafting.words import exact
 from app.model.material import Layer
 from app.model.shop import Bit, kind_words
-from app.units import INCH, Unit, format_exact, format_length, fraction_error
+from app.units import Unit, format_exact, format_inches
 
 _SAME = 1e-4
 """Lengths this near are shown alike [mm]: far below what a screen or a rule tells apart."""
@@ -57,14 +57,14 @@ def as_typed(mm: float, unit: Unit) -> str:
     Shown is what is there to 0.001 in or 0.001 mm; a field that still shows it is left as it was.
     """
     if unit is Unit.INCH:
-        whole = abs(fraction_error(mm, 64)) < _SAME
-        return minus(format_length(mm, unit, denominator=64) if whole else f'{mm / INCH:.3f}"')
+        return minus(format_inches(mm, exactly=True))
     return minus(format_exact(round(mm, 3) + 0.0) + " mm")
 
 
 def signed(mm: float, unit: Unit) -> str:
     """A difference with its sign: ``+0.5 mm``, ``−0.004"``; ``exact`` where there is none."""
-    text = f'{abs(mm) / INCH:.3f}"' if unit is Unit.INCH else f"{format_exact(round(abs(mm), 3))} mm"
+    size = abs(mm)
+    text = format_inches(size, exactly=True) if unit is Unit.INCH else f"{format_exact(round(size, 3))} mm"
     if abs(mm) < _SAME:
         return "exact"
     return ("−" if mm < 0 else "+") + text

@@ -14,7 +14,7 @@ from app.fit.messages import MESSAGES, fix_label, message, remedy
 from app.fit.registry import RULES
 from app.fit.remedies import REMEDIES
 from app.fit.report import check
-from app.fit.words import say, say_both
+from app.fit.words import least, most, say, say_both
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
@@ -182,7 +182,7 @@ def test_a_message_has_its_numbers_and_its_subjects(
     finding = first(checked, rule, severity)
     text = message(finding, checked, unit)
     for number in numbers:
-        assert say(number, unit) in text
+        assert any(rounded(number, unit) in text for rounded in (say, least, most))
     for subject in finding.subjects:
         assert subject.upper() in text  # labels are the ids in capitals
     for sentence in (text, remedy(finding, check(checked, CATALOGUE), unit)):
@@ -269,10 +269,12 @@ def test_a_nut_that_cannot_reach_is_said_as_on_the_bench() -> None:
     ("measured", "required", "unit", "said"),
     [
         (4.0, 6.0, Unit.MM, ("4 mm", "6 mm")),
-        (11.9999, 12.0, Unit.MM, ("11.9999 mm", "12 mm")),
+        (11.9999, 12.0, Unit.MM, ("11.99 mm", "12 mm")),  # there is no more than that
+        (12.0001, 12.0, Unit.MM, ("12.01 mm", "12 mm")),
+        (12.0, 12.0, Unit.MM, ("12 mm", "12 mm")),
         (9.525, 12.7, Unit.INCH, ('3/8"', '1/2"')),
-        (12.0, 12.01, Unit.INCH, ('0.472"', '0.473"')),  # 12 / 25.4 = 0.47244
-        (0.2, 0.5, Unit.INCH, ('0.008"', '1/64"')),
+        (12.0, 12.01, Unit.INCH, ('15/32"', '31/64"')),  # 12 / 25.4 · 64 = 30.2
+        (0.2, 0.5, Unit.INCH, ('0.007"', '1/32"')),  # 0.2 / 25.4 = 0.0079, 0.5 / 25.4 · 64 = 1.3
     ],
 )
 def test_two_lengths_are_told_apart(measured: float, required: float, unit: Unit, said: tuple[str, str]) -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, amended
@@ -11,6 +13,7 @@ from app.fit.messages import message, remedy
 from app.fit.report import MOST_TRIED, Report, check
 from app.fit.trial import Trial
 from app.fit.words import off, typed
+from app.fit.words_figures import figures
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
 from app.model.fix import CounterboreAt, MoveBy
@@ -58,9 +61,43 @@ def test_a_wider_counterbore_that_would_come_too_near_the_next_is_not_advised() 
 
 
 def test_figures_are_rounded_so_that_they_are_enough() -> None:
-    short = board(at(25.9956, 150))  # 12 − (25.9956 − 14) = 0.0044 mm short
-    assert said(short, "edge-distance").startswith("Move A 0.01 mm to the right")
-    assert said(short, "edge-distance", Unit.INCH).startswith('Move A 1/64" to the right')
+    short = board(at(25.6, 150))  # 12 − (25.6 − 14) = 0.4 mm short: more than 1/64 in, 0.397 mm
+    assert said(short, "edge-distance").startswith("Move A 0.5 mm to the right")
+    assert said(short, "edge-distance", Unit.INCH).startswith('Move A 1/32" to the right')
+
+
+def test_what_is_short_by_less_than_can_be_said_is_not_short() -> None:
+    """Edge distance wanted: 12 mm; a hole of 28 mm has 14 mm to its rim."""
+    slight = [check(board(at(26 - lack, 150)), CATALOGUE).findings for lack in (0.0, 0.0049, 0.0051, 0.01)]
+    assert [len(found) for found in slight] == [0, 0, 1, 1]
+    for finding in (slight[2][0], slight[3][0]):
+        told = figures(finding, Unit.MM)
+        assert told is not None and (told.there, told.limit) == ("11.99 mm", "needs 12 mm")
+
+
+def test_a_limit_that_is_a_most_says_so() -> None:
+    """Clips for up to 5 mm on a board of 18 mm; a lever of 90 mm that stands 72 mm high and may stand 65."""
+    clips = first(check(board(at(200, 150, button(fixing=SnapFixing(1, 5)))), CATALOGUE), "snap-grip")
+    lever = first(check(board(at(200, 150, stick(90))), CATALOGUE), "lever-height")
+    told = [figures(one, Unit.MM) for one in (clips, lever)]
+    assert [(one.there, one.limit) for one in told if one] == [("18 mm", "at most 5 mm"), ("72 mm", "at most 65 mm")]
+
+
+def test_a_counterbore_is_found_in_inches_where_it_is_in_millimetres() -> None:
+    """18 mm of board, clips for up to 5 mm and a ledge of 5 mm: 13 mm deep and no other depth, 0.5118 in."""
+    for most in (5.0, 5.05, 5.2, 5.5):
+        found = [
+            check(replace(board(at(200, 150, button(fixing=SnapFixing(1, most)))), units=unit), CATALOGUE)
+            for unit in ("mm", "inch")
+        ]
+        assert found[0].findings == found[1].findings and float(found[0].findings[0].detail["depth"]) <= 13
+        kinds = [[type(way.said(unit)) for way in found[0].advice_for(f).ways] for f, unit in one_each(found)]
+        assert kinds[0] == kinds[1] != []
+
+
+def one_each(reports: list[Report]) -> list[tuple[Finding, Unit]]:
+    """The first finding of each report, with the unit it is shown in."""
+    return [(report.findings[0], Unit(report.board.units)) for report in reports]
 
 
 def test_a_tight_place_is_said_in_thousandths_of_an_inch() -> None:
@@ -107,7 +144,7 @@ def test_a_bit_that_is_a_shade_too_wide_is_not_0_mm_too_wide() -> None:
     checked = board(at(200, 150, part, shop=board(bits=FORSTNER[:5]).shop), bits=FORSTNER[:5])
     text = message(first(check(checked, CATALOGUE), "bit-match"), checked, Unit.MM)
     assert text.endswith("the nearest, the 30 mm Forstner bit, is a shade too wide.")
-    assert off(0.005, Unit.MM) == off(0.005, Unit.INCH) == "a shade" and off(-0.02, Unit.MM) == "0.02 mm"
+    assert off(0.005, Unit.MM) == off(0.005, Unit.INCH) == "a shade" and off(-0.03, Unit.MM) == "0.03 mm"
 
 
 def test_nothing_is_tried_for_what_comes_late_in_a_long_report() -> None:

@@ -118,7 +118,7 @@ def test_letters_are_read_at_arms_length() -> None:
 
 @pytest.mark.parametrize(
     ("mm", "first", "second"),
-    [(190.0, "190 mm", "7.480 in"), (184.15, "184.15 mm", '7 1/4"'), (254.0, "254 mm", '10"')],  # 1 in = 25.4 mm
+    [(190.0, "190 mm", '7.480"'), (184.15, "184.15 mm", '7 1/4"'), (254.0, "254 mm", '10"')],  # 1 in = 25.4 mm
 )
 def test_lengths_in_both_units(mm: float, first: str, second: str) -> None:
     assert both_units(mm, Unit.MM) == (first, second)

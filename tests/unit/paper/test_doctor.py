@@ -263,4 +263,4 @@ def test_a_margin_that_is_known_narrows_the_causes() -> None:
 def test_words_follow_the_unit() -> None:
     a = tuple(bars().values())
     found = diagnose(a, seen(1, 1), Printing(A4), reach=(10.0, 10.0), unit=Unit.INCH)
-    assert "0.010 in" in found.words and " mm" not in found.words
+    assert '0.010"' in found.words and " mm" not in found.words

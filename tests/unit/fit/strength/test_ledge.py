@@ -181,7 +181,7 @@ def test_a_wide_cut_that_leaves_little_is_a_caution_below_the_factor_and_a_stop_
 
 
 def test_a_ledge_below_its_floor_is_left_to_the_rule_that_stops_it() -> None:
-    assert judged(bored(20, 120, 4.999)) == []
+    assert judged(bored(20, 120, 4.99)) == []
 
 
 def test_a_recess_counts_as_the_circle_through_its_corners() -> None:

@@ -1,0 +1,57 @@
+"""The figures of a finding as they stand beside its sentence: what there is, and what is wanted."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.fit.depth import TINY
+from app.fit.finding import Finding
+from app.fit.words import say_both
+from app.units import Unit
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """Two lengths of a finding, rounded as in its sentence.
+
+    Args:
+        there: what there is, in words.
+        wanted: what is needed, or may be at most, in words.
+        at_most: whether ``wanted`` is a most; if not, it is a least.
+        there_mm, wanted_mm: the same [mm].
+    """
+
+    there: str
+    wanted: str
+    at_most: bool
+    there_mm: float
+    wanted_mm: float
+
+    @property
+    def limit(self) -> str:
+        """“needs 18 mm”, “at most 5 mm”."""
+        return f"{'at most' if self.at_most else 'needs'} {self.wanted}"
+
+
+def figures(finding: Finding, unit: Unit) -> Figures | None:
+    """The figures of a finding; None where they are no lengths, or there is nothing they fall short of."""
+    pair = _pair(finding)
+    if pair is None or abs(pair[0] - pair[1]) <= 3 * TINY:
+        return None
+    there, wanted = pair
+    return Figures(*say_both(there, wanted, unit), there > wanted, there, wanted)
+
+
+def _pair(finding: Finding) -> tuple[float, float] | None:
+    """What there is and what is wanted [mm]."""
+    measured, required, detail = finding.measured, finding.required, finding.detail
+    if measured is None or required is None:
+        return None
+    if finding.rule == "snap-grip" and detail["cause"] == "thick":  # what the clips hold falls short of the board
+        return required, measured
+    if finding.rule == "bit-match" and "smallest" in detail and "largest" in detail:
+        low, high = float(detail["smallest"]), float(detail["largest"])
+        if low <= measured <= high:
+            return None  # any width between will do
+        return measured, low if measured < low else high
+    return measured, required
