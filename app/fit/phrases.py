@@ -120,6 +120,12 @@ def _opening(findings: Sequence[Finding], board: ResolvedBoard, unit: Unit) -> s
     return f"opening {_lacking(findings, unit)} too near {place}"
 
 
+def _deck(findings: Sequence[Finding], unit: Unit) -> str:
+    if "needed" in findings[0].detail:
+        return f"deck {_lacking(findings, unit)} too thin to lean on"
+    return "deck too weak to lean on, however thick" if "layer" in findings[0].detail else "nothing left to lean on"
+
+
 def _sweep(findings: Sequence[Finding], unit: Unit) -> str:
     return f"{_lacking(findings, unit)} too close for {'the lever' if _one(findings) else 'levers'} to lean"
 
@@ -155,7 +161,7 @@ _PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "screw-hold": _screws,
     "bit-depth": _reach,
     "ledge": _said("ledge ", " too thin to bear a slap"),
-    "deck-strength": _said("deck ", " too thin to lean on"),
+    "deck-strength": _deck,
     "screw-distance": _said("board beside screws ", " too thin"),
     "lever-sweep": _sweep,
     "part-measures": _measures,
