@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager, nullcontext
+from contextlib import AbstractContextManager, contextmanager, nullcontext
 from typing import Any
 
 from sqlalchemy import Connection
@@ -58,18 +58,24 @@ class Database:
             yield connection
 
     @contextmanager
-    def writing(self, row: str = "") -> Iterator[Connection]:
+    def writing(self, row: str = "", patience: float | None = None) -> Iterator[Connection]:
         """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
 
         Args:
             row: id of the design whose row it locks first; empty if it locks none for long.
+            patience: how long to wait at most for others of this program [s]; None is a minute.
 
         Raises:
             StoreError: the database cannot be used, or others are writing all the time.
         """
-        turn = self._turns.of("") if self.place.file is not None else self._turns.of(row) if row else nullcontext()
-        with turn, self._guarded(), self._writer.begin() as connection:
+        with self._turn(row, patience), self._guarded(), self._writer.begin() as connection:
             yield connection
+
+    def _turn(self, row: str, patience: float | None) -> AbstractContextManager[None]:
+        """That of this writer among the threads of this program; on a server writers of other rows pass it."""
+        if self.place.file is not None:
+            return self._turns.of("", patience)
+        return self._turns.of(row, patience) if row else nullcontext()
 
     @contextmanager
     def _guarded(self) -> Iterator[None]:

@@ -13,6 +13,7 @@ from app.store.upserts import put_in
 
 #: Ids asked for in one statement: fewer than either database takes.
 _AT_ONCE = 500
+_PATIENCE_S = 1.0  # a page waits for this, and it only saves time
 
 
 class Derived:
@@ -45,11 +46,15 @@ class Derived:
         return found
 
     def keep(self, kind: str, code: str, values: Mapping[str, bytes]) -> None:
-        """Keep what was made, by revision; what is there already, and what belongs to no revision, is left out."""
+        """Keep what was made, by revision; what is there already, and what belongs to no revision, is left out.
+
+        Raises:
+            StoreError: the database cannot be used, or others are writing: this waits for nobody long.
+        """
         if not values:
             return
         made = self._now()
-        with self._database.writing() as connection:
+        with self._database.writing(patience=_PATIENCE_S) as connection:
             for ids in _portions(list(values)):
                 known = connection.execute(select(revisions.c.id).where(revisions.c.id.in_(ids))).scalars()
                 rows = [
@@ -58,8 +63,8 @@ class Derived:
                 put_in(connection, derived, rows)
 
     def clear_other_codes(self, kind: str, code: str) -> None:
-        """Forget what other programs made of a kind."""
-        with self._database.writing() as connection:
+        """Forget what other programs made of a kind; raises as :meth:`keep`."""
+        with self._database.writing(patience=_PATIENCE_S) as connection:
             connection.execute(delete(derived).where(derived.c.kind == kind, derived.c.code != code))
 
 

@@ -25,17 +25,22 @@ class Turns:
         self._finding = Lock()
 
     @contextmanager
-    def of(self, what: str) -> Iterator[None]:
+    def of(self, what: str, patience: float | None = None) -> Iterator[None]:
         """Wait until no other thread writes to ``what``.
 
+        Args:
+            what: what is written to.
+            patience: how long to wait at most [s]; None is a minute.
+
         Raises:
-            StoreError: it has not come to its turn in a minute.
+            StoreError: it has not come to its turn by then.
         """
+        most = TURN_WAIT_S if patience is None else patience
         with self._finding:
             lock = self._locks.setdefault(what, Lock())
-        if not lock.acquire(timeout=TURN_WAIT_S):
+        if not lock.acquire(timeout=most):
             raise StoreError(
-                f"Others have been making changes here for {TURN_WAIT_S:g} s without a pause, and it was not yet the "
+                f"Others have been making changes here for {most:g} s without a pause, and it was not yet the "
                 "turn of this one. Do it again in a moment. Nothing was changed."
             )
         try:

@@ -3,11 +3,15 @@
 from __future__ import annotations
 
 import threading
+import time
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
+from pathlib import Path
 
 import pytest
 
-from app.store import Store, derived, open_store
+from app.errors import StoreError
+from app.store import Change, Revision, Store, derived, open_store
 
 
 @pytest.fixture
@@ -75,3 +79,28 @@ def test_two_that_keep_the_same_at_once_both_succeed(database_url: str) -> None:
     assert all(read("picture", f"p{n}", [design.revision.id]) == {design.revision.id: b"same"} for n in range(60))
     for store in stores:
         store.close()
+
+
+def test_what_can_be_made_again_does_not_wait_for_a_crowd(tmp_path: Path) -> None:
+    store = open_store(tmp_path)
+    head = store.add("a", "Test deck", "New deck")
+    design, revision = head.design.id, head.revision.id
+    begun, go_on = threading.Event(), threading.Event()
+
+    def slowly(before: Revision) -> Change:
+        begun.set()
+        go_on.wait(30)
+        return Change("b", "Changed", "Test deck")
+
+    with ThreadPoolExecutor(1) as pool:
+        changed = pool.submit(store.edit, design, slowly)
+        begun.wait(30)
+        started = time.monotonic()
+        with pytest.raises(StoreError, match="not yet the turn"):
+            store.derived.keep("picture", "1", {revision: b"x"})
+        assert time.monotonic() - started < 5  # a minute is what an edit would wait
+        go_on.set()
+        assert changed.result(30).revision.document == "b"
+    store.derived.keep("picture", "1", {revision: b"x"})
+    assert store.derived.read_many("picture", "1", [revision]) == {revision: b"x"}
+    store.close()
