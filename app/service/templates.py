@@ -14,8 +14,8 @@ from app.paper.sheets import Pages, SheetSet, plan_sheets
 from app.scene.primitives import Group, Item, Scene
 from app.service.memory import Memory
 
-# Measured with tracemalloc on boards of 10 to 300 holes: a plan, with what all its pages have in common, takes 2 to 3 kB
-# a hole, and as much again the board that is held with it; a page 0.2 to 0.3 kB for each of its primitives.
+# Measured with tracemalloc on boards of 10 to 300 holes: a plan, with what all its pages have in common, takes 2 to
+# 3 kB a hole, and as much again the board that is held with it; a page 0.2 to 0.3 kB for each of its primitives.
 _OF_PLAN: Final = 50_000
 _OF_HOLE: Final = 6_000
 _OF_ITEM: Final = 400

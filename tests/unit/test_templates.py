@@ -1,4 +1,4 @@
-"""Templates kept at hand: a page, its pictures and the file lay the sheets and draw them once, and hand out the same."""
+"""Templates kept at hand: a page, its pictures and the file draw the sheets once, and hand out the same."""
 
 from __future__ import annotations
 
