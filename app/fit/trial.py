@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -70,7 +70,7 @@ class Trial:
         if not ids or count <= _WHOLE or 2 * len(ids) > count:
             return self._judged(finding, findings_of(amended(self.board, change, self.catalogue), self.catalogue))
         after = amended(self.board, change, self.catalogue)
-        near = replace(after, placements=self._near(after, ids))
+        near = after.populated(self._near(after, ids))
         outcome = self._judged(finding, findings_of(near, self.catalogue))
         if outcome.clears and after.role == "deck":
             strength = rule_named(_EVERYWHERE).find(layout_of(after, self.catalogue))
@@ -85,7 +85,7 @@ class Trial:
         """The same board with those placements only."""
         wanted = set(ids)
         few = tuple(p for p in self.board.placements if p.id in wanted)
-        trial = Trial(replace(self.board, placements=few), self.catalogue, self.before)
+        trial = Trial(self.board.populated(few), self.catalogue, self.before)
         trial.__dict__["_was"] = self._was  # of the same findings: there may be thousands
         return trial
 
