@@ -36,7 +36,7 @@ from app.scene.primitives import (
     Scene,
     Text,
 )
-from app.writers.guard import check_items, check_scene, words
+from app.writers.guard import check_groups, check_items, check_primitive, check_scene, words
 from app.writers.svg_pen import Pen, identifier, number
 from app.writers.svg_plain import has_markup, opened, plain, titled
 
@@ -113,7 +113,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
         WriterError: an item has a number that cannot be drawn.
     """
     items = tuple(items)
-    check_items(items)
+    check_groups(items)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
     return "".join(_drawn(pen, items, _primitive))
 
@@ -128,7 +128,7 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     found = _find(scene.items, name)
     inner = ""
     if found:
-        check_items(found.items)
+        check_groups(found.items)
         pen = Pen(prefix=prefix, interactive=interactive)
         inner = _contents(pen, found, _primitive)
     return f'<svg hx-swap-oob="innerHTML:#{prefix}{identifier(name)}">{inner}</svg>'
@@ -169,6 +169,7 @@ def _filled(shell: BaseElement, inner: str) -> str:
 
 def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
     if group.clip is not None:
+        check_items(group.items)
         return "".join(map(_serialise, pen.contents(group)))
     title = titled(group) if group.title else ""
     title = _serialise(Title(words(group.title))) if title is None else title
@@ -190,12 +191,17 @@ def _grouped(pen: Pen, group: Group, primitive: _Writer) -> str:
 
 def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
     # Writing a circle or a line takes no longer than looking it up.
-    return _written(item) if isinstance(item, Circle | Line) else _remembered(item)
+    return _checked(item) if isinstance(item, Circle | Line) else _remembered(item)
 
 
 @lru_cache(maxsize=20_000)
 def _remembered(item: Line | Circle | Arc | Path | Text) -> str:
     # While one part is dragged, all but a few of the primitives are those of the answer before.
+    return _checked(item)
+
+
+def _checked(item: Line | Circle | Arc | Path | Text) -> str:
+    check_primitive(item)
     return _written(item)
 
 
