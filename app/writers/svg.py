@@ -36,7 +36,7 @@ from app.scene.primitives import (
     Scene,
     Text,
 )
-from app.writers.guard import check_groups, check_items, check_primitive, check_scene, words
+from app.writers.guard import check_groups, check_primitive, check_scene, words
 from app.writers.svg_pen import Pen, identifier, number
 from app.writers.svg_plain import has_markup, opened, plain, titled
 
@@ -45,6 +45,7 @@ _PLAIN = (CircleElement, Container, LineElement, PathElement)
 """Elements that are no more than their attributes, unless something is put in them."""
 
 _Writer = Callable[[Line | Circle | Arc | Path | Text], str]
+_INLINE = Pen()
 _MANY = 600
 """Items of a group, beyond which a drawing has more primitives than are remembered."""
 
@@ -61,9 +62,8 @@ def write(scene: Scene) -> str:
     drawing["font-family"] = _FONTS
     _describe(drawing, scene.title, scene.note)
     pen = Pen(x0=scene.x0, y1=scene.y1, fitted=True)
-    for element in pen.draw(scene.items):
-        drawing.add(element)
-    return '<?xml version="1.0" encoding="UTF-8"?>\n' + _serialise(drawing) + "\n"
+    inner = "".join(_drawn(pen, scene.items, lambda item: _placed(item, pen)))
+    return '<?xml version="1.0" encoding="UTF-8"?>\n' + _filled(drawing, inner) + "\n"
 
 
 def embed(
@@ -168,12 +168,13 @@ def _filled(shell: BaseElement, inner: str) -> str:
 
 
 def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
-    if group.clip is not None:
-        check_items(group.items)
-        return "".join(map(_serialise, pen.contents(group)))
     title = titled(group) if group.title else ""
     title = _serialise(Title(words(group.title))) if title is None else title
-    return title + "".join(_drawn(pen, group.items, primitive))
+    inner = "".join(_drawn(pen, group.items, primitive))
+    if group.clip is None:
+        return title + inner
+    clip, clipped = pen.clip(group.name, group.clip)
+    return title + _serialise(clip) + _filled(clipped, inner)
 
 
 def _drawn(pen: Pen, items: Iterable[Item], primitive: _Writer) -> Iterator[str]:
@@ -206,8 +207,12 @@ def _checked(item: Line | Circle | Arc | Path | Text) -> str:
 
 
 def _written(item: Line | Circle | Arc | Path | Text) -> str:
-    text = plain(item)
-    return "".join(map(_serialise, Pen().draw((item,)))) if text is None else text
+    return _placed(item, _INLINE)
+
+
+def _placed(item: Line | Circle | Arc | Path | Text, pen: Pen) -> str:
+    text = plain(item, pen)
+    return "".join(map(_serialise, pen.draw((item,)))) if text is None else text
 
 
 def _describe(drawing: Drawing, title: str, note: str) -> None:
