@@ -20,7 +20,7 @@ def template_bits(board: ResolvedBoard, face: Face) -> tuple[Bit, ...]:
         pilots = screw_pilots(board, placed)
         pilot = pilot_bit(board, pilots) if pilots is not None and pilots.face == face else None
         found |= {pilot} if pilot else set()
-    return tuple(sorted(found, key=lambda b: (-b.diameter, b.kind, b.reach)))
+    return tuple(sorted(found, key=lambda b: (-b.diameter, b.kind, b.reach, b.inch)))
 
 
 def hole_made(hole: Hole, only: Bit | None, face: Face) -> bool:

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 
 from app.fit.accept import cause_of
 from app.fit.finding import SEVERITIES, Finding, Severity
-from app.fit.phrases import PHRASES, plain
+from app.fit.phrases import phrase
 from app.fit.words import names
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -87,7 +87,7 @@ def _kin(finding: Finding) -> str:
 
 
 def _title(findings: tuple[Finding, ...], subjects: tuple[str, ...], board: ResolvedBoard, unit: Unit) -> str:
-    what = PHRASES.get(findings[0].rule, plain)(findings, unit)
+    what = phrase(findings, board, unit)
     return f"{_who(board, subjects)}: {what}" if subjects else f"The board: {what}"
 
 

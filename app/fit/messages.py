@@ -73,7 +73,7 @@ def _outside(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _edge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    who, edge = names(board, f.subjects), edge_name(f.detail["edge"])
+    who, edge = names(board, f.subjects), edge_name(board, f)
     what = "A screw" if f.detail["what"] == "screw" else f"The {f.detail['what']}"
     measured, required = _both(f, unit)
     if _meets(f) or (f.measured or 0.0) < 0:
@@ -118,7 +118,7 @@ def _flanges(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _overhang(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start, edge = f"The {f.detail['what']} of {names(board, f.subjects)}", edge_name(f.detail["edge"])
+    start, edge = f"The {f.detail['what']} of {names(board, f.subjects)}", edge_name(board, f)
     if f.severity == "stop":
         return f"{start} hangs {_over(f, unit)} over {edge} at worst."
     return _near(f, start, edge, unit, "is needed")

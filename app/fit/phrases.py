@@ -7,6 +7,7 @@ from collections.abc import Callable, Sequence
 from app.fit.finding import Finding
 from app.fit.heaps import HEAP
 from app.fit.words import edge_name, off, say
+from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
@@ -17,18 +18,24 @@ def _lacking(findings: Sequence[Finding], unit: Unit) -> str:
     return most if off(min(missing), unit) == most else f"up to {most}"
 
 
-def plain(findings: Sequence[Finding], unit: Unit) -> str:
+def phrase(findings: Sequence[Finding], board: ResolvedBoard, unit: Unit) -> str:
+    """What ails findings of one rule on a board, about one edge where they are about an edge."""
+    near = _NEAR_EDGE.get(findings[0].rule)
+    if near is not None:
+        return near.format(_lacking(findings, unit), edge_name(board, *findings))
+    if findings[0].rule == "opening-distance":
+        return _opening(findings, board, unit)
+    return _PHRASES.get(findings[0].rule, _plain)(findings, unit)
+
+
+def _plain(findings: Sequence[Finding], unit: Unit) -> str:
     """The rule in words, for one that has none of its own."""
     rule = findings[0].rule.replace("-", " ")
     return f"{rule}, {_lacking(findings, unit)} short" if any(f.lack for f in findings) else rule
 
 
-def _near_edge(what: str) -> Callable[[Sequence[Finding], Unit], str]:
-    def phrase(findings: Sequence[Finding], unit: Unit) -> str:
-        place = edge_name(findings[0].detail["edge"]) if "edge" in findings[0].detail else "the edge"
-        return f"{_lacking(findings, unit)} too near {what.format(place)}"
-
-    return phrase
+def _near_slot(findings: Sequence[Finding], unit: Unit) -> str:
+    return f"{_lacking(findings, unit)} too near the slot in the {findings[0].detail['edge']} edge"
 
 
 def _outside(findings: Sequence[Finding], unit: Unit) -> str:
@@ -106,11 +113,17 @@ def _flanges(findings: Sequence[Finding], unit: Unit) -> str:
     return f"{'flanges' if kinds <= {'flange'} else 'rims'} {_lacking(findings, unit)} too close"
 
 
-def _opening(findings: Sequence[Finding], unit: Unit) -> str:
+def _opening(findings: Sequence[Finding], board: ResolvedBoard, unit: Unit) -> str:
     edge = str(findings[0].detail["edge"])
     near = {"opening": "another opening", "area": "an area to keep clear"}
-    place = f"the {edge}" if edge in ("rail", "slot") else near.get(edge) or edge_name(edge)
+    place = f"the {edge}" if edge in ("rail", "slot") else near.get(edge) or edge_name(board, *findings)
     return f"opening {_lacking(findings, unit)} too near {place}"
+
+
+def _deck(findings: Sequence[Finding], unit: Unit) -> str:
+    if "needed" in findings[0].detail:
+        return f"deck {_lacking(findings, unit)} too thin to lean on"
+    return "deck too weak to lean on, however thick" if "layer" in findings[0].detail else "nothing left to lean on"
 
 
 def _sweep(findings: Sequence[Finding], unit: Unit) -> str:
@@ -132,13 +145,11 @@ def _measures(findings: Sequence[Finding], unit: Unit) -> str:
     }.get(str(findings[0].detail["cause"]), "falls through the hole")
 
 
-PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
+_PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "outside-board": _outside,
-    "edge-distance": _near_edge("{}"),
-    "edge-slot": _near_edge("the slot in {}"),
+    "edge-slot": _near_slot,
     "web": _web,
     "flange-overlap": _flanges,
-    "flange-overhang": _near_edge("{}"),
     "under-clash": _said("", " too close below the board"),
     "rail-clash": _rail,
     "depth-below": _said("box ", " too shallow"),
@@ -150,11 +161,16 @@ PHRASES: dict[str, Callable[[Sequence[Finding], Unit], str]] = {
     "screw-hold": _screws,
     "bit-depth": _reach,
     "ledge": _said("ledge ", " too thin to bear a slap"),
-    "deck-strength": _said("deck ", " too thin to lean on"),
-    "opening-distance": _opening,
-    "under-overhang": _near_edge("{}, below the board"),
+    "deck-strength": _deck,
     "screw-distance": _said("board beside screws ", " too thin"),
     "lever-sweep": _sweep,
     "part-measures": _measures,
 }
 """By rule."""
+
+_NEAR_EDGE = {
+    "edge-distance": "{} too near {}",
+    "flange-overhang": "{} too near {}",
+    "under-overhang": "{} too near {}, below the board",
+}
+"""By rule, for what is near an edge."""

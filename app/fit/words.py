@@ -5,7 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from app.fit.depth import TINY
+from app.fit.finding import Finding
+from app.geometry.outline import EDGE_NAMES
 from app.model.resolved import ResolvedBoard
 from app.units import FRACTION, INCH, Unit, format_inches, format_length
 
@@ -126,11 +130,23 @@ def verb(ids: Sequence[str], many: str) -> str:
     return irregular.get(many, f"{many}s") if len(ids) == 1 else many
 
 
-def edge_name(edge: object) -> str:
-    """“the left edge”, “a corner”, “an inner opening”."""
+def edge_name(board: ResolvedBoard, *findings: Finding) -> str:
+    """“the left edge”, “a corner”, “an inner opening”; “the left side” where the rim is sloped or round.
+
+    An edge is what a rule or a square is laid to, as places are measured from it; a side, what the rim has there.
+
+    Args:
+        board: the board.
+        findings: about one edge, which the ``edge`` of their detail names.
+    """
+    edge = findings[0].detail["edge"]
     if edge == "opening":
         return "an inner opening"
-    return "a corner" if edge == "corner" else f"the {edge} edge"
+    side = next((name for name in EDGE_NAMES if name == edge), None)
+    if side is None:
+        return f"a {edge}"
+    x, y = np.array([finding.where for finding in findings]).T
+    return f"the {edge} {'edge' if board.boundary.square_at(x, y, side).all() else 'side'}"
 
 
 def side_words(dx: float, dy: float, unit: Unit) -> str:

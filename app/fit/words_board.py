@@ -30,7 +30,7 @@ _Remedy = Callable[[Finding, Advice, Unit], str]
 
 
 def _opening(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start, place = _which(f, board), _place(f)
+    start, place = _which(f, board), _place(f, board)
     measured, required = say_both(f.measured or 0.0, f.required or 0.0, unit)
     why = f"{f.detail['layer']} needs {required}" if "layer" in f.detail else f"{required} is needed"
     if nothing(f.measured or 0.0):
@@ -41,7 +41,7 @@ def _opening(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 
 def _mend_opening(f: Finding, advice: Advice, _unit: Unit) -> str:
-    start, place = _which(f, advice.board), _place(f)
+    start, place = _which(f, advice.board), _place(f, advice.board)
     other = {"rail": "stop the rail short of it", "slot": "make the slot less deep", "area": "move what stands there"}
     last = other.get(str(f.detail["edge"]), "make the board larger there")
     last = "make the other one smaller" if f.detail["edge"] == "opening" else last
@@ -53,7 +53,7 @@ def _which(f: Finding, board: ResolvedBoard) -> str:
     return "The opening" if len(board.openings) < 2 else f"Opening {int(float(f.detail['index'])) + 1}"
 
 
-def _place(f: Finding) -> str:
+def _place(f: Finding, board: ResolvedBoard) -> str:
     edge = str(f.detail["edge"])
     if edge == "opening":
         return "another opening"
@@ -61,11 +61,11 @@ def _place(f: Finding) -> str:
         return f"the {edge} {'at' if edge == 'rail' else 'in'} the {f.detail['side']} edge"
     if edge == "area":
         return f"“{f.detail['area']}”" if f.detail.get("area") else "an area to keep clear"
-    return edge_name(edge)
+    return edge_name(board, f)
 
 
 def _hangs(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start, edge = f"Below the board, the {f.detail['what']} of {names(board, f.subjects)}", edge_name(f.detail["edge"])
+    start, edge = f"Below the board, the {f.detail['what']} of {names(board, f.subjects)}", edge_name(board, f)
     if f.severity == "stop":
         return f"{start} reaches {off(f.measured or 0.0, unit)} past {edge} at worst."
     measured, required = say_both(f.measured or 0.0, f.required or 0.0, unit)

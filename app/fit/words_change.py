@@ -152,5 +152,5 @@ def _harm(harm: Finding, change: Change, board: ResolvedBoard) -> str:
     if harm.rule in _HARM:
         return _HARM[harm.rule]
     if "edge" in harm.detail:
-        return f"{edge_name(harm.detail['edge'])} is too near"
+        return f"{edge_name(board, harm)} is too near"
     return "the edge is too near" if harm.rule == "outside-board" else "something else is too near"

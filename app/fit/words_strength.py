@@ -68,7 +68,7 @@ def _deck(f: Finding, _board: ResolvedBoard, unit: Unit) -> str:
         row = "no row of holes weakens it"
     thick = say(f.measured or 0.0, unit)
     if "layer" not in f.detail:
-        return f"The deck has nothing left along a row of holes to bear a leaning hand of {load}. {_ESTIMATE}"
+        return f"The deck has nothing left along a line across it to bear a leaning hand of {load}. {_ESTIMATE}"
     bears = f"The deck, {thick} over {spans}, bears {factor_words(factor)} a leaning hand of {load}"
     asked = f"{factor_words(float(f.detail['safety']))} is wanted"
     return f"{bears}: {row} ({f.detail['layer']}: {_stress(f)}); {asked}.{_sag(f, unit)} {_ESTIMATE}"
@@ -85,7 +85,7 @@ def _sag(f: Finding, unit: Unit) -> str:
 
 def _mend_deck(f: Finding, advice: Advice, unit: Unit) -> str:
     if "needed" not in f.detail:
-        return "Put fewer holes in one row, or make the deck of something stronger."
+        return "Put fewer holes in one row, make openings shorter, or make the deck of something stronger."
     rail = "A rail below its middle helps too; the estimate does not know of it, so accept the caution then."
     thicker = () if advice.ways else ("make the deck of something stronger",)
     said = options(f, advice, unit, *thicker, "back it with a second layer")

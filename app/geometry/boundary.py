@@ -73,6 +73,17 @@ class Boundary:
         on_it = reach[np.arange(len(x)), nearest] < 1e-6
         return [EDGE_NAMES[k] if on else None for k, on in zip(nearest.tolist(), on_it.tolist(), strict=True)]
 
+    def square_at(self, x: Floats, y: Floats, edge: EdgeName) -> Flags:
+        """Whether what is nearest to each place of an edge's pieces is level or upright, not sloped or round, (n,).
+
+        Args:
+            x: abscissae [mm], shape (n,).
+            y: ordinates [mm], shape (n,).
+            edge: of the outer outline.
+        """
+        pieces = self._rim.of(edge)
+        return pieces.square.nearest(x, y)[0] <= pieces.nearest(x, y)[0] + _SAME
+
     def inside_distances(
         self, shapes: Sequence[Shape] | ShapeSet, edge: EdgeName | None = None
     ) -> tuple[Floats, Floats, Floats]:

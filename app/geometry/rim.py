@@ -6,7 +6,7 @@ Lines and circular arcs are exact; an elliptic piece is chords no more than 0.00
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property, lru_cache
 from itertools import pairwise
 
@@ -32,6 +32,7 @@ from app.geometry.shapes import Point
 
 _SAG = 0.0005  # how far a chord of an elliptic piece may be from it [mm]
 _TINY = 1e-12
+_SQUARE = 1e-5  # a line that leans no more, 0.01 mm in 1 m, counts as level or upright
 _SLIVER = 1e-6  # degrees: no part of an arc is shorter
 JOIN = 1e-9  # of its radius, how far past the end of an arc still counts as its end
 
@@ -73,6 +74,21 @@ class Rim:
             self.arc_edges[arc],
             self.chords,
             self.caps,
+            convex=False,
+        )
+
+    @property
+    def square(self) -> Rim:
+        """Only its straight pieces that are level or upright, as near as a builder lays a square."""
+        ax, ay, bx, by = self.lines.T
+        across, along = np.abs(bx - ax), np.abs(by - ay)
+        flat = np.minimum(across, along) <= _SQUARE * np.maximum(across, along)
+        return replace(
+            self,
+            lines=self.lines[flat],
+            line_edges=self.line_edges[flat],
+            arcs=self.arcs[:0],
+            arc_edges=self.arc_edges[:0],
             convex=False,
         )
 

@@ -40,7 +40,10 @@ def _about_file(name: str, reason: str) -> str:
             "place; or move it aside with the -wal and -shm files beside it: Holewise then starts empty."
         )
     if "locked" in lower or "busy" in lower:
-        said = f"Another program keeps {name} locked. Close that program, then do it again."
+        said = (
+            f"{name} is locked by another program, or by another process of Holewise that is writing. Do it again in a "
+            "moment; if that does not help, close the other program."
+        )
     elif "full" in lower:
         said = f"There is no room left on the disk of {name}. Make room, then do it again."
     elif "readonly" in lower or "unable to open" in lower:
@@ -55,7 +58,7 @@ def _about_file(name: str, reason: str) -> str:
 
 def _about_server(name: str, said: str, code: str) -> str:
     if code in _WAITED_IN_VAIN:
-        return f"Another program keeps what is needed in {name} locked ({said}). Do it again."
+        return f"What is needed in {name} is locked by another program, or by another Holewise ({said}). Do it again."
     if code in _NO_ROOM:
         return f"The server of {name} has no room left ({said}). Make room, then do it again."
     if code in _NOT_ALLOWED:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, nullcontext
 from typing import Any
 
 from sqlalchemy import Connection
@@ -14,6 +14,7 @@ from app.errors import StoreError
 from app.store.advice import advice
 from app.store.engines import make_engine
 from app.store.place import Place
+from app.store.turns import Turns
 
 
 class Database:
@@ -31,6 +32,7 @@ class Database:
     def __init__(self, place: Place, *, lasting: bool = True) -> None:
         self.place = place
         self._engine = make_engine(place, lasting=lasting)
+        self._turns = Turns()
         reads: dict[str, Any] = {}
         writes: dict[str, Any] = {"writes": True}
         if place.file is None:
@@ -56,13 +58,17 @@ class Database:
             yield connection
 
     @contextmanager
-    def writing(self) -> Iterator[Connection]:
+    def writing(self, row: str = "") -> Iterator[Connection]:
         """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
 
+        Args:
+            row: id of the design whose row it locks first; empty if it locks none for long.
+
         Raises:
-            StoreError: the database cannot be used.
+            StoreError: the database cannot be used, or others are writing all the time.
         """
-        with self._guarded(), self._writer.begin() as connection:
+        turn = self._turns.of("") if self.place.file is not None else self._turns.of(row) if row else nullcontext()
+        with turn, self._guarded(), self._writer.begin() as connection:
             yield connection
 
     @contextmanager

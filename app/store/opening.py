@@ -15,6 +15,7 @@ from app.store.database import Database
 from app.store.files import BESIDE, keep_copy, make_folder, put_whole
 from app.store.place import Place, file_place
 from app.store.tables import SCHEMA_VERSION, alembic_version, meta, metadata
+from app.store.wal import keep_damaged
 
 # Any number that no other program locks in the same database: one process at a time makes or migrates tables.
 _TABLES_LOCK = 0x486F6C6577697365
@@ -116,6 +117,8 @@ def _see_to_file(file: Path, *, make: bool) -> None:
         put_whole(file, fill_new)
     elif file.is_file() and file.stat().st_size == 0:
         raise StoreError(_gone(file, "is empty: it has 0 bytes, and whatever was in it is gone"))
+    elif "-wal" in left:
+        keep_damaged(file)  # before anything connects: SQLite drops what it cannot read of it, and says nothing
 
 
 def fill_new(file: Path) -> None:

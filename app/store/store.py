@@ -161,7 +161,7 @@ class Store:
             NotFoundError: no such design.
             EditError: a text that cannot be kept.
         """
-        with self._database.writing() as connection:
+        with self._database.writing(design_id) as connection:
             head = read_head(connection, design_id, self._place)
             made = change(head.revision)
             if made.document == head.revision.document:
@@ -205,7 +205,7 @@ class Store:
         Raises:
             NotFoundError: no such design, or no such revision of it.
         """
-        with self._database.writing() as connection:
+        with self._database.writing(design_id) as connection:
             design = known_row(connection, design_id)
             found = self._of_design(read_revision(connection, revision_id), design_id)
             if found.id == design.head and "row" not in design.damaged:
@@ -225,7 +225,7 @@ class Store:
     # -- inside a transaction --------------------------------------------------------------------------
 
     def _step(self, design_id: str, title_of: Callable[[str], str], seen: str, window: str, *, back: bool) -> Head:
-        with self._database.writing() as connection:
+        with self._database.writing(design_id) as connection:
             head = read_head(connection, design_id, self._place)
             to = read_revision(connection, head.revision.parent if back else head.revision.redo)
             if to is None or seen not in {"", head.revision.id}:
@@ -244,7 +244,7 @@ class Store:
         return found
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:
-        with self._database.writing() as connection:
+        with self._database.writing(design_id) as connection:
             known_row(connection, design_id)
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
             return known_row(connection, design_id)

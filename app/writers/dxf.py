@@ -99,6 +99,9 @@ def _write(scene: Scene, items: list[tuple[Item, Point]]) -> bytes:
     for item, shift in items:
         _add(space, item, shift, names[_layer(item)], seen)
     _set_extents(document, items)
+    # The library takes the kinds of things it declares from a set, whose order is another in every process.
+    for kind in sorted(document.entitydb.dxf_types_in_use()):
+        document.classes.add_class(kind)
     stream = StringIO()
     document.write(stream)
     return stream.getvalue().encode(document.output_encoding, "dxfreplace")

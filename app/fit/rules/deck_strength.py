@@ -25,13 +25,14 @@ def find(layout: Layout) -> list[Finding]:
         return []
     net, where = _weakest_row(layout, spans)
     load, radius = layout.default("deck-load").value, layout.default("deck-load-radius").value
-    sides = max(spans), min(spans)
-    strength = deck_strength(board.layers, *sides, net, load, radius, layout.default("plate-linear").value)
+    sides, rounded = (max(spans), min(spans)), bool(board.round_edges)
+    linear = layout.default("plate-linear").value
+    strength = deck_strength(board.layers, *sides, net, load, radius, linear, rounded=rounded)
     metal = strength is not None and strength.layer.material.family in _METALS
     safety = layout.default("deck-safety-metal" if metal else "deck-safety")
     if strength is not None and strength.factor >= safety.value:
         return []
-    needed = thickness_needed(board.layers, *sides, net, load, radius, safety.value)
+    needed = thickness_needed(board.layers, *sides, net, load, radius, safety.value, rounded)
     detail: dict[str, float | str] = {
         "cause": "lean",
         "load": load,
@@ -43,8 +44,8 @@ def find(layout: Layout) -> list[Finding]:
     }
     if needed is not None:
         detail["needed"] = needed
-    required = needed if needed is not None else board.thickness
-    return [Finding(RULE.name, "caution", (), where, board.thickness, required, safety.source.text, detail=detail)]
+    # Where no thickness helps, there is none to ask for.
+    return [Finding(RULE.name, "caution", (), where, board.thickness, needed, safety.source.text, detail=detail)]
 
 
 def _detail(strength: DeckStrength) -> dict[str, float | str]:
@@ -122,6 +123,7 @@ RULE = Rule(
     "deck-strength",
     "The deck bears a leaning hand, with the holes that are in it; an estimate for choosing a thickness.",
     ("caution",),
-    "Plates of Roark, 7th ed., table 11.4; load and factor are defaults of the catalogue.",
+    "Plates of Roark, 7th ed., table 11.4, and of Timoshenko, 2nd ed., section 19; load and factor are defaults of the "
+    "catalogue.",
     find,
 )

@@ -2,7 +2,9 @@
 
 The deck is taken as the rectangle round it, resting on its rails, and where an edge has none, on the wall of the box
 below that edge; no edge is held down. The hand leans on the middle (Roark, 7th ed., table 11.4, case 1b), and the
-middle is as weak as the weakest row of holes anywhere on the deck.
+middle is as weak as the weakest row of holes anywhere on the deck. A deck that is round somewhere is also taken as the
+ellipse in that rectangle, and the worse of the two counts: the corners that stiffen a square are not there, so a circle
+is stressed more than the square round it.
 """
 
 from __future__ import annotations
@@ -14,7 +16,7 @@ import numpy as np
 import numpy.typing as npt
 
 from app.fit.strength.ledge import shares_of
-from app.fit.strength.plates import rectangle_centre_load
+from app.fit.strength.plates import Bent, ellipse_centre_load, rectangle_centre_load
 from app.model.material import Layer
 
 Floats = npt.NDArray[np.float64]
@@ -59,6 +61,7 @@ def deck_strength(
     radius: float,
     linear: float = 0.5,
     scale: float = 1.0,
+    rounded: bool = False,
 ) -> DeckStrength | None:
     """Strength of a deck of layers that lie on each other without being glued; that of the weakest layer.
 
@@ -71,6 +74,7 @@ def deck_strength(
         radius: of the circle it leans on [mm].
         linear: deflection in thicknesses up to which the theory holds.
         scale: how many times as thick each layer would be; its strength stays that of the board it is.
+        rounded: whether the deck is round somewhere, so that the spans are those of an ellipse.
 
     Returns:
         None if the strength of one of the materials is not known, or nothing is left to bear the load.
@@ -85,21 +89,34 @@ def deck_strength(
         strength = layer.material.strength(layer.thickness)
         if strength is None:
             return None
-        bent = rectangle_centre_load(load * share, long, short, thickness, strength.modulus, radius)
+        bent = _bent((load * share, long, short, thickness, strength.modulus, radius), rounded)
         stress, deflection = bent.stress / net, bent.deflection / net
         within = deflection <= linear * thinnest
         found.append(DeckStrength(layer, stress, strength.bending, strength.bending / stress, deflection, within))
     return min(found, key=lambda s: s.factor)
 
 
+def _bent(plate: tuple[float, float, float, float, float, float], rounded: bool) -> Bent:
+    """How the rectangle bends; of a round deck the worse of that and the ellipse."""
+    shapes = [rectangle_centre_load(*plate), *([ellipse_centre_load(*plate)] if rounded else [])]
+    return Bent(max(bent.deflection for bent in shapes), max(bent.stress for bent in shapes))
+
+
 @lru_cache(maxsize=256)
 def thickness_needed(
-    layers: tuple[Layer, ...], long: float, short: float, net: float, load: float, radius: float, factor: float
+    layers: tuple[Layer, ...],
+    long: float,
+    short: float,
+    net: float,
+    load: float,
+    radius: float,
+    factor: float,
+    rounded: bool = False,
 ) -> float | None:
     """Thickness of the same stack, each layer thicker alike, from which on the factor is at least ``factor`` [mm]."""
 
     def holds(scale: float) -> bool:
-        strength = deck_strength(layers, long, short, net, load, radius, scale=scale)
+        strength = deck_strength(layers, long, short, net, load, radius, scale=scale, rounded=rounded)
         return strength is not None and strength.factor >= factor
 
     low, high = 0.0, _THICKEST

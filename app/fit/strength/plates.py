@@ -1,4 +1,4 @@
-"""Plates under a load in their middle: circular and rectangular, in bending.
+"""Plates under a load in their middle: circular, elliptic and rectangular, in bending.
 
 Deflection is positive with the load, stress is ``6M/t²`` and positive where the far face is in tension. All valid for
 flat, isotropic plates of even thickness, no thicker than about a quarter of their least width, that bend by no more
@@ -30,6 +30,12 @@ _BETA: Final = {
 }
 _BETA_EDGE: Final = (0.7542, 0.8940, 0.9624, 0.9906, 1.000, 1.004, 1.008)
 _NU: Final = 0.3
+
+# An elliptic plate whose edge is supported and can turn, ν = 0.3, at the same ratios of its diameters: solved as a
+# series of biharmonic functions, as tests/validation/test_elliptic_plates.py does anew. The first is the circle; the
+# last the endless strip, as for the rectangle; at 3 the true ones are lower, by 0.010 and 0.006.
+_ROUND_ALPHA: Final = (0.5515, 0.6371, 0.6830, 0.7052, 0.7157, 0.7209, 0.7404)
+_ROUND_BETA: Final = (1.0000, 1.1944, 1.2799, 1.3098, 1.3164, 1.3153, 1.3141)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,6 +159,30 @@ def rectangle_centre_load(
     centre = 3 * load / (2 * math.pi * thickness**2) * ((1 + _NU) * spread + _between(_BETA[rim], ratio))
     edge = -_between(_BETA_EDGE, ratio) * load / thickness**2 if rim == "fixed" else 0.0
     return Bent(deflection, centre, edge)
+
+
+def ellipse_centre_load(
+    load: float, long: float, short: float, thickness: float, modulus: float, radius: float
+) -> Bent:
+    """An elliptic plate with a load on a small circle in its middle; its edge is supported and can turn. For ν = 0.3.
+
+    Stress and deflection are ``3W/2πt²·((1+ν)·ln(b/r₀′) + β)`` and ``αWb²/Et³``, b half the short diameter; for a
+    circle those of Timoshenko and Woinowsky-Krieger, 2nd ed., section 19. Between the ratios of the diameters that are
+    solved, coefficients are interpolated, deflections up to 1.1 % low and β up to 0.018.
+
+    Args:
+        load: in all [N].
+        long: long diameter [mm].
+        short: short diameter [mm].
+        thickness: [mm].
+        modulus: of elasticity [MPa].
+        radius: of the loaded circle [mm]; at most half the short diameter counts.
+    """
+    ratio, half = long / short, short / 2
+    deflection = _between(_ROUND_ALPHA, ratio) * load * half**2 / (modulus * thickness**3)
+    spread = math.log(half / load_radius(min(radius, half), thickness))
+    per_moment = 3 * load / (2 * math.pi * thickness**2)
+    return Bent(deflection, per_moment * ((1 + _NU) * spread + _between(_ROUND_BETA, ratio)))
 
 
 def _between(values: tuple[float, ...], ratio: float) -> float:

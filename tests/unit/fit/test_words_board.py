@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 
 import pytest
@@ -11,11 +12,13 @@ from app.fit.groups import grouped
 from app.fit.messages import MESSAGES
 from app.fit.proposals import Advice, Way
 from app.fit.remedies import REMEDIES
+from app.fit.report import check
 from app.geometry.outline import Corner, Outline
 from app.model.fix import MoveBy
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 from tests.following import promises
+from tests.round_boards import ROUND
 from tests.unit.fit.boards import CATALOGUE, at, board, stick
 
 HOLE = Outline(tuple(Corner(x, y) for x, y in ((250, 100), (350, 100), (350, 200), (250, 200))))
@@ -192,3 +195,55 @@ def test_a_move_that_was_tried_is_said_with_its_figures() -> None:
     stuck = REMEDIES["lever-sweep"](finding, Advice(ONE, CATALOGUE, True), Unit.MM)
     why = "Moving A or B alone does not clear it, or makes something else wrong."
     assert stuck == f"{why} Make room first, {last}"
+
+
+# -- an edge is told from a side that is sloped or round
+
+# A front corner cut off by 100 mm across and 200 mm along: what is nearest is left of it, but no left edge.
+CLIPPED = Outline(tuple(Corner(x, y) for x, y in ((100, 0), (600, 0), (600, 300), (0, 300), (0, 200))))
+BIT = 10.0  # of board at the sloped side, square to it, left beside a hole of 28 mm: less than 12, more than 6
+
+
+def beside_the_slope(along: float, distance: float) -> tuple[float, float]:
+    """A place ``distance`` mm square into the board from a point of the sloped side, at so much of its length."""
+    normal = (2 / math.sqrt(5), 1 / math.sqrt(5))  # square to the way from (0, 200) to (100, 0)
+    return 100 * along + normal[0] * distance, 200 * (1 - along) + normal[1] * distance
+
+
+@pytest.mark.parametrize(
+    ("outline", "place", "name"),
+    [
+        (CLIPPED, (14 + BIT, 250.0), "the left edge"),
+        (CLIPPED, beside_the_slope(0.5, 14 + BIT), "the left side"),
+        (CLIPPED, (300.0, 14 + BIT), "the front edge"),
+        (Outline(ROUND["circle"]), (14 + BIT, 150.0), "the left side"),
+        (Outline(ROUND["ellipse"]), (200.0, 260 - 14 - BIT), "the back side"),
+        (Outline(ROUND["lying slot"]), (200.0, 14 + BIT), "the front edge"),
+        (Outline(ROUND["lying slot"]), (14 + BIT, 100.0), "the left side"),
+    ],
+)
+def test_a_side_that_is_sloped_or_round_is_not_called_an_edge(
+    outline: Outline, place: tuple[float, float], name: str
+) -> None:
+    checked = board(at(*place), outline=outline)
+    report = check(checked, CATALOGUE)
+    (finding,) = (f for f in report.findings if f.rule == "edge-distance")
+    assert f" mm of {name} at worst;" in MESSAGES[finding.rule](finding, checked, Unit.MM)
+    (group,) = (g for g in report.groups(Unit.MM) if g.rule == "edge-distance")
+    assert f" mm too near {name}, " in group.title
+
+
+def test_parts_at_an_edge_and_at_the_slope_beside_it_are_near_one_side() -> None:
+    both = board(at(14 + BIT, 250), at(*beside_the_slope(0.5, 14 + BIT), name="b"), outline=CLIPPED)
+    (group,) = (g for g in check(both, CATALOGUE).groups(Unit.MM) if g.rule == "edge-distance")
+    assert group.title.startswith("A and B: 2 mm too near the left side")
+
+
+def test_an_opening_near_a_slope_is_near_a_side() -> None:
+    x, y = beside_the_slope(0.5, BIT)  # its front left corner; nothing of it is nearer
+    small = Outline(tuple(Corner(x + dx, y + dy) for dx, dy in ((0, 0), (60, 0), (60, 60), (0, 60))))
+    checked = board(outline=CLIPPED, openings=(small,))
+    (finding,) = check(checked, CATALOGUE).findings
+    assert MESSAGES[finding.rule](finding, checked, Unit.MM).startswith(
+        "The opening comes within 10 mm of the left side "
+    )

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import hashlib
 import sqlite3
+from collections.abc import Iterator
 from contextlib import closing
 
 import psycopg
@@ -33,14 +35,63 @@ UPDATE meta SET value = '2';
 INSERT INTO profiles VALUES ('Desk', 'a4', 1.001, 0.999, 'A 189.8 mm', WHEN);
 """
 
+# Version 3 had what was made from a revision, and by which window, and said how far its migrations were; on a server
+# every text was sorted by its characters.
+_VERSION_3 = """
+CREATE TABLE derived (revision VARCHAR(32) SORTED NOT NULL, kind VARCHAR(32) SORTED NOT NULL,
+  code VARCHAR(64) SORTED NOT NULL, value BINARY NOT NULL, made VARCHAR(32) SORTED NOT NULL,
+  PRIMARY KEY (revision, kind, code), FOREIGN KEY(revision) REFERENCES revisions (id));
+CREATE TABLE window_steps (step VARCHAR(32) SORTED NOT NULL, "window" VARCHAR(32) SORTED NOT NULL,
+  noted VARCHAR(32) SORTED NOT NULL, PRIMARY KEY (step));
+CREATE INDEX ix_window_steps_window ON window_steps ("window");
+CREATE INDEX ix_window_steps_noted ON window_steps (noted);
+CREATE TABLE alembic_version (version_num VARCHAR(32) SORTED NOT NULL,
+  CONSTRAINT alembic_version_pkc PRIMARY KEY (version_num));
+INSERT INTO alembic_version VALUES ('3');
+UPDATE meta SET value = '3';
+INSERT INTO derived VALUES ('s', 'verdict', '1', BYTES, WHEN);
+INSERT INTO window_steps VALUES ('s', WINDOW, WHEN);
+"""
+_SORTED_SINCE_3 = {
+    "designs": {"id": 32, "title": 0, "created": 32, "modified": 32, "head": 32, "removed": 32},
+    "revisions": {"id": 32, "design": 32, "parent": 32, "summary": 0, "document": 0, "created": 32, "redo": 32},
+    "profiles": {"printer": 80, "paper": 40, "measured": 0, "made": 32},
+    "meta": {"key": 32, "value": 0},
+}
+"""By table and column of text its length, 0 for any."""
+
+DERIVED = b"as it was"
+"""What version 3 made from the last revision."""
+
 
 def make_old_store(url: str, version: int) -> None:
-    """Make a store as version 1 or 2 did, with one design of two revisions, and from version 2 on one printer."""
-    script = (_VERSION_1 + (_VERSION_2 if version >= 2 else "")).replace("WHEN", f"'{_WHEN}'")
-    if url.startswith("sqlite:///"):
+    """Make a store as version 1, 2 or 3 did: a design of two revisions, from 2 on a printer, from 3 on a verdict."""
+    file = url.startswith("sqlite:///")
+    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3)[:version])
+    sorted_, binary, bytes_ = ("", "BLOB", f"X'{DERIVED.hex()}'")
+    if not file:
+        sorted_, binary, bytes_ = (' COLLATE "C"', "BYTEA", f"'\\x{DERIVED.hex()}'")
+        script += "".join(_sorted_by_characters()) if version >= 3 else ""
+    window = f"'{hashlib.sha256(b'w').hexdigest()[:32]}'"  # of one that calls itself w
+    for word, said in (
+        ("WINDOW", window),
+        ("WHEN", f"'{_WHEN}'"),
+        (" SORTED", sorted_),
+        ("BINARY", binary),
+        ("BYTES", bytes_),
+    ):
+        script = script.replace(word, said)
+    if file:
         with closing(sqlite3.connect(url.removeprefix("sqlite:///"))) as raw:
             raw.execute("PRAGMA journal_mode=WAL")
             raw.executescript(script)
         return
     with psycopg.connect(url) as connection:
         connection.execute(script.encode())
+
+
+def _sorted_by_characters() -> Iterator[str]:
+    for table, columns in _SORTED_SINCE_3.items():
+        for column, length in columns.items():
+            kind = f"VARCHAR({length})" if length else "TEXT"
+            yield f'ALTER TABLE {table} ALTER COLUMN {column} TYPE {kind} COLLATE "C";'

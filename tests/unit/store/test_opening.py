@@ -20,7 +20,7 @@ from app.store import files, open_store
 from app.store.tables import SCHEMA_VERSION
 from tests.postgres import Server, ask
 from tests.together import let_go
-from tests.unit.store.old_stores import make_old_store
+from tests.unit.store.old_stores import DERIVED, make_old_store
 
 VERSIONS = range(1, SCHEMA_VERSION)
 
@@ -73,14 +73,19 @@ def test_a_store_of_an_earlier_version_keeps_everything_and_can_be_worked_with(d
     store = open_store(database_url)
     head = store.head("d")
     assert (head.revision.document, head.undo, head.redo) == ("as it was last", "Moved A", None)
+    assert store.steps_of("w") == (frozenset({"s"}) if version >= 3 else frozenset())
     assert store.undo("d", lambda _: "Old deck").redo == "Moved A"
     assert [profile.printer for profile in store.profiles.all()] == (["Desk"] if version >= 2 else [])
+    assert store.derived.read_many("verdict", "1", ["s"]) == ({"s": DERIVED} if version >= 3 else {})
+    assert store.own_bits.read() == (None, None)
+    store.own_bits.keep("28", None)
     store.profiles.keep("Attic", "a4", 1.001, 0.999, "A 189.8 mm")
     store.derived.keep("picture", "1", {"r": b"\0\xff"})
     store.close()
     assert ask(database_url, "SELECT value FROM meta WHERE key = 'version'") == [(str(SCHEMA_VERSION),)]
     again = open_store(database_url)
     assert again.derived.read_many("picture", "1", ["r"]) == {"r": b"\0\xff"}
+    assert again.own_bits.read() == ("28", None)
     again.close()
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import subprocess
 import sys
+import time
+from concurrent.futures import ThreadPoolExecutor
 from contextlib import ExitStack
 
 import pytest
@@ -12,7 +14,7 @@ from starlette.testclient import TestClient
 from app.arrange.new_deck import NewDeck
 from app.errors import StoreError
 from app.service.workshop import open_workshop
-from app.store import Change, Store, engines, open_store
+from app.store import Change, Revision, Store, engines, open_store, turns
 from app.web.app import create_app
 from app.web.guards import Address
 from tests.postgres import Server
@@ -129,6 +131,7 @@ def test_two_designs_are_changed_at_the_same_time_on_a_server(postgres: Server) 
 
     def meanwhile(head: object) -> Change:
         assert exclaiming(other, two) == "a!"
+        assert exclaiming(store, two) == "a!!"
         return Change("b", "Changed", "Test deck")
 
     assert store.edit(one, meanwhile).revision.document == "b"
@@ -145,4 +148,48 @@ def test_too_many_at_once_are_told_to_wait(database_url: str, monkeypatch: pytes
         with pytest.raises(StoreError, match="Too many"):
             store.designs()
     assert store.designs() == ()
+    store.close()
+
+
+def crowd(store: Store, design: str, many: int) -> list[str]:
+    """So many threads change a design at once, each for a tenth of a second; what each is told, empty if it is kept."""
+
+    def slowly(head: Revision) -> Change:
+        time.sleep(0.1)
+        return Change(f"{head.document}!", "Changed", "Test deck")
+
+    def one(_: int) -> str:
+        try:
+            store.edit(design, slowly)
+        except StoreError as error:
+            return str(error)
+        return ""
+
+    with ThreadPoolExecutor(many) as pool:
+        return list(pool.map(one, range(many)))
+
+
+def test_writers_of_one_program_wait_for_each_other_longer_than_for_another_program(
+    database_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(engines, "LOCK_WAIT_S", 0.3)  # of 20 that take 0.1 s each, the last waits 1.9 s
+    store = open_store(database_url)
+    design = store.add("a", "Test deck", "New deck").design.id
+    assert crowd(store, design, 20) == [""] * 20  # more than there are connections, which are 15
+    assert store.head(design).revision.document == "a" + "!" * 20
+    store.close()
+
+
+def test_who_does_not_come_to_its_turn_hears_of_no_other_program(
+    database_url: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(turns, "TURN_WAIT_S", 0.25)
+    store = open_store(database_url)
+    design = store.add("a", "Test deck", "New deck").design.id
+    told = crowd(store, design, 8)
+    refused = [words for words in told if words]
+    assert 0 < len(refused) < 8
+    assert all("not yet the turn" in words and "rogram" not in words for words in refused)
+    assert store.head(design).revision.document == "a" + "!" * (8 - len(refused))
+    assert crowd(store, design, 1) == [""], "who was refused can do it again"
     store.close()

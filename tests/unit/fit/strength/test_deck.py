@@ -12,17 +12,21 @@ from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
 from app.fit.finding import Finding
+from app.fit.groups import grouped
 from app.fit.layout import layout_of
 from app.fit.messages import message, remedy
 from app.fit.report import check
 from app.fit.rules import deck_strength as rule
 from app.fit.strength.deck import Gaps, deck_strength, thickness_needed
+from app.fit.strength.plates import circle_centre_load, rectangle_centre_load
+from app.fit.words_figures import figures
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature
 from app.model.material import Layer
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
+from tests.round_boards import ROUND
 from tests.unit.fit.boards import CATALOGUE, at, board, button, near
 
 REAL = catalogue()
@@ -212,3 +216,65 @@ def test_a_row_that_leaves_nothing_bears_nothing() -> None:
     assert finding.detail["factor"] == 0
     text, mend = message(finding, cut, Unit.MM), remedy(finding, check(cut, CATALOGUE), Unit.MM)
     assert "nothing left" in text and mend.startswith("Put fewer holes")
+    assert (finding.required, figures(finding, Unit.MM)) == (None, None)  # no thickness helps, so none is asked for
+    assert [group.title for group in grouped([finding], cut, Unit.MM)] == ["The board: nothing left to lean on"]
+
+
+def test_a_row_that_leaves_too_little_for_any_thickness_asks_for_none() -> None:
+    # 1 of 600 mm is left: 8 times as thick bears 64 times as much, which is too little.
+    slot = rectangle_outline(599, 6)
+    moved = Outline(tuple(replace(c, x=c.x + 1, y=c.y + 200) for c in slot.corners))
+    cut = deck(openings=(moved,), thickness=3)
+    (finding,) = judged(cut)
+    assert 0 < 64 * float(finding.detail["factor"]) < 3
+    assert (finding.required, figures(finding, Unit.MM)) == (None, None)
+    (group,) = grouped([finding], cut, Unit.MM)
+    assert group.title == "The board: deck too weak to lean on, however thick"
+
+
+# -- a round deck
+
+
+def test_a_round_deck_is_a_circle_where_it_is_weaker_than_the_square_round_it() -> None:
+    # A thickness between what the square bears three times and what the circle does; ν = 0.3, as in the tables.
+    strength = MDF.strength(6)
+    assert strength
+    bending, modulus = strength.bending, strength.modulus
+
+    def of_square(thickness: float) -> float:
+        return bending / rectangle_centre_load(250, 300, 300, thickness, modulus, 15).stress
+
+    def of_circle(thickness: float) -> float:
+        return bending / circle_centre_load(250, 150, thickness, modulus, 0.3, 15).stress
+
+    thickness = next(t for t in np.arange(4, 12, 0.05).tolist() if of_square(t) > 3)
+    assert of_circle(thickness) < 3 < of_square(thickness)
+    square = deck(outline=rectangle_outline(300, 300), thickness=thickness)
+    circle = deck(outline=Outline(ROUND["circle"]), thickness=thickness)
+    assert judged(square) == []
+    (finding,) = judged(circle)
+    assert finding.detail["factor"] == pytest.approx(of_circle(thickness), rel=1e-4)
+    assert finding.required and of_circle(finding.required) == pytest.approx(3, rel=1e-4)
+    assert judged(deck(outline=Outline(ROUND["circle"]), thickness=finding.required + 0.01)) == []
+
+
+@pytest.mark.parametrize("name", sorted(ROUND))
+def test_no_round_deck_is_taken_for_stronger_than_the_rectangle_round_it(name: str) -> None:
+    outline = Outline(ROUND[name])
+    x0, y0, x1, y1 = outline.bounds
+    (rounded,) = judged(deck(outline=outline, thickness=3))
+    (box,) = judged(deck(outline=rectangle_outline(x1 - x0, y1 - y0), thickness=3))
+    spans = [[float(f.detail[side]) for side in ("long", "short")] for f in (rounded, box)]
+    assert spans[0] == pytest.approx(spans[1], rel=1e-9)
+    assert float(rounded.detail["factor"]) <= float(box.detail["factor"])
+    assert float(rounded.detail["deflection"]) >= float(box.detail["deflection"])
+
+
+def test_a_deck_with_eased_corners_is_still_a_rectangle() -> None:
+    # 20 mm straight on every side is as little as a square is held to; less, and the side is round.
+    for straight, rounded in ((20, False), (19.9, True)):
+        ease = ((300 - straight) / 2,) * 2
+        eased = Outline(tuple(replace(c, ease=ease) for c in rectangle_outline(300, 300).corners))
+        (finding,) = judged(deck(outline=eased, thickness=3))
+        same = deck_strength((Layer(MDF, 3),), 300, 300, 1.0, 250, 15, rounded=rounded)
+        assert same and finding.detail["factor"] == pytest.approx(same.factor, rel=1e-12)
