@@ -5,10 +5,12 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
+import numpy as np
+
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
 from app.drafting.part_faces import main_shape, rim_radius
-from app.drafting.tags import Board, around, leader, tag, tag_size
+from app.drafting.tags import Board, Floats, around, boxes_at, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.geometry.clearance import shape_set
 from app.geometry.shapes import Shape
@@ -146,8 +148,7 @@ def _measure(
     off = (-u[1], u[0])
     middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
     boxes, tolls = _places(a, b, (w, h), off, far, across=across)
-    crossed = taken.crossed(boxes, middle) if across else [0.0] * len(boxes)
-    box = taken.best(boxes, [toll + _CROSSED * n for toll, n in zip(tolls, crossed, strict=True)])
+    box = taken.best(boxes, tolls + _CROSSED * taken.crossed(boxes, middle) if across else tolls)
     tick = 1.8 * scale
     items: list[Item] = [Line(a, b, MEASURE)] if d > 1e-9 else []
     led = leader(box, middle if across else _foot(box, a, b), MEASURE)
@@ -159,22 +160,33 @@ def _measure(
     return [*items, *tag(box, words, size, FLAG, FLAG_TEXT)]
 
 
-def _places(a: Point, b: Point, size: Point, off: Point, far: float, *, across: bool) -> tuple[list[Box], list[float]]:
-    """Boxes for a figure, along its line and beside it, then all round its middle; and what going so far costs."""
+def _places(a: Point, b: Point, size: Point, off: Point, far: float, *, across: bool) -> tuple[Floats, Floats]:
+    """Boxes for a figure, along its line and beside it, then all round its middle; and what going so far costs.
+
+    Returns:
+        x0, y0, x1, y1 of each box, shape (n, 4), and what it costs, shape (n,) [mm].
+    """
     w, h = size
-    boxes: list[Box] = []
-    tolls: list[float] = []
-    for side in _ACROSS if across else _ALONG:
-        for t in (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88):
-            cx = a[0] + (b[0] - a[0]) * t + side * h * off[0] + (0.5 * w * off[0] * (side > 0) if across else 0.0)
-            cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
-            boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-            tolls.append(far * max(abs(side) - 1.6, 0.0))
+    side, t = _BESIDE if across else _ON_IT
+    cx = a[0] + (b[0] - a[0]) * t + side * h * off[0]
+    if across:
+        cx += 0.5 * w * off[0] * (side > 0)
+    cy = a[1] + (b[1] - a[1]) * t + side * h * off[1]
     middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-    for box in around(middle, 1.6 * h, size):
-        boxes.append(box)
-        tolls.append(far * max(math.dist(leader(box, middle, MEASURE).a, middle) / h - 0.5, 0.0))
-    return boxes, tolls
+    round_it = around(middle, 1.6 * h, size)
+    x0, y0, x1, y1 = round_it.T
+    led = np.hypot(np.clip(middle[0], x0, x1) - middle[0], np.clip(middle[1], y0, y1) - middle[1])
+    tolls = np.concatenate((np.abs(side) - 1.6, led / h - 0.5))
+    return np.concatenate((boxes_at(cx, cy, size), round_it)), far * np.maximum(tolls, 0.0)
+
+
+def _spots(sides: Sequence[float]) -> tuple[Floats, Floats]:
+    """How far beside a line, in lines of letters, and at which share of it, the places for a figure are."""
+    return np.repeat(sides, len(_SHARES)), np.tile(_SHARES, len(sides))
+
+
+_SHARES = (0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88)
+_ON_IT, _BESIDE = _spots(_ALONG), _spots(_ACROSS)
 
 
 def _foot(box: Box, a: Point, b: Point) -> Point:

@@ -135,4 +135,4 @@ def _wider(cutout: Cutout, by: float) -> Cutout:
 
 def _each(board: ResolvedBoard, ids: tuple[str, ...], change: Callable[[Placed], Placed]) -> ResolvedBoard:
     wanted = set(ids)
-    return replace(board, placements=tuple(change(p) if p.id in wanted else p for p in board.placements))
+    return board.populated(tuple(change(p) if p.id in wanted else p for p in board.placements))

@@ -68,21 +68,31 @@ def stacked(heaps: Sequence[Heap], count: int) -> Flags:
 def _discs(things: Things, count: int) -> Floats:
     """The largest disc found in a hole of each placement: x, y, radius, shape (count, 3) [mm]; radius 0 without one."""
     rows = things.of(HOLE)
-    points, many = things.shapes.points[rows], things.shapes.counts[rows]
+    many = things.shapes.counts[rows]
+    points = things.shapes.points[rows, : int(many.max(initial=1))]
+    middle, radius = _inner_discs(points, many, things.shapes.radii[rows])
+    order = np.lexsort((radius, things.owner[rows]))
+    discs = np.zeros((count, 3))
+    discs[things.owner[rows][order]] = np.column_stack((middle, radius))[order]  # the last, the largest, stays
+    return discs
+
+
+def _inner_discs(points: Floats, many: Ints, radii: Floats) -> tuple[Floats, Floats]:
+    """Middles, shape (n, 2), and radii, shape (n,), of the largest discs found in shapes [mm]."""
+    if points.shape[1] == 1:
+        return points[:, 0], radii  # round ones
     real = np.arange(points.shape[1]) < many[:, None]
     middle = (points * real[..., None]).sum(axis=1) / np.maximum(many, 1)[:, None]
     along = np.roll(points, -1, axis=1) - points
-    along[np.arange(len(rows)), many - 1] = points[:, 0] - points[np.arange(len(rows)), many - 1]  # from the last point
+    along[np.arange(len(points)), many - 1] = (
+        points[:, 0] - points[np.arange(len(points)), many - 1]
+    )  # from the last point
     out = middle[:, None] - points
     length = np.hypot(along[..., 0], along[..., 1])
     with np.errstate(divide="ignore", invalid="ignore"):
         span = np.abs(along[..., 0] * out[..., 1] - along[..., 1] * out[..., 0]) / length
     inner = np.where(real & (length > 0), span, np.inf).min(axis=1, initial=np.inf)
-    radius = things.shapes.radii[rows] + np.where(np.isfinite(inner), inner, 0.0)
-    order = np.lexsort((radius, things.owner[rows]))
-    discs = np.zeros((count, 3))
-    discs[things.owner[rows][order]] = np.column_stack((middle, radius))[order]  # the last, the largest, stays
-    return discs
+    return middle, radii + np.where(np.isfinite(inner), inner, 0.0)
 
 
 def _crowded(discs: Floats) -> Ints:

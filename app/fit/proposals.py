@@ -96,12 +96,15 @@ def _tried(trial: Trial, finding: Finding, maker: Maker) -> tuple[Way | None, tu
     harm: tuple[Change, Finding] | None = None
     for unit in Unit:
         for change in _variants(maker, unit):
-            outcome = trial.outcome(finding, change)
-            if outcome.clears:
+            if harm is not None:
+                clears = trial.clears(finding, change)
+            else:
+                outcome = trial.outcome(finding, change)
+                clears = outcome.clears
+                harm = (change, outcome.fresh[0]) if outcome.fresh else None
+            if clears:
                 found[unit] = change
                 break
-            if harm is None and outcome.fresh:
-                harm = (change, outcome.fresh[0])
         if unit not in found:
             return None, harm
     return Way(found[Unit.MM], found[Unit.INCH]), None

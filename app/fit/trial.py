@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from functools import cached_property
 
 import numpy as np
@@ -21,7 +21,7 @@ from app.fit.finding import SEVERITIES, Finding
 from app.fit.findings import findings_of
 from app.fit.layout import layout_of
 from app.fit.limits import web_limits
-from app.fit.registry import rule_named
+from app.fit.registry import RULES, rule_named
 from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 
@@ -65,12 +65,11 @@ class Trial:
 
     def outcome(self, finding: Finding, change: Change) -> Outcome:
         """What comes of a change that is to clear ``finding``."""
-        changed, count = changed_ids(change), len(self.board.placements)
-        ids = () if changed is None else (*changed, *finding.subjects)
-        if not ids or count <= _WHOLE or 2 * len(ids) > count:
+        ids = self._about(finding, change)
+        if not ids:
             return self._judged(finding, findings_of(amended(self.board, change, self.catalogue), self.catalogue))
         after = amended(self.board, change, self.catalogue)
-        near = replace(after, placements=self._near(after, ids))
+        near = after.populated(self._near(after, ids))
         outcome = self._judged(finding, findings_of(near, self.catalogue))
         if outcome.clears and after.role == "deck":
             strength = rule_named(_EVERYWHERE).find(layout_of(after, self.catalogue))
@@ -78,14 +77,27 @@ class Trial:
         return outcome
 
     def clears(self, finding: Finding, change: Change) -> bool:
-        """Whether a change clears a finding and makes nothing worse."""
-        return self.outcome(finding, change).clears
+        """Whether a change clears a finding and makes nothing worse; the first rule that says no will do."""
+        if self._about(finding, change):
+            return self.outcome(finding, change).clears
+        layout = layout_of(amended(self.board, change, self.catalogue), self.catalogue)
+        own = rule_named(finding.rule)
+        return all(
+            not still(finding, found) and not any(is_fresh(f, self._was) for f in found)
+            for found in (rule.find(layout) for rule in (own, *(rule for rule in RULES if rule is not own)))
+        )
+
+    def _about(self, finding: Finding, change: Change) -> tuple[str, ...]:
+        """The placements with whose neighbours alone a change is judged; none where it takes the whole board."""
+        changed, count = changed_ids(change), len(self.board.placements)
+        ids = () if changed is None else (*changed, *finding.subjects)
+        return () if count <= _WHOLE or 2 * len(ids) > count else ids
 
     def alone(self, ids: Sequence[str]) -> Trial:
         """The same board with those placements only."""
         wanted = set(ids)
         few = tuple(p for p in self.board.placements if p.id in wanted)
-        trial = Trial(replace(self.board, placements=few), self.catalogue, self.before)
+        trial = Trial(self.board.populated(few), self.catalogue, self.before)
         trial.__dict__["_was"] = self._was  # of the same findings: there may be thousands
         return trial
 

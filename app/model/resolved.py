@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from functools import cached_property
 
 from app.geometry.boundary import Boundary
@@ -233,6 +233,16 @@ class ResolvedBoard:
     paint: float = 0.0
     accepted: tuple[Accepted, ...] = ()
 
+    def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
+        """The same board with other placements; what was worked out of the board by itself stays so.
+
+        Getting the rim ready takes as long as judging a few parts, and while one is dragged, or ways out are tried,
+        nothing but placements changes.
+        """
+        other = replace(self, placements=placements)
+        other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_BOARD if name in self.__dict__})
+        return other
+
     @cached_property
     def boundary(self) -> Boundary:
         """The rim and openings, ready for distance questions."""
@@ -298,3 +308,7 @@ class ResolvedBoard:
     @cached_property
     def _by_id(self) -> dict[str, Placed]:
         return {p.id: p for p in reversed(self.placements)}
+
+
+_OF_THE_BOARD = ("boundary", "rails", "loose_rails", "slots", "round_edges", "thickness")
+"""What a board keeps of what it has worked out that no placement has a part in."""

@@ -56,6 +56,7 @@ def cover_page(
     accepted: Sequence[Standing] | None = None,
     files: Mapping[Face, str] | None = None,
     first_page: int = 1,
+    plans: tuple[SheetSet, SheetSet] | None = None,
 ) -> Scene:
     """The cover of a board's sheets, one page of the same paper, all ink inside the same rectangle.
 
@@ -66,13 +67,14 @@ def cover_page(
         accepted: accepted cautions as they stand (``Report.accepted``); None if nobody has looked.
         files: names of the files of both faces, for the words; missing ones are described.
         first_page: number of the page the first sheet is on in its file: 2 where this cover is the first.
+        plans: the sheets of the top face and of the underside, if they are laid already.
 
     Raises:
         PaperError: the paper is too small for a sheet.
     """
     unit = unit or unit_of(board)
     asked = Printing.of(printing)
-    top, under = (plan_sheets(board, face, asked, unit=unit) for face in ("top", "under"))
+    top, under = plans or _plans(board, asked, unit)
     layout = _layout(asked)
     names = files or {}
     body: list[Item] = [*_head(board), *_settings(asked)]
@@ -93,6 +95,11 @@ def cover_page(
     return Scene(
         0.0, 0.0, width, height_, items, title=f"{board.title}: cover sheet", note=note, stretch=layout.stretch
     )
+
+
+def _plans(board: ResolvedBoard, printing: Printing, unit: Unit) -> tuple[SheetSet, SheetSet]:
+    top = plan_sheets(board, "top", printing, unit=unit)
+    return top, plan_sheets(board, "under", printing, unit=unit, above=top.ruled)
 
 
 def _layout(printing: Printing) -> SheetLayout:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import overload
 
 from app.catalogue.load import catalogue
@@ -61,6 +62,7 @@ def plan_sheets(
     *,
     unit: Unit | None = None,
     only: Bit | None = None,
+    above: tuple[RuledLine, ...] | None = None,
 ) -> SheetSet:
     """The sheets of a template, without drawing them.
 
@@ -70,14 +72,16 @@ def plan_sheets(
         paper: the paper printed on, or how it is printed: margin, overlap, correction.
         unit: unit of the words; None for the design's own.
         only: draw only what this bit drills; None for everything.
+        above: for the underside, the lines that are ruled on the top face; None if they have to be found.
 
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     unit, printing = unit or unit_of(board), Printing.of(paper)
+    above = _lines_above(board, face, printing, unit) if above is None else above
     template = drill_template(board, face, unit=unit, only=only)
     tiling = _tiling(board, printing, template, only)
-    ruled = ruled_lines(board, template, tiling, unit, _lines_above(board, face, printing, unit))
+    ruled = ruled_lines(board, template, tiling, unit, above)
     level, upright = ([r.at for r in ruled if r.axis == axis] for axis in ("y", "x"))
     return SheetSet(
         template,
@@ -97,6 +101,7 @@ def template_pages(
     *,
     unit: Unit | None = None,
     only: Bit | None = None,
+    plan: SheetSet | None = None,
 ) -> tuple[Scene, ...]:
     """One scene per printed page, in page coordinates: origin at the page's lower left corner, true size.
 
@@ -109,11 +114,12 @@ def template_pages(
         paper: the paper printed on, or how it is printed: margin, overlap, correction.
         unit: unit of the words; None for the design's own.
         only: draw only what this bit drills; None for everything.
+        plan: what :func:`plan_sheets` gives for the same, if that is at hand.
 
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return tuple(Pages(board, face, paper, unit=unit, only=only))
+    return tuple(Pages(board, face, paper, unit=unit, only=only, plan=plan))
 
 
 def _lines_above(board: ResolvedBoard, face: Face, printing: Printing, unit: Unit) -> tuple[RuledLine, ...]:
@@ -131,7 +137,7 @@ class Pages(Sequence[Scene]):
     how far each has counted is remembered, their scenes are not.
 
     Args:
-        board, face, paper, unit, only: as of :func:`template_pages`.
+        board, face, paper, unit, only, plan: as of :func:`template_pages`.
     """
 
     def __init__(
@@ -142,16 +148,23 @@ class Pages(Sequence[Scene]):
         *,
         unit: Unit | None = None,
         only: Bit | None = None,
+        plan: SheetSet | None = None,
     ) -> None:
-        unit = unit or unit_of(board)
-        self.plan = plan_sheets(board, face, paper, unit=unit, only=only)
-        template, tiling = self.plan.template, self.plan.tiling
-        works = works_of(template.marks)
-        beside = seams_beside(self.plan.seams)
-        crowded = crowding(template) > CROWDED
-        self._common = Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, unit)
+        self._unit = unit or unit_of(board)
+        self.plan = plan or plan_sheets(board, face, paper, unit=self._unit, only=only)
         self._board = board
-        self._free = [len(works) + 1]
+
+    @cached_property
+    def _common(self) -> Sheets:
+        template, tiling = self.plan.template, self.plan.tiling
+        works, beside = works_of(template.marks), seams_beside(self.plan.seams)
+        crowded = crowding(template) > CROWDED
+        return Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, self._unit)
+
+    @cached_property
+    def _free(self) -> list[int]:
+        """The number that is free before each page, as far as they were drawn."""
+        return [len(self._common.works) + 1]
 
     def __len__(self) -> int:
         return len(self.plan.tiling.tiles)

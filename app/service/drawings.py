@@ -263,8 +263,4 @@ def _by_letter(board: ResolvedBoard, name: str) -> str:
 
 def with_placements(board: ResolvedBoard, changed: Mapping[str, Placed]) -> ResolvedBoard:
     """The board with some placements exchanged, by id."""
-    rows = tuple(changed.get(placed.id, placed) for placed in board.placements)
-    new = replace(board, placements=rows)
-    # The rim is the same, and getting it ready takes longer than everything else while a part is dragged.
-    new.__dict__["boundary"] = board.boundary
-    return new
+    return board.populated(tuple(changed.get(placed.id, placed) for placed in board.placements))

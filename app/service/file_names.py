@@ -9,6 +9,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.model.part import Face
+from app.model.resolved import ResolvedBoard
 from app.units import format_exact
 
 _LONGEST = 80
@@ -51,7 +52,11 @@ def template_name(design: Design, board: str | None = None, arrangement: str | N
     Raises:
         NotFoundError: no such board or arrangement.
     """
-    resolved = resolve(design, board, arrangement, catalogue())
+    return template_name_of(design, resolve(design, board, arrangement, catalogue()), face)
+
+
+def template_name_of(design: Design, resolved: ResolvedBoard, face: Face) -> str:
+    """The same for a board of the design that is resolved already."""
     which = resolved.id if len(design.boards) > 1 else ""
     return f"{slug(design.title, which, resolved.arrangement_id, _face(face), 'template')}.pdf"
 

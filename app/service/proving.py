@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -16,9 +17,12 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 from app.paper.cover import cover_page
-from app.paper.sheets import plan_sheets, template_pages
-from app.service.checking import judged
-from app.service.file_names import export_name, template_name
+from app.paper.sheets import SheetSet, plan_sheets, template_pages
+from app.scene.primitives import Scene
+from app.service.checking import CheckResult, judged
+from app.service.file_names import export_name, template_name_of
+from app.service.memory import Memory
+from app.service.templates import plans_of, template_of
 from app.units import format_exact
 from app.writers import svg
 
@@ -122,23 +126,77 @@ def template_file(
         PaperError: no such paper, or one too small to carry a sheet.
         ProofError: the file, read back, does not show what the design asks for.
     """
+    resolved = resolve(design, board, arrangement, catalogue())
+    seen = judged(resolved)
+    printing = _headed(seen, printing_on(resolved, paper))
+    bit = bit_of(resolved, face, only) if only is not None else None
+    top = plan_sheets(resolved, "top", printing)
+    plans = (top, plan_sheets(resolved, "under", printing, above=top.ruled))
+    plan = plans[face == "under"]
+    if bit is not None:
+        plan = plan_sheets(resolved, face, printing, only=bit, above=() if face == "top" else top.ruled)
+    sheets = template_pages(resolved, face, printing, only=bit, plan=plan)
+    return _proved(design, seen, plan, sheets, plans)
+
+
+def template_file_of(
+    design: Design, seen: CheckResult, face: Face, printing: Printing, only: Bit | None = None
+) -> ProvedFile:
+    """As :func:`template_file` of a board that is shown; its sheets are drawn once for their pictures and the file.
+
+    Args:
+        design: the design, in the units it is shown in.
+        seen: the board, judged.
+        face: the face it is stuck on.
+        printing: how it is printed.
+        only: the bit whose work alone is drawn; None for everything.
+    """
+    printing = _headed(seen, printing)
+
+    def make() -> ProvedFile:
+        board = seen.resolved
+        template = template_of(board, face, printing, only)
+        return _proved(design, seen, template.pages.plan, template.drawn(), plans_of(board, printing))
+
+    if seen.document is None:
+        return make()
+    of_all = (seen.document, seen.board, seen.arrangement, seen.resolved.units)
+    room = len(seen.document.text)
+    return _FILES.once((*of_all, face, printing, only), make, lambda made: len(made.data) + room)
+
+
+_FILES: Memory[ProvedFile] = Memory(24_000_000)
+"""Templates as files: one of two players takes some 40 kB."""
+
+
+def _headed(seen: CheckResult, printing: Printing) -> Printing:
+    """With the stops of the whole board, whichever face or bit a file is for: its others end in the same scrap."""
+    return replace(printing, stops=len(seen.report.stops))
+
+
+def _proved(
+    design: Design, seen: CheckResult, plan: SheetSet, sheets: Sequence[Scene], plans: tuple[SheetSet, SheetSet]
+) -> ProvedFile:
+    """The file of a template, with its cover, read back.
+
+    Args:
+        design: the design.
+        seen: its board.
+        plan: how the sheets are laid.
+        sheets: the sheets.
+        plans: how those of the top face and of the underside are laid, for the cover.
+    """
     from app.proof import prove_template
     from app.writers import pdf
 
-    resolved = resolve(design, board, arrangement, catalogue())
-    report = judged(resolved).report
-    # Of the whole board, whichever face or bit the file is for: its other stops end in the same scrap.
-    printing = replace(printing_on(resolved, paper), stops=len(report.stops))
+    board, face, printing = seen.resolved, plan.template.face, plan.printing
     files: dict[Face, str] = {
-        "top": template_name(design, board, arrangement, "top"),
-        "under": template_name(design, board, arrangement, "under"),
+        "top": template_name_of(design, board, "top"),
+        "under": template_name_of(design, board, "under"),
     }
-    bit = bit_of(resolved, face, only) if only is not None else None
-    cover = cover_page(resolved, printing, accepted=report.accepted, files=files, first_page=2)
-    sheets = template_pages(resolved, face, printing, only=bit)
+    cover = cover_page(board, printing, accepted=seen.report.accepted, files=files, first_page=2, plans=plans)
     data = pdf.write((cover, *sheets), title=sheets[0].title, subject=cover.note)
-    plan = plan_sheets(resolved, face, printing, only=bit)
-    proof = prove_template(data, resolved, face, printing, sheets=plan, covers=1)
+    proof = prove_template(data, board, face, printing, sheets=plan, covers=1)
     return ProvedFile(data, files[face], proof, printing.stops)
 
 

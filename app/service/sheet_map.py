@@ -12,9 +12,10 @@ from app.model.shop import Bit
 from app.paper import sheet_map as drawn
 from app.paper.cover import cover_page
 from app.paper.sheets import SheetSet
+from app.scene.primitives import Scene
 from app.service.checking import CheckResult
 from app.service.proving import bit_of
-from app.service.templates import template_of
+from app.service.templates import plans_of, template_of
 from app.units import Unit, parse_length
 from app.writers import svg
 
@@ -71,9 +72,14 @@ def leaf_svg(seen: CheckResult, face: Face, printing: Printing, only: str, numbe
     if wrong:
         raise HolewiseError(wrong)
     if number == 1:
-        return svg.write(cover_page(board, printing, accepted=seen.report.accepted, first_page=2))
+        return svg.write(_cover(seen, printing))
     template = template_of(board, face, printing, bit)
     last = len(template.pages) + 1
     if not 2 <= number <= last:
         raise NotFoundError(f"There is no page {number}; the template has pages 1 to {last}.")
     return svg.write(template.page(number - 2))
+
+
+def _cover(seen: CheckResult, printing: Printing) -> Scene:
+    board, plans = seen.resolved, plans_of(seen.resolved, printing)
+    return cover_page(board, printing, accepted=seen.report.accepted, first_page=2, plans=plans)

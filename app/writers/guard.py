@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from functools import lru_cache
 from math import hypot
 from unicodedata import normalize
@@ -22,6 +22,8 @@ from app.scene.primitives import (
     Style,
     Text,
 )
+
+Primitive = Line | Circle | Arc | Path | Text
 
 LARGEST = 1_000_000.0
 """No coordinate of a board or a sheet is farther out [mm]; beyond it the files' decimals run out."""
@@ -63,30 +65,40 @@ def check_scene(scene: Scene) -> None:
 
 def check_items(items: Iterable[Item]) -> None:
     """Raise WriterError if an item has a number that cannot be drawn, or a name is used twice."""
-    _check_items(items, set())
+    _check_items(items, set(), check_primitive)
 
 
-def _check_items(items: Iterable[Item], names: set[str]) -> None:
+def check_groups(items: Iterable[Item]) -> None:
+    """The same of groups alone, for who looks at each primitive with :func:`check_primitive` as it is written."""
+    _check_items(items, set(), None)
+
+
+def _check_items(items: Iterable[Item], names: set[str], primitive: Callable[[Primitive], None] | None) -> None:
     for item in items:
         if isinstance(item, Group):
             _check_group(item, names)
-            _check_items(item.items, names)
-            continue
-        _check_style(item.style)
-        match item:
-            case Line():
-                _check_numbers("a line", *item.a, *item.b)
-            case Circle():
-                _check_radius("a circle", item.centre, item.radius)
-            case Arc():
-                _check_radius("an arc", item.centre, item.radius)
-                _check_numbers("an arc", item.start, item.sweep)
-            case Path():
-                _check_path(item)
-            case Text():
-                _check_numbers("a text", *item.at, item.size, item.angle)
-                if item.size <= 0.0:
-                    raise WriterError(f"The text “{words(item.text)}” is {item.size:g} mm tall; give more than 0.")
+            _check_items(item.items, names, primitive)
+        elif primitive is not None:
+            primitive(item)
+
+
+def check_primitive(item: Primitive) -> None:
+    """Raise WriterError if a primitive has a number that cannot be drawn."""
+    _check_style(item.style)
+    match item:
+        case Line():
+            _check_numbers("a line", *item.a, *item.b)
+        case Circle():
+            _check_radius("a circle", item.centre, item.radius)
+        case Arc():
+            _check_radius("an arc", item.centre, item.radius)
+            _check_numbers("an arc", item.start, item.sweep)
+        case Path():
+            _check_path(item)
+        case Text():
+            _check_numbers("a text", *item.at, item.size, item.angle)
+            if item.size <= 0.0:
+                raise WriterError(f"The text “{words(item.text)}” is {item.size:g} mm tall; give more than 0.")
 
 
 def _check_group(group: Group, names: set[str]) -> None:

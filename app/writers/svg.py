@@ -36,7 +36,7 @@ from app.scene.primitives import (
     Scene,
     Text,
 )
-from app.writers.guard import check_items, check_scene, words
+from app.writers.guard import check_groups, check_primitive, check_scene, words
 from app.writers.svg_pen import Pen, identifier, number
 from app.writers.svg_plain import has_markup, opened, plain, titled
 
@@ -45,6 +45,7 @@ _PLAIN = (CircleElement, Container, LineElement, PathElement)
 """Elements that are no more than their attributes, unless something is put in them."""
 
 _Writer = Callable[[Line | Circle | Arc | Path | Text], str]
+_INLINE = Pen()
 _MANY = 600
 """Items of a group, beyond which a drawing has more primitives than are remembered."""
 
@@ -61,9 +62,8 @@ def write(scene: Scene) -> str:
     drawing["font-family"] = _FONTS
     _describe(drawing, scene.title, scene.note)
     pen = Pen(x0=scene.x0, y1=scene.y1, fitted=True)
-    for element in pen.draw(scene.items):
-        drawing.add(element)
-    return '<?xml version="1.0" encoding="UTF-8"?>\n' + _serialise(drawing) + "\n"
+    inner = "".join(_drawn(pen, scene.items, lambda item: _placed(item, pen)))
+    return '<?xml version="1.0" encoding="UTF-8"?>\n' + _filled(drawing, inner) + "\n"
 
 
 def embed(
@@ -113,7 +113,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
         WriterError: an item has a number that cannot be drawn.
     """
     items = tuple(items)
-    check_items(items)
+    check_groups(items)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
     return "".join(_drawn(pen, items, _primitive))
 
@@ -128,7 +128,7 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     found = _find(scene.items, name)
     inner = ""
     if found:
-        check_items(found.items)
+        check_groups(found.items)
         pen = Pen(prefix=prefix, interactive=interactive)
         inner = _contents(pen, found, _primitive)
     return f'<svg hx-swap-oob="innerHTML:#{prefix}{identifier(name)}">{inner}</svg>'
@@ -168,11 +168,13 @@ def _filled(shell: BaseElement, inner: str) -> str:
 
 
 def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
-    if group.clip is not None:
-        return "".join(map(_serialise, pen.contents(group)))
     title = titled(group) if group.title else ""
     title = _serialise(Title(words(group.title))) if title is None else title
-    return title + "".join(_drawn(pen, group.items, primitive))
+    inner = "".join(_drawn(pen, group.items, primitive))
+    if group.clip is None:
+        return title + inner
+    clip, clipped = pen.clip(group.name, group.clip)
+    return title + _serialise(clip) + _filled(clipped, inner)
 
 
 def _drawn(pen: Pen, items: Iterable[Item], primitive: _Writer) -> Iterator[str]:
@@ -190,18 +192,27 @@ def _grouped(pen: Pen, group: Group, primitive: _Writer) -> str:
 
 def _primitive(item: Line | Circle | Arc | Path | Text) -> str:
     # Writing a circle or a line takes no longer than looking it up.
-    return _written(item) if isinstance(item, Circle | Line) else _remembered(item)
+    return _checked(item) if isinstance(item, Circle | Line) else _remembered(item)
 
 
 @lru_cache(maxsize=20_000)
 def _remembered(item: Line | Circle | Arc | Path | Text) -> str:
     # While one part is dragged, all but a few of the primitives are those of the answer before.
+    return _checked(item)
+
+
+def _checked(item: Line | Circle | Arc | Path | Text) -> str:
+    check_primitive(item)
     return _written(item)
 
 
 def _written(item: Line | Circle | Arc | Path | Text) -> str:
-    text = plain(item)
-    return "".join(map(_serialise, Pen().draw((item,)))) if text is None else text
+    return _placed(item, _INLINE)
+
+
+def _placed(item: Line | Circle | Arc | Path | Text, pen: Pen) -> str:
+    text = plain(item, pen)
+    return "".join(map(_serialise, pen.draw((item,)))) if text is None else text
 
 
 def _describe(drawing: Drawing, title: str, note: str) -> None:

@@ -71,10 +71,10 @@ class Pen:
                 case Group():
                     yield self._group(item)
                 case Line():
-                    (x1, y1), (x2, y2) = self._xy(item.a), self._xy(item.b)
+                    (x1, y1), (x2, y2) = self.xy(item.a), self.xy(item.b)
                     yield _styled(LineElement(start=(x1, y1), end=(x2, y2), debug=False), item.style)
                 case Circle():
-                    circle = CircleElement(center=self._xy(item.centre), r=number(item.radius), debug=False)
+                    circle = CircleElement(center=self.xy(item.centre), r=number(item.radius), debug=False)
                     yield _styled(circle, item.style)
                 case Arc() | Path():
                     yield _styled(PathElement(d=self.path(item), debug=False), item.style)
@@ -89,11 +89,12 @@ class Pen:
         steps = " ".join(self._arc(start, ArcTo(end, item.centre, item.sweep)))
         return f"M{self._pair(start)} {steps}"
 
-    def _xy(self, point: Point) -> tuple[str, str]:
+    def xy(self, point: Point) -> tuple[str, str]:
+        """A place, counted from the corner of the drawing and downward."""
         return number(point[0] - self._x0), number(self._y1 - point[1])
 
     def _pair(self, point: Point) -> str:
-        return ",".join(self._xy(point))
+        return ",".join(self.xy(point))
 
     def _path(self, path: Path) -> str:
         parts = [f"M{self._pair(path.start)}"]
@@ -118,7 +119,7 @@ class Pen:
 
     def _text(self, item: Text) -> TextElement:
         text = words(item.text)
-        x, y = self._xy(item.at)
+        x, y = self.xy(item.at)
         element = TextElement(text, x=[x], y=[y], debug=False)
         element["font-size"] = number(item.size)
         if item.anchor != "start":
@@ -127,12 +128,17 @@ class Pen:
             element["font-weight"] = "bold"
         if item.angle % 360.0:
             element["transform"] = f"rotate({number(-item.angle)},{x},{y})"
-        if self._fitted and len(text) >= _SHORTEST_FITTED and knows(text):
-            # In a file the words keep the width they were laid out with, whatever font the reader has; on
-            # our own page that would look squeezed, and the drawing leaves room for a wider font.
-            element["textLength"] = number(text_width(text, item.size, item.bold))
+        if width := self.width(text, item):
+            element["textLength"] = width
             element["lengthAdjust"] = "spacingAndGlyphs"
         return _styled(element, item.style, line=False)
+
+    def width(self, text: str, item: Text) -> str:
+        """How wide the words of an item shall be; empty where the reader's font decides."""
+        # In a file the words keep the width they were laid out with, whatever font the reader has; on
+        # our own page that would look squeezed, and the drawing leaves room for a wider font.
+        fitted = self._fitted and len(text) >= _SHORTEST_FITTED and knows(text)
+        return number(text_width(text, item.size, item.bold)) if fitted else ""
 
     def _group(self, group: Group) -> Container:
         element = self.shell(group)
@@ -174,13 +180,18 @@ class Pen:
         if group.clip is None:
             yield from self.draw(group.items)
             return
-        clip = self._clip(group.name, group.clip)
+        clip, clipped = self.clip(group.name, group.clip)
         yield clip
-        clipped = Container(debug=False)
-        clipped["clip-path"] = f"url(#{clip['id']})"
         for child in self.draw(group.items):
             clipped.add(child)
         yield clipped
+
+    def clip(self, name: str, box: tuple[float, float, float, float]) -> tuple[ClipPath, Container]:
+        """The window of a group, and the element, with nothing in it yet, of what is seen through it."""
+        clip = self._clip(name, box)
+        clipped = Container(debug=False)
+        clipped["clip-path"] = f"url(#{clip['id']})"
+        return clip, clipped
 
     def _clip(self, name: str, box: tuple[float, float, float, float]) -> ClipPath:
         x0, y0, x1, y1 = box
@@ -188,7 +199,7 @@ class Pen:
         clip = ClipPath(debug=False)
         clip["id"] = f"{self._prefix}clip-{identifier(name) or self._clips}"
         size = number(x1 - x0), number(y1 - y0)
-        clip.add(Rect(insert=self._xy((x0, y1)), size=size, debug=False))
+        clip.add(Rect(insert=self.xy((x0, y1)), size=size, debug=False))
         return clip
 
 

@@ -24,27 +24,27 @@ def has_markup(text: str) -> bool:
     return _MARKUP.search(text) is not None
 
 
-def plain(item: Line | Circle | Arc | Path | Text) -> str | None:
-    """A primitive as an element; None if it has to go the long way."""
+def plain(item: Line | Circle | Arc | Path | Text, pen: Pen = _PEN) -> str | None:
+    """A primitive as an element, placed by the pen; None if it has to go the long way."""
     match item:
         case Circle():
             parts = _around(item.style, ("class",), ("fill", "fill-opacity"))
             if parts is None:
                 return None
             head, middle, tail = parts
-            x, y = number(item.centre[0]), number(-item.centre[1])
+            x, y = pen.xy(item.centre)
             return f'<circle{head} cx="{x}" cy="{y}"{middle} r="{number(item.radius)}"{tail} />'
         case Line():
             parts = _around(item.style, ("class", "fill", "fill-opacity"), ())
             if parts is None:
                 return None
-            x1, x2, y1, y2 = (number(v) for v in (item.a[0], item.b[0], -item.a[1], -item.b[1]))
+            (x1, y1), (x2, y2) = pen.xy(item.a), pen.xy(item.b)
             return f'<line{parts[0]}{parts[2]} x1="{x1}" x2="{x2}" y1="{y1}" y2="{y2}" />'
         case Arc() | Path():
             parts = _around(item.style, ("class",), ())
-            return None if parts is None else f'<path{parts[0]} d="{_PEN.path(item)}"{parts[2]} />'
+            return None if parts is None else f'<path{parts[0]} d="{pen.path(item)}"{parts[2]} />'
         case Text():
-            return _text(item)
+            return _text(item, pen)
 
 
 def opened(values: Mapping[str, str]) -> str | None:
@@ -60,17 +60,22 @@ def titled(group: Group) -> str | None:
     return None if has_markup(title) or not title else f"<title>{title}</title>"
 
 
-def _text(item: Text) -> str | None:
+def _text(item: Text, pen: Pen) -> str | None:
     said = words(item.text)
-    if item.angle % 360.0 or not said or has_markup(said):
+    if not said or has_markup(said):
         return None
     parts = _worded(item.style)
     if parts is None:
         return None
     bold = ' font-weight="bold"' if item.bold else ""
     anchor = f' text-anchor="{item.anchor}"' if item.anchor != "start" else ""
-    place = f' x="{number(item.at[0])}" y="{number(-item.at[1])}"'
-    return f'<text{parts} font-size="{number(item.size)}"{bold}{anchor}{place}>{said}</text>'
+    x, y = pen.xy(item.at)
+    turn = f' transform="rotate({number(-item.angle)},{x},{y})"' if item.angle % 360.0 else ""
+    adjust = wide = ""
+    if width := pen.width(said, item):
+        adjust, wide = ' lengthAdjust="spacingAndGlyphs"', f' textLength="{width}"'
+    head = f'<text{parts} font-size="{number(item.size)}"{bold}{adjust}{anchor}{wide}{turn}'
+    return f'{head} x="{x}" y="{y}">{said}</text>'
 
 
 @lru_cache(maxsize=512)

@@ -34,7 +34,7 @@ document.addEventListener("htmx:afterSwap", () => {
     const found = document.getElementById(id);
     if (found && !found.querySelector("[aria-invalid]")) found.open = wasOpen;
   }
-  SCROLLED.forEach((id, index) => { document.getElementById(id).scrollTop = scroll[index]; });
+  SCROLLED.forEach((id, index) => { document.getElementById(id)?.scrollTo({ top: scroll[index], behavior: "instant" }); });
   const notice = document.getElementById("notice");
   if (notice.dataset.stays) delete notice.dataset.stays;
   else notice.replaceChildren();

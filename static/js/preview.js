@@ -53,20 +53,16 @@ async function ask(values) {
 
 const mould = document.createElement("template");
 
-/** Put each piece of an answer in its place; what is the same as before stays untouched. */
+/** Put each piece of an answer in its place; what is the same as before, or holds what is being written, stays as it is. */
 function show(answer) {
   mould.innerHTML = answer;
   for (const piece of [...mould.content.children]) {
     const [how, where] = piece.getAttribute("hx-swap-oob").split(":");
     const target = where ? document.querySelector(where) : document.getElementById(piece.id);
     if (how === "outerHTML") target?.replaceWith(piece);
-    else if (target && fieldsIn(target).some(isKept)) title(target).replaceWith(title(piece));
-    else if (target) renew(target, piece);
+    else if (target && !fieldsIn(target).some(isKept)) renew(target, piece);
   }
 }
-
-// A reason that is being written into the report stays; only the verdict goes with the hand.
-const title = (report) => report.querySelector("#report-title");
 
 function renew(target, piece) {
   const old = [...target.childNodes];

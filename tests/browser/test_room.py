@@ -209,17 +209,15 @@ def test_a_locked_part_stays(opened: Opened) -> None:
     assert findings(bench) == []
 
 
-def test_where_there_is_no_room_it_says_why_and_offers_nothing(opened: Opened) -> None:
+def test_where_there_is_no_room_for_all_it_says_why_and_offers_what_clears_the_most(opened: Opened) -> None:
     bench = opened(heaped)
     page, text = bench.page, bench.document()
     page.locator("#to-room").click()
-    expect(page.get_by_role("heading", name="No room found")).to_be_visible()
+    expect(page.get_by_role("heading", name="This would make some room")).to_be_visible()
     card = page.locator("#room")
-    expect(card).to_contain_text("Moving parts cannot clear everything")
+    expect(card).to_contain_text(re.compile(r"The best found clears \d+ of \d+"))
     expect(card).to_contain_text(re.compile(r"There is room if you leave [BCD] out, or make the board \d+ mm longer"))
-    expect(page.get_by_role("button", name="Take it")).to_have_count(0)
-    assert ghosts(page).count() == 0
-    assert bench.document() == text
+    assert bench.document() == text, "nothing is moved before it is taken"
 
     # What it says is true: on a board so much longer there is room.
     more = re.search(r"(\d+) mm longer", card.inner_text())

@@ -36,7 +36,10 @@ def test_several_are_lined_up_in_one_step_that_undo_names(client: TestClient, wo
     now = parts(workshop, deck)
     assert page.status_code == 200
     assert len({now[i].y for i in "def"}) == 1
-    assert undo_name(page.text) == "Aligned D, E and F at the front"
+    here, elsewhere = "Aligned D, E and F at the front", ", in every arrangement; makes 3 stops in One player"
+    assert undo_name(page.text) == here + elsewhere
+    alone = workshop.look(deck, Where(arrangement="one")).checked.report
+    assert len(alone.stops) == 3, "it fitted before"
     assert "Selected · 3 parts" in page.text, "they stay selected for what comes next"
     client.post(f"/designs/{deck}/undo", data={})
     assert workshop.design(deck)[1] == before

@@ -134,9 +134,18 @@ def test_looking_changes_nothing(client: TestClient, workshop: Workshop, deck: s
 NASTY = "<script>alert(1)</script>\"'&"
 
 
+@pytest.mark.parametrize("query", [{"units": "cubits"}, {"face": NASTY}], ids=str)
+def test_what_no_page_of_ours_asks_is_refused_before_any_work(
+    client: TestClient, deck: str, query: dict[str, str]
+) -> None:
+    answer = client.get(f"/designs/{deck}/judged?{urlencode(query)}")
+    assert answer.status_code == 422
+    assert NASTY not in answer.text
+
+
 @pytest.mark.parametrize(
     "query",
-    [{"units": "cubits"}, {"face": NASTY}, {"select": f"{NASTY},b,,b"}, {"since": NASTY}, {"layers": NASTY, "to": "%"}],
+    [{"select": f"{NASTY},b,,b"}, {"since": NASTY}, {"layers": NASTY, "to": "%"}],
     ids=str,
 )
 def test_whatever_the_address_says_it_is_the_same_list(client: TestClient, deck: str, query: dict[str, str]) -> None:

@@ -14,7 +14,7 @@ from app.service import export_file, template_file
 from app.service.budget import apart
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
-from app.service.proving import ProvedFile
+from app.service.proving import ProvedFile, template_file_of
 from app.service.sheet_map import bit_asked, leaf_svg
 from app.service.weighty import has_many_parts, takes_many_sheets
 from app.service.workshop import Sight, Workshop
@@ -95,9 +95,10 @@ def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
     if wrong:
         raise HolewiseError(wrong)
     design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
-    heavy = has_many_parts(design) or takes_many_sheets(sight.checked.resolved, printing)
+    if not has_many_parts(design) and not takes_many_sheets(sight.checked.resolved, printing):
+        return apart(False, template_file_of, design, sight.checked, here.face, printing, bit)
     where = (here.board or None, here.arrangement or None, here.face)
-    return apart(heavy, template_file, design, *where, printing, only=bit.diameter if bit else None)
+    return apart(True, template_file, design, *where, printing, only=bit.diameter if bit else None)
 
 
 def printing_of(shop: Workshop, sight: Sight, way: Way) -> Printing:

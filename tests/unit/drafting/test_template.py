@@ -119,7 +119,8 @@ def test_a_size_is_told_as_the_bit_is_sold() -> None:
 
 
 @pytest.mark.parametrize(
-    ("mm", "words"), [(18.0, "18 mm"), (19.05, '3/4"'), (12.7, '1/2"'), (15.0, "15 mm"), (6.35, '1/4"')]
+    ("mm", "words"),
+    [(18.0, '45/64" (0.709")'), (19.05, '3/4"'), (12.7, '1/2"'), (15.0, '19/32" (0.591")'), (6.35, '1/4"')],
 )
-def test_a_thickness_that_is_no_fraction_stays_in_mm(mm: float, words: str) -> None:
+def test_a_thickness_that_is_no_fraction_is_told_as_the_nearest_and_in_thousandths(mm: float, words: str) -> None:
     assert thickness(mm, Unit.INCH) == words

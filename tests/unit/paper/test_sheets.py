@@ -165,7 +165,7 @@ def test_every_page_says_what_it_is(name: str, face: Face) -> None:
             board.title,
             "revision C",
             board.arrangement_name,
-            "18 mm MDF",
+            '45/64" (0.709") MDF' if board.units == "inch" else "18 mm MDF",
             "A4",
             f"row {tile.row} of {plan.tiling.rows}",
             f"column {tile.column} of {plan.tiling.columns}",

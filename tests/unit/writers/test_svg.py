@@ -2,7 +2,7 @@
 
 import re
 from cmath import exp
-from math import pi
+from math import inf, nan, pi
 from xml.etree import ElementTree as ET
 
 import pytest
@@ -284,3 +284,11 @@ def test_a_number_that_cannot_be_drawn_is_refused(value: float) -> None:
 def test_a_data_key_must_be_an_attribute_name() -> None:
     with pytest.raises(WriterError, match="data attribute"):
         svg.write(scene(Group((), data={"on click": "x"})))
+
+
+def test_what_follows_a_drag_is_looked_at_in_every_group_clipped_or_not() -> None:
+    for clip in (None, (0.0, 0.0, 5.0, 5.0)):
+        for item in (Line((0.0, 0.0), (0.0, nan), INK), Text((0.0, inf), "far", 3.0, INK)):
+            for _ in range(2):  # what was refused is not remembered as good
+                with pytest.raises(WriterError, match="cannot be drawn"):
+                    svg.swap(Scene(0.0, 0.0, 1.0, 1.0, (Group((Group((item,), clip=clip),), name="moving"),)), "moving")

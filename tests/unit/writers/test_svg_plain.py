@@ -27,6 +27,7 @@ ITEMS: tuple[Item, ...] = (
     Text((1.0, 2.0), "A", 3.0, PLAIN),
     Text((1.0, 2.0), "middle, bold", 3.0, PLAIN, "middle", bold=True),
     Text((1.0, 2.0), "turned", 3.0, PLAIN, "end", angle=90.0),
+    Text((1.0, 2.0), "turned, and as wide as it was laid out", 3.0, PLAIN, "middle", angle=30.0, bold=True),
     Text((1.0, 2.0), ODD, 3.0, PLAIN),
     Text((1.0, 2.0), "", 3.0, PLAIN),
     Circle((1.0, 2.0), 3.0, Style(role=ODD)),
@@ -42,12 +43,12 @@ ITEMS: tuple[Item, ...] = (
 def the_long_way(monkeypatch: pytest.MonkeyPatch) -> None:
     """Let svgwrite make every element."""
     for name in ("plain", "opened", "titled"):
-        monkeypatch.setattr(svg, name, lambda _: None)
+        monkeypatch.setattr(svg, name, lambda *_: None)
     svg._remembered.cache_clear()
 
 
 def written(scenes: list[Scene], **how: Any) -> list[str]:
-    return [svg.embed(scene, ident="s", **how) for scene in scenes]
+    return [text for scene in scenes for text in (svg.embed(scene, ident="s", **how), svg.write(scene))]
 
 
 @pytest.mark.parametrize("interactive", [True, False])
