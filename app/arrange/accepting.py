@@ -6,8 +6,8 @@ from app.arrange.change import Edit, with_arrangement, words
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import AcceptedEntry, ArrangementEntry, Design
 from app.errors import EditError, NotFoundError
+from app.model.accepted import Accepted
 from app.model.limits import ACCEPTED, REASON
-from app.model.resolved import Accepted
 from app.units import LONGEST
 
 

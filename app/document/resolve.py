@@ -12,11 +12,12 @@ from app.document.sense import outline_of
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
 from app.geometry.shapes import rectangle
+from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.making import Made, drilled_depth, hole_made
 from app.model.material import Layer
 from app.model.part import Part
-from app.model.resolved import Accepted, Counterbore, Placed, Recess, ResolvedBoard
+from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.shop import Bit, Shop
 
 

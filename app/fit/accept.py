@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.fit.finding import Finding
-from app.model.resolved import Accepted
+from app.model.accepted import Accepted
 
 _WORSE = 1e-6  # figures closer than this are the same [mm]
 _FACTORS = ("ledge", "deck-strength")  # judged by how many times the load they bear, which a thickness does not tell

@@ -16,8 +16,9 @@ from app.fit.heaps import HEAP
 from app.fit.proposals import Advice, advise
 from app.fit.tightest import Tightest, tightest
 from app.fit.trial import Trial
+from app.model.accepted import Accepted
 from app.model.fix import Fix
-from app.model.resolved import Accepted, ResolvedBoard
+from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 T = TypeVar("T")

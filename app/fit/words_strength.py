@@ -11,8 +11,9 @@ from app.fit.finding import Finding
 from app.fit.proposals import Advice
 from app.fit.words import off, say, say_both, verb, whose
 from app.fit.words_change import clause, holds_without, options, sentence, warning
+from app.model.accepted import Accepted
 from app.model.fix import CounterboreAt
-from app.model.resolved import Accepted, ResolvedBoard
+from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 _Message = Callable[[Finding, ResolvedBoard, Unit], str]

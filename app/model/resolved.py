@@ -10,6 +10,7 @@ from app.geometry.boundary import Boundary
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
+from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
@@ -38,28 +39,6 @@ class Recess:
     height: float
     corner: float
     depth: float
-
-
-@dataclass(frozen=True, slots=True)
-class Accepted:
-    """A caution the builder has accepted.
-
-    Args:
-        rule: name of the rule.
-        subjects: placement ids it is about.
-        measured: the figure that was accepted [mm], the factor of safety where strength is judged [1]; None where
-            the finding has none.
-        reason: why, in the builder's words.
-        cause: what tells it from other findings of the rule about the same subjects, as ``left`` or ``width``.
-        required: what was needed then [mm]; None where it was not noted, or is no length.
-    """
-
-    rule: str
-    subjects: tuple[str, ...]
-    measured: float | None
-    reason: str
-    cause: str = ""
-    required: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

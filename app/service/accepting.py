@@ -18,7 +18,7 @@ from app.document.schema import ArrangementEntry, Design
 from app.fit.accept import accepted_as, covers, same_figure
 from app.fit.finding import Finding
 from app.fit.report import Report, check
-from app.model.resolved import Accepted
+from app.model.accepted import Accepted
 from app.service.changes import Change, Where
 from app.service.checking import acceptance_named, finding_named, group_named
 from app.service.twins import same_hole

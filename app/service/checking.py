@@ -17,8 +17,9 @@ from app.fit.finding import Finding
 from app.fit.groups import Group
 from app.fit.messages import fix_label
 from app.fit.report import Report, check
+from app.model.accepted import Accepted
 from app.model.fix import Fix
-from app.model.resolved import Accepted, ResolvedBoard
+from app.model.resolved import ResolvedBoard
 from app.service.memory import Memory
 from app.service.own_bits import Bits, with_bits
 from app.units import Unit

@@ -15,7 +15,7 @@ from app.drafting.part_drawing import part_drawing
 from app.errors import NotFoundError
 from app.model.resolved import Placed
 from app.service.changes import Change, Where
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.writers import svg
 

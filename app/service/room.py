@@ -26,8 +26,8 @@ from app.service.budget import apart, handed_over, patience
 from app.service.changes import Change, Where
 from app.service.checking import Revised, parsed
 from app.service.room_words import ENDED, found_words, listed, nothing_words, reason_words, some_words, why_words
+from app.service.sight import Sight
 from app.service.twins import same_hole
-from app.service.workshop import Sight
 from app.units import Unit
 
 _MANY = 30  # parts: with no more, a way is found before another process would have begun

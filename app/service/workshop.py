@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
@@ -14,14 +14,15 @@ from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import Scenario, load_scenario, scenario_list
 from app.document.schema import Design, ShopEntry
-from app.errors import DamagedError, DocumentError, EditError, NotFoundError
+from app.errors import EditError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.elsewhere import harm_elsewhere
-from app.service.keeping import kept_after, title_of
-from app.service.own_bits import Bench, Bits, without_bits
+from app.service.keeping import kept_after
+from app.service.own_bits import Bench, without_bits
 from app.service.shelves import Shelves
+from app.service.sight import Sight, read_of, revised_of, sight_of, title_in
 from app.service.starting import new_design
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, between
@@ -30,21 +31,6 @@ from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_s
 
 NOBODY = Sender(window="")
 """For a change that comes from no window."""
-
-
-@dataclass(frozen=True, slots=True)
-class Sight:
-    """A design as it is now, with one board and arrangement of it resolved and judged.
-
-    Args:
-        head: the design in the store, and the names of the steps to undo and redo.
-        design: its document.
-        checked: the board in view.
-    """
-
-    head: Head
-    design: Design
-    checked: CheckResult
 
 
 class Workshop:
@@ -137,7 +123,7 @@ class Workshop:
             DamagedError: what is stored of it cannot be read.
         """
         head = self._store.head(design_id)
-        return head, _read(head.revision, self.bench.bits())
+        return head, read_of(head.revision, self.bench.bits())
 
     def written(self, design_id: str) -> Design:
         """A design as its file has it, with the list of bits it carries itself.
@@ -146,7 +132,7 @@ class Workshop:
             NotFoundError: no such design.
             DamagedError: what is stored of it cannot be read.
         """
-        return _read(self._store.head(design_id).revision)
+        return read_of(self._store.head(design_id).revision)
 
     def look(self, design_id: str, where: Where, units: str = "") -> Sight:
         """One board of a design, resolved and judged, in ``units`` or the design's own.
@@ -196,7 +182,7 @@ class Workshop:
         bits = self.bench.bits()
 
         def apply(revision: Revision) -> Stored:
-            written, before = _read(revision), _read(revision, bits)
+            written, before = read_of(revision), read_of(revision, bits)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
             harm = harm_elsewhere(before, done.design, where.board, where.arrangement)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done
@@ -224,7 +210,7 @@ class Workshop:
             raise EditError("You have listed no bits yet, so there is nothing to write into the design.", "bit")
 
         def apply(revision: Revision) -> Stored:
-            before = _read(revision)
+            before = read_of(revision)
             after = before.model_copy(update={"shop": before.shop.model_copy(update={"bits": bits})})
             text = revision.document if after == before else kept_after(after, before)
             return Stored(document=text, summary="Wrote the workshop's bits into the design", title=before.title)
@@ -233,11 +219,11 @@ class Workshop:
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        return self._store.undo(design_id, _title_of, sender.seen, sender.window)
+        return self._store.undo(design_id, title_in, sender.seen, sender.window)
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        return self._store.redo(design_id, _title_of, sender.seen, sender.window)
+        return self._store.redo(design_id, title_in, sender.seen, sender.window)
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.
@@ -262,7 +248,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return _read(self._store.revision(design_id, revision_id), self.bench.bits())
+        return read_of(self._store.revision(design_id, revision_id), self.bench.bits())
 
     def go_to(self, design_id: str, revision_id: str) -> Head:
         """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
@@ -270,7 +256,7 @@ class Workshop:
         Raises:
             NotFoundError: no such moment.
         """
-        return self._store.show(design_id, revision_id, _title_of)
+        return self._store.show(design_id, revision_id, title_in)
 
     def _shown(self, design_id: str, seen: str) -> Revised:
         """The document of a revision; it never changes, so a drag need not read it for every place of the pointer."""
@@ -279,8 +265,8 @@ class Workshop:
             try:
                 found = self._store.revision(design_id, seen)
             except NotFoundError:
-                return _revised(self._store.head(design_id).revision, self.bench.bits())
-            held = self._drag = (design_id, _revised(found, self.bench.bits()))
+                return revised_of(self._store.head(design_id).revision, self.bench.bits())
+            held = self._drag = (design_id, revised_of(found, self.bench.bits()))
         return held[1]
 
 
@@ -296,40 +282,3 @@ def open_workshop(where: Path | str | None = None) -> Workshop:
 def scenarios() -> tuple[Scenario, ...]:
     """The designs that come with the program, by id."""
     return scenario_list()
-
-
-def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None) -> Sight:
-    """One board of the revision that is shown, as :meth:`Workshop.look` gives it; pure.
-
-    Raises:
-        NotFoundError: no such board or arrangement.
-        DamagedError: what is stored of it cannot be shown.
-    """
-    revised = _revised(head.revision, bits)
-    try:
-        design = parsed(revised)
-        return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
-    except DocumentError as error:
-        raise _damaged(error) from error
-
-
-def _revised(revision: Revision, bits: Bits | None = None) -> Revised:
-    return Revised(revision.id, revision.document, bits)
-
-
-def _read(revision: Revision, bits: Bits | None = None) -> Design:
-    try:
-        return parsed(_revised(revision, bits))
-    except DocumentError as error:
-        raise _damaged(error) from error
-
-
-def _damaged(error: DocumentError) -> DamagedError:
-    return DamagedError(f"What is stored of this design cannot be shown. {error} Its timeline leads back.")
-
-
-def _title_of(document: str) -> str:
-    try:
-        return title_of(document)
-    except DocumentError as error:
-        raise DamagedError(f"What is stored of that moment cannot be read. {error} Go to another moment.") from error

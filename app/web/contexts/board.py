@@ -16,7 +16,7 @@ from app.service.checking import CheckResult
 from app.service.drawings import board_svg, section_svg
 from app.service.elsewhere import states_of
 from app.service.facts import facts_of, sheet_words_of
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.layers import LayerChoice, layers_of

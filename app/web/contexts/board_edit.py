@@ -16,7 +16,7 @@ from app.service.board_changes import Dragged
 from app.service.board_sheets import following_svg, handle_shift, handle_words, outside, sheet_svg
 from app.service.changes import grid_of
 from app.service.checking import CheckResult
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts import board_panels as panels
 from app.web.contexts import board_stuff as stuff

@@ -11,7 +11,7 @@ from app.fit.tightest import Nearest, Tightest
 from app.fit.words import names
 from app.model.resolved import ResolvedBoard
 from app.service.judged import figures_of, kind_words, none_near, rests_on, total_of
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.finding import Bar, bar_of, rule_words, show_url
 from app.web.contexts.here import Here, Option

@@ -12,7 +12,7 @@ from app.model.limits import BOARD_SIDE
 from app.readers.pieces import box_of
 from app.service.outlines import UNITS, Read, drawn, openable, packed, sizes
 from app.service.outlines import taken as corners_taken
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of

@@ -15,7 +15,7 @@ from app.model.resolved import ResolvedBoard
 from app.paper.strip import special
 from app.service.printers import Asked, printing_asked, profiles_for
 from app.service.sheet_map import SheetMap, sheet_map
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.store import Profiles
 from app.units import Unit, format_exact
 from app.web.contexts.here import Choice, Here, Option

@@ -12,7 +12,7 @@ from markupsafe import Markup
 from app.arrange.measures import Measure, caliper
 from app.model.source import Basis
 from app.service.hardware import PartInHand, part_in_hand, part_picture
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.switches import switches_of

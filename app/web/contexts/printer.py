@@ -12,7 +12,7 @@ from app.paper.check_frame import Bar
 from app.paper.doctor import Diagnosis
 from app.paper.doctor_words import factors
 from app.paper.strip import special
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.store import Profile
 from app.units import Unit
 from app.web.contexts.here import Here, Option

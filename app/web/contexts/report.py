@@ -12,10 +12,10 @@ from app.fit.groups import Group
 from app.fit.messages import message
 from app.fit.words import names
 from app.fit.words_strength import figure_words
+from app.model.accepted import Accepted
 from app.model.fix import Fix
-from app.model.resolved import Accepted
 from app.service.checking import CheckResult, named_findings
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
 from app.web.contexts.here import Here

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from app.fit.messages import message
 from app.service.drawings import room_svg
 from app.service.room import Room, moves_words
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of

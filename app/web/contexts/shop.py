@@ -11,7 +11,7 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit, BitKind, kind_words
 from app.service.bits import BitUse, bit_uses
 from app.service.shop_changes import thickness_field
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.shop_card import drilling_choices, paper_choices

@@ -12,8 +12,8 @@ from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
 from app.service.drawings import board_svg
+from app.service.sight import Sight
 from app.service.stations import LENGTHS, StationView, common_holes, station_views
-from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.report import Tally, shares_holes, tally_of

@@ -9,8 +9,8 @@ from app.errors import EditError
 from app.service.budget import apart
 from app.service.changes import grid_of, on_board
 from app.service.own_bits import Bits
+from app.service.sight import sight_of
 from app.service.weighty import is_long
-from app.service.workshop import sight_of
 from app.store import Head
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here

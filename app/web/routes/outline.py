@@ -9,7 +9,7 @@ from app.errors import DocumentError, EditError, GeometryError
 from app.model.limits import OPENINGS
 from app.service.budget import apart
 from app.service.outlines import outline_taken, read, unpacked
-from app.service.workshop import Sight
+from app.service.sight import Sight
 from app.web.contexts.here import Here
 from app.web.contexts.outline import Preview, outline_page, preview_of
 from app.web.htmx import Htmx

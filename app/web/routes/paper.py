@@ -16,8 +16,9 @@ from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
 from app.service.proving import ProvedFile, template_file_of
 from app.service.sheet_map import bit_asked, leaf_svg
+from app.service.sight import Sight
 from app.service.weighty import has_many_parts, takes_many_sheets
-from app.service.workshop import Sight, Workshop
+from app.service.workshop import Workshop
 from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.paper import paper_page, query_of

@@ -14,7 +14,8 @@ from app.paper.doctor import Diagnosis
 from app.service.file_names import slug
 from app.service.printers import Asked as Way
 from app.service.printers import bars_of, check_sheet_pdf, diagnosed, kept_as
-from app.service.workshop import Sight, Workshop
+from app.service.sight import Sight
+from app.service.workshop import Workshop
 from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.printer import printer_page

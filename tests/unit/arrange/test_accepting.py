@@ -16,7 +16,7 @@ from app.errors import EditError, NotFoundError
 from app.fit.accept import accepted_as
 from app.fit.finding import Finding
 from app.fit.report import Report, check
-from app.model.resolved import Accepted
+from app.model.accepted import Accepted
 from tests.unit.document.designs import small_design
 
 WHAT = Accepted("web", ("b", "c"), 4.0, "Tried on scrap.")

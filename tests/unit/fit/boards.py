@@ -15,10 +15,11 @@ from app.fit.finding import Finding
 from app.fit.report import check
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
+from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer, Limit, Material, MaterialLimits
 from app.model.part import Body, Cutout, Flange, Lever, NutFixing, Part, ScrewFixing, SnapFixing, Wiring
-from app.model.resolved import Accepted, Counterbore, Hole, Placed, Recess, ResolvedBoard
+from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance, Bit, Paper, Shop
 from app.model.source import Source
 

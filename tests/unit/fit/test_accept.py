@@ -10,9 +10,10 @@ from app.fit.accept import accepted_as, cause_of, is_worse
 from app.fit.finding import Finding
 from app.fit.report import Report, check
 from app.geometry.shapes import rectangle
+from app.model.accepted import Accepted
 from app.model.board import EdgeFeature, KeepClear
 from app.model.material import Layer, Strength
-from app.model.resolved import Accepted, ResolvedBoard
+from app.model.resolved import ResolvedBoard
 from tests.unit.fit.boards import CATALOGUE, MDF, SOURCE, at, board, button, nut
 
 SHORT = button(fixing=nut(24.5))  # 0.5 mm of thread shows where 1 mm should

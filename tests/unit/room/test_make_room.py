@@ -10,8 +10,9 @@ import pytest
 from app.fit.report import check
 from app.geometry.outline import rectangle_outline
 from app.geometry.shapes import rectangle
+from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.resolved import Accepted, Placed, ResolvedBoard
+from app.model.resolved import Placed, ResolvedBoard
 from app.room.make import Attempt, Follower, attempt, shifted
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 

@@ -1,0 +1,76 @@
+"""A design as it is looked at: a revision read, with one board of it judged."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.document.schema import Design
+from app.errors import DamagedError, DocumentError
+from app.service.changes import Where
+from app.service.checking import CheckResult, Revised, checked, parsed
+from app.service.keeping import title_of
+from app.service.own_bits import Bits
+from app.store import Head, Revision
+
+
+@dataclass(frozen=True, slots=True)
+class Sight:
+    """A design as it is now, with one board and arrangement of it resolved and judged.
+
+    Args:
+        head: the design in the store, and the names of the steps to undo and redo.
+        design: its document.
+        checked: the board in view.
+    """
+
+    head: Head
+    design: Design
+    checked: CheckResult
+
+
+def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None) -> Sight:
+    """One board of the revision that is shown, as :meth:`app.service.workshop.Workshop.look` gives it; pure.
+
+    Raises:
+        NotFoundError: no such board or arrangement.
+        DamagedError: what is stored of it cannot be shown.
+    """
+    revised = revised_of(head.revision, bits)
+    try:
+        design = parsed(revised)
+        return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
+    except DocumentError as error:
+        raise _damaged(error) from error
+
+
+def revised_of(revision: Revision, bits: Bits | None = None) -> Revised:
+    """The document of a revision, to be looked at with the workshop's bits."""
+    return Revised(revision.id, revision.document, bits)
+
+
+def read_of(revision: Revision, bits: Bits | None = None) -> Design:
+    """The design a revision holds.
+
+    Raises:
+        DamagedError: what is stored of it cannot be shown.
+    """
+    try:
+        return parsed(revised_of(revision, bits))
+    except DocumentError as error:
+        raise _damaged(error) from error
+
+
+def _damaged(error: DocumentError) -> DamagedError:
+    return DamagedError(f"What is stored of this design cannot be shown. {error} Its timeline leads back.")
+
+
+def title_in(document: str) -> str:
+    """The title in a stored document.
+
+    Raises:
+        DamagedError: it cannot be read.
+    """
+    try:
+        return title_of(document)
+    except DocumentError as error:
+        raise DamagedError(f"What is stored of that moment cannot be read. {error} Go to another moment.") from error
