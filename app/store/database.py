@@ -22,16 +22,16 @@ class Database:
 
     Args:
         place: where it lies.
-        lasting: whether what is written is to be on the disk for certain before it counts; nobody needs that of a
-            file that has no name yet.
+        new: whether it is a file being made. Only then is one made where there is none, and what is written need not
+            be on the disk before it counts.
 
     Raises:
         StoreError: the package to talk to it is not installed.
     """
 
-    def __init__(self, place: Place, *, lasting: bool = True) -> None:
+    def __init__(self, place: Place, *, new: bool = False) -> None:
         self.place = place
-        self._engine = make_engine(place, lasting=lasting)
+        self._engine = make_engine(place, new=new)
         self._turns = Turns()
         reads: dict[str, Any] = {}
         writes: dict[str, Any] = {"writes": True}

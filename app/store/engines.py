@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import sqlite3
 from functools import partial
+from pathlib import Path
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -14,21 +16,30 @@ from app.store.place import Place
 LOCK_WAIT_S = 10.0
 
 
-def make_engine(place: Place, *, lasting: bool = True) -> Engine:
+def make_engine(place: Place, *, new: bool = False) -> Engine:
     """An engine for a database; nothing is connected yet.
 
-    On SQLite it sets write-ahead logging, foreign keys and explicit transactions, and, if it is to be lasting, that
-    what is committed is on the disk.
+    On SQLite it sets write-ahead logging, foreign keys, explicit transactions, and that what is committed is on the
+    disk. Only a ``new`` file is made where there is none; what is written to that need not be on the disk at once.
 
     Raises:
         StoreError: it is a PostgreSQL database and the package to talk to one is not installed.
     """
-    return _server_engine(place) if place.file is None else _file_engine(place, lasting=lasting)
+    if place.file is None:
+        return _server_engine(place)
+    return _file_engine(place, place.file, new=new)
 
 
-def _file_engine(place: Place, *, lasting: bool) -> Engine:
-    engine = create_engine(place.url, connect_args={"timeout": LOCK_WAIT_S}, pool_timeout=LOCK_WAIT_S)
-    event.listen(engine, "connect", partial(_prepare_sqlite, lasting))
+def _file_engine(place: Place, file: Path, *, new: bool) -> Engine:
+    # A file that is there is opened, none is made: if one is away for a while, an empty one must not take its place.
+    mode = "rwc" if new else "rw"
+
+    def connect() -> sqlite3.Connection:
+        address = f"{file.absolute().as_uri()}?mode={mode}"
+        return sqlite3.connect(address, uri=True, timeout=LOCK_WAIT_S, check_same_thread=False)
+
+    engine = create_engine(place.url, creator=connect, pool_timeout=LOCK_WAIT_S)
+    event.listen(engine, "connect", partial(_prepare_sqlite, new))
     event.listen(engine, "begin", _begin_sqlite)
     return engine
 
@@ -48,14 +59,14 @@ def _server_engine(place: Place) -> Engine:
     return engine
 
 
-def _prepare_sqlite(lasting: bool, connection: Any, _record: object) -> None:
+def _prepare_sqlite(new: bool, connection: Any, _record: object) -> None:
     # The driver's own transaction handling begins late, after the first read; then two writers can both
     # read the same head and one of them loses its work. So it is switched off and begun by hand.
     connection.isolation_level = None
     # The driver refuses a whole answer for one text in it that is no UTF-8.
     connection.text_factory = partial(str, encoding="utf-8", errors="surrogateescape")
     cursor = connection.cursor()
-    cursor.execute(f"PRAGMA synchronous={'FULL' if lasting else 'OFF'}")
+    cursor.execute(f"PRAGMA synchronous={'OFF' if new else 'FULL'}")
     cursor.execute("PRAGMA journal_mode=WAL")
     cursor.execute("PRAGMA foreign_keys=ON")
     cursor.close()

@@ -123,7 +123,7 @@ def _see_to_file(file: Path, *, make: bool) -> None:
 
 def fill_new(file: Path) -> None:
     """Make a store with nothing in it in a file that is not there yet."""
-    database = Database(file_place(file), lasting=False)
+    database = Database(file_place(file), new=True)
     try:
         with database.writing() as connection:
             _make(connection, database.place)

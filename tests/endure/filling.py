@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Mapping
 from functools import cache
 from typing import Any
 
@@ -74,6 +75,11 @@ def outline_files(action: str) -> list[Files]:
     return [{"file": (f"deck.{ending}", own_files()[ending])} for ending in endings]
 
 
+def _tick(bit: Mapping[str, Any]) -> str:
+    """The name of the box that keeps a bit."""
+    return f"keep-{bit['kind']} {bit['diameter']} {bit['reach']}"
+
+
 def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     """Forms that only the page's scripts send, and pages that no link leads to without them: with parts in hand.
 
@@ -98,6 +104,9 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/edit/uncounterbore", {"select": third}, {}),
         (f"{base}/printer/keep", {"paper": "a4", "printer-name": _PRINTER, **_measured("a4")}, {}),
         (f"{base}/printer/forget", {"paper": "a4", "whose": _PRINTER, "kept-paper": "a4"}, {}),
+        (f"{base}/shop/only-these", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
+        (f"{base}/shop/clear-bits", {}, {}),
+        (f"{base}/shop/swap-bits", {}, {}),
         (f"{base}/remove", {}, {}),
         (f"{base}/put-back", {}, {}),
     ]

@@ -16,6 +16,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from app.fit.depth import SLIGHT
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, rectangle, slot
 from app.model.board import EdgeFeature
@@ -24,7 +25,7 @@ from tests.unit.fit.boards import HAND, at, board, button, found
 
 QUARTER = 180  # chords to a quarter circle: 25·(1 − cos(π/720)) = 0.00024 mm
 DBU = 0.0001  # KLayout's grid [mm]
-ROUNDING = 0.002  # mm; chords and grid of both sides together
+ROUNDING = 0.002 + SLIGHT  # mm; chords and grid of both sides together, and what is too slight to be told
 WEB, EDGE = 5.0, 12.0  # mm, the cautions for MDF
 
 OUTLINE = Outline((Corner(0, 0), Corner(400, 0, (60, 60)), Corner(400, 260), Corner(90, 260, (45, 70)), Corner(0, 150)))
@@ -85,8 +86,12 @@ def webs_by_shapely(checked: ResolvedBoard) -> dict[tuple[str, str], float]:
 def test_webs_are_those_that_shapely_measures(kind: str) -> None:
     @given({"circles": circles, "shapes": shapes}[kind]())
     def compare(checked: ResolvedBoard) -> None:
-        ours = {f.subjects: f.measured for f in found(checked, "web") if len(f.subjects) == 2}
+        told = found(checked, "web")
+        ours = {f.subjects: f.measured for f in told if len(f.subjects) == 2}
+        heaps = [set(f.subjects) for f in told if len(f.subjects) > 2]  # of more than eight that run into one another
         for pair, distance in webs_by_shapely(checked).items():
+            if any(heap.issuperset(pair) for heap in heaps):
+                continue
             if distance < WEB - ROUNDING:
                 measured = ours[pair]
                 assert measured is not None
@@ -209,7 +214,7 @@ def test_a_crowd_of_random_holes_is_judged_as_by_every_pair() -> None:
     checked = board(*placed, outline=rectangle_outline(3000, 3000), allowance=HAND)
     i, j = np.triu_indices(2000, 1)
     web = np.hypot(x[i] - x[j], y[i] - y[j]) - (sizes[i] + sizes[j]) / 2 - 2 * HAND.position
-    thin = web < WEB
+    thin = web < WEB - SLIGHT  # what is short by less cannot be said, and is let pass
     pairs = zip(i[thin].tolist(), j[thin].tolist(), web[thin].tolist(), strict=True)
     want = {(f"p{a}", f"p{b}"): w for a, b, w in pairs}
     ours = {f.subjects: f.measured for f in found(checked, "web")}

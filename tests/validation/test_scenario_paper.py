@@ -29,8 +29,9 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
+from app.model.printing import Printing
 from app.paper.sheets import plan_sheets
-from app.service import template_pdf
+from app.service import stops_of, template_pdf
 from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 from tests.scenario_cuts import (
     Case,
@@ -88,8 +89,10 @@ def printed(case: Case, paper: str) -> bytes:
 
 @cache
 def sheets_of(case: Case, paper: str) -> tuple[Sheet, ...]:
-    board = resolve(loads(case.text), case.board, case.arrangement, catalogue())
-    tiles = plan_sheets(board, case.face, catalogue().papers[paper]).tiling.tiles
+    design = loads(case.text)
+    board = resolve(design, case.board, case.arrangement, catalogue())
+    printing = Printing(catalogue().papers[paper], stops=stops_of(design, case.board, case.arrangement))
+    tiles = plan_sheets(board, case.face, printing).tiling.tiles
     return tuple(Sheet(tile.window, tile.offset) for tile in tiles)
 
 
