@@ -12,7 +12,24 @@ from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
 from app.fit.remedies import REMEDIES
 from app.fit.report import Report
-from app.fit.words import are, edge_name, names, nothing, off, plural, say, say_both, side_words, typed, verb, whose
+from app.fit.words import (
+    apart,
+    are,
+    edge_name,
+    least,
+    most,
+    names,
+    nothing,
+    off,
+    plural,
+    say,
+    say_both,
+    side_words,
+    span,
+    typed,
+    verb,
+    whose,
+)
 from app.fit.words_below import BELOW, REACH
 from app.fit.words_bits import bit_message
 from app.fit.words_board import BOARD
@@ -152,6 +169,8 @@ def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         place = f"{label} to be kept clear on the {face}"
     if f.severity == "stop":
         return f"{start} runs {_over(f, unit)} into {place} at worst."
+    if f.detail["what"] == "lever":  # it may come as near as it likes, and stops only where it is over the area at rest
+        return f"{start}, leant over, {'can reach' if _meets(f) else f'reaches {_over(f, unit)} into'} {place} at worst."
     return _near(f, start, place, unit, f"is needed{' to turn it' if f.detail['what'] == 'nut' else ''}")
 
 
@@ -164,8 +183,8 @@ def _near(f: Finding, start: str, place: str, unit: Unit, needed: str) -> str:
 
 def _depth(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who, room = names(board, f.subjects), float(f.detail["free"])
-    depth = say(float(f.detail["depth"]), unit)
-    free = "nothing" if room <= 0 or nothing(room) else say(room, unit)
+    depth, free = apart(float(f.detail["depth"]), room, unit)
+    free = "nothing" if room <= 0 or nothing(room) else free
     if f.severity == "stop":
         return f"{who} hangs {depth} below the board, and {_only(free)} is free there: {_over(f, unit)} too deep."
     measured, required = _both(f, unit)
@@ -180,7 +199,9 @@ def _only(free: str) -> str:
 def _thread(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.detail["cause"] != "reach":
         return _bore(f, board, unit)
-    thread, taken, held = (say(float(f.detail[k]), unit) for k in ("thread", "taken", "held"))
+    # Rounded so that what is left of the thread is seen to be less than the board.
+    thread = most(float(f.detail["thread"]), unit)
+    taken, held = (least(float(f.detail[k]), unit) for k in ("taken", "held"))
     nuts = whose("nut", board, f.subjects)
     if f.severity == "stop":
         return (
@@ -215,11 +236,11 @@ def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.detail["cause"] not in ("thick", "thin"):
         return _bore(f, board, unit)
-    low, high = say(float(f.detail["grip_min"]), unit), say(float(f.detail["grip_max"]), unit)
+    low, high = span(float(f.detail["grip_min"]), float(f.detail["grip_max"]), unit)
     than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
     held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
-    span = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
-    start = f"The clips of {names(board, f.subjects)} hold {span} of board"
+    held_range = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
+    start = f"The clips of {names(board, f.subjects)} hold {held_range} of board"
     if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
         return f"{start}; here nothing is left of it."
     return f"{start}; here it is {held}, {than} than that."
