@@ -25,6 +25,7 @@ from app.fit.words import (
     say,
     say_both,
     side_words,
+    sold,
     span,
     typed,
     verb,
@@ -69,14 +70,14 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):
-        size = f"{say(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
+        size = f"{sold(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
         return f"Counterbore {names(board, fix.placements)}: {size}"
     if isinstance(fix, RecessAt):
         width, height, deep = (typed(size, unit) for size in (fix.width, fix.height, fix.depth))
         size = f"{width} × {height}, {deep} deep"
         return f"Recess {names(board, fix.placements)}: {size}"
     if isinstance(fix, BuyBit):
-        return f"Add a {say(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
+        return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 

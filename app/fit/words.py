@@ -12,7 +12,7 @@ from app.fit.depth import TINY
 from app.fit.finding import Finding
 from app.geometry.outline import EDGE_NAMES
 from app.model.resolved import ResolvedBoard
-from app.units import FRACTION, INCH, Unit, format_inches, format_length
+from app.units import FRACTION, INCH, SAID, Unit, format_inches, format_length, fraction_error
 
 _SHOWN = 6  # names listed before “and 9 more”
 _HUNDREDTH = 0.01  # mm
@@ -107,6 +107,16 @@ def sizes(bit: float, others: Sequence[float], unit: Unit) -> Callable[[float], 
     if unit is Unit.MM or all(plain(bit) != plain(other) or abs(bit - other) <= TINY for other in others):
         return plain
     return lambda mm: f'{mm / INCH:.4f}"'
+
+
+def sold(bit: float, unit: Unit) -> str:
+    """The size of a bit as it is asked for in a shop: a fraction where one says it in full, else in millimetres.
+
+    In millimetres first where that is the unit, and a tenth says it.
+    """
+    fraction = abs(fraction_error(bit, FRACTION)) <= SAID
+    tenths = abs(bit - round(bit, 1)) <= TINY
+    return format_inches(bit) if fraction and (unit is Unit.INCH or not tenths) else _to_thousandth(bit)
 
 
 def say_both(measured: float, required: float, unit: Unit) -> tuple[str, str]:
