@@ -40,7 +40,7 @@ SHORT = (
 # What there is, and from what to what it may be: outside of that.
 OUTSIDE = (
     rf".+ stands? {_THERE} above the top face; {_LOW} to {_HIGH} is wanted\.",
-    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?, (?:more|less) than that\.",
+    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?, (?:mo|l)\w+ than that\.",
     rf"No bit in the shop makes .+, which may be {_LOW} to {_HIGH}; the nearest, the {_THERE} .+ bit, is .+\.",
 )
 
@@ -56,31 +56,31 @@ THREAD = rf".+: the thread is {_THERE}, nut and spare thread take {_LOW} of it, 
 # Lengths that stand by themselves: what is there is nothing, or less than nothing.
 ALONE = (
     rf"No bit in the shop makes .+, which may be .+{_FILM}(?:; the nearest, the {LENGTH} .+ bit, is .+)?\.",
-    rf"The shop has no (?:flat-bottomed|router) bit .+\.",
+    r"The shop has no (?:flat-bottomed|router) bit .+\.",
     rf".+ (?:runs?|reach(?:es)?|hangs?|breaks|overlap by|can run|goes) {_MUCH} (?:over|into|past|under|outside) .+\.",
     rf".+ overlap by {_MUCH}.*\.",
-    rf".+ can (?:reach|touch) .+\.",
-    rf".+ can run into each other at worst; .+\.",
-    rf"The holes of \d+ parts run into the hole of .+\.",
+    r".+ can (?:reach|touch) .+\.",
+    r".+ can run into each other at worst; .+\.",
+    r"The holes of \d+ parts run into the hole of .+\.",
     rf"No board stays between .+; {_NEEDS}\.",
     rf".+ ha(?:s|ve) sharp inside corners; the router bit makes them {LENGTH}\.",
-    rf".+ leaves? no room round .+\.",
+    r".+ leaves? no room round .+\.",
     rf".+ hangs? {LENGTH} below the board, and nothing is free.+\.",
     rf".+ hangs? {LENGTH} below the board, and .+ is free: nothing is left, and wires need {LENGTH}\.",
     rf".+ no thread shows beyond; {_NEEDS}\.",
-    rf".+ go(?:es)? right through the board\.",
+    r".+ go(?:es)? right through the board\.",
     rf".+ too small: {LENGTH} × {LENGTH} has to go in, and a wall is {_MUCH} in the way\.",
     rf".+ hold in no board at all; {_NEEDS}\.",
     rf".+ come through the other face by {_MUCH}: .+\.",
     rf".+ end at the other face; {_NEEDS}\.",
-    rf".+ here nothing is left of it\.",
-    rf".+ do(?:es)? not come above the top face; .+\.",
-    rf"The deck.* An estimate for choosing a depth, not a structural approval\.",
-    rf".+ edge has nothing straight .+\.",
+    r".+ here nothing is left of it\.",
+    r".+ do(?:es)? not come above the top face; .+\.",
+    r"The deck.* An estimate for choosing a depth, not a structural approval\.",
+    r".+ edge has nothing straight .+\.",
     rf".+ do(?:es)? not cover .+: {_MUCH} of it stays open\.",
     rf".+ do(?:es)? not go through .+: {_MUCH} too wide on a side\.",
-    rf".+ fits? through .+ from below: nothing rests on the board\.",
-    rf".+ no wider than the .+ hole, and pulls? through\.",
+    r".+ fits? through .+ from below: nothing rests on the board\.",
+    r".+ no wider than the .+ hole, and pulls? through\.",
 )
 
 

@@ -14,10 +14,7 @@ from app.fit.remedies import REMEDIES
 from app.fit.report import Report
 from app.fit.words import (
     apart,
-    are,
     edge_name,
-    least,
-    most,
     names,
     nothing,
     off,
@@ -26,14 +23,12 @@ from app.fit.words import (
     say_both,
     side_words,
     sold,
-    span,
     typed,
-    verb,
-    whose,
 )
 from app.fit.words_below import BELOW, REACH
 from app.fit.words_bits import bit_message
 from app.fit.words_board import BOARD
+from app.fit.words_hold import HOLD
 from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
@@ -171,7 +166,9 @@ def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.severity == "stop":
         return f"{start} runs {_over(f, unit)} into {place} at worst."
     if f.detail["what"] == "lever":  # it may come as near as it likes, and stops only where it is over the area at rest
-        return f"{start}, leant over, {'can reach' if _meets(f) else f'reaches {_over(f, unit)} into'} {place} at worst."
+        return (
+            f"{start}, leant over, {'can reach' if _meets(f) else f'reaches {_over(f, unit)} into'} {place} at worst."
+        )
     return _near(f, start, place, unit, f"is needed{' to turn it' if f.detail['what'] == 'nut' else ''}")
 
 
@@ -197,56 +194,6 @@ def _only(free: str) -> str:
     return free if free == "nothing" else f"only {free}"
 
 
-def _thread(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    if f.detail["cause"] != "reach":
-        return _bore(f, board, unit)
-    # Rounded so that what is left of the thread is seen to be less than the board.
-    thread = most(float(f.detail["thread"]), unit)
-    taken, held = (least(float(f.detail[k]), unit) for k in ("taken", "held"))
-    nuts = whose("nut", board, f.subjects)
-    if f.severity == "stop":
-        return (
-            f"{nuts} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
-            f"and the board is {held}{_painted(f)}."
-        )
-    measured, required = _both(f, unit)
-    shows = "no thread shows" if _meets(f) else f"only {measured} of thread shows"
-    return f"{nuts} can go on, but {shows} beyond; {required} is needed."
-
-
-def _painted(f: Finding) -> str:
-    return " with its paint" if float(f.detail.get("paint", 0.0)) else ""
-
-
-def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start, one = whose("counterbore", board, f.subjects), f.subjects
-    measured, required = _both(f, unit)
-    if f.detail["cause"] == "ledge":
-        if not f.detail["layer"]:
-            deep = say(float(f.detail["made_depth"]), unit)
-            return f"{start} {are(one)} {deep} deep and {verb(one, 'go')} right through the board."
-        return f"{start} {verb(one, 'leave')} {measured} of board; {f.detail['layer']} needs {required}."
-    if f.severity == "stop":
-        nut = f"{required} across its corners: it does not go in"
-        return f"{start} {are(one)} {measured} wide, and the nut is {nut}."
-    if float(f.detail["nut"]) > 0:
-        return f"{start} {are(one)} {measured} wide; the nut needs {required} to be turned."
-    return f"{start} {are(one)} {measured} wide; the clips need {required} to spring out."
-
-
-def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    if f.detail["cause"] not in ("thick", "thin"):
-        return _bore(f, board, unit)
-    low, high = span(float(f.detail["grip_min"]), float(f.detail["grip_max"]), unit)
-    than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
-    held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
-    held_range = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
-    start = f"The clips of {names(board, f.subjects)} hold {held_range} of board"
-    if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
-        return f"{start}; here nothing is left of it."
-    return f"{start}; here it is {held}, {than} than that."
-
-
 def _over(f: Finding, unit: Unit) -> str:
     return off(f.measured or 0.0, unit)
 
@@ -270,8 +217,8 @@ MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "under-clash": _under,
     "rail-clash": _rail,
     "depth-below": _depth,
-    "thread-reach": _thread,
-    "snap-grip": _snap,
+    "thread-reach": HOLD["thread-reach"],
+    "snap-grip": HOLD["snap-grip"],
     "bit-match": bit_message,
     "bit-depth": REACH,
     **{rule: words[0] for rule, words in BELOW.items()},

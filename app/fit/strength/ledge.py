@@ -157,7 +157,11 @@ def ledge_needed(
     stiff enough to take the load and too thin to bear it. So it is looked for from the whole board downward.
 
     Args:
-        layers, hole_radius, bore_radius, load, slender: as for :func:`stack_strength`.
+        layers: of the whole board, top to underside.
+        hole_radius: [mm].
+        bore_radius: [mm].
+        load: on the flange, in all [N].
+        slender: least width in thicknesses that bends as a plate.
         factor: of safety.
         failing: a ledge known to bear less [mm].
     """

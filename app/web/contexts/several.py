@@ -91,7 +91,10 @@ def _bore(held: list[Placed], board: ResolvedBoard) -> tuple[str, str]:
     unit = Unit(board.units)
     width, depth = max(a.width for a in asked), max(a.depth or 0.0 for a in asked)
     done = does_for_all(board, [p for p, _ in needy], depth)
-    return f"At least {least(width, unit)}", f"{typed(depth, unit)} does for all" if done else "No one depth does for all"
+    return (
+        f"At least {least(width, unit)}",
+        f"{typed(depth, unit)} does for all" if done else "No one depth does for all",
+    )
 
 
 def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here: Here) -> StationCard | None:

@@ -218,9 +218,9 @@ def test_a_factor_is_never_rounded_up() -> None:
 
 
 def test_of_two_layers_every_ledge_from_the_one_needed_on_bears_enough() -> None:
-    """A little of the lower layer is stiff enough to take the load and too thin to bear it, so 5.4 mm bear less than 2.2.
+    """A little of the lower layer is stiff enough to take the load and too thin to bear it: 5.4 mm bear less than 2.2.
 
-    The holes and cuts are those about which a thinner ledge was said to bear more than the one there is.
+    So the thinnest that bears is not the one needed.
     """
     dips = 0
     for top, below, hole, bore in ((3.0, 18.0, 12.0, 51.0), (3.0, 15.0, 14.0, 40.0), (2.0, 16.0, 12.0, 50.0)):
