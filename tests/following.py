@@ -151,9 +151,6 @@ def _thicker(document: Document, match: re.Match[str], _finding: Finding) -> Non
 def _get_bit(document: Document, match: re.Match[str], finding: Finding) -> None:
     kind = (match["kind"] or "hole saw bit").removesuffix(" bit").lower().replace(" ", "-")
     size = read(match["size"])
-    nominal = float(finding.detail.get("nominal", size))
-    if kind != "router" and abs(size - nominal) <= 0.5 * _step(match["size"]) + 1e-9:
-        size = nominal  # it is called as the opening is on the plan
     sold = [b for bits in catalogue().bit_sets.values() for b in bits if b.kind == kind]
     reach = max((b.reach for b in sold), default=50.0)
     reach = next((b.reach for b in sold if abs(b.diameter - size) < 1e-6), reach)

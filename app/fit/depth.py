@@ -97,6 +97,19 @@ def depth_needed(layers: Sequence[Layer], part: Part, step: float, paint: float 
     return None
 
 
+def holds(layers: Sequence[Layer], part: Part, depth: float, paint: float = 0.0) -> bool:
+    """Whether nut or clips hold what a counterbore ``depth`` mm deep leaves, and what it leaves carries."""
+    grip = grip_range(part)
+    held = held_thickness(sum(layer.thickness for layer in layers), depth, paint)
+    return grip is None or (grip[0] - SLIGHT <= held <= grip[1] + SLIGHT and ledge_below(layers, depth).carries)
+
+
+def steps_about(depth: float, step: float) -> list[float]:
+    """The steps next to a depth, the deeper first [mm]."""
+    up = rounded_up(depth, step)
+    return [up] if up - depth <= TINY or up <= step else [up, up - step]
+
+
 def bore_width(part: Part, spanner_room: float, clip_room: float) -> float:
     """Narrowest counterbore in which the nut can be turned, or the clips spring out [mm]; 0 if it needs none."""
     if isinstance(part.fixing, NutFixing):

@@ -12,10 +12,23 @@ from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
 from app.fit.remedies import REMEDIES
 from app.fit.report import Report
-from app.fit.words import are, edge_name, names, nothing, off, plural, say, say_both, side_words, typed, verb, whose
+from app.fit.words import (
+    apart,
+    edge_name,
+    names,
+    nothing,
+    off,
+    plural,
+    say,
+    say_both,
+    side_words,
+    sold,
+    typed,
+)
 from app.fit.words_below import BELOW, REACH
 from app.fit.words_bits import bit_message
 from app.fit.words_board import BOARD
+from app.fit.words_hold import HOLD
 from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
 from app.model.resolved import ResolvedBoard
@@ -52,14 +65,14 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):
-        size = f"{say(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
+        size = f"{sold(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
         return f"Counterbore {names(board, fix.placements)}: {size}"
     if isinstance(fix, RecessAt):
         width, height, deep = (typed(size, unit) for size in (fix.width, fix.height, fix.depth))
         size = f"{width} × {height}, {deep} deep"
         return f"Recess {names(board, fix.placements)}: {size}"
     if isinstance(fix, BuyBit):
-        return f"Add a {say(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
+        return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 
@@ -152,6 +165,10 @@ def _rail(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         place = f"{label} to be kept clear on the {face}"
     if f.severity == "stop":
         return f"{start} runs {_over(f, unit)} into {place} at worst."
+    if f.detail["what"] == "lever":  # it may come as near as it likes, and stops only where it is over the area at rest
+        return (
+            f"{start}, leant over, {'can reach' if _meets(f) else f'reaches {_over(f, unit)} into'} {place} at worst."
+        )
     return _near(f, start, place, unit, f"is needed{' to turn it' if f.detail['what'] == 'nut' else ''}")
 
 
@@ -164,8 +181,8 @@ def _near(f: Finding, start: str, place: str, unit: Unit, needed: str) -> str:
 
 def _depth(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     who, room = names(board, f.subjects), float(f.detail["free"])
-    depth = say(float(f.detail["depth"]), unit)
-    free = "nothing" if room <= 0 or nothing(room) else say(room, unit)
+    depth, free = apart(float(f.detail["depth"]), room, unit)
+    free = "nothing" if room <= 0 or nothing(room) else free
     if f.severity == "stop":
         return f"{who} hangs {depth} below the board, and {_only(free)} is free there: {_over(f, unit)} too deep."
     measured, required = _both(f, unit)
@@ -175,54 +192,6 @@ def _depth(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 
 def _only(free: str) -> str:
     return free if free == "nothing" else f"only {free}"
-
-
-def _thread(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    if f.detail["cause"] != "reach":
-        return _bore(f, board, unit)
-    thread, taken, held = (say(float(f.detail[k]), unit) for k in ("thread", "taken", "held"))
-    nuts = whose("nut", board, f.subjects)
-    if f.severity == "stop":
-        return (
-            f"{nuts} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
-            f"and the board is {held}{_painted(f)}."
-        )
-    measured, required = _both(f, unit)
-    shows = "no thread shows" if _meets(f) else f"only {measured} of thread shows"
-    return f"{nuts} can go on, but {shows} beyond; {required} is needed."
-
-
-def _painted(f: Finding) -> str:
-    return " with its paint" if float(f.detail.get("paint", 0.0)) else ""
-
-
-def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    start, one = whose("counterbore", board, f.subjects), f.subjects
-    measured, required = _both(f, unit)
-    if f.detail["cause"] == "ledge":
-        if not f.detail["layer"]:
-            deep = say(float(f.detail["made_depth"]), unit)
-            return f"{start} {are(one)} {deep} deep and {verb(one, 'go')} right through the board."
-        return f"{start} {verb(one, 'leave')} {measured} of board; {f.detail['layer']} needs {required}."
-    if f.severity == "stop":
-        nut = f"{required} across its corners: it does not go in"
-        return f"{start} {are(one)} {measured} wide, and the nut is {nut}."
-    if float(f.detail["nut"]) > 0:
-        return f"{start} {are(one)} {measured} wide; the nut needs {required} to be turned."
-    return f"{start} {are(one)} {measured} wide; the clips need {required} to spring out."
-
-
-def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    if f.detail["cause"] not in ("thick", "thin"):
-        return _bore(f, board, unit)
-    low, high = say(float(f.detail["grip_min"]), unit), say(float(f.detail["grip_max"]), unit)
-    than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
-    held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
-    span = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
-    start = f"The clips of {names(board, f.subjects)} hold {span} of board"
-    if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
-        return f"{start}; here nothing is left of it."
-    return f"{start}; here it is {held}, {than} than that."
 
 
 def _over(f: Finding, unit: Unit) -> str:
@@ -248,8 +217,8 @@ MESSAGES: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {
     "under-clash": _under,
     "rail-clash": _rail,
     "depth-below": _depth,
-    "thread-reach": _thread,
-    "snap-grip": _snap,
+    "thread-reach": HOLD["thread-reach"],
+    "snap-grip": HOLD["snap-grip"],
     "bit-match": bit_message,
     "bit-depth": REACH,
     **{rule: words[0] for rule, words in BELOW.items()},

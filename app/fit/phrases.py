@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 
 from app.fit.finding import Finding
 from app.fit.heaps import HEAP
-from app.fit.words import edge_name, off, say
+from app.fit.words import edge_name, off, sizes
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -75,8 +75,8 @@ def _hold(findings: Sequence[Finding], unit: Unit) -> str:
 
 
 def _bit(findings: Sequence[Finding], unit: Unit) -> str:
-    sizes = sorted({float(f.detail["nominal"]) for f in findings})
-    said = " and ".join(say(size, unit) for size in sizes) if len(sizes) <= 2 else f"{len(sizes)} sizes"
+    wide = sorted({float(f.detail["nominal"]) for f in findings})
+    said = " and ".join(sizes(size, (), unit)(size) for size in wide) if len(wide) <= 2 else f"{len(wide)} sizes"
     if findings[0].severity == "note":
         return f"made with the nearest bit to {said}"
     if findings[0].detail["cause"] == "painted":

@@ -18,11 +18,11 @@ from app.fit.finding import Finding
 from app.fit.fixes import on_step, smallest_of
 from app.fit.proposed_cuts import bores, other_bores, recesses
 from app.fit.trial import Trial
-from app.fit.words import move_steps, steps
+from app.fit.words import move_steps, sold, steps
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import ScrewFixing
 from app.model.resolved import ResolvedBoard
-from app.units import INCH, Unit
+from app.units import INCH, Unit, parse_length
 
 Maker = Callable[[Unit, float], Iterable[Change]]
 """Changes to try in a unit, with figures on a step of so many mm, the best first."""
@@ -173,7 +173,7 @@ def _bits(trial: Trial, finding: Finding) -> Iterator[Maker]:
     def bought(unit: Unit, step: float) -> list[Change]:
         found: list[Change] = []
         for bit in bits(trial.catalogue, finding, unit):
-            size = _as_read(bit, finding, step)
+            size = _as_read(bit, finding, unit, step)
             found.append(BuyBit(bit.kind, size, bit.reach))
         return found if step == steps(unit)[0] else []
 
@@ -182,13 +182,11 @@ def _bits(trial: Trial, finding: Finding) -> Iterator[Maker]:
     yield bought
 
 
-def _as_read(bit: BuyBit, finding: Finding, step: float) -> float:
-    """The size of a bit as it is said; one that is said like the opening it is for is meant to be as wide as that."""
-    nominal = float(finding.detail["nominal"])
+def _as_read(bit: BuyBit, finding: Finding, unit: Unit, step: float) -> float:
+    """The size of a bit as it is said [mm]."""
     if finding.detail["cause"] == "recess":  # its corners may be rounder than the bit, never tighter
         return inward(bit.diameter, step)
-    read = round(bit.diameter / step) * step
-    return nominal if abs(read - round(nominal / step) * step) < TINY else read
+    return parse_length(sold(bit.diameter, unit), unit)
 
 
 def _screws(trial: Trial, finding: Finding) -> Iterator[Maker]:

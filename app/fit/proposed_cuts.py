@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from app.fit.amend import Change
 from app.fit.candidates import inward, longest_reach
-from app.fit.depth import SLIGHT, TINY, rounded_up
+from app.fit.depth import SLIGHT, TINY, rounded_up, steps_about
 from app.fit.finding import Finding
 from app.fit.trial import Trial
 from app.model.fix import BuyBit, CounterboreAt, RecessAt, Several
@@ -27,7 +27,7 @@ def bores(trial: Trial, finding: Finding) -> Iterator[Maker]:
         return
 
     def depths(step: float) -> list[float]:
-        return [depth] if wider else _about(depth, step)
+        return [depth] if wider else steps_about(depth, step)
 
     if "bit" in detail:
         width = float(detail["bit"])
@@ -68,18 +68,12 @@ def recesses(trial: Trial, finding: Finding) -> Maker:
         width, height = (side if same else rounded_up(side, step) for side in (asked.width, asked.height))
         sides = (max(width, 2 * corner), max(height, 2 * corner))
         kept = made is not None and made.depth == asked.depth
-        depths = [asked.depth] if kept else _about(asked.depth, step)
+        depths = [asked.depth] if kept else steps_about(asked.depth, step)
         cuts = [RecessAt(asked.placements, *sides, corner, deep) for deep in depths]
         bit = _router(trial, corner, max(depths), step) if made is None else None
         return [Several((bit, cut)) for cut in cuts] if bit else list(cuts)
 
     return sized
-
-
-def _about(depth: float, step: float) -> list[float]:
-    """The steps next to a depth, the deeper first [mm]."""
-    up = rounded_up(depth, step)
-    return [up] if up - depth <= TINY or up <= step else [up, up - step]
 
 
 def _router(trial: Trial, corner: float, depth: float, step: float) -> BuyBit | None:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import partial
 
 import numpy as np
 
@@ -11,7 +12,7 @@ from app.fit.depth import TINY
 from app.fit.finding import Finding
 from app.geometry.outline import EDGE_NAMES
 from app.model.resolved import ResolvedBoard
-from app.units import FRACTION, INCH, Unit, format_inches, format_length
+from app.units import FRACTION, INCH, SAID, Unit, format_inches, format_length, fraction_error
 
 _SHOWN = 6  # names listed before “and 9 more”
 _HUNDREDTH = 0.01  # mm
@@ -25,14 +26,12 @@ def say(mm: float, unit: Unit) -> str:
 
 def least(mm: float, unit: Unit) -> str:
     """What is needed at least, or is too much: as :func:`say`, rounded up, so that what is said is enough."""
-    step = _step(mm, unit)
-    return say(math.ceil((mm - TINY) / step) * step, unit)
+    return say(_up(mm, unit), unit)
 
 
 def most(mm: float, unit: Unit) -> str:
     """What there is, or may be at most: as :func:`say`, rounded down, so that it never looks more than it is."""
-    step = _step(mm, unit)
-    return say(math.floor((mm + TINY) / step) * step, unit)
+    return say(_down(mm, unit), unit)
 
 
 def off(mm: float, unit: Unit) -> str:
@@ -43,6 +42,16 @@ def off(mm: float, unit: Unit) -> str:
 def nothing(mm: float) -> bool:
     """Whether a length is so short that a builder calls it nothing: it would be said as 0 in one unit or the other."""
     return abs(mm) < _THOUSANDTH - TINY
+
+
+def _up(mm: float, unit: Unit) -> float:
+    step = _step(mm, unit)
+    return math.ceil((mm - TINY) / step) * step
+
+
+def _down(mm: float, unit: Unit) -> float:
+    step = _step(mm, unit)
+    return math.floor((mm + TINY) / step) * step
 
 
 def _step(mm: float, unit: Unit) -> float:
@@ -71,6 +80,43 @@ def typed(mm: float, unit: Unit) -> str:
         return _millimetres(mm)
     on_step = abs(mm - round(mm / _THOUSANDTH) * _THOUSANDTH) < TINY
     return format_inches(mm, exactly=True, decimals=3 if on_step else 4)
+
+
+def span(low: float, high: float, unit: Unit) -> tuple[str, str]:
+    """From what to what something may be, rounded inward, so that all of what is said will do.
+
+    Where less than a step lies between, both are said in full.
+    """
+    if _up(low, unit) < _down(high, unit):
+        return least(low, unit), most(high, unit)
+    return typed(low, unit), typed(high, unit)
+
+
+def apart(one: float, other: float, unit: Unit) -> tuple[str, str]:
+    """Two lengths as :func:`say`; in full where they are not the same and would be said so."""
+    said = (say(one, unit), say(other, unit))
+    return said if said[0] != said[1] else (typed(one, unit), typed(other, unit))
+
+
+def sizes(bit: float, others: Sequence[float], unit: Unit) -> Callable[[float], str]:
+    """How the size of a bit, and of what it is for, are written: in full, for what a rule tells as one may be two bits.
+
+    To 0.001 mm or, where no fraction says it, 0.001 in; to 0.0001 in where a bit would be said like what it is not.
+    """
+    plain = partial(format_inches, exactly=True) if unit is Unit.INCH else _to_thousandth
+    if unit is Unit.MM or all(plain(bit) != plain(other) or abs(bit - other) <= TINY for other in others):
+        return plain
+    return lambda mm: f'{mm / INCH:.4f}"'
+
+
+def sold(bit: float, unit: Unit) -> str:
+    """The size of a bit as it is asked for in a shop: a fraction where one says it in full, else in millimetres.
+
+    In millimetres first where that is the unit, and a tenth says it.
+    """
+    fraction = abs(fraction_error(bit, FRACTION)) <= SAID
+    tenths = abs(bit - round(bit, 1)) <= TINY
+    return format_inches(bit) if fraction and (unit is Unit.INCH or not tenths) else _to_thousandth(bit)
 
 
 def say_both(measured: float, required: float, unit: Unit) -> tuple[str, str]:
@@ -156,6 +202,10 @@ def side_words(dx: float, dy: float, unit: Unit) -> str:
     return " and ".join(said) or say(0.0, unit)
 
 
-def _millimetres(mm: float) -> str:
-    text = format_length(mm, Unit.MM, decimals=2, suffix=False)
+def _to_thousandth(mm: float) -> str:
+    return _millimetres(mm, 3)
+
+
+def _millimetres(mm: float, decimals: int = 2) -> str:
+    text = format_length(mm, Unit.MM, decimals=decimals, suffix=False)
     return f"{text.rstrip('0').rstrip('.')} mm"

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import are, names, nothing, off, say, say_both, verb, whose
+from app.fit.words import are, names, nothing, off, say, say_both, span, verb, whose
 from app.fit.words_change import clause, needs_room, options, sentence, warning
 from app.model.fix import RecessAt, Several
 from app.model.resolved import ResolvedBoard
@@ -20,7 +20,7 @@ _Remedy = Callable[[Finding, Advice, Unit], str]
 
 
 def _lever(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
-    low, high = say(float(f.detail["height_min"]), unit), say(float(f.detail["height_max"]), unit)
+    low, high = span(float(f.detail["height_min"]), float(f.detail["height_max"]), unit)
     height, _ = say_both(f.measured or 0.0, f.required or 0.0, unit)
     start = whose("lever", board, f.subjects)
     if (f.measured or 0.0) < 0 or nothing(f.measured or 0.0):

@@ -34,7 +34,7 @@ def _opening(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     measured, required = say_both(f.measured or 0.0, f.required or 0.0, unit)
     why = f"{f.detail['layer']} needs {required}" if "layer" in f.detail else f"{required} is needed"
     if nothing(f.measured or 0.0):
-        return f"{start} can reach {place} at worst; {why}."
+        return f"{start} can reach {place} at worst{f'; {why}' if f.required else ''}."
     if (f.measured or 0.0) < 0:
         return f"{start} runs {off(f.measured or 0.0, unit)} into {place} at worst."
     return f"{start} comes within {measured} of {place} at worst; {why}."

@@ -8,7 +8,7 @@ from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, Screws
 from app.fit.depth import rounded_up
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import edge_name, names, plural, say, side_words, steps, typed
+from app.fit.words import edge_name, names, plural, side_words, sold, steps, typed
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Several, SwapPart
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import kind_words
@@ -92,7 +92,7 @@ def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit
 
 def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
     kind = f"{kind_words(change.kind)} bit" if change.kind != "hole-saw" else "hole saw"
-    size = say(change.diameter, unit)
+    size = sold(change.diameter, unit)
     deep = typed(rounded_up(finding.required or 0.0, steps(unit)[0]), unit)  # no less will do, whatever is sold
     reach = f" that reaches {deep}" if finding.rule == "bit-depth" else ""
     who = "" if {"width", "recess_depth"} & set(finding.detail) else f" for {names(board, finding.subjects)}"
@@ -102,7 +102,7 @@ def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> 
 
 
 def _bore(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:
-    who, size = names(board, change.placements), say(change.diameter, unit)
+    who, size = names(board, change.placements), sold(change.diameter, unit)
     made = [p.counterbore for p in _placed(board, change.placements)]
     if all(bore is not None and bore.depth == change.depth for bore in made):
         cut = "counterbore" if len(made) == 1 else "counterbores"

@@ -2,16 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import catalogue
 from app.fit.bored import propose
-from app.fit.depth import grip_range, held_thickness
+from app.fit.depth import grip_range, held_thickness, holds, steps_about
 from app.fit.layout import layout_of
+from app.fit.words import steps
 from app.model.bay import lever_height
-from app.model.part import NutFixing
+from app.model.part import NutFixing, Part
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import Bit
+from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,7 +25,8 @@ class BoreAdvice:
         nut: whether a nut holds it; clips if not.
         thinnest, thickest: board that nut or clips hold [mm].
         thickness: of this board with its paint [mm].
-        depth: of the shallowest that will do [mm]; 0 if it holds without one, None if none will do.
+        depth: of the shallowest that will do, on a step that is said in full in the unit on screen [mm]; 0 if the part
+            holds without one, None if none will do.
         width: least width [mm].
         bit: the shop's smallest flat-bottomed bit that wide; None if it has none.
         ledge: what stays of the board [mm].
@@ -53,16 +57,28 @@ def bore_advice(board: ResolvedBoard, placed: Placed) -> BoreAdvice | None:
     if grip is None:
         return None
     found = propose(layout_of(board, catalogue()), placed.part)
+    depth = _as_said(board, placed.part, found.depth) if found.depth else found.depth
     return BoreAdvice(
         nut=isinstance(placed.part.fixing, NutFixing),
         thinnest=grip[0],
         thickest=grip[1],
         thickness=held_thickness(board.thickness, 0.0, board.paint),
-        depth=found.depth,
+        depth=depth,
         width=found.width,
         bit=found.bit,
-        ledge=found.ledge,
+        ledge=board.thickness - (depth or 0.0),
     )
+
+
+def does_for_all(board: ResolvedBoard, placed: Sequence[Placed], depth: float) -> bool:
+    """Whether every placement holds with a counterbore ``depth`` mm deep."""
+    return all(holds(board.layers, one.part, depth, board.paint) for one in placed)
+
+
+def _as_said(board: ResolvedBoard, part: Part, depth: float) -> float | None:
+    """The plainest depth near one that will do which will do as well, as it is said in the unit on screen [mm]."""
+    near = (deep for step in steps(Unit(board.units)) for deep in steps_about(depth, step))
+    return next((deep for deep in near if holds(board.layers, part, deep, board.paint)), None)
 
 
 def lever_advice(board: ResolvedBoard, placed: Placed) -> LeverAdvice | None:

@@ -3,14 +3,24 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 from html import unescape
 
 import pytest
 from starlette.testclient import TestClient
 
-from app.model.resolved import Placed
+from app.catalogue.load import catalogue
+from app.fit.report import check
+from app.model.material import Layer
+from app.model.part import NutFixing, SnapFixing
+from app.model.resolved import Placed, ResolvedBoard
 from app.service.changes import Where
 from app.service.workshop import Workshop
+from app.web.contexts.below import bore_fields
+from app.web.contexts.several import _bore
+from tests.following import read
+from tests.remedy_words import LENGTH
+from tests.unit.fit.boards import MDF, at, board, button
 
 
 def held(workshop: Workshop, deck: str, placement: str = "d") -> Placed:
@@ -100,3 +110,42 @@ def test_the_card_says_what_is_needed_and_how_far_to_trust_it(
     assert stick.lever is not None
     page = unescape(client.get(f"/designs/{deck}?select=a").text)
     assert f"The lever stands {stick.lever.length - 18:g} mm above the top face" in page
+
+
+PART_IDS = tuple(p.id for p in catalogue().parts.values() if isinstance(p.fixing, NutFixing | SnapFixing))
+
+
+@pytest.mark.parametrize("units", ["mm", "inch"])
+def test_a_counterbore_as_deep_as_is_said_does(units: str) -> None:
+    """Of each part, on boards whose nearest 1/64 in is too shallow or too deep for many; read and cut as it is said."""
+    tried = 0
+    for part in PART_IDS:
+        for thick in (12.7, 15.0, 17.3, 18.0, 18.1, 19.05, 22.0):
+            bare = on_sheet(part, thick)
+            said = bore_fields(bare.placements[0], replace(bare, units=units)).why
+            if match := re.search(rf"({LENGTH}) deep will do, and ({LENGTH}) stays", said):
+                depth, left = map(read, match.groups())
+                bored = on_sheet(part, thick, (60.0, depth))
+                wrong = [f for f in check(bored, catalogue()).findings if f.rule in ("thread-reach", "snap-grip")]
+                assert not wrong, (part, thick, said, wrong)
+                assert depth + left == pytest.approx(thick, abs=25.4 / 1000)  # to half a thousandth each
+                tried += 1
+    assert tried >= 20
+
+
+def on_sheet(part: str, thick: float, bore: tuple[float, float] | None = None) -> ResolvedBoard:
+    """A part on a sheet of MDF."""
+    return board(at(200, 150, catalogue().parts[part], bore=bore), layers=(Layer(MDF, thick),))
+
+
+def test_one_depth_does_for_several_only_where_it_does() -> None:
+    """18 mm of board: clips for up to 5 mm want 13 mm away.
+
+    Clips for 7 to 8 mm want 10 mm away, and hold nothing of the 5 mm that 13 leave; those for 1 to 6 mm do.
+    """
+    loose, tight = (button(28, fixing=SnapFixing(*grip)) for grip in ((1.5, 5.0), (7.0, 8.0)))
+    pair = board(at(100, 150, loose), at(300, 150, tight, name="b"), layers=(Layer(MDF, 18.0),))
+    assert _bore(list(pair.placements), pair)[1] == "No one depth does for all"
+    wider = board(at(100, 150, loose), at(300, 150, button(28, fixing=SnapFixing(1.0, 6.0)), name="b"))
+    assert _bore(list(wider.placements), wider)[1] == "13 mm does for all"
+    assert _bore(list(wider.placements), replace(wider, units="inch"))[1] == '0.512" does for all'  # 13 / 25.4

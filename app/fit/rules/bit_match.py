@@ -33,7 +33,7 @@ def _holes(layout: Layout) -> list[Finding]:
             if not hole.is_circle:
                 continue
             bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.diameter - film) else None
-            if bit and abs(bit.diameter - hole.cutout.width) <= TINY:
+            if bit and abs(bit.diameter - hole.cutout.width) <= SLIGHT + TINY:
                 continue
             key = (part, k, bit.diameter if bit else 0.0)
             groups.setdefault(key, (hole.cutout, bit, []))[2].extend(owners)
@@ -106,7 +106,7 @@ def _counterbores(layout: Layout) -> list[Finding]:
     found = []
     for width, owners in widths.items():
         flat = [b for b in shop.bits if b.kind == "forstner"]
-        if routed(shop, width) or any(abs(b.diameter - width) <= TINY for b in flat):
+        if routed(shop, width) or any(abs(b.diameter - width) <= SLIGHT + TINY for b in flat):
             continue
         subjects, where = spot(layout, owners)
         nearest = min(flat, key=lambda b: (abs(b.diameter - width), b.diameter), default=None)

@@ -49,7 +49,8 @@ def _judged(layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, 
         return []
     severity: Severity = "stop" if strength.factor < 1 else "caution"
     wanted = 1.0 if severity == "stop" else safety.value
-    needed = ledge_needed(layers, hole, radius, load.value, slender, wanted)
+    needed = ledge_needed(layers, hole, radius, load.value, slender, wanted, ledge.thickness)
+    safe = ledge_needed(layers, hole, radius, load.value, slender, safety.value, ledge.thickness)
     subjects, where = spot(layout, owners)
     detail: dict[str, float | str] = {
         "cause": "strength",
@@ -59,7 +60,7 @@ def _judged(layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, 
         "wanted": wanted,
         "enough": float(needed is not None),
         **_detail(strength),
-        **_mend(layout, part, cut, ledge_needed(layers, hole, radius, load.value, slender, safety.value)),
+        **_mend(layout, part, cut, safe),
     }
     required = layout.board.thickness if needed is None else needed
     return [Finding(RULE.name, severity, subjects, where, ledge.thickness, required, safety.source.text, detail=detail)]

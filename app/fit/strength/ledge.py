@@ -19,7 +19,8 @@ from app.fit.strength.shear import ring_shear
 from app.model.material import Layer
 
 _CASE = "1e"
-_HALVINGS = 30  # of the thickness that is left, until the ledge needed is known to a millionth of it
+_HALVINGS = 24  # of a slice of the board, until the ledge needed is known to a millionth of it
+_SLICES = 48  # of the board, that are looked at from the whole downward
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,17 +143,39 @@ def shares_of(kept: Sequence[tuple[Layer, float]]) -> list[float] | None:
 
 
 def ledge_needed(
-    layers: tuple[Layer, ...], hole_radius: float, bore_radius: float, load: float, slender: float, factor: float
+    layers: tuple[Layer, ...],
+    hole_radius: float,
+    bore_radius: float,
+    load: float,
+    slender: float,
+    factor: float,
+    failing: float = 0.0,
 ) -> float | None:
-    """The ledge [mm] from which on the factor of safety is at least ``factor``; None if the whole board is too thin."""
+    """The ledge [mm] from which on the factor of safety is at least ``factor``; None if the whole board is too thin.
+
+    Of several layers a thinner ledge may bear more: one of the top layer alone, where what is left of the next one is
+    stiff enough to take the load and too thin to bear it. So it is looked for from the whole board downward.
+
+    Args:
+        layers: of the whole board, top to underside.
+        hole_radius: [mm].
+        bore_radius: [mm].
+        load: on the flange, in all [N].
+        slender: least width in thicknesses that bends as a plate.
+        factor: of safety.
+        failing: a ledge known to bear less [mm].
+    """
 
     def holds(ledge: float) -> bool:
         strength = stack_strength(layers, hole_radius, bore_radius, ledge, load, slender)
         return strength is not None and strength.factor >= factor
 
-    low, high = 0.0, sum(layer.thickness for layer in layers)
-    if not holds(high):
+    whole = sum(layer.thickness for layer in layers)
+    if not holds(whole):
         return None
+    slices = [whole - (whole - failing) * k / _SLICES for k in range(_SLICES + 1)]
+    below = next((k for k, ledge in enumerate(slices) if not holds(ledge)), _SLICES)
+    low, high = slices[below], slices[below - 1]
     for _ in range(_HALVINGS):
         middle = (low + high) / 2
         low, high = (low, middle) if holds(middle) else (middle, high)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drafting.words import exact
+from app.fit.depth import SLIGHT
+from app.fit.words import least, sizes, typed
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.advice import BoreAdvice, bore_advice, lever_advice, router_radius
 from app.units import Unit
-from app.web.contexts.words import as_typed, bit_words
+from app.web.contexts.words import as_typed, bit_words, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,22 +78,22 @@ def recess_fields(placed: Placed, board: ResolvedBoard) -> RecessFields:
 
 
 def _why(advice: BoreAdvice, unit: Unit) -> str:
-    board = exact(advice.thickness, unit)
+    write = sizes(advice.thickness, (advice.thinnest, advice.thickest), unit)
+    board = write(advice.thickness)
     if advice.nut:
-        holds = f"Nut and thread hold up to {exact(advice.thickest, unit)} of board"
+        holds = f"Nut and thread hold up to {write(advice.thickest)} of board"
     else:
-        holds = f"The clips hold {exact(advice.thinnest, unit)} to {exact(advice.thickest, unit)} of board"
+        holds = f"The clips hold {write(advice.thinnest)} to {write(advice.thickest)} of board"
     if advice.depth is None:
         return f"{holds}; this one is {board}, and no counterbore leaves enough of it."
     if not advice.depth:
         return f"{holds}; this one is {board}: it holds without."
-    left = exact(advice.ledge, unit)
-    return f"{holds}; this one is {board}: {exact(advice.depth, unit)} deep will do, and {left} stays."
+    return f"{holds}; this one is {board}: {typed(advice.depth, unit)} deep will do, and {write(advice.ledge)} stays."
 
 
 def _wide(advice: BoreAdvice, unit: Unit) -> str:
-    least = f"At least {exact(advice.width, unit)}"
-    return f"{least}: your {bit_words(advice.bit)}" if advice.bit else f"{least}: you have no Forstner bit for it"
+    wide = f"At least {least(advice.width, unit)}"
+    return f"{wide}: your {bit_words(advice.bit)}" if advice.bit else f"{wide}: you have no Forstner bit for it"
 
 
 def _lever(placed: Placed, board: ResolvedBoard, unit: Unit) -> str:
@@ -100,9 +101,10 @@ def _lever(placed: Placed, board: ResolvedBoard, unit: Unit) -> str:
     lever = lever_advice(board, placed)
     if lever is None:
         return pocket
-    stands = f"The lever stands {exact(lever.height, unit)} above the top face"
-    wanted = f"{exact(lever.low, unit)} to {exact(lever.high, unit)}"
-    if lever.height < lever.low:
-        more = exact(lever.low - lever.height, unit)
+    write = sizes(lever.height, (lever.low, lever.high), unit)
+    stands = f"The lever stands {minus(write(lever.height))} above the top face"
+    wanted = f"{write(lever.low)} to {write(lever.high)}"
+    if lever.height < lever.low - SLIGHT:
+        more = least(lever.low - lever.height, unit)
         return f"{stands} and should stand {wanted}: a recess {more} deeper lifts it there."
     return f"{stands}; {wanted} is good. A recess lifts it by its depth."

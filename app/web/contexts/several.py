@@ -8,9 +8,9 @@ from app.arrange.laying import ADMIN
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
-from app.drafting.words import exact
+from app.fit.words import least, typed
 from app.model.resolved import Placed, ResolvedBoard
-from app.service.advice import bore_advice
+from app.service.advice import bore_advice, does_for_all
 from app.units import Unit
 from app.web.contexts.here import Choice, Here
 from app.web.contexts.measured import Measured, measured_between
@@ -84,12 +84,17 @@ def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | 
 
 
 def _bore(held: list[Placed], board: ResolvedBoard) -> tuple[str, str]:
-    asked = [advice for p in held if (advice := bore_advice(board, p)) is not None and advice.depth]
-    if not asked:
+    needy = [(p, advice) for p in held if (advice := bore_advice(board, p)) is not None and advice.depth]
+    if not needy:
         return "", ""
+    asked = [advice for _, advice in needy]
     unit = Unit(board.units)
     width, depth = max(a.width for a in asked), max(a.depth or 0.0 for a in asked)
-    return f"At least {exact(width, unit)}", f"{exact(depth, unit)} does for all"
+    done = does_for_all(board, [p for p, _ in needy], depth)
+    return (
+        f"At least {least(width, unit)}",
+        f"{typed(depth, unit)} does for all" if done else "No one depth does for all",
+    )
 
 
 def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here: Here) -> StationCard | None:

@@ -14,7 +14,7 @@ from app.fit.messages import MESSAGES, fix_label, message, remedy
 from app.fit.registry import RULES
 from app.fit.remedies import REMEDIES
 from app.fit.report import check
-from app.fit.words import least, most, say, say_both
+from app.fit.words import least, most, say, say_both, sizes
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
@@ -25,6 +25,7 @@ from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit
 from app.units import Unit
 from tests.following import FORMS, promises
+from tests.remedy_words import LENGTH
 from tests.unit.fit.boards import (
     CATALOGUE,
     FORSTNER,
@@ -182,13 +183,15 @@ def test_a_message_has_its_numbers_and_its_subjects(
     finding = first(checked, rule, severity)
     text = message(finding, checked, unit)
     for number in numbers:
-        assert any(rounded(number, unit) in text for rounded in (say, least, most))
+        in_full = sizes(number, (), unit)(number)  # as the sizes of bits are said
+        assert in_full in text or any(rounded(number, unit) in text for rounded in (say, least, most))
     for subject in finding.subjects:
         assert subject.upper() in text  # labels are the ids in capitals
     for sentence in (text, remedy(finding, check(checked, CATALOGUE), unit)):
         assert sentence[0].isupper() and sentence.endswith(".") and "nan" not in sentence and "None" not in sentence
         other = {Unit.MM: '"', Unit.INCH: " mm"}[unit]
-        assert other not in sentence
+        bare = re.sub(rf"{LENGTH}(?= (?:[\w ]+ bit|hole saw|wide)\b)", "", sentence)  # bits are called as sold
+        assert other not in bare
 
 
 @pytest.mark.parametrize("unit", list(Unit))

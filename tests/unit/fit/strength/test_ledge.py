@@ -215,3 +215,26 @@ def test_every_sentence_says_that_it_is_an_estimate_and_has_no_other_unit(unit: 
 
 def test_a_factor_is_never_rounded_up() -> None:
     assert [factor_words(f) for f in (2.999, 3.0, 0.96, 12.34)] == ["2.9 times", "3 times", "0.9 times", "12.3 times"]
+
+
+def test_of_two_layers_every_ledge_from_the_one_needed_on_bears_enough() -> None:
+    """A little of the lower layer is stiff enough to take the load and too thin to bear it: 5.4 mm bear less than 2.2.
+
+    So the thinnest that bears is not the one needed.
+    """
+    dips = 0
+    for top, below, hole, bore in ((3.0, 18.0, 12.0, 51.0), (3.0, 15.0, 14.0, 40.0), (2.0, 16.0, 12.0, 50.0)):
+        layers = (Layer(ACRYLIC, top), Layer(MDF, below))
+
+        def factor(ledge: float, layers: tuple[Layer, ...] = layers, hole: float = hole, bore: float = bore) -> float:
+            strength = stack_strength(layers, hole, bore, ledge, SLAP, SLENDER)
+            return strength.factor if strength else 0.0
+
+        for wanted in (1.0, 2.0, 3.0):
+            ledges = [k / 20 for k in range(1, int(20 * (top + below)) + 1)]
+            low = [ledge for ledge in ledges if factor(ledge) < wanted]
+            needed = ledge_needed(layers, hole, bore, SLAP, SLENDER, wanted)
+            assert needed is not None and all(ledge <= needed for ledge in low)
+            assert factor(needed) >= wanted > factor(needed - 0.001)
+            dips += any(factor(ledge) >= wanted for ledge in ledges if ledge < max(low))
+    assert dips, "none of them bears more when it is thinner"
