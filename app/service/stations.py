@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal, cast
@@ -79,9 +80,21 @@ def station_views(design: Design, where: Where) -> tuple[StationView, ...]:
 
 def common_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
     """By arrangement, the ids of the placements that every arrangement of the board has, as the same hole."""
-    holes = {a.id: {(p.label, p.part, p.x, p.y, p.angle): p.id for p in a.placements} for a in board.arrangements}
+    holes = _holes(board)
     common = set.intersection(*(set(rows) for rows in holes.values()))
     return {name: frozenset(rows[key] for key in common) for name, rows in holes.items()}
+
+
+def own_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
+    """By arrangement, the ids of the placements that no other arrangement of the board has as the same hole."""
+    holes = _holes(board)
+    times = Counter(key for rows in holes.values() for key in rows)
+    return {name: frozenset(rows[key] for key in rows if times[key] == 1) for name, rows in holes.items()}
+
+
+def _holes(board: BoardEntry) -> dict[str, dict[tuple[object, ...], str]]:
+    """By arrangement, the id of each placement by what makes it one hole."""
+    return {a.id: {(p.label, p.part, p.x, p.y, p.angle): p.id for p in a.placements} for a in board.arrangements}
 
 
 def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:

@@ -12,7 +12,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
 from app.service.drawings import board_svg
-from app.service.stations import LENGTHS, StationView, common_holes, station_views
+from app.service.stations import LENGTHS, StationView, common_holes, own_holes, station_views
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
@@ -221,12 +221,12 @@ def _by_hand(view: StationView) -> str:
 def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
     board = find_board(design, here.where.board)
     present = find_arrangement(board, here.where.arrangement)
-    common = common_holes(board)
+    common, own = common_holes(board), own_holes(board)
     shared = sorted({p.label for a in board.arrangements for p in a.placements if p.id in common[a.id] and p.label})
     said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No hole in common"
     found = []
     for a in board.arrangements:
-        alone = [p.label or "–" for p in a.placements if p.id not in common[a.id]]
+        alone = [p.label or "–" for p in a.placements if p.id in own[a.id]]
         view = here.at(arrangement=a.id)
         found.append(
             Beside(
@@ -234,7 +234,7 @@ def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
                 url=view.url("/stations"),
                 picture=view.url("/arrangement.svg", revision=revision),
                 common=said,
-                alone=f"Only here: {', '.join(alone)}" if alone else "Nothing that the others lack",
+                alone=f"Only here: {', '.join(alone)}" if alone else "No holes of its own",
                 current=a.id == present.id,
             )
         )
