@@ -24,7 +24,7 @@ SHAPE_WORDS = {"straight": "straight", "stepped": "stepped", "arc": "arc"}
 SIDE_WORDS = {
     "left": "left of the buttons",
     "right": "right of the buttons",
-    "centre": "its own middle",
+    "centre": "dead centre",
     "none": "none",
 }
 _HINTS = {
