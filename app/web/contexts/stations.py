@@ -12,7 +12,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
 from app.service.drawings import board_svg
-from app.service.stations import LENGTHS, StationView, common_holes, own_holes, station_views
+from app.service.stations import LENGTHS, StationView, common_holes, own_holes, shapes_for, station_views
 from app.service.workshop import Sight
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
@@ -189,7 +189,11 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         rows=str(entry.rows),
         tilt=f"{entry.tilt:g}°".replace("-", "−"),
         mirrored=entry.mirrored,
-        shapes=tuple(Choice(k, words, k == entry.shape) for k, words in SHAPE_WORDS.items()),
+        shapes=tuple(
+            Choice(k, words, k == entry.shape)
+            for k, words in SHAPE_WORDS.items()
+            if k in shapes_for(entry.columns) or k == entry.shape
+        ),
         sticks=tuple(Choice(k, words, k == entry.stick) for k, words in SIDE_WORDS.items()),
         button_parts=tuple(Choice(p.id, p.name, p.id == entry.button_part) for p in parts if p.kind == "button"),
         stick_parts=tuple(Choice(p.id, p.name, p.id == entry.stick_part) for p in parts if p.kind == "stick"),
