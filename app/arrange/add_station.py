@@ -124,7 +124,7 @@ def add_station(
         return Edit(with_board(design, board.model_copy(update={"arrangements": rows})), said)
     count = len(players_of(arrangement)) + 1
     name = f"{_COUNTS[count]} player{'s' if count > 1 else ''}"
-    ident = free_id(_COUNTS[count].lower(), {a.id for a in board.arrangements})
+    ident = free_id(_COUNTS[count].lower(), {a.id for a in board.arrangements} | set(board.gone or ()))
     new = arrangement.model_copy(update={**update, "id": ident, "name": name})
     grown = board.model_copy(update={"arrangements": (*board.arrangements, new)})
     return Edit(with_board(design, grown), f"{said}, in an arrangement of its own, {name}")

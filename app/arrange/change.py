@@ -23,12 +23,14 @@ class Edit:
         summary: what was done, for the undo list: ``Moved A 12 mm right``.
         placement: id of the placement that was made, or edited; empty if it was none or several.
         several: ids of the placements that were made, if they were several.
+        arrangement: id of the arrangement to look at next, if another one than before.
     """
 
     design: Design
     summary: str
     placement: str = ""
     several: tuple[str, ...] = ()
+    arrangement: str = ""
 
 
 def find_placement(arrangement: ArrangementEntry, placement_id: str) -> PlacementEntry:

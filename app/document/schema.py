@@ -204,7 +204,10 @@ class ArrangementEntry(Record):
 
 
 class BoardEntry(Record):
-    """One flat part; the deck is the board the hands rest on, companions are the other drilled boards."""
+    """One flat part; the deck is the board the hands rest on, companions are the other drilled boards.
+
+    ``gone`` lists ids of arrangements that were removed and are never given again.
+    """
 
     id: Id
     name: Words
@@ -216,6 +219,7 @@ class BoardEntry(Record):
     paint: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False, strict=True)] = 0.0
     keep_clear: Annotated[tuple[KeepClearEntry, ...], UpTo(limits.AREAS)] = ()
     arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1), UpTo(limits.ARRANGEMENTS)]
+    gone: Annotated[tuple[Id, ...], UpTo(limits.GONE)] | None = None
 
 
 class Design(Record):

@@ -84,9 +84,12 @@ def below_boxes(placements: Sequence[Placed], view: Facing) -> list[Box]:
 
 
 def _apart(placed: Placed, other: Placed, moved: Point, rims: float, board: ResolvedBoard) -> str:
-    """``centres 42 · rims 14 · flanges 8 mm``: what lies between two parts."""
+    """``centres 42 · hole edges 14 · flanges 8 mm``: what lies between two parts."""
     unit = unit_of(board)
-    found = [("centres", math.dist((placed.x + moved[0], placed.y + moved[1]), (other.x, other.y))), ("rims", rims)]
+    found = [
+        ("centres", math.dist((placed.x + moved[0], placed.y + moved[1]), (other.x, other.y))),
+        ("hole edges", rims),
+    ]
     if placed.flange and other.flange:
         pairs = shape_set([placed.flange.placed(*moved)]).against(shape_set([other.flange]), math.inf)
         found.append(("flanges", float(pairs.distance[0])))

@@ -181,7 +181,7 @@ def _rims(rest: Sequence[Placed], held: Placed, reach: float) -> Iterator[Snap]:
                 continue
             at = _of(held, axis) + off
             if abs(at - _of(other, axis)) > _SAME_RIM:
-                yield Snap(axis, at, f"rims in line with {_name(other)}", theirs[side], ((other.x, other.y),))
+                yield Snap(axis, at, f"hole edges in line with {_name(other)}", theirs[side], ((other.x, other.y),))
 
 
 def _even(rest: Sequence[Placed], held: Placed, board: ResolvedBoard, reach: float) -> Iterator[Snap]:

@@ -59,9 +59,11 @@ def grouped(
 
 
 def _what_to_do(group: Group) -> str:
-    """“, move all”; empty where a line is no place to say it."""
+    """“, move all”, or a sentence; empty where a line is no place to say it."""
     every = "all" if len(group.subjects) > 1 else "it"
     cause = str(group.findings[0].detail.get("cause", ""))
+    if group.rule == "outside-board":
+        return f". Move {'them' if len(group.subjects) > 1 else 'it'} in."
     if group.rule in _MOVED:
         return f", move {every}"
     if group.rule in ("thread-reach", "snap-grip") and cause in ("reach", "thick", "width"):
@@ -69,7 +71,7 @@ def _what_to_do(group: Group) -> str:
     return f", recess {every}" if group.rule == "lever-height" and cause == "low" else ""
 
 
-_MOVED = ("outside-board", "edge-distance", "edge-slot", "flange-overhang", "under-overhang")
+_MOVED = ("edge-distance", "edge-slot", "flange-overhang", "under-overhang")
 
 
 def _group(
@@ -88,6 +90,8 @@ def _kin(finding: Finding) -> str:
 
 def _title(findings: tuple[Finding, ...], subjects: tuple[str, ...], board: ResolvedBoard, unit: Unit) -> str:
     what = phrase(findings, board, unit)
+    if findings[0].rule == "outside-board":
+        return f"{_who(board, subjects)} {'hang' if len(subjects) > 1 else 'hangs'} {what}"
     return f"{_who(board, subjects)}: {what}" if subjects else f"The board: {what}"
 
 

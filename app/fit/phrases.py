@@ -39,7 +39,7 @@ def _near_slot(findings: Sequence[Finding], unit: Unit) -> str:
 
 
 def _outside(findings: Sequence[Finding], unit: Unit) -> str:
-    return f"{_lacking(findings, unit)} over the edge of the board"
+    return f"{_lacking(findings, unit)} over the edge"
 
 
 def _said(before: str, after: str) -> Callable[[Sequence[Finding], Unit], str]:

@@ -87,6 +87,10 @@ ARRANGEMENTS_IN_ALL: Final = Limit(
     "arrangements-in-all", 100, "arrangements", "A design", "Take some out, or make two designs of it.",
     "A file that is opened is put together once for each; a hundred that are empty took 0.03 s.",
 )  # fmt: skip
+GONE: Final = Limit(
+    "gone", 1000, "arrangements that were removed", "A board", "Leave the oldest out.",
+    "One tried and taken out every evening for some years.",
+)  # fmt: skip
 STATIONS: Final = Limit("stations", 20, "stations", "An arrangement", "Take some out.", "Ten players sit at no deck.")
 STEPS: Final = Limit("steps", 20, "steps", "A station", "Leave some out.", "One for each column of its buttons.")
 

@@ -30,7 +30,7 @@ def states_of(document: Revised | None, design: Design, board: str, units: str) 
 def harm_elsewhere(before: Design, after: Design, board: str | None, arrangement: str | None) -> str:
     """“makes 2 stops in Two players”, of each other arrangement in which a step made stops; else empty."""
     old, new = find_board(before, board), find_board(after, board)
-    here, was = find_arrangement(new, arrangement).id, {a.id: a for a in old.arrangements}
+    here, was = find_arrangement(old, arrangement).id, {a.id: a for a in old.arrangements}
     alone = _common(before, old) == _common(after, new)  # what all arrangements stand on is as it was
     said = []
     for other in new.arrangements:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections import Counter
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal, cast
@@ -37,6 +38,8 @@ _LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "front": (0, 5000),
 }
 SHAPES: Final = ("straight", "stepped", "arc")
+"""Shapes of a field with several columns."""
+
 STICKS: Final = ("left", "right", "centre", "none")
 
 
@@ -79,9 +82,26 @@ def station_views(design: Design, where: Where) -> tuple[StationView, ...]:
 
 def common_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
     """By arrangement, the ids of the placements that every arrangement of the board has, as the same hole."""
-    holes = {a.id: {(p.label, p.part, p.x, p.y, p.angle): p.id for p in a.placements} for a in board.arrangements}
+    holes = _holes(board)
     common = set.intersection(*(set(rows) for rows in holes.values()))
     return {name: frozenset(rows[key] for key in common) for name, rows in holes.items()}
+
+
+def own_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
+    """By arrangement, the ids of the placements that no other arrangement of the board has as the same hole."""
+    holes = _holes(board)
+    times = Counter(key for rows in holes.values() for key in rows)
+    return {name: frozenset(rows[key] for key in rows if times[key] == 1) for name, rows in holes.items()}
+
+
+def _holes(board: BoardEntry) -> dict[str, dict[tuple[object, ...], str]]:
+    """By arrangement, the id of each placement by what makes it one hole."""
+    return {a.id: {(p.label, p.part, p.x, p.y, p.angle): p.id for p in a.placements} for a in board.arrangements}
+
+
+def shapes_for(columns: int) -> tuple[str, ...]:
+    """The shapes a field of so many columns can have: one column alone has nothing to be stepped against."""
+    return SHAPES if columns > 1 else SHAPES[:1]
 
 
 def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
@@ -137,6 +157,8 @@ def _parameters(old: StationEntry, asked: Mapping[str, Any], units: str) -> dict
         new |= _field(old, asked)
     shape = cast("Literal['straight', 'stepped', 'arc']", new.get("shape", old.shape))
     columns, pitch = new.get("columns", old.columns), new.get("pitch", old.pitch)
+    if "shape" in asked and shape not in shapes_for(columns):
+        raise EditError(f"One column is {' or '.join(shapes_for(columns))}, not {shape}. Add buttons first.", "shape")
     if asked.keys() & {"shape", "step"} or (shape == "arc" and (columns, pitch) != (old.columns, old.pitch)):
         step, radius = float(asked.get("step", _step_of(old))), catalogue().rule("station-arc-radius")
         field = Field(shape, new.get("rows", old.rows), columns)

@@ -20,11 +20,14 @@ def in_every_arrangement(before: Design, edit: Edit, board_id: str | None, arran
     """The edit, made as well to the same holes of the board's other arrangements.
 
     A placement is the same hole if it had the same id, part, place, turning and letter before. An arrangement in
-    which a letter would come to stand twice is left as it was.
+    which a letter would come to stand twice is left as it was. An arrangement that was removed changes no other.
     """
     board = find_board(edit.design, board_id)
-    edited = find_arrangement(board, arrangement_id)
-    old = {p.id: p for p in find_arrangement(find_board(before, board_id), arrangement_id).placements}
+    was = find_arrangement(find_board(before, board_id), arrangement_id)
+    if all(a.id != was.id for a in board.arrangements):
+        return edit
+    edited = find_arrangement(board, was.id)
+    old = {p.id: p for p in was.placements}
     changed = {p.id: (old[p.id], p) for p in edited.placements if p.id in old and _differ(old[p.id], p)}
     if not changed:
         return edit

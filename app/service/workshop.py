@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
+from app.arrange.copy_names import copy_name
 from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.document.keep import kept
@@ -96,6 +97,18 @@ class Workshop:
         """
         design = load_scenario(name)
         return self._store.add(kept(design), design.title, "Copied from a scenario")
+
+    def duplicate(self, design_id: str) -> Head:
+        """Put a copy of a design on the shelf as it is now, under a title of its own; its timeline begins anew.
+
+        Raises:
+            NotFoundError: no such design.
+            DamagedError: what is stored of it cannot be read.
+        """
+        design = self.written(design_id)
+        taken = [row.title for away in (False, True) for row in self._store.designs(removed=away)]
+        copy = design.model_copy(update={"title": copy_name(design.title, taken)})
+        return self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; nothing is deleted."""

@@ -41,6 +41,7 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/check-sheet.pdf": _PICTURE,
     "GET /designs/{design_id}/design.json": _PAGE,
     "GET /designs/{design_id}/drawing.{fmt}": _FILES,
+    "POST /designs/{design_id}/duplicate": _EDIT,
     "POST /designs/{design_id}/edit/{verb}": _EDIT,
     "GET /designs/{design_id}/judged": _PAGE,
     "GET /designs/{design_id}/now": _PAGE,

@@ -3,11 +3,25 @@
 import { bench, say } from "./bench.js";
 import { isTyping } from "./fields.js";
 
-// A click anywhere else closes the little form for the title.
+// What hangs open from the head is closed by a click anywhere else, by Escape, and by what is done in it.
+const HANGING = ".head details";
+const hanging = () => document.querySelectorAll(`${HANGING}[open]`);
+
 document.addEventListener("pointerdown", (event) => {
-  const form = document.getElementById("rename");
-  if (form?.open && !form.contains(event.target)) form.open = false;
+  for (const each of hanging()) if (!each.contains(event.target)) each.open = false;
 });
+document.addEventListener("keydown", (event) => {
+  const held = event.key === "Escape" && document.activeElement?.closest(`${HANGING}[open]`);
+  if (!held) return;
+  event.stopPropagation();
+  shut(held);
+}, true);
+
+function shut(each) {
+  const inside = each.contains(document.activeElement);
+  each.open = false;
+  if (inside) each.querySelector("summary").focus();
+}
 
 const SCROLLED = ["palette", "side"];
 let kept = null;
@@ -21,7 +35,8 @@ document.addEventListener("htmx:beforeSwap", (event) => {
     redo: redoes(),
     select: old.dataset.select,
     scroll: SCROLLED.map((id) => document.getElementById(id)?.scrollTop ?? 0),
-    open: Object.fromEntries([...old.querySelectorAll("details[id]:not(#rename)")].map((each) => [each.id, each.open])),
+    open: Object.fromEntries([...old.querySelectorAll("details[id]")]
+      .filter((each) => !each.matches(HANGING)).map((each) => [each.id, each.open])),
   };
 });
 
@@ -41,6 +56,7 @@ document.addEventListener("htmx:afterSwap", () => {
   const now = bench().dataset;
   const wrong = bench().querySelector("[aria-invalid]");
   if (wrong) return isTyping() ? say(wrong.form.querySelector(".wrong")?.textContent ?? "") : wrong.focus();
+  if (now.revision !== revision && !isTyping()) hanging().forEach(shut);
   if (now.revision !== revision) say(`${happened(now, was)}. ${[inHand(), now.tally].filter(Boolean).join(". ")}.`);
   else if (now.select !== select) say(inHand() || "Nothing selected");
   else if (document.activeElement?.matches("nav a[aria-current]")) say(`${document.activeElement.textContent.trim()}. ${now.tally}.`);

@@ -252,7 +252,7 @@ def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser,
     page.get_by_role("link", name="Corners", exact=True).click()
     page.get_by_role("link", name=re.compile("^2 · 900 mm")).click()
     page.get_by_label("Eased before it").fill("30")
-    page.get_by_role("button", name="Put it so").click()
+    page.get_by_role("button", name="Apply").click()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Eased corner 2 by 30 mm × 30 mm")
     expect(page.get_by_role("heading", name="Corner 2", exact=True)).to_be_visible()
     assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "ease": [30.0, 30.0]}

@@ -426,9 +426,9 @@ def _met(
 def test_the_design_goes_out_as_a_file_and_comes_back_the_same(bench: Bench, server: Server, tmp_path: Path) -> None:
     page = bench.page
     bench.drag("D", 3.0, 4.0)
-    page.get_by_role("link", name="Paper", exact=True).click()
     with page.expect_download() as started:
-        page.get_by_role("link", name=re.compile("design itself")).click()
+        page.get_by_role("link", name=re.compile("^Save a file")).click()
+    assert page.url.partition("?")[0] == f"{server.url}/designs/{bench.design}", "one click, and still at the bench"
     file = tmp_path / started.value.suggested_filename
     started.value.save_as(file)
     assert file.suffix == ".json"
@@ -450,6 +450,21 @@ def test_a_file_that_is_none_says_what_to_do(page: Page, server: Server, watch: 
     page.get_by_role("button", name="Open it").click()
     alert = page.get_by_role("alert").filter(has_text="shopping.json")
     expect(alert).to_contain_text("Choose a file that Holewise saved")
+
+
+def test_a_deck_is_duplicated_and_the_copy_can_be_changed_by_itself(bench: Bench, server: Server) -> None:
+    page, before = bench.page, bench.document()
+    page.goto(server.url)
+    design = page.get_by_role("listitem").filter(has=page.locator(f'a[href="/designs/{bench.design}"]'))
+    design.get_by_role("button", name=re.compile("^Duplicate ")).focus()
+    page.keyboard.press("Enter")
+    copy = Bench(page, server.url)
+    copy.arrive()
+    assert copy.design != bench.design
+    assert copy.raw() == {**bench.raw(), "title": copy.raw()["title"]}
+    assert re.fullmatch(rf"{re.escape(bench.raw()['title'])} copy( \d+)?", copy.raw()["title"])
+    copy.drag("D", 3.0, 4.0)
+    assert bench.document() == before
 
 
 def test_a_deck_put_away_can_be_put_back(bench: Bench, server: Server) -> None:

@@ -73,7 +73,7 @@ def test_a_drag_is_drawn_to_a_line_and_says_so_but_not_with_alt(bench: Bench) ->
     bench.type(x=str(start["G"][0] + 12), y=str(start["G"][1] - 30))
     x, y = bench.take("G")
     page.mouse.move(x - 6 * scale, y, steps=4)
-    expect(words(bench).filter(has_text=re.compile("centres .* rims .* flanges"))).to_have_count(1)
+    expect(words(bench).filter(has_text=re.compile("centres .* hole edges .* flanges"))).to_have_count(1)
     page.mouse.move(x - 11 * scale, y, steps=4)
     page.mouse.move(x - 10.4 * scale, y, steps=2)
     expect(words(bench).filter(has_text="in line with D")).to_have_count(1)
@@ -111,8 +111,8 @@ def test_escape_puts_a_drag_back_and_fifty_moves_are_one_step(bench: Bench) -> N
 def test_two_parts_are_measured_and_one_is_placed_by_the_other(bench: Bench) -> None:
     by_keyboard(bench, "F", "G")
     told = bench.card.locator(".measures")
-    expect(told).to_contain_text("Rim to rim")
-    expect(words(bench).filter(has_text=re.compile("centres .* rims .* flanges"))).to_have_count(1)
+    expect(told).to_contain_text("Hole edge to hole edge")
+    expect(words(bench).filter(has_text=re.compile("centres .* hole edges .* flanges"))).to_have_count(1)
     bench.select("G")
     fold = bench.card.locator("#relative-fold")
     fold.locator("summary").click()
@@ -288,7 +288,7 @@ def test_even_spaces_draw_a_drag_and_rims_do(bench: Bench) -> None:
     page.mouse.move(x, y + 12 * scale, steps=4)
     expect(words(bench).filter(has_text="centres")).to_have_count(1)
     page.mouse.move(x, y + 17.8 * scale, steps=4)
-    expect(words(bench).filter(has_text=re.compile("rims in line with [EF]"))).to_have_count(1)
+    expect(words(bench).filter(has_text=re.compile("hole edges in line with [EF]"))).to_have_count(1)
     with bench.changing():
         page.mouse.up()
     assert bench.placed("Q")["y"] == pytest.approx(40.0 + (14.0 - 12.0)), "the rims are in line at the back"
@@ -332,7 +332,7 @@ def test_distances_are_told_live_in_the_units_on_screen(bench: Bench) -> None:
         "() => { window.rested = new Promise((go) => {"
         " document.addEventListener('holewise:shown', (e) => e.detail.still && go()); }); }"
     )
-    apart = words(bench).filter(has_text=re.compile("centres .* rims .* flanges"))
+    apart = words(bench).filter(has_text=re.compile("centres .* hole edges .* flanges"))
     expect(apart).to_contain_text('"')
     page.mouse.move(x - 60.5 * scale, y - 4 * scale)
     page.evaluate("window.rested")
@@ -349,7 +349,7 @@ def test_distances_are_told_live_in_the_units_on_screen(bench: Bench) -> None:
     (words_apart,) = [t for t in told if "centres" in t]
     centres = _inches(words_apart.split(" · ")[0].removeprefix("centres "))
     assert centres == pytest.approx(nearest[0], abs=25.4 / 64)
-    rims = _inches(words_apart.split(" · ")[1].removeprefix("rims "))
+    rims = _inches(words_apart.split(" · ")[1].removeprefix("hole edges "))
     radii = 12.0 + (12.0 if nearest[1] == "R" else 14.0)
     assert rims == pytest.approx(nearest[0] - radii, abs=25.4 / 64)
 
@@ -376,7 +376,7 @@ def test_any_two_parts_are_measured_in_five_ways(bench: Bench) -> None:
         )
     )
     assert float(told["Centre to centre"].removesuffix(" mm")) == pytest.approx(far, abs=0.051)
-    assert float(told["Rim to rim"].removesuffix(" mm")) == pytest.approx(far - 28.0, abs=0.051)
+    assert float(told["Hole edge to hole edge"].removesuffix(" mm")) == pytest.approx(far - 28.0, abs=0.051)
     across, along = told["Across, along"].replace(" mm", "").replace("−", "-").split(", ")
     assert (abs(float(across)), abs(float(along))) == pytest.approx(
         (abs(now["P"][0] - now["E"][0]), abs(now["P"][1] - now["E"][1])), abs=0.051

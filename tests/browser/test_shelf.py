@@ -57,3 +57,33 @@ def test_a_page_is_turned_and_the_keyboard_begins_at_its_top(page: Page, server:
     expect(page.locator("#found h3").first).to_be_in_viewport()
     page.go_back()
     expect(page.locator("#found .design")).to_have_count(MOST)
+
+
+def test_the_shapes_on_offer_follow_the_number_of_buttons(page: Page, server: Server) -> None:
+    page.goto(server.url)
+    shape, buttons = page.get_by_label("Shape of the field"), page.get_by_label("Buttons each")
+
+    def offered() -> list[str]:
+        words: list[str] = shape.evaluate("each => [...each.options].filter((o) => !o.disabled).map((o) => o.text)")
+        return words
+
+    for number in range(1, 21):
+        buttons.fill(str(number))
+        rows = 1 if number < 4 else 2
+        columns = -(-number // rows)
+        row = f"One row (1 × {number})"
+        if number == 1:
+            assert offered() == [row]
+            continue
+        size = f"{rows} × {columns}"
+        straight = [] if rows == 1 else [f"Straight rows ({size}{' straight' if columns > 2 else ''})"]
+        assert offered() == [row, *straight, f"Stepped columns ({size} stepped)", f"Arc ({size} arc)"]
+    shape.select_option("arc")
+    buttons.fill("1")
+    expect(shape).to_have_value("row")
+    buttons.fill("5")
+    expect(shape).to_have_value("arc")
+    page.get_by_label("One player").check()
+    page.get_by_role("button", name="Make the deck").click()
+    expect(page.locator("#drawing")).to_be_visible()
+    expect(page.get_by_role("heading", level=1)).to_contain_text("2 × 3 arc")

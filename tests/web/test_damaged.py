@@ -161,6 +161,10 @@ def test_a_damaged_design_has_a_card_that_says_so_and_a_way_back(
     links = Page(answer.text).links
     timeline, file = f"/designs/{hurt.design}/timeline", f"/designs/{hurt.design}/stored.json"
     assert {timeline, file} <= set(links)
+    copying = f"/designs/{hurt.design}/duplicate"
+    assert (copying in [sheet.action for sheet in Page(answer.text).forms]) == harm.shown
+    if not harm.shown and harm.ailment != "undrawn":
+        assert client.post(copying).status_code in {404, 422}
 
     saved = client.get(file)
     assert saved.headers["content-disposition"].startswith("attachment")

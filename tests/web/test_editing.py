@@ -156,7 +156,7 @@ def test_two_selected_parts_are_measured_in_both_units(client: TestClient, works
     page = client.get(f"/designs/{deck}?select=d,e").text
     told = dict(re.findall(r"<dt>([^<]+)</dt><dd>([^<]+)</dd>", page))
     assert told["Centre to centre"] == f"{far:.1f}".removesuffix(".0") + " mm"
-    assert {"Rim to rim", "Flange to flange", "Below, nut to nut", "Across, along"} <= told.keys()
+    assert {"Hole edge to hole edge", "Flange to flange", "Below, nut to nut", "Across, along"} <= told.keys()
     inch = client.get(f"/designs/{deck}?select=d,e&units=inch").text
     assert re.search(r"<dt>Centre to centre</dt><dd>[^<]*&#34;</dd>", inch)
 

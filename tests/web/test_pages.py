@@ -11,6 +11,7 @@ from starlette.testclient import TestClient
 from app.document.load import loads
 from app.service.changes import Where
 from app.service.workshop import Workshop
+from tests.pages import Page
 
 FIX = re.compile(r'name="finding" value="([^"]+)">\s*<input type="hidden" name="said" value="([^"]+)"')
 NEW = {
@@ -352,7 +353,9 @@ def test_downloads(client: TestClient, deck: str, path: str, kind: str, magic: b
 
 
 def test_a_saved_design_opens_as_the_same_design(client: TestClient, workshop: Workshop, deck: str) -> None:
-    saved = client.get(f"/designs/{deck}/design.json").content
+    links = [link for link in Page(client.get(f"/designs/{deck}").text).links if link.endswith(".json")]
+    assert links == [f"/designs/{deck}/design.json"], "one click on the board page"
+    saved = client.get(links[0]).content
     page = client.post("/designs/open", files={"file": ("deck.json", saved, "application/json")})
     assert page.status_code == 200
     other = page.url.path.rsplit("/", 1)[-1]

@@ -111,7 +111,7 @@ def test_what_ails_many_is_one_card_and_one_step(client: TestClient, workshop: W
     text = page(client, deck)
     assert text.count("Stop · thread reach</h3>") == 1
     assert "3 buttons: thread" in text
-    assert "Each of the 2" in text
+    assert "One by one (2)" in text
     found = [m for m in FIX.finditer(text) if m[1] == "group" and "thread-reach" in m[2]]
     if not found:
         link = next(link for link in FIND.findall(text) if "thread-reach" in link and "stop" in link)

@@ -171,3 +171,21 @@ def test_only_what_the_page_shows_is_made(workshop: Workshop) -> None:
     assert [item.row.title for item in shown.items] == ["Deck 2", "Deck 1", "Deck 0"]
     assert set(shown.made.verdicts) == set(shown.made.pictures) == {item.row.head for item in shown.items}
     assert workshop.shelf.look(Wanted(page=2)).made.verdicts == {}
+
+
+def test_a_design_is_duplicated_whole_and_each_copy_is_another_design(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    sheets = {sheet.action: sheet for sheet in Page(client.get("/").text).forms}
+    answer = client.post(f"/designs/{deck}/duplicate", data=sheets[f"/designs/{deck}/duplicate"].fields)
+    copy = answer.url.path.rsplit("/", 1)[-1]
+    was, now = workshop.design(deck)[1], workshop.design(copy)[1]
+    assert answer.status_code == 200 and copy != deck
+    assert len(now.boards[0].arrangements) == 2, "two players: both, and the first alone"
+    assert (now.title, now.model_copy(update={"title": was.title})) == ("Two-seater copy", was)
+    assert [moment.summary for moment in workshop.moments(copy)] == ["Copied from “Two-seater”"]
+    workshop.edit(copy, Where(), changes.retitled("Another"))
+    assert workshop.design(deck)[1] == was
+    # What was put away has its title still, for the day it is put back.
+    workshop.remove(workshop.duplicate(deck).design.id)
+    assert workshop.duplicate(deck).design.title == "Two-seater copy 2"

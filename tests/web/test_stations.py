@@ -132,3 +132,20 @@ def test_an_empty_board_says_so(client: TestClient, workshop: Workshop) -> None:
 
     empty = workshop.create(NewDeck(players=0)).design.id
     assert "has no station" in client.get(f"/designs/{empty}/stations").text
+
+
+def test_one_column_is_offered_no_shape_it_cannot_have(client: TestClient, workshop: Workshop, deck: str) -> None:
+    def offered() -> list[str]:
+        page = client.get(f"/designs/{deck}/stations", params={"station": "s1"}).text
+        select = re.search(r'<select id="field-shape".*?</select>', page, re.S)
+        assert select
+        return re.findall(r'<option value="(\w+)"', select[0])
+
+    assert offered() == ["straight", "stepped", "arc"]
+    send(client, deck, buttons="2", rows="2", shape="straight")
+    assert arrangement(workshop, deck).stations[0].columns == 1
+    assert offered() == ["straight"]
+    # As a page from before would send it.
+    assert "One column is straight, not arc" in send(client, deck, status=422, shape="arc")
+    send(client, deck, buttons="4", rows="2", shape="arc")
+    assert offered() == ["straight", "stepped", "arc"]

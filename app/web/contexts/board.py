@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
+from app.document.resolve import find_arrangement, find_board
 from app.drafting.facing import facing
 from app.drafting.reading import reading_order
 from app.drafting.words import exact, length
@@ -18,6 +19,7 @@ from app.service.elsewhere import states_of
 from app.service.facts import facts_of, sheet_words_of
 from app.service.sight import Sight
 from app.units import Unit
+from app.web.contexts.arrangements import ArrangementCard, arrangement_card
 from app.web.contexts.here import Here, Option
 from app.web.contexts.layers import LayerChoice, layers_of
 from app.web.contexts.measured import Measured, measured_from
@@ -73,6 +75,7 @@ class BoardPage:
         parts: every part, in reading order.
         truth: the line at the foot.
         shop: what the workshop has.
+        arrangement: what can be done to the arrangement in view.
         unit: unit of fields, ``mm`` or ``inch``.
         grid: step of an arrow key [mm].
         problems: sentence by field that could not be taken.
@@ -99,6 +102,7 @@ class BoardPage:
     parts: tuple[PartLine, ...]
     truth: Truth
     shop: ShopCard
+    arrangement: ArrangementCard
     unit: str
     grid: float
     problems: Mapping[str, str] = field(default_factory=dict)
@@ -117,7 +121,7 @@ def board_page(
     board = sight.checked.resolved
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
-    found = sight.checked.report.open
+    found, entry = sight.checked.report.open, find_board(sight.design, board.id)
     states = states_of(sight.checked.document, sight.design, board.id, board.units)
     return BoardPage(
         here=here,
@@ -137,6 +141,7 @@ def board_page(
         parts=_part_lines(board, here),
         truth=truth_of(sight.checked, here),
         shop=shop_card(sight.design, board, here),
+        arrangement=arrangement_card(entry, find_arrangement(entry, board.arrangement_id)),
         unit=board.units,
         grid=grid_of(Unit(board.units)),
         problems=problems or {},

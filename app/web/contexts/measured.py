@@ -72,7 +72,7 @@ def _measured(held: Placed, other: Placed, board: ResolvedBoard, others: tuple[C
 
 def _rows(found: Between, unit: Unit) -> tuple[tuple[str, str], ...]:
     rows = [("Centre to centre", length(found.centres, unit))]
-    for words, value in (("Rim to rim", found.rims), ("Flange to flange", found.flanges)):
+    for words, value in (("Hole edge to hole edge", found.rims), ("Flange to flange", found.flanges)):
         if value is not None:
             rows.append((words, length(value, unit)))
     if found.below is not None:

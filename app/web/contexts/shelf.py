@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
@@ -34,6 +35,7 @@ class NewForm:
         problems: sentence by field.
         players, shapes, sticks, materials, units, drilling: what can be chosen.
         most_buttons: of one player.
+        fields: by number of buttons and shape, what the field is called; shapes that would be another one are left out.
     """
 
     values: Mapping[str, str]
@@ -45,6 +47,7 @@ class NewForm:
     units: tuple[Choice, ...]
     drilling: tuple[Choice, ...]
     most_buttons: int
+    fields: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,4 +127,5 @@ def _form(values: Mapping[str, str], problems: Mapping[str, str]) -> NewForm:
         units=chosen("units", [("mm", "mm"), ("inch", "inch")]),
         drilling=chosen("drilling", [(a.id, a.name) for a in catalogue().allowances.values()]),
         most_buttons=MOST_BUTTONS,
+        fields=json.dumps({count: dict(named_fields(count)) for count in range(1, MOST_BUTTONS + 1)}),
     )

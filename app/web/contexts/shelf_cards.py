@@ -52,6 +52,7 @@ class Card:
         timeline: where earlier moments of it are gone back to, if something is wrong and there are any.
         file: where what is stored of it is saved as a file, likewise.
         listed: whether it has an entry that can be put away.
+        whole: whether it can be read, and so copied.
     """
 
     id: str
@@ -68,6 +69,7 @@ class Card:
     timeline: str
     file: str
     listed: bool
+    whole: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,6 +112,7 @@ def card_of(item: ShelfItem, now: datetime) -> Card:
         timeline=timeline,
         file=f"{base}/stored.json" if left else "",
         listed="row" not in row.damaged,
+        whole=verdict is not None,
     )
 
 

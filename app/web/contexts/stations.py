@@ -13,7 +13,7 @@ from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
 from app.service.drawings import board_svg
 from app.service.sight import Sight
-from app.service.stations import LENGTHS, StationView, common_holes, station_views
+from app.service.stations import LENGTHS, StationView, common_holes, own_holes, shapes_for, station_views
 from app.units import Unit
 from app.web.contexts.here import Choice, Here, Option
 from app.web.contexts.report import Tally, shares_holes, tally_of
@@ -24,7 +24,7 @@ SHAPE_WORDS = {"straight": "straight", "stepped": "stepped", "arc": "arc"}
 SIDE_WORDS = {
     "left": "left of the buttons",
     "right": "right of the buttons",
-    "centre": "its own middle",
+    "centre": "dead centre",
     "none": "none",
 }
 _HINTS = {
@@ -189,7 +189,11 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         rows=str(entry.rows),
         tilt=f"{entry.tilt:g}°".replace("-", "−"),
         mirrored=entry.mirrored,
-        shapes=tuple(Choice(k, words, k == entry.shape) for k, words in SHAPE_WORDS.items()),
+        shapes=tuple(
+            Choice(k, words, k == entry.shape)
+            for k, words in SHAPE_WORDS.items()
+            if k in shapes_for(entry.columns) or k == entry.shape
+        ),
         sticks=tuple(Choice(k, words, k == entry.stick) for k, words in SIDE_WORDS.items()),
         button_parts=tuple(Choice(p.id, p.name, p.id == entry.button_part) for p in parts if p.kind == "button"),
         stick_parts=tuple(Choice(p.id, p.name, p.id == entry.stick_part) for p in parts if p.kind == "stick"),
@@ -221,12 +225,12 @@ def _by_hand(view: StationView) -> str:
 def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
     board = find_board(design, here.where.board)
     present = find_arrangement(board, here.where.arrangement)
-    common = common_holes(board)
+    common, own = common_holes(board), own_holes(board)
     shared = sorted({p.label for a in board.arrangements for p in a.placements if p.id in common[a.id] and p.label})
     said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No hole in common"
     found = []
     for a in board.arrangements:
-        alone = [p.label or "–" for p in a.placements if p.id not in common[a.id]]
+        alone = [p.label or "–" for p in a.placements if p.id in own[a.id]]
         view = here.at(arrangement=a.id)
         found.append(
             Beside(
@@ -234,7 +238,7 @@ def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
                 url=view.url("/stations"),
                 picture=view.url("/arrangement.svg", revision=revision),
                 common=said,
-                alone=f"Only here: {', '.join(alone)}" if alone else "Nothing that the others lack",
+                alone=f"Only here: {', '.join(alone)}" if alone else "No holes of its own",
                 current=a.id == present.id,
             )
         )

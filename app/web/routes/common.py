@@ -7,6 +7,8 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.responses import RedirectResponse
 
+from app.document.resolve import find_board
+from app.errors import HolewiseError
 from app.service.windows import Sender
 from app.service.workshop import Workshop
 from app.store import Head
@@ -40,6 +42,17 @@ Shop = Annotated[Workshop, Depends(workshop_of)]
 View = Annotated[Here, Depends(here_of)]
 Asked = Annotated[Htmx, Depends(htmx_of)]
 Sent = Annotated[Form, Depends(read_form)]
+
+
+def still_there(shop: Workshop, here: Here) -> Here:
+    """The view without its arrangement, if a step took that away: then the board's first is looked at."""
+    if not here.arrangement:
+        return here
+    try:
+        board = find_board(shop.design(here.design)[1], here.where.board)
+    except HolewiseError:
+        return here  # the page itself says what is wrong
+    return here if any(a.id == here.arrangement for a in board.arrangements) else here.at(arrangement="", select=())
 
 
 def sender_of(form: Form) -> Sender:

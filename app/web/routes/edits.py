@@ -10,7 +10,7 @@ from starlette.responses import Response
 
 from app.document.schema import Design
 from app.errors import EditError, NotFoundError
-from app.service import changes
+from app.service import arrangements, changes
 from app.service.accepting import accepted, accepted_all, withdrawn
 from app.service.changes import Change, on_board
 from app.service.mending import mended, mended_all
@@ -20,7 +20,7 @@ from app.web.contexts.here import Here
 from app.web.forms import Form, FormError
 from app.web.render import page
 from app.web.routes.arranging import VERBS, chosen
-from app.web.routes.common import Asked, Sent, Shop, overtaken, see_other, sender_of
+from app.web.routes.common import Asked, Sent, Shop, overtaken, see_other, sender_of, still_there
 
 router = APIRouter()
 
@@ -30,7 +30,7 @@ def undo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take the last step back."""
     sender = sender_of(form)
     head = shop.undo(design_id, sender)
-    return see_other(_back(design_id, form, overtaken(shop, design_id, sender, head, "undo")))
+    return see_other(_back(shop, design_id, form, overtaken(shop, design_id, sender, head, "undo")))
 
 
 @router.post("/designs/{design_id}/redo")
@@ -38,7 +38,7 @@ def redo(design_id: str, shop: Shop, form: Sent) -> Response:
     """Make the step again that was taken back last."""
     sender = sender_of(form)
     head = shop.redo(design_id, sender)
-    return see_other(_back(design_id, form, overtaken(shop, design_id, sender, head, "redo")))
+    return see_other(_back(shop, design_id, form, overtaken(shop, design_id, sender, head, "redo")))
 
 
 @router.post("/designs/{design_id}/edit/{verb}")
@@ -64,6 +64,8 @@ def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Resp
         here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
     elif done.several:
         here = here.at(select=done.several)
+    elif done.arrangement:
+        here = here.at(arrangement=done.arrangement, select=())
     return see_other(here.url(**overtaken(shop, design_id, sender, head)))
 
 
@@ -71,11 +73,12 @@ def _here(design_id: str, form: Form) -> Here:
     return Here.of(design_id, dict(form.values))
 
 
-def _back(design_id: str, form: Form, told: Mapping[str, str]) -> str:
+def _back(shop: Shop, design_id: str, form: Form, told: Mapping[str, str]) -> str:
     """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
     pages = {"shop": "/shop", "timeline": "/timeline", "stations": "/stations", "board": "/board"}
     page = pages.get(form.text("page"), "")
-    return _here(design_id, form).url(page, group=form.text("group"), hold=form.text("hold"), **told)
+    here = still_there(shop, _here(design_id, form))
+    return here.url(page, group=form.text("group"), hold=form.text("hold"), **told)
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
@@ -181,6 +184,11 @@ def _take_back(form: Form, here: Here) -> Change:
     return changes.beside_fields(withdrawn(here.where, form.text("acceptance")), {"": "acceptance"})
 
 
+def _arrangement_add(form: Form, here: Here) -> Change:
+    blank = form.one_of("kind", "The new arrangement", ("copy", "blank")) == "blank"
+    return arrangements.arrangement_added(here.where, blank=blank)
+
+
 def _drill(form: Form, here: Here) -> Change:
     return changes.drilled(here.where, chosen(here), drill=form.flag("drill"))
 
@@ -202,6 +210,9 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "accept": _accept,
         "take-back": _take_back,
         "title": lambda form, _: changes.retitled(form.text("title")),
+        "arrangement-add": _arrangement_add,
+        "arrangement-name": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
+        "arrangement-remove": lambda _, here: arrangements.arrangement_removed(here.where),
         "shop": _shop_change,
     }
 )

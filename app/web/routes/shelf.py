@@ -1,4 +1,4 @@
-"""The shelf: look, make a new deck, open a file, copy a scenario, take off and put back."""
+"""The shelf: look, make a new deck, open a file, copy a scenario or a design, take off and put back."""
 
 from __future__ import annotations
 
@@ -65,6 +65,12 @@ def open_scenario(shop: Shop, form: Sent) -> Response:
     """Put a copy of a scenario on the shelf."""
     head = shop.open_scenario(form.text("name"))
     return see_other(f"/designs/{head.design.id}")
+
+
+@router.post("/designs/{design_id}/duplicate")
+def duplicate(design_id: str, shop: Shop) -> Response:
+    """Put a copy of a design on the shelf, and open it."""
+    return see_other(f"/designs/{shop.duplicate(design_id).design.id}")
 
 
 @router.post("/designs/{design_id}/remove")

@@ -10,7 +10,7 @@ from app.store import utc_now
 from app.web.contexts.here import Here
 from app.web.contexts.timeline import timeline_page
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, View, see_other
+from app.web.routes.common import Asked, Sent, Shop, View, see_other, still_there
 
 router = APIRouter()
 
@@ -28,4 +28,4 @@ def go_to(design_id: str, shop: Shop, form: Sent) -> Response:
     """Show the design as it was at one moment; nothing is lost."""
     here = Here.of(design_id, dict(form.values))
     shop.go_to(design_id, form.text("revision"))
-    return see_other(here.at(select=()).url("/timeline"))
+    return see_other(still_there(shop, here.at(select=())).url("/timeline"))

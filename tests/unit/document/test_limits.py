@@ -101,6 +101,7 @@ EACH: dict[Limit, tuple[Callable[[Raw, int], object], str]] = {
         lambda r, n: [boards(5, 20)(r), r["boards"][0].update(arrangements=[{"id": f"a{k}"} for k in range(n - 80)])],
         "boards",
     ),
+    limits.GONE: (lambda r, n: board(r).update(gone=[f"g{k}" for k in range(n)]), "boards[0].gone"),
     limits.STATIONS: (
         lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
         f"{ARRANGEMENT}.stations",

@@ -60,7 +60,7 @@ def test_rims_draw_where_they_are_not_those_of_centres() -> None:
     wide = at(60, 150)
     theirs = BOARD.placed("b")
     assert theirs is not None
-    alike = [s for s in snaps(BOARD, wide, {"c"}) if "rims in line with B" in s.words]
+    alike = [s for s in snaps(BOARD, wide, {"c"}) if "hole edges in line with B" in s.words]
     assert alike == []
     design = small_design()
     within = design.boards[0].arrangements[0]
@@ -72,7 +72,7 @@ def test_rims_draw_where_they_are_not_those_of_centres() -> None:
     mine, other = held.holes[0].diameter / 2, theirs.holes[0].diameter / 2
     found = words(moved(held, 190 - 232, 50), "x", board)
     for place in (190 - other + mine, 190 + other - mine):
-        assert found[round(place, 6)] == "rims in line with B"
+        assert found[round(place, 6)] == "hole edges in line with B"
 
 
 def test_a_part_lands_on_a_place_else_on_the_grid_else_where_it_is() -> None:
@@ -103,7 +103,7 @@ def test_all_distances_to_the_part_meant_are_told() -> None:
     group = dimensions(BOARD, "b", view=facing(BOARD, "top"), to="c")
     told = [i.text for i in group.items if isinstance(i, Text)]
     # Centres 42 mm apart, holes of 28 mm, flanges of 34 mm.
-    assert "centres 42 · rims 14 · flanges 8 mm" in told
+    assert "centres 42 · hole edges 14 · flanges 8 mm" in told
 
 
 def test_a_line_of_the_grid_is_shown_where_nothing_else_holds() -> None:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from app.fit.change import with_fix
@@ -74,11 +76,23 @@ def test_every_title_says_who_and_what_in_one_line(
     rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
 ) -> None:
     group = next(g for g in groups(checked, unit) if (g.rule, g.severity) == (rule, severity))
-    who, colon, what = group.title.partition(": ")
-    assert who and colon and what and len(group.title) < 110 and not group.title.endswith(".")
+    sentences = rule == "outside-board"
+    who, between, what = group.title.partition(" hangs " if sentences else ": ")
+    assert who and between and what and len(group.title) < 110 and group.title.endswith(".") == sentences
     assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in group.title
 
 
 def test_levers_too_low_are_told_with_their_recess() -> None:
     (group,) = groups(board(at(150, 150, stick(64)), at(350, 150, stick(64), name="b"), bits=ROUTED))
     assert group.title == "A and B: lever 4 mm too low, recess all"
+
+
+def test_what_hangs_over_the_edge_is_said_in_sentences() -> None:
+    def outside(*xs: float) -> list[str]:
+        checked = board(*(at(x, 60 + 80 * k, name=f"p{k}") for k, x in enumerate(xs)))
+        return [g.title for g in groups(checked) if g.rule == "outside-board"]
+
+    (one,) = outside(0)
+    assert re.fullmatch(r"P0 hangs [\d.]+ mm over the edge\. Move it in\.", one)
+    (three,) = outside(0, 2, 4)
+    assert re.fullmatch(r"3 buttons hang up to [\d.]+ mm over the edge\. Move them in\.", three)
