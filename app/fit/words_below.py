@@ -56,7 +56,8 @@ def _in_recess(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         if not f.detail["layer"]:
             deep = say(float(f.detail["made_depth"]), unit)
             return f"{start} {are(one)} {deep} deep and {verb(one, 'go')} right through the board."
-        return f"{start} {verb(one, 'leave')} {measured} of board; {f.detail['layer']} needs {required}."
+        left = "no board at all" if nothing(f.measured or 0.0) else f"{measured} of board"
+        return f"{start} {verb(one, 'leave')} {left}; {f.detail['layer']} needs {required}."
     if cause == "corner":
         inside = "sharp inside corners" if nothing(f.measured or 0.0) else f"inside corners of {measured}"
         return f"{start} {verb(one, 'have')} {inside}; the router bit makes them {required}."

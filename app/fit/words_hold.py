@@ -38,7 +38,8 @@ def _bore(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         if not f.detail["layer"]:
             deep = say(float(f.detail["made_depth"]), unit)
             return f"{start} {are(one)} {deep} deep and {verb(one, 'go')} right through the board."
-        return f"{start} {verb(one, 'leave')} {measured} of board; {f.detail['layer']} needs {required}."
+        left = "no board at all" if nothing(f.measured or 0.0) else f"{measured} of board"
+        return f"{start} {verb(one, 'leave')} {left}; {f.detail['layer']} needs {required}."
     if f.severity == "stop":
         nut = f"{required} across its corners: it does not go in"
         return f"{start} {are(one)} {measured} wide, and the nut is {nut}."

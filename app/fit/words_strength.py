@@ -9,7 +9,7 @@ from app.fit.accept import is_factor
 from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import off, say, say_both, verb, whose
+from app.fit.words import nothing, off, say, say_both, verb, whose
 from app.fit.words_change import clause, holds_without, options, sentence, warning
 from app.model.accepted import Accepted
 from app.model.fix import CounterboreAt
@@ -41,7 +41,9 @@ def _ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     left, needed = say_both(f.measured or 0.0, f.required or 0.0, unit)
     cuts, how = whose(str(f.detail["cut"]), board, f.subjects).replace("The ", "the ", 1), f.detail["governed_by"]
     asked = f"{needed} would bear {factor_words(float(f.detail['wanted']))} as much"
-    if not float(f.detail["enough"]):
+    if nothing(f.lack):  # at the least width in thicknesses that bends as a plate, a shade more is none
+        asked = f"a shade more would bear {factor_words(float(f.detail['wanted']))} as much"
+    elif not float(f.detail["enough"]):
         asked = f"not even the whole board, {needed}, would bear {factor_words(float(f.detail['wanted']))} as much"
     plate = "" if float(f.detail["in_plate_range"]) else " It is too short to bend as a plate: shear alone is judged."
     return (

@@ -6,6 +6,7 @@ import pytest
 
 from app.catalogue.load import catalogue as real_catalogue
 from app.fit.depth import depth_needed, grip_range, ledge_below, rounded_up
+from app.fit.messages import message
 from app.fit.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
@@ -13,6 +14,7 @@ from app.model.fix import BuyBit, CounterboreAt
 from app.model.material import Layer
 from app.model.part import SnapFixing
 from app.model.shop import Bit
+from app.units import Unit
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, HAND, MDF, RULES, at, board, button, found, near, nut
 
 HAIR = 0.01  # mm past a limit: what is said to that; less is not short
@@ -239,3 +241,10 @@ def test_the_defaults_that_ship_are_those_of_the_fit_table() -> None:
     shipped = real_catalogue().rules
     assert {name: shipped[name].value for name in RULES} == RULES
     assert all(shipped[name].source.text for name in RULES)
+
+
+def test_a_counterbore_that_leaves_next_to_nothing_leaves_no_board_in_either_unit() -> None:
+    """9.5 of 9.515625 mm: 0.015625 mm is 0.0006 in, which would be said as none."""
+    thin = board(at(200, 150, button(28, fixing=nut(30)), bore=(35, 9.5)), layers=(Layer(MDF, 9.515625),))
+    (ledge,) = (f for f in check(thin, CATALOGUE).findings if f.detail.get("cause") == "ledge")
+    assert all("leaves no board at all; MDF needs" in message(ledge, thin, unit) for unit in Unit)
