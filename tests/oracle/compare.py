@@ -9,6 +9,8 @@ from app.fit.finding import Finding
 from tests.oracle.items import LEVELS, TIE, Item, Level
 from tests.oracle.solids import Meeting
 
+HEAP = "heap"  # cause of a finding about many placements on one
+
 # Findings about every placement of a part at once: each is compared by itself.
 SHARED = ("part-measures", "thread-reach", "snap-grip", "lever-height", "screw-hold")
 COMPARED = (
@@ -27,7 +29,8 @@ COMPARED = (
     "opening-distance",
     *SHARED,
 )
-LEFT_OUT = {"thread-reach": ("ledge", "width"), "snap-grip": ("ledge", "width")}  # of counterbores: no solids
+# Of counterbores, and of a rail with too little straight to be glued along: no solids say it.
+LEFT_OUT = {"thread-reach": ("ledge", "width"), "snap-grip": ("ledge", "width"), "rail-clash": ("loose",)}
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,6 +79,9 @@ def said_by(findings: Iterable[Finding]) -> list[Said]:
     """The findings that are compared, one for each placement where they are shared."""
     found = []
     for f in findings:
+        if f.detail.get("cause") == HEAP:
+            found.append(Said(HEAP, frozenset(f.subjects[1:]), "stop", None, 0.0, frozenset(), f.subjects[0], HEAP))
+            continue
         cause = str(f.detail.get("cause", ""))
         if f.rule not in COMPARED or cause in LEFT_OUT.get(f.rule, ()) or f.severity == "note":
             continue
@@ -105,14 +111,19 @@ def ledges(findings: Iterable[Finding]) -> list[Said]:
 
 def compare(findings: Iterable[Finding], items: list[Item]) -> Verdict:
     """Findings beside expectations."""
-    said, verdict = said_by(findings), Verdict()
+    told, verdict = said_by(findings), Verdict()
+    said, stood = [s for s in told if s.rule != HEAP], _stood(told)
     spoken: dict[tuple[str, frozenset[str]], list[Said]] = {}
     wanted: dict[tuple[str, frozenset[str]], list[Item]] = {}
     for s in said:
         spoken.setdefault((s.rule, s.subjects), []).append(s)
     for item in items:
         wanted.setdefault((item.rule, item.subjects), []).append(item)
+    for heap in (s for s in told if s.rule == HEAP):
+        _true_heap(heap, wanted, verdict)
     for item in items:
+        if len(item.subjects) == 2 and item.subjects & stood:
+            continue
         others = spoken.get((item.rule, item.subjects), [])
         if item.must != "none" and not any(_covers(s, item) for s in others):
             verdict.misses.append((item, others))
@@ -129,8 +140,27 @@ def unspoken(said: list[Said], meetings: Iterable[Meeting], level: Level) -> lis
         # The body of a part held by a nut may come apart: a caution, however it meets the board.
         if LEVELS.index(s.level) >= LEVELS.index(level) or s.rule == "part-measures":
             heard |= {(s.subjects, about) for about in _about(s.rule, len(s.subjects))}
-    unheard = (m for m in dict.fromkeys(meetings) if (m.subjects, _topic(m)) not in heard)
+    stood = _stood(said)
+    unheard = (
+        m
+        for m in dict.fromkeys(meetings)
+        if (m.subjects, _topic(m)) not in heard and not (len(m.subjects) == 2 and m.subjects & stood)
+    )
     return [(m, level) for m in unheard if level == "caution" or not m.mild]
+
+
+def _stood(said: Iterable[Said]) -> frozenset[str]:
+    """Placements that a heap holds on another: what else they touch is told once they are apart."""
+    return frozenset().union(*(s.subjects for s in said if s.rule == HEAP))
+
+
+def _true_heap(heap: Said, wanted: dict[tuple[str, frozenset[str]], list[Item]], verdict: Verdict) -> None:
+    """Each of a heap has a hole that runs into the hole it is said to be on, or the heap is not so."""
+    verdict.findings += 1
+    for subject in heap.subjects:
+        items = wanted.get(("web", frozenset((subject, heap.place))), [])
+        if not any(item.may == "stop" and item.low < TIE for item in items):
+            verdict.false.append((heap, items))
 
 
 def _about(rule: str, subjects: int) -> tuple[str, ...]:
