@@ -79,6 +79,11 @@ class Bench:
         return self.page.locator("#board-svg")
 
     @property
+    def verdict(self) -> Locator:
+        """The one line above the cards that says whether the board fits."""
+        return self.page.get_by_role("heading", name=re.compile("^Fit report"))
+
+    @property
     def report(self) -> Locator:
         """The fit report."""
         return self.page.get_by_role("region", name=re.compile("^Fit report"))

@@ -321,7 +321,7 @@ def test_a_fix_taken_by_keyboard_leaves_the_focus_in_the_report_or_beside_it(ben
         fix.focus()
         keys.change("Enter")
         keys.here()
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
 
 
 def test_removing_every_part_by_keyboard_never_loses_the_place(make_bench: Callable[..., Bench]) -> None:

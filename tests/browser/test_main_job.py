@@ -38,7 +38,7 @@ def test_a_new_two_player_deck_can_be_built_as_it_is(page: Page, server: Server,
     bench.make_deck(title="Harbour wall", players="Two players", buttons="6", width="760", depth="260", thickness="18")
     expect(page).to_have_title(re.compile("Harbour wall"))
     expect(page.get_by_role("heading", name="Harbour wall")).to_be_visible()
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
     expect(bench.truth).to_contain_text("760 × 260 × 18 mm")
     expect(bench.truth).to_contain_text("sheets of A4")
     raw = bench.raw()
@@ -80,7 +80,7 @@ def test_a_wrong_answer_is_explained_beside_its_field_and_nothing_is_lost(
 def test_dragging_to_the_edge_shows_the_stop_while_the_pointer_is_still_down(bench: Bench, tmp_path: Path) -> None:
     page = bench.page
     before = bench.document()
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
     scale = bench.scale()
     right = max(c["x"] for c in bench.raw()["boards"][0]["outline"]["corners"])
     x, y = bench.take("L")
@@ -119,7 +119,7 @@ def test_dragging_to_the_edge_shows_the_stop_while_the_pointer_is_still_down(ben
     while page.get_by_role("button", name=re.compile("^Undo")).is_enabled():
         bench.undo()
     assert bench.document() == before
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
 
 
 def test_a_drag_is_one_step_and_can_be_taken_back_and_made_again(bench: Bench) -> None:
@@ -183,7 +183,7 @@ def test_escape_lets_go_of_a_drag_and_keeps_nothing(bench: Bench) -> None:
         bench.page.keyboard.press("Escape")
     bench.page.mouse.up()
     expect(bench.drawing.locator(".held")).to_have_count(0)
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
     assert bench.centre("L") == pytest.approx(place, abs=1.0)
     assert bench.document() == before
 
@@ -193,7 +193,7 @@ def test_one_player_is_one_press_away_and_changes_nothing(bench: Bench, tmp_path
     bench.page.get_by_role("navigation", name="Arrangement").get_by_role("link", name="One player").click()
     expect(bench.truth).to_contain_text("9 holes")  # six buttons, a stick, two admin buttons
     expect(bench.part("L")).to_have_count(0)
-    expect(bench.report).to_contain_text("Fits")
+    expect(bench.verdict).to_contain_text("Fits")
     assert bench.document() == before
     one = bench.raw()["boards"][0]["arrangements"][1]
     assert len(one["placements"]) == 9
