@@ -107,6 +107,7 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/shop/only-these", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
         (f"{base}/shop/clear-bits", {}, {}),
         (f"{base}/shop/swap-bits", {}, {}),
+        (f"{base}/duplicate", {}, {}),
         (f"{base}/remove", {}, {}),
         (f"{base}/put-back", {}, {}),
     ]
