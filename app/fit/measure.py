@@ -50,7 +50,7 @@ def measure(board: ResolvedBoard, first: str, second: str, catalogue: Catalogue)
         gone = first if a is None else second
         raise NotFoundError(f'There is no placement "{gone[:80]}" to measure from. Choose another part.')
     pair = (replace(a, drill=True), replace(b, drill=True))
-    layout = Layout(replace(board, placements=pair), catalogue, pair)
+    layout = Layout(board.populated(pair), catalogue, pair)
     below, kinds = _nearest(layout.below)
     nut = WORDS[NUT] in kinds
     return Between(

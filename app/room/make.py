@@ -110,7 +110,7 @@ def shifted(board: ResolvedBoard, shifts: dict[str, tuple[float, float]]) -> Res
     placements = tuple(
         moved(p, *shifts[p.id]) if shifts.get(p.id, (0.0, 0.0)) != (0.0, 0.0) else p for p in board.placements
     )
-    return replace(board, placements=placements)
+    return board.populated(placements)
 
 
 def attempt(

@@ -168,7 +168,7 @@ class _Trial:
 
 def without(board: ResolvedBoard, placement: str) -> ResolvedBoard:
     """The board with one part left out."""
-    return replace(board, placements=tuple(p for p in board.placements if p.id != placement))
+    return board.populated(tuple(p for p in board.placements if p.id != placement))
 
 
 def stretched(board: ResolvedBoard, across: float, along: float) -> ResolvedBoard:

@@ -23,11 +23,12 @@ class Shelves:
 
     Args:
         store: where they are kept.
+        bench: the bits of the workshop they are judged with.
     """
 
-    def __init__(self, store: Store) -> None:
+    def __init__(self, store: Store, bench: Bench) -> None:
         self._store = store
-        self._bench = Bench(store.own_bits)
+        self._bench = bench
         self._kept = MadeOnce(store.derived, self._bench.code)
 
     def look(self, wanted: Wanted = _NEWEST) -> Shelf:

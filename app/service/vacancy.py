@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import replace
 from itertools import islice
 
 from app.arrange.spot import reach_of
@@ -44,12 +43,12 @@ def clear_spot(board: ResolvedBoard, copy: Placed, first: Placed, place: Callabl
     Returns:
         The copy's own place if it is clear there; None if none of the places tried is.
     """
-    others = replace(board, placements=tuple(p for p in board.placements if p.id != copy.id))
+    others = board.populated(tuple(p for p in board.placements if p.id != copy.id))
     ails = {f.rule for f in check(others, catalogue()).findings if first.id in f.subjects and f.severity != "note"}
     for spot in islice(_near(others, copy, (first.x, first.y)), _JUDGED):
         x, y = place(spot[0]), place(spot[1])
         there = moved(copy, x - copy.x, y - copy.y)
-        seen = check(replace(others, placements=(*others.placements, there)), catalogue())
+        seen = check(others.populated((*others.placements, there)), catalogue())
         if not any(_hurts(f, copy.id, ails) for f in seen.findings):
             return (x, y)
     return None

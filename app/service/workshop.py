@@ -47,8 +47,8 @@ class Workshop:
 
     def __init__(self, store: Store) -> None:
         self._store = store
-        self.shelf = Shelves(store)
         self.bench = Bench(store.own_bits)
+        self.shelf = Shelves(store, self.bench)
         self._drag: tuple[str, Revised] | None = None
 
     def close(self) -> None:

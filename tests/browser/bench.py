@@ -14,6 +14,7 @@ from typing import Any
 
 from playwright.sync_api import Locator, Page, expect
 
+from tests.running import Server
 from tests.tools import ROOT
 
 _direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
@@ -219,3 +220,15 @@ _FIELDS = {
     "units": "Show lengths in",
 }
 _CARD = {"x": "From left edge", "y": "From front edge", "label": "Label", "angle": "Angle"}
+
+
+def raft(page: Page, server: Server) -> Bench:
+    """A copy of the scenario that breaks every rule, on the bench."""
+    page.goto(server.url)
+    copy = page.get_by_role("button", name="Open a copy of The leaky raft")
+    if not copy.is_visible():
+        page.get_by_text("Scenarios", exact=True).click()
+    copy.click()
+    bench = Bench(page, server.url)
+    bench.arrive()
+    return bench

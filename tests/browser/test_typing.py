@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, raft
 from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server
 
@@ -167,13 +167,7 @@ def test_what_is_typed_into_a_card_outlives_its_other_buttons(bench: Bench) -> N
 
 def test_a_reason_half_typed_outlives_a_drag(page: Page, server: Server) -> None:
     """The report is worked out anew at every step of a drag; what is written into it is not."""
-    page.goto(server.url)
-    copy = page.get_by_role("button", name="Open a copy of The leaky raft")
-    if not copy.is_visible():
-        page.get_by_text("Scenarios", exact=True).click()
-    copy.click()
-    bench = Bench(page, server.url)
-    bench.arrive()
+    bench = raft(page, server)
     fold = bench.report.locator("details.accept").first
     fold.locator("summary").click()
     reason = fold.get_by_label("Why it may stay as it is")

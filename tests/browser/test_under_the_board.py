@@ -10,7 +10,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, raft
 from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server
 
@@ -165,18 +165,6 @@ def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> N
     page.get_by_role("button", name="Back to the list before").click()
     expect(missed).to_have_count(1)
     expect(bought).to_have_count(0)
-
-
-def raft(page: Page, server: Server) -> Bench:
-    """A copy of the scenario that breaks every rule, on the bench."""
-    page.goto(server.url)
-    copy = page.get_by_role("button", name="Open a copy of The leaky raft")
-    if not copy.is_visible():
-        page.get_by_text("Scenarios", exact=True).click()
-    copy.click()
-    bench = Bench(page, server.url)
-    bench.arrive()
-    return bench
 
 
 def test_everything_without_scripts(browser: Browser, server: Server, watch: Watch) -> None:
