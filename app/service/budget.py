@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 import math
+import threading
 from collections.abc import Callable
 from contextvars import ContextVar, Token
 from dataclasses import dataclass
 from time import monotonic, thread_time
-from typing import ParamSpec, TypeVar
+from typing import Final, ParamSpec, TypeVar
 
 from app.errors import BudgetError
 from app.service.workers import workers
 from app.service.working import handed_over
 
-__all__ = ["Budget", "Reader", "apart", "handed_over", "patience", "waits"]
+__all__ = ["Budget", "Reader", "apart", "handed_over", "in_turn", "patience", "waits"]
 
 _Given = ParamSpec("_Given")
 _Found = TypeVar("_Found")
@@ -80,6 +81,29 @@ def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwar
     except BudgetError as error:
         raise BudgetError(_words(str(error), budget)) from error
     return found
+
+
+_TURN: Final = threading.Lock()
+_LOOK: Final = 0.05  # how often one who waits for a turn looks whether anybody waits for the answer [s]
+
+
+def in_turn(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.kwargs) -> _Found:
+    """``job`` of the arguments, after those of others: of the sheets and files of one process one is made at a time.
+
+    Threads of one process share one processor. Were ten pictures of sheets drawn at once, an answer to a hand that
+    drags would have an eleventh of it; so it has a half, and the pictures are there as soon.
+
+    Raises:
+        BudgetError: nobody waits for it any more.
+    """
+    reader = _reader.get()
+    while not _TURN.acquire(timeout=_LOOK):
+        if reader is not None and reader.gone():
+            raise BudgetError(_words("gone", reader.budget))
+    try:
+        return job(*args, **kwargs)
+    finally:
+        _TURN.release()
 
 
 def patience(seconds: float, clock: float = math.inf) -> Callable[[float], bool]:

@@ -11,6 +11,7 @@ import sys
 import threading
 from collections.abc import Callable
 from types import FrameType
+from typing import Final
 
 import uvicorn
 
@@ -19,6 +20,11 @@ from app.service.collecting import collect_seldom
 from app.serving.asked import GRACE_S, Answering
 from app.web.app import create_app
 from app.web.log import Contained
+
+
+_SWITCH_S: Final = 0.001
+"""How long a thread computes before another may [s]. An answer passes between the loop and a thread three times, and
+each time waits so long for a sheet that is being drawn; Python's own 0.005 s are half as long as an answer takes."""
 
 
 class Answerer:
@@ -36,6 +42,7 @@ class Answerer:
         gc.freeze()
         collect_seldom()
         gc.enable()
+        sys.setswitchinterval(_SWITCH_S)
         config = uvicorn.Config(
             Contained(app),
             log_level="warning",

@@ -13,7 +13,7 @@ from pathlib import Path
 
 from sqlalchemy import insert, select, update
 
-from app.errors import NotFoundError
+from app.errors import HolewiseError, NotFoundError
 from app.store.database import Database
 from app.store.derived import Derived
 from app.store.moments import lead_back
@@ -151,19 +151,23 @@ class Store:
             return read_head(connection, design_id, self._place)
 
     def edit(self, design_id: str, change: Callable[[Revision], Change], window: str = "") -> Head:
-        """Make a new revision by applying ``change`` to the head, all in one transaction.
+        """Make a new revision by applying ``change`` to the head; nothing comes between the two.
 
         A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is
         written. A branch that was undone stays in the store, but *Redo* no longer leads to it. ``window`` is the
         one that asks; empty if none does.
 
+        The change takes longest, so it is worked out before the transaction that writes, for which all others wait;
+        and again within it, where somebody else has made a step meanwhile. So ``change`` may be called twice.
+
         Raises:
             NotFoundError: no such design.
             EditError: a text that cannot be kept.
         """
+        before, ahead = self._worked_out(design_id, change)
         with self._database.writing(design_id) as connection:
             head = read_head(connection, design_id, self._place)
-            made = change(head.revision)
+            made = ahead if ahead is not None and head.revision == before else change(head.revision)
             if made.document == head.revision.document:
                 return head
             now = self._now()
@@ -221,6 +225,15 @@ class Store:
     def put_back(self, design_id: str) -> DesignRow:
         """Put a design that was taken off back on the shelf."""
         return self._set_removed(design_id, None)
+
+    def _worked_out(self, design_id: str, change: Callable[[Revision], Change]) -> tuple[Revision, Change | None]:
+        """The head as it is, and what a change makes of it; None where that cannot be made of it as it is now."""
+        with self._database.reading() as connection:
+            head = read_head(connection, design_id, self._place)
+        try:
+            return head.revision, change(head.revision)
+        except HolewiseError:  # told by the transaction, of what is there then
+            return head.revision, None
 
     # -- inside a transaction --------------------------------------------------------------------------
 

@@ -14,7 +14,7 @@ import pytest
 
 from app.errors import BudgetError, DocumentError
 from app.service import budget, worker
-from app.service.budget import Budget, Reader, apart, patience, waits
+from app.service.budget import Budget, Reader, apart, in_turn, patience, waits
 from app.service.workers import Workers
 from app.service.working import PULSE, handed_over
 from tests.endless import asleep, halted, improving, is_gone, pid_in, working
@@ -210,3 +210,49 @@ def test_patience_ends_with_the_time_and_with_the_reader() -> None:
         assert not more(1.0)
     finally:
         budget._reader.reset(token)
+
+
+def test_of_what_is_drawn_in_turn_one_is_made_at_a_time() -> None:
+    inside, most = 0, 0
+    gate = threading.Barrier(4)
+
+    def draw() -> None:
+        nonlocal inside, most
+        inside += 1
+        most = max(most, inside)
+        time.sleep(0.01)  # lets the others in, if they may come in
+        inside -= 1
+
+    def reader() -> None:
+        gate.wait()
+        in_turn(draw)
+
+    readers = [threading.Thread(target=reader) for _ in range(4)]
+    for one in readers:
+        one.start()
+    for one in readers:
+        one.join()
+    assert (most, inside) == (1, 0)
+
+
+def test_a_turn_that_nobody_waits_for_any_more_is_given_up_and_one_that_fails_is_handed_on() -> None:
+    drawing, done = threading.Event(), threading.Event()
+
+    def draw() -> None:
+        drawing.set()
+        done.wait()
+
+    first = threading.Thread(target=in_turn, args=(draw,))
+    first.start()
+    drawing.wait()
+    token = waits(Reader(Budget(60.0, work="This sheet"), gone=lambda: True))
+    try:
+        with pytest.raises(BudgetError, match="nobody waited"):
+            in_turn(sum_of, 1, 2)
+    finally:
+        budget._reader.reset(token)
+        done.set()
+        first.join()
+    with pytest.raises(ZeroDivisionError):
+        in_turn(broken)
+    assert in_turn(sum_of, 1, 2) == 3

@@ -11,7 +11,7 @@ from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
 from app.numbers import whole
 from app.service import export_file, template_file
-from app.service.budget import apart
+from app.service.budget import apart, in_turn
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
 from app.service.proving import ProvedFile, template_file_of
@@ -54,7 +54,7 @@ def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1") -> Response:
     """One page of the template, as it will print."""
     sight = shop.look(here.design, here.where, here.units)
     number = whole(leaf, 1, 99_999) or 0
-    drawing = leaf_svg(sight.checked, here.face, printing_of(shop, sight, way), way.only, number)
+    drawing = in_turn(leaf_svg, sight.checked, here.face, printing_of(shop, sight, way), way.only, number)
     return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
 
 
@@ -97,7 +97,7 @@ def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
         raise HolewiseError(wrong)
     design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
     if not has_many_parts(design) and not takes_many_sheets(sight.checked.resolved, printing):
-        return apart(False, template_file_of, design, sight.checked, here.face, printing, bit)
+        return in_turn(template_file_of, design, sight.checked, here.face, printing, bit)
     where = (here.board or None, here.arrangement or None, here.face)
     return apart(True, template_file, design, *where, printing, only=bit.diameter if bit else None)
 

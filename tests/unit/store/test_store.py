@@ -13,7 +13,7 @@ from pathlib import Path
 
 import pytest
 
-from app.errors import NotFoundError, StoreError
+from app.errors import EditError, NotFoundError, StoreError
 from app.store import Change, Revision, Store, open_store
 from tests.postgres import ask
 from tests.together import let_go
@@ -103,6 +103,35 @@ def test_a_change_that_changes_nothing_makes_no_revision(store: Store) -> None:
     design = store.add("a", "Test deck", "New deck").design.id
     store.edit(design, lambda head: Change(head.document, "Moved nothing", "Test deck"))
     assert len(store.history(design)) == 1
+
+
+def test_others_write_while_a_change_is_worked_out_and_it_is_worked_out_anew_on_what_they_wrote(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+    other = store.add("z", "Other deck", "New deck").design.id
+    seen: list[str] = []
+
+    def slow(head: Revision) -> Change:
+        if not seen:
+            store.edit(other, adding("y"))
+            store.edit(design, adding("b"))
+        seen.append(head.document)
+        return adding("c")(head)
+
+    assert store.edit(design, slow).revision.document == "abc"
+    assert seen == ["a", "ab"]
+    assert [row.document for row in store.history(design)] == ["a", "ab", "abc"]
+
+
+def test_a_change_that_only_what_came_meanwhile_makes_possible_is_made(store: Store) -> None:
+    design = store.add("a", "Test deck", "New deck").design.id
+
+    def after_b(head: Revision) -> Change:
+        if not head.document.endswith("b"):
+            store.edit(design, adding("b"))
+            raise EditError("There is no b.", "b")
+        return adding("c")(head)
+
+    assert store.edit(design, after_b).revision.document == "abc"
 
 
 def test_a_change_that_fails_writes_nothing(store: Store) -> None:
