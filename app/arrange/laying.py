@@ -5,8 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable
 from dataclasses import dataclass
-from functools import cached_property
 from typing import Literal
+
+from propcache.api import cached_property
 
 from app.arrange.change import shown
 from app.arrange.room import Room

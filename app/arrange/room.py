@@ -7,7 +7,8 @@ than the rules ask, sometimes more. The fit rules judge the finished board; this
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+
+from propcache.api import cached_property
 
 from app.arrange.seat import LEFT, RIGHT, Seat
 from app.catalogue.load import Catalogue

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from math import ceil, floor, hypot, sqrt
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.scene.primitives import Point
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from math import ceil, dist, hypot
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.drafting.ink_mask import Covered, InkMask
 from app.drafting.nearby import Nearby

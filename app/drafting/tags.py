@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.drafting.forms import Box, rounded_box
 from app.scene.bounds import bounds

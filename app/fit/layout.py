@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Sequence
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import chain
 
 import numpy as np
+from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
 from app.fit.asked import drives_of, lever_rows, screw_layers_of

@@ -8,10 +8,11 @@ the flange or the nut is nearer, and asks for as much.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from typing import TYPE_CHECKING
 
 import numpy as np
+from propcache.api import cached_property
 
 from app.fit.asked import asked_between, asked_within, most_asked
 from app.fit.depth import SLIGHT

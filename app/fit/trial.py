@@ -9,10 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, field
-from functools import cached_property
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
 from app.fit.amend import Change, amended, changed_ids

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.convex import gaps_between

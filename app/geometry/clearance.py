@@ -9,10 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
+from functools import lru_cache
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.geometry.convex import Gaps, gaps_between
 from app.geometry.shapes import Shape

@@ -9,9 +9,10 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import pairwise
 from typing import Literal
+
+from propcache.api import cached_property
 
 from app.errors import GeometryError
 from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece, Piece, flattened_piece, piece_bounds

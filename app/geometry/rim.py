@@ -7,10 +7,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import cached_property, lru_cache
+from functools import lru_cache
 from itertools import pairwise
 
 import numpy as np
+from propcache.api import cached_property
 
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline, edge_of
 from app.geometry.pieces import ArcPiece, EllipsePiece, LinePiece

@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
-from functools import cached_property
+
+from propcache.api import cached_property
 
 from app.errors import GeometryError
 

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, field, replace
-from functools import cached_property
+
+from propcache.api import cached_property
 
 from app.geometry.boundary import Boundary
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 from typing import overload
+
+from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
 from app.drafting.crowding import CROWDED, crowding

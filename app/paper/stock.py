@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.drafting.drill_template import Mark, Template
 from app.paper.layout import Box

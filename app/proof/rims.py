@@ -9,11 +9,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
-from functools import cached_property
 from itertools import pairwise
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 from app.geometry.outline import Outline
 from app.geometry.pieces import ArcPiece, EllipsePiece, Piece

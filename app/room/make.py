@@ -9,9 +9,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from functools import cached_property
 
 import numpy as np
+from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
 from app.fit.change import moved

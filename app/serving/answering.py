@@ -21,7 +21,6 @@ from app.serving.asked import GRACE_S, Answering
 from app.web.app import create_app
 from app.web.log import Contained
 
-
 _SWITCH_S: Final = 0.001
 """How long a thread computes before another may [s]. An answer passes between the loop and a thread three times, and
 each time waits so long for a sheet that is being drawn; Python's own 0.005 s are half as long as an answer takes."""

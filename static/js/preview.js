@@ -10,7 +10,9 @@ async function run() {
   while (wanted) {
     const values = wanted;
     wanted = null;
+    const began = performance.now();
     const answer = await ask(values);
+    const took = performance.now() - began;
     if (answer) {
       show(answer);
       showPlace(values.select.split(",")[0]);
@@ -19,11 +21,24 @@ async function run() {
     // The next frame begins with the newest place of the pointer: that is the one to ask about, and not one that is
     // old by now. A page that is hidden has no frames, and must not be waited for.
     await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
+    await breathe(Math.max(PACE - (performance.now() - began), Math.min(took, LONGEST_BREATH)));
     // Once the hand rests, there is time for what takes longer: how many sheets of paper it would be.
     if (!wanted && !values.still && (await rest())) wanted ??= { ...values, still: "on" };
   }
   running = null;
 }
+
+// What is in the hand moves with every frame; what is said of it need not come oftener than an eye reads it. An answer
+// that took long comes from a server that others wait for too, so it has as long again for them.
+const PACE = 50; // ms from one question to the next, at the least
+const LONGEST_BREATH = 400; // ms
+
+let hurry = null;
+
+const breathe = (time) => new Promise((go) => {
+  hurry = go;
+  setTimeout(go, time);
+});
 
 const REST = 90; // ms without a new place after which the hand rests
 
@@ -103,5 +118,6 @@ export function preview(values) {
 export async function settle() {
   wanted = null;
   waker?.();
+  hurry?.();
   if (running) await running;
 }
