@@ -11,13 +11,11 @@ from app.arrange.laying import AdminAt, StickSide
 from app.arrange.stations import MOST_BUTTONS, SHAPES
 from app.catalogue.load import Catalogue, paper_by_text
 from app.errors import EditError, PaperError
-from app.model.limits import BOARD_SIDE, WORDS
+from app.model.limits import BOARD_SIDE, LAYER, THINNEST_LAYER, WORDS
 
 if TYPE_CHECKING:
     from app.arrange.new_deck import NewDeck
 
-THICKEST: Final = 100.0
-"""Thickest layer of a new board [mm]."""
 MOST_ADMIN: Final = 12
 
 
@@ -29,8 +27,8 @@ def checked(spec: NewDeck, catalogue: Catalogue) -> NewDeck:
     """
     number(spec.width, "The board's width in mm", "width", BOARD_SIDE.least, BOARD_SIDE.most)
     number(spec.depth, "The board's depth in mm", "depth", BOARD_SIDE.least, BOARD_SIDE.most)
-    number(spec.thickness, "The board's thickness in mm", "thickness", 0, THICKEST, above=True)
-    number(spec.cover, "The cover's thickness in mm", "cover", 0, THICKEST)
+    number(spec.thickness, "The board's thickness in mm", "thickness", THINNEST_LAYER, LAYER.most)
+    number(spec.cover, "The cover's thickness in mm", "cover", THINNEST_LAYER if spec.cover else 0, LAYER.most)
     number(spec.tilt, "The tilt in degrees", "tilt", -45, 45)
     number(spec.finger_gap, "The gap between buttons in mm", "finger_gap", 0, 500)
     _whole(spec.players, "The number of players", "players", 0, 2)

@@ -3,17 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Final
 
 from app.arrange.change import Edit, number, shown, with_board
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry, Design, LayerEntry
 from app.errors import EditError, NotFoundError
-from app.model.limits import LAYERS
-
-THICKEST: Final = 100.0
-"""Thickest layer [mm], as the schema says."""
+from app.model.limits import LAYER, LAYERS, THINNEST_LAYER
 
 
 def set_layers(
@@ -37,7 +33,7 @@ def set_layers(
         if index in materials:
             new = new.model_copy(update={"material": _material(materials[index], catalogue, f"material-{index}")})
         if index in thicknesses:
-            thick = number(thicknesses[index], "The thickness in mm", f"thickness-{index}", 0, THICKEST, above=True)
+            thick = number(thicknesses[index], "The thickness in mm", f"thickness-{index}", THINNEST_LAYER, LAYER.most)
             new = new.model_copy(update={"thickness": thick})
         if new != old:
             rows[index] = new
@@ -59,7 +55,7 @@ def add_layer(design: Design, board_id: str | None, material: str, thickness: fl
         said = f"A board has up to {LAYERS.most} layers, and this one has them. Remove one first."
         raise EditError(said, "material-new")
     name = _material(material, catalogue, "material-new")
-    thick = number(thickness, "The thickness in mm", "thickness-new", 0, THICKEST, above=True)
+    thick = number(thickness, "The thickness in mm", "thickness-new", THINNEST_LAYER, LAYER.most)
     row = LayerEntry(material=name, thickness=thick)
     after = with_board(design, board.model_copy(update={"layers": (*board.layers, row)}))
     return Edit(after, f"Added a layer of {_words(row, design.units, catalogue)} below")

@@ -10,7 +10,7 @@ from app.catalogue.load import Catalogue, paper_by_text
 from app.document.resolve import find_board
 from app.document.schema import BitEntry, Design, ShopEntry
 from app.errors import EditError, PaperError
-from app.model.limits import BITS, WORDS
+from app.model.limits import BITS, LAYER, THINNEST_LAYER, WORDS
 from app.model.shop import BitKind, kind_words
 from app.units import INCH, format_exact
 
@@ -179,7 +179,7 @@ def set_thickness(design: Design, board: str | None, thickness: float, layer: in
     old = find_board(design, board)
     if not 0 <= layer < len(old.layers):
         raise EditError(f"{old.name} has {len(old.layers)} layers, got layer {layer + 1}. Choose one of them.", "layer")
-    thick = number(thickness, "The thickness", "thickness", 0, 100, above=True)
+    thick = number(thickness, "The thickness", "thickness", THINNEST_LAYER, LAYER.most)
     rows = tuple(row.model_copy(update={"thickness": thick}) if i == layer else row for i, row in enumerate(old.layers))
     new = with_board(design, old.model_copy(update={"layers": rows}))
     which = f"layer {layer + 1} of {old.name}" if len(rows) > 1 else old.name

@@ -54,6 +54,7 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
             spot = f"{place}.arrangements[{k}].placements"
             yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), spot)
             yield from _places(board, arrangement, spot)
+        yield from _layers(board, f"{place}.layers")
 
 
 def _counted(limit: Limit, got: int, place: str) -> Iterator[_Beyond]:
@@ -70,6 +71,15 @@ def _sides(board: BoardEntry, place: str) -> Iterator[_Beyond]:
         got = " × ".join(format_exact(side) for side in sides)
         said = f"A board is from {limit.least} to {limit.most:,} mm wide and deep, got {got} mm. {limit.remedy}"
         yield _Beyond(limit, over, place, said)
+
+
+def _layers(board: BoardEntry, place: str) -> Iterator[_Beyond]:
+    limit, least = limits.LAYER, limits.THINNEST_LAYER
+    for k, layer in enumerate(board.layers):
+        over = max(layer.thickness - limit.most, least - layer.thickness)
+        if over > 0:
+            said = f"A layer is {least} to {limit.most} mm thick, got {layer.thickness:.6g} mm. {limit.remedy}"
+            yield _Beyond(limit, over, f"{place}[{k}].thickness", said)
 
 
 def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Iterator[_Beyond]:

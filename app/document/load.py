@@ -20,6 +20,9 @@ from app.model.limits import FILE, NESTING, VALUES
 # A string, closed or not, or a bracket outside one. Possessive, so that a hostile text takes linear time.
 _TOKENS = re.compile(r'"(?:[^"\\]|\\.)*+"?+|[\[\]{}]', re.DOTALL)
 
+_SPELLED = re.compile(r"\\u[dD][89a-fA-F]")
+_HALF = re.compile("[\ud800-\udfff]")
+
 
 def load(path: Path) -> Design:
     """The design in the file at ``path``.
@@ -44,7 +47,11 @@ def loads(text: str | bytes) -> Design:
         LimitError: it holds more than a design may hold.
         VersionError: it was written by a newer Holewise.
     """
-    return _design(_parsed(_sized(text)), new=True)
+    decoded = _sized(text)
+    raw = _parsed(decoded)
+    if _SPELLED.search(decoded):
+        _check_letters(raw)
+    return _design(raw, new=True)
 
 
 def recalled(text: str) -> Design:
@@ -135,6 +142,21 @@ def _parsed(decoded: str) -> object:
         raise DocumentError(
             "The file holds a number with more digits than a design can hold. Choose a file that Holewise saved."
         ) from None
+
+
+def _check_letters(raw: object) -> None:
+    """Refuse halves of surrogate pairs: JSON can spell them, but no page, file or database can hold them."""
+    waiting: list[tuple[object, tuple[int | str, ...]]] = [(raw, ())]
+    while waiting:
+        value, place = waiting.pop()
+        if isinstance(value, str) and _HALF.search(value):
+            shown = _place(place).encode("ascii", "backslashreplace").decode("ascii")
+            raise DocumentError("Half a character stands in a text of the file. Correct that text, or open an older copy.", shown)
+        if isinstance(value, dict):
+            for key, each in value.items():
+                waiting += ((key, (*place, key)), (each, (*place, key)))
+        elif isinstance(value, list):
+            waiting += ((each, (*place, index)) for index, each in enumerate(value))
 
 
 def _check_depth(text: str) -> None:

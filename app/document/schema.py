@@ -68,7 +68,7 @@ class LayerEntry(Record):
     """One layer, top to underside: material id and measured thickness [mm]."""
 
     material: Id
-    thickness: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
+    thickness: Size
 
 
 class EdgeEntry(Record):

@@ -105,6 +105,12 @@ CORNERS_IN_ALL: Final = Limit(
 OPENINGS: Final = Limit(
     "openings", 100, "openings", "A board", "Leave some out.", "A speaker's grille cut as slots has a few dozen."
 )  # fmt: skip
+LAYER: Final = Limit(
+    "layer", 100, "mm", "A layer", "Enter its thickness anew, and look at the unit.",
+    "Four boards in one. Common practice, no source.",
+)  # fmt: skip
+THINNEST_LAYER: Final = 0.05
+"""Least thickness of a layer [mm]: film for lettering has 0.06 to 0.1. Common practice, no source."""
 LAYERS: Final = Limit("layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common.")
 AREAS: Final = Limit("areas", 200, "areas to keep clear", "A board", "Take some out.", "A dozen is much.")
 

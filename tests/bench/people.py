@@ -30,7 +30,7 @@ _LONGEST_BREATH = 0.4  # s, nor than the answer took, up to so long
 _ROUND = 20.0  # mm, how far a part is led about
 _NUDGE, _CLASH = 3.0, 15.0  # mm, how far off it is put down: most often where it fits, and too near to others
 _CLASHES = 3  # every so many rounds
-_IN_SIGHT = 15  # pictures of the shelf that Chromium loads of 50 in a window of 1280 x 720: the others wait to be scrolled to
+_IN_SIGHT = 15  # pictures: of 50 on the shelf Chromium loads 14 in a window of 1280 x 720, until somebody scrolls
 _MOST_FAULTS = 20
 
 _asked = json.loads(os.environ["HOLEWISE_PEOPLE"])

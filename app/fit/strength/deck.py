@@ -15,7 +15,7 @@ from functools import lru_cache
 import numpy as np
 import numpy.typing as npt
 
-from app.fit.strength.ledge import shares_of
+from app.fit.strength.ledge import NOTHING, shares_of
 from app.fit.strength.plates import Bent, ellipse_centre_load, rectangle_centre_load
 from app.model.material import Layer
 
@@ -79,7 +79,7 @@ def deck_strength(
     Returns:
         None if the strength of one of the materials is not known, or nothing is left to bear the load.
     """
-    made = [(layer, layer.thickness * scale) for layer in layers]
+    made = [(layer, layer.thickness * scale) for layer in layers if layer.thickness * scale > NOTHING]
     shares = shares_of(made)
     if shares is None or not 0 < net <= 1 or not 0 < short <= long:
         return None

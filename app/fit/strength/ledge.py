@@ -12,11 +12,14 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import accumulate
-from typing import Literal
+from typing import Final, Literal
 
 from app.fit.strength.plates import annulus_inner_load, stiffness
 from app.fit.strength.shear import ring_shear
 from app.model.material import Layer
+
+NOTHING: Final = 1e-3
+"""A layer no thicker than this bears nothing [mm]; its stiffness would be none in floating point."""
 
 _CASE = "1e"
 _HALVINGS = 24  # of a slice of the board, until the ledge needed is known to a millionth of it
@@ -125,9 +128,10 @@ def stack_strength(
 
 
 def remaining(layers: Sequence[Layer], ledge: float) -> list[tuple[Layer, float]]:
-    """The layers of which a ledge of that thickness [mm] from the top face keeps something, and how much."""
+    """The layers of which a ledge of that thickness [mm] from the top face keeps more than nothing, and how much."""
     tops = accumulate((layer.thickness for layer in layers), initial=0.0)
-    return [(layer, min(layer.thickness, ledge - top)) for layer, top in zip(layers, tops, strict=False) if ledge > top]
+    left = ((layer, min(layer.thickness, ledge - top)) for layer, top in zip(layers, tops, strict=False))
+    return [(layer, thickness) for layer, thickness in left if thickness > NOTHING]
 
 
 def shares_of(kept: Sequence[tuple[Layer, float]]) -> list[float] | None:
@@ -139,6 +143,8 @@ def shares_of(kept: Sequence[tuple[Layer, float]]) -> list[float] | None:
             return None
         each.append(stiffness(strength.modulus, thickness, strength.poisson))
     total = sum(each)
+    if not total:
+        return None
     return [d / total for d in each]
 
 

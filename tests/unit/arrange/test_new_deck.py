@@ -272,7 +272,7 @@ REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({"width": 0}, "width", "board's width in mm is a number from 20 to 5,000, got 0"),
     ({"width": float("nan")}, "width", "no finite number"),
     ({"depth": -5}, "depth", "from 20"),
-    ({"thickness": 0}, "thickness", "above 0 to 100, got 0"),
+    ({"thickness": 0}, "thickness", "from 0.05 to 100, got 0"),
     ({"thickness": 90}, "thickness", "No button can be held in a board 90 mm thick"),
     ({"players": 3}, "players", "from 0 to 2, got 3"),
     ({"buttons": 0}, "buttons", "from 1 to 20, got 0"),

@@ -82,7 +82,7 @@ REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
     (lambda d: add_bit(d, "laser", 3, catalogue()), "kind", 'no kind of bit "laser"'),
     (lambda d: add_bit(d, "twist", 0, catalogue()), "diameter", "above 0 to 200, got 0"),
     (lambda d: set_bit_set(d, "roman", catalogue()), "bits", 'no set of bits "roman". Choose one of: metric, inch'),
-    (lambda d: set_thickness(d, None, -18), "thickness", "above 0 to 100, got -18"),
+    (lambda d: set_thickness(d, None, -18), "thickness", "from 0.05 to 100, got -18"),
     (lambda d: set_thickness(d, None, 18, 3), "layer", "has 1 layers, got layer 4"),
 ]
 

@@ -120,6 +120,9 @@ EACH: dict[Limit, tuple[Callable[[Raw, int], object], str]] = {
     limits.OPENINGS: (
         lambda r, n: board(r)["outline"].update(openings=[opening(k) for k in range(n)]), "boards[0].outline.openings"
     ),
+    limits.LAYER: (
+        lambda r, n: board(r)["layers"][0].update(thickness=float(n)), "boards[0].layers[0].thickness"
+    ),
     limits.LAYERS: (
         lambda r, n: board(r).update(layers=[{"material": "mdf", "thickness": 3}] * n), "boards[0].layers"
     ),
@@ -194,6 +197,20 @@ def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size:
         return
     with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size anew"):
         loads(json.dumps(raw))
+
+
+@pytest.mark.parametrize(("thick", "good"), [(1e-200, False), (0.049, False), (limits.THINNEST_LAYER, True)])
+def test_a_layer_is_as_thick_as_a_film_at_the_least(thick: float, good: bool) -> None:
+    raw = json.loads(TEXT)
+    board(raw)["layers"][0]["thickness"] = thick
+    text = json.dumps(raw)
+    if good:
+        assert loads(text).boards[0].layers[0].thickness == thick
+        return
+    with pytest.raises(LimitError, match=r"A layer is 0.05 to 100 mm thick, got .*Enter its thickness anew") as caught:
+        loads(text)
+    assert caught.value.place == "boards[0].layers[0].thickness"
+    assert recalled(text).boards[0].layers[0].thickness == thick
 
 
 @pytest.mark.parametrize(("field", "edge"), [("x", "left"), ("y", "front")])

@@ -18,6 +18,7 @@ from app.fit.messages import message, remedy
 from app.fit.report import check
 from app.fit.rules import deck_strength as rule
 from app.fit.strength.deck import Gaps, deck_strength, thickness_needed
+from app.fit.strength.ledge import stack_strength
 from app.fit.strength.plates import circle_centre_load, rectangle_centre_load
 from app.fit.words_figures import figures
 from app.geometry.outline import Outline, rectangle_outline
@@ -83,6 +84,15 @@ def test_the_thickness_needed_is_the_thinnest_that_bears() -> None:
 def test_what_is_not_known_has_no_strength() -> None:
     assert deck_strength((Layer(replace(MDF, strengths=()), 18),), 600, 300, 1.0, 250, 15) is None
     assert deck_strength((Layer(MDF, 18),), 600, 300, 0.0, 250, 15) is None
+    assert deck_strength((Layer(MDF, 1e-200),), 600, 300, 1.0, 250, 15) is None
+
+
+def test_a_layer_of_nothing_bears_nothing() -> None:
+    bare = deck_strength((Layer(MDF, 18),), 600, 300, 1.0, 250, 15)
+    assert deck_strength((Layer(MDF, 18), Layer(MDF, 1e-200)), 600, 300, 1.0, 250, 15) == bare
+    assert stack_strength((Layer(MDF, 1e-200), Layer(MDF, 18)), 14, 17.5, 5.0, 250, 4) == stack_strength(
+        (Layer(MDF, 18),), 14, 17.5, 5.0, 250, 4
+    )
 
 
 # -- the weakest row
