@@ -1,6 +1,7 @@
 """``python -m tests``: get what the tests measure with, then run all of them.
 
-Further arguments go to pytest: ``python -m tests tests/unit -k units``. The exit code is pytest's.
+Further arguments go to pytest: ``python -m tests tests/unit -k units``; ``-n 0`` runs them in one process. The exit code
+is pytest's.
 """
 
 from __future__ import annotations
@@ -13,6 +14,7 @@ from pathlib import Path
 
 from tests.tools import ROOT, find_browser, find_pdftoppm, find_postgres, forget, what_is_missing
 
+_MOST = 8  # processes: each has a browser and a database server of its own
 PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core", "postgresql")
 
 
@@ -22,10 +24,19 @@ def main(arguments: list[str]) -> int:
         get_tools()
     print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
     print(f"PostgreSQL: {find_postgres() or 'none'}", flush=True)
-    code = subprocess.run([sys.executable, "-m", "pytest", *arguments], cwd=ROOT, check=False).returncode
+    command = [sys.executable, "-m", "pytest", *_shared_out(arguments), *arguments]
+    code = subprocess.run(command, cwd=ROOT, check=False).returncode
     for sentence in what_is_missing():
         print(f"NOT TESTED: {sentence}")
     return code
+
+
+def _shared_out(arguments: list[str]) -> list[str]:
+    """Options that share the test files out over the processors, one file to one process, as its tests share an app."""
+    if any(one.startswith(("-n", "--numprocesses", "--pdb")) for one in arguments):
+        return []
+    many = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
+    return ["-n", str(min(many, _MOST)), "--dist", "loadfile"] if many > 1 else []
 
 
 def get_tools() -> None:
