@@ -40,7 +40,7 @@ def promises(text: str) -> list[str]:
         whole = said.removesuffix(".")
         if any(re.fullmatch(form, whole) for form in SAYING):
             continue
-        bare = re.split(rf"; {LENGTH} of board stays$|: the (?:part|lever)s? .+$", whole)[0]
+        bare = re.split(rf"; {LENGTH} of board is left$|: the (?:part|lever)s? .+$", whole)[0]
         for clause in _clauses(bare):
             if any(re.fullmatch(form, clause) for form, _ in FORMS):
                 found.append(clause)

@@ -129,8 +129,8 @@ def _web(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         needed = say(f.required or 0.0, unit)
         return f"The holes of {who} run {_over(f, unit)} into each other at worst; {layer} needs {needed} between them."
     if len(f.subjects) == 1:
-        return f"Only {measured} of board stays between the holes of {who} itself; {layer} needs {required}."
-    return f"Only {measured} of board stays between {who} at worst; {layer} needs {required}."
+        return f"Only {measured} of board is left between the holes of {who} itself; {layer} needs {required}."
+    return f"Only {measured} of board is left between {who} at worst; {layer} needs {required}."
 
 
 def _flanges(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -159,7 +159,7 @@ def _under(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     measured, required = _both(f, unit)
     if {what, other} & {"counterbore", "recess"} and {what, other} <= {"counterbore", "recess", "hole"}:
         left = "No board" if _meets(f) else f"Only {measured} of board"
-        return f"{left} stays between {one} and {two} at worst; {required} is needed."
+        return f"{left} is left between {one} and {two} at worst; {required} is needed."
     turning = " to turn the nut" if "nut" in (what, other) else ""
     apart = "can touch" if _meets(f) else f"are {measured} apart"
     return f"Below the board, {one} and {two} {apart} at worst; {required} is needed{turning}."

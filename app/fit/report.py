@@ -124,7 +124,7 @@ class Report:
         """
         if self.has_heap:
             return None
-        said = self._said(finding)
+        said = self.said_for(finding)
         return said[0] if said else self._once("fix", finding, lambda: fix_of(self._trial(), finding))
 
     def advice_for(self, finding: Finding) -> Advice:
@@ -147,10 +147,10 @@ class Report:
             return None
         if len(group.findings) == 1 and (fix := self.fix_for(group.findings[0])) is not None:
             return Joint(fix)
-        return joint(self._trial(), group.findings, self._said)
+        return joint(self._trial(), group.findings, self.said_for)
 
-    def _said(self, finding: Finding) -> tuple[Fix, ...]:
-        """What a remedy says, where a machine can make it and it was tried."""
+    def said_for(self, finding: Finding) -> tuple[Fix, ...]:
+        """What a remedy says, where a machine can make it and it was tried: no more work once that is worked out."""
         unit = Unit(self.board.units)
         return tuple(fix for way in self.advice_for(finding).ways if (fix := way.made(unit)) is not None)
 

@@ -129,7 +129,7 @@ def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:
 
 _PAIRS = ("web", "flange-overlap", "under-clash", "screw-distance", "lever-sweep")
 _HARM = {
-    "ledge": "too little of the board stays",
+    "ledge": "too little board is left",
     "recess": "the recess is wrong",
     "bit-match": "the shop has no bit for it",
     "bit-depth": "no bit of the shop reaches deep enough",

@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from app.document.load import loads
 from app.service.checking import check_design
@@ -161,6 +161,22 @@ def test_it_is_taken_by_finger(opened: Opened, browser: Browser, watch: Watch) -
     context.on("page", watch.follow)
     take_it(opened(crowded, context.new_page()), by_finger)
     context.close()
+
+
+def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
+    bench = opened(crowded)
+    page, held = bench.page, list[Route]()
+    page.route(re.compile(r"/room(\?|$)"), held.append)
+    for link, words in (
+        (page.locator("#to-room"), "Trying to move parts one by one, then stations as a whole"),
+        (page.get_by_role("link", name="Stations as a whole"), "Trying the way you chose, then the other"),
+    ):
+        link.click(no_wait_after=True)
+        expect(page.locator("#notice")).to_contain_text(words)
+        expect(link).to_have_attribute("aria-busy", "true")
+        held.pop().continue_()
+        expect(page.locator("#room")).to_contain_text("Found by moving")
+        expect(page.locator("#notice")).to_be_empty()
 
 
 @pytest.mark.parametrize("press", [by_mouse, by_keys])

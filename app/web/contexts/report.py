@@ -25,7 +25,13 @@ MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
 
 MOST_FIXES = 3
-"""Ways out worked out before they are asked for, each of a finding or of a whole group: they are tried on the board."""
+"""Ways out worked out before they are asked for, each of a finding or of a whole group: they are tried on the board.
+
+On a small board, where that is quick, as many more as ``_QUICK`` allows. What a remedy says was tried for its words.
+"""
+
+_QUICK = 150
+"""Parts times ways out that are tried without being asked for."""
 
 _NAMED = ("said", "finding", "group", "acceptance")
 """Hidden fields that a form of the report is refused by; what is wrong with them is told above the report."""
@@ -142,7 +148,7 @@ class _Asked:
     find: str
     problems: Mapping[str, str]
     typed: Mapping[str, str]
-    fixes: int = MOST_FIXES
+    fixes: int
     room: int = MOST_SHOWN
     forms: int = 0
     names: dict[int, str] = field(default_factory=dict)
@@ -178,7 +184,7 @@ def report_block(
     shared: bool = False,
 ) -> ReportBlock:
     """The report of the board in view, with or without the ways out, which take longest to work out."""
-    asked = _Asked(seen, here, ways, find, problems or {}, typed or {})
+    asked = _Asked(seen, here, ways, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
     cards = [_group(asked, group) for group in seen.groups(tried=ways)]
     return ReportBlock(
@@ -193,6 +199,10 @@ def report_block(
         room_url=here.at(select=()).url("/room") if ways and _room_is_wanted(seen) else "",
         judged_url=here.url("/judged"),
     )
+
+
+def _most_fixes(seen: CheckResult) -> int:
+    return max(MOST_FIXES, _QUICK // max(1, len(seen.resolved.drilled)))
 
 
 def _group(asked: _Asked, group: Group) -> GroupCard:
@@ -218,10 +228,11 @@ def _group(asked: _Asked, group: Group) -> GroupCard:
 
 def _card(asked: _Asked, finding: Finding, *, alone: Group | None) -> FindingCard:
     name, seen = asked.names[id(finding)], asked.seen
-    known = name in seen.fixes or name == asked.find or (alone is not None and asked.fixes > 0)
+    tried = asked.ways and bool(seen.report.said_for(finding))
+    known = tried or name in seen.fixes or name == asked.find or (alone is not None and asked.fixes > 0)
     worked = asked.ways and known and finding.severity != "note"
     fix = seen.fix_for(name, finding) if worked else None
-    asked.fixes -= alone is not None
+    asked.fixes -= alone is not None and not tried
     way = _way(asked, "finding", name, finding.severity, Joint(fix) if fix is not None else None, known=known)
     if worked and fix is None and alone is not None and len(finding.subjects) > 1:
         joint = seen.fix_for_all(alone)
