@@ -64,25 +64,29 @@ def joint(trial: Trial, findings: Sequence[Finding], said: Said = lambda _: ()) 
     steps: list[Single] = list(moves_for(trial, findings))
     board = with_fix(trial.board, Several(tuple(steps)), trial.catalogue)
     made = _Made(board, findings_of(board, trial.catalogue) if steps else trial.before, steps)
-    for finding in _left_of(findings, made.now):
-        if left := _left_of([finding], made.now):
-            _mend(trial, made, _merged(made.board, left[0], made.now), said(finding))
+    tried = set[tuple[object, ...]]()
+    waiting = _left_of(findings, made.now)
+    while waiting:
+        (finding, left), *waiting = waiting
+        tried.add(key_of(finding))
+        if _mend(trial, made, _merged(made.board, left, made.now), said(finding)):
+            waiting = [pair for pair in _left_of(findings, made.now) if key_of(pair[0]) not in tried]
     if not made.steps:
         return None
     parts = _joined(made.steps)
-    stays = dict.fromkeys(s for f in _left_of(findings, made.now) for s in f.subjects)
+    stays = dict.fromkeys(s for _, f in _left_of(findings, made.now) for s in f.subjects)
     return Joint(parts[0] if len(parts) == 1 else Several(parts), tuple(stays))
 
 
-def _left_of(findings: Sequence[Finding], now: Sequence[Finding]) -> list[Finding]:
-    """What is left of findings, each with the part or parts it is left with."""
+def _left_of(findings: Sequence[Finding], now: Sequence[Finding]) -> list[tuple[Finding, Finding]]:
+    """Each finding that is not cleared, and what is left of it, with the parts it is left with."""
     known = {key_of(f): f for f in now if f.severity != "note"}
-    found: list[Finding] = []
+    found: list[tuple[Finding, Finding]] = []
     for finding in findings:
         if len(finding.subjects) > 1 and "cause" in finding.detail:  # of all placements of one part
-            found += still(finding, now)
+            found += [(finding, left) for left in still(finding, now)]
         elif key_of(finding) in known:
-            found.append(known[key_of(finding)])
+            found.append((finding, known[key_of(finding)]))
     return found
 
 
@@ -105,7 +109,7 @@ def _merged(board: ResolvedBoard, finding: Finding, now: Sequence[Finding]) -> F
     return replace(worst, subjects=tuple(dict.fromkeys(f.subjects[0] for f in alike)))
 
 
-def _mend(trial: Trial, made: _Made, finding: Finding, said: Iterable[Fix]) -> None:
+def _mend(trial: Trial, made: _Made, finding: Finding, said: Iterable[Fix]) -> bool:
     """Make the first change that mends a finding for all its parts; else the one that fails for the fewest of them."""
     best: tuple[Fix, set[str]] | None = None
     for change in _changes(trial, finding, said):
@@ -113,23 +117,23 @@ def _mend(trial: Trial, made: _Made, finding: Finding, said: Iterable[Fix]) -> N
             break
         bad = _tried(trial, made, finding, change)
         if bad is not None and not bad:
-            return
+            return True
         if bad and (best is None or len(bad) < len(best[1])):
             best = change, bad
-    if best is not None and not isinstance(best[0], BuyBit):
-        _narrowed(trial, made, finding, *best)
+    return best is not None and not isinstance(best[0], BuyBit) and _narrowed(trial, made, finding, *best)
 
 
-def _narrowed(trial: Trial, made: _Made, finding: Finding, change: Fix, bad: set[str]) -> None:
+def _narrowed(trial: Trial, made: _Made, finding: Finding, change: Fix, bad: set[str]) -> bool:
     """Make a change without the parts that it does harm to, or does not mend."""
     for _ in range(_ROUNDS):
         ids = tuple(s for s in finding.subjects if s not in bad)
         if not ids or made.tries <= 0:
-            return
+            return False
         more = _tried(trial, made, replace(finding, subjects=ids), _about(change, ids))
         if not more:
-            return
+            return more is not None
         bad = bad | more
+    return False
 
 
 def _tried(trial: Trial, made: _Made, finding: Finding, change: Fix) -> set[str] | None:

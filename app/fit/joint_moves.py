@@ -24,6 +24,7 @@ from app.model.fix import MoveBy
 from app.units import Unit
 
 _ROUNDS = 10  # judgements, each of the whole board
+_WORK = 6_000  # findings that these may come to: where there are thousands, each takes longer
 _PATIENCE = 4  # of these without any gain, after which no more are made
 _WITHDRAWN = 5  # further judgements, to take back moves that do harm
 _STEPS = 4  # a move is lengthened this often before its way is given up
@@ -77,7 +78,7 @@ def moves_for(trial: Trial, findings: Sequence[Finding]) -> tuple[MoveBy, ...]:
         return ()
     work = Shifted(trial, frozenset(plans), spread(trial, findings, move_steps(unit)[0]))
     fewest, idle = math.inf, 0
-    for _ in range(_ROUNDS):
+    for _ in range(min(_ROUNDS, max(_PATIENCE, _WORK // len(trial.before)))):
         left, harm = work.judged()
         if not left and not harm:
             break
