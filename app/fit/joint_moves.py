@@ -16,6 +16,7 @@ from app.fit.candidates import outward
 from app.fit.depth import TINY
 from app.fit.finding import Finding
 from app.fit.joint_spread import spread
+from app.fit.layout import natural
 from app.fit.shifted import Key, Shifted, cover, key_of
 from app.fit.trial import Trial
 from app.fit.words import move_steps
@@ -184,6 +185,7 @@ def _settled(work: Shifted, plans: dict[Key, _Plan]) -> tuple[MoveBy, ...]:
         useless = {one for one in work.offsets if serves.get(one, set()) <= left.keys()}
         idle = useless | cover(fresh, work.offsets)
         if not idle:
-            return () if fresh else tuple(MoveBy(one, *by) for one, by in work.offsets.items() if any(by))
+            moves = sorted((one for one, by in work.offsets.items() if any(by)), key=natural)
+            return () if fresh else tuple(MoveBy(one, *work.offsets[one]) for one in moves)
         work.offsets = {one: by for one, by in work.offsets.items() if one not in idle}
     return ()
