@@ -231,7 +231,7 @@ FORMS: tuple[tuple[str, Making], ...] = (
         _recess,
     ),
     (rf"make the recess(?:es)? of {_WHO} only (?P<deep>{LENGTH}) deep", _shallower),
-    (rf"leave the (?P<cut>counterbores?|recess(?:es)?) of {_WHO} out", _leave_out),
+    (rf"leave out the (?P<cut>counterbores?|recess(?:es)?) of {_WHO}", _leave_out),
     (rf"make the box (?P<by>{LENGTH}) deeper under .+", _box),
     (rf"make the deck (?P<thick>{LENGTH}) thick", _thicker),
     (rf"get a (?P<kind>router) bit of (?P<size>{LENGTH}) or narrower{_REACH}{_THEN}", _get_bit),

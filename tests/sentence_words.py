@@ -79,7 +79,7 @@ ALONE = (
     r"The deck.* An estimate for choosing a depth, not a structural approval\.",
     r".+ edge has nothing straight .+\.",
     rf".+ do(?:es)? not cover .+: {_MUCH} of it stays open\.",
-    rf".+ do(?:es)? not go through .+: {_MUCH} too wide on a side\.",
+    rf".+ do(?:es)? not go through .+: {_MUCH} too wide on each side\.",
     r".+ fits? through .+ from below: nothing rests on the board\.",
     r".+ no wider than the .+ hole, and pulls? through\.",
 )

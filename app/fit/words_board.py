@@ -136,7 +136,7 @@ def _measures(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         return f"{whose('flange', board, ids)} {cover} not cover {hole}: {open_}."
     if cause == "body":
         much = off(f.lack, unit)
-        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on a side."
+        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on each side."
     if cause == "drop":
         return f"{names(board, ids)} {verb(ids, 'fit')} through {hole} from below: nothing rests on the board."
     size = "" if measured == required else f", {measured}," if f.measured else ""

@@ -66,7 +66,7 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         return _other_part(change, advice)
     if isinstance(change, LeaveOut):
         cut = change.cut if len(change.placements) == 1 else plural(change.cut)
-        return f"leave the {cut} of {who} out"
+        return f"leave out the {cut} of {who}"
     return _amendment(change, who, unit)
 
 

@@ -43,7 +43,7 @@ def found_words(found: Several, left: Sequence[Finding], units: str) -> str:
     text += f" Found by moving {_WAYS[best.rigid]}"
     text += f"; moving {_WAYS[found.asked.rigid]} found no way." if best.rigid is not found.asked.rigid else "."
     if left:
-        stays = "1 other stays" if len(left) == 1 else f"{len(left)} others stay"
+        stays = "1 other remains" if len(left) == 1 else f"{len(left)} others remain"
         text += f" {stays}: moving does not clear {'it' if len(left) == 1 else 'them'}."
     if best.loose:
         text += " Some parts that were alike no longer are: no way was found that keeps them so."
@@ -58,7 +58,7 @@ def some_words(found: Several, units: str) -> str:
         f"No way was found to clear everything. {_unknown(found)}. {_tried(found)} The best found clears "
         f"{cleared} of {wanted} findings by moving {_WAYS[best.rigid]}: "
         f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all; "
-        f"{stay} {'stays' if stay == 1 else 'stay'}, and nothing gets worse."
+        f"{stay} {'remains' if stay == 1 else 'remain'}, and nothing gets worse."
     )
 
 

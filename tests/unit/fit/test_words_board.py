@@ -141,7 +141,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         measures("body", -1, 0, "caution"),
         ONE,
-        "The body of A does not go through the 28 mm hole: 1 mm too wide on a side.",
+        "The body of A does not go through the 28 mm hole: 1 mm too wide on each side.",
         "See whether the body of A comes apart to go through, or correct the part's sizes.",
     ),
     (
