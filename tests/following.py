@@ -40,7 +40,7 @@ def promises(text: str) -> list[str]:
         whole = said.removesuffix(".")
         if any(re.fullmatch(form, whole) for form in SAYING):
             continue
-        bare = re.split(rf"; {LENGTH} of board stays$|: the (?:part|lever)s? .+$", whole)[0]
+        bare = re.split(rf"; {LENGTH} of board is left$|: the (?:part|lever)s? .+$", whole)[0]
         for clause in _clauses(bare):
             if any(re.fullmatch(form, clause) for form, _ in FORMS):
                 found.append(clause)
@@ -231,7 +231,7 @@ FORMS: tuple[tuple[str, Making], ...] = (
         _recess,
     ),
     (rf"make the recess(?:es)? of {_WHO} only (?P<deep>{LENGTH}) deep", _shallower),
-    (rf"leave the (?P<cut>counterbores?|recess(?:es)?) of {_WHO} out", _leave_out),
+    (rf"leave out the (?P<cut>counterbores?|recess(?:es)?) of {_WHO}", _leave_out),
     (rf"make the box (?P<by>{LENGTH}) deeper under .+", _box),
     (rf"make the deck (?P<thick>{LENGTH}) thick", _thicker),
     (rf"get a (?P<kind>router) bit of (?P<size>{LENGTH}) or narrower{_REACH}{_THEN}", _get_bit),

@@ -19,7 +19,7 @@ _FILM = rf"(?:; paint takes {LENGTH} of it)?"
 SHORT = (
     rf".+ comes within {_THERE} of .+ at worst; {_NEEDS}{_TURN}\.",
     rf"(?:Below the board, )?.+ are {_THERE} apart at worst; {_NEEDS}{_TURN}\.",
-    rf"Only {_THERE} of board stays between .+; {_NEEDS}\.",
+    rf"Only {_THERE} of board is left between .+; {_NEEDS}\.",
     rf".+ leaves? {_THERE} of board; {_NEEDS}\.",
     rf".+ leaves? {_THERE} round what lies in (?:it|them), {LENGTH} × {LENGTH}; {_NEEDS}\.",
     rf".+ ha(?:s|ve) inside corners of {_THERE}; the router bit makes them {_NEEDED}\.",
@@ -32,15 +32,15 @@ SHORT = (
     rf"The {LENGTH} screws of .+ end {_THERE} short of the other face; {_NEEDS}\.",
     rf"The {LENGTH} .+ bit reaches {_THERE}, and .+ (?:is|are) {_NEEDED} deep\.",
     rf"The {LENGTH} opening of .+ is {_THERE} when painted; the part needs {_NEEDED}\.",
-    rf"The {_THERE} of board that .+ leaves? bears .+; (?:not even the whole board, )?{_NEEDED},? would bear .+",
+    rf"The {_THERE} of board above .+ bears .+; (?:not even the whole board, )?{_NEEDED},? would (?:just )?bear .+",
     rf"The .+ edge has only {_THERE} straight for the rail of {_NEEDED} to be glued along\.",
     rf".+, {_THERE}, (?:is|are) no wider than the {_NEEDED} hole, and pulls? through\.",
 )
 
 # What there is, and from what to what it may be: outside of that.
 OUTSIDE = (
-    rf".+ stands? {_THERE} above the top face; {_LOW} to {_HIGH} is wanted\.",
-    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?, (?:mo|l)\w+ than that\.",
+    rf".+ stands? {_THERE} above the top face; it should be {_LOW} to {_HIGH}\.",
+    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?, which is too \w+\.",
     rf"No bit in the shop makes .+, which may be {_LOW} to {_HIGH}; the nearest, the {_THERE} .+ bit, is .+\.",
 )
 
@@ -62,10 +62,10 @@ ALONE = (
     r".+ can (?:reach|touch) .+\.",
     r".+ can run into each other at worst; .+\.",
     r"The holes of \d+ parts run into the hole of .+\.",
-    rf"No board stays between .+; {_NEEDS}\.",
+    rf"No board is left between .+; {_NEEDS}\.",
     rf".+ ha(?:s|ve) sharp inside corners; the router bit makes them {LENGTH}\.",
     r".+ leaves? no (?:room round|board at all).+\.",
-    rf"The {LENGTH} of board that .+ leaves? bears .+; a shade more would bear .+",
+    rf"The {LENGTH} of board above .+ bears .+; a shade more would (?:just )?bear .+",
     rf".+ hangs? {LENGTH} below the board, and nothing is free.+\.",
     rf".+ hangs? {LENGTH} below the board, and .+ is free: nothing is left, and wires need {LENGTH}\.",
     rf".+ no thread shows beyond; {_NEEDS}\.",
@@ -74,12 +74,12 @@ ALONE = (
     rf".+ hold in no board at all; {_NEEDS}\.",
     rf".+ come through the other face by {_MUCH}: .+\.",
     rf".+ end at the other face; {_NEEDS}\.",
-    r".+ here nothing is left of it\.",
+    r".+ here no board is left\.",
     r".+ do(?:es)? not come above the top face; .+\.",
     r"The deck.* An estimate for choosing a depth, not a structural approval\.",
     r".+ edge has nothing straight .+\.",
     rf".+ do(?:es)? not cover .+: {_MUCH} of it stays open\.",
-    rf".+ do(?:es)? not go through .+: {_MUCH} too wide on a side\.",
+    rf".+ do(?:es)? not go through .+: {_MUCH} too wide on each side\.",
     r".+ fits? through .+ from below: nothing rests on the board\.",
     r".+ no wider than the .+ hole, and pulls? through\.",
 )

@@ -6,20 +6,16 @@ Checking again takes as long as a report, so a fix is worked out when somebody a
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import replace
 
 from app.catalogue.load import Catalogue
 from app.fit.candidates import Single, candidates, outward
-from app.fit.change import with_fix
 from app.fit.finding import Finding
 from app.fit.findings import findings_of
-from app.fit.trial import Trial, is_fresh, known_of, still
+from app.fit.trial import Trial
 from app.fit.words import move_steps
-from app.model.fix import BuyBit, Fix, MoveBy, Several, SwapPart
+from app.model.fix import MoveBy
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
-
-_TOGETHER = 16  # changes made as one; more take too long to work out while somebody waits
 
 
 def find_fix(
@@ -53,51 +49,3 @@ def smallest_of(trial: Trial, finding: Finding, unit: Unit) -> Single | None:
 def on_step(move: MoveBy, step: float) -> MoveBy:
     """A move with both its figures up to the next step, away from zero [mm]."""
     return MoveBy(move.placement, outward(move.dx, step), outward(move.dy, step))
-
-
-def fix_all(
-    board: ResolvedBoard, catalogue: Catalogue, findings: Sequence[Finding], before: Sequence[Finding]
-) -> Fix | None:
-    """One change that clears all of ``findings`` and adds no stop and no caution; None if there is none.
-
-    Each is mended on the board as the changes before it leave it, so that what mends two is made once.
-
-    Args:
-        board: the board they were found on.
-        catalogue: the rules' defaults, bits to buy and other parts.
-        findings: what is to be cleared.
-        before: everything found on the board.
-    """
-    if len(findings) > _TOGETHER:
-        return None
-    steps: list[Single] = []
-    mended, now = board, before
-    for finding in findings:
-        while left := still(finding, now):
-            fix = find_fix(mended, catalogue, left[0], now) if len(steps) < _TOGETHER else None
-            if fix is None:
-                return None
-            steps.append(fix)
-            mended = with_fix(mended, fix, catalogue)
-            now = findings_of(mended, catalogue)
-    was = known_of(before)
-    if any(is_fresh(f, was) for f in now):
-        return None
-    joined = _joined(steps)
-    return joined[0] if len(joined) == 1 else Several(joined) if joined else None
-
-
-def _joined(steps: Sequence[Single]) -> tuple[Single, ...]:
-    """Counterbores and recesses of one size, and exchanges for one part, as one change each."""
-    if len({type(step) is SwapPart for step in steps}) > 1:
-        return tuple(steps)  # an exchange takes a counterbore away, so the order counts
-    found: dict[object, Single] = {}
-    for step in steps:
-        if isinstance(step, MoveBy | BuyBit):
-            found[step, len(found)] = step
-            continue
-        size = replace(step, placements=())
-        other = found.get(size)
-        before = () if other is None or isinstance(other, MoveBy | BuyBit) else other.placements
-        found[size] = replace(step, placements=tuple(dict.fromkeys((*before, *step.placements))))
-    return tuple(found.values())

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable
+import math
+from collections.abc import Callable, Sequence
 
 import numpy as np
 
@@ -59,9 +60,11 @@ def remedy(finding: Finding, report: Report, unit: Unit, *, tried: bool = True) 
 def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue | None = None) -> str:
     """What a fix does, for the button that does it; with the catalogue, another part is called by its name."""
     if isinstance(fix, Several):
-        said = [fix_label(step, board, unit, catalogue) for step in fix.fixes[:_STEPS_SAID]]
-        more = len(fix.fixes) - len(said)
-        return "; ".join([*said, f"{more} more" if more else ""][: len(said) + bool(more)])
+        moves = [step for step in fix.fixes if isinstance(step, MoveBy)]
+        others = [fix_label(step, board, unit, catalogue) for step in fix.fixes if not isinstance(step, MoveBy)]
+        said = _moves_label(moves, board, unit) + others[:_STEPS_SAID]
+        more = len(others) - _STEPS_SAID
+        return "; ".join([*said, f"{more} more"] if more > 0 else said)
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):
@@ -75,6 +78,17 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
         return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
+
+
+def _moves_label(moves: Sequence[MoveBy], board: ResolvedBoard, unit: Unit) -> list[str]:
+    """Moves in words: those that go alike as one; of too many different ones, how far they go at most."""
+    alike: dict[str, list[str]] = {}
+    for move in moves:
+        alike.setdefault(side_words(move.dx, move.dy, unit), []).append(move.placement)
+    if len(alike) <= _STEPS_SAID:
+        return [f"Move {names(board, ids)} {way}" for way, ids in alike.items()]
+    furthest = max(math.hypot(move.dx, move.dy) for move in moves)
+    return [f"Move {names(board, [m.placement for m in moves])}, up to {off(furthest, unit)} each"]
 
 
 def _outside(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -115,8 +129,8 @@ def _web(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         needed = say(f.required or 0.0, unit)
         return f"The holes of {who} run {_over(f, unit)} into each other at worst; {layer} needs {needed} between them."
     if len(f.subjects) == 1:
-        return f"Only {measured} of board stays between the holes of {who} itself; {layer} needs {required}."
-    return f"Only {measured} of board stays between {who} at worst; {layer} needs {required}."
+        return f"Only {measured} of board is left between the holes of {who} itself; {layer} needs {required}."
+    return f"Only {measured} of board is left between {who} at worst; {layer} needs {required}."
 
 
 def _flanges(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
@@ -145,7 +159,7 @@ def _under(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     measured, required = _both(f, unit)
     if {what, other} & {"counterbore", "recess"} and {what, other} <= {"counterbore", "recess", "hole"}:
         left = "No board" if _meets(f) else f"Only {measured} of board"
-        return f"{left} stays between {one} and {two} at worst; {required} is needed."
+        return f"{left} is left between {one} and {two} at worst; {required} is needed."
     turning = " to turn the nut" if "nut" in (what, other) else ""
     apart = "can touch" if _meets(f) else f"are {measured} apart"
     return f"Below the board, {one} and {two} {apart} at worst; {required} is needed{turning}."

@@ -110,7 +110,7 @@ def _reach(findings: Sequence[Finding], unit: Unit) -> str:
 
 def _flanges(findings: Sequence[Finding], unit: Unit) -> str:
     kinds = {str(f.detail[k]) for f in findings for k in ("what", "other") if k in f.detail}
-    return f"{'flanges' if kinds <= {'flange'} else 'rims'} {_lacking(findings, unit)} too close"
+    return f"{'flanges' if kinds <= {'flange'} else 'edges'} {_lacking(findings, unit)} too close"
 
 
 def _opening(findings: Sequence[Finding], board: ResolvedBoard, unit: Unit) -> str:

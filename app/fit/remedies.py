@@ -99,7 +99,7 @@ def _after(f: Finding, advice: Advice, unit: Unit) -> str:
     if isinstance(change, Several):
         change = change.fixes[-1]
     if isinstance(change, CounterboreAt) and f.detail.get("cause") != "width":
-        return f"; {say(advice.board.thickness - change.depth, unit)} of board stays"
+        return f"; {say(advice.board.thickness - change.depth, unit)} of board is left"
     return holds_without(f) if isinstance(change, LeaveOut) else ""
 
 

@@ -10,9 +10,10 @@ from app.catalogue.load import Catalogue
 from app.fit.accept import Acceptance, Standing, stand
 from app.fit.finding import Finding, Severity
 from app.fit.findings import findings_of
-from app.fit.fixes import fix_all, fix_of
+from app.fit.fixes import fix_of
 from app.fit.groups import Group, grouped
 from app.fit.heaps import HEAP
+from app.fit.joint import Joint, joint
 from app.fit.proposals import Advice, advise
 from app.fit.tightest import Tightest, tightest
 from app.fit.trial import Trial
@@ -123,10 +124,8 @@ class Report:
         """
         if self.has_heap:
             return None
-        unit = Unit(self.board.units)
-        said = (way.made(unit) for way in self.advice_for(finding).ways)
-        made = next((fix for fix in said if fix is not None), None)
-        return made or self._once("fix", finding, lambda: fix_of(self._trial(), finding))
+        said = self.said_for(finding)
+        return said[0] if said else self._once("fix", finding, lambda: fix_of(self._trial(), finding))
 
     def advice_for(self, finding: Finding) -> Advice:
         """What may be said about a finding: ways that were tried, as they are said; worked out once.
@@ -138,12 +137,22 @@ class Report:
             return Advice(self.board, self.catalogue)
         return self._once("advice", finding, lambda: advise(self._trial(), finding))
 
-    def fix_for_all(self, group: Group) -> Fix | None:
-        """One change that clears every finding of a group and adds none; None if there is none.
+    def fix_for_all(self, group: Group) -> Joint | None:
+        """One change for all parts of a group, and for whom it does not do; None where it would clear nothing.
 
-        It is as long in the making as the fixes of all its findings.
+        It was tried on the whole board and adds no stop and no caution. It takes some dozen judgements of the board at
+        most, however many parts there are. None while there is a heap.
         """
-        return fix_all(self.board, self.catalogue, group.findings, self.findings)
+        if self.has_heap:
+            return None
+        if len(group.findings) == 1 and (fix := self.fix_for(group.findings[0])) is not None:
+            return Joint(fix)
+        return joint(self._trial(), group.findings, self.said_for)
+
+    def said_for(self, finding: Finding) -> tuple[Fix, ...]:
+        """What a remedy says, where a machine can make it and it was tried: no more work once that is worked out."""
+        unit = Unit(self.board.units)
+        return tuple(fix for way in self.advice_for(finding).ways if (fix := way.made(unit)) is not None)
 
     @property
     def _most_tried(self) -> int:

@@ -101,8 +101,12 @@ class Trial:
         trial.__dict__["_was"] = self._was  # of the same findings: there may be thousands
         return trial
 
+    def fresh(self, now: Sequence[Finding]) -> tuple[Finding, ...]:
+        """Stops and cautions of ``now`` that are new, or worse than they were."""
+        return tuple(f for f in now if is_fresh(f, self._was))
+
     def _judged(self, finding: Finding, now: Sequence[Finding]) -> Outcome:
-        return Outcome(tuple(still(finding, now)), tuple(f for f in now if is_fresh(f, self._was)))
+        return Outcome(tuple(still(finding, now)), self.fresh(now))
 
     @cached_property
     def _was(self) -> Known:

@@ -14,7 +14,7 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import kind_words
 from app.units import Unit
 
-_BOUGHT = "Screws are bought to suit: nothing that is drilled or moved on the board mends it."
+_BOUGHT = "It takes other screws: nothing you drill or move on the board cures it."
 _Message = Callable[[Finding, ResolvedBoard, Unit], str]
 _Remedy = Callable[[Finding, Advice, Unit], str]
 
@@ -24,8 +24,10 @@ def _lever(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     height, _ = say_both(f.measured or 0.0, f.required or 0.0, unit)
     start = whose("lever", board, f.subjects)
     if (f.measured or 0.0) < 0 or nothing(f.measured or 0.0):
-        return f"{start} {verb(f.subjects, 'do')} not come above the top face; {low} to {high} is wanted."
-    return f"{start} {verb(f.subjects, 'stand')} {height} above the top face; {low} to {high} is wanted."
+        return (
+            f"{start} {verb(f.subjects, 'do')} not come above the top face; it should stand {low} to {high} above it."
+        )
+    return f"{start} {verb(f.subjects, 'stand')} {height} above the top face; it should be {low} to {high}."
 
 
 def _mend_lever(f: Finding, advice: Advice, unit: Unit) -> str:
@@ -37,7 +39,7 @@ def _mend_lever(f: Finding, advice: Advice, unit: Unit) -> str:
             return f"{said}: the lever{_s(f)} {verb(f.subjects, 'stand')} right without {_it(f)}."
         recess = change.fixes[-1] if isinstance(change, Several) else change
         if isinstance(recess, RecessAt):
-            return f"{said}; {say(advice.board.thickness - recess.depth, unit)} of board stays."
+            return f"{said}; {say(advice.board.thickness - recess.depth, unit)} of board is left."
         return f"{said}."
     if "recess_depth" in f.detail and not advice.tried:
         return f"Recess {who} from below, or use a part with a longer lever."

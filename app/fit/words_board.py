@@ -92,7 +92,7 @@ def _screws(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if (f.measured or 0.0) < 0 and not nothing(f.measured or 0.0):
         return f"{both[:1].upper()}{both[1:]} run {off(f.measured or 0.0, unit)} into each other at worst."
     left = "No board" if nothing(f.measured or 0.0) else f"Only {measured} of board"
-    return f"{left} stays between {both} at worst; {layer} needs {required}."
+    return f"{left} is left between {both} at worst; {layer} needs {required}."
 
 
 def _the(kind: object, who: str) -> str:
@@ -136,7 +136,7 @@ def _measures(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
         return f"{whose('flange', board, ids)} {cover} not cover {hole}: {open_}."
     if cause == "body":
         much = off(f.lack, unit)
-        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on a side."
+        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on each side."
     if cause == "drop":
         return f"{names(board, ids)} {verb(ids, 'fit')} through {hole} from below: nothing rests on the board."
     size = "" if measured == required else f", {measured}," if f.measured else ""
@@ -148,10 +148,10 @@ def _measures(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
 def _mend_measures(f: Finding, advice: Advice, _unit: Unit) -> str:
     cause, who = str(f.detail["cause"]), names(advice.board, f.subjects)
     if cause == "body" and f.severity == "caution":
-        return f"See whether the body of {who} comes apart to go through, or correct the part's measures."
+        return f"See whether the body of {who} comes apart to go through, or correct the part's sizes."
     washer = "Put a wide washer under it, or m" if cause in ("nut", "head") else "M"
     many = "the part" if len(f.subjects) == 1 else "the parts"
-    return f"{washer}easure {many} of {who} again and correct its measures, or use another part."
+    return f"{washer}easure {many} of {who} again and correct its sizes, or use another part."
 
 
 BOARD: dict[str, tuple[_Message, _Remedy]] = {

@@ -66,7 +66,7 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         return _other_part(change, advice)
     if isinstance(change, LeaveOut):
         cut = change.cut if len(change.placements) == 1 else plural(change.cut)
-        return f"leave the {cut} of {who} out"
+        return f"leave out the {cut} of {who}"
     return _amendment(change, who, unit)
 
 
@@ -129,7 +129,7 @@ def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:
 
 _PAIRS = ("web", "flange-overlap", "under-clash", "screw-distance", "lever-sweep")
 _HARM = {
-    "ledge": "too little of the board stays",
+    "ledge": "too little board is left",
     "recess": "the recess is wrong",
     "bit-match": "the shop has no bit for it",
     "bit-depth": "no bit of the shop reaches deep enough",

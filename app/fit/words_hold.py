@@ -52,13 +52,13 @@ def _snap(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     if f.detail["cause"] not in ("thick", "thin"):
         return _bore(f, board, unit)
     low, high = span(float(f.detail["grip_min"]), float(f.detail["grip_max"]), unit)
-    than, limit = ("more", "grip_max") if f.detail["cause"] == "thick" else ("less", "grip_min")
+    than, limit = ("thick", "grip_max") if f.detail["cause"] == "thick" else ("thin", "grip_min")
     held = say_both(float(f.detail["held"]), float(f.detail[limit]), unit)[0] + _painted(f)
     held_range = f"up to {high}" if nothing(float(f.detail["grip_min"])) else f"{low} to {high}"
     start = f"The clips of {names(board, f.subjects)} hold {held_range} of board"
     if float(f.detail["held"]) < 0 or nothing(float(f.detail["held"])):
-        return f"{start}; here nothing is left of it."
-    return f"{start}; here it is {held}, {than} than that."
+        return f"{start}; here no board is left."
+    return f"{start}; here it is {held}, which is too {than}."
 
 
 HOLD: dict[str, Callable[[Finding, ResolvedBoard, Unit], str]] = {"thread-reach": _thread, "snap-grip": _snap}

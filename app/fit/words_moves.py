@@ -37,4 +37,4 @@ def _stuck(f: Finding, advice: Advice) -> tuple[str, str]:
         return f"{pinned}.", f"unlock {'it' if len(locked) == 1 else 'one of them'} to move it"
     start = f"{pinned}, and moving" if locked else "Moving"
     alone = " or ".join(names(board, [s]) for s in free)
-    return f"{start} {alone} alone does not clear it, or makes something else wrong.", "make room first"
+    return f"{start} {alone} alone does not clear it, or causes another problem.", "make room first"

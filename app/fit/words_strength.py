@@ -40,14 +40,16 @@ def figure_words(accepted: Accepted, unit: Unit) -> str:
 def _ledge(f: Finding, board: ResolvedBoard, unit: Unit) -> str:
     left, needed = say_both(f.measured or 0.0, f.required or 0.0, unit)
     cuts, how = whose(str(f.detail["cut"]), board, f.subjects).replace("The ", "the ", 1), f.detail["governed_by"]
-    asked = f"{needed} would bear {factor_words(float(f.detail['wanted']))} as much"
+    wanted = float(f.detail["wanted"])
+    enough = "just bear it" if wanted == 1 else f"bear {factor_words(wanted)} as much"
+    asked = f"{needed} would {enough}"
     if nothing(f.lack):  # at the least width in thicknesses that bends as a plate, a shade more is none
-        asked = f"a shade more would bear {factor_words(float(f.detail['wanted']))} as much"
+        asked = f"a shade more would {enough}"
     elif not float(f.detail["enough"]):
-        asked = f"not even the whole board, {needed}, would bear {factor_words(float(f.detail['wanted']))} as much"
+        asked = f"not even the whole board, {needed}, would {enough}"
     plate = "" if float(f.detail["in_plate_range"]) else " It is too short to bend as a plate: shear alone is judged."
     return (
-        f"The {left} of board that {cuts} {verb(f.subjects, 'leave')} bears "
+        f"The {left} of board above {cuts} bears "
         f"{factor_words(float(f.detail['factor']))} a slap of {float(f.detail['load']):g} N in {how} "
         f"({f.detail['layer']}: {_stress(f)}); {asked}.{plate} {_ESTIMATE}"
     )
@@ -80,16 +82,16 @@ def _deck(f: Finding, _board: ResolvedBoard, unit: Unit) -> str:
 def _sag(f: Finding, unit: Unit) -> str:
     sag, thickness = float(f.detail["deflection"]), f.measured or 0.0
     if float(f.detail["linear"]):
-        return f" It gives way by {off(sag, unit)}."
+        return f" It sags by {off(sag, unit)}."
     if sag > _FAR * thickness:
-        return " It gives way much further than plate theory holds: the figure is rough, and too low rather than high."
-    return f" It gives way by about {say(sag, unit)}, further than plate theory holds: the figure is rough."
+        return " It sags far beyond what plate theory covers: the figure is rough, and too low rather than too high."
+    return f" It sags by about {say(sag, unit)}, beyond what plate theory covers: the figure is rough."
 
 
 def _mend_deck(f: Finding, advice: Advice, unit: Unit) -> str:
     if "needed" not in f.detail:
         return "Put fewer holes in one row, make openings shorter, or make the deck of something stronger."
-    rail = "A rail below its middle helps too; the estimate does not know of it, so accept the caution then."
+    rail = "A rail under its middle helps too. The estimate cannot see one, so accept the caution if you add it."
     thicker = () if advice.ways else ("make the deck of something stronger",)
     said = options(f, advice, unit, *thicker, "back it with a second layer")
     return f"{warning(f, advice, unit)}{said} {rail}"

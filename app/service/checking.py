@@ -15,6 +15,7 @@ from app.errors import EditError
 from app.fit.accept import acceptance_name
 from app.fit.finding import Finding
 from app.fit.groups import Group
+from app.fit.joint import Joint
 from app.fit.messages import fix_label
 from app.fit.report import Report, check
 from app.model.accepted import Accepted
@@ -51,7 +52,8 @@ class CheckResult:
         report: the findings.
         resolved: the board that was judged.
         document: what it is from; None if it is from nothing that is stored, as while a part is dragged.
-        fixes: fixes worked out so far, by the name of the finding or group; None where there is none.
+        fixes: fixes worked out so far, by the name of the finding; None where there is none.
+        joints: changes for all parts of a group worked out so far, by its name; None where there is none.
     """
 
     board: str
@@ -60,6 +62,7 @@ class CheckResult:
     resolved: ResolvedBoard
     document: Revised | None = None
     fixes: dict[str, Fix | None] = field(default_factory=dict, compare=False, repr=False)
+    joints: dict[str, Joint | None] = field(default_factory=dict, compare=False, repr=False)
 
     def fix_for(self, name: str, finding: Finding) -> Fix | None:
         """The fix of a finding, worked out once: it tries each way on the whole board."""
@@ -67,11 +70,11 @@ class CheckResult:
             self.fixes[name] = self.report.fix_for(finding)
         return self.fixes[name]
 
-    def fix_for_all(self, group: Group) -> Fix | None:
-        """One change for all findings of a group, worked out once; as long in the making as all their fixes."""
-        if group.name not in self.fixes:
-            self.fixes[group.name] = self.report.fix_for_all(group)
-        return self.fixes[group.name]
+    def fix_for_all(self, group: Group) -> Joint | None:
+        """One change for all parts of a group, and for whom it does not do; worked out once."""
+        if group.name not in self.joints:
+            self.joints[group.name] = self.report.fix_for_all(group)
+        return self.joints[group.name]
 
     def groups(self, *, tried: bool = True) -> tuple[Group, ...]:
         """What is open, grouped by cause, the most severe first, in the board's display units."""
@@ -198,15 +201,15 @@ def group_named(report: Report, name: str) -> Group:
 
 
 def fix_of_group(report: Report, name: str) -> Fix:
-    """The one fix for all findings of the group with that name.
+    """The one fix for all findings of the group with that name, for as many of its parts as it does.
 
     Raises:
-        EditError: the group is gone, or no one change mends it all.
+        EditError: the group is gone, or a machine cannot mend any of it.
     """
-    fix = report.fix_for_all(group_named(report, name))
-    if fix is None:
-        raise EditError("No one change mends all of that. Mend them one by one.")
-    return fix
+    found = report.fix_for_all(group_named(report, name))
+    if found is None:
+        raise EditError("That has no fix a machine can make. Move the parts, or choose others, by hand.")
+    return found.fix
 
 
 def acceptance_named(report: Report, name: str) -> Accepted:

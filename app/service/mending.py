@@ -34,7 +34,7 @@ def mended(where: Where, finding: str, said: str | None = None, units: str = "")
 
 
 def mended_all(where: Where, group: str, said: str | None = None, units: str = "") -> Change:
-    """Make the one fix that clears every finding of a group of the report, in one step; else as :func:`mended`."""
+    """Make the one fix for all parts of a group of the report, in one step; else as :func:`mended`."""
     return _mended(where, lambda report: fix_of_group(report, group), said, units)
 
 

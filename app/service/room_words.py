@@ -19,7 +19,7 @@ _TOGETHER = 6  # parts short of room together that are told by name
 _WAYS = {False: "parts one by one", True: "stations as a whole"}
 _MAYBE = "There may still be one we did not find"
 
-ENDED = "The search was stopped at the end of its time; this is the best it had found by then."
+ENDED = "Time ran out; this is the best found by then."
 """Said of a way that was handed over while the search went on."""
 
 
@@ -28,7 +28,7 @@ def nothing_words(found: Attempt, *, rigid: bool) -> str:
     apart = len(wanted_of(found.before, freedom_of(found.board, loose=True))) if rigid else 0
     if apart:
         what = "1 finding is" if apart == 1 else f"{apart} findings are"
-        return f"Stations as a whole have nothing to clear: {what} within them. Moving parts one by one may help."
+        return f"Moving stations as a whole clears nothing: {what} within a station. Moving parts one by one may help."
     return "Moving parts has nothing to clear here."
 
 
@@ -40,14 +40,14 @@ def found_words(found: Several, left: Sequence[Finding], units: str) -> str:
         f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all; "
         f"that clears {cleared} {'finding' if cleared == 1 else 'findings'}."
     )
-    if best.rigid is not found.asked.rigid:
-        text += f" Found by moving {_WAYS[best.rigid]}: no way was found by moving {_WAYS[found.asked.rigid]}."
+    text += f" Found by moving {_WAYS[best.rigid]}"
+    text += f"; moving {_WAYS[found.asked.rigid]} found no way." if best.rigid is not found.asked.rigid else "."
     if left:
-        stays = "1 other stays" if len(left) == 1 else f"{len(left)} others stay"
+        stays = "1 other remains" if len(left) == 1 else f"{len(left)} others remain"
         text += f" {stays}: moving does not clear {'it' if len(left) == 1 else 'them'}."
     if best.loose:
-        text += " Not all that was alike stays so: no way was found that keeps it."
-    return text if best.least else f"{text} It is not proven to be the least: a shorter way may be left."
+        text += " Some parts that were alike no longer are: no way was found that keeps them so."
+    return text if best.least else f"{text} There may still be a shorter way we did not find."
 
 
 def some_words(found: Several, units: str) -> str:
@@ -55,10 +55,10 @@ def some_words(found: Several, units: str) -> str:
     best = found.best
     cleared, wanted, moves, stay = len(best.cleared), len(best.wanted), len(best.moves), len(best.left)
     return (
-        f"No way was found to clear everything. The best found clears {cleared} of {wanted}: "
-        f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all"
-        f"{', stations as a whole' if best.rigid else ''}; "
-        f"{stay} {'stays' if stay == 1 else 'stay'}, and nothing gets worse. {_unknown(found)}. {_tried(found)}"
+        f"No way was found to clear everything. {_unknown(found)}. {_tried(found)} The best found clears "
+        f"{cleared} of {wanted} findings by moving {_WAYS[best.rigid]}: "
+        f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all; "
+        f"{stay} {'remains' if stay == 1 else 'remain'}, and nothing gets worse."
     )
 
 
@@ -83,14 +83,14 @@ def reason_words(found: Attempt, reason: Reason, units: str) -> str:
     if ways:
         return f"{text}There is room if you {', or '.join(ways)}."
     return (
-        f"{text}Leaving one part out or making the board larger was not found to help either. "
-        "Take parts off where they are closest, or divide the board into two designs."
+        f"{text}Leaving one part out or making the board larger does not help either, as far as we found. "
+        "Take parts off where they are closest, or split the board into two designs."
     )
 
 
 def _unknown(found: Several) -> str:
     if found.asked.proven:
-        return "There is none: every side on which parts could pass each other was tried"
+        return "There is none: every way round each other was tried"
     return _MAYBE
 
 

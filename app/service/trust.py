@@ -48,7 +48,22 @@ _CAUSES = {  # where a rule judges several things, those of one cause
     ("part-measures", "screw"): (*_THINGS["screw"], *_THINGS["plate"], *_THINGS["body"], *_THINGS["flange"]),
 }
 _LEAST: tuple[Basis, ...] = ("typical", "data sheet", "measured")
-_NOUNS = {"grip_min": "clip sizes", "grip_max": "clip sizes"}  # what a builder calls a range of boards
+_NOUNS = {  # what a builder calls them together
+    "hole_smallest": "hole limits",
+    "hole_largest": "hole limits",
+    "flange": "flange size",
+    "flange_width": "flange size",
+    "flange_height": "flange size",
+    "plate_width": "plate size",
+    "plate_height": "plate size",
+    "body": "body size",
+    "body_width": "body size",
+    "body_height": "body size",
+    "screw_across": "screw positions",
+    "screw_along": "screw positions",
+    "grip_min": "clip sizes",
+    "grip_max": "clip sizes",
+}
 _BASED: dict[Basis, str] = {
     "typical": "typical {}, not measured",
     "data sheet": "{} from a data sheet",

@@ -36,7 +36,25 @@ document.addEventListener("submit", (event) => {
   if (event.defaultPrevented || event.target.target === "_blank") return;
   if (event.submitter) begin(event.target, event.submitter);
 });
-window.addEventListener("pageshow", () => [...waiting.keys()].forEach(done));
+window.addEventListener("pageshow", () => {
+  [...waiting.keys()].forEach(done);
+  trying()?.remove();
+});
+
+// A link to a page that is long in the making: what is being tried meanwhile is said until that page is here.
+const trying = () => document.querySelector("#notice > .trying");
+
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[href]");
+  const words = link?.closest("[data-trying]")?.dataset.trying;
+  if (!words || event.defaultPrevented || event.button || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  begin(link, link);
+  setTimeout(() => {
+    if (!waiting.has(link)) return;
+    const said = Object.assign(document.createElement("p"), { className: "notice plain trying", textContent: words });
+    document.getElementById("notice").replaceChildren(said);
+  }, CALM);
+});
 
 // The server is not there: said once, with the words that are on every page, until the next answer comes.
 document.addEventListener("htmx:sendError", () => {

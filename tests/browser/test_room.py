@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import json
 import re
+import time
 from collections.abc import Callable
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, Route, expect
 
 from app.document.load import loads
 from app.service.checking import check_design
@@ -161,6 +162,41 @@ def test_it_is_taken_by_finger(opened: Opened, browser: Browser, watch: Watch) -
     context.on("page", watch.follow)
     take_it(opened(crowded, context.new_page()), by_finger)
     context.close()
+
+
+_NOTED = """
+addEventListener("DOMContentLoaded", () => {
+  const notice = document.getElementById("notice");
+  new MutationObserver(() => { sessionStorage.noted = notice.textContent; }).observe(notice, { childList: true });
+});
+"""
+
+
+def slow(route: Route) -> None:
+    """Longer than the page waits before it says that something is being done."""
+    time.sleep(0.8)
+    route.continue_()
+
+
+def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
+    bench = opened(crowded)
+    page = bench.page
+    page.add_init_script(_NOTED)
+    page.reload()
+    page.route(re.compile(r"/room(\?|$)"), slow)
+    whole = page.get_by_role("link", name="Stations as a whole")
+    for link, words, found in (
+        (
+            page.locator("#to-room"),
+            "Trying to move parts one by one, then stations",
+            "Found by moving parts one by one.",
+        ),
+        (whole, "Trying the way you chose, then the other", "Moving stations as a whole clears nothing"),
+    ):
+        link.click()
+        expect(page.locator("#room")).to_contain_text(found)
+        assert page.evaluate("sessionStorage.noted").startswith(words)
+        expect(page.locator("#notice")).to_be_empty()
 
 
 @pytest.mark.parametrize("press", [by_mouse, by_keys])

@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from app.fit.finding import Finding
 from app.model.source import Source
-from app.service.trust import rests_on
+from app.service.trust import rest_words, rests_on
 from tests.unit.fit.boards import at, board, button, nut, stick
 
 TYPICAL = button(fixing=nut(26), part_id="typical")
@@ -46,3 +46,12 @@ def test_what_clashes_rests_on_how_large_it_is() -> None:
     assert [words for words, _ in found] == ["Nut across corners", "Plate, left to right", "Plate, front to back"]
     lever = rests_on(about("lever-height", "b", cause="low"), checked)
     assert lever == (("Lever", "typical"),)
+
+
+def test_it_is_said_as_a_builder_calls_it() -> None:
+    """Widths and depths of one thing are its size; the smallest and largest hole are the limits of the hole."""
+    checked = board(at(100, 150, TYPICAL), at(300, 150, stick(), name="b"))
+    clash = about("under-clash", "a", "b", what="nut", other="plate")
+    assert rest_words(clash, checked) == "Based on typical nut across corners and plate size, not measured"
+    match = about("bit-match", "a", cause="width")
+    assert rest_words(match, checked) == "Based on typical hole limits, not measured"

@@ -132,6 +132,31 @@ def test_what_ails_many_is_one_card_and_one_step(client: TestClient, workshop: W
     assert [f for f in back.report.stops if f.rule == "thread-reach"] == short
 
 
+@pytest.mark.parametrize("count", [2, 12])
+def test_a_group_of_any_size_has_its_button_at_once(client: TestClient, workshop: Workshop, count: int) -> None:
+    """Buttons over the front edge, a stop of each; one press moves them all in, but for the one that is locked."""
+    deck = workshop.create(NewDeck(title="Long", players=1, buttons=1, width=3000.0, depth=400.0)).design.id
+    start = len(workshop.look(deck, Where()).checked.resolved.placements)
+    for _ in range(count):
+        edit(client, deck, "add", part="button-24-nut-long")
+    added = [p.id for p in workshop.look(deck, Where()).checked.resolved.placements][start:]
+    for k, one in enumerate(added):
+        edit(client, deck, "place", select=one, x=str(300 + 60 * k), y="5")
+    edit(client, deck, "lock", select=added[0], lock="on")
+    text = page(client, deck)
+    found = next(m for m in FIX.finditer(text) if m[1] == "group" and "outside-board" in m[2])
+    name = workshop.look(deck, Where()).checked.resolved.placed(added[0])
+    assert name is not None
+    assert f"It does not clear {name.label}." in text
+    before = workshop.design(deck)[1]
+    status, _ = edit(client, deck, "fix", group=unescape(found[2]), said=unescape(found[3]))
+    assert status == 200
+    report = workshop.look(deck, Where()).checked.report
+    assert {s for f in report.stops for s in f.subjects} == {added[0]}
+    client.post(f"/designs/{deck}/undo")
+    assert workshop.design(deck)[1] == before
+
+
 def test_a_caution_is_accepted_struck_through_and_taken_back(client: TestClient, workshop: Workshop, deck: str) -> None:
     name = caution(client, workshop, deck)
     status, text = edit(client, deck, "accept", finding=name, reason="  ")

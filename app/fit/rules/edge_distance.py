@@ -136,7 +136,7 @@ def _finding(layout: Layout, short: Short, way: Way, source: str, detail: dict[s
 
 RULE = Rule(
     "edge-distance",
-    "Enough board stays between each cut-out or screw and the nearest edge or inner opening.",
+    "Enough board is left between each cut-out or screw and the nearest edge or inner opening.",
     ("stop", "caution"),
     "The limits of each layer's material; for screws into MDF a trade body's advice as well.",
     find,

@@ -37,7 +37,7 @@ def find(layout: Layout) -> list[Finding]:
 
 RULE = Rule(
     "screw-distance",
-    "Enough board stays between each screw and holes, counterbores, recesses and other screws.",
+    "Enough board is left between each screw and holes, counterbores, recesses and other screws.",
     ("stop", "caution"),
     "The web of the material a screw enters.",
     find,

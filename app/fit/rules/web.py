@@ -52,7 +52,7 @@ def _heaped(layout: Layout, heap: Heap) -> Finding:
 
 RULE = Rule(
     "web",
-    "Enough board stays between any two cut-outs.",
+    "Enough board is left between any two cut-outs.",
     ("stop", "caution"),
     "The limits of each layer's material.",
     find,

@@ -87,8 +87,8 @@ def _why(advice: BoreAdvice, unit: Unit) -> str:
     if advice.depth is None:
         return f"{holds}; this one is {board}, and no counterbore leaves enough of it."
     if not advice.depth:
-        return f"{holds}; this one is {board}: it holds without."
-    return f"{holds}; this one is {board}: {typed(advice.depth, unit)} deep will do, and {write(advice.ledge)} stays."
+        return f"{holds}; this one is {board}: it holds without one."
+    return f"{holds}; this one is {board}: {typed(advice.depth, unit)} deep will do, and leaves {write(advice.ledge)}."
 
 
 def _wide(advice: BoreAdvice, unit: Unit) -> str:

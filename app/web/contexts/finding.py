@@ -35,6 +35,7 @@ class Way:
         name: what a form asks for it by.
         field: the form field of that name: ``finding`` or ``group``.
         words: what the button that mends it does; empty if that is not known yet, or a machine cannot.
+        stays: the parts for which it does not do; empty if it does for all.
         find_url: address that works it out; empty if it is worked out.
         none: whether it was worked out on request, and there is none.
         accept: whether it may be accepted with a reason.
@@ -46,6 +47,7 @@ class Way:
     name: str
     field: str
     words: str
+    stays: str
     find_url: str
     none: bool
     accept: bool

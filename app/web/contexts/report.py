@@ -9,11 +9,11 @@ from app.document.resolve import find_board
 from app.fit.accept import Standing, acceptance_name
 from app.fit.finding import Finding
 from app.fit.groups import Group
+from app.fit.joint import Joint
 from app.fit.messages import message
 from app.fit.words import names
 from app.fit.words_strength import figure_words
 from app.model.accepted import Accepted
-from app.model.fix import Fix
 from app.service.checking import CheckResult, named_findings
 from app.service.sight import Sight
 from app.units import Unit
@@ -25,7 +25,13 @@ MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
 
 MOST_FIXES = 3
-"""Fixes worked out before they are asked for: each is tried on the whole board, which takes time."""
+"""Ways out worked out before they are asked for, each of a finding or of a whole group: they are tried on the board.
+
+On a small board, where that is quick, as many more as ``_QUICK`` allows. What a remedy says was tried for its words.
+"""
+
+_QUICK = 150
+"""Parts times ways out that are tried without being asked for."""
 
 _NAMED = ("said", "finding", "group", "acceptance")
 """Hidden fields that a form of the report is refused by; what is wrong with them is told above the report."""
@@ -142,7 +148,7 @@ class _Asked:
     find: str
     problems: Mapping[str, str]
     typed: Mapping[str, str]
-    fixes: int = MOST_FIXES
+    fixes: int
     room: int = MOST_SHOWN
     forms: int = 0
     names: dict[int, str] = field(default_factory=dict)
@@ -178,7 +184,7 @@ def report_block(
     shared: bool = False,
 ) -> ReportBlock:
     """The report of the board in view, with or without the ways out, which take longest to work out."""
-    asked = _Asked(seen, here, ways, find, problems or {}, typed or {})
+    asked = _Asked(seen, here, ways, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
     cards = [_group(asked, group) for group in seen.groups(tried=ways)]
     return ReportBlock(
@@ -195,13 +201,17 @@ def report_block(
     )
 
 
+def _most_fixes(seen: CheckResult) -> int:
+    return max(MOST_FIXES, _QUICK // max(1, len(seen.resolved.drilled)))
+
+
 def _group(asked: _Asked, group: Group) -> GroupCard:
     board = asked.seen.resolved
     shown = group.findings[: max(asked.room, 0)]
     asked.room -= len(shown)
     alone = len(group.findings) == 1
     way = _way_of_group(asked, group, alone=alone)
-    cards = tuple(_card(asked, finding, alone=alone) for finding in shown)
+    cards = tuple(_card(asked, finding, alone=group if alone else None) for finding in shown)
     return GroupCard(
         name=group.name,
         severity=group.severity,
@@ -216,36 +226,42 @@ def _group(asked: _Asked, group: Group) -> GroupCard:
     )
 
 
-def _card(asked: _Asked, finding: Finding, *, alone: bool) -> FindingCard:
+def _card(asked: _Asked, finding: Finding, *, alone: Group | None) -> FindingCard:
     name, seen = asked.names[id(finding)], asked.seen
-    known = name in seen.fixes or name == asked.find or (alone and asked.fixes > 0)
-    fix = seen.fix_for(name, finding) if asked.ways and known and finding.severity != "note" else None
-    asked.fixes -= alone
-    way = _way(asked, "finding", name, finding.severity, fix, known=known)
+    tried = asked.ways and bool(seen.report.said_for(finding))
+    known = tried or name in seen.fixes or name == asked.find or (alone is not None and asked.fixes > 0)
+    worked = asked.ways and known and finding.severity != "note"
+    fix = seen.fix_for(name, finding) if worked else None
+    asked.fixes -= alone is not None and not tried
+    way = _way(asked, "finding", name, finding.severity, Joint(fix) if fix is not None else None, known=known)
+    if worked and fix is None and alone is not None and len(finding.subjects) > 1:
+        joint = seen.fix_for_all(alone)
+        way = _way(asked, "group", alone.name, finding.severity, joint, known=True) if joint is not None else way
     standing = seen.report.standing(finding)
     woken = _woken(standing, Unit(seen.resolved.units)) if standing and standing.awake else ""
     return finding_card(finding, seen.report, asked.here, woken, way, tried=asked.ways)
 
 
 def _way_of_group(asked: _Asked, group: Group, *, alone: bool) -> Way:
-    seen, many = asked.seen, len(group.findings)
-    known = alone or group.name in seen.fixes or group.name == asked.find or many <= asked.fixes
+    seen = asked.seen
+    known = alone or group.name in seen.joints or group.name == asked.find or asked.fixes > 0
     worked = asked.ways and known and not alone and group.severity != "note"
-    fix = seen.fix_for_all(group) if worked else None
-    asked.fixes -= many if worked else 0
-    return _way(asked, "group", group.name, group.severity, fix, known=known)
+    joint = seen.fix_for_all(group) if worked else None
+    asked.fixes -= worked
+    return _way(asked, "group", group.name, group.severity, joint, known=known)
 
 
-def _way(asked: _Asked, field_name: str, name: str, severity: str, fix: Fix | None, *, known: bool) -> Way:
+def _way(asked: _Asked, field_name: str, name: str, severity: str, joint: Joint | None, *, known: bool) -> Way:
     asked.forms += 1
     offered = asked.ways and severity != "note"
     mine = asked.typed.get(field_name) == name and "reason" in asked.typed
     return Way(
         name=name,
         field=field_name,
-        words=asked.seen.words_of(fix) if fix is not None else "",
+        words=asked.seen.words_of(joint.fix) if joint is not None else "",
+        stays=names(asked.seen.resolved, joint.stays) if joint is not None and joint.stays else "",
         find_url="" if known or not offered else asked.here.url(find=name),
-        none=offered and name == asked.find and fix is None,
+        none=offered and name == asked.find and joint is None,
         accept=offered and severity == "caution",
         reason=asked.typed["reason"] if mine else "",
         problem=asked.problems.get("reason", "") if mine else "",

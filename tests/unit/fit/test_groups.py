@@ -8,6 +8,7 @@ import pytest
 
 from app.fit.change import with_fix
 from app.fit.groups import Group
+from app.fit.joint import Joint
 from app.fit.report import check
 from app.model.fix import CounterboreAt, Several
 from app.model.resolved import ResolvedBoard
@@ -35,8 +36,8 @@ def test_parts_with_the_same_cause_and_other_figures_share_a_line_and_a_step() -
     report = check(checked, CATALOGUE)
     (group,) = report.groups(Unit.MM)
     assert group.title == "3 buttons: thread up to 9 mm short, counterbore all"
-    fix = report.fix_for_all(group)
-    assert fix == Several((CounterboreAt(("a",), 28, 8), CounterboreAt(("b", "c"), 35, 10)))
+    fix = Several((CounterboreAt(("a",), 28, 8), CounterboreAt(("b", "c"), 35, 10)))
+    assert report.fix_for_all(group) == Joint(fix)
     assert not check(with_fix(checked, fix, CATALOGUE), CATALOGUE).findings
 
 
@@ -44,13 +45,13 @@ def test_a_group_of_one_finding_has_that_finding_s_fix() -> None:
     checked = board(at(100, 150, SHORT), at(200, 150, SHORT, name="b"))
     report = check(checked, CATALOGUE)
     (group,) = report.groups(Unit.MM)
-    assert report.fix_for_all(group) == CounterboreAt(("a", "b"), 28, 8)
+    assert report.fix_for_all(group) == Joint(CounterboreAt(("a", "b"), 28, 8))
 
 
-def test_where_one_of_them_cannot_be_mended_there_is_no_fix_for_all() -> None:
+def test_where_one_of_them_cannot_be_mended_the_fix_is_for_the_others_and_says_so() -> None:
     hopeless = button(24, part_id="hopeless", fixing=nut(8, height=3, width=29))
     report = check(board(at(100, 150, SHORT), at(200, 150, hopeless, name="b")), CATALOGUE)
-    assert report.fix_for_all(report.groups(Unit.MM)[0]) is None
+    assert report.fix_for_all(report.groups(Unit.MM)[0]) == Joint(CounterboreAt(("a",), 28, 8), ("b",))
 
 
 def test_stops_come_before_cautions_before_notes_and_notes_are_folded() -> None:

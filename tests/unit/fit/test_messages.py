@@ -233,7 +233,7 @@ def test_several_are_said_as_several() -> None:
     tall = stick(90)
     two = board(*(at(x, 150, tall, name=n) for x, n in ((150, "a"), (350, "b"))))
     told = message(first(two, "lever-height", "caution"), two, Unit.MM)
-    assert told == "The levers of A and B stand 72 mm above the top face; 50 mm to 65 mm is wanted."
+    assert told == "The levers of A and B stand 72 mm above the top face; it should be 50 mm to 65 mm."
 
 
 def test_every_rule_is_covered_and_says_what_it_is() -> None:
@@ -264,7 +264,7 @@ def test_a_nut_that_cannot_reach_is_said_as_on_the_bench() -> None:
         "and the board is 19.05 mm."
     )
     assert remedy(finding, check(checked, CATALOGUE), Unit.MM) == (
-        "Counterbore A 35 mm wide, 9.5 mm deep from the underside; 9.55 mm of board stays."
+        "Counterbore A 35 mm wide, 9.5 mm deep from the underside; 9.55 mm of board is left."
     )
 
 

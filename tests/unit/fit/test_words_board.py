@@ -99,7 +99,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         screws(("a", "b"), 2, "hole", "screw"),
         ONE,
-        "Only 2 mm of board stays between the hole of A and a screw of B at worst; MDF needs 3 mm.",
+        "Only 2 mm of board is left between the hole of A and a screw of B at worst; MDF needs 3 mm.",
         "Move A and B further apart, or use shorter screws or smaller parts.",
     ),
     (
@@ -111,7 +111,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         screws(("a",), 0, "screw", "counterbore"),
         ONE,
-        "No board stays between a screw of A and its own counterbore at worst; MDF needs 3 mm.",
+        "No board is left between a screw of A and its own counterbore at worst; MDF needs 3 mm.",
         "Cut narrower or shallower below A, or use shorter screws.",
     ),
     (
@@ -136,31 +136,31 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         measures("flange", 27, 28),
         ONE,
         "The flange of A does not cover the 28 mm hole: 1 mm of it stays open.",
-        "Measure the part of A again and correct its measures, or use another part.",
+        "Measure the part of A again and correct its sizes, or use another part.",
     ),
     (
         measures("body", -1, 0, "caution"),
         ONE,
-        "The body of A does not go through the 28 mm hole: 1 mm too wide on a side.",
-        "See whether the body of A comes apart to go through, or correct the part's measures.",
+        "The body of A does not go through the 28 mm hole: 1 mm too wide on each side.",
+        "See whether the body of A comes apart to go through, or correct the part's sizes.",
     ),
     (
         measures("nut", 27, 28),
         ONE,
         "The nut of A, 27 mm, is no wider than the 28 mm hole, and pulls through.",
-        "Put a wide washer under it, or measure the part of A again and correct its measures, or use another part.",
+        "Put a wide washer under it, or measure the part of A again and correct its sizes, or use another part.",
     ),
     (
         measures("drop", 27, 28),
         ONE,
         "A fits through the 28 mm hole from below: nothing rests on the board.",
-        "Measure the part of A again and correct its measures, or use another part.",
+        "Measure the part of A again and correct its sizes, or use another part.",
     ),
     (
         measures("screw", -2, 0),
         ONE,
         "A screw of A goes 2 mm outside what it should hold.",
-        "Measure the part of A again and correct its measures, or use another part.",
+        "Measure the part of A again and correct its sizes, or use another part.",
     ),
 ]
 
@@ -193,7 +193,7 @@ def test_a_move_that_was_tried_is_said_with_its_figures() -> None:
     assert REMEDIES["lever-sweep"](finding, advice, Unit.MM) == f"Move A 3.01 mm to the left, {last}"
     assert REMEDIES["lever-sweep"](finding, advice, Unit.INCH) == f'Move A 1/8" to the left, {last}'
     stuck = REMEDIES["lever-sweep"](finding, Advice(ONE, CATALOGUE, True), Unit.MM)
-    why = "Moving A or B alone does not clear it, or makes something else wrong."
+    why = "Moving A or B alone does not clear it, or causes another problem."
     assert stuck == f"{why} Make room first, {last}"
 
 

@@ -56,6 +56,7 @@ def test_room_is_shown_and_then_taken_as_one_step() -> None:
     assert room_is_wanted(check_design(design)[0].report)
     room = make_room(design, Where())
     assert room.state == "found"
+    assert "Found by moving parts one by one." in room.words
     assert room.total == pytest.approx(sum(abs(g.there[0] - g.here[0]) for g in room.ghosts))
     assert all(re.fullmatch(r"[AB] \d+(\.\d)? mm (left|right)", g.words) for g in room.ghosts)
     edit = room_made(Where(), room, design, said=moves_words(room))(design)
@@ -64,6 +65,14 @@ def test_room_is_shown_and_then_taken_as_one_step() -> None:
     after = {p.id: (p.x, p.y) for p in edit.design.boards[0].arrangements[0].placements}
     assert {g.placement: g.there for g in room.ghosts}.items() <= after.items()
     assert make_room(edit.design, Where()).state == "clear"
+
+
+def test_what_is_not_proven_says_that_there_may_still_be_a_way() -> None:
+    """With holes that another arrangement shares, the search proves nothing."""
+    both = [spot("a", 30, 30), spot("b", 50, 30)]
+    room = make_room(deck(both, both, width=80, depth=60), Where("deck", "a0"))
+    assert (room.state, room.proven) == ("none", False)
+    assert "There may still be one we did not find. Tried: parts one by one." in room.words
 
 
 def test_what_was_shown_is_what_is_taken_or_nothing_is() -> None:

@@ -215,7 +215,7 @@ def test_every_sentence_says_that_it_is_an_estimate(unit: Unit, thickness: float
     assert text.endswith("An estimate for choosing a depth, not a structural approval.")
     assert "250 N" in text and "3 times is wanted" in text and mend.endswith(".") and "None" not in text + mend
     assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in text + mend
-    assert "plate theory holds" in text
+    assert "plate theory covers" in text
 
 
 def test_a_row_that_leaves_nothing_bears_nothing() -> None:
