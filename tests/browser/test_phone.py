@@ -19,10 +19,10 @@ TWO_ROWS = 2 * 44 + 3 * 8
 """Two rows of buttons as high as a finger asks for, with room above, between and below them [px]."""
 
 OVERLAP = """() => {
-  const e = document.activeElement, foot = document.querySelector('.truth, .part-save');
-  if (!e.matches('input, select, textarea') || !foot || foot.contains(e)) return null;
-  const a = e.getBoundingClientRect(), b = foot.getBoundingClientRect();
-  return { name: e.id || e.name, covered: Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top) };
+  const e = document.activeElement, over = [...document.querySelectorAll('.truth, .part-save, .part-stage')];
+  if (!e.matches('input, select, textarea')) return null;
+  const a = e.getBoundingClientRect(), boxes = over.map((each) => each.getBoundingClientRect());
+  return { name: e.id || e.name, covered: Math.max(...boxes.map((b) => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top))) };
 }"""
 
 
