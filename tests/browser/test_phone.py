@@ -1,4 +1,4 @@
-"""The pages on a phone: nothing moves the page sideways, the head is short, the foot covers nothing that is typed in."""
+"""The pages on a phone: nothing moves sideways, the head is short, the foot covers nothing that is typed in."""
 
 from __future__ import annotations
 
@@ -22,7 +22,8 @@ OVERLAP = """() => {
   const e = document.activeElement, over = [...document.querySelectorAll('.truth, .part-save, .part-stage')];
   if (!e.matches('input, select, textarea')) return null;
   const a = e.getBoundingClientRect(), boxes = over.map((each) => each.getBoundingClientRect());
-  return { name: e.id || e.name, covered: Math.max(...boxes.map((b) => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top))) };
+  const by = boxes.map((b) => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top));
+  return { name: e.id || e.name, covered: Math.max(...by) };
 }"""
 
 
