@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from app.drafting.board_handles import MOST_DRAWN, Handle, handle_groups, handles_of
@@ -31,12 +32,14 @@ _FAINT = Style(stroke=LIGHT["cap-edge"], width=0.25, fill=LIGHT["cap"], opacity=
 _SIZE = Style(stroke=LIGHT["muted"], width=0.35, role="size-line")
 _PLATE = Style(stroke=None, fill=LIGHT["page"], role="size-plate")
 _WORDS = Style(stroke=None, fill=LIGHT["ink"], role="size-words")
+_EASED_PLATE, _EASED = (replace(style, role=f"{style.role} eased") for style in (_PLATE, _WORDS))
 _INNER = Style(stroke=None, fill=LIGHT["ink"], role="inner-words")
 _OFF: Final = 13.0  # of the sizes of edges from the rim, at full scale [mm]
 _OVERALL: Final = 27.0  # of those of the whole board
 _AROUND: Final = 42.0  # room in front of the board, and most of it behind
 _BESIDE: Final = 54.0  # room at its sides, for the words of an eased corner beside the handle
 _HANDLE: Final = 5.0  # half of the square round a handle that words keep out of
+_ASIDE: Final = 0.7  # an edge whose normal has this much of it sideways has its words at its side
 _COVERED: Final = 120.0  # words are led farther rather than stand on a handle
 _SQUARE: Final = 1e-6  # mm: an edge nearer to upright or level than this is so
 
@@ -177,7 +180,9 @@ def _measured(a: Corner, b: Corner, words: str, off: float, taken: Board, scale:
             cy = p[1] + (q[1] - p[1]) * t + far * ny * h
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
             tolls.append(6.0 * far + 2.0 * abs(t - 0.5))
-    yield from tag(taken.best(boxes, tolls), words, size, _PLATE, _WORDS)
+    side = " on-left" if nx < -_ASIDE else " on-right" if nx > _ASIDE else ""
+    plate, ink = (replace(style, role=style.role + side) for style in (_PLATE, _WORDS))
+    yield from tag(taken.best(boxes, tolls), words, size, plate, ink)
 
 
 def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]:
@@ -198,7 +203,7 @@ def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]
             cx = corner.x + ox * far * scale + (w / 2 if ox > 0.3 else -w / 2 if ox < -0.3 else 0.0) * aside
             cy = corner.y + oy * far * scale
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-        yield from tag(taken.best(boxes, [0.0, 1.0, 2.0, 3.0, 6.0, 9.0]), words, size, _PLATE, _WORDS)
+        yield from tag(taken.best(boxes, [0.0, 1.0, 2.0, 3.0, 6.0, 9.0]), words, size, _EASED_PLATE, _EASED)
 
 
 def _numbers(outline: Outline, scale: float) -> Iterator[Item]:

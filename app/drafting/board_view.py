@@ -91,7 +91,7 @@ def board_scene(
     # Lines of measures run below the words of what is wrong, not through them.
     items += [dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks), to=other), marks]
     x0, y0, x1, y1 = board.outline.bounds
-    a, b, c, d = _reach(board, view, 6.0 * scale)
+    a, b, c, d = _reach(board, view, 8.0 * scale)
     beside = (RULER_DEPTH + 8.0 if with_rulers else 26.0) * scale
     foot = elevation_foot(board, scale) if with_elevation else y0 - 20.0 * scale
     return Scene(

@@ -19,6 +19,7 @@ from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, 
 
 _GAP = Style(stroke=LIGHT["mdf-edge"], width=0.25, fill=LIGHT["page"], role="cut-hole")
 _CAPTION = replace(TEXT_MUTED, role=f"{TEXT_MUTED.role} caption")
+_THICK = replace(TEXT, role=f"{TEXT.role} thickness")
 _ARROW = Style(stroke=None, fill="#23272b", role="arrow")
 
 
@@ -204,7 +205,7 @@ def _thickness(board: ResolvedBoard, frame: Frame, scale: float) -> list[Item]:
     return [
         Line((x, low), (x, top), DIMENSION),
         *(Line((x - 2.0 * scale, y), (x + 2.0 * scale, y), DIMENSION) for y in (low, top)),
-        Text((x - 3.5 * scale, (top + low) / 2 - CAP_HEIGHT * size / 2), words, size, TEXT, "end"),
+        Text((x - 3.5 * scale, (top + low) / 2 - CAP_HEIGHT * size / 2), words, size, _THICK, "end"),
     ]
 
 

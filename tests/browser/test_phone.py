@@ -27,6 +27,12 @@ OVERLAP = """() => {
 }"""
 
 
+WORDS = """() => [...document.querySelectorAll('main svg text')]
+  .filter((e) => e.checkVisibility() && !e.closest('#parts, #board-parts, svg #board') && e.textContent.trim())
+  .map((e) => { const r = e.getBoundingClientRect(), m = e.getScreenCTM();
+    return [e.textContent, parseFloat(getComputedStyle(e).fontSize) * m.a, r.left, r.right]; })"""
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
     open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], watch: Watch, name: str
@@ -95,3 +101,17 @@ def test_what_a_switch_offers_is_chosen_from_a_list(
     offered.nth(1).click()
     expect(page.locator("#face-short > summary")).to_contain_text("Underside")
     expect(page.locator("#face-short")).not_to_have_attribute("open", "")
+
+
+@pytest.mark.parametrize("name", ["board", "selected", "underside", "section", "board itself", "stations"])
+def test_the_words_of_a_drawing_can_be_read(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
+) -> None:
+    """Letters of 8.5 px and more beside the board (our own aim), and the words are all on the screen."""
+    page = open_context(360, 740, "light", **TOUCH).new_page()
+    show(page, name, server, made)
+    found = page.evaluate(WORDS)
+    assert len(found) > 3
+    assert min(size for _, size, _, _ in found) >= 8.5, found
+    if name != "section":  # which is as wide as it can be read, in a frame of its own that is moved sideways
+        assert [words for words, _, left, right in found if left < 0 or right > 360] == []

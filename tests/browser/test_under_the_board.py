@@ -154,7 +154,7 @@ def test_a_fix_not_worked_out_yet_is_said_first(page: Page, server: Server) -> N
 def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> None:
     raft(page, server)
     page.get_by_role("heading", name="Board and workshop").click()
-    page.get_by_role("link", name="Every bit, hole and layer, paint").click()
+    page.get_by_role("link", name="Set bits, layers and paint").click()
     missed = page.get_by_text(re.compile("^None will do"))
     expect(missed).to_have_count(1)
     item = page.get_by_role("listitem").filter(has=missed).first
