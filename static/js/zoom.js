@@ -159,7 +159,7 @@ window.addEventListener("blur", () => { delete document.documentElement.dataset.
 // The bench was exchanged: keep looking at the same place, unless it is another drawing.
 // Parts beyond the board make all of it larger, and it is still the same one.
 let before = "";
-const which = () => (bench() ? `${bench().dataset.face} ${new FormData(document.getElementById("view")).get("board")}` : "");
+const which = () => (bench() ? new FormData(document.getElementById("view")).get("board") : "");
 document.addEventListener("htmx:beforeSwap", () => { before = which(); });
 document.addEventListener("htmx:afterSwap", () => {
   const svg = drawing();
