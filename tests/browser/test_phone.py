@@ -93,11 +93,11 @@ def test_what_a_switch_offers_is_chosen_from_a_list(
     offered = page.get_by_role("navigation", name="Face").get_by_role("link")
     expect(offered).to_have_text(["Top", "Underside", "Section"])
     for each in offered.all():
-        box = each.bounding_box()
-        assert box
-        assert box["height"] >= 44
-        assert box["x"] >= 0
-        assert box["x"] + box["width"] <= 360
+        area = each.bounding_box()
+        assert area
+        assert area["height"] >= 44
+        assert area["x"] >= 0
+        assert area["x"] + area["width"] <= 360
     offered.nth(1).click()
     expect(page.locator("#face-short > summary")).to_contain_text("Underside")
     expect(page.locator("#face-short")).not_to_have_attribute("open", "")
