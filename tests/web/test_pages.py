@@ -391,4 +391,4 @@ def test_the_parts_are_listed_by_letter_with_their_middles(client: TestClient, w
     assert [letter for letter, _, _ in listed] == sorted(p.label for p in board.placements)
     for letter, x, y in listed:
         placed = next(p for p in board.placements if p.label == letter)
-        assert (float(x), float(y)) == (pytest.approx(placed.x, abs=0.05), pytest.approx(placed.y, abs=0.05))
+        assert [float(x), float(y)] == pytest.approx([placed.x, placed.y], abs=0.05)
