@@ -45,6 +45,7 @@ _SIGN_CAUTION = Style(stroke=None, fill=CAUTION, role="sign-caution")
 _COVERED = 120.0  # a tag is led any distance rather than cover a part or its letter, if there is a free place at all
 _ASIDE = np.array([1.0, 0.0, 1.0, 0.0])
 _CROSSED = 25.0  # what a line to a tag costs for each part it crosses
+_FAR = 0.25  # what each mm from its spot costs a tag, so that lines stay short
 _LEAD = 1.15  # room for the sign at the start of a tag, in sizes of its letters
 _RANK: dict[Severity, int] = {"stop": 0, "caution": 1, "note": 2}
 
@@ -117,7 +118,8 @@ def _tags(
         wide, high = tag_size(words, size)
         straight = around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high))
         places = np.vstack([straight, *(straight + aside * wide * _ASIDE for aside in (0.3, -0.3, 0.6, -0.6))])
-        box = taken.best(places, _CROSSED * taken.crossed(places, at))
+        far = np.hypot(*((places[:, :2] + places[:, 2:]) / 2 - at).T)
+        box = taken.best(places, _CROSSED * taken.crossed(places, at) + _FAR * far)
         lines += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
         ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
         tags += tag(box, words, size, ground, ink, lead=_LEAD * size)
