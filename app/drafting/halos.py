@@ -117,7 +117,7 @@ def _tags(
         words, size = _words(finding, board, count), 6.2 * scale
         wide, high = tag_size(words, size)
         straight = around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high))
-        places = np.vstack([straight, *(straight + aside * wide * _ASIDE for aside in (0.3, -0.3, 0.6, -0.6))])
+        places = np.vstack([straight, *(straight + aside * wide * _ASIDE for aside in (0.45, -0.45))])
         far = np.hypot(*((places[:, :2] + places[:, 2:]) / 2 - at).T)
         box = taken.best(places, _CROSSED * taken.crossed(places, at) + _FAR * far)
         lines += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
