@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Final
 
 from app.drafting.board_handles import MOST_DRAWN, Handle, handle_groups, handles_of
@@ -11,6 +12,7 @@ from app.drafting.board_view import line_weight, view_scale
 from app.drafting.facing import facing
 from app.drafting.forms import Box, shape_item
 from app.drafting.halos import halos
+from app.drafting.marks import not_drilled
 from app.drafting.part_faces import cap_radius, main_shape
 from app.drafting.plan import blank
 from app.drafting.tags import Board, tag, tag_size
@@ -20,7 +22,7 @@ from app.fit.finding import Finding
 from app.geometry.outline import Corner, Outline
 from app.model.resolved import ResolvedBoard
 from app.scene.metrics import CAP_HEIGHT
-from app.scene.palette import FLAG, FLAG_TEXT, LIGHT, MEASURE, TEXT_MUTED
+from app.scene.palette import FLAG, FLAG_TEXT, HOLE_OFF, LIGHT, MEASURE, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, Point, Scene, Style, Text
 
 GROUPS: Final = ("board-shape", "board-marks", "board-dims")
@@ -30,10 +32,15 @@ _FAINT = Style(stroke=LIGHT["cap-edge"], width=0.25, fill=LIGHT["cap"], opacity=
 _SIZE = Style(stroke=LIGHT["muted"], width=0.35, role="size-line")
 _PLATE = Style(stroke=None, fill=LIGHT["page"], role="size-plate")
 _WORDS = Style(stroke=None, fill=LIGHT["ink"], role="size-words")
+_EASED_PLATE, _EASED = (replace(style, role=f"{style.role} eased") for style in (_PLATE, _WORDS))
 _INNER = Style(stroke=None, fill=LIGHT["ink"], role="inner-words")
 _OFF: Final = 13.0  # of the sizes of edges from the rim, at full scale [mm]
 _OVERALL: Final = 27.0  # of those of the whole board
-_AROUND: Final = 42.0  # room round the board
+_AROUND: Final = 42.0  # room in front of the board, and most of it behind
+_BESIDE: Final = 54.0  # room at its sides, for the words of an eased corner beside the handle
+_HANDLE: Final = 5.0  # half of the square round a handle that words keep out of
+_ASIDE: Final = 0.7  # an edge whose normal has this much of it sideways has its words at its side
+_COVERED: Final = 120.0  # words are led farther rather than stand on a handle
 _SQUARE: Final = 1e-6  # mm: an edge nearer to upright or level than this is so
 
 
@@ -51,11 +58,11 @@ def board_sheet(board: ResolvedBoard, findings: Sequence[Finding], held: str) ->
     shape, marks, dims = follower_groups(board, findings, held)
     parts = Group(tuple(_parts(board, scale)), name="board-parts")
     handles = Group(handle_groups(shown, held, scale), name="handles")
-    around = _AROUND * scale
+    around, beside = _AROUND * scale, _BESIDE * scale
     return Scene(
-        x0 - around,
+        x0 - beside,
         y0 - around,
-        x1 + around,
+        x1 + beside,
         y1 + 0.8 * around,
         weighted((shape, parts, marks, dims, handles), line_weight(scale)),
         title=f"{board.name} with handles",
@@ -74,8 +81,11 @@ def follower_groups(
         shift: how much farther everything is from the datum edges than on the page, which stays where it is [mm].
     """
     scale, view = view_scale(board), facing(board, "top")
-    back = (-shift[0], -shift[1])
-    found = (blank(board, view, scale), (halos(board, findings, view=view, scale=scale),), _sizes(board, held, scale))
+    back, far = (-shift[0], -shift[1]), _HANDLE * scale
+    middles = (handle.at for handle in handles_of(board, held, scale))
+    handles = [(x - far, y - far, x + far, y + far) for x, y in middles]
+    marks = halos(board, findings, view=view, scale=scale, avoid=handles)
+    found = (blank(board, view, scale), (marks,), _sizes(board, held, scale, handles))
     inner = (Group(tuple(items), shift=back) for items in found)
     a, b, c = (Group((group,), name=name) for group, name in zip(inner, GROUPS, strict=True))
     return a, b, c
@@ -89,17 +99,20 @@ def handle_place(board: ResolvedBoard, held: str, scale: float, shift: Point = (
 
 def _parts(board: ResolvedBoard, scale: float) -> Iterator[Item]:
     for placed in board.placements:
-        yield shape_item(placed.flange or main_shape(placed), _FAINT)
+        shape = placed.flange or main_shape(placed)
+        yield shape_item(shape, _FAINT if placed.drill else HOLE_OFF)
+        if not placed.drill:
+            yield from not_drilled(shape.centre, min(shape.size) / 2)
         if placed.label:
             size = min(7.0 * scale, 0.9 * cap_radius(placed))
             at = (placed.x, placed.y - CAP_HEIGHT * size / 2)
             yield Text(at, placed.label, size, TEXT_MUTED, "middle")
 
 
-def _sizes(board: ResolvedBoard, held: str, scale: float) -> tuple[Item, ...]:
+def _sizes(board: ResolvedBoard, held: str, scale: float, handles: Sequence[Box]) -> tuple[Item, ...]:
     x0, y0, x1, y1 = board.outline.bounds
-    around = _AROUND * scale
-    taken = Board((x0 - around, y0 - around, x1 + around, y1 + around))
+    around, beside = _AROUND * scale, _BESIDE * scale
+    taken = Board((x0 - beside, y0 - around, x1 + beside, y1 + around), soft=handles, soft_cost=_COVERED)
     rims = (board.outline, *board.openings)
     items: list[Item] = []
     if len(board.outline.corners) <= MOST_DRAWN:
@@ -113,7 +126,8 @@ def _sizes(board: ResolvedBoard, held: str, scale: float) -> tuple[Item, ...]:
     for ring in rims[1:]:
         a, b, c, d = ring.bounds
         said = f"{bare(c - a, unit)} × {exact(d - b, unit)}"
-        items.append(Text(((a + c) / 2, b - 1.35 * size), said, size, _INNER, "middle"))
+        # Below the handles of its front edge.
+        items.append(Text(((a + c) / 2, b - _HANDLE * scale - size), said, size, _INNER, "middle"))
     handle = next((h for h in handles_of(board, held, scale) if h.name == held), None) if held else None
     if handle is not None and handle.kind != "edge":
         items += _from_datum(board, _corner_of(board, handle), taken, scale)
@@ -166,7 +180,9 @@ def _measured(a: Corner, b: Corner, words: str, off: float, taken: Board, scale:
             cy = p[1] + (q[1] - p[1]) * t + far * ny * h
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
             tolls.append(6.0 * far + 2.0 * abs(t - 0.5))
-    yield from tag(taken.best(boxes, tolls), words, size, _PLATE, _WORDS)
+    side = " on-left" if nx < -_ASIDE else " on-right" if nx > _ASIDE else ""
+    plate, ink = (replace(style, role=style.role + side) for style in (_PLATE, _WORDS))
+    yield from tag(taken.best(boxes, tolls), words, size, plate, ink)
 
 
 def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]:
@@ -182,11 +198,12 @@ def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]
         ox, oy = _outward(corners[i - 1], corner, corners[(i + 1) % len(corners)])
         w, h = tag_size(words, size)
         boxes = []
-        for far in (8.0, 14.0, 20.0, 26.0):
-            cx = corner.x + ox * far * scale + (w / 2 if ox > 0.3 else -w / 2 if ox < -0.3 else 0.0) * 0.4
+        # Beside the handle of the corner first, then ever farther out.
+        for aside, far in ((0.4, 8.0), (1.0, 7.2), (1.0, 10.0), (0.4, 14.0), (0.4, 20.0), (0.4, 26.0)):
+            cx = corner.x + ox * far * scale + (w / 2 if ox > 0.3 else -w / 2 if ox < -0.3 else 0.0) * aside
             cy = corner.y + oy * far * scale
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-        yield from tag(taken.best(boxes, [0.0, 3.0, 6.0, 9.0]), words, size, _PLATE, _WORDS)
+        yield from tag(taken.best(boxes, [0.0, 1.0, 2.0, 3.0, 6.0, 9.0]), words, size, _EASED_PLATE, _EASED)
 
 
 def _numbers(outline: Outline, scale: float) -> Iterator[Item]:

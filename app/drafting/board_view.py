@@ -4,13 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Sequence
 
+import numpy as np
+
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_foot
 from app.drafting.facing import Facing, facing
-from app.drafting.forms import shape_item
+from app.drafting.forms import Box, shape_item
 from app.drafting.halos import halos
 from app.drafting.layers import layered
-from app.drafting.part_faces import main_shape
+from app.drafting.part_faces import main_shape, rim_radius
 from app.drafting.plan import blank, plan
 from app.drafting.rulers import RULER_DEPTH, rulers
 from app.drafting.tags import word_boxes
@@ -86,19 +88,30 @@ def board_scene(
         items.append(rulers(board, unit or unit_of(board), facing=view, scale=scale))
     marks = halos(board, findings, view=view, scale=scale, accepted=accepted)
     other = selected[1] if len(selected) == 2 else to
-    items += [marks, dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks), to=other)]
+    # Lines of measures run below the words of what is wrong, not through them.
+    items += [dimensions(board, hand or "", view=view, scale=scale, avoid=word_boxes(marks), to=other), marks]
     x0, y0, x1, y1 = board.outline.bounds
+    a, b, c, d = _reach(board, view, 8.0 * scale)
     beside = (RULER_DEPTH + 8.0 if with_rulers else 26.0) * scale
     foot = elevation_foot(board, scale) if with_elevation else y0 - 20.0 * scale
     return Scene(
-        x0 - beside,
-        foot,
-        x1 + 22.0 * scale,
-        y1 + (RULER_DEPTH if with_rulers else 12.0) * scale,
+        min(x0 - beside, a),
+        min(foot, b),
+        max(x1 + 22.0 * scale, c),
+        max(y1 + (RULER_DEPTH if with_rulers else 12.0) * scale, d),
         weighted(items, line_weight(scale)),
         title=f"{board.title}: {board.name}, {board.arrangement_name}",
         note=_note(board, face),
     )
+
+
+def _reach(board: ResolvedBoard, view: Facing, more: float) -> Box:
+    """Round the rims of all parts, those too that lie beyond the board, and ``more`` mm for their marks [mm]."""
+    rims = np.array([(view.x(p.x), p.y, rim_radius(p) + more) for p in board.placements]).reshape(-1, 3)
+    if not len(rims):
+        return board.outline.bounds
+    low, high = (rims[:, :2] - rims[:, 2:]).min(axis=0), (rims[:, :2] + rims[:, 2:]).max(axis=0)
+    return float(low[0]), float(low[1]), float(high[0]), float(high[1])
 
 
 def _note(board: ResolvedBoard, face: Face) -> str:
@@ -130,5 +143,7 @@ def thumbnail(board: ResolvedBoard) -> Scene:
             if shape.is_circle:
                 items.append(Circle(shape.centre, 0.7 * shape.radius, CAP))
     x0, y0, x1, y1 = board.outline.bounds
+    a, b, c, d = _reach(board, view, 0.0)
+    x0, y0, x1, y1 = min(x0, a), min(y0, b), max(x1, c), max(y1, d)
     edge = 0.02 * (x1 - x0)
     return Scene(x0 - edge, y0 - edge, x1 + edge, y1 + edge, tuple(items), title=f"{board.title}: {board.name}")

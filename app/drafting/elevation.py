@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable
+from dataclasses import replace
 
 from app.drafting.elevation_parts import faint, height_above, profile, room_below
 from app.drafting.facing import Facing
@@ -17,6 +18,8 @@ from app.scene.palette import DEPTH_LINE, DIMENSION, HIDDEN, LIGHT, PROJECTION, 
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, Text
 
 _GAP = Style(stroke=LIGHT["mdf-edge"], width=0.25, fill=LIGHT["page"], role="cut-hole")
+_CAPTION = replace(TEXT_MUTED, role=f"{TEXT_MUTED.role} caption")
+_THICK = replace(TEXT, role=f"{TEXT.role} thickness")
 _ARROW = Style(stroke=None, fill="#23272b", role="arrow")
 
 
@@ -202,7 +205,7 @@ def _thickness(board: ResolvedBoard, frame: Frame, scale: float) -> list[Item]:
     return [
         Line((x, low), (x, top), DIMENSION),
         *(Line((x - 2.0 * scale, y), (x + 2.0 * scale, y), DIMENSION) for y in (low, top)),
-        Text((x - 3.5 * scale, (top + low) / 2 - CAP_HEIGHT * size / 2), words, size, TEXT, "end"),
+        Text((x - 3.5 * scale, (top + low) / 2 - CAP_HEIGHT * size / 2), words, size, _THICK, "end"),
     ]
 
 
@@ -248,12 +251,11 @@ def _caption(board: ResolvedBoard, frame: Frame, row: Placed | None, scale: floa
     words = f"Seen from {side}."
     if row is not None:
         name = row.label or row.part.name
-        where = f"{length(row.y, unit_of(board))} from the front edge"
-        words = f"Seen from {side}, cut through {name}, {where}; other rows faint."
+        words = f"Seen from {side}, cut through {name}, {length(row.y, unit_of(board))} from front."
     x0, _, x1, _ = board.outline.bounds
     beside = text_width(_free_words(board, row), 6.2 * scale) + size if board.depth else 0.0
     below = 2.9 if text_width(words, size) + beside > x1 - x0 else 1.5  # of a narrow board under the free depth
-    return [Text((x0, _words_level(board, frame, row) - below * size), words, size, TEXT_MUTED)]
+    return [Text((x0, _words_level(board, frame, row) - below * size), words, size, _CAPTION)]
 
 
 def _free_words(board: ResolvedBoard, row: Placed | None) -> str:

@@ -10,11 +10,13 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 
+import numpy as np
+
 from app.drafting.dimensions import below_boxes
 from app.drafting.facing import Facing
 from app.drafting.forms import Box, polyline
 from app.drafting.marks import CASING, accepted_badge
-from app.drafting.part_faces import rim_radius
+from app.drafting.part_faces import letter_boxes, rim_radius
 from app.drafting.tags import Board, around, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.fit.finding import Finding, Severity
@@ -25,6 +27,9 @@ from app.scene.primitives import Circle, Group, Item, Line, Point, Style
 
 MOST_TAGS = 10
 """With more findings than this the drawing would be all tags; the report beside it lists every one."""
+
+MOST_ALIKE = 2
+"""More places than this where one rule finds the same have one tag, at the worst of them, which tells how many."""
 
 FEW_TAGS = 3
 """Tags where there are more than three times as many findings: the rings tell where, and tags would cover them."""
@@ -37,6 +42,10 @@ _SPOT_CAUTION = Style(stroke=CAUTION, width=0.5, fill="#fffdf7", role="spot-caut
 _LEADER = Style(stroke=CAUTION, width=0.45, role="leader")
 _SIGN_STOP = Style(stroke=None, fill="#ffffff", role="sign-stop")
 _SIGN_CAUTION = Style(stroke=None, fill=CAUTION, role="sign-caution")
+_COVERED = 120.0  # a tag is led any distance rather than cover a part or its letter, if there is a free place at all
+_ASIDE = np.array([1.0, 0.0, 1.0, 0.0])
+_CROSSED = 25.0  # what a line to a tag costs for each part it crosses
+_FAR = 0.25  # what each mm from its spot costs a tag, so that lines stay short
 _LEAD = 1.15  # room for the sign at the start of a tag, in sizes of its letters
 _RANK: dict[Severity, int] = {"stop": 0, "caution": 1, "note": 2}
 
@@ -48,8 +57,9 @@ def halos(
     view: Facing,
     scale: float = 1.0,
     accepted: Collection[str] = (),
+    avoid: Sequence[Box] = (),
 ) -> Group:
-    """The group ``halos``: rings, spots and tags for every stop and caution; notes are only in the report.
+    """The group ``halos``: rings and spots for every stop and caution, and tags; notes are only in the report.
 
     Args:
         board: the board the findings are about.
@@ -57,6 +67,7 @@ def halos(
         view: the face that is shown.
         scale: size of tags against their size on a board 640 mm wide.
         accepted: ids of placements of which something was accepted as it is.
+        avoid: rectangles that no tag may cover, if there is another place [mm].
     """
     wrong = sorted((f for f in findings if f.severity != "note"), key=lambda f: (_RANK[f.severity], f.where))
     known = {p.id: p for p in board.placements}
@@ -71,7 +82,7 @@ def halos(
     for placed in board.placements:
         if placed.id in accepted:
             items += accepted_badge(view.point((placed.x, placed.y)), rim_radius(placed), scale)
-    items += _tags(board, wrong, view, scale)
+    items += _tags(board, wrong, view, scale, avoid)
     return Group(tuple(items), name="halos", role="halos")
 
 
@@ -85,33 +96,55 @@ def _ring(placed: Placed, severity: Severity, view: Facing, scale: float) -> lis
     return [Circle(at, inner, HALO_STOP), Circle(at, (inner + outer) / 2, hatch), Circle(at, outer, HALO_STOP)]
 
 
-def _tags(board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: float) -> list[Item]:
+def _tags(
+    board: ResolvedBoard, wrong: Sequence[Finding], view: Facing, scale: float, avoid: Sequence[Box]
+) -> list[Item]:
+    """Spots and leaders, and over all of them the tags: no line runs through words."""
     x0, y0, x1, y1 = board.outline.bounds
     discs = [(view.x(p.x), p.y, rim_radius(p)) for p in board.placements]
+    soft = below_boxes(board.placements, view) if view.mirrored else letter_boxes(board.placements, scale)
     frame = (x0 - 4 * scale, y0 + 1, x1 + 4 * scale, y1 + 8 * scale)
-    taken = Board(frame, discs, soft=below_boxes(board.placements, view))
-    items: list[Item] = []
-    seen: set[tuple[str, int, int]] = set()
-    most = MOST_TAGS if len(wrong) <= 3 * MOST_TAGS else FEW_TAGS
+    taken = Board(frame, discs, [], [*soft, *avoid], _COVERED, 10.0 if view.mirrored else _COVERED)
+    lines: list[Item] = []
+    tags: list[Item] = []
+    for finding, count in _told(wrong, view):
+        at, on_part = view.point(finding.where), _rim_of(finding, board)
+        stop = finding.severity == "stop"
+        if on_part == 0.0:
+            lines.append(Circle(at, 1.5 * scale, _SPOT_STOP if stop else _SPOT_CAUTION))
+        if not count:
+            continue
+        words, size = _words(finding, board, count), 6.2 * scale
+        wide, high = tag_size(words, size)
+        straight = around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high))
+        places = np.vstack([straight, *(straight + aside * wide * _ASIDE for aside in (0.45, -0.45))])
+        far = np.hypot(*((places[:, :2] + places[:, 2:]) / 2 - at).T)
+        box = taken.best(places, _CROSSED * taken.crossed(places, at) + _FAR * far)
+        lines += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
+        ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
+        tags += tag(box, words, size, ground, ink, lead=_LEAD * size)
+        tags.append(_sign(box, size, stop=stop))
+    return [*lines, *tags]
+
+
+def _told(wrong: Sequence[Finding], view: Facing) -> list[tuple[Finding, int]]:
+    """One finding for each spot, and for how many spots its tag stands; 0 for one without a tag of its own."""
+    spots: dict[tuple[str, int, int], Finding] = {}
     for finding in wrong:
         at = view.point(finding.where)
-        spot = (finding.rule, round(at[0] / 8), round(at[1] / 8))
-        if spot in seen:
-            continue
-        seen.add(spot)
-        stop = finding.severity == "stop"
-        on_part = _rim_of(finding, board)
-        if len(seen) <= most:
-            words, size = _words(finding, board), 6.2 * scale
-            wide, high = tag_size(words, size)
-            box = taken.best(around(at, on_part + 3.0 * scale, (wide + _LEAD * size, high)))
-            items += _leader(box, at, on_part, _LEADER_STOP if stop else _LEADER)
-            ground, ink = (_TAG_STOP, TEXT_LIGHT) if stop else (_TAG_CAUTION, TEXT_CAUTION)
-            items += tag(box, words, size, ground, ink, lead=_LEAD * size)
-            items.append(_sign(box, size, stop=stop))
-        if on_part == 0.0:
-            items.append(Circle(at, 1.5 * scale, _SPOT_STOP if stop else _SPOT_CAUTION))
-    return items
+        spots.setdefault((finding.rule, round(at[0] / 8), round(at[1] / 8)), finding)
+    alike: dict[tuple[Severity, str], list[Finding]] = {}
+    for finding in spots.values():
+        alike.setdefault((finding.severity, finding.rule), []).append(finding)
+    counts: dict[int, int] = {}
+    for group in alike.values():
+        if len(group) > MOST_ALIKE:
+            counts[id(max(group, key=lambda f: f.lack))] = len(group)
+        else:
+            counts.update((id(finding), 1) for finding in group)
+    most = MOST_TAGS if len(wrong) <= 3 * MOST_TAGS else FEW_TAGS
+    tagged = [id(finding) for finding in spots.values() if id(finding) in counts][:most]
+    return [(finding, counts[id(finding)] if id(finding) in tagged else 0) for finding in spots.values()]
 
 
 def _sign(box: Box, size: float, *, stop: bool) -> Item:
@@ -144,6 +177,8 @@ def _leader(box: Box, at: Point, clear: float, style: Style) -> list[Item]:
     return [Line(line.a, (at[0] + clear * u[0], at[1] + clear * u[1]), style)]
 
 
-def _words(finding: Finding, board: ResolvedBoard) -> str:
+def _words(finding: Finding, board: ResolvedBoard, count: int) -> str:
+    """``web 4 mm``; of several places the worst, ``web 4 mm, 5 places``."""
     name = finding.rule.replace("-", " ")
-    return name if finding.measured is None else f"{name} {length(finding.measured, unit_of(board))}"
+    words = name if finding.measured is None else f"{name} {length(finding.measured, unit_of(board))}"
+    return words if count == 1 else f"{words}, {count} places"

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.drafting.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
 from app.drafting.forms import shape_item
 from app.drafting.marks import not_drilled
@@ -9,7 +11,7 @@ from app.geometry.shapes import Shape, rotate
 from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import at_angle
-from app.scene.metrics import CAP_HEIGHT, fitting_size
+from app.scene.metrics import CAP_HEIGHT, fitting_size, text_width
 from app.scene.palette import (
     CAP,
     FLANGE,
@@ -257,10 +259,29 @@ def _screws(placed: Placed, side: str) -> tuple[Item, ...]:
 
 def _beside(placed: Placed, scale: float) -> tuple[Item, ...]:
     """The letter under the part, where the part leaves no room for it."""
-    size = 0.75 * LETTER * scale
+    return letter(_under(placed, scale), placed.label, 0.75 * LETTER * scale, 40.0)
+
+
+def _under(placed: Placed, scale: float) -> Point:
     reach = max(rim_radius(placed), 2.5 * main_shape(placed).radius if placed.part.kind == "toggle" else 0.0)
-    below = (placed.x, placed.y - reach - 0.75 * size)
-    return letter(below, placed.label, size, 40.0)
+    return (placed.x, placed.y - reach - 0.5625 * LETTER * scale)
+
+
+def letter_boxes(placements: Sequence[Placed], scale: float) -> list[tuple[float, float, float, float]]:
+    """Rectangles round letters that reach beyond their parts on the top face, for words to avoid [mm]."""
+    boxes = []
+    for placed in placements:
+        if not placed.label:
+            continue
+        if not placed.drill:
+            (x, y), size, room = (placed.x, placed.y), LETTER * scale, 1.5 * _least(placed.flange or main_shape(placed))
+        elif _KINDS.get(placed.part.kind) in (_toggle, _lock, _socket):
+            (x, y), size, room = _under(placed, scale), 0.75 * LETTER * scale, 40.0
+        else:
+            continue
+        half = min(text_width(placed.label, size, bold=True), room) / 2 + 0.2 * size
+        boxes.append((x - half, y - 0.7 * size, x + half, y + 0.7 * size))
+    return boxes
 
 
 def _least(shape: Shape) -> float:

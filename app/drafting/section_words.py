@@ -58,7 +58,18 @@ def _seen_from(angle: float) -> str:
 
 
 def _wrapped(text: str, size: float, bold: bool, width: float) -> list[str]:
-    """Words in lines no wider than ``width``, even in a wider font."""
+    """Words in the fewest lines no wider than ``width``, even in a wider font, and about alike: none stands alone."""
+    rows = _filled(text, size, bold, width)
+    if len(rows) == 1:
+        return rows
+    narrow, wide = 0.0, width
+    while wide - narrow > size / 4:
+        middle = (narrow + wide) / 2
+        narrow, wide = (narrow, middle) if len(_filled(text, size, bold, middle)) == len(rows) else (middle, wide)
+    return _filled(text, size, bold, wide)
+
+
+def _filled(text: str, size: float, bold: bool, width: float) -> list[str]:
     rows: list[str] = []
     for word in text.split():
         longer = f"{rows[-1]} {word}" if rows else word

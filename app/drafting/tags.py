@@ -32,6 +32,7 @@ class Board:
         soft: rectangles better not covered [mm].
         frame: rectangle tags stay inside [mm].
         disc_cost: what covering a disc at all costs, in mm of what else is covered.
+        soft_cost: the same for a soft rectangle.
     """
 
     frame: Box
@@ -39,6 +40,7 @@ class Board:
     boxes: list[Box] = field(default_factory=list)
     soft: Sequence[Box] = ()
     disc_cost: float = 10.0
+    soft_cost: float = 10.0
 
     def costs(self, boxes: Floats) -> Floats:
         """How much a tag at each of ``boxes``, shape (n, 4), would cover; 0 for nothing [mm]."""
@@ -60,7 +62,7 @@ class Board:
         if len(soft):
             sx0, sy0, sx1, sy1 = self._soft_boxes[soft].T[:, :, None]
             depth = np.minimum(np.minimum(x1, sx1) - np.maximum(x0, sx0), np.minimum(y1, sy1) - np.maximum(y0, sy0))
-            total += np.where(depth > 0, 10.0 + depth, 0.0).sum(axis=0)
+            total += np.where(depth > 0, self.soft_cost + depth, 0.0).sum(axis=0)
         return total
 
     def _outside(self, boxes: Floats, reach: Box) -> Floats:

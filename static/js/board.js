@@ -7,6 +7,7 @@ import "./grid.js";
 import "./keys.js";
 import "./layers.js";
 import "./live.js";
+import "./roving.js";
 import "./submit.js";
 import "./tile.js";
 import "./view_bar.js";

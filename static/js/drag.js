@@ -4,11 +4,14 @@
 import { bench, drawing, look, placeOf, selection } from "./bench.js";
 import { isMoving, moveTo, putBack, putDown, takeUp } from "./moving.js";
 import { meant } from "./reach.js";
-import { isPanning } from "./zoom.js";
+import { isPanning, isZoomed, panBy } from "./zoom.js";
 
 const STILL = 4; // px a pressed pointer may tremble before it is a drag
 const TREMBLE = 10; // px a finger may
 const HELD = 350; // ms
+const MARGIN = 28; // px from the edge of the drawing within which a drag moves the view
+const PACE = 0.35; // px of the view for each px into the margin, in a frame
+const FASTEST = 14; // px in a frame
 
 let press = null;
 let adding = false; // as if Shift were held: for hands without keys
@@ -52,12 +55,40 @@ document.addEventListener("pointermove", (event) => {
   if (press.touch && !still && !press.ready) clearTimeout(press.timer);
   if (press.id && press.mayDrag) {
     if (!isMoving() && (still || !takeUp(press.id))) return;
-    const to = placeOf(press.svg, event);
-    moveTo(to.x - press.from.x, to.y - press.from.y, event.altKey);
+    carry(event);
+    follow(event);
   } else if (press.ready && (!still || press.box)) {
     drawBox(event);
   }
 });
+
+function carry(event) {
+  const to = placeOf(press.svg, event);
+  moveTo(to.x - press.from.x, to.y - press.from.y, event.altKey);
+}
+
+// At the edge of a view of only a part of the board, the view goes on under the hand, for as long as it is there.
+function follow(event) {
+  press.last = event;
+  press.going ||= requestAnimationFrame(function on() {
+    if (!press || !isMoving()) return;
+    const [right, down] = beyond(press.svg, press.last);
+    press.going = right || down ? requestAnimationFrame(on) : 0;
+    if (!press.going) return;
+    const before = press.svg.getAttribute("viewBox");
+    panBy(-right, -down);
+    if (press.svg.getAttribute("viewBox") !== before) carry(press.last);
+  });
+}
+
+/** How far a pointer is into the margin of a drawing that is not all in view, to the right and down [px for a frame]. */
+function beyond(svg, { clientX, clientY }) {
+  if (!isZoomed()) return [0, 0];
+  const box = svg.getBoundingClientRect();
+  const into = (at, low, high) => (Math.max(0, at - (high - MARGIN)) - Math.max(0, low + MARGIN - at)) * PACE;
+  const kept = (step) => Math.max(-FASTEST, Math.min(FASTEST, step));
+  return [kept(into(clientX, box.left, box.right)), kept(into(clientY, box.top, box.bottom))];
+}
 
 document.addEventListener("pointerup", (event) => {
   if (!press || event.pointerId !== press.pointer) return;

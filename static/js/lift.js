@@ -1,7 +1,7 @@
 // While something is in the hand, what moves and what follows lie on panes of their own over the drawing, so that
 // the browser need not paint the whole board anew for every place of the pointer.
 
-const FOLLOWS = [["elevation"], ["halos", "dims"]]; // groups that are exchanged during a drag, in the order they are drawn
+const FOLLOWS = [["elevation"], ["dims", "halos"]]; // groups that are exchanged during a drag, in the order they are drawn
 
 /** Lift ``groups`` off the drawing ``svg``; what is given back moves them and puts everything back. */
 export function lift(svg, groups) {

@@ -1,7 +1,7 @@
 // What is in view of the drawing: all of it, or a part at some scale. The wheel zooms at the pointer; the middle
 // button, or the space bar held, moves the view. Pixels only: nothing here knows what is drawn.
 
-import { drawing } from "./bench.js";
+import { bench, drawing } from "./bench.js";
 
 const CLOSEST = 12; // times the scale at which all of it is in view
 const SAME = 1.001; // scales nearer to each other than this are the same
@@ -157,13 +157,14 @@ document.addEventListener("keyup", (event) => {
 window.addEventListener("blur", () => { delete document.documentElement.dataset.panning; });
 
 // The bench was exchanged: keep looking at the same place, unless it is another drawing.
+// Parts beyond the board make all of it larger, and it is still the same one.
 let before = "";
-document.addEventListener("htmx:beforeSwap", () => { before = drawing()?.dataset.whole ?? ""; });
+const which = () => (bench() ? new FormData(document.getElementById("view")).get("board") : "");
+document.addEventListener("htmx:beforeSwap", () => { before = which(); });
 document.addEventListener("htmx:afterSwap", () => {
   const svg = drawing();
   if (!svg || svg === on) return;
-  const [, , width] = whole(svg);
-  if (seen && Math.abs(width - Number(before.split(" ")[2])) > 0.01) seen = null;
+  if (seen && which() !== before) seen = null;
   show(svg);
 });
 

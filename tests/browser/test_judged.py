@@ -59,7 +59,7 @@ def test_it_opens_in_place_only_when_asked_and_its_letters_lead_to_the_parts(ben
         page.keyboard.press("ArrowUp")
     expect(tightest_holes(page)).not_to_have_text(before)
 
-    press(page, page.get_by_role("link", name="All of it, on a page of its own"))
+    press(page, page.get_by_role("link", name="See the whole list"))
     expect(page.get_by_role("heading", level=1)).to_contain_text("What was judged")
     assert tightest_holes(page).get_by_role("link").count() == 3
     everything = page.locator("#everything > summary")
@@ -76,7 +76,7 @@ def test_without_scripts_it_is_a_page_of_its_own(bench: Bench, browser: Browser,
     page = context.new_page()
     page.goto(f"{bench.url}/designs/{bench.design}")
     press(page, page.locator("#judged-fold > summary"))
-    press(page, page.get_by_role("link", name="All of it, on a page of its own"))
+    press(page, page.get_by_role("link", name="See the whole list"))
     link = tightest_holes(page).get_by_role("link").first
     letters = link.inner_text()
     press(page, link)

@@ -125,8 +125,8 @@ def test_an_accepted_caution_sleeps_until_it_gets_worse(bench: Bench) -> None:
         bench.report.get_by_role("button", name="Accept it as it is").click()
     expect(cautions).to_have_count(0)
     expect(bench.truth).to_contain_text("Fits")
-    struck = bench.report.locator("s")
-    expect(struck).to_have_count(1)
+    accepted = bench.report.locator(".accepted-words")
+    expect(accepted).to_have_count(1)
     expect(bench.report).to_contain_text("The apron stiffens this edge")
     bench.type(y=str(y - 1))
     expect(bench.report.get_by_role("heading", name=re.compile("^(Caution|Stop)"))).to_have_count(1)
@@ -154,7 +154,7 @@ def test_a_fix_not_worked_out_yet_is_said_first(page: Page, server: Server) -> N
 def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> None:
     raft(page, server)
     page.get_by_role("heading", name="Board and workshop").click()
-    page.get_by_role("link", name="Every bit, hole and layer, paint").click()
+    page.get_by_role("link", name="Set bits, layers and paint").click()
     missed = page.get_by_text(re.compile("^None will do"))
     expect(missed).to_have_count(1)
     item = page.get_by_role("listitem").filter(has=missed).first
@@ -179,12 +179,12 @@ def test_everything_without_scripts(browser: Browser, server: Server, watch: Wat
     bench.report.get_by_text(re.compile("^Accept")).first.click()
     bench.report.get_by_label("Why it may stay as it is").first.fill("An exhibit")
     bench.report.get_by_role("button", name="Accept it as it is").first.click()
-    expect(bench.report.locator("s").first).to_be_visible()
+    expect(bench.report.locator(".accepted-words").first).to_be_visible()
     assert bench.raw()["boards"][0]["arrangements"][0]["accepted"][0]["reason"] == "An exhibit"
     bench.report.get_by_role("button", name="Take back").first.click()
-    expect(bench.report.locator("s")).to_have_count(0)
+    expect(bench.report.locator(".accepted-words")).to_have_count(0)
     page.get_by_role("navigation", name="Face").get_by_role("link", name="Section").click()
-    page.get_by_role("main").get_by_role("link", name=re.compile("^R13 ·")).click()
+    page.get_by_role("main").get_by_role("link", name=re.compile("^R13: ")).click()
     expect(page.locator("#section-svg")).to_contain_text("Section through R13")
     with page.expect_download() as started:
         page.get_by_role("link", name="This drawing, PDF").click()

@@ -141,17 +141,17 @@ def _corner(page: Page, side: str) -> tuple[float, float]:
     return (area["x"] + (area["width"] if side == "right" else 0), area["y"])
 
 
-def test_a_part_reached_by_tab_comes_into_view(bench: Bench) -> None:
+def test_a_part_reached_by_keys_comes_into_view(bench: Bench) -> None:
     page = bench.page
     for _ in range(8):
         page.keyboard.press("+")
     stage = page.locator("#board-svg").bounding_box()
     assert stage
     page.locator("#drawing").focus()
-    for _ in range(16):
-        page.keyboard.press("Tab")
+    for key in ["Tab", *15 * ["PageDown"], *15 * ["PageUp"]]:
+        page.keyboard.press(key)
         area = page.locator("#board-svg [data-placement]:focus").bounding_box()
-        assert area, "Tab left the board"
+        assert area, f"{key} left the board"
         assert area["x"] >= stage["x"]
         assert area["y"] >= stage["y"]
         assert area["x"] + area["width"] <= stage["x"] + stage["width"]

@@ -120,4 +120,4 @@ def test_a_scenario_opens_without_scripts(plain: Page, server: Server) -> None:
 def choose(page: Page, letter: str) -> None:
     """Open the list of parts and take one: the way without a pointer."""
     page.get_by_role("heading", name=re.compile("^Parts on the board")).click()
-    page.get_by_role("link", name=re.compile(rf"^{letter} ·")).click()
+    page.get_by_role("link", name=re.compile(rf"^{letter}: ")).click()

@@ -381,3 +381,14 @@ def test_what_is_not_there_is_said_in_the_look_of_the_product(client: TestClient
 
 def test_a_selection_that_is_gone_is_forgotten(client: TestClient, deck: str) -> None:
     assert client.get(f"/designs/{deck}?select=zz,<b>").status_code == 200
+
+
+def test_the_parts_are_listed_by_letter_with_their_middles(client: TestClient, workshop: Workshop) -> None:
+    page = client.post("/designs", data={**NEW, "buttons": "8", "width": "700"})
+    listed = re.findall(r'<li><a href="[^"]*"[^>]*>([^<:]+): ([\d.]+) from left, ([\d.]+) from front <span', page.text)
+    board = workshop.look(workshop.shelf.look().items[0].row.id, Where()).checked.resolved
+    assert len(listed) == len(board.placements) > 9
+    assert [letter for letter, _, _ in listed] == sorted(p.label for p in board.placements)
+    for letter, x, y in listed:
+        placed = next(p for p in board.placements if p.label == letter)
+        assert [float(x), float(y)] == pytest.approx([placed.x, placed.y], abs=0.05)

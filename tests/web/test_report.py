@@ -157,7 +157,7 @@ def test_a_group_of_any_size_has_its_button_at_once(client: TestClient, workshop
     assert workshop.design(deck)[1] == before
 
 
-def test_a_caution_is_accepted_struck_through_and_taken_back(client: TestClient, workshop: Workshop, deck: str) -> None:
+def test_a_caution_is_accepted_said_to_be_so_and_taken_back(client: TestClient, workshop: Workshop, deck: str) -> None:
     name = caution(client, workshop, deck)
     status, text = edit(client, deck, "accept", finding=name, reason="  ")
     assert status == 422
@@ -167,7 +167,7 @@ def test_a_caution_is_accepted_struck_through_and_taken_back(client: TestClient,
     assert status == 200
     assert "Accepted · 1" in text
     assert "halo-caution" not in text, "what is accepted is not flagged on the drawing"
-    assert re.search(r"<s>[^<]*edge[^<]*</s>", text)
+    assert re.search(r' Accepted</p>\s*<p class="accepted-words">[^<]*edge[^<]*</p>', text)
     assert "&lt;there&gt;" in page(client, deck)
     assert "Fits" in text.partition('id="tally"')[2]
     assert workshop.look(deck, Where()).checked.report.cautions == ()

@@ -8,9 +8,8 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.document.resolve import find_arrangement, find_board
-from app.drafting.facing import facing
-from app.drafting.reading import reading_order
 from app.drafting.words import exact, length
+from app.fit.layout import natural
 from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
 from app.service.checking import CheckResult
@@ -34,10 +33,11 @@ from app.web.contexts.words import counted, material_words
 
 @dataclass(frozen=True, slots=True)
 class PartLine:
-    """One line of the list of parts: for finding a part without a pointer."""
+    """One line of the list of parts, for finding a part without a pointer: its letter and middle, what it is."""
 
     id: str
     words: str
+    part: str
     url: str
     current: bool
 
@@ -172,18 +172,22 @@ def view_files(here: Here) -> tuple[Option, ...]:
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
+    """By letter, as somebody at the bench looks for one; figures without their unit, which the list gives once."""
     unit = Unit(board.units)
-    rows = reading_order(board.placements, facing(board, here.face))
     return tuple(
         PartLine(
             p.id,
-            f"{p.label or '–'} · {p.part.name} · {length(p.x, unit)}, {length(p.y, unit)}"
-            + ("" if p.drill else " · not drilled"),
+            f"{p.label or '–'}: {_figure(p.x, unit)} from left, {_figure(p.y, unit)} from front",
+            p.part.name + ("" if p.drill else ", not drilled"),
             here.at(select=(p.id,)).url(),
             p.id in here.select,
         )
-        for p in rows
+        for p in sorted(board.placements, key=lambda p: (not p.label, natural(p.label), natural(p.id)))
     )
+
+
+def _figure(mm: float, unit: Unit) -> str:
+    return length(mm, unit).removesuffix(" mm")
 
 
 def truth_of(seen: CheckResult, here: Here) -> Truth:

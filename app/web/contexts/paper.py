@@ -181,7 +181,7 @@ def _papers(wanted: str) -> tuple[Choice, ...]:
 
 def _printers(kept: Profiles, printing: Printing | None, chosen: str) -> tuple[Choice, ...]:
     own = profiles_for(kept, printing.paper.id) if printing else ()
-    plain = Choice("", "no correction", not any(p.printer == chosen for p in own))
+    plain = Choice("", "no printer correction", not any(p.printer == chosen for p in own))
     return (plain, *(Choice(p.printer, p.printer, p.printer == chosen) for p in own))
 
 

@@ -1,0 +1,117 @@
+"""The pages on a phone: nothing moves sideways, the head is short, the foot covers nothing that is typed in."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+from playwright.sync_api import BrowserContext, expect
+
+from tests.browser.conftest import Watch
+from tests.browser.test_looks import PAGES, made, open_context, show, wide_elements
+from tests.running import Server
+
+__all__ = ["made", "open_context"]
+
+TOUCH: dict[str, Any] = {"has_touch": True, "is_mobile": True, "device_scale_factor": 2}
+TWO_ROWS = 2 * 44 + 3 * 8
+"""Two rows of buttons as high as a finger asks for, with room above, between and below them [px]."""
+
+OVERLAP = """() => {
+  const e = document.activeElement, over = [...document.querySelectorAll('.truth, .part-save, .part-stage')];
+  if (!e.matches('input, select, textarea')) return null;
+  const a = e.getBoundingClientRect(), boxes = over.map((each) => each.getBoundingClientRect());
+  const by = boxes.map((b) => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top));
+  return { name: e.id || e.name, covered: Math.max(...by) };
+}"""
+
+
+WORDS = """() => [...document.querySelectorAll('main svg text')]
+  .filter((e) => e.checkVisibility() && !e.closest('#parts, #board-parts, svg #board') && e.textContent.trim())
+  .map((e) => { const r = e.getBoundingClientRect(), m = e.getScreenCTM();
+    return [e.textContent, parseFloat(getComputedStyle(e).fontSize) * m.a, r.left, r.right]; })"""
+
+
+@pytest.mark.parametrize("name", PAGES)
+def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], watch: Watch, name: str
+) -> None:
+    """At 360 and 390 px: no page is wider, a head is of two rows at most, a foot of one line."""
+    watch.expect("404")
+    page = open_context(360, 740, "light", **TOUCH).new_page()
+    show(page, name, server, made)
+    for width, height in ((360, 740), (390, 844)):
+        page.set_viewport_size({"width": width, "height": height})
+        wide, shown = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+        assert shown == width, "the page made the browser zoom out"
+        assert wide <= width, wide_elements(page)
+        for head in page.locator(".head, .part-head").all():
+            assert head.evaluate("e => e.offsetHeight") <= TWO_ROWS
+        for foot in page.locator("#truth").all():
+            assert foot.evaluate("e => e.offsetHeight < 2 * parseFloat(getComputedStyle(e).lineHeight)")
+
+
+@pytest.mark.parametrize("name", ["selected", "section", "paper", "part"])
+def test_the_foot_covers_no_field_that_has_the_focus(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
+) -> None:
+    """From field to field by Tab, forth and back: none lies below what stays at the foot of the screen."""
+    page = open_context(360, 640, "light", **TOUCH).new_page()
+    show(page, name, server, made)
+    page.evaluate("document.querySelectorAll('main ~ aside details').forEach((fold) => { fold.open = true; })")
+    met: set[str] = set()
+    page.locator("aside :is(input:not([type=hidden]), select)").first.focus()
+    for key in ("Tab", "Shift+Tab"):
+        for _ in range(24):
+            page.keyboard.press(key)
+            found = page.evaluate(OVERLAP)
+            if found:
+                met.add(found["name"])
+                assert found["covered"] <= 0, found
+    assert len(met) >= 4
+
+
+@pytest.mark.parametrize("width", [360, 390])
+def test_the_template_is_had_without_scrolling_far(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], width: int
+) -> None:
+    """What the paper page is for is on the first screen, below the board."""
+    page = open_context(width, 844, "light", **TOUCH).new_page()
+    show(page, "paper", server, made)
+    template = page.get_by_role("link", name="Top template, PDF").bounding_box()
+    assert template
+    assert template["y"] + template["height"] <= 844
+
+
+def test_what_a_switch_offers_is_chosen_from_a_list(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str]
+) -> None:
+    page = open_context(360, 740, "light", **TOUCH).new_page()
+    show(page, "selected", server, made)
+    page.locator("#face-short > summary").click()
+    offered = page.get_by_role("navigation", name="Face").get_by_role("link")
+    expect(offered).to_have_text(["Top", "Underside", "Section"])
+    for each in offered.all():
+        area = each.bounding_box()
+        assert area
+        assert area["height"] >= 44
+        assert area["x"] >= 0
+        assert area["x"] + area["width"] <= 360
+    offered.nth(1).click()
+    expect(page.locator("#face-short > summary")).to_contain_text("Underside")
+    expect(page.locator("#face-short")).not_to_have_attribute("open", "")
+
+
+@pytest.mark.parametrize("name", ["board", "selected", "underside", "section", "board itself", "stations"])
+def test_the_words_of_a_drawing_can_be_read(
+    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
+) -> None:
+    """Letters of 8.5 px and more beside the board (our own aim), and the words are all on the screen."""
+    page = open_context(360, 740, "light", **TOUCH).new_page()
+    show(page, name, server, made)
+    found = page.evaluate(WORDS)
+    assert len(found) > 3
+    assert min(size for _, size, _, _ in found) >= 8.5, found
+    if name != "section":  # which is as wide as it can be read, in a frame of its own that is moved sideways
+        assert [words for words, _, left, right in found if left < 0 or right > 360] == []
