@@ -12,6 +12,8 @@ from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bench, bits_code
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
+from app.service.states import States, hold_states, known_states
+from app.service.verdict import unpacked
 from app.store import DesignRow, Past, Store, bytes_of
 
 _LOG = logging.getLogger("holewise.shelf")
@@ -64,6 +66,17 @@ class Shelves:
         made = Made({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
         made.hold(self._kept)
         return drawn, made
+
+    def states(self, document: Revised) -> States:
+        """What is known of a revision's arrangements: at hand, or kept with the verdict on it; nothing is judged."""
+        known = known_states(document)
+        if known:
+            return known
+        found = self._kept.read("verdict", {document.revision: len(document.text)})
+        if found:
+            known = unpacked(found[document.revision]).states
+            hold_states(document, known)
+        return known
 
     def past(self, design_id: str) -> Past:
         """A design with every step of it in order of making, whatever of it is damaged.

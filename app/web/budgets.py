@@ -64,6 +64,7 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/sheet.svg": _PICTURE,
     "GET /designs/{design_id}/shop": _PAGE,
     "POST /designs/{design_id}/shop/{verb}": _EDIT,
+    "GET /designs/{design_id}/states": Budget(20.0, 0, "Judging every arrangement", "Remove arrangements."),
     "GET /designs/{design_id}/stations": _PAGE,
     "POST /designs/{design_id}/stations/{verb}": _EDIT,
     "GET /designs/{design_id}/stored.json": _PAGE,

@@ -15,7 +15,6 @@ from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
 from app.service.checking import CheckResult
 from app.service.drawings import board_svg, section_svg
-from app.service.elsewhere import states_of
 from app.service.facts import facts_of, sheet_words_of
 from app.service.sight import Sight
 from app.units import Unit
@@ -122,11 +121,10 @@ def board_page(
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
     found, entry = sight.checked.report.open, find_board(sight.design, board.id)
-    states = states_of(sight.checked.document, sight.design, board.id, board.units)
     return BoardPage(
         here=here,
         title=sight.design.title,
-        **switches_of(sight.design, here, board, "", states),
+        **switches_of(sight.design, here, board, "", sight.states),
         undo=sight.head.undo or "",
         redo=sight.head.redo or "",
         palette=palette_of(sight.design, here.design),

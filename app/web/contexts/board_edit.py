@@ -22,7 +22,7 @@ from app.web.contexts import board_panels as panels
 from app.web.contexts import board_stuff as stuff
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
-from app.web.contexts.switches import switches_of
+from app.web.contexts.switches import others_of, switches_of
 from app.web.contexts.words import listed
 
 GROUPS: Final[Mapping[str, str]] = {
@@ -50,6 +50,7 @@ class BoardEditPage:
         title: of the design.
         name: of the board.
         boards, units: switches.
+        others: the arrangements of the board that are not on screen: what is changed here is changed in them too.
         undo, redo: names of the steps; empty if there is none.
         drawing: the board with its handles.
         group: name of the group in hand.
@@ -71,6 +72,7 @@ class BoardEditPage:
     title: str
     name: str
     boards: tuple[Option, ...]
+    others: tuple[Option, ...]
     units: tuple[Option, ...]
     undo: str
     redo: str
@@ -138,12 +140,13 @@ def board_edit_page(
         grip, hold = None, ""  # undone or removed since
     if group not in GROUPS:
         group = _GROUP_OF.get(grip.kind, "corners") if grip else "size"
-    switches = switches_of(design, here, board, "/board", group=group)
+    switches = switches_of(design, here, board, "/board", sight.states, group=group)
     return BoardEditPage(
         here=here,
         title=design.title,
         name=board.name,
         boards=switches["boards"],
+        others=others_of(design, here, board, sight.states),
         units=tuple(
             Option(u.value, here.at(units=u.value).url("/board", group=group, hold=hold), u is unit) for u in Unit
         ),

@@ -42,7 +42,7 @@ _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 @router.get("/designs/{design_id}/board")
 def board_edit(shop: Shop, here: View, htmx: Asked, group: str = "", hold: str = "") -> HTMLResponse:
     """The board with its handles, and one group of what can be typed."""
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     return page("pages/board_edit.html", board_edit_page(sight, here, group, hold), htmx, block="board")
 
 
@@ -80,7 +80,7 @@ def change_board(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked)
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = board_edit_page(sight, here, form.text("group"), form.text("hold"), problems=problems, typed=form.values)
     return page("pages/board_edit.html", shown, htmx, block="board", status=422)
 
