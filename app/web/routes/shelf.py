@@ -1,8 +1,9 @@
-"""The shelf: look, make a new deck, open a file, copy a scenario or a design, take off and put back."""
+"""The shelf: look, make a new deck, open a file, copy a scenario or a design, rename, take off and put back."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal, cast
 
 from fastapi import APIRouter, Request
@@ -11,15 +12,17 @@ from starlette.responses import Response
 
 from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError
+from app.service.changes import Where, retitled
 from app.service.documents import wrong_answers
+from app.service.looking import Wanted, matching
 from app.service.workshop import scenarios
 from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
-from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, shelf_page
+from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
 from app.web.forms import Form
 from app.web.htmx import BROWSER, Htmx
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, see_other
+from app.web.routes.common import Asked, Sent, Shop, see_other, sender_of
 
 router = APIRouter()
 
@@ -73,6 +76,20 @@ def duplicate(design_id: str, shop: Shop) -> Response:
     return see_other(f"/designs/{shop.duplicate(design_id).design.id}")
 
 
+@router.post("/designs/{design_id}/rename")
+def rename(design_id: str, shop: Shop, form: Sent) -> Response:
+    """Give a design another title, and show where it stands now."""
+    wanted = wanted_in(form.values)
+    try:
+        head, _ = shop.edit(design_id, Where(), retitled(form.text("title")), sender_of(form))
+    except EditError as error:
+        return _answer(shop, form.values, renaming=Renaming(design_id, form.text("title"), str(error)))
+    if wanted.order == "changed":  # it comes first now
+        wanted = replace(wanted, page=1)
+    found = bool(matching([head.design], wanted.find))
+    return see_other(shelf_url(wanted if found else Wanted(), f"design-{design_id}"))
+
+
 @router.post("/designs/{design_id}/remove")
 def remove(design_id: str, shop: Shop, form: Sent) -> Response:
     """Take a design off the shelf; it can be put back."""
@@ -95,13 +112,22 @@ def _answer(
     values: Mapping[str, str] | None = None,
     problems: Mapping[str, str] | None = None,
     file_problem: str = "",
+    renaming: Renaming | None = None,
 ) -> Response:
     wanted = wanted_in(asked or {})
     found = shop.shelf.look(wanted)
     shown = shelf_page(
-        found, wanted, scenarios(), utc_now(), values=values, problems=problems, file_problem=file_problem
+        found,
+        wanted,
+        scenarios(),
+        utc_now(),
+        values=values,
+        problems=problems,
+        file_problem=file_problem,
+        renaming=renaming,
     )
-    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if problems or file_problem else 200)
+    wrong = problems or file_problem or renaming
+    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if wrong else 200)
     # Nobody waits for what was made to be kept.
     answer.background = BackgroundTask(shop.shelf.keep, found.made)
     return answer
