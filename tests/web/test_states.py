@@ -12,6 +12,7 @@ from app.arrange.arrangements import add_arrangement
 from app.document.dump import dumps
 from app.service import changes, elsewhere, states
 from app.service.changes import Where
+from app.service.checking import Revised
 from app.service.workshop import Workshop
 from tests.pages import Page
 
@@ -155,7 +156,7 @@ def test_what_the_shelf_has_judged_no_page_judges_again(
     assert set(workshop.states(head)) == set(states.keys_of(workshop.design(design)[1]))
 
 
-def workshop_document(workshop: Workshop, design: str) -> states.Revised:
+def workshop_document(workshop: Workshop, design: str) -> Revised:
     """The document of a design as it is looked at."""
     found = workshop.look(design, Where()).checked.document
     assert found is not None

@@ -26,7 +26,7 @@ from app.web.contexts.switches import others_of, switches_of
 from app.web.contexts.words import listed
 
 GROUPS: Final[Mapping[str, str]] = {
-    "size": "Size",
+    "size": "Size and material",
     "shapes": "Shapes",
     "corners": "Corners",
     "openings": "Openings",
@@ -62,7 +62,9 @@ class BoardEditPage:
         tally: stops and cautions.
         unit: of the fields.
         back_url, room_url, outline_url: the board page, the page that makes room, that which reads an outline.
+        layers_url: the group in which layers are added, removed and put in order.
         size, corners, openings, layers, edges, below, clear, shapes: the panel in hand; the others are empty.
+            With the size come the layers.
         free_below: whether nothing is below the board.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
@@ -88,6 +90,7 @@ class BoardEditPage:
     back_url: str
     room_url: str
     outline_url: str
+    layers_url: str
     size: tuple[stuff.LengthField, ...] = ()
     corners: panels.CornersPanel | None = None
     openings: panels.ThingPanel | None = None
@@ -164,6 +167,7 @@ def board_edit_page(
         back_url=here.url(),
         room_url=here.url("/room"),
         outline_url=here.url("/outline"),
+        layers_url=here.url("/board", group="layers"),
         **_panel(sight, here, group, grip, unit),
         problems=problems or {},
         typed=typed or {},
@@ -209,7 +213,7 @@ def _panel(sight: Sight, here: Here, group: str, grip: Grip | None, unit: Unit) 
         return {"clear": panels.clear_panel(entry, rings[0], grip, here, unit)}
     if group == "shapes":
         return {"shapes": stuff.shapes_panel(rings[0], None, unit)}
-    return {"size": stuff.size_fields(board, unit)}
+    return {"size": stuff.size_fields(board, unit), "layers": stuff.layers_panel(board, unit)}
 
 
 def _outside_words(seen: CheckResult) -> str:

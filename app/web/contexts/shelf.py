@@ -87,6 +87,7 @@ DEFAULTS: Mapping[str, str] = {
     "players": "2",
     "buttons": "6",
     "shape": "stepped",
+    "arc": "",
     "stick": "left",
     "width": "760 mm",
     "depth": "240 mm",

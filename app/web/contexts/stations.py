@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.arrange.add_station import MOST_PLAYERS, players_of
+from app.arrange.arcs import FEWEST
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
@@ -30,6 +31,7 @@ SIDE_WORDS = {
 _HINTS = {
     "hand_gap": "Centre to centre, to the nearest column",
     "step": "How far the later columns lie behind the first",
+    "arc": "How far the middle columns lie behind the outer ones",
 }
 _MIDDLES = {
     "left": "Midway between stick and farthest column",
@@ -185,8 +187,14 @@ def stations_page(
 
 def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
     entry = view.entry
-    values = {name: view.step if name == "step" else getattr(entry, name) for name in LENGTHS}
-    hints = {**_HINTS, "centre": _MIDDLES[entry.stick]}
+    own = {"step": view.step, "arc": view.arc}
+    values = {name: own[name] if name in own else getattr(entry, name) for name in LENGTHS}
+    hints = {**_HINTS, "centre": _MIDDLES[entry.stick], "arc": f"{_HINTS['arc']}; up to {view.deepest} here"}
+    unused = {
+        "step": entry.shape != "stepped",
+        "arc": entry.shape != "arc" or entry.columns < FEWEST,
+        "hand_gap": entry.stick == "none",
+    }
     parts = design_parts(design, catalogue()).values()
     buttons = entry.rows * entry.columns if entry.buttons is None else entry.buttons
     return StationForm(
@@ -197,7 +205,7 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         lengths=tuple(
             LengthField(name, words[:1].upper() + words[1:], as_typed(values[name], unit), hints.get(name, ""))
             for name, words in LENGTHS.items()
-            if (name != "step" or entry.shape == "stepped") and (name != "hand_gap" or entry.stick != "none")
+            if not unused.get(name, False)
         ),
         buttons=str(buttons),
         rows=str(entry.rows),

@@ -142,7 +142,9 @@ def _spec(form: Form) -> NewDeck:
     shape = form.one_of("shape", "The shape of the button field", tuple(FIELD_WORDS))
     stick = form.one_of("stick", "The place of the stick", tuple(STICK_WORDS))
     drilling = form.one_of("drilling", "The way of drilling", ("hand", "press", "cnc"))
+    deep = shape == "arc" and form.text("arc")
     return NewDeck(
+        arc=form.length("arc", "The depth of the arc") if deep else 0.0,
         title=form.text("title"),
         players=players,
         buttons=form.whole("buttons", "The number of buttons", 1, 20),
