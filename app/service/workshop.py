@@ -22,10 +22,11 @@ from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.elsewhere import after_step
 from app.service.keeping import kept_after
+from app.service.outlines import Read
 from app.service.own_bits import Bench, without_bits
 from app.service.shelves import Shelves
 from app.service.sight import Sight, read_of, revised_of, sight_of, title_in, with_states
-from app.service.starting import new_design
+from app.service.starting import board_for, new_design
 from app.service.states import States, every_state, hold_states, known_states
 from app.service.twins import in_every_arrangement
 from app.service.weighty import is_long
@@ -91,6 +92,11 @@ class Workshop:
             for arrangement in board.arrangements:
                 resolve(design, board.id, arrangement.id, catalogue())
         return self._store.add(text, design.title, "Opened from a file")
+
+    def open_outline(self, found: Read) -> Head:
+        """Put a new empty board on the shelf for an outline that was read; it is taken on the outline page."""
+        design = board_for(found)
+        return self._store.add(kept(design), design.title, "New board for an outline")
 
     def open_scenario(self, name: str) -> Head:
         """Put a copy of a scenario on the shelf.

@@ -318,7 +318,7 @@ def test_name_material_and_thickness_stand_on_the_size_card_and_change_in_one_st
     assert max(x for x, _ in rim(workshop, deck)) == 800
     assert len(workshop.moments(deck)) == steps + 1
     said = last_step(workshop, deck)
-    assert said.startswith("Renamed the board “Deck” to “Top panel”; Made the board 800 mm wide; Made the ")
+    assert said.startswith("Renamed the board “Control deck” to “Top panel”; Made the board 800 mm wide; Made the ")
 
 
 def test_sent_as_shown_the_size_card_changes_nothing_and_a_layer_more_has_its_own_fields(
@@ -337,7 +337,7 @@ def test_two_boards_of_a_design_do_not_get_one_name(workshop: Workshop, deck: st
     design = workshop.design(deck)[1]
     side = design.boards[0].model_copy(update={"id": "side", "name": "Side", "role": "companion"})
     both = design.model_copy(update={"boards": (design.boards[0], side)})
-    with pytest.raises(EditError, match="Another board of this design is called “DECK”") as caught:
-        rename_board(both, "side", "DECK")
+    with pytest.raises(EditError, match="Another board of this design is called “CONTROL deck”") as caught:
+        rename_board(both, "side", "CONTROL deck")
     assert caught.value.field == "board-name"
     assert rename_board(both, "side", "Side").design == both

@@ -8,13 +8,15 @@ from typing import Literal, cast
 
 from fastapi import APIRouter, Request
 from starlette.background import BackgroundTask
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 
 from app.arrange.new_deck import NewDeck
-from app.errors import DocumentError, EditError
+from app.errors import DocumentError, EditError, GeometryError
+from app.service.budget import apart
 from app.service.changes import Where, retitled
 from app.service.documents import wrong_answers
 from app.service.looking import Wanted, matching
+from app.service.outlines import is_drawing, read
 from app.service.workshop import scenarios
 from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
@@ -49,16 +51,22 @@ def create(shop: Shop, form: Sent) -> Response:
 
 @router.post("/designs/open")
 def open_file(shop: Shop, form: Sent) -> Response:
-    """Put a copy of a design file on the shelf, or say what is wrong with it and where."""
-    data = form.files.get("file", b"")
+    """Put a copy of a design file on the shelf, or say what is wrong with it and where.
+
+    A drawing of a board becomes a new empty board, and is sent on to the page that shows its outline: by a redirect
+    that keeps the method and the body (RFC 9110, 15.4.8), so that loading that page anew makes no further board.
+    """
+    data, name = form.files.get("file", b""), form.text("file.name")[:80]
     if not data:
-        said = "No file was chosen, or it is empty. Choose a design file: it ends in .json."
+        said = "No file was chosen, or it is empty. Choose a design (.json), or a drawing of a board (.dxf or .svg)."
         return _answer(shop, file_problem=said)
     try:
+        if is_drawing(data, name):
+            head = shop.open_outline(apart(True, read, data, name))
+            return RedirectResponse(f"/designs/{head.design.id}/outline/look", status_code=307)
         head = shop.open_file(data)
-    except DocumentError as error:
-        name = form.text("file.name")[:80] or "The file"
-        said = f"“{name}” cannot be opened. {error}"
+    except (DocumentError, GeometryError) as error:
+        said = f"“{name or 'The file'}” cannot be opened. {error}"
         return _answer(shop, file_problem=said)
     return see_other(f"/designs/{head.design.id}")
 
