@@ -153,17 +153,30 @@ def test_a_drawing_opened_on_the_shelf_is_a_new_board_with_its_outline_to_be_tak
     assert len(workshop.design(design)[1].boards[0].outline.openings) == 1
 
 
-def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_large_an_ordinary_one(
+def lines(sides: tuple[float, float], unit: int) -> bytes:
+    """A DXF file of four lines round a board, its unit by number as in the DXF reference, $INSUNITS: 1 in, 4 mm."""
+    (w, d), rows = sides, ["0", "SECTION", "2", "HEADER", "9", "$INSUNITS", "70", str(unit), "0", "ENDSEC"]
+    rows += ["0", "SECTION", "2", "ENTITIES"]
+    for x0, y0, x1, y1 in ((0, 0, w, 0), (w, 0, w, d), (w, d, 0, d), (0, d, 0, 0)):
+        rows += ["0", "LINE", "8", "0", "10", f"{x0}", "20", f"{y0}", "11", f"{x1}", "21", f"{y1}"]
+    return "\n".join([*rows, "0", "ENDSEC", "0", "EOF", ""]).encode()
+
+
+def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_long_an_ordinary_one(
     client: TestClient, workshop: Workshop
 ) -> None:
     dxf = export_file(load_scenario("lantern-hill-solo"), fmt="dxf").data
     assert "as the file says" in opened(client, dxf, "no ending")
-    inches = PLAIN.replace(b"<svg ", b'<svg width="30in" height="12in" ')
-    opened(client, inches, "deck.svg")
-    long = b'<svg xmlns="http://www.w3.org/2000/svg" width="4900mm" height="30mm" viewBox="0 0 4900 30">'
-    opened(client, long + b'<path d="M0,0 H4900 V30 H0 Z"/></svg>', "rail.svg")
+    assert '30" × 12"' in opened(client, lines((30, 12), 1), "inches.dxf")
+    assert "4900 mm × 300 mm" in opened(client, lines((4900, 300), 4), "long.dxf")
     found = {i.row.title: workshop.design(i.row.id)[1] for i in workshop.shelf.look().items}
-    assert (found["no ending"].units, found["deck"].units) == ("mm", "inch") and set(found) == {"no ending", "deck", "rail"}
+    assert {title: design.units for title, design in found.items()} == {
+        "no ending": "mm",
+        "inches": "inch",
+        "long": "mm",
+    }
+    corners = found["inches"].boards[0].outline.corners
+    assert (max(c.x for c in corners), max(c.y for c in corners)) == (762.0, 304.8)
 
 
 @pytest.mark.parametrize(

@@ -120,7 +120,7 @@ def board_page(
     board = sight.checked.resolved
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
-    found, entry = sight.checked.report.open, find_board(sight.design, board.id)
+    entry = find_board(sight.design, board.id)
     return BoardPage(
         here=here,
         title=sight.design.title,
@@ -132,8 +132,8 @@ def board_page(
         layers=layers_of(board, here),
         files=view_files(here),
         report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
-        selected=selected_card(hand, board, sight.design, here, found) if hand is not None else None,
-        several=several_card(board, sight.design, here),
+        selected=selected_card(hand, sight.checked, sight.design, here) if hand is not None else None,
+        several=several_card(sight.checked, sight.design, here),
         measured=measured_from(hand, board, here) if hand is not None else None,
         station=station_card([hand], board, sight.design, here) if hand is not None else None,
         parts=_part_lines(board, here),
