@@ -176,7 +176,7 @@ def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_long_an_ordinar
         "long": "mm",
     }
     corners = found["inches"].boards[0].outline.corners
-    assert (max(c.x for c in corners), max(c.y for c in corners)) == (762.0, 304.8)
+    assert (max(c.x for c in corners), max(c.y for c in corners)) == pytest.approx((762.0, 304.8))
 
 
 @pytest.mark.parametrize(
