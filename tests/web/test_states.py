@@ -51,7 +51,7 @@ def test_what_is_changed_in_every_arrangement_says_so_beside_what_offers_it(
     stops = spoilt(workshop, deck, "one")
     how = f"One player · {stops} stop{'' if stops == 1 else 's'}"
     words = unescape(Page(client.get(f"/designs/{deck}/stations").text).words)
-    assert f"In every arrangement that has it {how}" in words
+    assert f"In every arrangement that has it It changes in {how} as well." in words
     assert words.count(how) == 3, "in the switch, beside what is changed, and under its picture"
     for path in ("/board", "/room"):
         text = client.get(f"/designs/{deck}{path}").text
@@ -132,7 +132,7 @@ def test_a_closed_list_of_arrangements_does_not_hide_a_stop(client: TestClient, 
     design = many(workshop, deck, 5)
     text = client.get(f"/designs/{design}").text
     summary = re.search(r'<details class="switch-list" id="arrangement-list".*?</summary>', text, re.DOTALL)
-    assert summary and "1 more" in Page(summary[0]).words
+    assert summary and "1 other with stops" in Page(summary[0]).words
 
 
 def test_the_shelf_names_the_worst_of_many_arrangements(client: TestClient, workshop: Workshop, deck: str) -> None:
