@@ -8,6 +8,7 @@ from typing import Final, Literal, cast
 
 from app.arrange.new_deck import NewDeck, new_deck
 from app.catalogue.load import catalogue
+from app.document.keep import kept
 from app.document.schema import Design
 from app.drafting.words import thickness
 from app.errors import EditError
@@ -50,6 +51,11 @@ def board_for(found: Read) -> Design:
         except EditError:
             continue
     return new_design(spec)
+
+
+def board_file(found: Read) -> bytes:
+    """The same as a design file."""
+    return kept(board_for(found)).encode("utf-8")
 
 
 def _title(name: str) -> str:

@@ -13,23 +13,20 @@ from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
-from app.document.scenarios import Scenario, load_scenario, scenario_list
+from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
 from app.errors import EditError, NotFoundError
-from app.service.budget import apart
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.elsewhere import after_step
 from app.service.keeping import kept_after
-from app.service.outlines import Read
 from app.service.own_bits import Bench, without_bits
 from app.service.shelves import Shelves
 from app.service.sight import Sight, read_of, revised_of, sight_of, title_in, with_states
-from app.service.starting import board_for, new_design
-from app.service.states import States, every_state, hold_states, known_states
+from app.service.starting import new_design
+from app.service.states import States, hold_states, known_states
 from app.service.twins import in_every_arrangement
-from app.service.weighty import is_long
 from app.service.windows import Meanwhile, Sender, between
 from app.store import Change as Stored
 from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_store
@@ -92,11 +89,6 @@ class Workshop:
             for arrangement in board.arrangements:
                 resolve(design, board.id, arrangement.id, catalogue())
         return self._store.add(text, design.title, "Opened from a file")
-
-    def open_outline(self, found: Read) -> Head:
-        """Put a new empty board on the shelf for an outline that was read; it is taken on the outline page."""
-        design = board_for(found)
-        return self._store.add(kept(design), design.title, "New board for an outline")
 
     def open_scenario(self, name: str) -> Head:
         """Put a copy of a scenario on the shelf.
@@ -168,18 +160,7 @@ class Workshop:
     def see(self, design_id: str, where: Where, units: str = "") -> Sight:
         """The same for a page that names other arrangements as well, with how they stand; raises as :meth:`look`."""
         sight = self.look(design_id, where, units)
-        return with_states(sight, self.states(sight.head))
-
-    def states(self, head: Head) -> States:
-        """How the arrangements of a design stand, as far as that is known; nothing is judged."""
-        return self.shelf.states(revised_of(head.revision, self.bench.bits()))
-
-    def all_states(self, head: Head) -> States:
-        """The same with every one judged, in another process if the document is long."""
-        document = revised_of(head.revision, self.bench.bits())
-        found = apart(is_long(document.text), every_state, document, self.shelf.states(document))
-        hold_states(document, found)
-        return found
+        return with_states(sight, self.shelf.states(sight.head))
 
     def preview(
         self,
@@ -235,8 +216,7 @@ class Workshop:
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
             self.bench.keep(shop.bits)
-        if states:
-            hold_states(revised_of(head.revision, self.bench.bits()), states)
+        hold_states(revised_of(head.revision, self.bench.bits()), states)
         return head, done
 
     def carry_bits(self, design_id: str, sender: Sender = NOBODY) -> Head:
@@ -318,8 +298,3 @@ def open_workshop(where: Path | str | None = None) -> Workshop:
         StoreError: the folder or the database cannot be used.
     """
     return Workshop(open_store(where))
-
-
-def scenarios() -> tuple[Scenario, ...]:
-    """The designs that come with the program, by id."""
-    return scenario_list()

@@ -28,7 +28,9 @@ router = APIRouter()
 def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
     head = shop.head(here.design)
-    return apart(is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits(), shop.states(head))
+    return apart(
+        is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits(), shop.shelf.states(head)
+    )
 
 
 def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
@@ -41,7 +43,7 @@ def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, kno
 def states(shop: Shop, here: View, on: str = "", station: str = "") -> HTMLResponse:
     """The switch of arrangements with every one of them judged: a page that could not wait for that asks for it."""
     sight = shop.look(here.design, here.where, here.units)
-    block = states_block(sight, here, on, station, shop.all_states(sight.head))
+    block = states_block(sight, here, on, station, shop.shelf.all_states(sight.head))
     return HTMLResponse(render("partials/_states.html", block), headers={"Cache-Control": "no-store"})
 
 

@@ -14,10 +14,10 @@ from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError, GeometryError
 from app.service.budget import apart
 from app.service.changes import Where, retitled
-from app.service.documents import wrong_answers
+from app.service.documents import scenarios, wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
-from app.service.workshop import scenarios
+from app.service.starting import board_file
 from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
 from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
@@ -62,7 +62,7 @@ def open_file(shop: Shop, form: Sent) -> Response:
         return _answer(shop, file_problem=said)
     try:
         if is_drawing(data, name):
-            head = shop.open_outline(apart(True, read, data, name))
+            head = shop.open_file(board_file(apart(True, read, data, name)))
             return RedirectResponse(f"/designs/{head.design.id}/outline/look", status_code=307)
         head = shop.open_file(data)
     except (DocumentError, GeometryError) as error:
