@@ -16,7 +16,11 @@ PAGES: Final = ("", "/stations")
 
 @dataclass(frozen=True, slots=True)
 class StatesBlock:
-    """The switch that takes the place of the one on the page."""
+    """The switch that takes the place of the one on the page.
+
+    Args:
+        arrangements: its ways, each with how it stands.
+    """
 
     arrangements: tuple[Option, ...]
 
