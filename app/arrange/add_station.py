@@ -73,9 +73,10 @@ def _first(design: Design, board_id: str, arrangement_id: str, catalogue: Catalo
     button = best_button(catalogue.rule("deck-button-hole"), room.layers, room.shop, catalogue, inch=inch)
     x0, y0, x1, y1 = board.outline.bounds
     wanted = Wanted(
-        players=1, field=field_of("stepped", _BUTTONS), positions=_BUTTONS, stick="left", mirrored=False, tilt=0.0,
-        admin=0, admin_at="back-centre", width=x1 - x0, depth=y1 - y0, grid=GRID[design.units], units=design.units,
-        button=button, stick_seat=best_stick(room.layers, room.shop, catalogue, inch=inch), admin_seat=button,
+        players=1, field=field_of("stepped", _BUTTONS), positions=_BUTTONS, stick="left", mirrored=False, arc=0.0,
+        tilt=0.0, admin=0, admin_at="back-centre", width=x1 - x0, depth=y1 - y0, grid=GRID[design.units],
+        units=design.units, button=button, admin_seat=button,
+        stick_seat=best_stick(room.layers, room.shop, catalogue, inch=inch),
     )  # fmt: skip
     try:
         (station,) = lay_out(wanted, room)

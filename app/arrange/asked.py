@@ -30,6 +30,7 @@ def checked(spec: NewDeck, catalogue: Catalogue) -> NewDeck:
     number(spec.thickness, "The board's thickness in mm", "thickness", THINNEST_LAYER, LAYER.most)
     number(spec.cover, "The cover's thickness in mm", "cover", THINNEST_LAYER if spec.cover else 0, LAYER.most)
     number(spec.tilt, "The tilt in degrees", "tilt", -45, 45)
+    number(spec.arc, "The depth of the arc in mm", "arc", 0, 300)
     number(spec.finger_gap, "The gap between buttons in mm", "finger_gap", 0, 500)
     _whole(spec.players, "The number of players", "players", 0, 2)
     _whole(spec.buttons, "The number of buttons", "buttons", 1, MOST_BUTTONS)

@@ -9,6 +9,7 @@ from typing import Literal
 
 from propcache.api import cached_property
 
+from app.arrange.arcs import arc_steps
 from app.arrange.change import shown
 from app.arrange.room import Room
 from app.arrange.seat import BACK, FRONT, LEFT, RIGHT, Seat
@@ -31,6 +32,7 @@ class Wanted:
         field: the button field of each.
         positions: how many of its positions there are.
         stick, mirrored: side of the stick; whether the second station is the mirror image of the first.
+        arc: depth of an arc; 0 for one about the wrist [mm].
         tilt: of the field [degrees].
         admin, admin_at: how many admin buttons, and where along the back edge.
         width, depth: of the board [mm].
@@ -44,6 +46,7 @@ class Wanted:
     positions: int
     stick: StickSide
     mirrored: bool
+    arc: float
     tilt: float
     admin: int
     admin_at: AdminAt
@@ -99,7 +102,10 @@ class _Layer:
         pitch = self._up(max(room.apart(button, RIGHT, button), room.apart(button, LEFT, button)))
         spacing = self._up(max(room.apart(button, BACK, button), room.apart(button, FRONT, button)))
         rule = room.catalogue.rule
-        steps = steps_of(want.field, pitch, rule("station-step"), rule("station-arc-radius"), want.grid)
+        if want.field.shape == "arc" and want.arc:
+            steps = arc_steps(want.field.columns, pitch, want.arc, want.grid, want.units)
+        else:
+            steps = steps_of(want.field, pitch, rule("station-step"), rule("station-arc-radius"), want.grid)
         return StationEntry(
             id="s1", shape=want.field.shape, rows=want.field.rows, columns=want.field.columns, buttons=want.positions,
             pitch=pitch, row_spacing=spacing, steps=steps, tilt=want.tilt, stick=want.stick, front=0.0,

@@ -43,6 +43,7 @@ class NewDeck:
         material: id in the catalogue.
         cover, cover_material: thickness and material of a layer on top; 0 for none.
         shape: ``row``, ``straight``, ``stepped`` or ``arc``.
+        arc: how far the middle columns of an arc lie behind the outer ones; 0 for an arc about the wrist.
         tilt: of the button field [degrees, counter-clockwise].
         units: shown, and the kind of bits in the shop.
         stick: ``left``, ``right``, ``centre`` (dead centre for one player) or ``none``.
@@ -66,6 +67,7 @@ class NewDeck:
     cover: float = 0.0
     cover_material: str = "acrylic"
     shape: ShapeName = "stepped"
+    arc: float = 0.0
     tilt: float = 0.0
     units: Literal["mm", "inch"] = "mm"
     stick: StickSide = "left"
@@ -130,6 +132,7 @@ def _wanted(spec: NewDeck, room: Room) -> Wanted:
         positions=spec.positions or spec.buttons,
         stick=spec.stick,
         mirrored=spec.mirrored,
+        arc=spec.arc,
         tilt=spec.tilt,
         admin=ADMIN_BUTTONS if spec.admin is None else spec.admin,
         admin_at=spec.admin_at,

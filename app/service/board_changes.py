@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
-from app.arrange import board_below, board_corners, board_layers, board_openings, board_presets, board_size
+from app.arrange import board_below, board_corners, board_layers, board_name, board_openings, board_presets, board_size
 from app.arrange.board_corners import Spot
 from app.arrange.board_drag import Pull, datum_shift, drag
 from app.arrange.change import Edit
@@ -37,6 +37,28 @@ class Dragged:
 def sized(where: Where, width: float | None, depth: float | None) -> Change:
     """Make the board as wide and deep as asked [mm]; None leaves a size as it is."""
     return lambda design: board_size.set_size(design, where.board, catalogue(), width, depth)
+
+
+def remade(
+    where: Where,
+    name: str | None,
+    sides: tuple[float | None, float | None],
+    materials: Mapping[int, str],
+    thicknesses: Mapping[int, float],
+) -> Change:
+    """Name, width and depth [mm], materials and thicknesses [mm] of a board in one step; None leaves what it is."""
+
+    def change(design: Design) -> Edit:
+        after, said = design, list[str]()
+        steps: list[Change] = [] if name is None else [lambda d: board_name.rename_board(d, where.board, name)]
+        steps += [sized(where, *sides), layers_set(where, materials, thicknesses)]
+        for step in steps:
+            done = step(after)
+            said += [done.summary] if done.design != after else []
+            after = done.design
+        return Edit(after, "; ".join(said) or "Left the board as it was")
+
+    return change
 
 
 def corner_set(where: Where, spot: Spot, asked: Mapping[str, float]) -> Change:

@@ -14,6 +14,7 @@ from app.catalogue.load import catalogue
 from app.document.dump import save
 from app.document.keep import kept
 from app.document.load import load
+from app.document.scenarios import Scenario, scenario_list
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
@@ -32,6 +33,11 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
             spec = replace(spec, **{error.field: getattr(plain, error.field)})
         else:
             return wrong
+
+
+def scenarios() -> tuple[Scenario, ...]:
+    """The designs that come with the program, by id."""
+    return scenario_list()
 
 
 def read_design(path: Path, bits: str | None = None) -> Design:

@@ -1,53 +1,69 @@
-"""What is said of the arrangements that are not on screen: how each stands, and what a step has done to it."""
+"""What a step has done to the arrangements that are not on screen."""
 
 from __future__ import annotations
 
 from typing import Final
 
-from app.catalogue.load import catalogue
-from app.document.resolve import find_arrangement, find_board, resolve
-from app.document.schema import BoardEntry, Design
-from app.fit.finding import Severity
-from app.fit.report import check
-from app.service.checking import Revised, checked
+from app.document.resolve import find_arrangement, find_board
+from app.document.schema import Design
+from app.service.budget import patience
+from app.service.states import PATIENCE_S, Key, State, States, called, carried, judged_state, keys_of
 
 _MOST: Final = 500
 """Parts of an arrangement that is judged beside another: up to so many it takes a fraction of a second."""
 
+_NAMED: Final = 3
+"""Arrangements of which it is said each by itself what a step made there."""
 
-def states_of(document: Revised | None, design: Design, board: str, units: str) -> dict[str, Severity | None]:
-    """The worst that is open in each arrangement of a board, by id; None where it fits.
 
-    Left out are those that were not judged: of a document that is not stored, or of too many parts.
+def after_step(
+    before: Design, after: Design, board: str | None, arrangement: str | None, known: States
+) -> tuple[str, States]:
+    """What a step made elsewhere, and what is known of the arrangements after it.
+
+    Args:
+        before: the design as it was.
+        after: the design with the step made.
+        board: what is on screen; None for the deck.
+        arrangement: likewise; None for the first.
+        known: of the design before.
+
+    Returns:
+        “makes 2 stops in Two players”, of each other arrangement in which it made some, else empty; and the states of
+        those that it left as they were, or that were judged in the time there is.
     """
-    entry = find_board(design, board)
-    if document is None or len(entry.arrangements) < 2:
-        return {}
-    few = [a.id for a in entry.arrangements if len(a.placements) <= _MOST]
-    return {one: checked(document, entry.id, one, units).report.worst for one in few}
-
-
-def harm_elsewhere(before: Design, after: Design, board: str | None, arrangement: str | None) -> str:
-    """“makes 2 stops in Two players”, of each other arrangement in which a step made stops; else empty."""
     old, new = find_board(before, board), find_board(after, board)
-    here, was = find_arrangement(old, arrangement).id, {a.id: a for a in old.arrangements}
-    alone = _common(before, old) == _common(after, new)  # what all arrangements stand on is as it was
+    here = (new.id, find_arrangement(old, arrangement).id)
+    others = [key for key in keys_of(after, new.id) if key != here]
+    if not others:
+        return "", {}
+    now = carried(before, after, known)
+    there, parts, more = set(keys_of(before)), _parts(after), patience(PATIENCE_S)
     said = []
-    for other in new.arrangements:
-        if other.id == here or other.id not in was or len(other.placements) > _MOST:
+    for key in others:
+        if key in now or parts[key] > _MOST or not more(1.0):
             continue
-        if alone and other == was[other.id]:
+        state = judged_state(after, key)
+        if state is None:
             continue
-        more = _stops(after, new.id, other.id) - _stops(before, old.id, other.id)
+        now[key] = state
+        was = (known.get(key) or judged_state(before, key)) if key in there else None
+        made = _made(was, state) if was is not None else ""
+        if made:
+            said.append(f"{made} in {called(after, key, new.id)}")
+    rest = len(said) - _NAMED
+    if rest > 0:
+        said = [*said[:_NAMED], f"makes some in {rest} more arrangement{'' if rest == 1 else 's'}"]
+    return "; ".join(said), now
+
+
+def _parts(design: Design) -> dict[Key, int]:
+    return {(b.id, a.id): len(a.placements) for b in design.boards for a in b.arrangements}
+
+
+def _made(was: State, now: State) -> str:
+    """``makes 2 stops``, or of cautions if it made no stop."""
+    for one, more in (("stop", now.stops - was.stops), ("caution", now.cautions - was.cautions)):
         if more > 0:
-            said.append(f"makes {more} stop{'' if more == 1 else 's'} in {other.name or other.id}")
-    return "; ".join(said)
-
-
-def _common(design: Design, board: BoardEntry) -> Design:
-    """A design with one board only and none of its arrangements: what each of these is judged with."""
-    return design.model_copy(update={"title": "", "boards": (board.model_copy(update={"arrangements": ()}),)})
-
-
-def _stops(design: Design, board: str, arrangement: str) -> int:
-    return len(check(resolve(design, board, arrangement, catalogue()), catalogue()).stops)
+            return f"makes {more} {one}{'' if more == 1 else 's'}"
+    return ""

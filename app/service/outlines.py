@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
@@ -24,6 +25,11 @@ UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
 """Units a file may be in that does not say: mm in each. A pixel is 1/96 in (CSS Values and Units 3, 5.2)."""
 
 _LONGEST = 1_000_000
+_BEGINNING: Final = 2_000
+_DRAWN: Final = re.compile(
+    rb"(\xef\xbb\xbf)?\s*(<\?xml|<!|<svg|(999\s*?\r?\n[^\r\n]*\r?\n\s*)*0\s*?\r?\n\s*SECTION\s)", re.IGNORECASE
+)
+"""SVG, or the first group of a DXF file after its comments (group code 999)."""
 
 Corners = tuple[Corner, ...]
 
@@ -39,6 +45,11 @@ class Read:
 
     name: str
     file: OutlineFile
+
+
+def is_drawing(data: bytes, name: str) -> bool:
+    """Whether a file is a DXF or SVG drawing, by its name or by how it begins, whether or not it can be read."""
+    return name.lower().endswith((".dxf", ".svg")) or _DRAWN.match(data[:_BEGINNING]) is not None
 
 
 def read(data: bytes, name: str) -> Read:

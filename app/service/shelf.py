@@ -16,11 +16,12 @@ from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.errors import HolewiseError, VersionError
 from app.model.resolved import ResolvedBoard
-from app.service.checking import Revised, checked, parsed
+from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bits, bits_code
+from app.service.states import every_state, known_states
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
 from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
@@ -157,9 +158,13 @@ def _made(row: DesignRow, revision: Revision, bits: Bits | None) -> tuple[ShelfI
     try:
         design = parsed(document)
         stage = "undrawn"
-        deck = find_board(design)
-        results = [checked(document, deck.id, each.id, design.units) for each in deck.arrangements]
-        return ShelfItem(row, verdict_of(results)), thumbnail_svg(results[0].resolved)
+        deck = deck_of(design)
+        first = find_board(design)
+        states = every_state(document, known_states(document))
+        for each in first.arrangements:
+            if (first.id, each.id) not in states:
+                resolve(design, first.id, each.id, catalogue())  # says why
+        return ShelfItem(row, verdict_of(design, deck, states)), thumbnail_svg(deck)
     except VersionError as error:
         return ShelfItem(row, None, "newer", str(error)), ""
     except HolewiseError as error:

@@ -6,13 +6,18 @@ import logging
 from dataclasses import replace
 
 from app.errors import DamagedError, HolewiseError, NotFoundError
+from app.service.budget import apart
 from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bench, bits_code
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
-from app.store import DesignRow, Past, Store, bytes_of
+from app.service.sight import revised_of
+from app.service.states import States, every_state, hold_states, known_states
+from app.service.verdict import unpacked
+from app.service.weighty import is_long
+from app.store import DesignRow, Head, Past, Store, bytes_of
 
 _LOG = logging.getLogger("holewise.shelf")
 _NEWEST = Wanted()
@@ -64,6 +69,25 @@ class Shelves:
         made = Made({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
         made.hold(self._kept)
         return drawn, made
+
+    def states(self, head: Head) -> States:
+        """What is known of a design's arrangements: at hand, or kept with the verdict on it; nothing is judged."""
+        document = revised_of(head.revision, self._bench.bits())
+        known = known_states(document)
+        if known:
+            return known
+        found = self._kept.read("verdict", {document.revision: len(document.text)})
+        if found:
+            known = unpacked(found[document.revision]).states
+            hold_states(document, known)
+        return known
+
+    def all_states(self, head: Head) -> States:
+        """The same with every one judged, in another process if the document is long."""
+        document = revised_of(head.revision, self._bench.bits())
+        found = apart(is_long(document.text), every_state, document, self.states(head))
+        hold_states(document, found)
+        return found
 
     def past(self, design_id: str) -> Past:
         """A design with every step of it in order of making, whatever of it is damaged.

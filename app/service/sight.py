@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from app.document.schema import Design
 from app.errors import DamagedError, DocumentError
@@ -10,6 +10,8 @@ from app.service.changes import Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.keeping import title_of
 from app.service.own_bits import Bits
+from app.service.states import PATIENCE_S, States, seen_states
+from app.service.weighty import is_long
 from app.store import Head, Revision
 
 
@@ -21,11 +23,13 @@ class Sight:
         head: the design in the store, and the names of the steps to undo and redo.
         design: its document.
         checked: the board in view.
+        states: how its arrangements stand, as far as that is known; None where nobody asked.
     """
 
     head: Head
     design: Design
     checked: CheckResult
+    states: States | None = None
 
 
 def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None) -> Sight:
@@ -41,6 +45,15 @@ def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None
         return Sight(head, design, checked(revised, where.board, where.arrangement, units or design.units))
     except DocumentError as error:
         raise _damaged(error) from error
+
+
+def with_states(sight: Sight, known: States) -> Sight:
+    """What is looked at, with how the design's other arrangements stand.
+
+    Those of a long document are judged by themselves, when they are asked for; others here, as far as a moment reaches.
+    """
+    long = is_long(sight.head.revision.document)
+    return replace(sight, states=seen_states(sight.checked, known, 0.0 if long else PATIENCE_S))
 
 
 def revised_of(revision: Revision, bits: Bits | None = None) -> Revised:

@@ -3,18 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from pathlib import PurePath
+from typing import Final, Literal, cast
 
 from app.arrange.new_deck import NewDeck, new_deck
 from app.catalogue.load import catalogue
+from app.document.keep import kept
 from app.document.schema import Design
 from app.drafting.words import thickness
 from app.errors import EditError
 from app.fit.finding import Finding
 from app.fit.messages import message
 from app.fit.words_strength import factor_words
+from app.model.limits import WORDS
 from app.service.checking import CheckResult, check_design
-from app.units import Unit
+from app.service.outlines import Read, sizes
+from app.units import INCH, Unit
 
+_SAME: Final = 1e-9
 _THICKER = ("deck-strength", "screw-hold")  # what a thicker sheet mends
 
 
@@ -30,6 +36,31 @@ def new_design(spec: NewDeck) -> Design:
     if worst is not None:
         raise EditError(_refusal(spec, *worst), "thickness")
     return design
+
+
+def board_for(found: Read) -> Design:
+    """A new empty board as large as an outline that was read, in the first unit in which that can be a board.
+
+    It is called as the file. Where no board can be so large as it is, it has the size a new board begins with.
+    """
+    units = "inch" if found.file.mm is not None and abs(found.file.mm - INCH) < _SAME else "mm"
+    spec = NewDeck(title=_title(found.name), players=0, units=cast("Literal['mm', 'inch']", units))
+    for width, depth in sizes(found).values():
+        try:
+            return new_design(replace(spec, width=width, depth=depth))
+        except EditError:
+            continue
+    return new_design(spec)
+
+
+def board_file(found: Read) -> bytes:
+    """The same as a design file."""
+    return kept(board_for(found)).encode("utf-8")
+
+
+def _title(name: str) -> str:
+    stem = "".join(c for c in PurePath(name).stem if c.isprintable()).strip()
+    return stem[: WORDS.most] or "Board from a drawing"
 
 
 def _worst(design: Design) -> tuple[Finding, CheckResult] | None:

@@ -8,6 +8,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, Final, Literal, cast
 
+from app.arrange.arcs import FEWEST, FIELD, arc_depth, arc_steps, deepest_said
 from app.arrange.change import Edit, number, shown
 from app.arrange.restation import remove_station, restation
 from app.arrange.standing import find_station, standings
@@ -23,6 +24,7 @@ LENGTHS: Final[Mapping[str, str]] = {
     "pitch": "column to column",
     "row_spacing": "row to row",
     "step": "step of the columns",
+    "arc": "depth of the arc",
     "hand_gap": "stick to buttons",
     "centre": "middle from the left edge",
     "front": "front row from the front edge",
@@ -33,6 +35,7 @@ _LIMITS: Final[Mapping[str, tuple[float, float]]] = {
     "pitch": (5, 500),
     "row_spacing": (5, 500),
     "step": (-300, 300),
+    "arc": (0, 300),
     "hand_gap": (0, 1000),
     "centre": (0, 5000),
     "front": (0, 5000),
@@ -50,6 +53,8 @@ class StationView:
     Args:
         entry: its parameters.
         step: how far a stepped field's later columns lie behind the first [mm].
+        arc: how far the middle columns of an arc lie behind the outer ones [mm]; 0 where it has no such depth.
+        deepest: the deepest arc its columns can lie on, in words.
         letters: of its parts, in order.
         by_hand: letters of those that stand elsewhere than the station puts them, or are locked.
         missing: how many of its places have no part any more.
@@ -57,6 +62,8 @@ class StationView:
 
     entry: StationEntry
     step: float
+    arc: float
+    deepest: str
     letters: tuple[str, ...]
     by_hand: tuple[str, ...]
     missing: int
@@ -72,6 +79,8 @@ def station_views(design: Design, where: Where) -> tuple[StationView, ...]:
             StationView(
                 entry,
                 _step_of(entry),
+                arc_depth(entry.steps) if entry.shape == "arc" and entry.columns >= FEWEST else 0.0,
+                deepest_said(entry.columns, entry.pitch, design.units),
                 tuple(s.placement.label or "–" for s in stood if s.placement),
                 tuple(s.placement.label or "–" for s in stood if s.placement and s.by_hand),
                 sum(s.placement is None for s in stood),
@@ -138,13 +147,13 @@ def station_removed(where: Where, station: str, *, everywhere: bool = False) -> 
     return lambda design: remove_station(design, where.board, where.arrangement, station, everywhere=everywhere)
 
 
-def _parameters(old: StationEntry, asked: Mapping[str, Any], units: str) -> dict[str, Any]:
+def _parameters(old: StationEntry, asked: Mapping[str, Any], units: Literal["mm", "inch"]) -> dict[str, Any]:
     """Fields of the entry to change, checked."""
     new: dict[str, Any] = {k: v for k, v in asked.items() if k in ("mirrored", "button_part", "stick_part")}
     for name in LENGTHS.keys() & asked.keys():
         low, high = _LIMITS[name]
         value = number(asked[name], f"The {LENGTHS[name]} in mm", name, low, high, above=low == 0 and name != "step")
-        if name != "step":
+        if name not in ("step", FIELD):
             new[name] = value
     if "tilt" in asked:
         new["tilt"] = number(asked["tilt"], "The tilt", "tilt", -90, 90)
@@ -159,10 +168,13 @@ def _parameters(old: StationEntry, asked: Mapping[str, Any], units: str) -> dict
     columns, pitch = new.get("columns", old.columns), new.get("pitch", old.pitch)
     if "shape" in asked and shape not in shapes_for(columns):
         raise EditError(f"One column is {' or '.join(shapes_for(columns))}, not {shape}. Add buttons first.", "shape")
-    if asked.keys() & {"shape", "step"} or (shape == "arc" and (columns, pitch) != (old.columns, old.pitch)):
-        step, radius = float(asked.get("step", _step_of(old))), catalogue().rule("station-arc-radius")
-        field = Field(shape, new.get("rows", old.rows), columns)
-        new["steps"] = steps_of(field, pitch, step, radius, grid_of(Unit(units)) / 2)
+    rows = new.get("rows", old.rows)
+    moved = (columns, pitch) != (old.columns, old.pitch)
+    if shape == "arc" and (moved or asked.keys() & {"shape", "step", FIELD}):
+        new["steps"] = _arc_steps(old, asked, Field(shape, rows, columns), pitch, units)
+    elif asked.keys() & {"shape", "step"}:
+        step = float(asked.get("step", _step_of(old)))
+        new["steps"] = steps_of(Field(shape, rows, columns), pitch, step, _wrist(), grid_of(Unit(units)) / 2)
     elif shape == "stepped" and columns > len(old.steps):
         new["steps"] = (*old.steps, *[_step_of(old)] * (columns - len(old.steps)))
     return new
@@ -177,6 +189,24 @@ def _field(old: StationEntry, asked: Mapping[str, Any]) -> dict[str, int]:
     if columns > 20:
         raise EditError(f"{buttons} buttons in {rows} rows make {columns} columns; up to 20 fit. Add rows.", "rows")
     return {"rows": rows, "columns": columns, "buttons": buttons}
+
+
+def _arc_steps(
+    old: StationEntry, asked: Mapping[str, Any], field: Field, pitch: float, units: Literal["mm", "inch"]
+) -> tuple[float, ...]:
+    """Steps of an arc: as deep as asked; as deep as it was, if somebody chose that; else about the wrist."""
+    grid = grid_of(Unit(units)) / 2
+    if FIELD in asked:
+        return arc_steps(field.columns, pitch, float(asked[FIELD]), grid, units)
+    usual = steps_of(Field("arc", old.rows, old.columns), old.pitch, 0.0, _wrist(), grid)
+    chosen = arc_depth(old.steps)
+    if old.shape == "arc" and old.steps != usual and chosen and field.columns >= FEWEST:
+        return arc_steps(field.columns, pitch, chosen, grid, units)
+    return steps_of(field, pitch, 0.0, _wrist(), grid)
+
+
+def _wrist() -> float:
+    return catalogue().rule("station-arc-radius")
 
 
 def _step_of(entry: StationEntry) -> float:

@@ -3,22 +3,41 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
 from dataclasses import asdict, dataclass
 
-from app.service.checking import CheckResult
+from app.document.schema import Design
+from app.model.resolved import ResolvedBoard
+from app.service.states import Key, State, States, called, keys_of, worst_of
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One arrangement of a design, and how it stands.
+
+    Args:
+        board, arrangement: ids.
+        name: what it is called, with its board if that is not the deck.
+        stops, cautions, notes: how many of each are open.
+    """
+
+    board: str
+    arrangement: str
+    name: str
+    stops: int
+    cautions: int
+    notes: int
 
 
 @dataclass(frozen=True, slots=True)
 class Verdict:
-    """A design's deck judged, with the worst of its arrangements.
+    """A design judged, with the worst of its arrangements.
 
     Args:
         units: that the design shows lengths in, ``mm`` or ``inch``.
         width, depth, thickness: of the deck [mm].
         materials: of its layers, top to underside.
-        arrangements: their names.
-        stops, cautions, notes: how many of each are open.
+        arrangements: of the deck, then of its other boards.
+        stops, cautions, notes: how many of each are open in the worst of them.
     """
 
     units: str
@@ -26,27 +45,34 @@ class Verdict:
     depth: float
     thickness: float
     materials: tuple[str, ...]
-    arrangements: tuple[str, ...]
+    arrangements: tuple[Standing, ...]
     stops: int
     cautions: int
     notes: int
 
+    @property
+    def states(self) -> dict[Key, State]:
+        """How each arrangement stands."""
+        return {(a.board, a.arrangement): State(a.stops, a.cautions, a.notes) for a in self.arrangements}
 
-def verdict_of(results: Sequence[CheckResult]) -> Verdict:
-    """The verdict on a deck, from every arrangement of it judged; at least one."""
-    board = results[0].resolved
-    counts = [(len(r.report.stops), len(r.report.cautions), len(r.report.notes)) for r in results]
-    stops, cautions, notes = max(counts)
+
+def verdict_of(design: Design, deck: ResolvedBoard, states: States) -> Verdict:
+    """The verdict on a design, from its deck laid out and every arrangement judged; at least one."""
+    worst = worst_of(states.values())
     return Verdict(
-        units=board.units,
-        width=board.width,
-        depth=board.depth_front_to_back,
-        thickness=board.thickness,
-        materials=tuple(layer.material.name for layer in board.layers),
-        arrangements=tuple(r.resolved.arrangement_name for r in results),
-        stops=stops,
-        cautions=cautions,
-        notes=notes,
+        units=deck.units,
+        width=deck.width,
+        depth=deck.depth_front_to_back,
+        thickness=deck.thickness,
+        materials=tuple(layer.material.name for layer in deck.layers),
+        arrangements=tuple(
+            Standing(*key, called(design, key), states[key].stops, states[key].cautions, states[key].notes)
+            for key in keys_of(design)
+            if key in states
+        ),
+        stops=worst.stops,
+        cautions=worst.cautions,
+        notes=worst.notes,
     )
 
 
@@ -58,4 +84,5 @@ def packed(verdict: Verdict) -> bytes:
 def unpacked(data: bytes) -> Verdict:
     """The verdict that was kept, exactly: a float is written so that it is read back as the same."""
     raw = json.loads(data)
-    return Verdict(**raw | {name: tuple(raw[name]) for name in ("materials", "arrangements")})
+    arrangements = tuple(Standing(**each) for each in raw["arrangements"])
+    return Verdict(**raw | {"materials": tuple(raw["materials"]), "arrangements": arrangements})

@@ -13,18 +13,19 @@ from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
-from app.document.scenarios import Scenario, load_scenario, scenario_list
+from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
 from app.errors import EditError, NotFoundError
 from app.service.changes import Change, Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
-from app.service.elsewhere import harm_elsewhere
+from app.service.elsewhere import after_step
 from app.service.keeping import kept_after
 from app.service.own_bits import Bench, without_bits
 from app.service.shelves import Shelves
-from app.service.sight import Sight, read_of, revised_of, sight_of, title_in
+from app.service.sight import Sight, read_of, revised_of, sight_of, title_in, with_states
 from app.service.starting import new_design
+from app.service.states import States, hold_states, known_states
 from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, between
 from app.store import Change as Stored
@@ -156,6 +157,11 @@ class Workshop:
         """
         return sight_of(self.head(design_id), where, units, self.bench.bits())
 
+    def see(self, design_id: str, where: Where, units: str = "") -> Sight:
+        """The same for a page that names other arrangements as well, with how they stand; raises as :meth:`look`."""
+        sight = self.look(design_id, where, units)
+        return with_states(sight, self.shelf.states(sight.head))
+
     def preview(
         self,
         design_id: str,
@@ -191,24 +197,26 @@ class Workshop:
             NotFoundError: no such design, or what the change is about is not there.
             EditError: the change cannot be made, or the design would hold too much; nothing is changed.
         """
-        made: list[tuple[Edit, ShopEntry]] = []
+        made: list[tuple[Edit, ShopEntry, States]] = []
         bits = self.bench.bits()
 
         def apply(revision: Revision) -> Stored:
             written, before = read_of(revision), read_of(revision, bits)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
-            harm = harm_elsewhere(before, done.design, where.board, where.arrangement)
+            known = known_states(revised_of(revision, bits))
+            harm, states = after_step(before, done.design, where.board, where.arrangement, known)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done
-            made.append((done, before.shop))
+            made.append((done, before.shop, states))
             after = without_bits(done.design, written)
             text = revision.document if after == written else kept_after(after, written)
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
         head = self._store.edit(design_id, apply, sender.window)
-        done, had = made[-1]
+        done, had, states = made[-1]
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
             self.bench.keep(shop.bits)
+        hold_states(revised_of(head.revision, self.bench.bits()), states)
         return head, done
 
     def carry_bits(self, design_id: str, sender: Sender = NOBODY) -> Head:
@@ -290,8 +298,3 @@ def open_workshop(where: Path | str | None = None) -> Workshop:
         StoreError: the folder or the database cannot be used.
     """
     return Workshop(open_store(where))
-
-
-def scenarios() -> tuple[Scenario, ...]:
-    """The designs that come with the program, by id."""
-    return scenario_list()

@@ -59,7 +59,7 @@ document.addEventListener("htmx:afterSwap", () => {
   if (now.revision !== revision && !isTyping()) hanging().forEach(shut);
   if (now.revision !== revision) say(`${happened(now, was)}. ${[inHand(), now.tally].filter(Boolean).join(". ")}.`);
   else if (now.select !== select) say(inHand() || "Nothing selected");
-  else if (document.activeElement?.matches("nav a[aria-current]")) say(`${document.activeElement.textContent.trim()}. ${now.tally}.`);
+  else if (document.activeElement?.matches("nav a[aria-current]")) say(`${document.activeElement.firstChild.textContent.trim()}. ${now.tally}.`);
   return undefined;
 });
 

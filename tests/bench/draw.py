@@ -10,8 +10,8 @@ from app.document.resolve import resolve
 from app.document.schema import Design
 from app.service import new_design
 from app.service.checking import CheckResult, judged
+from app.service.documents import scenarios
 from app.service.drawings import board_svg, section_svg
-from app.service.workshop import scenarios
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table
 
 REPEATS = 5

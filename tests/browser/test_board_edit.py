@@ -248,7 +248,7 @@ def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser,
     page = context.new_page()
     page.goto(f"{server.url}/designs/{bench.design}/board")
     page.get_by_label("Width", exact=True).fill("900")
-    page.get_by_role("button", name="Make it this size").click()
+    page.get_by_role("button", name="Apply").click()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("900 mm wide")
     page.get_by_role("link", name="Corners", exact=True).click()
     page.get_by_role("link", name=re.compile("^2 · 900 mm")).click()

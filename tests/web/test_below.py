@@ -9,16 +9,19 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
+from app.arrange.new_deck import NewDeck
 from app.catalogue.load import catalogue
 from app.fit.report import check
 from app.model.material import Layer
 from app.model.part import NutFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
+from app.service import board_changes
 from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.contexts.below import bore_fields
 from app.web.contexts.several import _bore
 from tests.following import read
+from tests.pages import Page
 from tests.remedy_words import LENGTH
 from tests.unit.fit.boards import MDF, at, board, button
 
@@ -149,3 +152,86 @@ def test_one_depth_does_for_several_only_where_it_does() -> None:
     wider = board(at(100, 150, loose), at(300, 150, button(28, fixing=SnapFixing(1.0, 6.0)), name="b"))
     assert _bore(list(wider.placements), wider)[1] == "13 mm does for all"
     assert _bore(list(wider.placements), replace(wider, units="inch"))[1] == '0.512" does for all'  # 13 / 25.4
+
+
+THICK = 32.0
+"""A board so thick that no nut holds below it, and that a lever below it stands too low [mm]."""
+
+
+@pytest.fixture
+def roomy(workshop: Workshop) -> str:
+    """Id of a one-player deck whose buttons are so far apart that each may have a counterbore."""
+    spec = NewDeck(players=1, buttons=4, finger_gap=25.0, width=760.0, depth=300.0)
+    return workshop.create(spec).design.id
+
+
+def thickened(workshop: Workshop, roomy: str) -> None:
+    workshop.edit(roomy, Where(), board_changes.layers_set(Where(), {}, {0: THICK}))
+
+
+@pytest.mark.parametrize("unit", ["mm", "inch"])
+@pytest.mark.parametrize("select", ["d", "d,e"])
+def test_the_fields_begin_with_the_counterbore_that_a_finding_says_would_do(
+    client: TestClient, workshop: Workshop, roomy: str, unit: str, select: str
+) -> None:
+    plain = Page(client.get(f"/designs/{roomy}?select={select}&units={unit}").text)
+    assert plain.form("/edit/counterbore").fields["bore-depth"] == "", "as it is, it holds without"
+    thickened(workshop, roomy)
+    before = workshop.design(roomy)[1]
+    text = client.get(f"/designs/{roomy}?select={select}&units={unit}").text
+    page = Page(text)
+    form = page.form("/edit/counterbore")
+    wide, deep = form.fields["bore-diameter"], form.fields["bore-depth"]
+    assert re.search(rf"ounterbore [^.]* {re.escape(wide)} wide, {re.escape(deep)} deep from the underside", page.words)
+    assert f"{wide} × {deep} would do" in page.words and "nothing is cut until you press the button" in page.words
+    assert 'class="field proposed"' in text and "bore-depth.was" not in form.fields
+    assert workshop.design(roomy)[1] == before, "a proposal changes nothing"
+    client.post(form.action, data=form.sent())
+    for placement in select.split(","):
+        bore = held(workshop, roomy, placement).counterbore
+        assert bore is not None
+        assert bore.diameter == pytest.approx(read(wide)) and bore.depth == pytest.approx(read(deep))
+        found = workshop.look(roomy, Where()).checked.report.findings
+        assert not [f for f in found if f.rule in ("thread-reach", "ledge") and placement in f.subjects]
+    again = client.get(f"/designs/{roomy}?select={select}&units={unit}").text
+    assert "would do" not in again and 'class="field proposed"' not in again, "what is made is not proposed"
+
+
+def test_a_proposal_never_stands_over_what_was_typed_or_is_made(
+    client: TestClient, workshop: Workshop, roomy: str
+) -> None:
+    thickened(workshop, roomy)
+    page = post(client, roomy, "counterbore", **{"bore-diameter": "wide", "bore-depth": "5", "status": "422"})
+    fields = Page(page).form("/edit/counterbore").fields
+    assert (fields["bore-diameter"], fields["bore-depth"]) == ("wide", "5")
+    assert 'class="field proposed"' not in page
+    post(client, roomy, "counterbore", **{"bore-diameter": "50", "bore-depth": "2"})
+    shown = Page(client.get(f"/designs/{roomy}?select=d").text).form("/edit/counterbore").fields
+    assert (shown["bore-diameter"], shown["bore-depth"]) == ("50 mm", "2 mm"), "though less than it takes"
+
+
+def test_nothing_is_proposed_for_parts_of_which_one_needs_none(
+    client: TestClient, workshop: Workshop, roomy: str
+) -> None:
+    thickened(workshop, roomy)
+    stick = next(p.id for p in workshop.look(roomy, Where()).checked.resolved.placements if "stick" in p.part.id)
+    form = Page(client.get(f"/designs/{roomy}?select=d,{stick}").text).form("/edit/counterbore")
+    assert (form.fields["bore-diameter"], form.fields["bore-depth"]) == ("", "")
+
+
+@pytest.mark.parametrize("unit", ["mm", "inch"])
+def test_the_fields_begin_with_the_recess_that_a_finding_says_would_do(
+    client: TestClient, workshop: Workshop, roomy: str, unit: str
+) -> None:
+    """The lever of a stick below so much board stands too low, and a recess lifts it."""
+    thickened(workshop, roomy)
+    stick = next(p.id for p in workshop.look(roomy, Where()).checked.resolved.placements if "stick" in p.part.id)
+    page = Page(client.get(f"/designs/{roomy}?select={stick}&units={unit}").text)
+    form = page.form("/edit/recess")
+    wide, high, deep, corner = (form.fields[f"recess-{k}"] for k in ("width", "height", "depth", "corner"))
+    said = f"{wide} × {high}, inside corners {corner}, {deep} deep"
+    assert said in page.words and f"{deep} deep would do" in page.words
+    client.post(form.action, data=form.sent())
+    recess = held(workshop, roomy, stick).recess
+    assert recess is not None and recess.depth == pytest.approx(read(deep))
+    assert not [f for f in workshop.look(roomy, Where()).checked.report.of(stick) if f.rule == "lever-height"]

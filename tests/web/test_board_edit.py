@@ -9,9 +9,11 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
+from app.arrange.board_name import rename_board
 from app.arrange.outline import set_outline
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry
+from app.errors import EditError
 from app.geometry.outline import Corner
 from app.service.changes import Where
 from app.service.workshop import Workshop
@@ -182,6 +184,8 @@ def test_a_shape_is_taken(client: TestClient, workshop: Workshop, deck: str) -> 
         ("size", "", "size-form", "size", "width", "wide", "wide"),
         ("size", "", "size-form", "size", "depth", "0", "from 20"),
         ("size", "", "size-form", "size", "depth", "20", "it can be"),
+        ("size", "", "size-form", "size", "thickness-0", "200", "to 100"),
+        ("size", "", "size-form", "size", "board-name", " ", "1 to 200 characters"),
         ("corners", "corner-0-2", "corner-form", "corner", "x", "1 000 000", "1 000 000|1,000,000"),
         ("corners", "corner-0-2", "corner-form", "corner", "before", "300 mm", "260 mm long"),
         ("corners", "corner-0-2", "corner-form", "corner", "y", "-80", "crosses|eased"),
@@ -298,3 +302,42 @@ def test_an_outline_of_hundreds_of_corners_shows_only_the_handles_near_the_hand(
 
 def test_the_board_page_leads_there(client: TestClient, deck: str) -> None:
     assert re.search(r'id="to-board-edit" href="/designs/[^"]+/board"', client.get(f"/designs/{deck}").text)
+
+
+def test_name_material_and_thickness_stand_on_the_size_card_and_change_in_one_step(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    form = shown(client, deck, "size-form", group="size")
+    assert {"board-name", "width", "depth", "material-0", "thickness-0"} <= form.keys()
+    steps = len(workshop.moments(deck))
+    typed = {"board-name": "Top panel", "material-0": "plywood", "thickness-0": "17.6", "width": "800"}
+    post(client, deck, "size", {**form, **typed})
+    made = board(workshop, deck)
+    (layer,) = made.layers
+    assert (made.name, layer.material, layer.thickness) == ("Top panel", "plywood", 17.6)
+    assert max(x for x, _ in rim(workshop, deck)) == 800
+    assert len(workshop.moments(deck)) == steps + 1
+    said = last_step(workshop, deck)
+    assert said.startswith("Renamed the board “Control deck” to “Top panel”; Made the board 800 mm wide; Made the ")
+
+
+def test_sent_as_shown_the_size_card_changes_nothing_and_a_layer_more_has_its_own_fields(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    before = workshop.design(deck)
+    post(client, deck, "size", shown(client, deck, "size-form", group="size"))
+    assert workshop.design(deck) == before
+    post(client, deck, "layer-add", {"material-new": "acrylic", "thickness-new": "3 mm"})
+    form = shown(client, deck, "size-form", group="size", units="inch")
+    post(client, deck, "size", {**form, "thickness-1": "1/8"})
+    assert [layer.thickness for layer in board(workshop, deck).layers] == [18.0, 3.175]
+
+
+def test_two_boards_of_a_design_do_not_get_one_name(workshop: Workshop, deck: str) -> None:
+    design = workshop.design(deck)[1]
+    side = design.boards[0].model_copy(update={"id": "side", "name": "Side", "role": "companion"})
+    both = design.model_copy(update={"boards": (design.boards[0], side)})
+    with pytest.raises(EditError, match="Another board of this design is called “CONTROL deck”") as caught:
+        rename_board(both, "side", "CONTROL deck")
+    assert caught.value.field == "board-name"
+    assert rename_board(both, "side", "Side").design == both

@@ -21,6 +21,7 @@ from app.web.contexts.proof import ProofPage
 from app.web.contexts.room import RoomPage
 from app.web.contexts.shelf import ShelfPage
 from app.web.contexts.shop import ShopPage
+from app.web.contexts.states import StatesBlock
 from app.web.contexts.stations import StationsPage
 from app.web.contexts.timeline import TimelinePage
 from app.web.problems import ProblemPage
@@ -43,6 +44,7 @@ PAGES = {
     "pages/problem.html": ProblemPage,
     "pages/proof.html": ProofPage,
     "partials/_moving.html": MovingBlock,
+    "partials/_states.html": StatesBlock,
 }
 
 

@@ -127,3 +127,76 @@ def test_a_nasty_name_is_shown_as_text(client: TestClient, deck: str) -> None:
         files={"file": ("<script>alert(1)</script>.svg", PLAIN, "image/svg+xml")},
     ).text
     assert "<script>alert" not in page
+
+
+def opened(client: TestClient, data: bytes, name: str, status: int = 200) -> str:
+    """The page that a file opened on the shelf leads to."""
+    answer = client.post("/designs/open", files={"file": (name, data, "application/octet-stream")})
+    assert answer.status_code == status, answer.text
+    return unescape(answer.text)
+
+
+@pytest.mark.parametrize("name", ["side panel.svg", "side panel.txt"])
+def test_a_drawing_opened_on_the_shelf_is_a_new_board_with_its_outline_to_be_taken(
+    client: TestClient, workshop: Workshop, name: str
+) -> None:
+    """30 × 12 without a unit: inches are the first in which it is a board, so the empty board is 762 × 304.8 mm."""
+    page = opened(client, PLAIN, name)
+    (item,) = workshop.shelf.look().items
+    design = item.row.id
+    assert item.row.title == "side panel" and f'action="/designs/{design}/outline/take"' in page
+    board = workshop.design(design)[1].boards[0]
+    assert not any(a.placements for a in board.arrangements)
+    assert {(round(c.x, 6), round(c.y, 6)) for c in board.outline.corners} >= {(762.0, 304.8)}
+    chosen = {"unit": "mm", "outline": ways(page)["if it is in inches"], "name": name, "opening-0": "on"}
+    client.post(f"/designs/{design}/outline/take", data=chosen)
+    assert len(workshop.design(design)[1].boards[0].outline.openings) == 1
+
+
+def lines(sides: tuple[float, float], unit: int) -> bytes:
+    """A DXF file of four lines round a board, its unit by number as in the DXF reference, $INSUNITS: 1 in, 4 mm."""
+    (w, d), rows = sides, ["0", "SECTION", "2", "HEADER", "9", "$INSUNITS", "70", str(unit), "0", "ENDSEC"]
+    rows += ["0", "SECTION", "2", "ENTITIES"]
+    for x0, y0, x1, y1 in ((0, 0, w, 0), (w, 0, w, d), (w, d, 0, d), (0, d, 0, 0)):
+        rows += ["0", "LINE", "8", "0", "10", f"{x0}", "20", f"{y0}", "11", f"{x1}", "21", f"{y1}"]
+    return "\n".join([*rows, "0", "ENDSEC", "0", "EOF", ""]).encode()
+
+
+def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_long_an_ordinary_one(
+    client: TestClient, workshop: Workshop
+) -> None:
+    dxf = export_file(load_scenario("lantern-hill-solo"), fmt="dxf").data
+    assert "as the file says" in opened(client, dxf, "no ending")
+    assert '30" × 12"' in opened(client, lines((30, 12), 1), "inches.dxf")
+    assert "4900 mm × 300 mm" in opened(client, lines((4900, 300), 4), "long.dxf")
+    found = {i.row.title: workshop.design(i.row.id)[1] for i in workshop.shelf.look().items}
+    assert {title: design.units for title, design in found.items()} == {
+        "no ending": "mm",
+        "inches": "inch",
+        "long": "mm",
+    }
+    corners = found["inches"].boards[0].outline.corners
+    assert (max(c.x for c in corners), max(c.y for c in corners)) == pytest.approx((762.0, 304.8))
+
+
+@pytest.mark.parametrize(
+    ("data", "name", "said"),
+    [
+        (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "empty.svg", "no line"),
+        (b"nonsense", "bad.dxf", "“bad.dxf” cannot be opened"),
+        (b"<?xml version='1.0'?><svg", "cut.xml", "no sound XML"),
+        (b'{"format": "holewise-des', "design.json", "cut short"),
+    ],
+)
+def test_a_drawing_that_cannot_be_read_is_told_on_the_shelf_and_makes_no_board(
+    client: TestClient, workshop: Workshop, data: bytes, name: str, said: str
+) -> None:
+    page = opened(client, data, name, 422)
+    wrong = re.search(r'id="wrong-file" role="alert">([^<]*)<', page)
+    assert wrong and said in wrong[1]
+    assert not workshop.shelf.look().items
+
+
+def test_a_design_chosen_as_an_outline_is_sent_to_the_shelf(client: TestClient, deck: str) -> None:
+    page = look(client, deck, client.get(f"/designs/{deck}/design.json").content, "deck.json", 422)
+    assert "Designs are opened on the shelf" in page

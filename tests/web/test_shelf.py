@@ -125,7 +125,7 @@ def test_the_verdict_and_picture_of_a_moment_are_made_once(
     def again(*_: object) -> object:
         raise AssertionError("it was kept")
 
-    for name in ("parsed", "checked", "thumbnail_svg"):
+    for name in ("parsed", "every_state", "thumbnail_svg"):
         monkeypatch.setattr(shelf, name, again)
     monkeypatch.setattr("app.service.shelves.thumbnail_svg", again)
     anew = open_workshop(tmp_path / "data")  # as after a start anew: nothing is in memory
@@ -189,3 +189,52 @@ def test_a_design_is_duplicated_whole_and_each_copy_is_another_design(
     # What was put away has its title still, for the day it is put back.
     workshop.remove(workshop.duplicate(deck).design.id)
     assert workshop.duplicate(deck).design.title == "Two-seater copy 2"
+
+
+def test_a_design_is_renamed_on_the_shelf_and_comes_first_under_its_new_title(
+    client: TestClient, workshop: Workshop
+) -> None:
+    first, second = filled(workshop, "First", "Second")
+    form = Page(client.get("/").text).form(f"/designs/{first}/rename")
+    assert form.fields == {"title": "First"}
+    answer = client.post(f"/designs/{first}/rename", data=form.sent(title="  Garage bench "))
+    assert answer.status_code == 200 and str(answer.url).endswith(f"/#design-{first}")
+    assert titles(workshop) == ["Garage bench", "Second"]
+    assert workshop.design(first)[1].title == "Garage bench" and workshop.design(second)[1].title == "Second"
+    workshop.undo(first)
+    assert titles(workshop) == ["First", "Second"], "it is a step like any other"
+
+
+def test_a_title_that_cannot_be_taken_is_shown_again_in_its_card(client: TestClient, workshop: Workshop) -> None:
+    (design,) = filled(workshop, "First")
+    for wrong, said in (("", "got 0"), ("x" * 201, "got 201")):
+        answer = client.post(f"/designs/{design}/rename", data={"title": wrong})
+        assert answer.status_code == 422 and said in answer.text
+        assert f'id="wrong-title-{design}"' in answer.text and '<details class="rename-card" open>' in answer.text
+        assert Page(answer.text).form(f"/designs/{design}/rename").fields["title"] == wrong
+    assert titles(workshop) == ["First"] and len(workshop.moments(design)) == 1
+
+
+def test_renaming_stays_on_the_page_of_the_shelf_that_still_shows_it(client: TestClient, workshop: Workshop) -> None:
+    design = filled(workshop, *(f"Deck {n}" for n in range(FEW + 1)))[3]
+    form = Page(client.get("/?find=deck+3&order=title").text).form(f"/designs/{design}/rename")
+    answer = client.post(f"/designs/{design}/rename", data=form.sent(title="Deck 3 again"))
+    assert str(answer.url).endswith(f"/?find=deck+3&order=title#design-{design}")
+    answer = client.post(f"/designs/{design}/rename", data=form.sent(title="Bench"))
+    assert str(answer.url).endswith(f"/#design-{design}") and "Bench" in answer.text
+
+
+def test_a_design_that_fits_only_in_its_first_arrangement_is_not_shown_as_fitting(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    where = Where(None, "one")
+    on = workshop.look(deck, where).checked.resolved.placements[0]
+    workshop.edit(deck, where, changes.added(where, "button-24-nut-long", (on.x + 1, on.y), "top", 0.0))
+    alone = {a: len(workshop.look(deck, Where(arrangement=a)).checked.report.stops) for a in ("two", "one")}
+    assert alone["two"] == 0 < alone["one"], "or this says nothing"
+    words = Page(client.get("/").text).words
+    for name, stops in (("Two players", alone["two"]), ("One player", alone["one"])):
+        assert f"{name} · {'fits' if not stops else f'{stops} stop'}" in words
+    assert f"{max(alone.values())} stops" in words
+    (item,) = workshop.shelf.look().items
+    assert item.verdict is not None and item.verdict.stops == max(alone.values())

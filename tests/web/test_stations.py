@@ -149,3 +149,48 @@ def test_one_column_is_offered_no_shape_it_cannot_have(client: TestClient, works
     assert "One column is straight, not arc" in send(client, deck, status=422, shape="arc")
     send(client, deck, buttons="4", rows="2", shape="arc")
     assert offered() == ["straight", "stepped", "arc"]
+
+
+def test_an_arc_is_as_deep_as_was_typed_in_either_unit(client: TestClient, workshop: Workshop, deck: str) -> None:
+    send(client, deck, shape="arc")
+    fields = shown(client, deck, station="s1")
+    assert "step" not in fields and float(fields["arc"].removesuffix(" mm")) > 0
+    page = send(client, deck, arc="20")
+    station = arrangement(workshop, deck).stations[0]
+    assert station.columns == 3 and station.steps == (0.0, 20.0, 0.0)
+    assert "depth of the arc 20 mm" in page
+    send(client, deck, arc='3/4"', units="inch")
+    assert arrangement(workshop, deck).stations[0].steps == (0.0, 19.05, 0.0)
+    assert arrangement(workshop, deck, 1).stations[0].steps == (0.0, 19.05, 0.0), "the same station elsewhere"
+
+
+def test_a_depth_that_was_chosen_stays_while_other_fields_change(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    send(client, deck, shape="arc")
+    usual = arrangement(workshop, deck).stations[0]
+    send(client, deck, pitch="48")
+    assert arrangement(workshop, deck).stations[0].steps != usual.steps, "about the wrist it follows the pitch"
+    send(client, deck, arc="12")
+    send(client, deck, pitch="50")
+    assert max(arrangement(workshop, deck).stations[0].steps) == 12
+    send(client, deck, front="70")
+    assert max(arrangement(workshop, deck).stations[0].steps) == 12
+
+
+@pytest.mark.parametrize(("typed", "said"), [("0", "above 0"), ("-5", "above 0"), ("150", "half a circle"), ("x", "x")])
+def test_a_depth_no_arc_can_have_is_refused_beside_its_field(
+    client: TestClient, workshop: Workshop, deck: str, typed: str, said: str
+) -> None:
+    send(client, deck, shape="arc")
+    before = workshop.design(deck)[1]
+    page = send(client, deck, status=422, arc=typed)
+    wrong = re.search(r'id="wrong-arc">([^<]*)<', page)
+    assert wrong and said in wrong[1]
+    assert workshop.design(deck)[1] == before
+
+
+def test_fields_that_mean_nothing_for_a_shape_are_not_there(client: TestClient, deck: str) -> None:
+    assert "arc" not in shown(client, deck, station="s1") and "step" in shown(client, deck, station="s1")
+    send(client, deck, shape="arc", buttons="2", rows="1")
+    assert "arc" not in shown(client, deck, station="s1"), "two columns are both outer ones"

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from app.fit.depth import SLIGHT
-from app.fit.words import least, sizes, typed
+from app.fit.words import least, sizes, sold, typed
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.advice import BoreAdvice, bore_advice, lever_advice, router_radius
+from app.service.proposed import ProposedCuts
 from app.units import Unit
 from app.web.contexts.words import as_typed, bit_words, minus
+
+NOTHING: Final = ProposedCuts()
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,12 +22,14 @@ class BoreFields:
 
     Args:
         made: whether there is one.
-        diameter, depth: as they stand in the fields; empty if there is none.
+        proposed: whether the sizes are only what would do.
+        diameter, depth: as they stand in the fields; empty if there is none and none is proposed.
         why: what the part needs, in words.
         wide: how wide it has to be, in words.
     """
 
     made: bool
+    proposed: bool
     diameter: str
     depth: str
     why: str
@@ -36,12 +42,14 @@ class RecessFields:
 
     Args:
         made: whether there is one.
+        proposed: whether the sizes are only what would do.
         width, height, corner, depth: as they stand in the fields.
         why: what it is for, in words.
         round: how tight its corners can be, in words.
     """
 
     made: bool
+    proposed: bool
     width: str
     height: str
     corner: str
@@ -50,28 +58,43 @@ class RecessFields:
     round: str
 
 
-def bore_fields(placed: Placed, board: ResolvedBoard) -> BoreFields:
-    """The fields of a placement's counterbore."""
+def bore_fields(placed: Placed, board: ResolvedBoard, cuts: ProposedCuts = NOTHING) -> BoreFields:
+    """The fields of a placement's counterbore, which begin with what is proposed where there is none."""
     unit, bore, advice = Unit(board.units), placed.counterbore, bore_advice(board, placed)
+    shown = (as_typed(bore.diameter, unit), as_typed(bore.depth, unit)) if bore else bore_words(cuts, unit)
     return BoreFields(
         made=bore is not None,
-        diameter=as_typed(bore.diameter, unit) if bore else "",
-        depth=as_typed(bore.depth, unit) if bore else "",
+        proposed=bore is None and cuts.bore is not None,
+        diameter=shown[0],
+        depth=shown[1],
         why=_why(advice, unit) if advice else "Screws hold this part: it needs none.",
         wide=_wide(advice, unit) if advice else "",
     )
 
 
-def recess_fields(placed: Placed, board: ResolvedBoard) -> RecessFields:
-    """The fields of a placement's recess."""
+def bore_words(cuts: ProposedCuts, unit: Unit) -> tuple[str, str]:
+    """Width and depth of a proposed counterbore as the fit report says them; empty where none is."""
+    return (sold(cuts.bore[0], unit), typed(cuts.bore[1], unit)) if cuts.bore else ("", "")
+
+
+def recess_fields(placed: Placed, board: ResolvedBoard, cuts: ProposedCuts = NOTHING) -> RecessFields:
+    """The fields of a placement's recess, which begin with what is proposed where there is none."""
     unit, recess = Unit(board.units), placed.recess
     radius = router_radius(board)
+    if recess is not None:
+        shown = [as_typed(each, unit) for each in (recess.width, recess.height, recess.corner, recess.depth)]
+    elif cuts.recess is not None:
+        shown = [typed(each, unit) for each in cuts.recess]
+    else:
+        shown = ["", "", as_typed(radius, unit), ""]
+    width, height, corner, depth = shown
     return RecessFields(
         made=recess is not None,
-        width=as_typed(recess.width, unit) if recess else "",
-        height=as_typed(recess.height, unit) if recess else "",
-        corner=as_typed(recess.corner if recess else radius, unit),
-        depth=as_typed(recess.depth, unit) if recess else "",
+        proposed=recess is None and cuts.recess is not None,
+        width=width,
+        height=height,
+        corner=corner,
+        depth=depth,
         why=_lever(placed, board, unit),
         round=f"Your smallest router bit leaves {as_typed(radius, unit)}" if radius else "",
     )

@@ -14,7 +14,6 @@ from app.model.resolved import ResolvedBoard
 from app.service.changes import grid_of
 from app.service.checking import CheckResult
 from app.service.drawings import board_svg, section_svg
-from app.service.elsewhere import states_of
 from app.service.facts import facts_of, sheet_words_of
 from app.service.sight import Sight
 from app.units import Unit
@@ -121,12 +120,11 @@ def board_page(
     board = sight.checked.resolved
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
-    found, entry = sight.checked.report.open, find_board(sight.design, board.id)
-    states = states_of(sight.checked.document, sight.design, board.id, board.units)
+    entry = find_board(sight.design, board.id)
     return BoardPage(
         here=here,
         title=sight.design.title,
-        **switches_of(sight.design, here, board, "", states),
+        **switches_of(sight.design, here, board, "", sight.states),
         undo=sight.head.undo or "",
         redo=sight.head.redo or "",
         palette=palette_of(sight.design, here.design),
@@ -134,8 +132,8 @@ def board_page(
         layers=layers_of(board, here),
         files=view_files(here),
         report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
-        selected=selected_card(hand, board, sight.design, here, found) if hand is not None else None,
-        several=several_card(board, sight.design, here),
+        selected=selected_card(hand, sight.checked, sight.design, here) if hand is not None else None,
+        several=several_card(sight.checked, sight.design, here),
         measured=measured_from(hand, board, here) if hand is not None else None,
         station=station_card([hand], board, sight.design, here) if hand is not None else None,
         parts=_part_lines(board, here),

@@ -22,11 +22,11 @@ from app.web.contexts import board_panels as panels
 from app.web.contexts import board_stuff as stuff
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
-from app.web.contexts.switches import switches_of
+from app.web.contexts.switches import others_of, switches_of
 from app.web.contexts.words import listed
 
 GROUPS: Final[Mapping[str, str]] = {
-    "size": "Size",
+    "size": "Size and material",
     "shapes": "Shapes",
     "corners": "Corners",
     "openings": "Openings",
@@ -50,6 +50,7 @@ class BoardEditPage:
         title: of the design.
         name: of the board.
         boards, units: switches.
+        others: the arrangements of the board that are not on screen: what is changed here is changed in them too.
         undo, redo: names of the steps; empty if there is none.
         drawing: the board with its handles.
         group: name of the group in hand.
@@ -61,7 +62,9 @@ class BoardEditPage:
         tally: stops and cautions.
         unit: of the fields.
         back_url, room_url, outline_url: the board page, the page that makes room, that which reads an outline.
+        layers_url: the group in which layers are added, removed and put in order.
         size, corners, openings, layers, edges, below, clear, shapes: the panel in hand; the others are empty.
+            With the size come the layers.
         free_below: whether nothing is below the board.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
@@ -71,6 +74,7 @@ class BoardEditPage:
     title: str
     name: str
     boards: tuple[Option, ...]
+    others: tuple[Option, ...]
     units: tuple[Option, ...]
     undo: str
     redo: str
@@ -86,6 +90,7 @@ class BoardEditPage:
     back_url: str
     room_url: str
     outline_url: str
+    layers_url: str
     size: tuple[stuff.LengthField, ...] = ()
     corners: panels.CornersPanel | None = None
     openings: panels.ThingPanel | None = None
@@ -138,12 +143,13 @@ def board_edit_page(
         grip, hold = None, ""  # undone or removed since
     if group not in GROUPS:
         group = _GROUP_OF.get(grip.kind, "corners") if grip else "size"
-    switches = switches_of(design, here, board, "/board", group=group)
+    switches = switches_of(design, here, board, "/board", sight.states, group=group)
     return BoardEditPage(
         here=here,
         title=design.title,
         name=board.name,
         boards=switches["boards"],
+        others=others_of(design, here, board, sight.states),
         units=tuple(
             Option(u.value, here.at(units=u.value).url("/board", group=group, hold=hold), u is unit) for u in Unit
         ),
@@ -161,6 +167,7 @@ def board_edit_page(
         back_url=here.url(),
         room_url=here.url("/room"),
         outline_url=here.url("/outline"),
+        layers_url=here.url("/board", group="layers"),
         **_panel(sight, here, group, grip, unit),
         problems=problems or {},
         typed=typed or {},
@@ -206,7 +213,7 @@ def _panel(sight: Sight, here: Here, group: str, grip: Grip | None, unit: Unit) 
         return {"clear": panels.clear_panel(entry, rings[0], grip, here, unit)}
     if group == "shapes":
         return {"shapes": stuff.shapes_panel(rings[0], None, unit)}
-    return {"size": stuff.size_fields(board, unit)}
+    return {"size": stuff.size_fields(board, unit), "layers": stuff.layers_panel(board, unit)}
 
 
 def _outside_words(seen: CheckResult) -> str:

@@ -110,12 +110,21 @@ class Here:
 
 @dataclass(frozen=True, slots=True)
 class Option:
-    """One way of a switch: what it says, where it leads, whether it is the present one, and the worst open there."""
+    """One way of a switch.
+
+    Args:
+        words: what it says.
+        url: where it leads.
+        current: whether it is the present one.
+        state: how it stands there: ``stop``, ``caution``, ``fits``, ``unknown``; empty where that is not asked.
+        says: the same in words, with how many.
+    """
 
     words: str
     url: str
     current: bool = False
     state: str = ""
+    says: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -117,7 +117,7 @@ def judged_page(sight: Sight, here: Here) -> JudgedPage:
     found, unit = sight.checked.report.tightest(), Unit(board.units)
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None))
     kinds = tuple(_kind_line(one, board, unit, here) for one in found)
-    ways = switches_of(sight.design, here, board, "/judged")
+    ways = switches_of(sight.design, here, board, "/judged", sight.states)
     return JudgedPage(
         title=sight.design.title,
         boards=ways["boards"],

@@ -98,7 +98,7 @@ def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperP
     wanted = asked.paper or sight.design.shop.paper
     query = query_of(asked, wanted)
     bits = template_bits(board, here.face)
-    switches = switches_of(sight.design, here, board, "/paper", **query)
+    switches = switches_of(sight.design, here, board, "/paper", sight.states, **query)
     return PaperPage(
         here=here,
         title=sight.design.title,

@@ -13,6 +13,7 @@ from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.switches import others_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +32,7 @@ class RoomPage:
         said: all of them, to be sent along when it is taken.
         cleared: what is gone then, in sentences.
         left: what moving does not clear, in sentences.
+        others: the arrangements that are not on screen.
         tally: stops and cautions as they are.
         unit: of the form.
         back_url: the board page.
@@ -48,6 +50,7 @@ class RoomPage:
     said: str
     cleared: tuple[str, ...]
     left: tuple[str, ...]
+    others: tuple[Option, ...]
     tally: Tally
     unit: str
     back_url: str
@@ -74,6 +77,7 @@ def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str
         said=moves_words(room),
         cleared=tuple(message(finding, board, unit) for finding in room.cleared),
         left=tuple(message(finding, board, unit) for finding in room.left),
+        others=others_of(sight.design, here, board, sight.states),
         tally=tally_of(sight.checked),
         unit=unit.value,
         back_url=here.url(),

@@ -12,6 +12,8 @@ from app.document.schema import Design
 from app.drafting.words import exact, length
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
+from app.service.checking import CheckResult
+from app.service.proposed import proposed_cuts
 from app.units import Unit
 from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
 from app.web.contexts.here import Choice, Here
@@ -70,10 +72,9 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
     return f"{name}, {where}, {how}" + (", locked" if placed.locked else "")
 
 
-def selected_card(
-    placed: Placed, board: ResolvedBoard, design: Design, here: Here, open_findings: Sequence[Finding] = ()
-) -> Selected:
-    """The card of a part; ``open_findings`` are what is open on the board."""
+def selected_card(placed: Placed, seen: CheckResult, design: Design, here: Here) -> Selected:
+    """The card of a part of a board that was judged."""
+    board, cuts = seen.resolved, proposed_cuts(seen, [placed])
     unit = Unit(board.units)
     same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
     return Selected(
@@ -85,8 +86,8 @@ def selected_card(
         angle=minus(f"{round(placed.angle, 2) + 0.0:g}°"),
         drill=placed.drill,
         locked=placed.locked,
-        bore=bore_fields(placed, board),
-        recess=recess_fields(placed, board),
+        bore=bore_fields(placed, board, cuts),
+        recess=recess_fields(placed, board, cuts),
         hole=_hole_words(placed, unit),
         part_url=here.url(f"/part/{placed.id}"),
         basis=trust_words(placed.part.source),
@@ -95,7 +96,7 @@ def selected_card(
             Choice(p.id, words, p.id == placed.part.id)
             for p, words in zip(same, told_apart([p.name for p in same]), strict=True)
         ),
-        said=hand_words(placed, board, open_findings),
+        said=hand_words(placed, board, seen.report.open),
     )
 
 

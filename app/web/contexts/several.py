@@ -11,7 +11,10 @@ from app.document.schema import Design
 from app.fit.words import least, typed
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.advice import bore_advice, does_for_all
+from app.service.checking import CheckResult
+from app.service.proposed import proposed_cuts
 from app.units import Unit
+from app.web.contexts.below import bore_words
 from app.web.contexts.here import Choice, Here
 from app.web.contexts.measured import Measured, measured_between
 from app.web.contexts.selected import told_apart
@@ -51,6 +54,7 @@ class Several:
         measured: what lies between them, if they are two.
         station: the player's station they all belong to, if they do.
         bore: how wide and deep a counterbore has to be to do for all of them, in words; empty where none has to be.
+        proposed: width and depth of one that does for all of them, where each needs one and none has one; else empty.
     """
 
     count: int
@@ -62,10 +66,12 @@ class Several:
     measured: Measured | None
     station: StationCard | None
     bore: tuple[str, str]
+    proposed: tuple[str, str]
 
 
-def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | None:
+def several_card(seen: CheckResult, design: Design, here: Here) -> Several | None:
     """The card of what is selected, if that is more than one part."""
+    board = seen.resolved
     held = [p for p in (board.placed(s) for s in here.select) if p is not None]
     if len(held) < 2:
         return None
@@ -80,6 +86,7 @@ def several_card(board: ResolvedBoard, design: Design, here: Here) -> Several | 
         measured=measured_between(held[0], held[1], board) if len(held) == 2 else None,
         station=station_card(held, board, design, here),
         bore=_bore(held, board),
+        proposed=bore_words(proposed_cuts(seen, held), Unit(board.units)),
     )
 
 

@@ -51,6 +51,15 @@ class NewForm:
 
 
 @dataclass(frozen=True, slots=True)
+class Renaming:
+    """A design whose new title could not be taken: its id, what was typed, and why not."""
+
+    id: str
+    typed: str
+    problem: str
+
+
+@dataclass(frozen=True, slots=True)
 class ShelfPage:
     """The shelf.
 
@@ -61,6 +70,7 @@ class ShelfPage:
         put_away: designs taken off the shelf.
         form: the new-deck form.
         file_problem: why an opened file could not be taken; empty if none was.
+        renaming: the design whose new title could not be taken; None if none was.
     """
 
     looked: Looked
@@ -69,6 +79,7 @@ class ShelfPage:
     put_away: tuple[PutAway, ...]
     form: NewForm
     file_problem: str = ""
+    renaming: Renaming | None = None
 
 
 DEFAULTS: Mapping[str, str] = {
@@ -76,6 +87,7 @@ DEFAULTS: Mapping[str, str] = {
     "players": "2",
     "buttons": "6",
     "shape": "stepped",
+    "arc": "",
     "stick": "left",
     "width": "760 mm",
     "depth": "240 mm",
@@ -95,6 +107,7 @@ def shelf_page(
     values: Mapping[str, str] | None = None,
     problems: Mapping[str, str] | None = None,
     file_problem: str = "",
+    renaming: Renaming | None = None,
 ) -> ShelfPage:
     """The page for what is on the shelf."""
     return ShelfPage(
@@ -104,6 +117,7 @@ def shelf_page(
         put_away=tuple(put_away(row, now) for row in shelf.away),
         form=_form({**DEFAULTS, **(values or {})}, problems or {}),
         file_problem=file_problem,
+        renaming=renaming,
     )
 
 

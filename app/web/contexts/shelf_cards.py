@@ -5,17 +5,20 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Final
 
 from app.document.scenarios import Scenario
 from app.drafting.words import exact
 from app.service.shelf import Ailment, ShelfItem
-from app.service.verdict import Verdict
+from app.service.states import State
+from app.service.verdict import Standing, Verdict
 from app.store import DesignRow
 from app.units import Unit
 from app.web.assets import code
 from app.web.contexts.here import Here
 from app.web.contexts.report import Tally
-from app.web.contexts.words import ago, counted, listed, stacked
+from app.web.contexts.switches import said_of
+from app.web.contexts.words import ago, counted, stacked
 
 AILMENTS: Mapping[Ailment, str] = {
     "gone": "The moment it shows is missing. Its timeline has those that are left.",
@@ -33,6 +36,18 @@ _SHOWN: frozenset[Ailment] = frozenset({"", "tangled", "title", "date"})
 """With these a design can be opened as ever."""
 
 
+_MOST_NAMED: Final = 3
+
+
+@dataclass(frozen=True, slots=True)
+class PlayersLine:
+    """One arrangement of a design on the shelf: its name, and how it stands if there are others."""
+
+    name: str
+    state: str
+    says: str
+
+
 @dataclass(frozen=True, slots=True)
 class Card:
     """One design on the shelf.
@@ -43,7 +58,8 @@ class Card:
         url: its board page, or its timeline if there is no board to be seen.
         picture: a true drawing of its deck; empty if it cannot be shown.
         size: of its deck, in words.
-        players: its arrangements, in words.
+        players: its arrangements, each with how it stands; the worst of them, if they are many.
+        more: what is said of the others; empty if there are none.
         tally: the worst of its arrangements; None if it cannot be shown.
         changed: when it was changed last, in words.
         moment: the same, exactly; empty if that is not known.
@@ -60,7 +76,8 @@ class Card:
     url: str
     picture: str
     size: str
-    players: str
+    players: tuple[PlayersLine, ...]
+    more: str
     tally: Tally | None
     changed: str
     moment: str
@@ -103,7 +120,8 @@ def card_of(item: ShelfItem, now: datetime) -> Card:
         url=Here(row.id).url() if item.ailment in _SHOWN else timeline,
         picture=f"{base}/thumbnail.svg?revision={row.head}&state={code()}" if verdict is not None else "",
         size=_size(verdict) if verdict is not None else "",
-        players=listed(list(verdict.arrangements[:3])) if verdict is not None else "",
+        players=_players(verdict) if verdict is not None else (),
+        more=_more(verdict) if verdict is not None else "",
         tally=Tally(verdict.stops, verdict.cautions, verdict.notes) if verdict is not None else None,
         changed=ago(row.modified, now),
         moment=row.modified.isoformat(timespec="seconds") if row.modified is not None else "",
@@ -114,6 +132,30 @@ def card_of(item: ShelfItem, now: datetime) -> Card:
         listed="row" not in row.damaged,
         whole=verdict is not None,
     )
+
+
+def _players(verdict: Verdict) -> tuple[PlayersLine, ...]:
+    every = verdict.arrangements
+    shown = every if len(every) <= _MOST_NAMED else _worst_first(verdict)[:_MOST_NAMED]
+    alone = len(every) == 1
+    return tuple(PlayersLine(one.name, *(("", "") if alone else said_of([_state(one)]))) for one in shown)
+
+
+def _more(verdict: Verdict) -> str:
+    rest = _worst_first(verdict)[_MOST_NAMED:]
+    if not rest:
+        return ""
+    worst, says = said_of([_state(one) for one in rest])
+    how = {"fits": "all fit" if len(rest) > 1 else "fits"}.get(worst, f"up to {says}")
+    return f"and {counted(len(rest), 'more', 'more')}: {how}"
+
+
+def _worst_first(verdict: Verdict) -> list[Standing]:
+    return sorted(verdict.arrangements, key=lambda one: (-one.stops, -one.cautions))
+
+
+def _state(one: Standing) -> State:
+    return State(one.stops, one.cautions, one.notes)
 
 
 def scenario_card(scenario: Scenario) -> ScenarioCard:

@@ -117,7 +117,7 @@ def shop_page(
     board, here = sight.checked.resolved, here.showing(sight.head.revision.id)
     unit = Unit(board.units)
     uses = bit_uses(sight.checked)
-    switches = switches_of(sight.design, here, board, "/shop")
+    switches = switches_of(sight.design, here, board, "/shop", sight.states)
     kind = (typed or {}).get("kind", "forstner")
     return ShopPage(
         here=here,

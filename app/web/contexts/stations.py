@@ -8,6 +8,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.arrange.add_station import MOST_PLAYERS, players_of
+from app.arrange.arcs import FEWEST
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
@@ -30,6 +31,7 @@ SIDE_WORDS = {
 _HINTS = {
     "hand_gap": "Centre to centre, to the nearest column",
     "step": "How far the later columns lie behind the first",
+    "arc": "How far the middle columns lie behind the outer ones",
 }
 _MIDDLES = {
     "left": "Midway between stick and farthest column",
@@ -81,7 +83,16 @@ class StationForm:
 
 @dataclass(frozen=True, slots=True)
 class Beside:
-    """An arrangement beside the others: its name, its picture, and the holes it has in common, in words."""
+    """An arrangement beside the others.
+
+    Args:
+        name: what it is called.
+        url: its stations.
+        picture: of it.
+        common, alone: the holes it has in common, and those it has not, in words.
+        current: whether it is the one on screen.
+        state, says: how it stands, as of an :class:`Option`.
+    """
 
     name: str
     url: str
@@ -89,6 +100,8 @@ class Beside:
     common: str
     alone: str
     current: bool
+    state: str
+    says: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +117,7 @@ class StationsPage:
         form: of the station in hand; None if the arrangement has none.
         adding: what is said of the player to add; empty if there can be no more.
         beside: every arrangement of the board, if there are several.
+        having: those other arrangements in which the station in hand follows a change.
         tally: stops and cautions.
         unit: of the fields.
         back_url: the board page.
@@ -122,6 +136,7 @@ class StationsPage:
     form: StationForm | None
     adding: str
     beside: tuple[Beside, ...]
+    having: tuple[Option, ...]
     tally: Tally
     unit: str
     back_url: str
@@ -146,7 +161,7 @@ def stations_page(
     chosen = [p.id for p in entry.placements if held is not None and p.station == held.entry.id]
     here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     in_hand = held.entry.id if held else ""
-    switches = switches_of(design, here, board, "/stations", station=in_hand)
+    switches = switches_of(design, here, board, "/stations", sight.states, station=in_hand)
     return StationsPage(
         here=here,
         title=design.title,
@@ -160,7 +175,8 @@ def stations_page(
         drawing=Markup(board_svg(sight.checked, "top", chosen)),  # noqa: S704 - our own writer's SVG
         form=_form(held, design, unit) if held else None,
         adding=_adding(entry),
-        beside=_beside(design, here, sight.head.revision.id) if shares_holes(sight) else (),
+        beside=_beside(design, here, sight.head.revision.id, switches["arrangements"]) if shares_holes(sight) else (),
+        having=_having(design, here, held, switches["arrangements"]) if held else (),
         tally=tally_of(sight.checked),
         unit=unit.value,
         back_url=here.url(),
@@ -171,8 +187,14 @@ def stations_page(
 
 def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
     entry = view.entry
-    values = {name: view.step if name == "step" else getattr(entry, name) for name in LENGTHS}
-    hints = {**_HINTS, "centre": _MIDDLES[entry.stick]}
+    own = {"step": view.step, "arc": view.arc}
+    values = {name: own[name] if name in own else getattr(entry, name) for name in LENGTHS}
+    hints = {**_HINTS, "centre": _MIDDLES[entry.stick], "arc": f"{_HINTS['arc']}; up to {view.deepest} here"}
+    unused = {
+        "step": entry.shape != "stepped",
+        "arc": entry.shape != "arc" or entry.columns < FEWEST,
+        "hand_gap": entry.stick == "none",
+    }
     parts = design_parts(design, catalogue()).values()
     buttons = entry.rows * entry.columns if entry.buttons is None else entry.buttons
     return StationForm(
@@ -183,7 +205,7 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         lengths=tuple(
             LengthField(name, words[:1].upper() + words[1:], as_typed(values[name], unit), hints.get(name, ""))
             for name, words in LENGTHS.items()
-            if (name != "step" or entry.shape == "stepped") and (name != "hand_gap" or entry.stick != "none")
+            if not unused.get(name, False)
         ),
         buttons=str(buttons),
         rows=str(entry.rows),
@@ -198,6 +220,12 @@ def _form(view: StationView, design: Design, unit: Unit) -> StationForm:
         button_parts=tuple(Choice(p.id, p.name, p.id == entry.button_part) for p in parts if p.kind == "button"),
         stick_parts=tuple(Choice(p.id, p.name, p.id == entry.stick_part) for p in parts if p.kind == "stick"),
     )
+
+
+def _having(design: Design, here: Here, held: StationView, stand: tuple[Option, ...]) -> tuple[Option, ...]:
+    board = find_board(design, here.where.board)
+    pairs = zip(board.arrangements, stand, strict=True) if stand else ()
+    return tuple(option for a, option in pairs if held.entry in a.stations and not option.current)
 
 
 def _adding(arrangement: ArrangementEntry) -> str:
@@ -222,14 +250,14 @@ def _by_hand(view: StationView) -> str:
     return " ".join(said)
 
 
-def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
+def _beside(design: Design, here: Here, revision: str, stand: tuple[Option, ...]) -> tuple[Beside, ...]:
     board = find_board(design, here.where.board)
     present = find_arrangement(board, here.where.arrangement)
     common, own = common_holes(board), own_holes(board)
     shared = sorted({p.label for a in board.arrangements for p in a.placements if p.id in common[a.id] and p.label})
     said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No hole in common"
     found = []
-    for a in board.arrangements:
+    for a, option in zip(board.arrangements, stand, strict=True):
         alone = [p.label or "–" for p in a.placements if p.id in own[a.id]]
         view = here.at(arrangement=a.id)
         found.append(
@@ -240,6 +268,8 @@ def _beside(design: Design, here: Here, revision: str) -> tuple[Beside, ...]:
                 common=said,
                 alone=f"Only here: {', '.join(alone)}" if alone else "No holes of its own",
                 current=a.id == present.id,
+                state=option.state,
+                says=option.says,
             )
         )
     return tuple(found)

@@ -2,16 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Sequence
 
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design
-from app.fit.finding import Severity
 from app.model.resolved import ResolvedBoard
+from app.service.states import State, States, worst_of
 from app.units import Unit
 from app.web.contexts.here import Here, Option
-
-States = Mapping[str, Severity | None]
+from app.web.contexts.words import counted
 
 
 def switches_of(
@@ -19,17 +18,27 @@ def switches_of(
 ) -> dict[str, tuple[Option, ...]]:
     """The switches of a page of a design: boards, arrangements, faces, units.
 
-    ``states`` are the worst that is open in each arrangement, by id, as far as they are known.
+    ``states`` tell how each arrangement stands, as far as that is known; None where the page does not ask.
     """
     entry = find_board(design, here.board or None)
     present = find_arrangement(entry, here.arrangement or None)
     plain = here.at(select=())
     boards = tuple(
-        Option(b.name or b.id, plain.at(board=b.id, arrangement="").url(page, **more), b.id == entry.id)
+        Option(
+            b.name or b.id,
+            plain.at(board=b.id, arrangement="").url(page, **more),
+            b.id == entry.id,
+            *said_of([states.get((b.id, a.id)) for a in b.arrangements] if states is not None else None),
+        )
         for b in design.boards
     )
     arrangements = tuple(
-        Option(a.name or a.id, here.at(arrangement=a.id).url(page, **more), a.id == present.id, _state(a.id, states))
+        Option(
+            a.name or a.id,
+            here.at(arrangement=a.id).url(page, **more),
+            a.id == present.id,
+            *said_of([states.get((entry.id, a.id))] if states is not None else None),
+        )
         for a in entry.arrangements
     )
     return {
@@ -40,9 +49,22 @@ def switches_of(
     }
 
 
-def _state(arrangement: str, states: States | None) -> str:
-    """``stop``, ``caution`` or ``note``; ``fits``; empty if nobody judged it."""
-    return (states[arrangement] or "fits") if states and arrangement in states else ""
+def others_of(design: Design, here: Here, board: ResolvedBoard, states: States | None) -> tuple[Option, ...]:
+    """The arrangements of the board in view that are not on screen, each with how it stands."""
+    return tuple(one for one in switches_of(design, here, board, "", states)["arrangements"] if not one.current)
+
+
+def said_of(found: Sequence[State | None] | None) -> tuple[str, str]:
+    """The kind and the words of how the worst of some arrangements stands; empty where nobody asks."""
+    if found is None:
+        return "", ""
+    known = [state for state in found if state is not None]
+    worst = worst_of(known) if known else None
+    if worst is not None and worst.stops:
+        return "stop", counted(worst.stops, "stop")
+    if worst is None or len(known) < len(found):
+        return "unknown", "not judged yet"
+    return ("caution", counted(worst.cautions, "caution")) if worst.cautions else ("fits", "fits")
 
 
 def _faces(here: Here, page: str, **more: str) -> tuple[Option, ...]:

@@ -9,12 +9,14 @@ from app.errors import EditError
 from app.service.budget import apart
 from app.service.changes import grid_of, on_board
 from app.service.own_bits import Bits
-from app.service.sight import sight_of
+from app.service.sight import sight_of, with_states
+from app.service.states import States
 from app.service.weighty import is_long
 from app.store import Head
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.contexts.moving import Stage, moving_block
+from app.web.contexts.states import states_block
 from app.web.htmx import Htmx
 from app.web.render import page, render
 from app.web.routes.common import Asked, Sent, Shop, View
@@ -26,13 +28,23 @@ router = APIRouter()
 def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
     head = shop.head(here.design)
-    return apart(is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits())
+    return apart(
+        is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits(), shop.shelf.states(head)
+    )
 
 
-def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None) -> HTMLResponse:
+def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
     """The page of a revision: all it takes is in what it is given, so that it can be made in another process."""
-    sight = sight_of(head, here.where, here.units, bits)
+    sight = with_states(sight_of(head, here.where, here.units, bits), known)
     return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
+
+
+@router.get("/designs/{design_id}/states")
+def states(shop: Shop, here: View, on: str = "", station: str = "") -> HTMLResponse:
+    """The switch of arrangements with every one of them judged: a page that could not wait for that asks for it."""
+    sight = shop.look(here.design, here.where, here.units)
+    block = states_block(sight, here, on, station, shop.shelf.all_states(sight.head))
+    return HTMLResponse(render("partials/_states.html", block), headers={"Cache-Control": "no-store"})
 
 
 @router.get("/designs/{design_id}/now")

@@ -10,6 +10,7 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.arrange.board_drag import Pull
+from app.arrange.board_name import FIELD as NAME
 from app.arrange.board_rings import rings_of
 from app.document.resolve import find_board
 from app.document.schema import Design
@@ -42,7 +43,7 @@ _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 @router.get("/designs/{design_id}/board")
 def board_edit(shop: Shop, here: View, htmx: Asked, group: str = "", hold: str = "") -> HTMLResponse:
     """The board with its handles, and one group of what can be typed."""
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     return page("pages/board_edit.html", board_edit_page(sight, here, group, hold), htmx, block="board")
 
 
@@ -80,7 +81,7 @@ def change_board(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked)
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = board_edit_page(sight, here, form.text("group"), form.text("hold"), problems=problems, typed=form.values)
     return page("pages/board_edit.html", shown, htmx, block="board", status=422)
 
@@ -130,7 +131,8 @@ def _drag(form: Form, here: Here) -> Change:
 
 def _size(form: Form, here: Here) -> Change:
     asked = _lengths(form, {"width": "The width", "depth": "The depth"})
-    return board_changes.sized(here.where, asked.get("width"), asked.get("depth"))
+    name = form.text(NAME) if form.changed(NAME) else None
+    return board_changes.remade(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
 
 
 def _cut(form: Form, here: Here) -> Change:
@@ -149,6 +151,11 @@ def _opening(form: Form, here: Here) -> Change:
 
 
 def _layers(form: Form, here: Here) -> Change:
+    return board_changes.layers_set(here.where, *_layered(form))
+
+
+def _layered(form: Form) -> tuple[dict[int, str], dict[int, float]]:
+    """Materials and thicknesses [mm] that were typed anew, by number of the layer."""
     materials: dict[int, str] = {}
     thicknesses: dict[int, float] = {}
     for name in form.values:
@@ -158,7 +165,7 @@ def _layers(form: Form, here: Here) -> Change:
                 materials[int(found[2])] = form.text(name)
             else:
                 thicknesses[int(found[2])] = form.length(name, "The thickness")
-    return board_changes.layers_set(here.where, materials, thicknesses)
+    return materials, thicknesses
 
 
 def _layer_add(form: Form, here: Here) -> Change:

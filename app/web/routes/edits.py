@@ -82,7 +82,7 @@ def _back(shop: Shop, design_id: str, form: Form, told: Mapping[str, str]) -> st
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = board_page(sight, here, problems=problems, typed=form.values)
     return page("pages/board.html", shown, htmx, block="bench", status=422)
 

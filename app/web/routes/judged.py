@@ -15,7 +15,7 @@ router = APIRouter()
 @router.get("/designs/{design_id}/judged")
 def judged(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
     """How many pairs of what were judged and the tightest of each; for htmx only the list, under the title it has."""
-    shown = judged_page(shop.look(here.design, here.where, here.units), here)
+    shown = judged_page(shop.see(here.design, here.where, here.units), here)
     alone = htmx.wants_block and htmx.target == "judged"
     answer = render("pages/judged.html", shown, "judged" if alone else "")
     return HTMLResponse(answer, headers={"Vary": "HX-Request, HX-Target"})

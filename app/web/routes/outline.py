@@ -34,6 +34,9 @@ def look(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> HTMLResponse:
     data = form.files.get("file", b"")
     if not data:
         return _page(sight, here, htmx, problem="No file was chosen, or it is empty. Choose a DXF or SVG file.")
+    if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{"):
+        said = f"“{name or 'The file'}” is no drawing; it may be a design. Designs are opened on the shelf."
+        return _page(sight, here, htmx, problem=said)
     try:
         shown = preview_of(sight, apart(True, read, data, name))
     except (DocumentError, GeometryError) as error:

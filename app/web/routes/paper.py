@@ -44,7 +44,7 @@ Printed = Annotated[Way, Depends(way_of)]
 @router.get("/designs/{design_id}/paper")
 def paper_sheets(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLResponse:
     """The sheets of a template over the board and one by one, and what to download."""
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = paper_page(sight, here, way, shop.printers)
     return page("pages/paper.html", shown, htmx, block="sheets")
 

@@ -20,7 +20,7 @@ def room(shop: Shop, here: View, rigid: str = "") -> HTMLResponse:
     from app.service.room import room_found
     from app.web.contexts.room import room_page
 
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     found = room_found(sight, here.where, rigid=bool(rigid))
     return HTMLResponse(render("pages/room.html", room_page(sight, here, found, rigid=bool(rigid))))
 
@@ -39,7 +39,7 @@ def take(design_id: str, shop: Shop, form: Sent) -> Response:
     try:
         head, _ = shop.edit(design_id, here.where, change, sender)
     except EditError as error:
-        sight = shop.look(design_id, here.where, here.units)
+        sight = shop.see(design_id, here.where, here.units)
         shown = room_page(sight, here, room_found(sight, here.where, rigid=rigid), rigid=rigid, problem=str(error))
         return HTMLResponse(render("pages/room.html", shown), 422)
     return see_other(here.at(select=()).url(**overtaken(shop, design_id, sender, head)))

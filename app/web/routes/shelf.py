@@ -1,25 +1,30 @@
-"""The shelf: look, make a new deck, open a file, copy a scenario or a design, take off and put back."""
+"""The shelf: look, make a new deck, open a file, copy a scenario or a design, rename, take off and put back."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Literal, cast
 
 from fastapi import APIRouter, Request
 from starlette.background import BackgroundTask
-from starlette.responses import Response
+from starlette.responses import RedirectResponse, Response
 
 from app.arrange.new_deck import NewDeck
-from app.errors import DocumentError, EditError
-from app.service.documents import wrong_answers
-from app.service.workshop import scenarios
+from app.errors import DocumentError, EditError, GeometryError
+from app.service.budget import apart
+from app.service.changes import Where, retitled
+from app.service.documents import scenarios, wrong_answers
+from app.service.looking import Wanted, matching
+from app.service.outlines import is_drawing, read
+from app.service.starting import board_file
 from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
-from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, shelf_page
+from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
 from app.web.forms import Form
 from app.web.htmx import BROWSER, Htmx
 from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, see_other
+from app.web.routes.common import Asked, Sent, Shop, see_other, sender_of
 
 router = APIRouter()
 
@@ -46,16 +51,22 @@ def create(shop: Shop, form: Sent) -> Response:
 
 @router.post("/designs/open")
 def open_file(shop: Shop, form: Sent) -> Response:
-    """Put a copy of a design file on the shelf, or say what is wrong with it and where."""
-    data = form.files.get("file", b"")
+    """Put a copy of a design file on the shelf, or say what is wrong with it and where.
+
+    A drawing of a board becomes a new empty board, and is sent on to the page that shows its outline: by a redirect
+    that keeps the method and the body (RFC 9110, 15.4.8), so that loading that page anew makes no further board.
+    """
+    data, name = form.files.get("file", b""), form.text("file.name")[:80]
     if not data:
-        said = "No file was chosen, or it is empty. Choose a design file: it ends in .json."
+        said = "No file was chosen, or it is empty. Choose a design (.json), or a drawing of a board (.dxf or .svg)."
         return _answer(shop, file_problem=said)
     try:
+        if is_drawing(data, name):
+            head = shop.open_file(board_file(apart(True, read, data, name)))
+            return RedirectResponse(f"/designs/{head.design.id}/outline/look", status_code=307)
         head = shop.open_file(data)
-    except DocumentError as error:
-        name = form.text("file.name")[:80] or "The file"
-        said = f"“{name}” cannot be opened. {error}"
+    except (DocumentError, GeometryError) as error:
+        said = f"“{name or 'The file'}” cannot be opened. {error}"
         return _answer(shop, file_problem=said)
     return see_other(f"/designs/{head.design.id}")
 
@@ -71,6 +82,20 @@ def open_scenario(shop: Shop, form: Sent) -> Response:
 def duplicate(design_id: str, shop: Shop) -> Response:
     """Put a copy of a design on the shelf, and open it."""
     return see_other(f"/designs/{shop.duplicate(design_id).design.id}")
+
+
+@router.post("/designs/{design_id}/rename")
+def rename(design_id: str, shop: Shop, form: Sent) -> Response:
+    """Give a design another title, and show where it stands now."""
+    wanted = wanted_in(form.values)
+    try:
+        head, _ = shop.edit(design_id, Where(), retitled(form.text("title")), sender_of(form))
+    except EditError as error:
+        return _answer(shop, form.values, renaming=Renaming(design_id, form.text("title"), str(error)))
+    if wanted.order == "changed":  # it comes first now
+        wanted = replace(wanted, page=1)
+    found = bool(matching([head.design], wanted.find))
+    return see_other(shelf_url(wanted if found else Wanted(), f"design-{design_id}"))
 
 
 @router.post("/designs/{design_id}/remove")
@@ -95,13 +120,22 @@ def _answer(
     values: Mapping[str, str] | None = None,
     problems: Mapping[str, str] | None = None,
     file_problem: str = "",
+    renaming: Renaming | None = None,
 ) -> Response:
     wanted = wanted_in(asked or {})
     found = shop.shelf.look(wanted)
     shown = shelf_page(
-        found, wanted, scenarios(), utc_now(), values=values, problems=problems, file_problem=file_problem
+        found,
+        wanted,
+        scenarios(),
+        utc_now(),
+        values=values,
+        problems=problems,
+        file_problem=file_problem,
+        renaming=renaming,
     )
-    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if problems or file_problem else 200)
+    wrong = problems or file_problem or renaming
+    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if wrong else 200)
     # Nobody waits for what was made to be kept.
     answer.background = BackgroundTask(shop.shelf.keep, found.made)
     return answer
@@ -116,7 +150,9 @@ def _spec(form: Form) -> NewDeck:
     shape = form.one_of("shape", "The shape of the button field", tuple(FIELD_WORDS))
     stick = form.one_of("stick", "The place of the stick", tuple(STICK_WORDS))
     drilling = form.one_of("drilling", "The way of drilling", ("hand", "press", "cnc"))
+    deep = shape == "arc" and form.text("arc")
     return NewDeck(
+        arc=form.length("arc", "The depth of the arc") if deep else 0.0,
         title=form.text("title"),
         players=players,
         buttons=form.whole("buttons", "The number of buttons", 1, 20),

@@ -36,7 +36,7 @@ _TICK = "keep-"
 @router.get("/designs/{design_id}/shop")
 def shop(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
     """The shop page."""
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     return page("pages/shop.html", shop_page(sight, here, carried=_carried(shop, here)), htmx, block="shop")
 
 
@@ -72,7 +72,7 @@ def _carried(shop: Shop, here: Here) -> int:
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = shop_page(sight, here, carried=_carried(shop, here), problems=problems, typed=form.values)
     return page("pages/shop.html", shown, htmx, block="shop", status=422)
 

@@ -27,7 +27,7 @@ router = APIRouter()
 @router.get("/designs/{design_id}/stations")
 def stations(shop: Shop, here: View, htmx: Asked, station: str = "", scope: str = "") -> HTMLResponse:
     """The stations of an arrangement, one in hand; ``scope`` says where the next change of it counts."""
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = stations_page(sight, here, station, typed={"scope": scope})
     return page("pages/stations.html", shown, htmx, block="stations")
 
@@ -97,6 +97,6 @@ def _asked(form: Form) -> Mapping[str, Any]:
 
 
 def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.look(here.design, here.where, here.units)
+    sight = shop.see(here.design, here.where, here.units)
     shown = stations_page(sight, here, form.text("station"), problems=problems, typed=form.values)
     return page("pages/stations.html", shown, htmx, block="stations", status=422)

@@ -18,7 +18,7 @@ from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.paper.sheets import plan_sheets, template_tiling
 from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Text
-from app.service.workshop import scenarios
+from app.service.documents import scenarios
 from tests.unit.fit.boards import at, board, button
 
 BOARDS = [resolve(s.design, None, None, catalogue()) for s in scenarios()]

@@ -12,8 +12,8 @@ from app.model.part import Face
 from app.paper.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
+from app.service.documents import scenarios
 from app.service.drawings import view_file
-from app.service.workshop import scenarios
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
 

@@ -10,9 +10,9 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.fit.report import Report, check
 from app.service import room_wanted
+from app.service.documents import scenarios
 from app.service.room import room_is_wanted
 from app.service.room_wanted import room_is_offered
-from app.service.workshop import scenarios
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 SMALL, LARGE = button(24, part_id="small"), button(30, part_id="large")

@@ -21,7 +21,7 @@ import pytest
 from app.arrange.new_deck import NewDeck
 from app.service import open_workshop
 from app.service.changes import Where
-from app.service.workshop import scenarios
+from app.service.documents import scenarios
 from app.serving import workers as serving
 from tests.running import Server, free_port, running_app
 from tests.tools import ROOT

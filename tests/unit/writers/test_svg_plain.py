@@ -12,7 +12,7 @@ from app.drafting.board_view import board_scene
 from app.drafting.layers import ASKABLE
 from app.fit.report import check
 from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, Path, Scene, Style, Text
-from app.service.workshop import scenarios
+from app.service.documents import scenarios
 from app.writers import svg
 
 ODD = "a <b> & \"c\" 'd' \t\u202e é"
