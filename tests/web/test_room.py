@@ -13,7 +13,7 @@ from starlette.testclient import TestClient
 
 from app.room import make
 from app.room.field import Field
-from app.room.ways import Ways
+from app.room.ways import Ways, ways_of
 from app.service import changes
 from app.service.changes import Where
 from app.service.workshop import Workshop
@@ -90,10 +90,9 @@ def jammed(workshop: Workshop, deck: str) -> str:
 
 def blind(monkeypatch: pytest.MonkeyPatch, lost: Callable[[int], bool]) -> None:
     """Let the search find no way, without a proof that there is none, where so many things move by themselves."""
-    searched = make.ways_of
 
     def ways(ground: Field) -> Ways:
-        found = searched(ground)
+        found = ways_of(ground)
         return replace(found, found=(), proven=False) if lost(len(ground.freedom)) else found
 
     monkeypatch.setattr(make, "ways_of", ways)
