@@ -151,3 +151,15 @@ def test_the_top_level_is_fixed() -> None:
         "app", "templates", "static", "tests", "scenarios",
     }  # fmt: skip
     assert {top for top in tops if not top.startswith(".")} <= fixed
+
+
+def test_what_a_browser_waits_for_is_a_function() -> None:
+    """A page's policy runs no text: what is none is asked once, and is an error on a busy machine."""
+    calls = [
+        (path.name, node.lineno, node.args[0])
+        for path in sorted((ROOT / "tests").rglob("*.py"))
+        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "wait_for_function"
+    ]
+    assert calls
+    assert [call[:2] for call in calls if "=>" not in ast.unparse(call[2])] == []

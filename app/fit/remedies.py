@@ -14,7 +14,7 @@ from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
 from app.fit.heaps import HEAP
 from app.fit.proposals import Advice
-from app.fit.words import names, say, verb
+from app.fit.words import most, names, verb
 from app.fit.words_below import BELOW
 from app.fit.words_board import BOARD
 from app.fit.words_change import clause, holds_without, needs_room, options, sentence, warning
@@ -99,7 +99,7 @@ def _after(f: Finding, advice: Advice, unit: Unit) -> str:
     if isinstance(change, Several):
         change = change.fixes[-1]
     if isinstance(change, CounterboreAt) and f.detail.get("cause") != "width":
-        return f"; {say(advice.board.thickness - change.depth, unit)} of board is left"
+        return f"; {most(advice.board.thickness - change.depth, unit)} of board is left"
     return holds_without(f) if isinstance(change, LeaveOut) else ""
 
 

@@ -7,7 +7,7 @@ from collections.abc import Callable
 from app.fit.amend import LeaveOut
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
-from app.fit.words import are, names, nothing, off, say, say_both, span, verb, whose
+from app.fit.words import are, most, names, nothing, off, say, say_both, span, verb, whose
 from app.fit.words_change import clause, needs_room, options, sentence, warning
 from app.model.fix import RecessAt, Several
 from app.model.resolved import ResolvedBoard
@@ -39,7 +39,7 @@ def _mend_lever(f: Finding, advice: Advice, unit: Unit) -> str:
             return f"{said}: the lever{_s(f)} {verb(f.subjects, 'stand')} right without {_it(f)}."
         recess = change.fixes[-1] if isinstance(change, Several) else change
         if isinstance(recess, RecessAt):
-            return f"{said}; {say(advice.board.thickness - recess.depth, unit)} of board is left."
+            return f"{said}; {most(advice.board.thickness - recess.depth, unit)} of board is left."
         return f"{said}."
     if "recess_depth" in f.detail and not advice.tried:
         return f"Recess {who} from below, or use a part with a longer lever."

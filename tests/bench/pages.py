@@ -64,5 +64,5 @@ def _loads(browser: Browser, url: str) -> tuple[list[float], list[float]]:
 
 def _load(page: Page, url: str) -> float:
     page.goto(url)
-    page.wait_for_function("performance.getEntriesByType('navigation')[0].loadEventEnd > 0")
+    page.wait_for_function("() => performance.getEntriesByType('navigation')[0].loadEventEnd > 0")
     return float(page.evaluate("performance.getEntriesByType('navigation')[0].loadEventEnd"))

@@ -6,13 +6,15 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page
+from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.bench import Bench
 from tests.running import Server
 
 LIMIT = 15_000
 """Longest wait of a retrying expectation [ms]: a busy machine is slow, a broken page never gets there."""
+
+expect.set_options(timeout=LIMIT)  # a context's own limit holds for what is done in it, not for what is expected of it
 
 
 @pytest.fixture(scope="session")

@@ -33,7 +33,7 @@ def many(page: Page, base: str) -> None:
 
 def keys(page: Page, base: str) -> None:
     page.goto(f"{base}?select=e")
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     page.get_by_role("button", name="Keyboard shortcuts").click()
     expect(page.get_by_role("dialog", name="Keyboard shortcuts")).to_be_visible()
 
@@ -47,7 +47,7 @@ def rename(page: Page, base: str) -> None:
 
 def wrong(page: Page, base: str) -> None:
     page.goto(f"{base}?select=e")
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     page.locator("#field-x").fill("over there")
     page.locator("#field-x").press("Enter")
     expect(page.locator("#wrong-x")).to_be_visible()
@@ -55,7 +55,7 @@ def wrong(page: Page, base: str) -> None:
 
 def dragging(page: Page, base: str) -> None:
     page.goto(base)
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     area = page.locator("#part-g").bounding_box()
     assert area
     page.mouse.move(area["x"] + area["width"] / 2, area["y"] + area["height"] / 2)
@@ -70,7 +70,7 @@ def stations(page: Page, base: str) -> None:
 
 def station_wrong(page: Page, base: str) -> None:
     page.goto(f"{base}/stations")
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     page.get_by_label("Row to row").fill("far")
     page.get_by_label("Row to row").press("Enter")
     expect(page.locator("#wrong-row_spacing")).to_be_visible()

@@ -93,7 +93,7 @@ def test_a_drag_asks_for_none_of_it_though_it_is_open(bench: Bench) -> None:
     page.on("request", lambda request: asked.append(request.url.rpartition("/")[2]))
     x, y = bench.take("E")
     page.mouse.move(x - 20, y + 10, steps=12)
-    page.wait_for_function("document.querySelector('#bench.dragging, .dragging #bench, .dragging')")
+    page.wait_for_function("() => document.querySelector('#bench.dragging, .dragging #bench, .dragging')")
     assert "preview" in asked
     assert not [name for name in asked if name.startswith("judged")]
     with bench.changing():

@@ -230,7 +230,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.tab_to("Stations|Players")
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Stations")
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     keys.tab_to("Player 2")
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Player 2")).to_be_visible()
@@ -251,7 +251,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.tab_to("(Saved · )?Timeline")
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Timeline")
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     keys.tab_to("Go back to this: New deck")
     page.keyboard.press("Enter")
     keys.said("Now at the first state")
@@ -290,7 +290,7 @@ def test_a_button_that_is_spent_leaves_the_focus_on_the_way_back(bench: Bench, w
     last = bench.document()
     if where != "board":
         page.goto(f"{bench.url}/designs/{bench.design}/{where}")
-        page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+        page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     undo, redo = page.locator("#undo"), page.locator("#redo")
     undo.focus()
     for pressed, other in ((undo, redo), (redo, undo)):

@@ -113,7 +113,7 @@ def test_layout_shift_is_measured_at_all(
     page.wait_for_load_state("networkidle")
     page.wait_for_timeout(600)  # a shift soon after a press would be taken for the answer to it
     page.evaluate("document.querySelector('.stage').style.paddingTop = '160px'")
-    page.wait_for_function("window.shifted > 0")
+    page.wait_for_function("() => window.shifted > 0")
     assert page.evaluate("window.shifted") > MOST_SHIFTED
 
 

@@ -321,7 +321,7 @@ def test_distances_are_told_live_in_the_units_on_screen(bench: Bench) -> None:
     page = bench.page
     page.get_by_role("navigation", name="Units").get_by_role("link", name="inch").click()
     expect(bench.truth).to_contain_text('"')
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     scale = bench.scale()
     x, y = bench.take("Q")
     page.keyboard.down("Alt")  # nothing else is written beside it then

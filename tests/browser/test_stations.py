@@ -219,7 +219,7 @@ def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
 def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -> None:
     """A slow machine, a quick hand: three fields one after the other, each left before the one before has come back."""
     page = open_stations(bench)
-    page.wait_for_function("document.documentElement.dataset.ready === 'yes'")
+    page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     held: list[Route] = []
     page.route("**/stations/lay-out", lambda route: held.append(route))  # noqa: PLW0108 - it is marked by its caller
     page.get_by_label("Column to column").focus()

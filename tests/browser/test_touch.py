@@ -194,7 +194,7 @@ def test_one_finger_on_the_bare_board_scrolls_the_page_or_moves_the_view(phone: 
     x, y = middle(page)
     y -= 10
     phone.stroke((x, y + 60), (x, y - 120))
-    page.wait_for_function("scrollY > 60")
+    page.wait_for_function("() => scrollY > 60")
     rest(page)  # it glides on
     page.evaluate("scrollTo(0, 0)")
     rest(page)

@@ -56,7 +56,7 @@ def test_the_wheel_zooms_at_the_pointer_and_the_middle_button_pans(bench: Bench)
     under = place(page, x, y)
     for _ in range(3):
         page.mouse.wheel(0, -250)
-    page.wait_for_function(f"document.getElementById('board-svg').getScreenCTM().a > {2 * fit}")
+    page.wait_for_function(f"() => document.getElementById('board-svg').getScreenCTM().a > {2 * fit}")
     assert place(page, x, y) == pytest.approx(under, abs=0.05), "what was under the pointer is no longer"
     close = undistorted(page)
     page.mouse.down(button="middle")
@@ -73,7 +73,7 @@ def test_the_wheel_zooms_at_the_pointer_and_the_middle_button_pans(bench: Bench)
     assert bench.document() == before
     for _ in range(9):
         page.mouse.wheel(0, 400)
-    page.wait_for_function(f"Math.abs(document.getElementById('board-svg').getScreenCTM().a - {fit}) < 1e-6")
+    page.wait_for_function(f"() => Math.abs(document.getElementById('board-svg').getScreenCTM().a - {fit}) < 1e-6")
     expect(bar(page, "Whole board")).to_have_attribute("aria-pressed", "true")
 
 

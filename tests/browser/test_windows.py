@@ -84,6 +84,7 @@ def test_what_is_in_the_hand_or_half_typed_is_not_taken_away(bench: Bench, conte
     with other.changing():
         other.page.mouse.up()
     expect(told(other)).to_contain_text("“Moved F ")
+    expect(told(bench)).to_contain_text("“Moved G ")  # until it follows, its parts are being drawn anew
     other.card.get_by_label("From front edge").fill("77 mm")
     bench.drag("F", 6.0, 0.0)
     expect(other.card.get_by_label("From front edge")).to_have_value("77 mm")

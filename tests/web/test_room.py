@@ -2,12 +2,18 @@
 
 from __future__ import annotations
 
+import json
 import re
+from collections.abc import Callable
+from dataclasses import replace
 from html import unescape
 
 import pytest
 from starlette.testclient import TestClient
 
+from app.room import make
+from app.room.field import Field
+from app.room.ways import Ways, ways_of
 from app.service import changes
 from app.service.changes import Where
 from app.service.workshop import Workshop
@@ -67,6 +73,67 @@ def test_stations_may_move_as_a_whole(client: TestClient, workshop: Workshop, de
     page = unescape(client.get(f"/designs/{deck}/room?rigid=1").text)
     assert 'aria-current="true"' in page
     assert "room" in page
+
+
+@pytest.fixture
+def jammed(workshop: Workshop, deck: str) -> str:
+    """Id of a deck on which one player's station stands 160 mm nearer to the other's than there is room for."""
+    document = workshop.design(deck)[1].model_dump(mode="json")
+    board = document["boards"][0]
+    del board["arrangements"][1:]
+    for placed in board["arrangements"][0]["placements"]:
+        placed["x"] -= 160.0 * (placed["station"] == "s2")
+        if not placed["station"]:
+            del placed["station"]
+    return workshop.open_file(json.dumps(document).encode()).design.id
+
+
+def blind(monkeypatch: pytest.MonkeyPatch, lost: Callable[[int], bool]) -> None:
+    """Let the search find no way, without a proof that there is none, where so many things move by themselves."""
+
+    def ways(ground: Field) -> Ways:
+        found = ways_of(ground)
+        return replace(found, found=(), proven=False) if lost(len(ground.freedom)) else found
+
+    monkeypatch.setattr(make, "ways_of", ways)
+
+
+ONE_BY_ONE, AS_A_WHOLE = "parts one by one", "stations as a whole"
+
+
+@pytest.mark.parametrize(
+    ("query", "lost", "way", "other"),
+    [
+        ("", lambda count: count > 4, AS_A_WHOLE, ONE_BY_ONE),
+        ("?rigid=1", lambda count: count <= 4, ONE_BY_ONE, AS_A_WHOLE),
+    ],
+)
+def test_the_one_way_is_tried_where_the_other_finds_nothing(
+    client: TestClient, workshop: Workshop, jammed: str, monkeypatch: pytest.MonkeyPatch,
+    query: str, lost: Callable[[int], bool], way: str, other: str,
+) -> None:  # fmt: skip
+    """Two stations and two parts of no station: as a whole no more than four things move by themselves."""
+    before = grave(workshop, jammed)
+    blind(monkeypatch, lost)
+    page = unescape(client.get(f"/designs/{jammed}/room{query}").text)
+    assert "This would make room" in page
+    assert f"that clears {before} findings" in page
+    assert f"Found by moving {way}: no way was found by moving {other}." in page
+    said = re.search(r'name="said" value="([^"]*)"', page)
+    assert said
+    client.post(f"/designs/{jammed}/room{query}", data={"unit": "mm", "said": said[1], "rigid": query[-1:]})
+    assert grave(workshop, jammed) == 0
+
+
+def test_what_was_tried_is_said_where_none_was_found(
+    client: TestClient, jammed: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    blind(monkeypatch, lambda _: True)
+    for query, tried in (("", (ONE_BY_ONE, AS_A_WHOLE)), ("?rigid=1", (AS_A_WHOLE, ONE_BY_ONE))):
+        page = unescape(client.get(f"/designs/{jammed}/room{query}").text)
+        assert "This would make room" not in page
+        assert f"Tried: {tried[0]}, then {tried[1]}." in page
+        assert "There may still be one we did not find" in page
 
 
 @pytest.mark.parametrize("odd", ["unit=mme9", "units=mme9", "units=MM", "face=over", "rigid=yes%20please"])

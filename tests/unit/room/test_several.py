@@ -18,8 +18,7 @@ from tests.laws.test_room_laws import decks
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 # Holes of 28 mm with a web of 5 mm between them and 12 mm to the edge: three in a row need 26 + 33 + 33 + 26 mm.
-NARROW = rectangle_outline(117, 52)
-ROW = tuple(at(x, 26, name=n) for n, x in (("a", 26), ("b", 56), ("c", 91)))
+NARROW = rectangle_outline(118, 52)
 
 
 def told_apart(found: tuple[Finding, ...]) -> dict[tuple[str, tuple[str, ...], str], tuple[bool, float]]:
@@ -55,10 +54,14 @@ def test_where_not_all_can_be_cleared_a_part_is_and_said_to_be_one() -> None:
     assert_no_worse(found.best)
 
 
-def test_a_board_with_room_for_none_of_it_is_left_alone() -> None:
-    tight = board(*(replace(p, locked=p.id != "b") for p in ROW), outline=NARROW)
-    found = room_on(tight, CATALOGUE)
-    assert found.best.after is None or len(found.best.left) < len(found.best.wanted)
+@pytest.mark.parametrize(("room", "moves"), [(65.9, {}), (66.0, {"b": (0.2, 0.0)})])
+def test_a_board_with_room_for_none_of_it_is_left_alone(room: float, moves: dict[str, tuple[float, float]]) -> None:
+    """Between two locked parts a third wants twice 28 mm of hole and 5 mm of web, and has no way but along the row."""
+    row = (at(26, 26, name="a", locked=True), at(26 + 32.8, 26, name="b"), at(26 + room, 26, name="c", locked=True))
+    found = room_on(board(*row, outline=NARROW), CATALOGUE)
+    assert [(f.rule, f.subjects) for f in found.asked.wanted] == [("web", ("a", "b"))]
+    assert {m.placement: (m.dx, m.dy) for m in found.best.moves} == moves
+    assert (found.best.after is not None) == found.is_whole == bool(moves)
 
 
 @pytest.mark.parametrize("asked", [False, True])
