@@ -38,7 +38,7 @@ class Places:
     def __init__(self, points: Floats) -> None:
         import shapely
 
-        self._tree = shapely.STRtree(shapely.points(points))
+        self._tree = shapely.STRtree(np.asarray(shapely.points(points)))
 
     def near(self, points: Floats, within: float) -> tuple[Ints, Ints]:
         """Which of the places lie near each point.
