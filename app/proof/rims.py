@@ -106,7 +106,9 @@ class Rim:
 
     def repeats(self, other: Rim) -> bool:
         """Whether it is the same line as another, whatever corner each begins at."""
-        if abs(self.area - other.area) > _AGAIN * self.length:
+        (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = self.box, other.box
+        beside = max(ax0 - bx1, bx0 - ax1, ay0 - by1, by0 - ay1) > _AGAIN
+        if beside or abs(self.area - other.area) > _AGAIN * self.length:
             return False
         away = np.abs(np.concatenate((self.distances(other.samples), other.distances(self.samples))))
         return bool(away.max() <= _AGAIN)

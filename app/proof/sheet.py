@@ -11,7 +11,7 @@ import numpy.typing as npt
 
 from app.geometry.nearest import Places
 from app.paper.tiling import Tile
-from app.proof.compare import Round, Tally, match_rims, match_rings
+from app.proof.compare import Bools, Round, Tally, match_rims, match_rings
 from app.proof.curves import Point, Straight, Trace, mapped
 from app.proof.read_pdf import PdfPage
 from app.proof.result import TOLERANCE
@@ -63,27 +63,21 @@ class Asked:
         self.round = Round(self.cuts)
         self.others = {k: cut_rim(cut) for k, cut in enumerate(self.cuts) if not cut.is_circle}
 
-    def inside(self, tile: Tile) -> npt.NDArray[np.bool_]:
-        """Which cuts have their centres in the window of a sheet."""
-        x0, y0, x1, y1 = tile.window
-        x, y = self.at[:, 0], self.at[:, 1]
-        found: npt.NDArray[np.bool_] = (x0 + 1e-6 < x) & (x < x1 - 1e-6) & (y0 + 1e-6 < y) & (y < y1 - 1e-6)
-        return found
-
 
 def check_sheet(traces: Sequence[Trace], tile: Tile, asked: Asked, tally: Tally) -> None:
     """What lies in the sheet's window is there; nothing is there that lies nowhere on the board."""
-    inside = asked.inside(tile)
-    here = [asked.cuts[k] for k in np.nonzero(inside)[0]]
-    shown = [rim for rim in asked.rims if any(_inside((x, y), tile) for x, y in rim.samples)]
-    others = [rim for rim in asked.rims if rim not in shown]
+    inside = _all_inside(asked.at, tile)
+    cuts = [asked.cuts[int(k)] for k in np.nonzero(inside)[0]]
+    seen = [bool(_all_inside(rim.samples, tile).any()) for rim in asked.rims]
+    shown = [rim for rim, here in zip(asked.rims, seen, strict=True) if here]
+    others = [rim for rim, here in zip(asked.rims, seen, strict=True) if not here]
     shown += [rim for k, rim in asked.others.items() if inside[k]]
     others += [rim for k, rim in asked.others.items() if not inside[k]]
     sorted_out = _sort(traces, [*shown, *others])
     needed = inside[asked.circles]
     match_rings(sorted_out.rings, asked.round, tally, needed=needed, broken=sorted_out.arcs, once=False)
     match_rims(sorted_out.loops, shown, tally, optional=others, once=False)
-    centres = {(round(c.at[0], 6), round(c.at[1], 6)): c for c in here if c.operation != "recess"}
+    centres = {(round(c.at[0], 6), round(c.at[1], 6)): c for c in cuts if c.operation != "recess"}
     _check_crosses(tuple(centres.values()), asked.at[inside], sorted_out.lines, tile, tally)
 
 
@@ -130,14 +124,23 @@ def _is_rim(trace: Trace, rims: Sequence[Rim]) -> bool:
 
 def _is_mark(trace: Trace) -> bool:
     """Whether a line is small and straight, as the diamonds on the seams are."""
+    if not all(isinstance(c, Straight) for c in trace.curves):
+        return False
     xs, ys = zip(*trace.points(), strict=True)
-    straight = all(isinstance(c, Straight) for c in trace.curves)
-    return straight and max(max(xs) - min(xs), max(ys) - min(ys)) <= _LARGEST_MARK
+    return bool(max(max(xs) - min(xs), max(ys) - min(ys)) <= _LARGEST_MARK)
 
 
 def on_board(cut: Wanted, rims: Sequence[Rim]) -> bool:
     """Whether a cut's centre lies on the board: then it has to be on a sheet."""
     return all(rim.encloses(cut.at) == (rim.operation == "outline") for rim in rims)
+
+
+def _all_inside(at: Floats, tile: Tile) -> Bools:
+    """Which places, shape (n, 2), lie in the window of a sheet."""
+    x0, y0, x1, y1 = tile.window
+    x, y = at[:, 0], at[:, 1]
+    found: Bools = (x0 + 1e-6 < x) & (x < x1 - 1e-6) & (y0 + 1e-6 < y) & (y < y1 - 1e-6)
+    return found
 
 
 def _inside(at: Point, tile: Tile) -> bool:
