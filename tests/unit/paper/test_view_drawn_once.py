@@ -6,6 +6,7 @@ from collections.abc import Iterable
 
 import pytest
 
+from app.drafting.scaling import scaled
 from app.model.printing import Printing
 from app.paper import view_page
 from app.scene.primitives import Item
@@ -14,7 +15,6 @@ from tests.unit.drafting.boards import A4, two_player
 
 def test_a_view_is_scaled_once_whatever_pages_it_might_have_had(monkeypatch: pytest.MonkeyPatch) -> None:
     done: list[float] = []
-    scaled = view_page.scaled
 
     def counted(items: Iterable[Item], k: float) -> tuple[Item, ...]:
         done.append(k)
