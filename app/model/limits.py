@@ -53,11 +53,12 @@ PLACE: Final = Limit(
 )  # fmt: skip
 
 PARTS: Final = Limit(
-    "parts", 3000, "parts", "An arrangement", "Take some out.",
-    "The most that was ever judged, drawn and printed to see how long it takes; a deck for four has about a hundred.",
+    "parts", 1500, "parts", "An arrangement", "Take some out.",
+    "The most that every page and drawing is still quick for; a deck for four has about a hundred. Choice of this "
+    "program.",
 )  # fmt: skip
 PARTS_IN_ALL: Final = Limit(
-    "parts-in-all", 6000, "parts", "A design", "Take some out, or make two designs of it.",
+    "parts-in-all", 3000, "parts", "A design", "Take some out, or make two designs of it.",
     "The shelf judges every arrangement of a deck: room for two full ones.",
 )  # fmt: skip
 HOLES: Final = Limit(
@@ -65,9 +66,9 @@ HOLES: Final = Limit(
     "No item of hardware needs a dozen; a speaker's grille of drilled holes has the most.",
 )  # fmt: skip
 HOLES_IN_ARRANGEMENT: Final = Limit(
-    "holes-in-arrangement", 12_000, "holes and screws", "An arrangement", "Take some parts out.",
-    "Four for each of as many parts as there may be. A template of a thousand parts on 70 sheets took 16 s to make, "
-    "4 s of them for its proof.",
+    "holes-in-arrangement", 6000, "holes and screws", "An arrangement", "Take some parts out.",
+    "Four for each of as many parts as there may be. A loudspeaker's grille has up to five thousand, and nobody drills "
+    "more by hand: at ten seconds each they take fourteen hours. Choice of this program.",
 )  # fmt: skip
 SCREWS: Final = Limit(
     "screws", 50, "screws", "A part", "Leave some out.", "A plate is held by four to eight."
@@ -120,7 +121,7 @@ ACCEPTED: Final = Limit(
     "Each has a reason that somebody typed.",
 )  # fmt: skip
 SUBJECTS: Final = Limit(
-    "subjects", 3000, "parts", "An accepted caution", "Accept it anew.", "As many as an arrangement may have."
+    "subjects", 1500, "parts", "An accepted caution", "Accept it anew.", "As many as an arrangement may have."
 )  # fmt: skip
 RETIRED: Final = Limit(
     "retired", 5000, "letters that no longer stand", "An arrangement", "Leave the oldest out.",

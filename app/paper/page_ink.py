@@ -89,7 +89,9 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
     drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
     return (
-        Group((*template.outline, *drawn, *stock.crosses(window)), name="template", clip=window, shift=tile.offset),
+        Group(
+            (*stock.outline(window), *drawn, *stock.crosses(window)), name="template", clip=window, shift=tile.offset
+        ),
         Group(tuple(keep_bare(marked, centres, clear)), name="marks", shift=tile.offset),
         Group(tuple(keep_bare([*words, *beside], centres, clear)), name="words", shift=tile.offset),
         Group(tuple(listed), name="key"),

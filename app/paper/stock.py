@@ -38,6 +38,10 @@ class Stock:
         return _boxes(self.template.holes)
 
     @cached_property
+    def _outlines(self) -> Floats:
+        return _boxes(self.template.outline)
+
+    @cached_property
     def _crosses(self) -> Floats:
         return _boxes(self.template.crosses)
 
@@ -53,6 +57,10 @@ class Stock:
     @cached_property
     def _marks(self) -> Floats:
         return np.array([mark.at for mark in self.template.marks], float).reshape(-1, 2)
+
+    def outline(self, window: Box) -> list[Path]:
+        """The rim and the openings that may show in ``window``."""
+        return [self.template.outline[k] for k in _touching(self._outlines, window)]
 
     def holes(self, window: Box) -> list[Item]:
         """Circles and other cut-outs that show in ``window`` at all."""

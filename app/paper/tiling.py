@@ -152,12 +152,14 @@ def _tiles(
     xs = [box[0] - BLEED, *vertical, box[2] + BLEED]
     ys = [box[1] - BLEED, *horizontal, box[3] + BLEED]
     tiles = []
+    boxes = [(*map(min, zip(*o, strict=True)), *map(max, zip(*o, strict=True))) for o in openings]
     rows = len(ys) - 1
     for row in range(1, rows + 1):
         j = rows - row
         for i in range(len(xs) - 1):
             cell = (xs[i], ys[j], xs[i + 1], ys[j + 1])
-            if rim and _area_in(rim, cell) - sum(_area_in(o, cell) for o in openings) < 1e-3:
+            inner = (o for o, its in zip(openings, boxes, strict=True) if _meet(its, cell))
+            if rim and _area_in(rim, cell) - sum(_area_in(o, cell) for o in inner) < 1e-3:
                 continue
             window = (
                 *_window(xs, i, layout.room[0], overlap),
@@ -167,6 +169,11 @@ def _tiles(
             offset = (layout.window[0] - placed[0], layout.window[1] - placed[1])
             tiles.append(Tile(row, i + 1, placed, cell, offset))
     return tuple(tiles)
+
+
+def _meet(a: Sequence[float], b: Sequence[float]) -> bool:
+    """Whether two rectangles x0, y0, x1, y1 have anything in common."""
+    return a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
 
 
 def _window(edges: Sequence[float], index: int, room: float, overlap: float) -> tuple[float, float]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from dataclasses import replace
 
 from app.drafting.board_view import board_scene
 from app.drafting.forms import box_path
@@ -67,16 +68,24 @@ def board_page(
     def fitted(room: tuple[float, float]) -> Drawn:
         fits = (r for r in REDUCTIONS if scene.width <= r * room[0] and scene.height <= r * room[1])
         k = 1.0 / next(fits, REDUCTIONS[-1])
-        window = (k * scene.x0, k * scene.y0, k * scene.x1, k * scene.y1)
-        return Scene(*window, shrunk(scaled(scene.items, k), k), scene.title, scene.note), k
+        # The size alone says which page is the best one: what is on it is drawn for that one.
+        return Scene(k * scene.x0, k * scene.y0, k * scene.x1, k * scene.y1, (), scene.title, scene.note), k
 
-    return _best(board, paper, "Underside, mirrored" if face == "under" else "Top face", fitted)
+    def drawn(chosen: Drawn) -> Drawn:
+        window, k = chosen
+        return replace(window, items=shrunk(scaled(scene.items, k), k)), k
+
+    return _best(board, paper, "Underside, mirrored" if face == "under" else "Top face", fitted, drawn)
 
 
 def _best(
-    board: ResolvedBoard, asked: Paper | Printing, what: str, draw: Callable[[tuple[float, float]], Drawn]
+    board: ResolvedBoard,
+    asked: Paper | Printing,
+    what: str,
+    draw: Callable[[tuple[float, float]], Drawn],
+    finish: Callable[[Drawn], Drawn] = lambda drawn: drawn,
 ) -> Scene:
-    """The page, upright or lying, on which the drawing is largest."""
+    """The page, upright or lying, on which the drawing is largest; ``finish`` gives that one what it lacks."""
     best: tuple[SheetLayout, Drawn] | None = None
     printing = Printing.of(asked)
     for layout in layouts(printing):
@@ -89,7 +98,7 @@ def _best(
         raise PaperError(
             f"Paper {printing.paper.name} is too small for this drawing at any scale. Choose a larger one."
         )
-    return _page(board, *best, what, printing.stops)
+    return _page(board, best[0], finish(best[1]), what, printing.stops)
 
 
 def _room(layout: SheetLayout) -> tuple[float, float]:

@@ -10,10 +10,14 @@ import numpy as np
 import numpy.typing as npt
 
 from app.errors import ProofError
-from app.proof.curves import Ring, Trace
+from app.geometry.nearest import Places
+from app.proof.curves import Trace
 from app.proof.result import TOLERANCE
 from app.proof.rims import Rim
+from app.proof.rings import Ring
 from app.proof.wanted import Wanted
+
+Bools = npt.NDArray[np.bool_]
 
 _WHOLE = math.radians(270.0)
 """A circle may be broken where it would run through the centre of another, but most of it is there."""
@@ -48,12 +52,38 @@ class Tally:
         )
 
 
+class Round:
+    """Round cuts, to be looked for in one file or on one sheet after another.
+
+    Args:
+        cuts: those that are round among the cuts given.
+    """
+
+    def __init__(self, cuts: Sequence[Wanted]) -> None:
+        self.cuts = tuple(cut for cut in cuts if cut.is_circle)
+        self.rows = np.array([(*cut.at, 2 * cut.radius) for cut in self.cuts]).reshape(-1, 3)
+        self.again = np.array([cut.again for cut in self.cuts], np.bool_)
+        self._places = Places(self.rows[:, :2])
+
+    def near(self, rings: Sequence[Ring]) -> list[dict[int, float]]:
+        """For each circle of a file the rows of the cuts it may be, and how far it is off each [mm]."""
+        found: list[dict[int, float]] = [{} for _ in rings]
+        at = np.array([(ring.x, ring.y, ring.diameter) for ring in rings]).reshape(-1, 3)
+        i, j = self._places.near(at[:, :2], 2 * TOLERANCE)
+        away = np.abs(self.rows[j] - at[i])
+        off = np.maximum(np.hypot(away[:, 0], away[:, 1]), away[:, 2])
+        for ring, row, by in zip(i.tolist(), j.tolist(), off.tolist(), strict=True):
+            if by <= TOLERANCE:
+                found[ring][row] = by
+        return found
+
+
 def match_rings(
     rings: Sequence[Ring],
-    wanted: Sequence[Wanted],
+    round_cuts: Round,
     tally: Tally,
     *,
-    optional: Sequence[Wanted] = (),
+    needed: Bools | None = None,
     broken: Sequence[Trace] = (),
     once: bool = True,
 ) -> list[tuple[Ring, Wanted]]:
@@ -61,35 +91,31 @@ def match_rings(
 
     Args:
         rings: the circles found.
-        wanted: the round cuts that have to be there.
+        round_cuts: the round cuts that may be there.
         tally: takes what is found.
-        optional: further ones that may be there.
+        needed: which of them have to be there; all of them if None.
         broken: parts of circles; too short to find a centre by, so each has to lie on the circle of a cut.
         once: whether none may be drawn twice, as a machine would cut it twice.
 
     Raises:
         ProofError: one is missing, too many, or more than ``TOLERANCE`` away.
     """
-    cuts = [*wanted, *optional]
-    turns = [0.0] * len(cuts)
+    cuts, rows, again = round_cuts.cuts, round_cuts.rows, round_cuts.again
+    needed = np.ones(len(cuts), np.bool_) if needed is None else needed
+    turns = np.zeros(len(cuts))
     pairs: list[tuple[Ring, Wanted]] = []
-    rows = np.array([(*cut.at, 2 * cut.radius) for cut in cuts]).reshape(-1, 3)
     strange: list[Ring] = []
-    for ring in rings:
-        away = np.abs(rows - (ring.x, ring.y, ring.diameter))
-        off = np.maximum(np.hypot(away[:, 0], away[:, 1]), away[:, 2])
-        near = [int(k) for k in np.nonzero(off <= TOLERANCE)[0]]
+    for ring, near in zip(rings, round_cuts.near(rings), strict=True):
         if not near:
             strange.append(ring)
             continue
         # Two operations may have one circle: the one not found yet comes first.
-        best = min(near, key=lambda k: (turns[k] > 0.0, cuts[k].again, off[k]))
+        best = min(near, key=lambda k: (turns[k] > 0.0, cuts[k].again, near[k]))
         if turns[best] > 0.0 and once:
             raise tally.refuse(f"the {cuts[best].words} is drawn twice")
         turns[best] += ring.turn
-        tally.note(float(off[best]))
+        tally.note(near[best])
         pairs.append((ring, cuts[best]))
-    again = np.array([cut.again for cut in cuts], np.bool_)
     for trace in broken:
         best, turn, away_from = _arc_of(trace, rows, again)
         if away_from > TOLERANCE:
@@ -97,11 +123,12 @@ def match_rings(
             raise tally.refuse(f"there is an arc at x {x:.2f}, y {y:.2f} mm that nothing asks for")
         turns[best] += turn
         tally.note(away_from)
-    needed = [(k, cut) for k, cut in enumerate(wanted) if not cut.again]
-    missing = [cut for k, cut in needed if turns[k] < _least(cut, rows[k, :2], rows[:, :2])]
+    # What is there whole is asked nothing more: the centres of all that have to be there are for the rest alone.
+    short = np.nonzero(needed & ~again & (turns < _WHOLE))[0]
+    missing = [cuts[k] for k in short if turns[k] < _least(cuts[k], rows[k, :2], rows[:, :2])]
     if missing or strange:
         raise tally.refuse(_odd(missing, strange))
-    tally.cuts.update(cut for k, cut in enumerate(cuts) if (turns[k] > 0.0 or k < len(wanted)) and not cut.again)
+    tally.cuts.update(cuts[k] for k in np.nonzero(~again & ((turns > 0.0) | needed))[0])
     return pairs
 
 
@@ -113,11 +140,14 @@ def _arc_of(trace: Trace, rows: npt.NDArray[np.float64], again: npt.NDArray[np.b
     if not len(rows):
         return (0, 0.0, math.inf)
     points = np.array(trace.points())
+    start = np.abs(np.hypot(*(rows[:, :2] - points[0]).T) - rows[:, 2] / 2)
+    near = np.nonzero(start <= max(TOLERANCE, float(start.min())))[0]  # all points of the one it is on are as near
+    rows, again = rows[near], again[near]
     local = points[None, :, :] - rows[:, None, :2]
     off = np.abs(np.hypot(local[..., 0], local[..., 1]) - rows[:, None, 2] / 2).max(axis=1)
     best = int(np.where(again & (off <= TOLERANCE), TOLERANCE + off, off).argmin())
     angles = np.unwrap(np.arctan2(local[best, :, 1], local[best, :, 0]))
-    return (best, abs(float(angles[-1] - angles[0])), float(off[best]))
+    return (int(near[best]), abs(float(angles[-1] - angles[0])), float(off[best]))
 
 
 def _least(cut: Wanted, at: npt.NDArray[np.float64], centres: npt.NDArray[np.float64]) -> float:
@@ -160,8 +190,12 @@ def match_rims(
     left = list(range(len(rims)))
     found: set[int] = set()
     pairs: list[tuple[Trace, Rim]] = []
+    boxes = np.array([rim.box for rim in rims]).reshape(-1, 4)
     for trace in traces:
-        off = {k: rims[k].difference(trace) for k in left}
+        near = _about(trace, boxes)
+        off = {k: rims[k].difference(trace) for k in left if near[k]}
+        if min(off.values(), default=math.inf) > TOLERANCE:  # then the nearest of all is named
+            off = {k: rims[k].difference(trace) for k in left}
         # Of rims that lie on each other the first that is not found yet comes first.
         ranks = {k: (by > TOLERANCE, k in found, rims[k].again, by) for k, by in off.items()}
         best = min(ranks, key=lambda k: ranks[k], default=-1)
@@ -181,6 +215,14 @@ def match_rims(
         raise tally.refuse(f"the {missing[0]} is missing")
     tally.cuts.update(rim.cut for _, rim in pairs if rim.cut is not None and not rim.again)
     return pairs
+
+
+def _about(trace: Trace, boxes: npt.NDArray[np.float64]) -> Bools:
+    """Which of the boxes x0, y0, x1, y1 hold all points of a line, or nearly so."""
+    points = np.array(trace.points())
+    (x0, y0), (x1, y1) = points.min(axis=0) + TOLERANCE, points.max(axis=0) - TOLERANCE
+    held: Bools = (boxes[:, 0] <= x0) & (boxes[:, 1] <= y0) & (boxes[:, 2] >= x1) & (boxes[:, 3] >= y1)
+    return held
 
 
 def _odd_rim(trace: Trace, rim: Rim | None, off: float) -> str:

@@ -7,8 +7,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
-import numpy as np
-
 Point = tuple[float, float]
 
 _GAUSS: Final = tuple(((1 + s * math.sqrt(0.6)) / 2, w / 18) for s, w in ((-1, 5), (0, 8), (1, 5)))
@@ -164,46 +162,6 @@ class Trace:
     def round(self) -> bool:
         """Whether nothing of it is straight."""
         return not any(isinstance(curve, Straight) for curve in self.curves)
-
-
-@dataclass(frozen=True, slots=True)
-class Ring:
-    """A circle found in a file, or most of one.
-
-    Args:
-        x, y: its centre.
-        diameter: its width.
-        turn: how much of it is there [radians].
-        layer: the layer it is on.
-    """
-
-    x: float
-    y: float
-    diameter: float
-    turn: float
-    layer: str = ""
-
-
-def ring(trace: Trace, tolerance: float) -> Ring | None:
-    """The circle a line lies on within ``tolerance`` [mm]; None if it is none.
-
-    The circle is fitted by least squares to points along the line (Kåsa 1976), so that no reader has to be believed
-    about a centre.
-    """
-    if not trace.round:
-        return None
-    points = np.array([*trace.points(), trace.curves[-1].b])
-    middle = points.mean(axis=0)
-    local = points - middle
-    matrix = np.column_stack((2 * local, np.ones(len(local))))
-    (x, y, rest), *_ = np.linalg.lstsq(matrix, (local**2).sum(axis=1), rcond=None)
-    radius = math.sqrt(max(0.0, float(rest + x * x + y * y)))
-    away = np.abs(np.hypot(local[:, 0] - x, local[:, 1] - y) - radius)
-    if radius == 0.0 or float(away.max()) > tolerance:
-        return None
-    angles = np.unwrap(np.arctan2(local[:, 1] - y, local[:, 0] - x))
-    turn = abs(float(angles[-1] - angles[0]))
-    return Ring(float(middle[0] + x), float(middle[1] + y), 2 * radius, turn, trace.layer)
 
 
 def joined(pieces: Sequence[Curve]) -> tuple[Curve, ...]:

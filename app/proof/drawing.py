@@ -11,14 +11,15 @@ from typing import Final
 from app.catalogue.load import catalogue
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.proof.compare import Tally, match_rims, match_rings
-from app.proof.curves import Bezier, Bow, Point, Trace, mapped, ring
+from app.proof.compare import Round, Tally, match_rims, match_rings
+from app.proof.curves import Bezier, Bow, Point, Trace, mapped
 from app.proof.read_dxf import READER as DXF_READER
 from app.proof.read_dxf import read_dxf
 from app.proof.read_svg import READER as SVG_READER
 from app.proof.read_svg import read_svg
 from app.proof.result import TOLERANCE, Proof
 from app.proof.rims import Rim, board_rims, cut_rim
+from app.proof.rings import rings
 from app.proof.wanted import Wanted, wanted_cuts
 from app.units import format_exact
 
@@ -130,19 +131,18 @@ def _check_notes(notes: Iterable[str], board: ResolvedBoard, tally: Tally) -> No
 
 def _compare(traces: Sequence[Trace], cuts: Sequence[Wanted], rims: Sequence[Rim], face: Face, tally: Tally) -> int:
     """Pair every line with a cut or a rim on the layer it belongs to; returns how many openings there are."""
-    rings, lines = [], []
     for trace in traces:
         if not trace.closed:
             x, y = trace.curves[0].a
             raise tally.refuse(f"a line on layer {trace.layer[:60]} at x {x:.2f}, y {y:.2f} mm is open")
-        # An opening or a board may be round, and is a rim all the same.
-        found = None if trace.layer in _RIMS else ring(trace, TOLERANCE / 2)
-        if found is None:
-            lines.append(trace)
-        else:
-            rings.append(found)
+    # An opening or a board may be round, and is a rim all the same.
+    lines = [trace for trace in traces if trace.layer in _RIMS]
+    holes = [trace for trace in traces if trace.layer not in _RIMS]
+    fitted = rings(holes, TOLERANCE / 2)
+    lines += [trace for trace, one in zip(holes, fitted, strict=True) if one is None]
+    circles = [one for one in fitted if one is not None]
     others = [cut_rim(cut) for cut in cuts if not cut.is_circle]
-    for one, cut in match_rings(rings, [cut for cut in cuts if cut.is_circle], tally):
+    for one, cut in match_rings(circles, Round(cuts), tally):
         _check_layer(one.layer, cut, face, tally)
     for trace, rim in match_rims(lines, [*rims, *others], tally):
         if rim.cut is not None:

@@ -61,6 +61,8 @@ def read_svg(data: bytes) -> SvgFile:
         match element:
             case svgelements.Text():
                 texts.append((layer, str(element.text or "")))
+            case svgelements.Circle() if element.transform.is_identity() and element.rx == element.ry:
+                traces.append(_circle(element, layer, height))
             case svgelements.Circle() | svgelements.Path():
                 path = svgelements.Path(element)
                 traces += _traces(path, layer, height)
@@ -97,6 +99,12 @@ def _traces(path: Any, layer: str, height: float) -> Iterator[Trace]:
         kept = joined(pieces)
         if kept:
             yield Trace(kept, closed, layer)
+
+
+def _circle(circle: Any, layer: str, height: float) -> Trace:
+    """A circle with every transform applied, as one piece: four quarters of it would be the same four times."""
+    centre = _seen(circle.implicit_center, height)
+    return Trace((Bow(centre, float(circle.rx) * _pixel(), 0.0, -2 * math.pi),), closed=True, layer=layer)
 
 
 def _bow(arc: Any, height: float) -> Bow:

@@ -54,6 +54,15 @@ class Rim:
     cut: Wanted | None = None
     again: bool = False
 
+    @cached_property
+    def box(self) -> tuple[float, float, float, float]:
+        """A rectangle (x0, y0, x1, y1) that nothing of it reaches out of [mm]."""
+        rows = [self.chords[:, :2], self.chords[:, 2:]]
+        rows += [np.array([[x - r, y - r], [x + r, y + r]]) for (x, y), r, _, _ in self.arcs]
+        corners = np.vstack(rows)
+        (x0, y0), (x1, y1) = corners.min(axis=0) - self.apart, corners.max(axis=0) + self.apart
+        return float(x0), float(y0), float(x1), float(y1)
+
     def difference(self, trace: Trace) -> float:
         """How far a line is from this rim: at its worst point, or on average if it covers another area [mm]."""
         away = float(np.abs(self.distances(np.array(trace.points())) - self.apart).max())
@@ -97,7 +106,9 @@ class Rim:
 
     def repeats(self, other: Rim) -> bool:
         """Whether it is the same line as another, whatever corner each begins at."""
-        if abs(self.area - other.area) > _AGAIN * self.length:
+        (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = self.box, other.box
+        beside = max(ax0 - bx1, bx0 - ax1, ay0 - by1, by0 - ay1) > _AGAIN
+        if beside or abs(self.area - other.area) > _AGAIN * self.length:
             return False
         away = np.abs(np.concatenate((self.distances(other.samples), other.distances(self.samples))))
         return bool(away.max() <= _AGAIN)

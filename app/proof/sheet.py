@@ -9,13 +9,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 import numpy.typing as npt
 
+from app.geometry.nearest import Places
 from app.paper.tiling import Tile
-from app.proof.compare import Tally, match_rims, match_rings
-from app.proof.curves import Point, Ring, Straight, Trace, mapped, ring
+from app.proof.compare import Bools, Round, Tally, match_rims, match_rings
+from app.proof.curves import Point, Straight, Trace, mapped
 from app.proof.read_pdf import PdfPage
 from app.proof.result import TOLERANCE
 from app.proof.rims import Rim, cut_rim
+from app.proof.rings import Ring, rings
 from app.proof.wanted import Wanted
+
+Floats = npt.NDArray[np.float64]
 
 _LARGEST_MARK = 6.0
 _ARM_NEAR = 1.5
@@ -43,31 +47,38 @@ def _within(tile: Tile) -> Callable[[Point], bool]:
     return lambda at: x0 - TOLERANCE <= at[0] <= x1 + TOLERANCE and y0 - TOLERANCE <= at[1] <= y1 + TOLERANCE
 
 
-def check_sheet(traces: Sequence[Trace], tile: Tile, cuts: Sequence[Wanted], rims: Sequence[Rim], tally: Tally) -> None:
+class Asked:
+    """What the sheets of a template have to show between them, prepared once for all of them.
+
+    Args:
+        cuts: every cut.
+        rims: the outline, and the openings.
+    """
+
+    def __init__(self, cuts: Sequence[Wanted], rims: Sequence[Rim]) -> None:
+        self.cuts = tuple(cuts)
+        self.at = np.array([cut.at for cut in self.cuts]).reshape(-1, 2)
+        self.rims = tuple(rims)
+        self.circles = np.array([cut.is_circle for cut in self.cuts], np.bool_)
+        self.round = Round(self.cuts)
+        self.others = {k: cut_rim(cut) for k, cut in enumerate(self.cuts) if not cut.is_circle}
+
+
+def check_sheet(traces: Sequence[Trace], tile: Tile, asked: Asked, tally: Tally) -> None:
     """What lies in the sheet's window is there; nothing is there that lies nowhere on the board."""
-    here = [cut for cut in cuts if _inside(cut.at, tile)]
-    elsewhere = [cut for cut in cuts if not _inside(cut.at, tile)]
-    shown = [rim for rim in rims if any(_inside((x, y), tile) for x, y in rim.samples)]
-    shown += [cut_rim(cut) for cut in here if not cut.is_circle]
-    others = [rim for rim in rims if rim not in shown]
-    others += [cut_rim(cut) for cut in elsewhere if not cut.is_circle]
+    inside = _all_inside(asked.at, tile)
+    cuts = [asked.cuts[int(k)] for k in np.nonzero(inside)[0]]
+    seen = [bool(_all_inside(rim.samples, tile).any()) for rim in asked.rims]
+    shown = [rim for rim, here in zip(asked.rims, seen, strict=True) if here]
+    others = [rim for rim, here in zip(asked.rims, seen, strict=True) if not here]
+    shown += [rim for k, rim in asked.others.items() if inside[k]]
+    others += [rim for k, rim in asked.others.items() if not inside[k]]
     sorted_out = _sort(traces, [*shown, *others])
-    match_rings(
-        sorted_out.rings,
-        [c for c in here if c.is_circle],
-        tally,
-        optional=[c for c in elsewhere if c.is_circle],
-        broken=sorted_out.arcs,
-        once=False,
-    )
+    needed = inside[asked.circles]
+    match_rings(sorted_out.rings, asked.round, tally, needed=needed, broken=sorted_out.arcs, once=False)
     match_rims(sorted_out.loops, shown, tally, optional=others, once=False)
-    lines = np.array([(*line.a, *line.b) for line in sorted_out.lines]).reshape(-1, 4)
-    places = np.array([cut.at for cut in here]).reshape(-1, 2)
-    centres = {(round(c.at[0], 6), round(c.at[1], 6)): c for c in here if c.operation != "recess"}
-    for cut in centres.values():
-        apart = np.hypot(*(places - np.array(cut.at)).T)
-        alone = bool(((apart < 1e-6) | (apart > 2 * _ARM_NEAR)).all())
-        _check_cross(cut, lines, tally, _arms(cut, tile) if alone else set())
+    centres = {(round(c.at[0], 6), round(c.at[1], 6)): c for c in cuts if c.operation != "recess"}
+    _check_crosses(tuple(centres.values()), asked.at[inside], sorted_out.lines, tile, tally)
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +93,7 @@ class _Sorted:
 
 def _sort(traces: Sequence[Trace], rims: Sequence[Rim]) -> _Sorted:
     found = _Sorted([], [], [], [])
+    rest = []
     for trace in traces:
         if len(trace.curves) == 1 and isinstance(trace.curves[0], Straight):
             found.lines.append(trace.curves[0])
@@ -89,7 +101,10 @@ def _sort(traces: Sequence[Trace], rims: Sequence[Rim]) -> _Sorted:
             found.arcs.append(trace)
         elif _is_rim(trace, rims):
             found.loops.append(trace)
-        elif (one := ring(trace, TOLERANCE / 2)) is not None:
+        else:
+            rest.append(trace)
+    for trace, one in zip(rest, rings(rest, TOLERANCE / 2), strict=True):
+        if one is not None:
             found.rings.append(one)
         elif not _is_mark(trace):
             found.loops.append(trace)
@@ -109,14 +124,23 @@ def _is_rim(trace: Trace, rims: Sequence[Rim]) -> bool:
 
 def _is_mark(trace: Trace) -> bool:
     """Whether a line is small and straight, as the diamonds on the seams are."""
+    if not all(isinstance(c, Straight) for c in trace.curves):
+        return False
     xs, ys = zip(*trace.points(), strict=True)
-    straight = all(isinstance(c, Straight) for c in trace.curves)
-    return straight and max(max(xs) - min(xs), max(ys) - min(ys)) <= _LARGEST_MARK
+    return bool(max(max(xs) - min(xs), max(ys) - min(ys)) <= _LARGEST_MARK)
 
 
 def on_board(cut: Wanted, rims: Sequence[Rim]) -> bool:
     """Whether a cut's centre lies on the board: then it has to be on a sheet."""
     return all(rim.encloses(cut.at) == (rim.operation == "outline") for rim in rims)
+
+
+def _all_inside(at: Floats, tile: Tile) -> Bools:
+    """Which places, shape (n, 2), lie in the window of a sheet."""
+    x0, y0, x1, y1 = tile.window
+    x, y = at[:, 0], at[:, 1]
+    found: Bools = (x0 + 1e-6 < x) & (x < x1 - 1e-6) & (y0 + 1e-6 < y) & (y < y1 - 1e-6)
+    return found
 
 
 def _inside(at: Point, tile: Tile) -> bool:
@@ -125,35 +149,62 @@ def _inside(at: Point, tile: Tile) -> bool:
 
 
 _Arm = tuple[int, int]
-"""Axis and direction of an arm of a cross."""
+"""Axis of an arm of a cross, and 1 for one that lies against its direction, else 0."""
 
 
 def _arms(cut: Wanted, tile: Tile) -> set[_Arm]:
     """The arms of a cut's cross that begin inside the window."""
     x, y = cut.at
     near = {
-        (0, -1): (x - _ARM_NEAR, y),
-        (0, 1): (x + _ARM_NEAR, y),
-        (1, -1): (x, y - _ARM_NEAR),
-        (1, 1): (x, y + _ARM_NEAR),
+        (0, 1): (x - _ARM_NEAR, y),
+        (0, 0): (x + _ARM_NEAR, y),
+        (1, 1): (x, y - _ARM_NEAR),
+        (1, 0): (x, y + _ARM_NEAR),
     }
     return {arm for arm, start in near.items() if _inside(start, tile)}
 
 
-def _check_cross(cut: Wanted, lines: npt.NDArray[np.float64], tally: Tally, needed: set[_Arm]) -> None:
-    """Four arms point at the centre, from all sides, each beginning just beside it: what is punched is their middle.
+def _check_crosses(cuts: Sequence[Wanted], places: Floats, lines: Sequence[Straight], tile: Tile, tally: Tally) -> None:
+    """Four arms point at each centre, from all sides, each beginning just beside it: what is punched is their middle.
 
     Beside another centre or the edge of the sheet an arm may be broken off; what is left of the cross is compared.
-    ``lines`` are all straight lines of the sheet, as rows x0, y0, x1, y1 [mm].
+
+    Args:
+        cuts: one for each centre.
+        places: the centres of all cuts in the window, shape (n, 2) [mm].
+        lines: all straight lines of the sheet.
+        tile: the sheet.
+        tally: takes what is found.
     """
-    ends = lines.reshape(-1, 2, 2) - np.array(cut.at)
-    arms: dict[_Arm, float] = {}
+    at = np.array([cut.at for cut in cuts]).reshape(-1, 2)
+    i, j = Places(places).near(at, 2 * _ARM_NEAR)
+    crowded = set(i[np.hypot(*(places[j] - at[i]).T) >= 1e-6].tolist())
+    arms = _arms_found(at, np.array([(line.a, line.b) for line in lines]).reshape(-1, 2, 2))
+    for row, cut in enumerate(cuts):
+        needed = set() if row in crowded else _arms(cut, tile)
+        if any(math.isinf(arms[row, axis, side]) for axis, side in needed):
+            raise tally.refuse(f"the cross of the {cut.words} is not at its centre")
+    tally.note(float(arms[np.isfinite(arms)].max(initial=0.0)))
+
+
+def _arms_found(at: Floats, lines: Floats) -> Floats:
+    """How far the arms of crosses are beside their centres; infinite where there is none.
+
+    Args:
+        at: the centres, shape (n, 2) [mm].
+        lines: straight lines by their ends, shape (m, 2, 2) [mm].
+
+    Returns:
+        Shape (n, 2, 2) [mm]: along x and along y, in its positive direction and against it.
+    """
+    found = np.full((len(at), 2, 2), math.inf)
+    # An arm ends beside its centre: only the ends that lie near one are looked at, each with its line.
+    i, j = Places(lines.reshape(-1, 2)).near(at, math.hypot(_ARM_NEAR, TOLERANCE))
+    ends = lines[j // 2] - at[i, None]
     for axis in (0, 1):
         across = np.abs(ends[:, :, 1 - axis]).max(axis=1, initial=0.0)
         low, high = ends[:, :, axis].min(axis=1, initial=math.inf), ends[:, :, axis].max(axis=1, initial=-math.inf)
-        for side, start in ((1, low), (-1, -high)):
-            found = across[(across <= TOLERANCE) & (start > 0.0) & (start < _ARM_NEAR)]
-            arms[axis, side] = float(found.min(initial=math.inf))
-    if any(math.isinf(arms[arm]) for arm in needed):
-        raise tally.refuse(f"the cross of the {cut.words} is not at its centre")
-    tally.note(max((away for away in arms.values() if not math.isinf(away)), default=0.0))
+        for side, start in ((0, low), (1, -high)):
+            arm = (across <= TOLERANCE) & (start > 0.0) & (start < _ARM_NEAR)
+            np.minimum.at(found[:, axis, side], i[arm], across[arm])
+    return found

@@ -16,7 +16,7 @@ from app.proof.curves import Trace, mapped
 from app.proof.read_pdf import READER, PdfPage, read_pdf
 from app.proof.result import TOLERANCE, Proof
 from app.proof.rims import board_rims
-from app.proof.sheet import board_lines, check_sheet, on_board
+from app.proof.sheet import Asked, board_lines, check_sheet, on_board
 from app.proof.wanted import template_cuts
 
 _BAR_THICK = 1.0
@@ -54,6 +54,7 @@ def prove_template(
     if len(pages) != covers + len(tiles):
         raise tally.refuse(f"it has {len(pages)} pages, not {covers + len(tiles)}")
     cuts, rims = template_cuts(board, face, plan.only), board_rims(board, face)
+    asked = Asked(cuts, rims)
     for number, page in enumerate(pages):
         tally.where = f"Page {number + 1} of the template"
         sheet = number >= covers
@@ -63,7 +64,7 @@ def prove_template(
         if sheet:
             tile = tiles[number - covers]
             _check_face(page, board, face, tally)
-            check_sheet(board_lines(true, tile), tile, cuts, rims, tally)
+            check_sheet(board_lines(true, tile), tile, asked, tally)
     tally.where = "The template"
     lost = [cut for cut in cuts if not cut.again and cut not in tally.cuts and on_board(cut, rims)]
     if lost:

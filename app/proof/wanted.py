@@ -23,6 +23,7 @@ Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "out
 
 _SAME = 1e-6
 _AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer cuts may have become one
+_BESIDE = (-1e-3, 1e-3)  # mm: centres of the same cut are no farther apart along x or y
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,12 +120,12 @@ def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
     near: dict[tuple[int, int], list[Wanted]] = {}
     for cut in cuts:
         x, y = cut.at
-        i, j = math.floor(x), math.floor(y)  # the same cut lies in the same square millimetre or the next
-        others = [other for u in (-1, 0, 1) for v in (-1, 0, 1) for other in near.get((i + u, j + v), ())]
-        others = [other for other in others if _same(cut, other)]
+        # The same cut lies in the same square millimetre, or beyond a side of it that this one lies on.
+        squares = {(math.floor(x + u), math.floor(y + v)) for u in _BESIDE for v in _BESIDE}
+        others = [other for square in squares for other in near.get(square, ()) if _same(cut, other)]
         if not any((cut.core, cut.radius) == (other.core, other.radius) for other in others):
-            found.append(replace(cut, again=bool(others)))
-            near.setdefault((i, j), []).append(cut)
+            found.append(replace(cut, again=True) if others else cut)
+            near.setdefault((math.floor(x), math.floor(y)), []).append(cut)
     return tuple(found)
 
 

@@ -11,6 +11,9 @@ from app.model.resolved import ResolvedBoard
 _PARTS: Final = 250
 """Placements of one arrangement: with so many a template is made and read back in about a second."""
 
+_HOLES: Final = 1000
+"""Holes of one arrangement, likewise; a part of the catalogue has one or a few, one of the builder's own up to 64."""
+
 _SHEETS: Final = 40
 """Sheets of a template, likewise."""
 
@@ -22,8 +25,13 @@ _TEXT: Final = 60_000
 
 
 def has_many_parts(design: Design) -> bool:
-    """Whether some arrangement of a design has more parts than are worked on between two pages."""
-    return any(len(a.placements) > _PARTS for board in design.boards for a in board.arrangements)
+    """Whether some arrangement of a design has more parts, or holes, than are worked on between two pages."""
+    holes = {part.id: len(part.cutouts) for part in design.hardware}
+    return any(
+        len(a.placements) > _PARTS or sum(holes.get(p.part, 1) for p in a.placements) > _HOLES
+        for board in design.boards
+        for a in board.arrangements
+    )
 
 
 def takes_many_sheets(board: ResolvedBoard, printing: Printing) -> bool:

@@ -13,7 +13,7 @@ is replaced by one that means the same, else by a question mark.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from functools import lru_cache
+from functools import cache, lru_cache
 from io import BytesIO
 from math import cos, radians, sin
 from threading import Lock
@@ -47,6 +47,8 @@ POINT: Final = 72.0 / 25.4
 
 _PAINT: Final = {(True, False): "S", (False, True): "f*", (True, True): "B*", (False, False): ""}
 """Painting operator for (line, fill): ISO 32000-1, table 60, even-odd."""
+
+_CURVE: Final = " ".join(["%.4f"] * 6) + " c"
 
 # The library keeps fonts in tables of the whole process; the web server writes from several threads.
 _lock = Lock()
@@ -166,8 +168,7 @@ class _Pen:
             case Line():
                 outline = [f"{self._pair(item.a)} m {self._pair(item.b)} l"]
             case Circle():
-                start = item.centre[0] + item.radius, item.centre[1]
-                outline = [*self._follow(start, (ArcTo(start, item.centre, 360.0),)), "h"]
+                outline = self._round(item)
             case Arc():
                 start, end = arc_ends(item)
                 outline = self._follow(start, (ArcTo(end, item.centre, item.sweep),))
@@ -192,8 +193,19 @@ class _Pen:
             here = step.end
         return outline
 
+    def _round(self, circle: Circle) -> list[str]:
+        # A board is mostly circles: what all of them have in common is worked out once.
+        r, (x, y) = circle.radius * POINT, self._xy(circle.centre)
+        pieces = [_CURVE % tuple([(x, y)[k % 2] + r * v for k, v in enumerate(six)]) for six in _eighths()]
+        return [f"{x + r:.4f} {y:.4f} m", *pieces, "h"]
+
     def _curve(self, curve: Cubic) -> str:
-        return f"{self._pair(curve[0])} {self._pair(curve[1])} {self._pair(curve[2])} c"
+        (ax, ay), (bx, by), (cx, cy) = curve
+        (x, y), (x0, y0) = self._shift, self._origin
+        return _CURVE % (
+            (ax + x - x0) * POINT, (ay + y - y0) * POINT, (bx + x - x0) * POINT, (by + y - y0) * POINT,
+            (cx + x - x0) * POINT, (cy + y - y0) * POINT,
+        )  # fmt: skip
 
     def _pair(self, point: Point) -> str:
         x, y = self._xy(point)
@@ -226,6 +238,12 @@ class _Pen:
         block.setFont(font, size)
         block.textOut(text)
         self._canvas.drawText(block)
+
+
+@cache
+def _eighths() -> tuple[tuple[float, ...], ...]:
+    """A circle of radius 1 about the origin, as Béziers from its rightmost point: six coordinates each."""
+    return tuple((*a, *b, *c) for a, b, c in arc_to_cubics((1.0, 0.0), (1.0, 0.0), (0.0, 0.0), 360.0))
 
 
 @lru_cache(maxsize=1024)

@@ -136,6 +136,6 @@ _MAKERS: Final[dict[str, Callable[[], Raw]]] = {
     f"{CORNERS.most} corners in one outline": _outline,
     f"{CORNERS_IN_ALL.most:,} corners in all": _openings,
 }
-"""By name: 3,000 parts stand 46 mm apart, as everything of the benchmarks (``PITCH``)."""
+"""By name; all parts stand 46 mm apart, as everything of the benchmarks (``PITCH``)."""
 
 assert PITCH * (PARTS.most * 1.6) ** 0.5 < BOARD_SIDE.most, "the parts have room on the largest board"

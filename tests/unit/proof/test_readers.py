@@ -11,10 +11,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from app.errors import ProofError
-from app.proof.curves import Bezier, Bow, Straight, Trace, mapped, ring
+from app.proof.curves import Bezier, Bow, Straight, Trace, mapped
 from app.proof.read_dxf import read_dxf
 from app.proof.read_svg import read_svg
 from app.proof.rims import cut_rim
+from app.proof.rings import ring
 from app.proof.wanted import Wanted
 from app.scene.primitives import Arc, ArcTo, Circle, Line, LineTo, Path, Scene, Style, Text
 from app.writers import dxf, svg
