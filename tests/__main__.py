@@ -1,7 +1,7 @@
 """``python -m tests``: get what the tests measure with, then run all of them.
 
-Further arguments go to pytest: ``python -m tests tests/unit -k units``; ``-n 0`` runs them in one process. The exit code
-is pytest's.
+Further arguments go to pytest: ``python -m tests tests/unit -k units``; ``-n 0`` runs them in one process.
+The exit code is pytest's.
 """
 
 from __future__ import annotations

@@ -151,7 +151,9 @@ def _check_letters(raw: object) -> None:
         value, place = waiting.pop()
         if isinstance(value, str) and _HALF.search(value):
             shown = _place(place).encode("ascii", "backslashreplace").decode("ascii")
-            raise DocumentError("Half a character stands in a text of the file. Correct that text, or open an older copy.", shown)
+            raise DocumentError(
+                "Half a character stands in a text of the file. Correct that text, or open an older copy.", shown
+            )
         if isinstance(value, dict):
             for key, each in value.items():
                 waiting += ((key, (*place, key)), (each, (*place, key)))

@@ -12,19 +12,7 @@ from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import at_angle
 from app.scene.metrics import CAP_HEIGHT, fitting_size, text_width
-from app.scene.palette import (
-    CAP,
-    FLANGE,
-    HOLE_OFF,
-    HOLE_OPEN,
-    KNOB,
-    LIGHT,
-    PLATE,
-    SHAFT,
-    TEXT,
-    TEXT_LIGHT,
-    TEXT_MUTED,
-)
+from app.scene.palette import CAP, FLANGE, HOLE_OFF, HOLE_OPEN, KNOB, LIGHT, PLATE, SHAFT, TEXT, TEXT_LIGHT, TEXT_MUTED
 from app.scene.primitives import Arc, Circle, Item, Line, Point, Style, Text
 
 SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
