@@ -14,7 +14,7 @@ from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError
 from app.fit.finding import Finding
-from app.fit.report import Report
+from app.fit.report import Report, check
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
 from app.room.freedom import freedom_of
@@ -25,12 +25,25 @@ from app.room.solve import within
 from app.service.budget import apart, handed_over, patience
 from app.service.changes import Change, Where
 from app.service.checking import Revised, parsed
-from app.service.room_words import ENDED, found_words, listed, nothing_words, reason_words, some_words, why_words
+from app.service.room_words import (
+    ENDED,
+    found_words,
+    listed,
+    nothing_words,
+    reason_words,
+    some_words,
+    too_many_words,
+    why_words,
+)
 from app.service.sight import Sight
 from app.service.twins import same_hole
 from app.units import Unit
 
 _MANY = 30  # parts: with no more, a way is found before another process would have begun
+MOST = 500
+"""Parts for which room is looked for: each may stand in the way of each other, and with three times as many it takes
+8 s of work before the search begins."""
+
 _SECONDS, _CLOCK = 4.0, 4.5  # of work, and by the clock: whoever would wait longer moves parts by hand
 _SEARCH = 0.85  # of that, for ways; the rest is for what would give room where none was found
 
@@ -113,6 +126,9 @@ def make_room(
     more = patience(seconds, clock)
     board, followers = _boards(design, where)
     units = units or board.units
+    if len(board.placements) > MOST:
+        words = too_many_words(len(board.placements), MOST)
+        return Room("none", False, (), 0.0, words, (), _grave(check(board, catalogue())))
 
     def tell(best: Attempt) -> None:
         handed_over(_way(Several(best, best, (best.rigid,)), units, ENDED))

@@ -23,6 +23,14 @@ ENDED = "Time ran out; this is the best found by then."
 """Said of a way that was handed over while the search went on."""
 
 
+def too_many_words(parts: int, most: int) -> str:
+    """Where an arrangement has more parts than room is looked for."""
+    return (
+        f"Nothing was tried: making room takes up to {most} parts, and this arrangement has {parts:,}. Move the parts "
+        "that are too close by hand, or lay out their stations anew."
+    )
+
+
 def nothing_words(found: Attempt, *, rigid: bool) -> str:
     """Where moving has nothing to clear."""
     apart = len(wanted_of(found.before, freedom_of(found.board, loose=True))) if rigid else 0

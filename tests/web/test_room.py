@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 from app.room import make
 from app.room.field import Field
 from app.room.ways import Ways, ways_of
-from app.service import changes
+from app.service import changes, room
 from app.service.changes import Where
 from app.service.workshop import Workshop
 
@@ -147,3 +147,15 @@ def test_an_odd_word_in_an_address_is_refused_before_it_costs_work(
         assert "is none of them" in unescape(answer.text)
     name, _, value = odd.partition("=")
     assert client.post(f"/designs/{deck}/room", data={"unit": "mm", name: value, "said": ""}).status_code == 422
+
+
+@pytest.mark.parametrize("more", [0, 1])
+def test_with_more_parts_than_room_is_looked_for_nothing_is_tried_and_it_is_said(
+    client: TestClient, workshop: Workshop, deck: str, monkeypatch: pytest.MonkeyPatch, more: int
+) -> None:
+    crowded(workshop, deck)
+    many = len(workshop.look(deck, Where()).checked.resolved.placements)
+    monkeypatch.setattr(room, "MOST", many - more)
+    text = unescape(client.get(f"/designs/{deck}/room").text)
+    assert (f"making room takes up to {many - 1} parts, and this arrangement has {many}" in text) is bool(more)
+    assert ("Take it" in text) is not bool(more)
