@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from functools import cached_property
+from propcache.api import cached_property
 
 from app.fit.change import moved
 from app.model.resolved import ResolvedBoard

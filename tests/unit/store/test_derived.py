@@ -12,6 +12,7 @@ import pytest
 
 from app.errors import StoreError
 from app.store import Change, Revision, Store, derived, open_store
+from tests.unit.store.locked import locked
 
 
 @pytest.fixture
@@ -93,7 +94,7 @@ def test_what_can_be_made_again_does_not_wait_for_a_crowd(tmp_path: Path) -> Non
         return Change("b", "Changed", "Test deck")
 
     with ThreadPoolExecutor(1) as pool:
-        changed = pool.submit(store.edit, design, slowly)
+        changed = pool.submit(store.edit, design, locked(slowly))
         begun.wait(30)
         started = time.monotonic()
         with pytest.raises(StoreError, match="not yet the turn"):

@@ -19,6 +19,7 @@ from app.web.app import create_app
 from app.web.guards import Address
 from tests.postgres import Server
 from tests.tools import ROOT
+from tests.unit.store.locked import locked
 
 WRITER = """
 import sys
@@ -72,7 +73,7 @@ def test_a_server_that_goes_in_the_middle_of_a_change_is_said_to_leave_it_open(p
         return Change("half", "Half", "Test deck")
 
     with pytest.raises(StoreError, match=r"lost.*look whether it was kept"):
-        store.edit(design, change)
+        store.edit(design, locked(change))
     postgres.start()
     assert exclaiming(store, design) == "whole!"
     store.close()
@@ -118,7 +119,7 @@ def test_who_waits_for_a_design_too_long_is_told_and_nothing_is_changed(
         assert other.head(design).revision.document == "a", "reading goes on meanwhile"
         return Change("b", "Changed", "Test deck")
 
-    store.edit(design, slowly)
+    store.edit(design, locked(slowly))
     assert exclaiming(other, design) == "b!"
     store.close()
     other.close()
@@ -134,7 +135,7 @@ def test_two_designs_are_changed_at_the_same_time_on_a_server(postgres: Server) 
         assert exclaiming(store, two) == "a!!"
         return Change("b", "Changed", "Test deck")
 
-    assert store.edit(one, meanwhile).revision.document == "b"
+    assert store.edit(one, locked(meanwhile)).revision.document == "b"
     store.close()
     other.close()
 
@@ -160,7 +161,7 @@ def crowd(store: Store, design: str, many: int) -> list[str]:
 
     def one(_: int) -> str:
         try:
-            store.edit(design, slowly)
+            store.edit(design, locked(slowly))
         except StoreError as error:
             return str(error)
         return ""
