@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import logging
 import math
 import re
 from typing import TYPE_CHECKING, Any, Final
@@ -57,6 +58,11 @@ def read_dxf(data: bytes, within: float) -> Lines:
         if pieces:
             chains.append(Chain(layer, tuple(pieces)))
     return Lines(tuple(chains), mm, curves, worst)
+
+
+_LOG = logging.getLogger("ezdxf")
+_LOG.addHandler(logging.NullHandler())
+_LOG.propagate = False  # what it mends it says with the file's own words, which no log may hold
 
 
 def _document(data: bytes) -> Drawing:

@@ -5,6 +5,8 @@ from __future__ import annotations
 import io
 import math
 import re
+import subprocess
+import sys
 from itertools import pairwise
 
 import pytest
@@ -19,6 +21,7 @@ from app.readers.outline_file import LARGEST_FILE, read_outline
 from app.readers.pieces import Bend, Straight, area_of, bend, bulged
 from app.readers.rings import joined
 from app.service import export_file
+from tests.tools import ROOT
 
 OWN = {fmt: export_file(load_scenario("harbour-lane-two-seater"), fmt=fmt).data for fmt in ("dxf", "svg")}
 SVG = '<svg xmlns="http://www.w3.org/2000/svg" width="600mm" height="300mm" viewBox="0 0 600 300">{}</svg>'
@@ -200,3 +203,20 @@ def test_chains_in_any_order_and_either_way_make_one_ring() -> None:
     assert len(found.rings) == 1
     assert not found.gaps
     assert abs(area_of(found.rings[0])) == pytest.approx(12)
+
+
+def test_what_is_mended_in_a_file_is_not_written_down_in_its_words() -> None:
+    """The library that reads DXF logs what it mends, with the value that stood there; no log may hold contents."""
+    stream = io.StringIO()
+    made = filemanagement.new()
+    made.modelspace().add_lwpolyline([(0, 0), (400, 0), (400, 200), (0, 200)], close=True)
+    made.write(stream)
+    lines = stream.getvalue().split("\n")
+    table = lines.index("TABLE")
+    count = next(k for k in range(table, len(lines)) if lines[k].strip() == "70")
+    lines[count + 1] = "1 my secret"
+    code = "import sys; from app.readers.dxf_chains import read_dxf as r; print(len(r(sys.stdin.buffer.read(), 0.1).chains))"
+    done = subprocess.run(
+        [sys.executable, "-c", code], input="\n".join(lines).encode(), cwd=ROOT, capture_output=True, check=True
+    )
+    assert (done.stdout.strip(), done.stderr) == (b"1", b"")
