@@ -215,7 +215,7 @@ def test_what_is_mended_in_a_file_is_not_written_down_in_its_words() -> None:
     table = lines.index("TABLE")
     count = next(k for k in range(table, len(lines)) if lines[k].strip() == "70")
     lines[count + 1] = "1 my secret"
-    code = "import sys; from app.readers.dxf_chains import read_dxf as r; print(len(r(sys.stdin.buffer.read(), 0.1).chains))"
+    code = "import sys, app.readers.dxf_chains as r; print(len(r.read_dxf(sys.stdin.buffer.read(), 0.1).chains))"
     done = subprocess.run(
         [sys.executable, "-c", code], input="\n".join(lines).encode(), cwd=ROOT, capture_output=True, check=True
     )
