@@ -24,11 +24,11 @@ from app.fit.words import (
     say_both,
     side_words,
     sold,
-    typed,
 )
 from app.fit.words_below import BELOW, REACH
 from app.fit.words_bits import bit_message
 from app.fit.words_board import BOARD
+from app.fit.words_change import bore_size, recess_size
 from app.fit.words_hold import HOLD
 from app.fit.words_strength import STRENGTH
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several
@@ -68,12 +68,9 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, MoveBy):
         return f"Move {names(board, [fix.placement])} {side_words(fix.dx, fix.dy, unit)}"
     if isinstance(fix, CounterboreAt):
-        size = f"{sold(fix.diameter, unit)} wide, {typed(fix.depth, unit)} deep"
-        return f"Counterbore {names(board, fix.placements)}: {size}"
+        return f"Counterbore {names(board, fix.placements)}: {bore_size(fix, board, unit)}"
     if isinstance(fix, RecessAt):
-        width, height, deep = (typed(size, unit) for size in (fix.width, fix.height, fix.depth))
-        size = f"{width} × {height}, {deep} deep"
-        return f"Recess {names(board, fix.placements)}: {size}"
+        return f"Recess {names(board, fix.placements)}: {recess_size(fix, board, unit)}"
     if isinstance(fix, BuyBit):
         return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit to the shop"
     part = catalogue.parts.get(fix.part) if catalogue else None

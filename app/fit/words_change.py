@@ -14,6 +14,8 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import kind_words
 from app.units import Unit
 
+_KEPT_DEPTH = "as deep as now"
+
 
 def options(finding: Finding, advice: Advice, unit: Unit, *general: str) -> str:
     """“Move A 2 mm to the left, or use smaller parts.”: what was tried, then what promises nothing."""
@@ -101,26 +103,51 @@ def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> 
     return f"get a {size} {kind}{reach}{who}"
 
 
+def bore_size(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:
+    """The size of a counterbore, as far as it is not there already: “35 mm wide, 9.5 mm deep”."""
+    wide = f"{sold(change.diameter, unit)} wide"
+    return wide if _bored_as_deep(change, board) else f"{wide}, {typed(change.depth, unit)} deep"
+
+
+def recess_size(change: RecessAt, board: ResolvedBoard, unit: Unit) -> str:
+    """The same of a recess: “70 mm × 70 mm, 4 mm deep”, “4 mm deep” or “70 mm × 70 mm, as deep as now”."""
+    deep = f"{typed(change.depth, unit)} deep"
+    if _as_wide(change, board):
+        return deep
+    sides = f"{typed(change.width, unit)} × {typed(change.height, unit)}"
+    return f"{sides}, {_KEPT_DEPTH if _as_deep(change, board) else deep}"
+
+
 def _bore(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:
-    who, size = names(board, change.placements), sold(change.diameter, unit)
+    who, size = names(board, change.placements), bore_size(change, board, unit)
+    if _bored_as_deep(change, board):
+        return f"make the {'counterbore' if len(change.placements) == 1 else 'counterbores'} of {who} {size}"
+    return f"counterbore {who} {size} from the underside"
+
+
+def _bored_as_deep(change: CounterboreAt, board: ResolvedBoard) -> bool:
     made = [p.counterbore for p in _placed(board, change.placements)]
-    if all(bore is not None and bore.depth == change.depth for bore in made):
-        cut = "counterbore" if len(made) == 1 else "counterbores"
-        return f"make the {cut} of {who} {size} wide"
-    return f"counterbore {who} {size} wide, {typed(change.depth, unit)} deep from the underside"
+    return bool(made) and all(bore is not None and bore.depth == change.depth for bore in made)
 
 
 def _recess(change: RecessAt, board: ResolvedBoard, unit: Unit) -> str:
-    who, deep = names(board, change.placements), typed(change.depth, unit)
-    made = [p.recess for p in _placed(board, change.placements)]
-    sizes = (change.width, change.height, change.corner)
-    if all(r is not None and (r.width, r.height, r.corner) == sizes for r in made):
-        return f"make the {'recess' if len(made) == 1 else 'recesses'} of {who} only {deep} deep"
-    width, height, corner = (typed(size, unit) for size in sizes)
+    who, deep = names(board, change.placements), f"{typed(change.depth, unit)} deep"
+    if _as_wide(change, board):
+        return f"make the {'recess' if len(change.placements) == 1 else 'recesses'} of {who} only {deep}"
+    width, height, corner = (typed(size, unit) for size in (change.width, change.height, change.corner))
     size = f"{width} × {height}, inside corners {corner}"
-    if all(r is not None and r.depth == change.depth for r in made):
-        return f"recess {who} from below, {size}, as deep as now"
-    return f"recess {who} from below, {size}, {deep} deep"
+    return f"recess {who} from below, {size}, {_KEPT_DEPTH if _as_deep(change, board) else deep}"
+
+
+def _as_wide(change: RecessAt, board: ResolvedBoard) -> bool:
+    sides = (change.width, change.height, change.corner)
+    made = [p.recess for p in _placed(board, change.placements)]
+    return bool(made) and all(r is not None and (r.width, r.height, r.corner) == sides for r in made)
+
+
+def _as_deep(change: RecessAt, board: ResolvedBoard) -> bool:
+    made = [p.recess for p in _placed(board, change.placements)]
+    return bool(made) and all(r is not None and r.depth == change.depth for r in made)
 
 
 def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:

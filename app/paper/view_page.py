@@ -24,8 +24,11 @@ from app.scene.palette import FRAME, TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Scene, Text
 from app.units import Unit
 
-REDUCTIONS = (1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0)
-"""How many times smaller than it is a board may be drawn to fit a page."""
+REDUCTIONS = (
+    *(1.0, 2.0, 2.5, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0, 25.0, 30.0, 40.0, 50.0),
+    *(100.0, 200.0, 500.0, 1000.0),
+)
+"""How many times smaller than it is a board may be drawn to fit a page; by the last few, with parts far beyond it."""
 
 _PAD = 2.0
 

@@ -15,6 +15,8 @@ _MOST: Final = 500
 _NAMED: Final = 3
 """Arrangements of which it is said each by itself what a step made there."""
 
+_NO_REASONS: Final = {"accepted": ()}
+
 
 def after_step(
     before: Design, after: Design, board: str | None, arrangement: str | None, known: States
@@ -49,7 +51,7 @@ def after_step(
         now[key] = state
         was = (known.get(key) or judged_state(before, key)) if key in there else None
         made = _made(was, state) if was is not None else ""
-        if made:
+        if made and not _only_reasons(before, after, key):
             said.append(f"{made} in {called(after, key, new.id)}")
     rest = len(said) - _NAMED
     if rest > 0:
@@ -59,6 +61,20 @@ def after_step(
 
 def _parts(design: Design) -> dict[Key, int]:
     return {(b.id, a.id): len(a.placements) for b in design.boards for a in b.arrangements}
+
+
+def _only_reasons(before: Design, after: Design, key: Key) -> bool:
+    """Whether but for reasons all is as it was: a caution that is no longer accepted was there before."""
+    was, now = (_without_reasons(design) for design in (before, after))
+    return bool(carried(was, now, {key: State(0, 0, 0)}))
+
+
+def _without_reasons(design: Design) -> Design:
+    boards = (
+        board.model_copy(update={"arrangements": tuple(a.model_copy(update=_NO_REASONS) for a in board.arrangements)})
+        for board in design.boards
+    )
+    return design.model_copy(update={"boards": tuple(boards)})
 
 
 def _made(was: State, now: State) -> str:

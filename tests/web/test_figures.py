@@ -128,8 +128,8 @@ def test_a_counterbore_is_offered_in_both_units_and_does_as_it_is_said(
         assert_seen(card)
         assert card.limit.startswith("at most ")
         assert length(card.there) >= 18.0 - 1e-6
-        kept = re.search(rf"({LENGTH}) of board stays", card.remedy)
-        assert kept and read(kept[1]) <= length(card.limit.removeprefix("at most ")), "what stays is not too much again"
+        kept = re.search(rf"({LENGTH}) of board is left", card.remedy)
+        assert kept and read(kept[1]) <= length(card.limit.removeprefix("at most ")), "too much is left again"
         assert card.button.startswith("Counterbore B")
         wide, deep = map(read, re.findall(LENGTH, card.button))
         assert (wide, deep) == pytest.approx((35.0, 13.0), abs=0.0005 * 25.4)

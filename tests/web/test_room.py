@@ -118,7 +118,7 @@ def test_the_one_way_is_tried_where_the_other_finds_nothing(
     page = unescape(client.get(f"/designs/{jammed}/room{query}").text)
     assert "This would make room" in page
     assert f"that clears {before} findings" in page
-    assert f"Found by moving {way}: no way was found by moving {other}." in page
+    assert f"Found by moving {way}; moving {other} found no way." in page
     said = re.search(r'name="said" value="([^"]*)"', page)
     assert said
     client.post(f"/designs/{jammed}/room{query}", data={"unit": "mm", "said": said[1], "rigid": query[-1:]})

@@ -101,6 +101,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
     found = {
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
+        "/states": ["", "?on=/stations"],
         "/thumbnail.svg": ["", f"?revision={revision}"],
         "/stored.json": [""],
         "/arrangement.svg": [""],

@@ -18,7 +18,7 @@ from app.fit.words import least, most, say, say_both, sizes
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.fix import BuyBit, CounterboreAt, MoveBy, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, SwapPart
 from app.model.material import Layer, Material, Strength
 from app.model.part import Cutout, NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
@@ -306,6 +306,19 @@ def test_fixes_are_named_for_what_they_do() -> None:
     swap = SwapPart(("a",), "long")
     assert fix_label(swap, checked, Unit.MM, catalogue(parts=(part,))) == "Use “Button, long thread” for A"
     assert fix_label(swap, checked, Unit.MM) == "Use “long” for A"
+
+
+def test_a_button_says_of_a_cut_only_what_it_changes() -> None:
+    checked = board(at(200, 150, stick(), recess=Recess(100, 70, 6, 9)), at(400, 150, name="b", bore=(35, 9)))
+    labels = (
+        (RecessAt(("a",), 100, 70, 6, 8.5), "Recess A: 8.5 mm deep"),
+        (RecessAt(("a",), 110, 70, 6, 9), "Recess A: 110 mm × 70 mm, as deep as now"),
+        (RecessAt(("a",), 110, 70, 6, 8.5), "Recess A: 110 mm × 70 mm, 8.5 mm deep"),
+        (CounterboreAt(("b",), 38, 9), "Counterbore B: 38 mm wide"),
+        (CounterboreAt(("b",), 35, 8.5), "Counterbore B: 35 mm wide, 8.5 mm deep"),
+    )
+    for fix, said in labels:
+        assert fix_label(fix, checked, Unit.MM) == said
 
 
 def test_a_report_sorts_what_is_gravest_first_whatever_the_order_of_placements() -> None:

@@ -3,12 +3,16 @@
 from __future__ import annotations
 
 import re
+from dataclasses import replace
 
 import pytest
 
 from app.catalogue.load import catalogue
 from app.errors import NotFoundError, WriterError
+from app.fit.change import moved
+from app.model.limits import PLACE
 from app.model.part import Face
+from app.model.shop import Paper
 from app.paper.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
@@ -65,6 +69,20 @@ def test_a_section_on_larger_paper_is_no_smaller() -> None:
 def test_a_sheet_of_eight_by_four_feet_still_fits_a_page() -> None:
     page = board_page(bare(2440.0, 1220.0), "top", (), A4)
     assert 0.05 <= stated(page) <= 0.1
+
+
+@pytest.mark.parametrize("paper", PAPERS, ids=lambda p: p.id)
+@pytest.mark.parametrize("face", ["top", "under"])
+def test_parts_as_far_off_as_they_may_be_are_on_the_page_with_the_board(paper: Paper, face: Face) -> None:
+    """20 m from the one to the other are 400 mm at 1 : 50, and 200 mm at 1 : 100."""
+    made = two_player()
+    left, right, *others = made.placements
+    ends = (moved(left, PLACE.least - left.x, 0.0), moved(right, PLACE.most - right.x, 0.0))
+    page = board_page(replace(made, placements=(*ends, *others)), face, (), paper)
+    scale = stated(page)
+    assert scale == (0.02 if paper is A3 else 0.01)
+    drawn = bounds([group(page, f"part-{end.id}") for end in ends])
+    assert drawn is not None and drawn[2] - drawn[0] == pytest.approx(20_000 * scale, abs=100 * scale)
 
 
 @pytest.mark.parametrize("view", ["board", "underside", "section:{}"])
