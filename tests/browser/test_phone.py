@@ -30,7 +30,7 @@ OVERLAP = """() => {
 
 COVERED = """() => [...document.querySelectorAll('.head :is(a, button, summary)')]
   .filter((e) => e.checkVisibility()).map((e) => [e, e.getBoundingClientRect()])
-  .filter(([e, r]) => [r.left + 3, (r.left + r.right) / 2, r.right - 3].some((x) => {
+  .filter(([e, r]) => [r.left + 1, (r.left + r.right) / 2, r.right - 1].some((x) => {
     const met = document.elementFromPoint(x, (r.top + r.bottom) / 2);
     return met !== e && !e.contains(met); }))
   .map(([e]) => e.id || e.textContent)"""
@@ -76,6 +76,7 @@ def test_no_button_of_a_head_is_hidden_by_signs_of_stops(
         page.goto(f"{server.url}/designs/{bench.design}{where}")
         page.wait_for_load_state("load")
         assert page.evaluate(COVERED) == [], where
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, where
         said = page.locator("#arrangement-short > summary" if width < 600 else "nav[aria-label=Arrangement]")
         if where != "/timeline":
             expect(said.locator("visible=true").locator(".stop .icon").last).to_be_visible()
