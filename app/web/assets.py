@@ -29,10 +29,13 @@ _IMPORT = re.compile(r'^import\s+(?:[^"]*?from\s+)?"\./([\w.-]+)";', re.MULTILIN
 
 @cache
 def code() -> str:
-    """A short code of every file of the program, from its name, size and time of change."""
+    """A short code of every file of the program, from its name, size and time of change.
+
+    Not of what is compiled from them, for which every process that starts may just be writing a file of its own.
+    """
     found = hashlib.sha256()
     for folder in (Path(program.__file__).parent, data_dir("static"), data_dir("templates")):
-        for file in sorted(p for p in folder.rglob("*") if p.is_file() and p.suffix != ".pyc"):
+        for file in sorted(p for p in folder.rglob("*") if "__pycache__" not in p.parts and p.is_file()):
             state = file.stat()
             found.update(f"{file.relative_to(folder)} {state.st_size} {state.st_mtime_ns}\n".encode())
     return found.hexdigest()[:12]

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import BrowserContext, expect
 
+from tests.browser.bench import Bench
 from tests.browser.conftest import Watch
 from tests.browser.test_looks import PAGES, made, open_context, show, wide_elements
 from tests.running import Server
@@ -25,6 +26,14 @@ OVERLAP = """() => {
   const by = boxes.map((b) => Math.min(a.bottom, b.bottom) - Math.max(a.top, b.top));
   return { name: e.id || e.name, covered: Math.max(...by) };
 }"""
+
+
+COVERED = """() => [...document.querySelectorAll('.head :is(a, button, summary)')]
+  .filter((e) => e.checkVisibility()).map((e) => [e, e.getBoundingClientRect()])
+  .filter(([e, r]) => [r.left + 1, (r.left + r.right) / 2, r.right - 1].some((x) => {
+    const met = document.elementFromPoint(x, (r.top + r.bottom) / 2);
+    return met !== e && !e.contains(met); }))
+  .map(([e]) => e.id || e.textContent)"""
 
 
 WORDS = """() => [...document.querySelectorAll('main svg text')]
@@ -50,6 +59,27 @@ def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
             assert head.evaluate("e => e.offsetHeight") <= TWO_ROWS
         for foot in page.locator("#truth").all():
             assert foot.evaluate("e => e.offsetHeight < 2 * parseFloat(getComputedStyle(e).lineHeight)")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1280, 720), (390, 844), (360, 740)])
+def test_no_button_of_a_head_is_hidden_by_signs_of_stops(
+    open_context: Callable[..., BrowserContext], server: Server, width: int, height: int
+) -> None:
+    """With stops in both arrangements and a long step to undo, each is what is met where it stands, end to end."""
+    bench = Bench(open_context(1280, 720, "light").new_page(), server.url)
+    bench.make_deck(title="A deck with stops in both arrangements")
+    bench.select("B")
+    bench.type(x="3")
+    more = TOUCH if width < 600 else {}
+    page = open_context(width, height, "light", **more).new_page()
+    for where in ("", "/stations", "/shop", "/paper", "/judged", "/timeline"):
+        page.goto(f"{server.url}/designs/{bench.design}{where}")
+        page.wait_for_load_state("load")
+        assert page.evaluate(COVERED) == [], where
+        assert page.evaluate("document.documentElement.scrollWidth") <= width, where
+        said = page.locator("#arrangement-short > summary" if width < 600 else "nav[aria-label=Arrangement]")
+        if where != "/timeline":
+            expect(said.locator("visible=true").locator(".stop .icon").last).to_be_visible()
 
 
 @pytest.mark.parametrize("name", ["selected", "section", "paper", "part"])

@@ -54,15 +54,17 @@ def test_a_plain_name_is_asked_for_again(client: TestClient) -> None:
 
 
 def test_a_file_that_changes_changes_every_address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    for name in ("static", "templates"):
-        (tmp_path / name / "deep").mkdir(parents=True)
-        (tmp_path / name / "deep" / "file.css").write_text("a { color: red; }")
+    for name in ("static/deep", "static/__pycache__", "templates/deep"):
+        (tmp_path / name).mkdir(parents=True)
+        (tmp_path / name / "file.css").write_text("a { color: red; }")
     monkeypatch.setattr(assets, "data_dir", lambda name: tmp_path / name)
+    # The last as a process that starts writes what it has compiled.
+    compiled = "static/__pycache__/file.cpython-311.pyc.139726"
     states = []
-    for write in (None, "a { color: teal; }", None):
+    for write in ("", "static/deep/file.css", "", compiled):
         if write:
-            (tmp_path / "static" / "deep" / "file.css").write_text(write)
+            (tmp_path / write).write_text("a { color: teal; }")
         assets.code.cache_clear()
         states.append(assets.code())
     assets.code.cache_clear()
-    assert states[0] != states[1] == states[2]
+    assert states[0] != states[1] == states[2] == states[3]
