@@ -44,6 +44,9 @@ MOST = 500
 """Parts for which room is looked for: each may stand in the way of each other, and with three times as many it takes
 8 s of work before the search begins."""
 
+MOST_HOLES = 1500
+"""Holes of those parts: likewise; with twice as many it worked 8 s."""
+
 _SECONDS, _CLOCK = 4.0, 4.5  # of work, and by the clock: whoever would wait longer moves parts by hand
 _SEARCH = 0.85  # of that, for ways; the rest is for what would give room where none was found
 
@@ -126,8 +129,9 @@ def make_room(
     more = patience(seconds, clock)
     board, followers = _boards(design, where)
     units = units or board.units
-    if len(board.placements) > MOST:
-        words = too_many_words(len(board.placements), MOST)
+    parts, holes = len(board.placements), sum(len(placed.holes) for placed in board.placements)
+    if parts > MOST or holes > MOST_HOLES:
+        words = too_many_words((parts, holes), (MOST, MOST_HOLES))
         return Room("none", False, (), 0.0, words, (), _grave(check(board, catalogue())))
 
     def tell(best: Attempt) -> None:

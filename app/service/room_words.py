@@ -23,11 +23,12 @@ ENDED = "Time ran out; this is the best found by then."
 """Said of a way that was handed over while the search went on."""
 
 
-def too_many_words(parts: int, most: int) -> str:
-    """Where an arrangement has more parts than room is looked for."""
+def too_many_words(there: tuple[int, int], most: tuple[int, int]) -> str:
+    """Where an arrangement has more parts, or holes of parts, than room is looked for."""
     return (
-        f"Nothing was tried: making room takes up to {most} parts, and this arrangement has {parts:,}. Move the parts "
-        "that are too close by hand, or lay out their stations anew."
+        f"Nothing was tried: making room takes up to {most[0]:,} parts with {most[1]:,} holes, and this arrangement "
+        f"has {there[0]:,} parts with {there[1]:,} holes. Move the parts that are too close by hand, or lay out "
+        "their stations anew."
     )
 
 

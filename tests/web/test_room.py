@@ -150,12 +150,16 @@ def test_an_odd_word_in_an_address_is_refused_before_it_costs_work(
 
 
 @pytest.mark.parametrize("more", [0, 1])
-def test_with_more_parts_than_room_is_looked_for_nothing_is_tried_and_it_is_said(
-    client: TestClient, workshop: Workshop, deck: str, monkeypatch: pytest.MonkeyPatch, more: int
+@pytest.mark.parametrize("limit", ["MOST", "MOST_HOLES"])
+def test_with_more_parts_or_holes_than_room_is_looked_for_nothing_is_tried_and_it_is_said(
+    client: TestClient, workshop: Workshop, deck: str, monkeypatch: pytest.MonkeyPatch, limit: str, more: int
 ) -> None:
     crowded(workshop, deck)
-    many = len(workshop.look(deck, Where()).checked.resolved.placements)
-    monkeypatch.setattr(room, "MOST", many - more)
+    placements = workshop.look(deck, Where()).checked.resolved.placements
+    many = len(placements) if limit == "MOST" else sum(len(p.holes) for p in placements)
+    monkeypatch.setattr(room, limit, many - more)
     text = unescape(client.get(f"/designs/{deck}/room").text)
-    assert (f"making room takes up to {many - 1} parts, and this arrangement has {many}" in text) is bool(more)
+    what = "parts" if limit == "MOST" else "holes"
+    assert ("Nothing was tried: making room takes up to " in text) is bool(more)
+    assert (f"{many - 1} {what}" in text and f"{many} {what}" in text) is bool(more)
     assert ("Take it" in text) is not bool(more)
