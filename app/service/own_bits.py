@@ -34,9 +34,11 @@ class Bench:
         """The list before the last change."""
         return _opened(self._kept.read()[1])
 
-    def keep(self, bits: Bits | None) -> None:
-        """Keep a list in place of the one there is; None to have none, so that each design's own counts."""
-        self._kept.keep(_packed(bits), self._kept.read()[0])
+    def keep(self, bits: Bits | None) -> Bits | None:
+        """Keep a list in place of the one there is, and give it; None to have none: then each design's own counts."""
+        packed = _packed(bits)
+        self._kept.keep(packed, self._kept.read()[0])
+        return _opened(packed)
 
     def swap(self) -> None:
         """Take the last change back; done twice, it is made again."""

@@ -11,7 +11,7 @@ from app.service.checking import Revised, parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
-from app.service.own_bits import Bench, bits_code
+from app.service.own_bits import Bench, Bits, bits_code
 from app.service.shelf import Made, Shelf, deck_of, shelf_of
 from app.service.sight import revised_of
 from app.service.states import States, every_state, hold_states, known_states
@@ -70,9 +70,9 @@ class Shelves:
         made.hold(self._kept)
         return drawn, made
 
-    def states(self, head: Head) -> States:
+    def states(self, head: Head, bits: Bits | None) -> States:
         """What is known of a design's arrangements: at hand, or kept with the verdict on it; nothing is judged."""
-        document = revised_of(head.revision, self._bench.bits())
+        document = revised_of(head.revision, bits)
         known = known_states(document)
         if known:
             return known
@@ -84,8 +84,9 @@ class Shelves:
 
     def all_states(self, head: Head) -> States:
         """The same with every one judged, in another process if the document is long."""
-        document = revised_of(head.revision, self._bench.bits())
-        found = apart(is_long(document.text), every_state, document, self.states(head))
+        bits = self._bench.bits()
+        document = revised_of(head.revision, bits)
+        found = apart(is_long(document.text), every_state, document, self.states(head, bits))
         hold_states(document, found)
         return found
 

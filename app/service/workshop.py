@@ -159,8 +159,8 @@ class Workshop:
 
     def see(self, design_id: str, where: Where, units: str = "") -> Sight:
         """The same for a page that names other arrangements as well, with how they stand; raises as :meth:`look`."""
-        sight = self.look(design_id, where, units)
-        return with_states(sight, self.shelf.states(sight.head))
+        head, bits = self.head(design_id), self.bench.bits()
+        return with_states(sight_of(head, where, units, bits), self.shelf.states(head, bits))
 
     def preview(
         self,
@@ -215,8 +215,8 @@ class Workshop:
         done, had, states = made[-1]
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
-            self.bench.keep(shop.bits)
-        hold_states(revised_of(head.revision, self.bench.bits()), states)
+            bits = self.bench.keep(shop.bits)
+        hold_states(revised_of(head.revision, bits), states)
         return head, done
 
     def carry_bits(self, design_id: str, sender: Sender = NOBODY) -> Head:

@@ -131,6 +131,14 @@ class Bench:
         self.page.mouse.down()
         return x, y
 
+    def surround(self, first: tuple[float, float], last: tuple[float, float]) -> None:
+        """Draw a box on the bare board from one corner to the other [px], which selects what is in it."""
+        self.page.mouse.move(*first)
+        self.page.mouse.down()
+        self.page.mouse.move(*last, steps=6)
+        with self.changing():
+            self.page.mouse.up()
+
     def drag(self, letter: str, dx: float, dy: float) -> None:
         """Drag a part by ``dx`` to the right and ``dy`` to the back [mm on screen] and let go."""
         scale = self.scale()

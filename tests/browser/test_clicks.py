@@ -86,11 +86,7 @@ def test_six_buttons_are_swapped_and_every_stop_and_caution_cleared(
     scale, places = bench.scale(), [bench.centre(letter) for letter in six]
     (left, right), (top, bottom) = ((min(v), max(v)) for v in zip(*places, strict=True))
     with presses.at_most(7, keys=8):
-        page.mouse.move(left - 22 * scale, top - 22 * scale)
-        page.mouse.down()
-        page.mouse.move(right + 22 * scale, bottom + 22 * scale, steps=6)
-        with bench.changing():
-            page.mouse.up()
+        bench.surround((left - 22 * scale, top - 22 * scale), (right + 22 * scale, bottom + 22 * scale))
         expect(page.get_by_role("heading", name="Selected · 6 parts")).to_be_visible()
         page.locator("#all-fold > summary").click()
         page.locator("#all-fold").get_by_text("Hardware", exact=True).click()

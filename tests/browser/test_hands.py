@@ -51,11 +51,7 @@ def test_a_box_drawn_on_the_bare_board_selects_what_is_in_it(bench: Bench) -> No
     x0, y0 = bench.centre("C")
     x1, y1 = bench.centre("G")
     before = bench.document()
-    page.mouse.move(x0 - 20 * scale, y0 - 22 * scale)
-    page.mouse.down()
-    page.mouse.move(x1 + 24 * scale, y1 + 24 * scale, steps=6)
-    with bench.changing():
-        page.mouse.up()
+    bench.surround((x0 - 20 * scale, y0 - 22 * scale), (x1 + 24 * scale, y1 + 24 * scale))
     expect(page.get_by_role("heading", name="Selected · 4 parts")).to_be_visible()
     with bench.changing():
         bench.card.get_by_role("button", name="Leave undrilled").click()

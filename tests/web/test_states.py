@@ -155,7 +155,7 @@ def test_what_the_shelf_has_judged_no_page_judges_again(
     head = workshop.head(design)
     states._KNOWN.put(states._name(workshop_document(workshop, design)), {}, 1)  # as after a start anew
     monkeypatch.setattr("app.service.sight.PATIENCE_S", 0.0)
-    assert set(workshop.shelf.states(head)) == set(states.keys_of(workshop.design(design)[1]))
+    assert set(workshop.shelf.states(head, workshop.bench.bits())) == set(states.keys_of(workshop.design(design)[1]))
 
 
 def workshop_document(workshop: Workshop, design: str) -> Revised:

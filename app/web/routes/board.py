@@ -27,10 +27,9 @@ router = APIRouter()
 @router.get("/designs/{design_id}")
 def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
-    head = shop.head(here.design)
-    return apart(
-        is_long(head.revision.document), _board, head, here, htmx, find, shop.bench.bits(), shop.shelf.states(head)
-    )
+    head, bits = shop.head(here.design), shop.bench.bits()
+    known = shop.shelf.states(head, bits)
+    return apart(is_long(head.revision.document), _board, head, here, htmx, find, bits, known)
 
 
 def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
