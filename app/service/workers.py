@@ -35,10 +35,11 @@ class Workers:
     Args:
         most: workers at a time.
         memory: what each may take [bytes], where the system can limit that.
+        nice: how far each stands back behind other processes, where the system knows that (0 to 19).
     """
 
-    def __init__(self, most: int = MOST, memory: int = MEMORY) -> None:
-        self._most, self._memory = most, memory
+    def __init__(self, most: int = MOST, memory: int = MEMORY, nice: int = 0) -> None:
+        self._most, self._memory, self._nice = most, memory, nice
         self._idle: list[Worker] = []
         self._busy: set[Worker] = set()
         self._waiting = 0
@@ -115,6 +116,12 @@ class Workers:
             raise
         return True
 
+    def begin(self) -> None:
+        """Start one worker now, so that the first who asks need not wait for it."""
+        with self._change:
+            if not self._idle and not self._busy:
+                self._idle.append(Worker(self._memory, self._nice))
+
     @property
     def pids(self) -> tuple[int, ...]:
         """Numbers of the processes there are."""
@@ -149,7 +156,7 @@ class Workers:
                     break
                 worker.end()
             else:
-                worker = Worker(self._memory)
+                worker = Worker(self._memory, self._nice)
             self._busy.add(worker)
             return worker
 

@@ -11,11 +11,12 @@ from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
 from app.numbers import whole
 from app.service import export_file, template_file
-from app.service.budget import apart, in_turn
+from app.service.budget import apart, aside
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
-from app.service.proving import ProvedFile, template_file_of
-from app.service.sheet_map import bit_asked, leaf_svg
+from app.service.proving import ProvedFile
+from app.service.revision_sheets import Shown, page_of, template_of
+from app.service.sheet_map import bit_asked
 from app.service.sight import Sight
 from app.service.weighty import has_many_parts, takes_many_sheets
 from app.service.workshop import Workshop
@@ -54,7 +55,8 @@ def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1") -> Response:
     """One page of the template, as it will print."""
     sight = shop.look(here.design, here.where, here.units)
     number = whole(leaf, 1, 99_999) or 0
-    drawing = in_turn(leaf_svg, sight.checked, here.face, printing_of(shop, sight, way), way.only, number)
+    shown, printing = Shown.of(sight.checked), printing_of(shop, sight, way)
+    drawing = aside(page_of, shown, here.face, printing, way.only, number)
     return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
 
 
@@ -97,7 +99,7 @@ def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
         raise HolewiseError(wrong)
     design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
     if not has_many_parts(design) and not takes_many_sheets(sight.checked.resolved, printing):
-        return in_turn(template_file_of, design, sight.checked, here.face, printing, bit)
+        return aside(template_of, Shown.of(sight.checked), here.face, printing, bit)
     where = (here.board or None, here.arrangement or None, here.face)
     return apart(True, template_file, design, *where, printing, only=bit.diameter if bit else None)
 
