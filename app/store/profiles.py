@@ -29,7 +29,7 @@ class Profiles:
 
     def all(self) -> tuple[Profile, ...]:
         """Every profile, by printer, then paper, capitals and small letters alike."""
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             found = [
                 Profile(r.printer, r.paper, r.x, r.y, r.measured, datetime.fromisoformat(r.made))
                 for r in connection.execute(select(profiles))

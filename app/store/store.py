@@ -51,7 +51,7 @@ class Store:
         self._database = database
         self._clock = clock
         self._place = database.place.name
-        self.shelved = Shelved(database.reading)
+        self.shelved = Shelved(database.reading, database.glancing)
 
     @property
     def profiles(self) -> Profiles:
