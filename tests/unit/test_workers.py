@@ -14,7 +14,7 @@ import pytest
 
 from app.errors import BudgetError, DocumentError
 from app.service import budget, worker
-from app.service.budget import Budget, Reader, apart, in_turn, patience, waits
+from app.service.budget import Budget, Reader, apart, aside, in_turn, patience, waits
 from app.service.workers import Workers
 from app.service.working import PULSE, handed_over
 from tests.endless import asleep, halted, improving, is_gone, pid_in, working
@@ -256,3 +256,34 @@ def test_a_turn_that_nobody_waits_for_any_more_is_given_up_and_one_that_fails_is
     with pytest.raises(ZeroDivisionError):
         in_turn(broken)
     assert in_turn(sum_of, 1, 2) == 3
+
+
+def niceness() -> int:
+    return os.nice(0)
+
+
+@pytest.mark.skipif(not hasattr(os, "nice"), reason="the system knows no such thing")
+def test_what_is_made_aside_is_made_by_a_process_that_stands_back() -> None:
+    budget.stand_aside()
+    made = budget._aside
+    assert made is not None and len(made.pids) == 1  # it has begun before anybody asked
+    token = waits(Reader(Budget(60.0), gone=lambda: False))
+    try:
+        assert aside(niceness) == os.nice(0) + 10
+        assert made.pids and aside(os.getpid) == made.pids[0]
+    finally:
+        budget._reader.reset(token)
+        budget._aside = None
+        made.close()
+
+
+def test_what_would_wait_for_too_many_is_made_in_turn_instead(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("app.service.workers.WAITING", 0)
+    crowded = Workers(most=1)
+    monkeypatch.setattr(budget, "_aside", crowded)
+    token = waits(Reader(Budget(60.0), gone=lambda: False))
+    try:
+        assert aside(os.getpid) == os.getpid()
+    finally:
+        budget._reader.reset(token)
+        crowded.close()
