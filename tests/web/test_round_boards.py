@@ -102,6 +102,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
         "/states": ["", "?on=/stations"],
+        "/ways": [f"?of={revision}", f"?of={revision}&face=under"],
         "/thumbnail.svg": ["", f"?revision={revision}"],
         "/stored.json": [""],
         "/arrangement.svg": [""],
