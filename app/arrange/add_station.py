@@ -53,7 +53,7 @@ def next_station(
     arrangement = find_arrangement(board, arrangement_id)
     players = players_of(arrangement)
     if len(players) >= MOST_PLAYERS:
-        raise EditError(f"There are {MOST_PLAYERS} players already, and no more can be added. Remove one first.", "sit")
+        raise EditError(f"There are {MOST_PLAYERS} players already, the most there can be. Delete one first.", "sit")
     number = next(n for n in range(1, MOST_PLAYERS + 2) if f"Player {n}" not in {s.name for s in players})
     new = {"id": free_id(f"s{number}", {s.id for s in arrangement.stations}), "name": f"Player {number}"}
     if not players:
@@ -113,7 +113,7 @@ def add_station(
     arrangement = find_arrangement(board, arrangement_id)
     parts = _parts(design, board, arrangement, station, catalogue)
     if len(arrangement.placements) + len(parts) > PARTS.most:
-        raise EditError(f"An arrangement has up to {PARTS.most} parts. Remove some first.", "sit")
+        raise EditError(f"An arrangement has up to {PARTS.most} parts. Delete some first.", "sit")
     update: dict[str, object] = {
         "stations": (*arrangement.stations, station),
         "placements": (*arrangement.placements, *parts),

@@ -47,7 +47,7 @@ class Profiles:
                 return profile
         raise NotFoundError(
             f"No correction is kept for the printer “{printer[:60]}” with paper {paper[:40]}. "
-            "Print the check sheet for that paper, measure it, and keep what comes of it."
+            "Print the check sheet for that paper, measure it, and save the correction."
         )
 
     def keep(self, printer: str, paper: str, x: float, y: float, measured: str) -> None:

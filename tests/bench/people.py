@@ -98,7 +98,7 @@ class Person(FastHttpUser):
         self.revision = _revision(page)
 
     def check(self) -> None:
-        """Read what was judged."""
+        """Read what was checked."""
         self.ask("checking", self.at("/judged"), holds=lambda text: "judged" in text)
 
     def section(self) -> None:

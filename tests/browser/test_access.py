@@ -137,7 +137,7 @@ SMALL = """() => {
   const rows = shown.map((e) => [e, area(e)]).filter(([, r]) => r.width > 1 && r.height > 1);
   const inline = (e) => e.matches('a') && getComputedStyle(e).display === 'inline'
     && e.parentElement.textContent.trim() !== e.textContent.trim();
-  // Undersized ones count if a circle of 24 px about their middle meets another target, or that target's circle.
+  // Undersized ones count if a circle of 24 px about their common centre meets another target, or that target's circle.
   return rows.filter(([e, r]) => (r.width < 23.9 || r.height < 23.9) && !inline(e)).filter(([e, r]) => {
     const [x, y] = [(r.left + r.right) / 2, (r.top + r.bottom) / 2];
     return rows.some(([other, o]) => {

@@ -113,7 +113,7 @@ def test_three_bits_are_owned_for_every_design(page: Page, server: Server, press
         page.get_by_role("link", name="Bits in your shop").click()
         for size in ("24", "28", "30"):
             page.get_by_role("checkbox", name=f"Keep the {size} mm Forstner bit").click()
-        page.get_by_role("button", name="Only these").click()
+        page.get_by_role("button", name="Keep only these").click()
         expect(page.get_by_role("heading", name="Bits in the shop · 3 bits")).to_be_visible()
     other = Bench(page, server.url)
     other.make_deck(title="Second", players="One player")

@@ -120,7 +120,7 @@ def test_a_command_right_after_a_nudge_comes_after_it(bench: Bench, command: str
         assert bench.document() == start
     elif command == "Delete":
         expect(bench.part("E")).to_have_count(0)
-        expect(undo.get_by_text("Removed E")).to_be_attached()
+        expect(undo.get_by_text("Deleted E")).to_be_attached()
         bench.undo()
         assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
     else:
@@ -179,7 +179,7 @@ def test_the_same_design_in_two_browsers_loses_nothing(
     watch.expect("422")
     other.select("B")
     with other.changing():
-        other.card.get_by_role("button", name="Remove", exact=True).click()
+        other.card.get_by_role("button", name="Delete", exact=True).click()
     kept_text = bench.document()
     x, y = bench.take("B")
     bench.page.mouse.move(x + 30, y, steps=5)

@@ -89,10 +89,10 @@ def test_keys_and_buttons_do_the_same(bench: Bench) -> None:
     expect(page.get_by_role("status").filter(has_text="Scale")).to_contain_text("125 %")
     page.keyboard.press("-")
     assert undistorted(page) == pytest.approx(fit)
-    bar(page, "Closer").click()
+    bar(page, "Zoom in").click()
     assert undistorted(page) == pytest.approx(once)
-    bar(page, "Closer").click()
-    bar(page, "Farther").click()
+    bar(page, "Zoom in").click()
+    bar(page, "Zoom out").click()
     assert undistorted(page) == pytest.approx(once)
     page.keyboard.press("0")
     assert undistorted(page) == pytest.approx(fit)
@@ -183,7 +183,7 @@ def check_by_ruler(page: Page, said: str) -> float:
     expect(asked).to_be_visible()
     width = page.locator(".glass-bar").bounding_box()
     assert width
-    asked.get_by_label("Length of the bar by your ruler").fill(said)
+    asked.get_by_label("Length of the bar, measured").fill(said)
     return width["width"]
 
 
@@ -255,7 +255,7 @@ def test_what_was_found_is_kept_for_this_screen_and_asked_for_on_another(bench: 
 def test_a_length_that_cannot_be_is_explained_and_kept(bench: Bench) -> None:
     page = bench.page
     page.locator("#view-scale").click()
-    field = page.get_by_label("Length of the bar by your ruler")
+    field = page.get_by_label("Length of the bar, measured")
     for said, words in (
         ("about ten", "no length"),
         ("2 m", "no length"),

@@ -183,7 +183,7 @@ def test_light_work_and_work_nobody_waits_for_stay_here(monkeypatch: pytest.Monk
 
 def test_words_say_what_took_too_long_and_what_to_do(monkeypatch: pytest.MonkeyPatch, workers: Workers) -> None:
     monkeypatch.setattr(budget, "workers", lambda: workers)
-    token = waits(Reader(Budget(0.1, 0, "Reading this file", "Draw it simpler."), lambda: False))
+    token = waits(Reader(Budget(0.1, 0, "Reading this file", "Simplify the drawing."), lambda: False))
     try:
         with pytest.raises(BudgetError) as caught:
             apart(True, spinning)
@@ -191,7 +191,7 @@ def test_words_say_what_took_too_long_and_what_to_do(monkeypatch: pytest.MonkeyP
         budget._reader.reset(token)
     said = str(caught.value)
     assert said.startswith("Reading this file took longer than 0.1 s")
-    assert said.endswith("Nothing was changed. Draw it simpler.")
+    assert said.endswith("Nothing was changed. Simplify the drawing.")
 
 
 def spinning() -> None:

@@ -101,7 +101,7 @@ def test_parts_left_outside_are_told_with_a_way_out(client: TestClient, workshop
     outside = {s for f in report.open if f.rule == "outside-board" for s in f.subjects}
     letters = [p.label for p in board(workshop, deck).arrangements[0].placements if p.id in outside]
     assert letters
-    said = re.search(r"<span>(.*?) do not lie wholly on the board", page, re.S)
+    said = re.search(r"<span>(.*?) are not wholly on the board", page, re.S)
     assert said
     assert sorted(re.findall(r"\b[A-Z]\b", said[1])) == sorted(letters)
     assert "/room" in page

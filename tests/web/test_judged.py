@@ -1,4 +1,4 @@
-"""The page of what was judged: figures by hand, both units, arrangements, bare boards, whatever the address says."""
+"""The page of what was checked: figures by hand, both units, arrangements, bare boards, whatever the address says."""
 
 from __future__ import annotations
 

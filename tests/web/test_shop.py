@@ -76,6 +76,17 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
     assert {h.diameter for h in holes} == {28.575, 25.4}
 
 
+def test_metric_hardware_keeps_its_name_in_inches(client: TestClient, deck: str) -> None:
+    """A 28 mm hole is one in inches too, whatever bit makes it; 1 7/64", the nearest fraction, is on no label."""
+    post(client, deck, "take-set", set="inch")
+    board, bits = (
+        unescape(client.get(f"/designs/{deck}{path}").text) for path in ("?units=inch&select=b", "/shop?units=inch")
+    )
+    assert '28 mm hole (1 1/8" Forstner bit)' in board
+    assert "Needs <strong>28 mm</strong>" in bits
+    assert '1 7/64"' not in board + bits
+
+
 def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, workshop: Workshop, deck: str) -> None:
     held = "".join(re.findall(r'value="(forstner 28\.0 55\.0)"', client.get(f"/designs/{deck}/shop").text))
     assert held == "forstner 28.0 55.0"
@@ -245,7 +256,7 @@ def test_a_recess_has_its_router_bit_with_the_signed_difference(
     )
     assert row
     assert row[1] == "good"
-    assert "It leaves its corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
+    assert "It cuts the corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
     assert "inside corners of 5 mm" in row[0] and "a router bit up to 10 mm leaves them" in row[0]
     assert "−2 mm" in row[0]
     assert "enters" not in row[0] and "body goes in" not in row[0]

@@ -168,7 +168,7 @@ def test_a_moved_datum_edge_leaves_everything_where_it_is_on_the_material() -> N
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=251.0), "before", "250 mm long"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=10.0, after=0.0), "after", "both"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, after=-1.0), "after", "from 0"),
-        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=math.inf), "x", "no finite number"),
+        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=math.inf), "x", "not a finite number"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, y=9000.0), "y", "from 20 to 5000 mm"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, run=0.0, rise=0.0), "run", "no edge"),
         (lambda: board_corners.set_corner(HOLED, None, (0, 2), CATALOGUE, x=150.0, y=120.0), "x", "Opening 1"),

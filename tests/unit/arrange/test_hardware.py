@@ -191,7 +191,7 @@ def test_each_measure_keeps_its_own_trust(names: set[str]) -> None:
     design, part = own("stick-plate-95x53")
     before = sizes(design.hardware[0])
     for name in names:
-        # A hair more or less, so that nothing contradicts: 0.01 mm is what calipers tell.
+        # A hair more or less, so that nothing contradicts: 0.01 mm is what callipers tell.
         step = -0.01 if name in {"body_width", "hole_smallest", "height_min"} else 0.01
         step = 16.0 if name == "screw_length" else step  # not known before
         design = measure_part(design, part, {name: before[name] + step}).design
@@ -239,7 +239,7 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         (BUTTON, {"thread_length": 0.0}, "thread_length", "more than 0"),
         (BUTTON, {"washer": -0.1}, "washer", "is 0 and up to"),
         (BUTTON, {"body": 1e9}, "body", "up to 5000 mm"),
-        (BUTTON, {"body": float("nan")}, "body", "no finite number"),
+        (BUTTON, {"body": float("nan")}, "body", "not a finite number"),
         ("button-30-snap", {"grip_min": 5.0}, "grip_min", "the thickest must be more than the thinnest"),
         ("stick-plate-95x53", {"height_min": 66.0}, "height_min", "more than the greatest"),
         ("stick-plate-95x53", {"screw_across": 92.0}, "screw_across", "A screw lies beside the plate"),
@@ -355,7 +355,7 @@ def test_what_is_not_there() -> None:
 @pytest.mark.parametrize(
     ("mm", "unit", "words"), [(27.9, Unit.MM, "27.9 mm"), (0.0, Unit.MM, "0 mm"), (1.5 * INCH, Unit.INCH, '1.500"')]
 )
-def test_lengths_as_calipers_show_them(mm: float, unit: Unit, words: str) -> None:
+def test_lengths_as_callipers_show_them(mm: float, unit: Unit, words: str) -> None:
     assert caliper(mm, unit) == words
 
 

@@ -270,7 +270,7 @@ def test_an_empty_board_can_be_had() -> None:
 
 REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({"width": 0}, "width", "board's width in mm is a number from 20 to 5,000, got 0"),
-    ({"width": float("nan")}, "width", "no finite number"),
+    ({"width": float("nan")}, "width", "not a finite number"),
     ({"depth": -5}, "depth", "from 20"),
     ({"thickness": 0}, "thickness", "from 0.05 to 100, got 0"),
     ({"thickness": 90}, "thickness", "No button can be held in a board 90 mm thick"),

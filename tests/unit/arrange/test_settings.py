@@ -34,7 +34,7 @@ def test_title_notes_paper_drilling_and_thickness_are_set_and_said() -> None:
     steps: list[tuple[Edit, str, Callable[[Design], bool]]] = [
         (set_title(design, "  Two oaks "), 'Renamed the design to "Two oaks"', lambda d: d.title == "Two oaks"),
         (set_notes(design, "a\r\nb"), "Changed the notes", lambda d: d.notes == "a\nb"),
-        (set_units(design, "inch"), "Showed lengths in inches", lambda d: d.units == "inch"),
+        (set_units(design, "inch"), "Show lengths in inches", lambda d: d.units == "inch"),
         (set_paper(design, "Letter"), "Set the paper to Letter", lambda d: d.shop.paper == "letter"),
         (set_thickness(design, None, 19.05), "Made Control deck 19.1 mm thick",
          lambda d: d.boards[0].layers[0].thickness == 19.05),

@@ -260,7 +260,7 @@ REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
     (lambda d: align(d, None, None, ["a", "b"], "up"), "how", "no way “up” to align"),
     (lambda d: space(d, None, None, ["a", "b"], "across"), "how", "3 parts or more"),
     (lambda d: space(d, None, None, ["a", "b", "c"], "around"), "how", "Use across or along"),
-    (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "no finite number"),
+    (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "not a finite number"),
     (lambda d: turn(d, None, None, ["a"], 400), "by", "from -360 to 360"),
     (lambda d: beside(d, None, None, "b", "b", 1, 1), "to", "cannot be placed by itself"),
     (lambda d: away(d, None, None, "b", "a", -1, 0), "distance", "from 0"),

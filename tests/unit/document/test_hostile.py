@@ -130,7 +130,7 @@ def test_a_hostile_file_is_refused_with_its_place_and_the_remedy(name: str) -> N
 
 
 REMEDIES = (
-    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Name one", "Ease them",
+    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Give one", "Ease them",
     "Give the board", "List its corners", "Move it", "is finite", "Make it",
 )  # fmt: skip
 

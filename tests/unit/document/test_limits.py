@@ -235,7 +235,7 @@ def test_a_part_is_at_most_so_far_from_the_datum_edges_wherever_the_file_counts_
 
 
 def heavy(labels: int) -> Design:
-    """A design of ``labels`` letters that no longer stand, of twelve characters: each a line of 28 bytes as stored."""
+    """A design of ``labels`` retired letters, of twelve characters: each a line of 28 bytes as stored."""
     raw = json.loads(TEXT)
     full = limits.RETIRED.most
     board(raw)["arrangements"] = [
@@ -249,7 +249,7 @@ def test_the_text_as_it_is_stored_has_a_limit_of_its_own() -> None:
     full = limits.STORED.most // 28
     good, much = heavy(full - 500), heavy(full)
     assert len(kept(good).encode()) <= limits.STORED.most < len(dumps(much).encode())
-    with pytest.raises(LimitError, match=re.escape("2,000,000 bytes as it is stored, got ")) as caught:
+    with pytest.raises(LimitError, match=re.escape("2,000,000 bytes as stored, got ")) as caught:
         kept(much)
     assert caught.value.over == {"stored": len(dumps(much).encode()) - limits.STORED.most}
 

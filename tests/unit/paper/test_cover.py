@@ -208,7 +208,7 @@ def test_on_a_deck_the_three_distances_are_within_half_of_the_best_there_are() -
 
 def test_few_holes_are_told_honestly() -> None:
     assert hole_pairs(BOARDS["bare"]) == hole_pairs(BOARDS["one"]) == ()
-    nothing = "There are no two holes far enough apart to measure between."
+    nothing = "No two holes are far enough apart to measure between."
     for name in ("bare", "one"):
         assert nothing in paragraph(cover_page(BOARDS[name], A4))
     assert "No holes are drilled in this board" in paragraph(cover_page(BOARDS["bare"], A4))
@@ -328,7 +328,7 @@ def test_only_what_is_cut_from_below_is_named(name: str) -> None:
 def test_the_step_that_rounds_the_corners_says_how(
     eases: tuple[tuple[float, float] | None, ...], said_of_them: str
 ) -> None:
-    """Corners run counter-clockwise from front left; an easing is before and after its corner."""
+    """Corners run anticlockwise from front left; an easing is before and after its corner."""
     square = holes((100, 100), (400, 150))
     rim = Outline(tuple(replace(c, ease=e) for c, e in zip(square.outline.corners, eases, strict=True)))
     words = paragraph(cover_page(replace(square, outline=rim), A4)).replace("\u00a0", " ")
