@@ -128,7 +128,7 @@ def add_station(
     ident = free_id(_COUNTS[count].lower(), {a.id for a in board.arrangements} | set(board.gone or ()))
     new = arrangement.model_copy(update={**update, "id": ident, "name": name})
     grown = board.model_copy(update={"arrangements": (*board.arrangements, new)})
-    return Edit(with_board(design, grown), f"{said}, in an arrangement of its own, {name}")
+    return Edit(with_board(design, grown), f"{said}, in its own arrangement, {name}")
 
 
 def _parts(

@@ -154,7 +154,7 @@ def remove_area(design: Design, board_id: str | None, index: int) -> Edit:
     gone = found_area(board, index)
     rows = tuple(row for k, row in enumerate(board.keep_clear) if k != index)
     after = with_board(design, board.model_copy(update={"keep_clear": rows}))
-    return Edit(after, f"Kept {_area_words(gone, design.units)} no longer clear")
+    return Edit(after, f"Deleted the area kept clear, {_area_words(gone, design.units)}")
 
 
 def found_area(board: BoardEntry, index: int) -> KeepClearEntry:

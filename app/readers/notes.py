@@ -19,7 +19,7 @@ def notes_of(lines: Lines, found: Joined, outside: int, *, named: bool) -> tuple
     """
     notes = []
     if named:
-        notes.append("The outline was taken from the layer of that name.")
+        notes.append("The outline was imported from the layer of that name.")
     if lines.curves:
         notes.append(f"{_many(lines.curves, 'curve')} made of arcs, at most {lines.length(lines.off)} off.")
     if found.doubles:

@@ -58,7 +58,7 @@ def _about_file(name: str, reason: str) -> str:
 
 def _about_server(name: str, said: str, code: str) -> str:
     if code in _WAITED_IN_VAIN:
-        return f"What is needed in {name} is locked by another program, or by another Holewise ({said}). Try again."
+        return f"Something in {name} is locked by another program, or by another Holewise ({said}). Try again."
     if code in _NO_ROOM:
         return f"The server of {name} has no room left ({said}). Make room, then try again."
     if code in _NOT_ALLOWED:

@@ -96,7 +96,7 @@ def _make(connection: Connection, place: Place) -> None:
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
         if encoding != "UTF8":
             raise StoreError(
-                f"{place.name} keeps text as {encoding}, which lacks characters that designs are written with. "
+                f"{place.name} keeps text as {encoding}, which lacks characters that designs use. "
                 "Make a database with ENCODING 'UTF8'."
             )
     metadata.create_all(connection)

@@ -46,7 +46,7 @@ class Profiles:
             if (profile.printer, profile.paper) == (printer, paper):
                 return profile
         raise NotFoundError(
-            f"No correction is kept for the printer “{printer[:60]}” with paper {paper[:40]}. "
+            f"No correction is saved for the printer “{printer[:60]}” with paper {paper[:40]}. "
             "Print the check sheet for that paper, measure it, and save the correction."
         )
 

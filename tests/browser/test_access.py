@@ -219,7 +219,7 @@ def test_what_is_dragged_can_be_done_by_single_presses(bench: Bench) -> None:
 def test_single_keys_can_be_switched_off_and_stay_off(bench: Bench) -> None:
     page = bench.page
     page.get_by_role("button", name="Keyboard shortcuts").click()
-    page.get_by_role("checkbox", name=re.compile("^Single keys work|work without Ctrl")).uncheck()
+    page.get_by_role("checkbox", name=re.compile("^Single-key shortcuts|work without Ctrl")).uncheck()
     page.keyboard.press("Escape")
     bench.select("E")
     kept = bench.document()
@@ -234,7 +234,7 @@ def test_single_keys_can_be_switched_off_and_stay_off(bench: Bench) -> None:
         page.keyboard.press("Control+a")
     assert bench.document() == kept
     page.get_by_role("button", name="Keyboard shortcuts").click()
-    box = page.get_by_role("checkbox", name=re.compile("^Single keys work|work without Ctrl"))
+    box = page.get_by_role("checkbox", name=re.compile("^Single-key shortcuts|work without Ctrl"))
     expect(box).not_to_be_checked()
     box.check()
     page.keyboard.press("Escape")

@@ -198,7 +198,7 @@ def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp
     x, y = bench.take("E")
     page.mouse.move(x + 20, y, steps=4)
     page.mouse.up()
-    expect(page.locator("#notice")).to_contain_text("does not answer")
+    expect(page.locator("#notice")).to_contain_text("is not answering")
     with running_app(tmp_path / "data") as second:
         assert fetch(f"{second.url}/designs/{bench.design}/design.json").decode() == before
     page.context.close()

@@ -17,7 +17,7 @@ def test_the_middle_of_a_station_is_said_as_its_stick_stands(bench: Bench) -> No
     middle = page.get_by_label("Middle from the left edge")
     expect(page.locator("#hint-centre")).to_have_text("Midway between stick and furthest column")
     page.get_by_label("Stick", exact=True).select_option("centre")
-    expect(page.locator("#hint-centre")).to_contain_text("Where the stick stands")
+    expect(page.locator("#hint-centre")).to_contain_text("Centre of the stick")
     settled(page)
     shown = middle.input_value()
     assert shown == f"{bench.placed('A')['x']:g} mm"

@@ -39,7 +39,7 @@ def test_an_outline_is_looked_at_taken_and_undone(bench: Bench, drawing: Path) -
     page.locator("#to-outline").click()
     choose(page, drawing)
     expect(page.locator("#outline-svg")).to_be_visible()
-    expect(page.get_by_text("does not say which unit")).to_be_visible()
+    expect(page.get_by_text("does not say what unit")).to_be_visible()
     assert corners(bench) == before, "looking changes nothing"
     page.get_by_role("radio", name="830 mm × 280 mm").check()
     page.get_by_role("button", name="Import this outline").click()

@@ -70,7 +70,7 @@ def test_from_the_check_sheet_to_corrected_sheets(bench: Bench, tmp_path: Path) 
     assert has(filled(data, 1), 100 * (x if lying else y))
     text = list(pymupdf.open(stream=data).pages())[1].get_text()
     assert "corrected" in text
-    page.get_by_role("link", name="Print without it").click()
+    page.get_by_role("link", name="Print uncorrected").click()
     expect(page.get_by_text("for Bench printer.")).to_have_count(0)
     assert has(filled(downloaded(page, "#download-template", tmp_path), 1), 100.0)
 

@@ -188,10 +188,10 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     for link, words, found in (
         (
             page.locator("#to-room"),
-            "Trying to move parts one by one, then stations",
+            "Trying to move parts one by one, then whole stations",
             "Found by moving parts one by one.",
         ),
-        (whole, "Trying the way you chose, then the other", "Moving whole stations clears nothing"),
+        (whole, "Trying your choice, then the other way", "Moving whole stations clears nothing"),
     ):
         link.click()
         expect(page.locator("#room")).to_contain_text(found)

@@ -230,8 +230,8 @@ def test_hardware_keeps_what_is_typed_when_another_button_loads_it_anew(bench: B
         page.locator("#field-part").select_option(index=3)
     go(bench, "/part/b")
     over(page.get_by_label("Thread", exact=True), "27.5")
-    page.get_by_role("button", name="Take it out").first.click()
-    expect(page.get_by_role("button", name="Take it out")).to_have_count(0)
+    page.get_by_role("button", name="Delete", exact=True).first.click()
+    expect(page.get_by_role("button", name="Delete", exact=True)).to_have_count(0)
     expect(page.get_by_label("Thread", exact=True)).to_have_value("27.5")
 
 

@@ -161,7 +161,7 @@ def test_a_part_reached_by_keys_comes_into_view(bench: Bench) -> None:
 def test_single_keys_can_be_switched_off(bench: Bench) -> None:
     page = bench.page
     page.keyboard.press("?")
-    page.get_by_role("checkbox", name=re.compile("Single keys")).uncheck()
+    page.get_by_role("checkbox", name=re.compile("Single-key shortcuts")).uncheck()
     page.keyboard.press("Escape")
     fit = undistorted(page)
     for key in ("+", "1", "g"):
@@ -259,8 +259,8 @@ def test_a_length_that_cannot_be_is_explained_and_kept(bench: Bench) -> None:
     for said, words in (
         ("about ten", "no length"),
         ("2 m", "no length"),
-        ("1", "not on any screen"),
-        ("0", "not on any"),
+        ("1", "not fit any screen"),
+        ("0", "not fit any"),
     ):
         field.fill(said)
         expect(page.locator("#glass-wrong")).to_contain_text(words)

@@ -64,7 +64,7 @@ def test_another_browser_that_is_behind_loses_nothing_and_undoes_nothing_unseen(
         assert bench.document() == kept
         bench.drag("F", 6.0, 0.0)
         other.drag("G", 9.0, 0.0)
-        expect(told(other)).to_contain_text("Your own step was made on top of it")
+        expect(told(other)).to_contain_text("Your own step comes after it")
         now = {p["label"]: p["x"] for p in bench.placements()}
         assert now["F"] == pytest.approx(before["F"] + 18, abs=2)
         assert now["G"] == pytest.approx(before["G"] + 9, abs=1)

@@ -316,7 +316,7 @@ def test_a_template_says_what_reading_it_back_has_found(
     assert said[1] == f"Wrote {out}"
 
 
-@pytest.mark.parametrize(("fmt", "reader"), [("svg", "a second program"), ("dxf", "a reader of its own")])
+@pytest.mark.parametrize(("fmt", "reader"), [("svg", "a second program"), ("dxf", "a separate reader")])
 def test_an_export_says_what_reading_it_back_has_found(
     good: Path, tmp_path: Path, fmt: str, reader: str, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -126,7 +126,7 @@ def test_a_counterbore_as_deep_as_is_said_does(units: str) -> None:
         for thick in (12.7, 15.0, 17.3, 18.0, 18.1, 19.05, 22.0):
             bare = on_sheet(part, thick)
             said = bore_fields(bare.placements[0], replace(bare, units=units)).why
-            if match := re.search(rf"({LENGTH}) deep will do, and leaves ({LENGTH})", said):
+            if match := re.search(rf"({LENGTH}) deep will do, leaving ({LENGTH})", said):
                 depth, left = map(read, match.groups())
                 bored = on_sheet(part, thick, (60.0, depth))
                 wrong = [f for f in check(bored, catalogue()).findings if f.rule in ("thread-reach", "snap-grip")]

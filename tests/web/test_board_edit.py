@@ -297,7 +297,7 @@ def test_an_outline_of_hundreds_of_corners_shows_only_the_handles_near_the_hand(
     handles = re.findall(r'data-handle="(corner-[^"]+)"', page)
     assert "corner-0-200" in handles
     assert len(handles) < 20
-    assert "more: go on from the last one shown" in page
+    assert "more: carry on from the last one shown" in page
 
 
 def test_the_board_page_leads_there(client: TestClient, deck: str) -> None:

@@ -89,7 +89,7 @@ def test_each_arrangement_is_judged_by_itself(client: TestClient, workshop: Work
 def test_a_bare_board_has_nothing_to_judge_and_says_so(client: TestClient, workshop: Workshop) -> None:
     bare = workshop.create(NewDeck(title="Bare", players=0)).design.id
     text = page(client, bare)
-    assert "Nothing is on the board yet" in text
+    assert "The board is empty" in text
     assert '<table class="judged">' not in text
 
 
@@ -105,7 +105,7 @@ def test_everything_against_everything_leaves_no_pair_out(client: TestClient, de
     ]
     assert len(listed) == len(cells)
     judged = sum(bool(cell.rules) for *_, cell in cells)
-    assert f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm" in text
+    assert f"{len(cells)} kinds of pair: {judged} are checked by a rule, {len(cells) - judged} do no harm" in text
     assert all(cell.because in text for *_, cell in cells if not cell.rules)
 
 

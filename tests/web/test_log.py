@@ -167,7 +167,7 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
 def test_what_is_answered_on_purpose_is_no_fault(logged: TestClient, caplog: pytest.LogCaptureFixture) -> None:
     answer = logged.get("/designs/nowhere")
     assert answer.status_code == 404
-    assert "In the log" not in answer.text
+    assert "Log entry" not in answer.text
     assert caplog.messages == []
 
 

@@ -196,7 +196,7 @@ def test_a_printers_own_error_is_corrected_kept_and_told_wherever_it_is_in_force
     assert without
     assert "corrected x" not in unescape(client.get(unescape(without[1])).text)
     # Another paper has no such profile, and says so instead of printing something else.
-    assert "No correction is kept" in page_of(client, deck, paper="letter", printer="Workshop laser")
+    assert "No correction is saved" in page_of(client, deck, paper="letter", printer="Workshop laser")
     assert client.get(f"/designs/{deck}/template.pdf?paper=letter&printer=Workshop+laser").status_code == 422
     page = page_of(client, deck, "printer", paper="a4", printer="Workshop laser")
     assert "corrected x 1.0040" in page

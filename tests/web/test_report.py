@@ -147,7 +147,7 @@ def test_a_group_of_any_size_has_its_button_at_once(client: TestClient, workshop
     found = next(m for m in FIX.finditer(text) if m[1] == "group" and "outside-board" in m[2])
     name = workshop.look(deck, Where()).checked.resolved.placed(added[0])
     assert name is not None
-    assert f"It does not clear {name.label}." in text
+    assert f"This does not clear {name.label}." in text
     before = workshop.design(deck)[1]
     status, _ = edit(client, deck, "fix", group=unescape(found[2]), said=unescape(found[3]))
     assert status == 200

@@ -64,7 +64,7 @@ def test_words_that_no_longer_hold_move_nothing(client: TestClient, workshop: Wo
 def test_a_board_that_fits_has_nothing_to_take(client: TestClient, workshop: Workshop, deck: str) -> None:
     page = unescape(client.get(f"/designs/{deck}/room").text)
     assert "Nothing to move" in page
-    assert ">Take it<" not in page
+    assert ">Apply<" not in page
     assert client.post(f"/designs/{deck}/room", data={"unit": "mm", "said": ""}).status_code == 422
 
 

@@ -49,7 +49,7 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     inch = unescape(client.get(f"/designs/{deck}/shop?units=inch").text)
     # 23.9 mm is 0.941 in: rounded to 15/16 in, 23.81 mm, the range would name a bit that will not do.
     assert '0.941" to 1" will do' in inch
-    assert "15/16" not in inch.partition("Bits in the shop")[0]
+    assert "15/16" not in inch.partition("Your bits ·")[0]
     uses = {use.nominal: use for use in bit_uses(workshop.look(deck, Where()).checked) if use.sort == "hole"}
     assert uses[28.0].difference == pytest.approx(1.125 * INCH - 28.0, abs=1e-9)
     assert uses[24.0].difference == pytest.approx(INCH - 24.0, abs=1e-9)
@@ -93,7 +93,7 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
         post(client, deck, "remove-bit", bit=bit)
     page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0 55.0")
-    assert "not in the shop any more" in page
+    assert "no longer in your list" in page
     uses = {(u.nominal, u.part.kind): u for u in bit_uses(workshop.look(deck, Where()).checked)}
     button = uses[28.0, "button"]
     assert button.bit is None

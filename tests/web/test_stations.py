@@ -111,7 +111,7 @@ def test_parts_moved_by_hand_are_told_and_called_back(client: TestClient, worksh
     assert parts(workshop, deck)[one.id].y == one.y
     send(client, deck, "call-back")
     assert parts(workshop, deck)[one.id].x == pytest.approx(one.x, abs=1e-6)
-    assert "called back" in str(workshop.moments(deck)[-1].summary)
+    assert "reset to station positions" in str(workshop.moments(deck)[-1].summary)
 
 
 def test_removing_a_player_and_looking_at_both(client: TestClient, workshop: Workshop, deck: str) -> None:

@@ -83,7 +83,7 @@ def test_a_reason_is_one_line(reason: str) -> None:
 def test_what_is_not_there_is_not_accepted_and_not_taken_back() -> None:
     with pytest.raises(NotFoundError, match='no placement "nobody"'):
         accept(small_design(), None, None, Accepted("web", ("b", "nobody"), 4.0, "Why."), "caution")
-    with pytest.raises(NotFoundError, match="not accepted any more"):
+    with pytest.raises(NotFoundError, match="no longer accepted"):
         withdraw(small_design(), None, None, WHAT)
 
 

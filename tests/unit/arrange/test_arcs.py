@@ -51,7 +51,7 @@ def test_three_columns_on_half_a_circle_lie_one_pitch_deep_and_no_deeper() -> No
 
 @pytest.mark.parametrize("columns", [0, 1, 2])
 def test_so_few_columns_have_no_depth(columns: int) -> None:
-    with pytest.raises(EditError, match="from three columns on"):
+    with pytest.raises(EditError, match="needs three columns or more"):
         arc_steps(columns, 42.0, 5.0, 0.5, "mm")
 
 

@@ -174,7 +174,7 @@ def test_a_moved_datum_edge_leaves_everything_where_it_is_on_the_material() -> N
         (lambda: board_corners.set_corner(HOLED, None, (0, 2), CATALOGUE, x=150.0, y=120.0), "x", "Opening 1"),
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 600.0, 10.0, CATALOGUE), "cut-before", "has 600 mm"),
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 10.0, 0.0, CATALOGUE), "cut-after", "above 0"),
-        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, x=550.0), "x", "not lie wholly inside"),
+        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, x=550.0), "x", "not be wholly inside"),
         (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, ease=26.0), "ease", "0 to 25"),
         (lambda: board_openings.add_opening(HOLED, None, (150, 120, 90, 60), CATALOGUE), "x", "overlap"),
     ],

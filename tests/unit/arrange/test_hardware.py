@@ -225,7 +225,7 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         (BUTTON, {"nut_width": 12.0}, "nut_width", "wider than its thread"),
         (BUTTON, {"hole_largest": 37.0}, "hole_largest", "falls through"),
         (BUTTON, {"body": 28.0}, "body", "wider than the smallest hole said to work, 27.9 mm"),
-        (BUTTON, {"hole_smallest": 27.6}, "hole_smallest", "has to pass it from above"),
+        (BUTTON, {"hole_smallest": 27.6}, "hole_smallest", "must go through it from above"),
         (BUTTON, {"hole_smallest": 28.1}, "hole_smallest", "smaller than the smallest that works"),
         (BUTTON, {"hole_smallest": 31.0}, "hole_smallest", "larger than the largest"),
         (BUTTON, {"hole": 30.5}, "hole", "larger than the largest that works, 30 mm"),
@@ -233,8 +233,8 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         (BUTTON, {"flange": 29.9}, "flange", "does not cover a hole of 30 mm"),
         (BUTTON, {"thread_length": 7.0}, "thread_length", "nothing is left for a board"),
         (BUTTON, {"nut_height": 33.0}, "nut_height", "nothing is left for a board"),
-        (BUTTON, {"thread_length": 58.5}, "thread_length", "farther down than the whole part"),
-        (BUTTON, {"body_depth": 33.0}, "body_depth", "farther down than the whole part"),
+        (BUTTON, {"thread_length": 58.5}, "thread_length", "further down than the whole part"),
+        (BUTTON, {"body_depth": 33.0}, "body_depth", "further down than the whole part"),
         (BUTTON, {"thread_length": -3.0}, "thread_length", "more than 0"),
         (BUTTON, {"thread_length": 0.0}, "thread_length", "more than 0"),
         (BUTTON, {"washer": -0.1}, "washer", "is 0 and up to"),
@@ -338,7 +338,7 @@ def test_only_what_is_not_used_is_taken_out() -> None:
         remove_part(used, used.hardware[0].id)
     design, part = own()
     assert remove_part(design, part).design == small_design()
-    with pytest.raises(EditError, match="not a part this design carries"):
+    with pytest.raises(EditError, match="not one of this design’s own parts"):
         remove_part(design, BUTTON)
 
 

@@ -101,7 +101,7 @@ def test_a_bit_taken_out_is_gone_and_the_last_one_stays() -> None:
     assert less.summary == "Took the 30 mm Forstner bit out of the shop"
     left = resolve_shop(less.design.shop, catalogue()).bits
     assert set(shop) - set(left) == {b for b in shop if (b.kind, b.diameter) == ("forstner", 30)}
-    with pytest.raises(EditError, match="not in the shop any more"):
+    with pytest.raises(EditError, match="no longer in your list"):
         remove_bit(less.design, "forstner", 30, catalogue())
     entry = less.design.shop.bits[0]
     one = less.design.model_copy(update={"shop": less.design.shop.model_copy(update={"bits": (entry,)})})

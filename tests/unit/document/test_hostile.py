@@ -56,9 +56,9 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "version true": (changed(lambda r: r.update(version=True)), "version", "got True"),
     "version in words": (changed(lambda r: r.update(version="one")), "version", "got 'one'"),
     "huge version": (changed(lambda r: r.update(version=10**30)), "version", "written by a newer Holewise"),
-    "half a character": (changed(lambda r: r.update(notes="a\ud800b")), "notes", "Half a character stands in a text"),
+    "half a character": (changed(lambda r: r.update(notes="a\ud800b")), "notes", "A text in the file contains half a character"),
     "half a character in a name of a field": (changed(lambda r: board(r).update({"x\udfff": "\ud800"})),
-                                              "boards[0].x\\udfff", "Half a character stands in a text"),
+                                              "boards[0].x\\udfff", "A text in the file contains half a character"),
     "unknown field": (changed(lambda r: placement(r).update(colour="red")),
                       "boards[0].arrangements[0].placements[1].colour", "Unknown field. Remove it"),
     "missing field": (changed(lambda r: placement(r).pop("x")), "boards[0].arrangements[0].placements[1].x", "missing"),
@@ -66,7 +66,7 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "minus infinity": (TEXT.replace("232.0", "-Infinity"), "", "-Infinity is not a length"),
     "1e999": (TEXT.replace("232.0", "1e999"), "boards[0].arrangements[0].placements[2].x", "finite number"),
     "huge whole number": (TEXT.replace("232.0", "9" * 400), "boards[0].arrangements[0].placements[2].x", "number"),
-    "number of 5,000 digits": (TEXT.replace("232.0", "9" * 5000), "", "more digits than a design can hold"),
+    "number of 5,000 digits": (TEXT.replace("232.0", "9" * 5000), "", "more digits than a design can store"),
     "beyond a hundred metres": (TEXT.replace("232.0", "100001"),
                                 "boards[0].arrangements[0].placements[2].x", "less than or equal to 100000"),
     "words for a number": (changed(lambda r: placement(r).update(x="wide")),
@@ -80,7 +80,7 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "two corners in one place": (changed(lambda r: corner(r, 1).update(x=0)),
                                  "boards[0].outline.corners", "same place"),
     "easing longer than the edge": (changed(lambda r: corner(r, 2).update(ease=[180, 500])),
-                                    "boards[0].outline.corners", "Ease them less"),
+                                    "boards[0].outline.corners", "Reduce them"),
     "negative easing": (changed(lambda r: corner(r, 2).update(ease=[-1, 5])),
                         "boards[0].outline.corners[2].ease[0]", "greater than or equal to 0"),
     "two corners": (changed(lambda r: board(r)["outline"].update(corners=board(r)["outline"]["corners"][:2])),
@@ -108,7 +108,7 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "a title with a line break": (changed(lambda r: r.update(title="a\nb")), "title", "pattern"),
     "a title of 201 characters": (changed(lambda r: r.update(title="x" * 201)), "title",
                                   "up to 200 characters, got 201"),
-    "a lone surrogate, escaped": (TEXT.replace("Small deck", "\\ud800"), "title", "Half a character"),
+    "a lone surrogate, escaped": (TEXT.replace("Small deck", "\\ud800"), "title", "half a character"),
     "a lone surrogate, raw": (TEXT.replace("Small deck", "\ud800"), "", "not UTF-8"),
     "bytes that are no UTF-8": (TEXT.replace("Small", "Sm\xe5ll").encode("latin-1"), "",
                                 r"not UTF-8 text \(byte \d+\)"),
@@ -130,7 +130,7 @@ def test_a_hostile_file_is_refused_with_its_place_and_the_remedy(name: str) -> N
 
 
 REMEDIES = (
-    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Give one", "Ease them",
+    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Give one", "Reduce them",
     "Give the board", "List its corners", "Move it", "is finite", "Make it",
 )  # fmt: skip
 

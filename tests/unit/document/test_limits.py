@@ -195,7 +195,7 @@ def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size:
     if good:
         assert loads(json.dumps(raw)).boards[0].outline.corners[2].x == wide
         return
-    with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size anew"):
+    with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size again"):
         loads(json.dumps(raw))
 
 
@@ -207,7 +207,7 @@ def test_a_layer_is_as_thick_as_a_film_at_the_least(thick: float, good: bool) ->
     if good:
         assert loads(text).boards[0].layers[0].thickness == thick
         return
-    with pytest.raises(LimitError, match=r"A layer is 0.05 to 100 mm thick, got .*Enter its thickness anew") as caught:
+    with pytest.raises(LimitError, match=r"A layer is 0.05 to 100 mm thick, got .*Enter its thickness again") as caught:
         loads(text)
     assert caught.value.place == "boards[0].layers[0].thickness"
     assert recalled(text).boards[0].layers[0].thickness == thick

@@ -65,7 +65,7 @@ def refusal(data: bytes, name: str = "") -> str | None:
         (svg("<path d='M0,0 H100 V100'/>"), "one ends"),
         (svg("<path d='M0,0 L100,0 L0,100 L100,100 Z'/>"), "cross"),
         (svg("<path d='M0,0 H100 H0 Z'/>"), "cannot be a board"),
-        (svg("<path d='M0,0 H1e300 V100 Z'/>"), "where no board is"),
+        (svg("<path d='M0,0 H1e300 V100 Z'/>"), "far outside any board"),
         (svg("<rect width='nan' height='10'/>"), ""),
         (svg("<text x='1' y='1'>board</text>"), "no line"),
         (b'<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;">]>' + svg("&b;"), "entities"),
