@@ -42,7 +42,9 @@ def read_dxf(data: bytes, within: float) -> Lines:
     from ezdxf.lldxf.const import DXFError
 
     document = _document(data)
-    with told_as("Its blocks cannot be exploded here. Explode them in your drawing program and export it again.", DXFError):
+    with told_as(
+        "Its blocks cannot be exploded here. Explode them in your drawing program and export it again.", DXFError
+    ):
         check_blocks(document)
         entities = [e for e in disassemble.recursive_decompose(document.modelspace()) if e.dxftype() in _READ]
     mm = _mm(document)

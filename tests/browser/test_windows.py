@@ -39,7 +39,7 @@ def test_a_window_beside_follows_by_itself_and_says_why(bench: Bench, context: B
     other = window(context.new_page(), bench)
     before = {p["label"]: p["x"] for p in bench.placements()}
     bench.drag("F", 12.0, 0.0)
-    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*It is shown here now"))
+    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*The change is shown here now"))
     expect(other.page.locator("#live")).to_contain_text("Another window")
     expect(told(bench)).to_have_count(0)
     assert "since" not in other.page.url, "told once, not again when the page is loaded anew"

@@ -107,7 +107,7 @@ def test_the_card_says_what_is_needed_and_how_far_to_trust_it(
     page = unescape(client.get(f"/designs/{deck}?select=d").text)
     part = held(workshop, deck).part
     grip = part.fixing.grip  # type: ignore[union-attr]
-    assert f"Nut and thread hold up to {grip:g} mm of board; this one is 18 mm" in page
+    assert f"Nut and thread hold up to {grip:g} mm of board; this board is 18 mm" in page
     assert "Typical sizes: measure yours before you drill" in page
     stick = held(workshop, deck, "a").part
     assert stick.lever is not None

@@ -85,7 +85,7 @@ def test_our_own_dxf_comes_back_with_its_size_and_without_its_holes(
     ("data", "said"),
     [
         (b"", "No file was chosen"),
-        (b"nonsense", "no sound XML"),
+        (b"nonsense", "not sound XML"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "no line"),
     ],
 )
@@ -184,7 +184,7 @@ def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_long_an_ordinar
     [
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "empty.svg", "no line"),
         (b"nonsense", "bad.dxf", "“bad.dxf” cannot be opened"),
-        (b"<?xml version='1.0'?><svg", "cut.xml", "no sound XML"),
+        (b"<?xml version='1.0'?><svg", "cut.xml", "not sound XML"),
         (b'{"format": "holewise-des', "design.json", "cut short"),
     ],
 )

@@ -117,7 +117,7 @@ def test_the_one_way_is_tried_where_the_other_finds_nothing(
     blind(monkeypatch, lost)
     page = unescape(client.get(f"/designs/{jammed}/room{query}").text)
     assert "This would make room" in page
-    assert f"that clears {before} findings" in page
+    assert f"this clears {before} findings" in page
     assert f"Found by moving {way}; moving {other} found no way." in page
     said = re.search(r'name="said" value="([^"]*)"', page)
     assert said
@@ -144,7 +144,7 @@ def test_an_odd_word_in_an_address_is_refused_before_it_costs_work(
     for page in ("/room", "", "/paper", "/template.pdf"):
         answer = client.get(f"/designs/{deck}{page}?{odd}")
         assert answer.status_code == 422
-        assert "is none of them" in unescape(answer.text)
+        assert "Go back and choose it" in unescape(answer.text)
     name, _, value = odd.partition("=")
     assert client.post(f"/designs/{deck}/room", data={"unit": "mm", name: value, "said": ""}).status_code == 422
 

@@ -102,7 +102,7 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     assert button.buy is not None and (button.buy.kind, button.buy.diameter) == ("forstner", 28.0)
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "None will do; the nearest is the 26 mm Forstner" in page
-    assert "The body does not go in: 1.9 mm missing" in page  # 27.9 − 26
+    assert "The body does not fit: the hole is 1.9 mm too small" in page  # 27.9 − 26
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "forstner", "diameter": "28.0 mm", "reach": "55.0 mm"}
     post(client, deck, "add-bit", **buy)
@@ -259,7 +259,7 @@ def test_a_recess_has_its_router_bit_with_the_signed_difference(
     assert "It cuts the corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
     assert "inside corners of 5 mm" in row[0] and "a router bit up to 10 mm leaves them" in row[0]
     assert "−2 mm" in row[0]
-    assert "enters" not in row[0] and "body goes in" not in row[0]
+    assert "enters" not in row[0] and "body fits" not in row[0]
 
 
 def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(

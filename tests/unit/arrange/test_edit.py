@@ -216,8 +216,8 @@ def test_a_locked_part_stays_until_it_is_unlocked() -> None:
 
 
 REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
-    (lambda d: move(d, None, None, "b", math.nan, 0), "x", "distance from the left edge.*no finite number"),
-    (lambda d: move(d, None, None, "b", 0, math.inf), "y", "distance from the front edge.*no finite number"),
+    (lambda d: move(d, None, None, "b", math.nan, 0), "x", "distance from the left edge.*not a finite number"),
+    (lambda d: move(d, None, None, "b", 0, math.inf), "y", "distance from the front edge.*not a finite number"),
     (lambda d: move(d, None, None, "b", 1e6, 0), "x", r"from -100,000 to 100,000, got 1e\+06"),
     (lambda d: add(d, None, None, BUTTON, 0, -1e9, catalogue()), "y", "from -100,000"),
     (lambda d: set_angle(d, None, None, "b", 361), "angle", "from -360 to 360, got 361"),
