@@ -140,9 +140,9 @@ def format_inches_twice(mm: float) -> str:
 
 
 def format_named(mm: float, unit: Unit) -> str:
-    """A size that hardware, or the hole for it, is known by: ``28 mm`` in inches as well, since no fraction is its name.
+    """A size that hardware, or the hole for it, is known by: ``28 mm`` in inches too, for no fraction is its name.
 
-    In inches a fraction only where one says it in full, and a decimal where it is no whole tenth of a millimetre either.
+    In inches a fraction only where one says it in full, and a decimal where it is no tenth of a millimetre either.
 
     Raises:
         LengthError: as :func:`format_length`.

@@ -21,7 +21,7 @@ AMERICAN = (
 
 TRANSLATED = (
     "ails", "all the same", "anew", "free without end", "is no length", "is no number", "is no port", "let go",
-    "lies beside", "likewise", "part in hand", "snaps to nothing", "station in hand", "told apart by", "whatever it holds",
+    "lies beside", "likewise", "part in hand", "snaps to nothing", "station in hand", "whatever it holds",
 )  # fmt: skip
 """Turns of phrase that read like a translation."""
 

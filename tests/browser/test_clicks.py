@@ -114,7 +114,7 @@ def test_three_bits_are_owned_for_every_design(page: Page, server: Server, press
         for size in ("24", "28", "30"):
             page.get_by_role("checkbox", name=f"Keep the {size} mm Forstner bit").click()
         page.get_by_role("button", name="Keep only these").click()
-        expect(page.get_by_role("heading", name="Your bits · 3 bits")).to_be_visible()
+        expect(page.get_by_role("heading", name="In your workshop · 3 bits")).to_be_visible()
     other = Bench(page, server.url)
     other.make_deck(title="Second", players="One player")
     there = fetch(f"{other.url}/designs/{other.design}/shop").decode("utf-8")

@@ -49,7 +49,7 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     inch = unescape(client.get(f"/designs/{deck}/shop?units=inch").text)
     # 23.9 mm is 0.941 in: rounded to 15/16 in, 23.81 mm, the range would name a bit that will not do.
     assert '0.941" to 1" will do' in inch
-    assert "15/16" not in inch.partition("Your bits ·")[0]
+    assert "15/16" not in inch.partition("In your workshop ·")[0]
     uses = {use.nominal: use for use in bit_uses(workshop.look(deck, Where()).checked) if use.sort == "hole"}
     assert uses[28.0].difference == pytest.approx(1.125 * INCH - 28.0, abs=1e-9)
     assert uses[24.0].difference == pytest.approx(INCH - 24.0, abs=1e-9)
