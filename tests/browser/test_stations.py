@@ -118,7 +118,7 @@ def test_a_part_moved_by_hand_keeps_its_place_until_it_is_called_back(bench: Ben
     bench.drag("C", 0.0, 14.0)
     by_hand = places(bench)["C"]
     page = open_stations(bench)
-    expect(page.get_by_text(re.compile("^C stands where you moved"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^C was moved or locked by hand"))).to_be_visible()
     change(page, "Column to column", "45 mm")
     assert places(bench)["C"] == by_hand
     assert places(bench)["D"][0] - places(bench)["B"][0] == pytest.approx(90.0)
@@ -191,7 +191,7 @@ def test_a_player_leaves_and_another_comes(bench: Bench) -> None:
 def test_from_a_part_on_the_board_it_is_one_step_to_its_players_buttons(bench: Bench) -> None:
     bench.select("K")
     bench.card.get_by_text("Player 2", exact=True).click()
-    bench.card.get_by_role("link", name=re.compile("^Buttons, shape")).click()
+    bench.card.get_by_role("link", name=re.compile("^Buttons, layout")).click()
     expect(bench.page.get_by_role("heading", name="Player 2")).to_be_visible()
 
 

@@ -187,7 +187,7 @@ def test_everything_without_scripts(browser: Browser, server: Server, watch: Wat
     page.get_by_role("main").get_by_role("link", name=re.compile("^R13: ")).click()
     expect(page.locator("#section-svg")).to_contain_text("Section through R13")
     with page.expect_download() as started:
-        page.get_by_role("link", name="This drawing, PDF").click()
+        page.get_by_role("link", name="Download this drawing, PDF").click()
     assert started.value.suggested_filename.endswith(".pdf")
     context.close()
 

@@ -415,7 +415,7 @@ def test_without_scripts_all_is_shown_and_the_bar_is_not_in_the_way(browser: Bro
     for selector in ("#parts .flange", "#parts text", "#parts .bodies", "#parts .rooms", "#hands", "#rulers"):
         expect(page.locator(selector).first).to_be_visible()
     expect(page.locator("#layers > summary")).to_be_hidden()
-    expect(page.get_by_role("link", name="This drawing, PDF")).to_be_visible()
+    expect(page.get_by_role("link", name="Download this drawing, PDF")).to_be_visible()
     context.close()
 
 

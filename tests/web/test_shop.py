@@ -272,7 +272,7 @@ def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
     assert use.buy is not None and (use.buy.kind, use.buy.diameter, use.buy.reach) == ("router", 8.0, 30.0)
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "None will do; the nearest is the 12 mm router" in page
-    assert "It leaves its corners rounder than drawn, by 1 mm" in page
+    assert "It cuts the corners 1 mm rounder than drawn" in page
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "router", "diameter": "8.0 mm", "reach": "30.0 mm"}
     post(client, deck, "add-bit", **buy)

@@ -125,7 +125,7 @@ def judged_page(sight: Sight, here: Here) -> JudgedPage:
         units=ways["units"],
         tally=tally_of(sight.checked),
         rests=rests_on(board, unit),
-        total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'sort')}" if found else "",
+        total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'kind')}" if found else "",
         short=sum(near.short for kind in kinds for near in kind.near),
         kinds=kinds,
         everything=_everything(),

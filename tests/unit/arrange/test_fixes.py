@@ -57,7 +57,7 @@ def test_a_fix_for_several_placements_is_one_edit() -> None:
     assert bored.summary == "Counterbored 2 places 45 mm wide, 9.5 mm deep"
     assert [p.counterbore is not None for p in bored.design.boards[0].arrangements[0].placements] == [False, True, True]
     swapped = apply_fix(small_design(), None, None, SwapPart(("b", "c"), "button-30-nut-long"), catalogue())
-    assert swapped.summary == "Exchanged the part at 2 places"
+    assert swapped.summary == "Changed the part at 2 places"
 
 
 def test_a_move_and_a_bit_are_made_as_they_say() -> None:

@@ -156,7 +156,7 @@ def test_parts_for_thin_sheet_in_a_material_too_weak_for_it_are_refused_without_
     # Clips that hold 1.5 to 5 mm, and of the MDF sold only 3 mm is as thin: no thickness can be named.
     refused = refusal(NewDeck(material="mdf", thickness=3, button="button-30-snap", admin=0))
     assert refused and refused.field == "thickness"
-    assert "No MDF as sold does with these parts. Choose another material, or other parts." in str(refused)
+    assert "No MDF sold is thick enough for these parts. Choose another material, or other parts." in str(refused)
 
 
 def mm(text: str) -> float:

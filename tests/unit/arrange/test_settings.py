@@ -62,7 +62,7 @@ def test_a_bit_that_is_there_is_not_bought_twice() -> None:
 def test_a_bit_of_an_inch_size_is_an_inch_bit() -> None:
     edit = add_bit(small_design(), "forstner", 1.5625 * INCH, catalogue())
     assert edit.design.shop.bits[-1].inch
-    assert edit.summary == 'Added a 1 9/16" Forstner bit to the shop'
+    assert edit.summary == 'Added a 1 9/16" Forstner bit'
     assert not add_bit(small_design(), "forstner", 39, catalogue()).design.shop.bits[-1].inch
 
 
@@ -98,7 +98,7 @@ def test_a_setting_that_is_not_allowed_is_refused_beside_its_field(case: int) ->
 def test_a_bit_taken_out_is_gone_and_the_last_one_stays() -> None:
     shop = catalogue().bit_sets["metric"]
     less = remove_bit(small_design(), "forstner", 30, catalogue())
-    assert less.summary == "Took the 30 mm Forstner bit out of the shop"
+    assert less.summary == "Deleted the 30 mm Forstner bit"
     left = resolve_shop(less.design.shop, catalogue()).bits
     assert set(shop) - set(left) == {b for b in shop if (b.kind, b.diameter) == ("forstner", 30)}
     with pytest.raises(EditError, match="no longer in your list"):

@@ -178,7 +178,7 @@ def test_what_is_locked_stays_whatever_is_done_to_all(what: int) -> None:
     assert placed(LOCKED[what](half.design).design)["a"] == placed(half.design)["a"]
     full = lock(half.design, None, None, ["a", "b"], locked=True)
     assert full.summary == "Locked A and B"
-    with pytest.raises(EditError, match=r"All that is selected is locked\. Unlock a part"):
+    with pytest.raises(EditError, match=r"Everything selected is locked\. Unlock a part"):
         LOCKED[what](full.design)
 
 

@@ -84,7 +84,7 @@ def test_the_place_of_a_gap_and_its_width_are_told() -> None:
         for a, b in (((0, 0), (400, 0)), ((400, 0), (400, 150)), ((400, 150), (0, 150)), ((0, 148), (0, 0))):
             space.add_line(a, b)
 
-    with pytest.raises(DocumentError, match=r"at 0, 1(50|48) mm one ends, and the nearest other end is 2 mm away"):
+    with pytest.raises(DocumentError, match=r"one ends at 0, 1(50|48) mm, and the nearest other end is 2 mm away"):
         read_outline(dxf(fill))
 
 
