@@ -16,7 +16,7 @@ RADIUS = 150.0
 
 
 def upright(width: float, depth: float, *eases: Ease) -> Ring:
-    """Four corners counter-clockwise from the datum corner, each eased as told."""
+    """Four corners anticlockwise from the datum corner, each eased as told."""
     places = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
     return tuple(Corner(x, y, ease) for (x, y), ease in zip(places, eases, strict=True))
 

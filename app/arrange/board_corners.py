@@ -59,7 +59,7 @@ def set_corner(
 
     Raises:
         NotFoundError: no such board or corner.
-        EditError: a value is not allowed, or the outline cannot be so.
+        EditError: a value is not allowed, or the outline is not possible like that.
     """
     rings = rings_of(find_board(design, board_id))
     ring, index = spot
@@ -73,7 +73,7 @@ def set_corner(
     new = replace(new, ease=_ease(old, before, after))
     if new.ease != old.ease:
         how = " × ".join(shown(v, design.units) for v in new.ease) if new.ease else ""
-        said.append(f"Eased {name} by {how}" if how else f"Made {name} sharp")
+        said.append(f"Set {name} back by {how}" if how else f"Made {name} sharp")
     corners[index] = new
     if run is not None or rise is not None:
         following = (index + 1) % len(corners)
@@ -93,13 +93,16 @@ def _ease(old: Corner, before: float | None, after: float | None) -> tuple[float
     """The easing asked for. Of a sharp corner, one offset counts for both; an offset of 0 makes it sharp again."""
     for value, which in ((before, "before"), (after, "after")):
         if value is not None:
-            number(value, "The offset of an easing", which, 0, LONGEST)
+            number(value, "The set-back of a corner", which, 0, LONGEST)
     if before is None and after is None:
         return old.ease
     if before is not None and after is not None:
         if (before == 0) != (after == 0):
             wrong = "before" if before == 0 else "after"
-            raise EditError("An easing needs an offset on both edges. Enter both above 0, or both 0 for none.", wrong)
+            raise EditError(
+                "A corner set-back needs a distance on both edges. Enter both above 0, or both 0 for a sharp corner.",
+                wrong,
+            )
         return (before, after) if before else None
     given = before if before is not None else after
     if not given:
@@ -113,7 +116,7 @@ def _sloped(old: Corner, new: Corner, following: Corner, run: float | None, rise
     run = following.x - old.x if run is None else number(run, "The run of the slope", "run")
     rise = following.y - old.y if rise is None else number(rise, "The rise of the slope", "rise")
     if math.hypot(run, rise) < _LEAST:
-        said = "A slope that neither runs nor rises is no edge. Enter one of them, or remove the corner."
+        said = "A slope needs a run or a rise. Enter one of them, or delete the corner."
         raise EditError(said, "run")
     return replace(following, x=new.x + run, y=new.y + rise)
 
@@ -129,13 +132,13 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
     ring, index = spot
     here, corners = found_corner(rings, ring, index), found_ring(rings, ring)
     if len(corners) >= CORNERS.most:
-        raise EditError(f"There are {CORNERS.most} corners, and no more can be. Remove some first.", "form")
+        raise EditError(f"There are {CORNERS.most} corners, the most there can be. Delete some first.", "form")
     there = corners[(index + 1) % len(corners)]
     length = math.dist((here.x, here.y), (there.x, there.y))
     start, end = here.ease[1] if here.ease else 0.0, length - (there.ease[0] if there.ease else 0.0)
     if end - start < _LEAST:
-        said = f"The edge after {corner_name(ring, index)} is all easing, with nothing straight for a corner"
-        raise EditError(f"{said}. Ease its ends less first.", "form")
+        said = f"The edge after {corner_name(ring, index)} is all set-back, with nothing straight left for a corner"
+        raise EditError(f"{said}. Reduce the set-backs at its ends first.", "form")
     middle = _along(here, there, (start + end) / 2)
     new = (*corners[: index + 1], middle, *corners[index + 1 :])
     after = with_rings(design, board_id, replaced(rings, ring, new), catalogue)
@@ -154,11 +157,11 @@ def remove_corner(design: Design, board_id: str | None, spot: Spot, catalogue: C
     found_corner(rings, ring, index)
     corners = found_ring(rings, ring)
     if len(corners) <= 3:
-        way = "Remove the whole opening instead" if ring else "Move its corners instead"
+        way = "Delete the whole opening instead" if ring else "Move its corners instead"
         raise EditError(f"An outline needs at least 3 corners, and has 3. {way}.", "form")
     new = (*corners[:index], *corners[index + 1 :])
     after = with_rings(design, board_id, replaced(rings, ring, new), catalogue)
-    return Edit(after, f"Removed {corner_name(ring, index)}")
+    return Edit(after, f"Deleted {corner_name(ring, index)}")
 
 
 def cut_corner(
@@ -192,7 +195,7 @@ def cut_corner(
 
 
 def edge_normal(ring: Ring, index: int) -> tuple[float, float]:
-    """The unit normal of the edge after a corner, out of a ring that goes counter-clockwise."""
+    """The unit normal of the edge after a corner, out of a ring that goes anticlockwise."""
     a, b = ring[index], ring[(index + 1) % len(ring)]
     length = math.dist((a.x, a.y), (b.x, b.y))
     return (b.y - a.y) / length, (a.x - b.x) / length

@@ -102,11 +102,11 @@ def _sized(design: Design, board_id: str | None, axis: int, value: float, catalo
         if value > now:
             raise
         least = shown(_least(to, value, now, design.units), design.units)
-        way = "Change its corners, openings or easings first to go below that"
+        way = "Change its corners, openings or set-backs first to go below that"
         word = ("wide", "deep")[axis]
         raise EditError(
             f"The board cannot be {shown(value, design.units)} {word}: {_lower(str(error))} "
-            f"With its corners and openings as they are it can be {least}. {way}.",
+            f"With its present corners and openings it can be {least}. {way}.",
             field,
         ) from None
 

@@ -34,7 +34,7 @@ class Budget:
     seconds: float
     size: int = 0
     work: str = "This page"
-    instead: str = "Try again when this computer has less to do."
+    instead: str = "Try again when this computer is less busy."
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,11 +174,11 @@ def _named(job: Callable[..., _Found], args: tuple[object, ...], kwargs: dict[st
 def _words(why: str, budget: Budget) -> str:
     done = f"Nothing was changed. {budget.instead}"
     if why == "memory":
-        return f"{budget.work} needed more memory than it may have, and was stopped. {done}"
+        return f"{budget.work} needed more memory than allowed and was stopped. {done}"
     if why == "silent":
-        return f"{budget.work} was stopped, as the process that did it answered no more. {done}"
+        return f"{budget.work} was stopped because its process stopped answering. {done}"
     if why == "busy":
-        return f"{budget.work} was not begun: other work takes all the time there is. Try again in a minute."
+        return f"{budget.work} was not started: the computer is busy with other work. Try again in a minute."
     if why == "gone":
-        return f"{budget.work} was stopped, as nobody waited for it any more. Nothing was changed."
-    return f"{budget.work} took longer than {budget.seconds:g} s, and was stopped. {done}"
+        return f"{budget.work} was stopped because nobody was waiting for it. Nothing was changed."
+    return f"{budget.work} took longer than {budget.seconds:g} s and was stopped. {done}"

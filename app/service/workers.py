@@ -65,7 +65,7 @@ class Workers:
         worker = self._taken(until, gone)
         if not self._took(worker, asked, seconds, gone):
             self._left(worker, ended=True)
-            _LOG.warning("A worker process takes no work any more; another one begins.")
+            _LOG.warning("A worker process stopped taking work; another one is starting.")
             worker = self._taken(until, gone)
             if not self._took(worker, asked, seconds, gone):
                 self._left(worker, ended=True)
@@ -79,7 +79,7 @@ class Workers:
             # What ends a process from outside, as a rule, is want of memory.
             why = error if isinstance(error, BudgetError) else BudgetError("memory")
             if str(why) == "silent":
-                _LOG.warning("A worker process answered no more and was ended.")
+                _LOG.warning("A worker process stopped answering and was ended.")
             if worker.best is not None and str(why) != "gone":
                 return worker.best
             raise why from error

@@ -102,5 +102,5 @@ class Database:
             raise StoreError(advice(self.place, str(error.orig), code, lost=lost)) from error
         except NoConnectionError as error:
             raise StoreError(
-                f"Too many are at work with {self.place.name} at once. Do it again in a moment. Nothing was changed."
+                f"Too many people are using {self.place.name} at once. Try again in a moment. Nothing was changed."
             ) from error

@@ -100,7 +100,7 @@ def known_row(connection: Connection, design_id: str) -> DesignRow:
         found = connection.execute(query).one_or_none()
         row = design_row(found) if found is not None else _made_up(connection, design_id)
     if row is None:
-        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists those there are.")
+        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists your designs.")
     return row
 
 

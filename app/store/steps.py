@@ -72,8 +72,8 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
     revision = read_revision(connection, design.head)
     if "row" in design.damaged or revision is None or revision.design != design_id:
         raise DamagedError(
-            f"The design {design.title!r} points at a moment that is missing in {place}. What else there is of it "
-            "stands in its timeline: go to a moment there, and the design is shown as it was then."
+            f"The design {design.title!r} points at a step that is missing in {place}. Its timeline lists the others: "
+            "go to one of them to see the design as it was then."
         )
     child = read_revision(connection, revision.redo)
     return Head(

@@ -253,7 +253,7 @@ class Store:
     @staticmethod
     def _of_design(found: Revision | None, design_id: str) -> Revision:
         if found is None or found.design != design_id:
-            raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+            raise NotFoundError("That step of this design is not in the store. Its timeline lists those there are.")
         return found
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:

@@ -82,12 +82,12 @@ const together = (id) => (selection().includes(id) ? selection() : [id]).join(",
 function step(which) {
   const button = document.getElementById(which);
   if (button.disabled) return say(which === "undo" ? "Nothing to undo" : "Nothing to redo");
-  // Not by its form: one that was exchanged a moment ago is not taken over yet, and would load the page anew.
+  // Not by its form: one that was exchanged a moment ago is not taken over yet, and would reload the page.
   return change(`/${which}`);
 }
 
 function nudge(id, [right, down], fine) {
-  if (!isMoving() && !takeUp(id)) return say("Locked where it is");
+  if (!isMoving() && !takeUp(id)) return say("This part is locked");
   const grid = Number(bench().dataset.grid) * (fine ? 0.1 : 1);
   const at = shift();
   // Exactly a step: a part that lies beside the grid stays as far beside it.

@@ -42,9 +42,9 @@ function refresh() {
   allow(mm);
   const words = scaleWords();
   button("scale").textContent = words;
-  const known = mm ? `Scale on this screen ${words}` : `${words} of the size at which all of it is in view`;
-  button("scale").setAttribute("aria-label", `${known}. Check the screen with a card or a ruler`);
-  button("scale").title = mm ? "Scale on this screen. Press to check it again." : "Press to tell how large this screen is.";
+  const known = mm ? `Scale on this screen ${words}` : `${words} of the size that shows the whole board`;
+  button("scale").setAttribute("aria-label", `${known}. Check the screen with a card or a rule`);
+  button("scale").title = mm ? "Scale on this screen. Press to check it again." : "Press to set the size of this screen.";
   button("whole").setAttribute("aria-pressed", String(isWhole()));
   button("true").setAttribute("aria-pressed", String(words === "1:1"));
 }

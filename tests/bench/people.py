@@ -101,7 +101,7 @@ class Person(FastHttpUser):
             self.ask("ways out", address.replace("&amp;", "&"), holds=lambda text: 'id="report"' in text, htmx=True)
 
     def check(self) -> None:
-        """Read what was judged."""
+        """Read what was checked."""
         self.ask("checking", self.at("/judged"), holds=lambda text: "judged" in text)
 
     def section(self) -> None:

@@ -157,7 +157,7 @@ class Bench:
         for name, text in fields.items():
             self.card.get_by_label(_CARD[name], exact=True).fill(text)
         with self.changing():
-            self.card.get_by_role("button", name="Place it there").click()
+            self.card.get_by_role("button", name="Apply").click()
 
     def undo(self) -> None:
         """Take a step back."""
@@ -217,8 +217,8 @@ class Bench:
 _FIELDS = {
     "title": "Title",
     "players": "Players",
-    "buttons": "Buttons each",
-    "shape": "Shape of the field",
+    "buttons": "Buttons per player",
+    "shape": "Button layout",
     "width": "Board width",
     "depth": "Board depth",
     "thickness": "Thickness",

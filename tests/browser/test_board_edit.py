@@ -80,9 +80,9 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x - 20 * scale(page), y, steps=5)
-    expect(page.locator("#board-said")).to_contain_text("Eased corner 2")
+    expect(page.locator("#board-said")).to_contain_text("Set corner 2 back")
     page.mouse.up()
-    undo_says(page, "Eased corner 2 by 20 mm × 20 mm")
+    undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
     assert kept(bench)["outline"]["corners"][1]["ease"] == [20, 20]
     page.mouse.move(*corner)
     page.mouse.down()
@@ -91,7 +91,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     page.keyboard.press("Escape")
     page.mouse.up()
     expect(page.locator(".pulling")).to_have_count(0)
-    undo_says(page, "Eased corner 2 by 20 mm × 20 mm")
+    undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
 
 
 def test_by_keyboard_alone_a_run_of_steps_is_one_and_keeps_the_focus(bench: Bench) -> None:
@@ -112,7 +112,7 @@ def test_by_keyboard_alone_a_run_of_steps_is_one_and_keeps_the_focus(bench: Benc
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Corner 3", exact=True)).to_be_visible()
     page.keyboard.press("Delete")
-    undo_says(page, "Removed corner 3")
+    undo_says(page, "Deleted corner 3")
     assert len(rim(bench)) == len(before) - 1
     page.keyboard.press("Control+z")
     undo_says(page, "Moved corner 3 to")
@@ -126,9 +126,9 @@ def test_a_drag_no_board_can_follow_says_why_and_changes_nothing(bench: Bench, w
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(near + 20, y, steps=6)  # so narrow that the easings of the back corners would overlap
-    expect(page.locator("#board-said.wrong")).to_contain_text("Ease them less")
+    expect(page.locator("#board-said.wrong")).to_contain_text("Reduce them")
     page.mouse.up()
-    expect(page.get_by_role("alert").filter(has_text="Ease them less")).to_be_visible()
+    expect(page.get_by_role("alert").filter(has_text="Reduce them")).to_be_visible()
     assert rim(bench) == before
 
 
@@ -150,7 +150,7 @@ def test_a_size_typed_and_a_wrong_one_kept_beside_its_field(bench: Bench, watch:
 
 def test_an_opening_and_an_area_are_made_and_moved_by_their_handles(bench: Bench) -> None:
     page = open_board(bench, "group=openings")
-    page.get_by_role("button", name="Cut this opening").click()
+    page.get_by_role("button", name="Cut opening").click()
     expect(page.get_by_role("heading", name="Opening 1")).to_be_visible()
     start = kept(bench)["outline"]["openings"][0][0]
     x, y = middle(page, "opening-1")
@@ -162,8 +162,8 @@ def test_an_opening_and_an_area_are_made_and_moved_by_their_handles(bench: Bench
     moved = kept(bench)["outline"]["openings"][0][0]
     assert (moved["x"], moved["y"]) == (pytest.approx(start["x"] - 40, abs=1), pytest.approx(start["y"] - 30, abs=1))
     page.get_by_role("navigation", name="Group").get_by_role("link", name="Keep clear").click()
-    page.get_by_label("What for").fill("hinge")
-    page.get_by_role("button", name="Keep it clear").click()
+    page.get_by_label("Reason").fill("hinge")
+    page.get_by_role("button", name="Add area").click()
     expect(page.get_by_role("heading", name="Area 1", exact=True)).to_be_visible()
     handle(page, "size-0").focus()
     for _ in range(3):
@@ -252,9 +252,9 @@ def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser,
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("900 mm wide")
     page.get_by_role("link", name="Corners", exact=True).click()
     page.get_by_role("link", name=re.compile("^2 · 900 mm")).click()
-    page.get_by_label("Eased before it").fill("30")
+    page.get_by_label("Set-back before it").fill("30")
     page.get_by_role("button", name="Apply").click()
-    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Eased corner 2 by 30 mm × 30 mm")
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Set corner 2 back by 30 mm × 30 mm")
     expect(page.get_by_role("heading", name="Corner 2", exact=True)).to_be_visible()
     assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "ease": [30.0, 30.0]}
     context.close()

@@ -120,7 +120,7 @@ def test_a_command_right_after_a_nudge_comes_after_it(bench: Bench, command: str
         assert bench.document() == start
     elif command == "Delete":
         expect(bench.part("E")).to_have_count(0)
-        expect(undo.get_by_text("Removed E")).to_be_attached()
+        expect(undo.get_by_text("Deleted E")).to_be_attached()
         bench.undo()
         assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
     else:
@@ -179,7 +179,7 @@ def test_the_same_design_in_two_browsers_loses_nothing(
     watch.expect("422")
     other.select("B")
     with other.changing():
-        other.card.get_by_role("button", name="Remove", exact=True).click()
+        other.card.get_by_role("button", name="Delete", exact=True).click()
     kept_text = bench.document()
     x, y = bench.take("B")
     bench.page.mouse.move(x + 30, y, steps=5)
@@ -198,7 +198,7 @@ def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp
     x, y = bench.take("E")
     page.mouse.move(x + 20, y, steps=4)
     page.mouse.up()
-    expect(page.locator("#notice")).to_contain_text("does not answer")
+    expect(page.locator("#notice")).to_contain_text("is not answering")
     with running_app(tmp_path / "data") as second:
         assert fetch(f"{second.url}/designs/{bench.design}/design.json").decode() == before
     page.context.close()

@@ -60,8 +60,8 @@ def opened(bench: Bench, tmp_path: Path) -> Opened:
         file.write_text(json.dumps(design), "utf-8")
         there = Bench(page or bench.page, bench.url)
         there.page.goto(bench.url)
-        there.page.get_by_label(re.compile("A design somebody saved")).set_input_files(file)
-        there.page.get_by_role("button", name="Open it").click()
+        there.page.get_by_label(re.compile("A saved design")).set_input_files(file)
+        there.page.get_by_role("button", name="Open file").click()
         there.arrive()
         return there
 
@@ -138,7 +138,7 @@ def take_it(bench: Bench, press: Press) -> None:
     assert sorted(figures) == sorted(page.locator("#room > ul > li").all_inner_texts())
     assert bench.document() == text, "looking changes nothing"
 
-    press(page, page.get_by_role("button", name="Take it"))
+    press(page, page.get_by_role("button", name="Apply"))
     bench.arrive()
     assert shifts(bench, before) == promised
     assert findings(bench) == []
@@ -184,14 +184,14 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     page.add_init_script(_NOTED)
     page.reload()
     page.route(re.compile(r"/room(\?|$)"), slow)
-    whole = page.get_by_role("link", name="Stations as a whole")
+    whole = page.get_by_role("link", name="Whole stations")
     for link, words, found in (
         (
             page.locator("#to-room"),
-            "Trying to move parts one by one, then stations",
+            "Trying to move parts one by one, then whole stations",
             "Found by moving parts one by one.",
         ),
-        (whole, "Trying the way you chose, then the other", "Moving stations as a whole clears nothing"),
+        (whole, "Trying your choice, then the other way", "Moving whole stations clears nothing"),
     ):
         link.click()
         expect(page.locator("#room")).to_contain_text(found)
@@ -220,12 +220,12 @@ def test_stations_move_as_a_whole_when_asked(opened: Opened) -> None:
     page, before = bench.page, places(bench)
     station = {p["label"] for p in bench.placements() if p["station"] == "s1"}
     page.locator("#to-room").click()
-    page.get_by_role("link", name="Stations as a whole").click()
-    expect(page.get_by_role("link", name="Stations as a whole")).to_have_attribute("aria-current", "true")
+    page.get_by_role("link", name="Whole stations").click()
+    expect(page.get_by_role("link", name="Whole stations")).to_have_attribute("aria-current", "true")
     promised = told(page)
     assert set(promised) == station
     assert len(set(promised.values())) == 1, "one shift for all of them"
-    page.get_by_role("button", name="Take it").click()
+    page.get_by_role("button", name="Apply").click()
     bench.arrive()
     assert shifts(bench, before) == promised
     assert findings(bench) == []
@@ -239,7 +239,7 @@ def test_a_locked_part_stays(opened: Opened) -> None:
     bench = opened(locked)
     page, before = bench.page, places(bench)
     page.locator("#to-room").click()
-    page.get_by_role("button", name="Take it").click()
+    page.get_by_role("button", name="Apply").click()
     bench.arrive()
     assert "E" not in shifts(bench, before)
     assert findings(bench) == []
@@ -274,7 +274,7 @@ def test_a_deck_that_fits_has_nothing_to_take(bench: Bench) -> None:
     expect(page.locator("#to-room")).to_have_count(0)
     page.goto(f"{bench.url}/designs/{bench.design}/room")
     expect(page.get_by_role("heading", name="Nothing to move")).to_be_visible()
-    expect(page.get_by_role("button", name="Take it")).to_have_count(0)
+    expect(page.get_by_role("button", name="Apply")).to_have_count(0)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

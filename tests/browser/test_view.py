@@ -89,10 +89,10 @@ def test_keys_and_buttons_do_the_same(bench: Bench) -> None:
     expect(page.get_by_role("status").filter(has_text="Scale")).to_contain_text("125 %")
     page.keyboard.press("-")
     assert undistorted(page) == pytest.approx(fit)
-    bar(page, "Closer").click()
+    bar(page, "Zoom in").click()
     assert undistorted(page) == pytest.approx(once)
-    bar(page, "Closer").click()
-    bar(page, "Farther").click()
+    bar(page, "Zoom in").click()
+    bar(page, "Zoom out").click()
     assert undistorted(page) == pytest.approx(once)
     page.keyboard.press("0")
     assert undistorted(page) == pytest.approx(fit)
@@ -161,7 +161,7 @@ def test_a_part_reached_by_keys_comes_into_view(bench: Bench) -> None:
 def test_single_keys_can_be_switched_off(bench: Bench) -> None:
     page = bench.page
     page.keyboard.press("?")
-    page.get_by_role("checkbox", name=re.compile("Single keys")).uncheck()
+    page.get_by_role("checkbox", name=re.compile("Single-key shortcuts")).uncheck()
     page.keyboard.press("Escape")
     fit = undistorted(page)
     for key in ("+", "1", "g"):
@@ -183,7 +183,7 @@ def check_by_ruler(page: Page, said: str) -> float:
     expect(asked).to_be_visible()
     width = page.locator(".glass-bar").bounding_box()
     assert width
-    asked.get_by_label("Length of the bar by your ruler").fill(said)
+    asked.get_by_label("Length of the bar, measured").fill(said)
     return width["width"]
 
 
@@ -255,12 +255,12 @@ def test_what_was_found_is_kept_for_this_screen_and_asked_for_on_another(bench: 
 def test_a_length_that_cannot_be_is_explained_and_kept(bench: Bench) -> None:
     page = bench.page
     page.locator("#view-scale").click()
-    field = page.get_by_label("Length of the bar by your ruler")
+    field = page.get_by_label("Length of the bar, measured")
     for said, words in (
         ("about ten", "no length"),
         ("2 m", "no length"),
-        ("1", "not on any screen"),
-        ("0", "not on any"),
+        ("1", "not fit any screen"),
+        ("0", "not fit any"),
     ):
         field.fill(said)
         expect(page.locator("#glass-wrong")).to_contain_text(words)
@@ -415,7 +415,7 @@ def test_without_scripts_all_is_shown_and_the_bar_is_not_in_the_way(browser: Bro
     for selector in ("#parts .flange", "#parts text", "#parts .bodies", "#parts .rooms", "#hands", "#rulers"):
         expect(page.locator(selector).first).to_be_visible()
     expect(page.locator("#layers > summary")).to_be_hidden()
-    expect(page.get_by_role("link", name="This drawing, PDF")).to_be_visible()
+    expect(page.get_by_role("link", name="Download this drawing, PDF")).to_be_visible()
     context.close()
 
 

@@ -39,7 +39,7 @@ def test_a_window_beside_follows_by_itself_and_says_why(bench: Bench, context: B
     other = window(context.new_page(), bench)
     before = {p["label"]: p["x"] for p in bench.placements()}
     bench.drag("F", 12.0, 0.0)
-    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*It is shown here now"))
+    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*The change is shown here now"))
     expect(other.page.locator("#live")).to_contain_text("Another window")
     expect(told(bench)).to_have_count(0)
     assert "since" not in other.page.url, "told once, not again when the page is loaded anew"
@@ -60,11 +60,11 @@ def test_another_browser_that_is_behind_loses_nothing_and_undoes_nothing_unseen(
         bench.drag("F", 12.0, 0.0)
         kept = bench.document()
         other.page.keyboard.press("Control+z")
-        expect(told(other)).to_contain_text("So nothing was undone yet")
+        expect(told(other)).to_contain_text("Nothing was undone")
         assert bench.document() == kept
         bench.drag("F", 6.0, 0.0)
         other.drag("G", 9.0, 0.0)
-        expect(told(other)).to_contain_text("Your own step was made on top of it")
+        expect(told(other)).to_contain_text("Your own step comes after it")
         now = {p["label"]: p["x"] for p in bench.placements()}
         assert now["F"] == pytest.approx(before["F"] + 18, abs=2)
         assert now["G"] == pytest.approx(before["G"] + 9, abs=1)

@@ -124,7 +124,7 @@ def test_a_template_of_one_bit_has_only_what_it_drills(design: Design) -> None:
         made = service.template_file(design, paper="a4", only=width)
         want = sum(hole.diameter == width for p in board.drilled for hole in p.holes)
         assert dict(made.proof.kinds)["through"] == want
-    with pytest.raises(NotFoundError, match=r"No bit 77 mm wide makes anything from the underside"):
+    with pytest.raises(NotFoundError, match=r"No bit 77 mm wide cuts anything from the underside"):
         service.template_file(design, face="under", paper="a4", only=77.0)
 
 
@@ -218,7 +218,7 @@ def test_a_fix_is_made_to_the_board_as_it_is_now(design: Design) -> None:
     left = service.check_design(mended_design, arrangement="two")[0].report.findings
     assert (finding.rule, finding.subjects) not in {(f.rule, f.subjects) for f in left}
     assert len(left) < len(result.report.findings)
-    with pytest.raises(EditError, match="no longer wrong"):
+    with pytest.raises(EditError, match="already been cleared"):
         mended(Where(None, "two"), name)(design)
 
 

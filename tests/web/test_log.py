@@ -155,8 +155,8 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
     answer = logged.get(f"/broken/{SECRET}", headers=headers)
     assert answer.status_code == 500
     number = answer.headers["x-request-id"]
-    assert f"number {number}" in answer.text
-    assert "A fault of ours" in answer.text and "KeyError" not in answer.text and SECRET not in answer.text
+    assert f"Log entry {number}" in answer.text
+    assert "A fault in Holewise" in answer.text and "KeyError" not in answer.text and SECRET not in answer.text
     assert SECURITY_HEADERS.items() <= dict(answer.headers).items()
     (entry,) = caplog.messages
     assert entry.startswith(f"{number} fault in GET /broken/{{word}}\n")
@@ -167,7 +167,7 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
 def test_what_is_answered_on_purpose_is_no_fault(logged: TestClient, caplog: pytest.LogCaptureFixture) -> None:
     answer = logged.get("/designs/nowhere")
     assert answer.status_code == 404
-    assert "In the log" not in answer.text
+    assert "Log entry" not in answer.text
     assert caplog.messages == []
 
 
@@ -190,7 +190,7 @@ def test_a_file_that_is_withheld_is_told_and_written_down_without_its_words(
     answer = logged.get(f"/designs/{deck}/{path}")
     assert answer.status_code == status
     number = answer.headers["x-request-id"]
-    assert f"{SECRET} is missing." in answer.text and f"In the log it is number {number}." in answer.text
+    assert f"{SECRET} is missing." in answer.text and f"Log entry {number}." in answer.text
     assert ("That file is withheld" if status == 500 else "Do not use it.") in answer.text
     (entry,) = caplog.messages
     pattern = {"template.pdf": "template.pdf", "drawing.dxf": "drawing.{fmt}"}.get(path, "proof")

@@ -92,7 +92,7 @@ def _corner_words(index: int, corner: Corner, unit: Unit) -> str:
     eased = ""
     if corner.ease:
         before, after = (as_typed(v, unit) for v in corner.ease)
-        eased = f", eased {before}" if before == after else f", eased {before} and {after}"
+        eased = f", set back {before}" if before == after else f", set back {before} and {after}"
     return f"{index + 1} · {as_typed(corner.x, unit)}, {as_typed(corner.y, unit)}{eased}"
 
 
@@ -113,8 +113,8 @@ def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerF
             LengthField("y", "From front edge", as_typed(corner.y, unit)),
         ),
         ease=(
-            LengthField("before", "Eased before it", as_typed(before, unit)),
-            LengthField("after", "Eased after it", as_typed(after, unit)),
+            LengthField("before", "Set-back before it", as_typed(before, unit)),
+            LengthField("after", "Set-back after it", as_typed(after, unit)),
         ),
         slope=(
             LengthField("run", "Run, to the right", as_typed(nxt.x - corner.x, unit)),
@@ -141,11 +141,11 @@ def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit:
         eases = {c.ease for c in rings[held]}
         ease = eases.pop() if len(eases) == 1 else None
         even = ease[0] if ease and ease[0] == ease[1] else 0.0
-        hint = "" if not any(c.ease for c in rings[held]) or even else "Its corners are eased each in its own way"
-        box, eased = (x0, y0, x1 - x0, y1 - y0), LengthField("ease", "Corners eased", as_typed(even, unit), hint)
+        hint = "" if not any(c.ease for c in rings[held]) or even else "Its corners differ; this sets them all"
+        box, eased = (x0, y0, x1 - x0, y1 - y0), LengthField("ease", "Corner set-back", as_typed(even, unit), hint)
     else:
         box = _new_box(rings[0])
-        eased = LengthField("ease", "Corners eased", as_typed(0.0, unit), "By half the shorter side: round")
+        eased = LengthField("ease", "Corner set-back", as_typed(0.0, unit), "Half the shorter side makes it round")
     return ThingPanel(
         rows=tuple(rows),
         held=held,

@@ -111,7 +111,7 @@ class ReportBlock:
         problem: what could not be done of what the report was asked for; empty if nothing was.
         shared: whether other arrangements have holes of this one, in which a caution is accepted along with it.
         room_url: where room is made by moving parts; empty if moving has nothing to clear.
-        judged_url: where it is told what was judged; worked out only there.
+        judged_url: where it is told what was checked; worked out only there.
     """
 
     tally: Tally

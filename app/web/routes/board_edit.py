@@ -36,7 +36,7 @@ _CORNER = {
     "run": "The run",
     "rise": "The rise",
 }
-_EASE = {"ease": "The easing"}
+_EASE = {"ease": "The corner set-back"}
 _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 
 
@@ -112,7 +112,7 @@ def _number(form: Form, name: str) -> int:
     typed = form.text(name)
     number = whole(typed, 0, 9999)
     if number is None:
-        raise NotFoundError(f"There is no {name} “{typed[:20]}”. Load the page anew.")
+        raise NotFoundError(f"There is no {name} “{typed[:20]}”. Reload the page.")
     return number
 
 
@@ -216,7 +216,7 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "corner-cut": _cut,
         "opening": _opening,
         "opening-add": lambda form, here: board_changes.opening_added(
-            here.where, _box(form), form.length("ease", "The easing")
+            here.where, _box(form), form.length("ease", "The corner set-back")
         ),
         "opening-remove": lambda form, here: board_changes.opening_removed(here.where, _number(form, "thing")),
         "layers": _layers,

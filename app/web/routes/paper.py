@@ -75,7 +75,7 @@ def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, o
     try:
         found = proved(_made(shop, here, way, of), of, back)
     except ProofError as error:
-        found = refused(f"{error} In the log it is number {withheld(request, error)}.", of, back, htmx.target)
+        found = refused(f"{error} Log entry {withheld(request, error)}.", of, back, htmx.target)
     if htmx.wants_block:
         return HTMLResponse(render("pages/proof.html", found, "proof"))
     return HTMLResponse(render("pages/proof.html", found))
@@ -85,7 +85,7 @@ def _made(shop: Workshop, here: Here, way: Way, of: str) -> ProvedFile:
     if of == "template":
         return _template(shop, here, way)
     if of not in ("svg", "dxf"):
-        raise EditError(f"There is no proof of “{of[:20]}”. Ask for template, svg or dxf.", "of")
+        raise EditError(f"There is no proof of “{of[:20]}”. Choose template, svg or dxf.", "of")
     _, design = shop.design(here.design)
     where = (here.board or None, here.arrangement or None, here.face)
     return apart(has_many_parts(design), export_file, design, *where, of)

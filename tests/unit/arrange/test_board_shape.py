@@ -114,7 +114,7 @@ def test_a_corner_is_placed_and_eased_by_two_offsets() -> None:
     edit = board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=580, before=50, after=30)
     corner = deck(edit.design).outline.corners[2]
     assert (corner.x, corner.y, corner.ease) == (580, 250, (50, 30))
-    assert edit.summary == "Moved corner 3 to 580 mm, 250 mm; Eased corner 3 by 50 mm × 30 mm"
+    assert edit.summary == "Moved corner 3 to 580 mm, 250 mm; Set corner 3 back by 50 mm × 30 mm"
 
 
 def test_one_offset_of_a_sharp_corner_counts_for_both_and_none_makes_it_sharp() -> None:
@@ -168,13 +168,13 @@ def test_a_moved_datum_edge_leaves_everything_where_it_is_on_the_material() -> N
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=251.0), "before", "250 mm long"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=10.0, after=0.0), "after", "both"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, after=-1.0), "after", "from 0"),
-        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=math.inf), "x", "no finite number"),
+        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=math.inf), "x", "not a finite number"),
         (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, y=9000.0), "y", "from 20 to 5000 mm"),
-        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, run=0.0, rise=0.0), "run", "no edge"),
+        (lambda: board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, run=0.0, rise=0.0), "run", "needs a run or a rise"),
         (lambda: board_corners.set_corner(HOLED, None, (0, 2), CATALOGUE, x=150.0, y=120.0), "x", "Opening 1"),
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 600.0, 10.0, CATALOGUE), "cut-before", "has 600 mm"),
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 10.0, 0.0, CATALOGUE), "cut-after", "above 0"),
-        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, x=550.0), "x", "not lie wholly inside"),
+        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, x=550.0), "x", "not be wholly inside"),
         (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, ease=26.0), "ease", "0 to 25"),
         (lambda: board_openings.add_opening(HOLED, None, (150, 120, 90, 60), CATALOGUE), "x", "overlap"),
     ],
