@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, CDPSession, Page, expect
 
-from tests.browser.bench import Bench, fetch
+from tests.browser.bench import Bench, fetch, until
 from tests.browser.conftest import Watch
 from tests.running import Server, running_app
 
@@ -149,12 +149,13 @@ def test_leaving_while_the_server_is_slow_keeps_a_nudge_once(bench: Bench) -> No
     page.keyboard.press("ArrowRight")
     page.goto(f"{bench.url}/")
     expect(page.get_by_role("region", name="New deck")).to_be_visible()
-    for _ in range(40):
-        if bench.placed("E")["x"] != at:
-            break
-        page.wait_for_timeout(100)
-    page.wait_for_timeout(300)
-    assert bench.placed("E")["x"] == pytest.approx(at + 2.0), "once, and not twice"
+    until(page, lambda: bench.placed("E")["x"] != at)
+    page.unroute_all()
+    page.goto(f"{bench.url}/designs/{bench.design}")
+    assert bench.placed("E")["x"] == pytest.approx(at + 2.0)
+    bench.undo()
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()  # once, and not twice
+    assert bench.placed("E")["x"] == at
 
 
 def test_the_same_design_in_two_browsers_loses_nothing(
@@ -260,7 +261,7 @@ def test_escape_puts_back_nudges_and_a_drag_of_several(bench: Bench) -> None:
     page.keyboard.press("ArrowLeft")
     with bench.changing():
         page.keyboard.press("Escape")
-    page.wait_for_timeout(700)  # longer than nudges are gathered
+    bench.quiet()
     assert bench.document() == text
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()
     bench.select("F")
@@ -320,9 +321,9 @@ def test_whole_bottom_line_follows_while_a_part_is_in_the_hand(bench: Bench) -> 
     """Stops and cautions at once, sheets as soon as the hand rests; what it then says is what it says when let go."""
     page, scale = bench.page, bench.scale()
     x, y = bench.take("L")
-    page.mouse.move(x - 14 * scale, y + 2 * scale, steps=10)
-    expect(bench.truth).to_contain_text(re.compile("stop|caution"))
-    page.wait_for_timeout(600)
+    with bench.resting():
+        page.mouse.move(x - 14 * scale, y + 2 * scale, steps=10)
+        expect(bench.truth).to_contain_text(re.compile("stop|caution"))
     held = bench.truth.inner_text()
     with bench.changing():
         page.mouse.up()
