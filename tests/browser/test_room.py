@@ -8,12 +8,13 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, expect
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect
 
 from app.document.load import loads
 from app.service.checking import check_design
@@ -169,6 +170,10 @@ _SAY_NOTICES = """() => {
 }"""
 
 
+def says(words: str, said: ConsoleMessage) -> bool:
+    return said.text.startswith(f"notice: {words}")
+
+
 def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     bench = opened(crowded)
     page = bench.page
@@ -184,7 +189,7 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     ):
         # Said by the page itself: while the next one is on its way, nobody else can ask it.
         page.evaluate(_SAY_NOTICES)
-        with page.expect_console_message(lambda said, words=words: said.text.startswith(f"notice: {words}")):
+        with page.expect_console_message(partial(says, words)):
             link.click(no_wait_after=True)
         held.next().continue_()
         expect(page.locator("#room")).to_contain_text(found)
