@@ -242,7 +242,7 @@ class Bench:
         Nothing is in the hand, so a run of steps is put down; every request made by then is answered; and what
         was to be drawn with the next frame is drawn.
         """
-        expect(self.page.locator(".dragging, .pulling")).to_have_count(0)
+        expect(self.page.locator(".dragging")).to_have_count(0)
         self.page.evaluate(
             "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
             " await (await import(at)).inTurn(() => {}); }"

@@ -90,7 +90,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     expect(page.locator("#board-said")).to_contain_text("Moved corner 2")
     page.keyboard.press("Escape")
     page.mouse.up()
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     undo_says(page, "Eased corner 2 by 20 mm × 20 mm")
 
 
@@ -216,7 +216,7 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     finger(session, "touchStart", (x + 20, y), (x - 90, y + 60))
     finger(session, "touchMove", (x + 50, y), (x - 120, y + 60))
     finger(session, "touchEnd")
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     assert rim(bench) == after
     context.close()
 
