@@ -16,7 +16,7 @@ export const inHand = () => hand;
 /** Whether something is being moved. */
 export const isMoving = () => hand !== null;
 
-/** When what was put down is where it belongs. */
+/** When what was put down or back is where it belongs. */
 export const landed = () => landing;
 
 /** Take a thing up. */
@@ -60,9 +60,12 @@ export function putDownLeaving() {
 }
 
 /** Put it back where it was taken up. */
-export async function putBack() {
-  const thing = hand;
-  if (thing.back) return;
+export function putBack() {
+  if (!hand.back) landing = raise(hand);
+  return landing;
+}
+
+async function raise(thing) {
   thing.down = true;
   thing.back = true;
   await settle();

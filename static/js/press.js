@@ -27,16 +27,16 @@ export function usePresses(user) {
 }
 
 document.addEventListener("pointerdown", (event) => {
-  if (press) return cancel();
-  if (event.button !== 0 || !event.isPrimary) return undefined;
+  const second = press && press.pointer !== event.pointerId; // or else the end of the first was never told
+  if (press) cancel();
+  if (second || event.button !== 0 || !event.isPrimary) return;
   for (const user of users) {
     const begun = user.begin(event);
     if (!begun) continue;
     const { clientX, clientY, pointerId: pointer, pointerType } = event;
     press = { user, pointer, touch: pointerType === "touch", clientX, clientY, from: null, ...begun };
-    return undefined;
+    return;
   }
-  return undefined;
 });
 
 const isStill = ({ clientX, clientY }) =>

@@ -181,15 +181,15 @@ test("a finger may tremble by 10 px", async () => {
   assert.ok(!isMoving());
 });
 
-test("a second finger never edits", async () => {
+for (const [what, more] of [["finger", { isPrimary: false }], ["pointer of another kind", {}]]) test(`a second ${what} never edits`, async () => {
   point("pointerdown", 100);
   point("pointermove", 120);
-  point("pointerdown", 300, { pointerId: 2, isPrimary: false });
+  point("pointerdown", 300, { pointerId: 2, ...more });
+  point("pointerup", 300, { pointerId: 2 });
   point("pointermove", 140);
   point("pointerup", 140);
   await answerAll();
-  assert.deepEqual(done.filter((each) => each.startsWith("POST")), []);
-  assert.ok(done.includes("cleared"));
+  assert.deepEqual(done, ["ask 20", "cleared", "GET /designs/d"]);
 });
 
 test("a press while something is on its way down takes its own thing up when that is there", async () => {
@@ -203,4 +203,21 @@ test("a press while something is on its way down takes its own thing up when tha
   point("pointerup", 231);
   await answerAll();
   assert.deepEqual(done.filter((each) => each.startsWith("POST")), ["POST /designs/d/move 20", "POST /designs/d/move 31"]);
+});
+
+test("a pointer whose end was never told presses anew", async () => {
+  point("pointerdown", 100);
+  point("pointerdown", 200);
+  point("pointerup", 200);
+  assert.deepEqual(done, ["pressed e"]);
+});
+
+test("a step right after something was put back waits until it is there", async () => {
+  const hand = thing();
+  take(hand);
+  hand.moveTo(5, 0);
+  putBack();
+  right("e");
+  await answerAll();
+  assert.deepEqual(done, ["ask 5", "cleared", "GET /designs/d", "ask 1", "POST /designs/d/move 1"]);
 });

@@ -75,3 +75,12 @@ test("several kept fields keep their order; one that is gone from the page goes"
   assert.deepEqual([old.children[0].children[1], old.children[0].children[3]], [a, c]);
   assert.equal(b.parentElement, null);
 });
+
+test("of kept fields that change places on the page the first stays, and the other comes anew", () => {
+  const [a, b] = ["a", "b"].map((name) => field(name, "1"));
+  const old = page(el("form", {}, a, b));
+  for (const each of [a, b]) each.value = "2";
+  const fresh = field("b", "1");
+  merge(old, el("div", { id: "root" }, el("form", {}, fresh, field("a", "1"))), false);
+  assert.deepEqual(old.children[0].children, [fresh, a]);
+});

@@ -75,3 +75,13 @@ test("what goes elsewhere than into the page is let through", () => {
   const detail = { elt: root, path: "/states", verb: "get", target: el("nav"), etc: {} };
   assert.ok(!tell("htmx:confirm", { detail }).defaultPrevented);
 });
+
+test("a form pressed while nothing is on its way leaves by itself, with what stands in it", async () => {
+  const form = el("form", { action: "/edit/place" }, el("input", { type: "text", name: "x", value: "1" }));
+  root.append(form);
+  const issued = [];
+  const detail = { elt: form, path: "/edit/place", verb: "post", target: root, etc: {}, issueRequest(sure) { issued.push(sure); } };
+  tell("htmx:confirm", { detail });
+  assert.deepEqual([issued, detail.etc.values], [[true], { x: "1" }]);
+  await soon();
+});
