@@ -1,5 +1,6 @@
 // Several windows on one design: each says what it changed, and one that is behind looks again and says why.
 
+import { say } from "./bench.js";
 import { fieldsIn, unsent } from "./fields.js";
 import { ask, inTurn, root } from "./turns.js";
 
@@ -78,7 +79,7 @@ async function lookAgain() {
   await inTurn(() => ask("GET", at.pathname + at.search, {})).catch(() => {}); // that no answer came is said by busy.js
   // A status message that comes with the page is not read out; one that changes is.
   const words = document.getElementById("told")?.textContent.trim();
-  if (words) document.getElementById("live").textContent = words;
+  if (words) say(words);
 }
 
 channel?.addEventListener("message", ({ data }) => {
