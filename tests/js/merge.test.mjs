@@ -21,7 +21,8 @@ test("with nothing in hand nothing is merged: the whole is exchanged", () => {
 
 test("a field that holds what was not sent stays, and all round it is new", () => {
   const typed = field("x", "1");
-  const old = page(el("p", { id: "before" }), el("form", { id: "f", class: "old" }, field("w", "1"), typed, field("y", "1")), el("p", { id: "after" }));
+  const before = el("form", { id: "f", class: "old" }, field("w", "1"), typed, field("y", "1"));
+  const old = page(el("p", { id: "above" }), before, el("p", { id: "after" }));
   typed.value = "17";
   const words = el("p", { id: "words" });
   const fresh = el("div", { id: "root", "data-revision": "2" },
