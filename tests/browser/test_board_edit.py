@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, until
 from tests.browser.conftest import Watch
 from tests.running import Server
 
@@ -90,7 +90,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     expect(page.locator("#board-said")).to_contain_text("Moved corner 2")
     page.keyboard.press("Escape")
     page.mouse.up()
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
 
 
@@ -116,6 +116,17 @@ def test_by_keyboard_alone_a_run_of_steps_is_one_and_keeps_the_focus(bench: Benc
     assert len(rim(bench)) == len(before) - 1
     page.keyboard.press("Control+z")
     undo_says(page, "Moved corner 3 to")
+
+
+def test_leaving_while_the_server_is_slow_keeps_steps_once(bench: Bench) -> None:
+    page, before = open_board(bench), rim(bench)
+    page.route("**/board/preview", lambda _: None)  # never answered
+    handle(page, "corner-0-2").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    page.goto(f"{bench.url}/")
+    until(page, lambda: rim(bench) != before)
+    assert rim(bench)[2] == (before[2][0] - 2, before[2][1])
 
 
 def test_a_drag_no_board_can_follow_says_why_and_changes_nothing(bench: Bench, watch: Watch) -> None:
@@ -216,7 +227,7 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     finger(session, "touchStart", (x + 20, y), (x - 90, y + 60))
     finger(session, "touchMove", (x + 50, y), (x - 120, y + 60))
     finger(session, "touchEnd")
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     assert rim(bench) == after
     context.close()
 

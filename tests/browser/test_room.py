@@ -7,18 +7,18 @@ from __future__ import annotations
 
 import json
 import re
-import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, Route, expect
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect
 
 from app.document.load import loads
 from app.service.checking import check_design
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import Watch
 
 Change = Callable[[list[dict[str, Any]], dict[str, Any]], None]
@@ -164,26 +164,20 @@ def test_it_is_taken_by_finger(opened: Opened, browser: Browser, watch: Watch) -
     context.close()
 
 
-_NOTED = """
-addEventListener("DOMContentLoaded", () => {
+_SAY_NOTICES = """() => {
   const notice = document.getElementById("notice");
-  new MutationObserver(() => { sessionStorage.noted = notice.textContent; }).observe(notice, { childList: true });
-});
-"""
+  new MutationObserver(() => console.info("notice:", notice.textContent)).observe(notice, { childList: true });
+}"""
 
 
-def slow(route: Route) -> None:
-    """Longer than the page waits before it says that something is being done."""
-    time.sleep(0.8)
-    route.continue_()
+def says(words: str, said: ConsoleMessage) -> bool:
+    return said.text.startswith(f"notice: {words}")
 
 
 def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     bench = opened(crowded)
     page = bench.page
-    page.add_init_script(_NOTED)
-    page.reload()
-    page.route(re.compile(r"/room(\?|$)"), slow)
+    held = HeldBack(page, r"/room(\?|$)")
     whole = page.get_by_role("link", name="Whole stations")
     for link, words, found in (
         (
@@ -193,9 +187,12 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
         ),
         (whole, "Trying your choice, then the other way", "Moving whole stations clears nothing"),
     ):
-        link.click()
+        # Said by the page itself: while the next one is on its way, nobody else can ask it.
+        page.evaluate(_SAY_NOTICES)
+        with page.expect_console_message(partial(says, words)):
+            link.click(no_wait_after=True)
+        held.next().continue_()
         expect(page.locator("#room")).to_contain_text(found)
-        assert page.evaluate("sessionStorage.noted").startswith(words)
         expect(page.locator("#notice")).to_be_empty()
 
 

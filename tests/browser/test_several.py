@@ -326,16 +326,11 @@ def test_distances_are_told_live_in_the_units_on_screen(bench: Bench) -> None:
     x, y = bench.take("Q")
     page.keyboard.down("Alt")  # nothing else is written beside it then
     page.mouse.move(x - 60 * scale, y - 4 * scale, steps=8)
-    page.wait_for_timeout(400)
-    # The last place is told of once the hand rests; what is on the page until then is of a place on the way.
-    page.evaluate(
-        "() => { window.rested = new Promise((go) => {"
-        " document.addEventListener('holewise:shown', (e) => e.detail.still && go()); }); }"
-    )
     apart = words(bench).filter(has_text=re.compile("centres .* hole edges .* flanges"))
     expect(apart).to_contain_text('"')
-    page.mouse.move(x - 60.5 * scale, y - 4 * scale)
-    page.evaluate("window.rested")
+    # The last place is told of once the hand rests; what is on the page until then is of a place on the way.
+    with bench.resting():
+        page.mouse.move(x - 60.5 * scale, y - 4 * scale)
     field = bench.page.locator("#dims text")
     expect(field).to_have_count(3)
     told = field.all_text_contents()

@@ -8,9 +8,9 @@ import re
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import Watch
 
 
@@ -220,8 +220,7 @@ def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -
     """A slow machine, a quick hand: three fields one after the other, each left before the one before has come back."""
     page = open_stations(bench)
     page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
-    held: list[Route] = []
-    page.route("**/stations/lay-out", lambda route: held.append(route))  # noqa: PLW0108 - it is marked by its caller
+    held = HeldBack(page, "/stations/lay-out$")
     page.get_by_label("Column to column").focus()
     for value in ("46 mm", "47 mm", "13 mm"):
         page.keyboard.press("Control+a")
@@ -229,16 +228,11 @@ def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -
         page.keyboard.press("Tab")
     page.keyboard.press("Control+a")
     page.keyboard.type("92")
-    assert len(held) == 1, "one at a time"
     for _ in range(3):
-        held.pop().continue_()
-        for _ in range(100):
-            if held or "13 mm" in (page.locator("#undo").get_attribute("title") or ""):
-                break
-            page.wait_for_timeout(50)
-        if not held:
-            break
-    page.unroute("**/stations/lay-out")
+        route = held.next()
+        assert not held, "one at a time"
+        route.continue_()
+    held.release()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("13 mm")
     expect(page.get_by_label("Stick to buttons")).to_be_focused()
     expect(page.get_by_label("Stick to buttons")).to_have_value("92")
