@@ -32,7 +32,7 @@ from klayout import db
 from svgpathtools import Document, parse_path
 
 from app.document.load import loads
-from app.service import export_drawing, export_file, template_file
+from app.service import export_file, template_file
 from tests.measure import Found, svg_circles
 from tests.scenario_cuts import (
     Case,
@@ -60,7 +60,7 @@ each_case = pytest.mark.parametrize("case", CASES, ids=str)
 
 @cache
 def exported(case: Case, fmt: str) -> bytes:
-    return export_drawing(loads(case.text), case.board, case.arrangement, case.face, fmt)
+    return export_file(loads(case.text), case.board, case.arrangement, case.face, fmt).data
 
 
 @cache
@@ -434,7 +434,7 @@ def test_both_check_squares_are_in_the_svg_and_clear_of_the_board(case: Case) ->
 def test_a_kerf_moves_holes_and_outline_opposite_ways(case: Case) -> None:
     """Holes right through lose the kerf in diameter, the outline gains it; what is cut to a depth stays."""
     kerf = 0.3
-    made = export_drawing(loads(case.text), case.board, case.arrangement, case.face, "dxf", kerf)
+    made = export_file(loads(case.text), case.board, case.arrangement, case.face, "dxf", kerf).data
     space = read_dxf(io.StringIO(made.decode("utf-8"))).modelspace()
     found = Counter((e.dxf.layer, *(round(v, 4) for v in (e.dxf.center.x, e.dxf.center.y, 2 * e.dxf.radius)))
                     for e in space.query("CIRCLE"))  # fmt: skip

@@ -31,7 +31,7 @@ from app.document.load import loads
 from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.paper.sheets import plan_sheets
-from app.service import stops_of, template_pdf
+from app.service import check_design, template_file
 from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 from tests.scenario_cuts import (
     Case,
@@ -79,7 +79,7 @@ each_template = pytest.mark.parametrize(
 @cache
 def printed(case: Case, paper: str) -> bytes:
     """The sheets of a template, without the cover that comes first."""
-    whole = template_pdf(loads(case.text), case.board, case.arrangement, case.face, paper)
+    whole = template_file(loads(case.text), case.board, case.arrangement, case.face, paper).data
     with pikepdf.open(io.BytesIO(whole)) as file:
         del file.pages[0]
         sheets = io.BytesIO()
@@ -91,7 +91,9 @@ def printed(case: Case, paper: str) -> bytes:
 def sheets_of(case: Case, paper: str) -> tuple[Sheet, ...]:
     design = loads(case.text)
     board = resolve(design, case.board, case.arrangement, catalogue())
-    printing = Printing(catalogue().papers[paper], stops=stops_of(design, case.board, case.arrangement))
+    printing = Printing(
+        catalogue().papers[paper], stops=len(check_design(design, case.board, case.arrangement)[0].report.stops)
+    )
     tiles = plan_sheets(board, case.face, printing).tiling.tiles
     return tuple(Sheet(tile.window, tile.offset) for tile in tiles)
 

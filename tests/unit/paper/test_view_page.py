@@ -16,8 +16,8 @@ from app.model.shop import Paper
 from app.paper.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
+from app.service import view_file
 from app.service.documents import scenarios
-from app.service.drawings import view_file
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
 
@@ -90,11 +90,11 @@ def test_views_are_written_as_svg_and_pdf(view: str) -> None:
     design = scenarios()[0].design
     placement = design.boards[0].arrangements[0].placements[0].id
     asked = view.format(placement)
-    drawing, page = (view_file(design, None, None, asked, fmt) for fmt in ("svg", "pdf"))
+    drawing, page = (view_file(design, None, None, asked, fmt).data for fmt in ("svg", "pdf"))
     assert drawing.startswith(b"<?xml") and b"<svg" in drawing
     assert page.startswith(b"%PDF-") and page.count(b"/Type /Page\n") == 1
-    assert view_file(design, None, None, asked, "pdf", "a3") != page
-    assert view_file(design, None, None, asked, "pdf") == page  # the same in, the same out
+    assert view_file(design, None, None, asked, "pdf", "a3").data != page
+    assert view_file(design, None, None, asked, "pdf").data == page  # the same in, the same out
 
 
 def test_what_is_not_a_view_is_refused() -> None:

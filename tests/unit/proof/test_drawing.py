@@ -12,14 +12,14 @@ from dataclasses import replace
 
 import pytest
 
-from app.drafting.export_drawing import export_scene, in_layers
+from app.drafting.export_drawing import export_scene
 from app.errors import ProofError
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.model.part import Face
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.proof import Proof, prove_drawing
 from app.scene.primitives import Circle, Item, Path, Scene
-from app.writers import dxf, svg
+from app.service.formats import drawing_format
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, bare, board, placed, two_player
 from tests.unit.proof.altering import Change, altered, doubled, first_circle, lost, repeated, shifted, widened
 
@@ -27,7 +27,7 @@ FORMATS = ("svg", "dxf")
 
 
 def written(scene: Scene, fmt: str) -> bytes:
-    return dxf.write(scene) if fmt == "dxf" else svg.write(in_layers(scene)).encode()
+    return drawing_format(fmt)[1].write(scene)
 
 
 def made(fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard | None = None) -> bytes:
@@ -35,7 +35,7 @@ def made(fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard |
 
 
 def proof(data: bytes, fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard | None = None) -> Proof:
-    return prove_drawing(data, fmt, model or two_player(), face, kerf)
+    return prove_drawing(data, drawing_format(fmt)[1].reader(), model or two_player(), face, kerf)
 
 
 def spoilt(fmt: str, change: Change, face: Face = "top") -> bytes:
