@@ -111,7 +111,8 @@ class SheetKind(Generic[Row_co]):
     Args:
         name: in addresses, on the command line and in names of files, as ``check-sheet``.
         words: what a builder calls it, as ``drill template``.
-        needs: what it depends on; without ``board`` it belongs to a paper and a printer, and shows no board.
+        needs: what it depends on; without ``board`` it belongs to a paper and a printer, and says no more of the board
+            than the design and the revision it is printed with.
         rows: its content as a table, a row of plain values each.
         leaves: its pages, told before they are drawn.
         pages: its pages.

@@ -30,6 +30,8 @@ def export_file(
     face: Face = "top",
     fmt: str = "svg",
     kerf: float = 0.0,
+    *,
+    revision: str = "",
 ) -> ProvedFile:
     """One true-size drawing of a board for other programs and machines, in mm.
 
@@ -40,20 +42,23 @@ def export_file(
         face: the face drawn; ``under`` is mirrored.
         fmt: name of the format, as ``svg`` or ``dxf``.
         kerf: full width of the cut, by half of which lines are moved into the waste [mm].
+        revision: which state of the design it is; empty for a file on its own.
 
     Raises:
         NotFoundError: no such board or arrangement.
         WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
         ProofError: the file, read back, does not show what the design asks for.
     """
-    return _drawing(design, judged(resolve(design, board, arrangement, catalogue())), face, fmt, kerf)
+    return _drawing(design, judged(resolve(design, board, arrangement, catalogue(), revision)), face, fmt, kerf)
 
 
 def drawing_of(sight: Sight, face: Face, fmt: str, kerf: float = 0.0) -> ProvedFile:
     """The same of a board that is shown; of a large design in another process. Raises as :func:`export_file`."""
     design, seen = sight.design, sight.checked
     if has_many_parts(design):
-        return apart(True, export_file, design, seen.board, seen.arrangement, face, fmt, kerf)
+        return apart(
+            True, export_file, design, seen.board, seen.arrangement, face, fmt, kerf, revision=seen.resolved.revision
+        )
     return apart(False, _drawing, design, seen, face, fmt, kerf)
 
 
@@ -75,6 +80,8 @@ def view_file(
     view: str = "board",
     fmt: str = "svg",
     paper: str = "",
+    *,
+    revision: str = "",
 ) -> MadeFile:
     """A drawing to read: the board as on screen, from either face, or a section, as it is or on a page of paper.
 
@@ -85,13 +92,14 @@ def view_file(
         view: ``board``, ``underside`` or ``section:`` and the id of a placement, or its letter.
         fmt: name of the format: ``svg``; or ``pdf``, at the largest of the usual scales that fits, which it states.
         paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
+        revision: which state of the design it is; empty for a file on its own.
 
     Raises:
         NotFoundError: no such board, arrangement or placement.
         WriterError: no such view or format.
         PaperError: no such paper, or one too small.
     """
-    return _view(design, judged(resolve(design, board, arrangement, catalogue())), view, fmt, paper)
+    return _view(design, judged(resolve(design, board, arrangement, catalogue(), revision)), view, fmt, paper)
 
 
 def view_of(sight: Sight, view: str, fmt: str, paper: str = "") -> MadeFile:
@@ -99,7 +107,9 @@ def view_of(sight: Sight, view: str, fmt: str, paper: str = "") -> MadeFile:
     seen = sight.checked
     design = sight.design.model_copy(update={"units": seen.resolved.units})
     if has_many_parts(design):
-        return apart(True, view_file, design, seen.board, seen.arrangement, view, fmt, paper)
+        return apart(
+            True, view_file, design, seen.board, seen.arrangement, view, fmt, paper, revision=seen.resolved.revision
+        )
     return apart(False, _view, design, seen, view, fmt, paper)
 
 
@@ -129,8 +139,8 @@ def _on_no_paper(seen: CheckResult, view: str, placement: str) -> Scene:
 def _on_paper(seen: CheckResult, view: str, placement: str, printing: Printing) -> Scene:
     board, found = seen.resolved, seen.report.findings
     if placement:
-        return section_page(board, placement, found, printing)
-    return board_page(board, _face(view), found, printing)
+        return section_page(board, placement, printing, findings=found)
+    return board_page(board, _face(view), printing, findings=found)
 
 
 def _face(view: str) -> Face:

@@ -42,12 +42,13 @@ def template_file(
     paper: str | Printing = "",
     *,
     only: float | None = None,
+    revision: str = "",
 ) -> ProvedFile:
     """The true-size drill template of one face as PDF: a cover, then one page a sheet.
 
     Args, errors: as of :func:`sheet_file`.
     """
-    return proved(sheet_file(TEMPLATE, design, board, arrangement, face, paper, only=only))
+    return proved(sheet_file(TEMPLATE, design, board, arrangement, face, paper, only=only, revision=revision))
 
 
 def sheet_file(
@@ -59,6 +60,7 @@ def sheet_file(
     paper: str | Printing = "",
     *,
     only: float | None = None,
+    revision: str = "",
 ) -> MadeFile:
     """The sheets of a kind as PDF, read back where something is drilled from them.
 
@@ -70,13 +72,14 @@ def sheet_file(
         face: the face it is of; ``under`` is mirrored.
         paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's; or all of how it is printed.
         only: diameter of the bit whose work alone is drawn [mm]; None for everything.
+        revision: which state of the design it is; empty for a file on its own.
 
     Raises:
         NotFoundError: no such kind, board or arrangement, or no bit so wide works from this face.
         PaperError: no such paper, or one too small to carry a sheet.
         ProofError: the file, read back, does not show what the design asks for.
     """
-    seen = judged(resolve(design, board, arrangement, catalogue()))
+    seen = judged(resolve(design, board, arrangement, catalogue(), revision))
     resolved = seen.resolved
     bit = bit_of(resolved, face, only) if only is not None else None
     return _made(kind_named(kind), design, sheet_job(design, seen, face, printing_on(resolved, paper), bit))
@@ -92,7 +95,18 @@ def sheets_of(kind: str, sight: Sight, face: Face, printing: Printing, only: Bit
     large = has_many_parts(design) or takes_many_sheets(seen.resolved, printing)
     if "board" in chosen.needs and large:
         bit = only.diameter if only else None
-        return apart(True, sheet_file, kind, design, seen.board, seen.arrangement, face, printing, only=bit)
+        return apart(
+            True,
+            sheet_file,
+            kind,
+            design,
+            seen.board,
+            seen.arrangement,
+            face,
+            printing,
+            only=bit,
+            revision=seen.resolved.revision,
+        )
     return in_turn(remembered_sheets, chosen, design, seen, face, printing, only)
 
 

@@ -113,7 +113,9 @@ def measured(data: bytes) -> dict[str, float]:
 
 
 def sheet(paper: str, unit: Unit = Unit.MM, correction: Correction | None = None) -> tuple[bytes, tuple[Bar, ...]]:
-    made = check_sheet(Printing(catalogue().papers[paper], correction=correction or Correction()), unit)
+    made = check_sheet(
+        two_player(), Printing(catalogue().papers[paper], correction=correction or Correction()), unit=unit
+    )
     return pdf.write((made.scene,)), made.bars
 
 

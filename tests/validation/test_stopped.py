@@ -25,6 +25,7 @@ from app.units import Unit
 from app.writers import pdf as pdf_writer
 from tests.measure import POINT
 from tests.tools import ROOT
+from tests.unit.drafting.boards import two_player
 
 LARGE = 5.0  # mm
 SAID = "NOT BUILDABLE AS DRAWN"
@@ -114,8 +115,8 @@ def test_the_sheets_of_one_bit_count_the_stops_of_the_whole_board(spoilt: dict[s
 def test_the_check_sheet_says_it_and_measures_the_same(paper: str, unit: Unit) -> None:
     """A frame that depended on the board would be diagnosed wrongly once the board is mended."""
     plain = Printing(paper_by_text(paper))
-    stopped = check_sheet(Printing(plain.paper, stops=3), unit)
-    assert stopped.bars == check_sheet(plain, unit).bars
+    stopped = check_sheet(two_player(), Printing(plain.paper, stops=3), unit=unit)
+    assert stopped.bars == check_sheet(two_player(), plain, unit=unit).bars
     with pymupdf.open(stream=pdf_writer.write((stopped.scene,), title="check")) as file:
         ((words, size, box),), others = heads(file[0])
         assert words.endswith(words_of(3)) and size >= LARGE

@@ -17,7 +17,7 @@ def _leaves(_: SheetJob) -> tuple[Leaf]:
 
 
 def _pages(job: SheetJob) -> tuple[Scene]:
-    return (check_sheet(job.printing, job.unit).scene,)
+    return (check_sheet(job.board, job.printing).scene,)
 
 
 CHECK_SHEET = SheetKind(
