@@ -25,7 +25,7 @@ def rounded(name: str) -> list[Case]:
     text = next(case.text for case in cases() if case.good)
     design: dict[str, Any] = json.loads(json.dumps(raw(text)))
     board = design["boards"][0]
-    corners = [{"x": c.x, "y": c.y, **({"ease": c.ease} if c.ease else {})} for c in ROUND[name]]
+    corners = [{"x": c.x, "y": c.y, **({"setback": c.setback} if c.setback else {})} for c in ROUND[name]]
     board["outline"], board["edges"], board["keep_clear"] = {"corners": corners, "openings": []}, {}, []
     board["arrangements"] = board["arrangements"][:1]
     arrangement = board["arrangements"][0]

@@ -243,7 +243,7 @@ class ResolvedBoard:
 
     @cached_property
     def slots(self) -> tuple[Strip, ...]:
-        """The slots cut into its edges; they follow a round edge, and an eased corner between two that have one."""
+        """The slots cut into its edges; they follow a round edge, and a set-back corner between two that have one."""
         widths = {e.edge: e.slot_depth for e in self.edges if e.slot_depth > 0}
         return strips_of(self.outline, widths, round_corners=True) if widths else ()
 

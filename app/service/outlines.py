@@ -153,4 +153,4 @@ def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], n
 
 
 def _row(corner: Corner) -> list[float]:
-    return [corner.x, corner.y, *(corner.ease or (0.0, 0.0))]
+    return [corner.x, corner.y, *(corner.setback or (0.0, 0.0))]

@@ -80,10 +80,10 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x - 20 * scale(page), y, steps=5)
-    expect(page.locator("#board-said")).to_contain_text("Eased corner 2")
+    expect(page.locator("#board-said")).to_contain_text("Set corner 2 back")
     page.mouse.up()
-    undo_says(page, "Eased corner 2 by 20 mm × 20 mm")
-    assert kept(bench)["outline"]["corners"][1]["ease"] == [20, 20]
+    undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
+    assert kept(bench)["outline"]["corners"][1]["setback"] == [20, 20]
     page.mouse.move(*corner)
     page.mouse.down()
     page.mouse.move(corner[0] + 60, corner[1] - 60, steps=5)
@@ -91,7 +91,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     page.keyboard.press("Escape")
     page.mouse.up()
     expect(page.locator(".pulling")).to_have_count(0)
-    undo_says(page, "Eased corner 2 by 20 mm × 20 mm")
+    undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
 
 
 def test_by_keyboard_alone_a_run_of_steps_is_one_and_keeps_the_focus(bench: Bench) -> None:
@@ -125,7 +125,7 @@ def test_a_drag_no_board_can_follow_says_why_and_changes_nothing(bench: Bench, w
     near, _ = middle(page, "edge-0-3")
     page.mouse.move(x, y)
     page.mouse.down()
-    page.mouse.move(near + 20, y, steps=6)  # so narrow that the easings of the back corners would overlap
+    page.mouse.move(near + 20, y, steps=6)  # so narrow that the set-backs of the back corners would overlap
     expect(page.locator("#board-said.wrong")).to_contain_text("Ease them less")
     page.mouse.up()
     expect(page.get_by_role("alert").filter(has_text="Ease them less")).to_be_visible()
@@ -252,9 +252,9 @@ def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser,
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("900 mm wide")
     page.get_by_role("link", name="Corners", exact=True).click()
     page.get_by_role("link", name=re.compile("^2 · 900 mm")).click()
-    page.get_by_label("Eased before it").fill("30")
+    page.get_by_label("Set-back before it").fill("30")
     page.get_by_role("button", name="Apply").click()
-    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Eased corner 2 by 30 mm × 30 mm")
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Set corner 2 back by 30 mm × 30 mm")
     expect(page.get_by_role("heading", name="Corner 2", exact=True)).to_be_visible()
-    assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "ease": [30.0, 30.0]}
+    assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "setback": [30.0, 30.0]}
     context.close()

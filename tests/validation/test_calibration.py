@@ -231,7 +231,7 @@ def test_holes_and_check_bars_of_corrected_sheets_come_out_true(paper: str, own:
 
 
 def others(board: object) -> list[float]:
-    """Diameters of circles on a template that are no through holes: counterbores, screw pilots, eased corners."""
+    """Diameters of circles on a template that are no through holes: counterbores, screw pilots, set-back corners."""
     from app.drafting.drill_template import drill_template
     from app.model.resolved import ResolvedBoard
     from app.scene.primitives import Circle

@@ -48,8 +48,8 @@ def boards(draw: st.DrawFn) -> ResolvedBoard:
     again = found[:1] if draw(st.booleans()) else []
     made = board((*found, *again), draw(st.sampled_from((150.0, 400.3, 640.0))), draw(st.sampled_from((120.0, 240.7))))
     if draw(st.booleans()):
-        ease = draw(st.sampled_from((None, (6.0, 6.0), (4.0, 9.0))))
-        corners = tuple(Corner(x, y, ease) for x, y in ((60, 60), (90, 60), (90, 100), (60, 100)))
+        setback = draw(st.sampled_from((None, (6.0, 6.0), (4.0, 9.0))))
+        corners = tuple(Corner(x, y, setback) for x, y in ((60, 60), (90, 60), (90, 100), (60, 100)))
         made = replace(made, openings=(Outline(corners),))
     return made
 

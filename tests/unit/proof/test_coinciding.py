@@ -22,8 +22,8 @@ Ring = tuple[tuple[float, float], ...]
 BOX: Ring = ((60.0, 60.0), (100.0, 60.0), (100.0, 90.0), (60.0, 90.0))
 
 
-def opening(ring: Ring = BOX, ease: float = 0.0, by: float = 0.0) -> Outline:
-    return Outline(tuple(Corner(x + by, y, (ease, ease) if ease else None) for x, y in ring))
+def opening(ring: Ring = BOX, setback: float = 0.0, by: float = 0.0) -> Outline:
+    return Outline(tuple(Corner(x + by, y, (setback, setback) if setback else None) for x, y in ring))
 
 
 def proofs(model: ResolvedBoard) -> list[Proof]:
@@ -55,7 +55,7 @@ DENTED_BEHIND: Ring = ((60, 60), (100, 60), (100, 90), (80, 70), (60, 90))
         (opening(), opening(), 1),
         (opening(), opening(BOX[1:] + BOX[:1]), 1),
         (opening(), opening(BOX[::-1]), 1),
-        (opening(ease=10.0), opening(BOX[2:] + BOX[:2], 10.0), 1),
+        (opening(setback=10.0), opening(BOX[2:] + BOX[:2], 10.0), 1),
         (opening(), opening(by=1e-8), 1),
         (opening(), opening(by=7e-7), 2),  # drawn twice, and as good as one
         (opening(), opening(by=1e-5), 2),
@@ -63,11 +63,11 @@ DENTED_BEHIND: Ring = ((60, 60), (100, 60), (100, 90), (80, 70), (60, 90))
         (opening(), opening(by=0.1), 2),
         (opening(), opening(by=40.0), 2),
         (opening(), opening(((70, 65), (80, 65), (80, 75), (70, 75))), 2),
-        (opening(ease=5.0), opening(CHAMFERED), 2),
+        (opening(setback=5.0), opening(CHAMFERED), 2),
         (opening(DENTED), opening(DENTED_BEHIND), 2),
     ],
     ids=[
-        "the same", "another corner first", "the other way round", "eased", "as good as the same", "rounded apart",
+        "the same", "another corner first", "the other way round", "set back", "as good as the same", "rounded apart",
         "hardly apart", "within the tolerance", "overlapping", "side by side", "within", "bend and chamfer",
         "same corners",
     ],

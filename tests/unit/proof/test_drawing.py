@@ -43,7 +43,7 @@ def spoilt(fmt: str, change: Change, face: Face = "top") -> bytes:
 
 
 def rich() -> ResolvedBoard:
-    """Every operation, an opening with eased corners, an elliptic corner of the outline."""
+    """Every operation, an opening with set-back corners, an elliptic corner of the outline."""
     made = board(
         (
             placed("a", BUTTON, 100.0, 100.0, "A"),
@@ -132,10 +132,10 @@ def test_another_kerf_is_found(fmt: str, drawn: float, asked: float) -> None:
 @pytest.mark.parametrize("fmt", FORMATS)
 def test_another_rim_is_found(fmt: str) -> None:
     model = two_player()
-    corners = tuple(replace(c, ease=(36.0, 37.0)) if c.ease and c.x > 0 else c for c in model.outline.corners)
+    corners = tuple(replace(c, setback=(36.0, 37.0)) if c.setback and c.x > 0 else c for c in model.outline.corners)
     with pytest.raises(ProofError, match="outline"):
         proof(made(fmt, model=replace(model, outline=Outline(corners))), fmt, model=model)
-    # As large, but eased on the other side: neither extents nor area would tell.
+    # As large, but set back on the other side: neither extents nor area would tell.
     left = replace(
         bare(300.0, 200.0), outline=Outline((Corner(0, 0), Corner(300, 0), Corner(300, 200), Corner(0, 200, (50, 50))))
     )
