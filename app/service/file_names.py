@@ -2,25 +2,14 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
-
 from app.document.schema import Design
+from app.document.slug import slug
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.sheet_kind import SheetKind
 from app.service.formats import Format, sheet_format
 from app.units import format_exact
-
-_LONGEST = 80
-
-
-def slug(*words: str) -> str:
-    """A name every system takes, from words; ``design`` if nothing of them is left."""
-    text = unicodedata.normalize("NFKD", "-".join(word for word in words if word))
-    plain = re.sub(r"[^a-z0-9]+", "-", text.encode("ascii", "ignore").decode().lower()).strip("-")
-    return plain[:_LONGEST].strip("-") or "design"
 
 
 def file_name(kind: Format, *words: str) -> str:
