@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from app.document.dump import dumps
 from app.document.load import loads
-from app.document.schema import Design
+from app.document.schema import VERSION, Design
 from app.errors import DocumentError, SizeError, VersionError
 from app.model.limits import FILE, NESTING, VALUES
 from tests.unit.document.designs import designs, small_design
@@ -51,8 +51,8 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "a list": ("[1, 2]", "", "A design is a JSON object, got a list"),
     "another format": (changed(lambda r: r.update(format="drawing")), "format", "not a Holewise design"),
     "no format": (changed(lambda r: r.pop("format")), "format", "not a Holewise design"),
-    "no version": (changed(lambda r: r.pop("version")), "version", "whole number from 1 to 1, got None"),
-    "version 0": (changed(lambda r: r.update(version=0)), "version", "whole number from 1 to 1, got 0"),
+    "no version": (changed(lambda r: r.pop("version")), "version", f"whole number from 1 to {VERSION}, got None"),
+    "version 0": (changed(lambda r: r.update(version=0)), "version", f"whole number from 1 to {VERSION}, got 0"),
     "version true": (changed(lambda r: r.update(version=True)), "version", "got True"),
     "version in words": (changed(lambda r: r.update(version="one")), "version", "got 'one'"),
     "huge version": (changed(lambda r: r.update(version=10**30)), "version", "written by a newer Holewise"),
@@ -137,8 +137,10 @@ REMEDIES = (
 
 
 def test_a_newer_file_says_to_update_and_that_nothing_was_lost() -> None:
-    with pytest.raises(VersionError, match=r"its version is 2, .* up to 1\. Update Holewise.*unchanged"):
-        loads(changed(lambda r: r.update(version=2)))
+    with pytest.raises(
+        VersionError, match=rf"its version is {VERSION + 1}, .* up to {VERSION}\. Update Holewise.*unchanged"
+    ):
+        loads(changed(lambda r: r.update(version=VERSION + 1)))
 
 
 @pytest.mark.parametrize("end", range(0, len(TEXT.encode()) - 2, 50))
