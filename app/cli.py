@@ -24,9 +24,12 @@ from app.shelf_commands import add_place, add_shelf_commands
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
-    from app.service import ProvedFile
+    from app.service import MadeFile
 
 DONE, STOPS, FAILED = 0, 1, 2
+
+FORMATS = "svg|dxf|pdf"
+"""What drawings are written as: the service has the list, and is imported only once a command is run."""
 
 _SERVE = "serve"
 _VIEWS = "board|underside|section:LETTER"
@@ -101,7 +104,7 @@ def make_parser() -> argparse.ArgumentParser:
     export = _add(commands, "export", _export, "write one true-size drawing for other programs and machines")
     _add_design(export)
     _add_face(export)
-    export.add_argument("--format", required=True, choices=["svg", "dxf", "pdf"], help="mm; PDF for a view only")
+    export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
     export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
     _add_proof(export)
     export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
@@ -214,18 +217,20 @@ def _template(arguments: argparse.Namespace) -> int:
     design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement, arguments.face
     made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
-    return _proved(made, arguments)
+    return _handed_out(made, arguments)
 
 
-def _proved(made: ProvedFile, arguments: argparse.Namespace) -> int:
-    """Write a file that has been read back; say what stops its board, and what the proof found if that is asked for."""
+def _handed_out(made: MadeFile, arguments: argparse.Namespace) -> int:
+    """Write a file; say what stops its board, and what reading it back found if that is asked for."""
     from app.document.dump import write_whole
+    from app.service.sheet_files import proved
 
     if _stopped(made.stops, arguments):
         return STOPS
+    found = proved(made).proof if arguments.proof else None
     write_whole(made.data, arguments.out)
-    if arguments.proof:
-        print(f"The file agrees with the design: {made.proof.words} ({made.proof.detail})")
+    if found is not None:
+        print(f"The file agrees with the design: {found.words} ({found.detail})")
     return _wrote(arguments.out)
 
 
@@ -240,21 +245,17 @@ def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
 
 def _export(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.document.dump import write_whole
 
     design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement
     if arguments.view is None:
         kerf = length_of(arguments.kerf, "Kerf") or 0.0
-        return _proved(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
+        return _handed_out(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
     if arguments.kerf is not None or arguments.proof:
         raise WriterError(
             "A view is for reference, not for cutting: it has no kerf and no proof. Leave --view out for a drawing."
         )
-    if _stopped(service.stops_of(*where), arguments):
-        return STOPS
-    write_whole(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
-    return _wrote(arguments.out)
+    return _handed_out(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments)
 
 
 def _schema(_: argparse.Namespace) -> int:

@@ -42,5 +42,5 @@ def dense_board(count: int, pitch: float, bore: float = 0.0, *, units: str = "mm
         "layers": [{"material": "mdf", "thickness": 18.0}],
         "arrangements": [{"id": "all", "name": "All", "placements": placements}],
     }  # fmt: skip
-    design = {"format": "holewise-design", "version": 1, "title": "Full board", "units": units, "boards": [board]}
+    design = {"format": "holewise-design", "version": 2, "title": "Full board", "units": units, "boards": [board]}
     return resolve(loads(json.dumps(design)), "deck", "all", catalogue())

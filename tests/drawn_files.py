@@ -12,7 +12,7 @@ from collections.abc import Iterator
 from typing import Any
 
 from app.document.load import loads
-from app.service import export_drawing, template_file
+from app.service import export_file, template_file
 from tests.round_boards import ROUND
 from tests.scenario_cuts import FACES, Case, cases, raw
 
@@ -25,7 +25,7 @@ def rounded(name: str) -> list[Case]:
     text = next(case.text for case in cases() if case.good)
     design: dict[str, Any] = json.loads(json.dumps(raw(text)))
     board = design["boards"][0]
-    corners = [{"x": c.x, "y": c.y, **({"ease": c.ease} if c.ease else {})} for c in ROUND[name]]
+    corners = [{"x": c.x, "y": c.y, **({"setback": c.setback} if c.setback else {})} for c in ROUND[name]]
     board["outline"], board["edges"], board["keep_clear"] = {"corners": corners, "openings": []}, {}, []
     board["arrangements"] = board["arrangements"][:1]
     arrangement = board["arrangements"][0]
@@ -42,7 +42,7 @@ def drawn(backwards: bool) -> Iterator[tuple[str, bytes]]:
     for case in reversed(all_cases) if backwards else all_cases:
         design = loads(case.text)
         for fmt in FORMATS:
-            yield f"{case}.{fmt}", export_drawing(design, case.board, case.arrangement, case.face, fmt)
+            yield f"{case}.{fmt}", export_file(design, case.board, case.arrangement, case.face, fmt).data
         if not case.good or case.name in ("every-part", *ROUNDS):
             continue
         yield f"{case}.pdf", template_file(design, case.board, case.arrangement, case.face).data

@@ -193,8 +193,8 @@ def _raft() -> BoardEntry:
             corners=(
                 CornerEntry(x=0, y=0),
                 CornerEntry(x=860, y=0),
-                CornerEntry(x=860, y=300, ease=(40, 40)),
-                CornerEntry(x=0, y=300, ease=(40, 40)),
+                CornerEntry(x=860, y=300, setback=(40, 40)),
+                CornerEntry(x=0, y=300, setback=(40, 40)),
             ),
             openings=tuple(tuple(CornerEntry(x=x, y=y) for x, y in opening) for opening in (SLOT, WINDOW)),
         ),

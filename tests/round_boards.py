@@ -9,25 +9,25 @@ from types import MappingProxyType
 from app.geometry.outline import Corner, EdgeName
 
 Ring = tuple[Corner, ...]
-Ease = tuple[float, float] | None
+Setback = tuple[float, float] | None
 
 RADIUS = 150.0
 """Of every circle."""
 
 
-def upright(width: float, depth: float, *eases: Ease) -> Ring:
-    """Four corners anticlockwise from the datum corner, each eased as told."""
+def upright(width: float, depth: float, *setbacks: Setback) -> Ring:
+    """Four corners anticlockwise from the datum corner, each set back as told."""
     places = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
-    return tuple(Corner(x, y, ease) for (x, y), ease in zip(places, eases, strict=True))
+    return tuple(Corner(x, y, setback) for (x, y), setback in zip(places, setbacks, strict=True))
 
 
 def polygon_circle(sides: int, first: float) -> Ring:
     """A circle of that radius about (radius, radius) in a regular polygon, its first corner at an angle [degrees]."""
     half = math.pi / sides
-    ease, far = RADIUS * math.tan(half), RADIUS / math.cos(half)
-    ease -= 1e-12  # two easings must not be longer than their edge, as rounded
+    setback, far = RADIUS * math.tan(half), RADIUS / math.cos(half)
+    setback -= 1e-12  # two set-backs must not be longer than their edge, as rounded
     angles = (math.radians(first) + 2 * half * k for k in range(sides))
-    return tuple(Corner(RADIUS + far * math.cos(a), RADIUS + far * math.sin(a), (ease, ease)) for a in angles)
+    return tuple(Corner(RADIUS + far * math.cos(a), RADIUS + far * math.sin(a), (setback, setback)) for a in angles)
 
 
 ROUND: Mapping[str, Ring] = MappingProxyType(

@@ -138,13 +138,18 @@ def every_part() -> str:
             wide, high = part.fixing.plate.size
             placement["recess"] = {"width": wide + 2.5, "height": high + 2.5, "corner": 3.25, "depth": 4.75}
         placements.append(placement)
-    corners = [{"x": 0, "y": 0}, {"x": width, "y": 0}, {"x": width, "y": depth, "ease": [70, 40]}, {"x": 0, "y": depth}]
+    corners = [
+        {"x": 0, "y": 0},
+        {"x": width, "y": 0},
+        {"x": width, "y": depth, "setback": [70, 40]},
+        {"x": 0, "y": depth},
+    ]
     board = {
         "id": "wall", "name": "Every part", "outline": {"corners": corners},
         "layers": [{"material": "mdf", "thickness": 18.0}],
         "arrangements": [{"id": "all", "name": "All", "placements": placements}],
     }  # fmt: skip
-    return json.dumps({"format": "holewise-design", "version": 1, "title": "Every part", "boards": [board]})
+    return json.dumps({"format": "holewise-design", "version": 2, "title": "Every part", "boards": [board]})
 
 
 def board_of(case: Case) -> dict[str, Any]:
@@ -153,7 +158,7 @@ def board_of(case: Case) -> dict[str, Any]:
 
 
 def board_box(case: Case) -> tuple[float, float, float, float]:
-    """Smallest rectangle round the board's corners; easing only ever takes away [mm]."""
+    """Smallest rectangle round the board's corners; set-back only ever takes away [mm]."""
     corners = board_of(case)["outline"]["corners"]
     xs, ys = [c["x"] for c in corners], [c["y"] for c in corners]
     return (min(xs), min(ys), max(xs), max(ys))

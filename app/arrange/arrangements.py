@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from itertools import count
 
 from app.arrange.change import Edit, with_arrangement, with_board, words
@@ -11,6 +9,7 @@ from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design
+from app.document.slug import slug
 from app.errors import EditError
 from app.model.limits import ARRANGEMENTS, WORDS
 
@@ -94,6 +93,5 @@ def called(arrangement: ArrangementEntry) -> str:
 
 def _new_id(board: BoardEntry, name: str) -> str:
     """An id from words that no arrangement of the board has or had."""
-    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
-    slug = re.sub(r"[^a-z0-9]+", "-", plain)[:_LONGEST_ID].strip("-") or "arrangement"
-    return free_id(slug, {a.id for a in board.arrangements} | set(board.gone or ()))
+    wanted = slug(name, longest=_LONGEST_ID, empty="arrangement")
+    return free_id(wanted, {a.id for a in board.arrangements} | set(board.gone or ()))

@@ -1,4 +1,4 @@
-"""The board of a new deck: eased corners where nothing is in their way, rails, and depth enough below."""
+"""The board of a new deck: set-back corners where nothing is in their way, rails, and depth enough below."""
 
 from __future__ import annotations
 
@@ -20,7 +20,7 @@ from app.document.schema import (
     PlacementEntry,
 )
 
-_EASE_STEP: Final = 5.0  # mm; corners are eased by round numbers
+_SETBACK_STEP: Final = 5.0  # mm; corners are set back by round numbers
 
 
 def board_of(
@@ -41,8 +41,8 @@ def board_of(
         placements: where they stand, in all arrangements.
         arrangements: what the board gets.
     """
-    ease = _ease(width, depth, room, {s.part.id: s for s in seats}, placements)
-    corner = (ease, ease) if ease else None
+    setback = _set_back(width, depth, room, {s.part.id: s for s in seats}, placements)
+    corner = (setback, setback) if setback else None
     rule = room.catalogue.rule
     needed = math.ceil(max((room.depth_below(s) for s in seats), default=0.0))
     front, back = rule("deck-depth-front"), rule("deck-depth-back")
@@ -54,8 +54,8 @@ def board_of(
             corners=(
                 CornerEntry(x=0, y=0),
                 CornerEntry(x=width, y=0),
-                CornerEntry(x=width, y=depth, ease=corner),
-                CornerEntry(x=0, y=depth, ease=corner),
+                CornerEntry(x=width, y=depth, setback=corner),
+                CornerEntry(x=0, y=depth, setback=corner),
             )
         ),
         layers=tuple(LayerEntry(material=layer.material.id, thickness=layer.thickness) for layer in room.layers),
@@ -65,23 +65,23 @@ def board_of(
     )
 
 
-def _ease(
+def _set_back(
     width: float, depth: float, room: Room, seats: dict[str, Seat], placements: Iterable[PlacementEntry]
 ) -> float:
-    """The largest easing, in round numbers, at which every part keeps its margin from the curve [mm]."""
+    """The largest set-back, in round numbers, at which every part keeps its margin from the curve [mm]."""
     placements = list(placements)
-    ease = min(room.catalogue.rule("deck-ease"), width / 4, depth / 4) // _EASE_STEP * _EASE_STEP
-    while ease > 0:
-        if all(_clear(ease, width, depth, room, seats[p.part], p) for p in placements):
-            return ease
-        ease -= _EASE_STEP
+    setback = min(room.catalogue.rule("deck-setback"), width / 4, depth / 4) // _SETBACK_STEP * _SETBACK_STEP
+    while setback > 0:
+        if all(_clear(setback, width, depth, room, seats[p.part], p) for p in placements):
+            return setback
+        setback -= _SETBACK_STEP
     return 0.0
 
 
-def _clear(ease: float, width: float, depth: float, room: Room, seat: Seat, at: PlacementEntry) -> bool:
+def _clear(setback: float, width: float, depth: float, room: Room, seat: Seat, at: PlacementEntry) -> bool:
     across = min(at.x, width - at.x)
     along = depth - at.y
-    if across >= ease or along >= ease:
+    if across >= setback or along >= setback:
         return True
     margin = max(room.margin(seat, side) for side in (LEFT, RIGHT, BACK))
-    return ease - math.hypot(ease - across, ease - along) >= margin
+    return setback - math.hypot(setback - across, setback - along) >= margin

@@ -1,4 +1,4 @@
-"""Corners of a board's rim and openings: place, easing, slope; added, cut off, removed; an edge moved whole."""
+"""Corners of a board's rim and openings: place, set back, slope; added, cut off, removed; an edge moved whole."""
 
 from __future__ import annotations
 
@@ -43,7 +43,7 @@ def set_corner(
     run: float | None = None,
     rise: float | None = None,
 ) -> Edit:
-    """Place and ease a corner, and set the slope of the edge from it; None leaves a value exactly as it is.
+    """Place a corner and set it back, and set the slope of the edge from it; None leaves a value exactly as it is.
 
     Args:
         design: the design.
@@ -52,8 +52,8 @@ def set_corner(
         catalogue: for the largest board.
         x: from the left edge [mm].
         y: from the front edge [mm].
-        before: how far ahead of it its easing begins, on the edge before it [mm]; 0 for none.
-        after: how far past it its easing ends, on the edge after it [mm]; 0 for none.
+        before: how far ahead of it its set-back begins, on the edge before it [mm]; 0 for none.
+        after: how far past it its set-back ends, on the edge after it [mm]; 0 for none.
         run: from it to the next corner, to the right [mm]; the next corner moves.
         rise: from it to the next corner, away from the player [mm]; the next corner moves.
 
@@ -70,9 +70,9 @@ def set_corner(
     new = replace(old, x=old.x if x is None else x, y=old.y if y is None else y)
     if (new.x, new.y) != (old.x, old.y):
         said.append(f"Moved {name} to {shown(new.x, design.units)}, {shown(new.y, design.units)}")
-    new = replace(new, ease=_ease(old, before, after))
-    if new.ease != old.ease:
-        how = " × ".join(shown(v, design.units) for v in new.ease) if new.ease else ""
+    new = replace(new, setback=_set_back(old, before, after))
+    if new.setback != old.setback:
+        how = " × ".join(shown(v, design.units) for v in new.setback) if new.setback else ""
         said.append(f"Set {name} back by {how}" if how else f"Made {name} sharp")
     corners[index] = new
     if run is not None or rise is not None:
@@ -89,13 +89,13 @@ def set_corner(
     return Edit(with_rings(design, board_id, replaced(rings, ring, corners), catalogue, field), "; ".join(said))
 
 
-def _ease(old: Corner, before: float | None, after: float | None) -> tuple[float, float] | None:
-    """The easing asked for. Of a sharp corner, one offset counts for both; an offset of 0 makes it sharp again."""
+def _set_back(old: Corner, before: float | None, after: float | None) -> tuple[float, float] | None:
+    """The set-back asked for. Of a sharp corner, one offset counts for both; an offset of 0 makes it sharp again."""
     for value, which in ((before, "before"), (after, "after")):
         if value is not None:
             number(value, "The set-back of a corner", which, 0, LONGEST)
     if before is None and after is None:
-        return old.ease
+        return old.setback
     if before is not None and after is not None:
         if (before == 0) != (after == 0):
             wrong = "before" if before == 0 else "after"
@@ -107,7 +107,7 @@ def _ease(old: Corner, before: float | None, after: float | None) -> tuple[float
     given = before if before is not None else after
     if not given:
         return None
-    kept = old.ease or (given, given)
+    kept = old.setback or (given, given)
     return (given, kept[1]) if before is not None else (kept[0], given)
 
 
@@ -126,7 +126,7 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
 
     Raises:
         NotFoundError: no such board or corner.
-        EditError: there are as many corners as can be, or easings leave nothing straight between them.
+        EditError: there are as many corners as can be, or set-backs leave nothing straight between them.
     """
     rings = rings_of(find_board(design, board_id))
     ring, index = spot
@@ -135,7 +135,7 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
         raise EditError(f"There are {CORNERS.most} corners, the most there can be. Delete some first.", "form")
     there = corners[(index + 1) % len(corners)]
     length = math.dist((here.x, here.y), (there.x, there.y))
-    start, end = here.ease[1] if here.ease else 0.0, length - (there.ease[0] if there.ease else 0.0)
+    start, end = here.setback[1] if here.setback else 0.0, length - (there.setback[0] if there.setback else 0.0)
     if end - start < _LEAST:
         said = f"The edge after {corner_name(ring, index)} is all set-back, with nothing straight left for a corner"
         raise EditError(f"{said}. Reduce the set-backs at its ends first.", "form")
@@ -181,8 +181,8 @@ def cut_corner(
         (before, "cut-before", corners[index - 1]),
         (after, "cut-after", corners[(index + 1) % len(corners)]),
     ):
-        eased = (other.ease[1] if field == "cut-before" else other.ease[0]) if other.ease else 0.0
-        free = math.dist((here.x, here.y), (other.x, other.y)) - eased
+        set_back = (other.setback[1] if field == "cut-before" else other.setback[0]) if other.setback else 0.0
+        free = math.dist((here.x, here.y), (other.x, other.y)) - set_back
         number(value, "The offset of a cut in mm", field, 0, LONGEST, above=True)
         if value > free - _LEAST:
             said = f"The cut takes {shown(value, design.units)} of an edge that has {shown(free, design.units)}"

@@ -1,7 +1,7 @@
 """Handles of a board as edits: what dragging one by so much comes to.
 
 A handle is named by what it moves: ``corner-0-2`` (ring, corner), ``edge-0-2`` (the edge after that corner),
-``before-0-2`` and ``after-0-2`` (the two ends of its easing), ``opening-1``, ``clear-0`` (an area to keep clear) and
+``before-0-2`` and ``after-0-2`` (the two ends of its set-back), ``opening-1``, ``clear-0`` (an area to keep clear) and
 ``size-0`` (its far corner).
 """
 
@@ -54,7 +54,7 @@ class Pull:
         dx: to the right [mm].
         dy: away from the player [mm].
         grid: step that places fall on [mm]; 0 for none.
-        alone: whether one end of an even easing is moved without the other.
+        alone: whether one end of an even set-back is moved without the other.
     """
 
     dx: float
@@ -102,7 +102,7 @@ def drag(design: Design, board_id: str | None, handle: str, pull: Pull, catalogu
         return set_corner(design, board_id, spot, catalogue, x=x, y=y)
     if grip.kind == "edge":
         return _drag_edge(design, board_id, rings, grip, pull, catalogue)
-    return _drag_ease(design, board_id, rings, grip, pull, catalogue)
+    return _drag_setback(design, board_id, rings, grip, pull, catalogue)
 
 
 def _drag_edge(
@@ -126,22 +126,22 @@ def _drag_edge(
     return Edit(after if by else design, said if by else f"Left {name} as it was")
 
 
-def _drag_ease(
+def _drag_setback(
     design: Design, board_id: str | None, rings: tuple[Ring, ...], grip: Grip, pull: Pull, catalogue: Catalogue
 ) -> Edit:
-    """One end of an easing along its edge; the other goes along while they are even."""
+    """One end of a set-back along its edge; the other goes along while they are even."""
     ring, corner = rings[grip.ring], rings[grip.ring][grip.index]
     other = ring[grip.index - 1] if grip.kind == "before" else ring[(grip.index + 1) % len(ring)]
     length = ((other.x - corner.x) ** 2 + (other.y - corner.y) ** 2) ** 0.5
     along = (pull.dx * (other.x - corner.x) + pull.dy * (other.y - corner.y)) / length
-    before, after = corner.ease or (0.0, 0.0)
+    before, after = corner.setback or (0.0, 0.0)
     now = before if grip.kind == "before" else after
     new = max(0.0, _on_grid(now + along, pull.grid))
     even = abs(before - after) < 1e-9
     spot = (grip.ring, grip.index)
     if new == now:
         return Edit(design, f"Left {corner_name(*spot)} as it was")
-    if even and not (pull.alone and corner.ease):
+    if even and not (pull.alone and corner.setback):
         return set_corner(design, board_id, spot, catalogue, before=new, after=new)
     if grip.kind == "before":
         return set_corner(design, board_id, spot, catalogue, before=new)

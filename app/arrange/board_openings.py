@@ -1,4 +1,4 @@
-"""Inner openings of a board: added, placed, sized, eased, removed."""
+"""Inner openings of a board: added, placed, sized, set back, removed."""
 
 from __future__ import annotations
 
@@ -23,16 +23,16 @@ def add_opening(
     board_id: str | None,
     box: tuple[float, float, float, float],
     catalogue: Catalogue,
-    ease: float = 0.0,
+    setback: float = 0.0,
 ) -> Edit:
-    """Cut a rectangular opening; eased by half its side on each corner it is round, or a slot.
+    """Cut a rectangular opening; set back by half its side on each corner it is round, or a slot.
 
     Args:
         design: the design.
         board_id: the board; None for the deck.
         box: its front-left corner from the datum edges, its width and its height [mm].
         catalogue: for the largest board.
-        ease: easing of its corners, alike before and after [mm].
+        setback: set-back of its corners, alike before and after [mm].
 
     Raises:
         NotFoundError: no such board.
@@ -43,7 +43,7 @@ def add_opening(
         raise EditError(f"A board has up to {OPENINGS.most} openings, and this one is full. Delete one.", "form")
     x, y, width, height = _box(box)
     corners = (Corner(x, y), Corner(x + width, y), Corner(x + width, y + height), Corner(x, y + height))
-    ring = _eased(corners, ease, min(width, height) / 2)
+    ring = _set_back(corners, setback, min(width, height) / 2)
     after = with_rings(design, board_id, (*rings, ring), catalogue, "x")
     return Edit(after, f"Cut an opening of {shown(width, design.units)} × {shown(height, design.units)}")
 
@@ -58,9 +58,9 @@ def set_opening(
     y: float | None = None,
     width: float | None = None,
     height: float | None = None,
-    ease: float | None = None,
+    setback: float | None = None,
 ) -> Edit:
-    """Place, size and ease an opening; None leaves a value exactly as it is.
+    """Place and size an opening and set its corners back; None leaves a value exactly as it is.
 
     Args:
         design: the design.
@@ -71,7 +71,7 @@ def set_opening(
         y: its front side from the front edge [mm].
         width: of the rectangle round it [mm]; corners beyond its middle move.
         height: of the rectangle round it, front to back [mm].
-        ease: easing of every corner of it, alike before and after [mm].
+        setback: set-back of every corner of it, alike before and after [mm].
 
     Raises:
         NotFoundError: no such board or opening.
@@ -80,7 +80,7 @@ def set_opening(
     rings = rings_of(find_board(design, board_id))
     ring = _found(rings, opening)
     x0, y0, x1, y1 = box_of(ring)
-    asked = {"x": x, "y": y, "width": width, "height": height, "ease": ease}
+    asked = {"x": x, "y": y, "width": width, "height": height, "setback": setback}
     new = (x0 if x is None else x, y0 if y is None else y)
     size = (x1 - x0 if width is None else width, y1 - y0 if height is None else height)
     _box((*new, *size))
@@ -88,8 +88,8 @@ def set_opening(
         ring = _sized(ring, size, "height" if width is None else "width")
     x0, y0, _, _ = box_of(ring)
     ring = tuple(replace(c, x=c.x + new[0] - x0, y=c.y + new[1] - y0) for c in ring)
-    if ease is not None:
-        ring = _eased(ring, ease, min(size) / 2)
+    if setback is not None:
+        ring = _set_back(ring, setback, min(size) / 2)
     said = _words(design.units, opening, asked, ring)
     field = next((name for name, value in asked.items() if value is not None), "form")
     return Edit(with_rings(design, board_id, replaced(rings, opening, ring), catalogue, field), said)
@@ -142,9 +142,9 @@ def _sized(ring: Ring, size: tuple[float, float], field: str) -> Ring:
         raise EditError(f"That opening is not possible. {error}", field) from None
 
 
-def _eased(ring: Ring, ease: float, most: float) -> Ring:
-    number(ease, "The set-back of the opening’s corners in mm", "ease", 0, most)
-    return tuple(replace(corner, ease=(ease, ease) if ease else None) for corner in ring)
+def _set_back(ring: Ring, setback: float, most: float) -> Ring:
+    number(setback, "The set-back of the opening’s corners in mm", "setback", 0, most)
+    return tuple(replace(corner, setback=(setback, setback) if setback else None) for corner in ring)
 
 
 def _words(units: str, opening: int, asked: dict[str, float | None], ring: Ring) -> str:
@@ -154,8 +154,8 @@ def _words(units: str, opening: int, asked: dict[str, float | None], ring: Ring)
         said.append(f"Moved opening {opening} to {shown(x0, units)}, {shown(y0, units)}")
     if asked["width"] is not None or asked["height"] is not None:
         said.append(f"Made opening {opening} {shown(x1 - x0, units)} × {shown(y1 - y0, units)}")
-    if asked["ease"] is not None:
-        back = shown(asked["ease"], units)
+    if asked["setback"] is not None:
+        back = shown(asked["setback"], units)
         corners = f"the corners of opening {opening}"
-        said.append(f"Set {corners} back by {back}" if asked["ease"] else f"Made {corners} sharp")
+        said.append(f"Set {corners} back by {back}" if asked["setback"] else f"Made {corners} sharp")
     return "; ".join(said) or f"Left opening {opening} as it was"

@@ -17,8 +17,8 @@ from app.geometry.outline import Corner
 _Way = Callable[[float, float, float, float], Ring]
 """From width, depth, and the two offsets of the shape, across and along [mm], to corners from the datum corner."""
 
-_EASED: Final = ("rounded-back", "rounded")
-"""Shapes whose offsets are easings, which may meet in the middle of a side."""
+_SET_BACK: Final = ("rounded-back", "rounded")
+"""Shapes whose offsets are set-backs, which may meet in the middle of a side."""
 
 _QUARTER: Final = 4
 """An offset to begin with takes no more than this part of a side."""
@@ -95,9 +95,9 @@ SHAPES: Final[Mapping[str, str]] = MappingProxyType({name: words for name, (word
 
 
 def usual_offsets(width: float, depth: float, catalogue: Catalogue) -> tuple[float, float]:
-    """Offsets across and along to begin with [mm]: the easing of a new deck, less on a small board."""
-    ease = catalogue.rule("deck-ease")
-    return min(ease, width / _QUARTER), min(ease, depth / _QUARTER)
+    """Offsets across and along to begin with [mm]: the set-back of a new deck, less on a small board."""
+    setback = catalogue.rule("deck-setback")
+    return min(setback, width / _QUARTER), min(setback, depth / _QUARTER)
 
 
 def shape_ring(shape: str, width: float, depth: float, across: float, along: float) -> Ring:
@@ -116,8 +116,8 @@ def shape_ring(shape: str, width: float, depth: float, across: float, along: flo
         if not times:
             continue
         number(value, f"The offset {field} in mm", field, 0, side, above=True)
-        if value * times > side or (value * times == side and shape not in _EASED):
-            most = f"{'at most' if shape in _EASED else 'less than'} {side / times:,.6g} mm"
+        if value * times > side or (value * times == side and shape not in _SET_BACK):
+            most = f"{'at most' if shape in _SET_BACK else 'less than'} {side / times:,.6g} mm"
             raise EditError(
                 f"The offset {field} must be {most} for the board’s {name}, got {value:,.6g} mm. "
                 "Enter less, or make the board larger first.",
@@ -146,7 +146,7 @@ def take_shape(
     rings = rings_of(find_board(design, board_id))
     x0, y0, x1, y1 = box_of(rings[0])
     ring = shape_ring(shape, x1 - x0, y1 - y0, across, along)
-    moved = tuple(Corner(x0 + c.x, y0 + c.y, c.ease) for c in ring)
+    moved = tuple(Corner(x0 + c.x, y0 + c.y, c.setback) for c in ring)
     after = with_rings(design, board_id, replaced(rings, 0, moved), catalogue, "shape")
     words, _, times_across, times_along = _WAYS[shape]
     sizes = [shown(v, design.units) for v, times in ((across, times_across), (along, times_along)) if times]

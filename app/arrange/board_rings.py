@@ -27,7 +27,7 @@ Ring = tuple[Corner, ...]
 
 
 _SAME: Final = 1e-9  # mm: an edge that has moved by less has not
-_MET: Final = 1e-6  # mm: easings with less than this between them meet
+_MET: Final = 1e-6  # mm: set-backs with less than this between them meet
 
 
 def rings_of(board: BoardEntry) -> tuple[Ring, ...]:
@@ -75,7 +75,7 @@ def found_corner(rings: Sequence[Ring], ring: int, index: int) -> Corner:
 
 
 def box_of(ring: Ring) -> tuple[float, float, float, float]:
-    """The upright rectangle ``(x0, y0, x1, y1)`` round a ring, its corners as they are eased [mm].
+    """The upright rectangle ``(x0, y0, x1, y1)`` round a ring, its corners as they are set back [mm].
 
     Raises:
         GeometryError: no outline can be so.
@@ -89,27 +89,27 @@ def replaced(rings: Sequence[Ring], ring: int, corners: Sequence[Corner]) -> tup
 
 
 def meeting(old: Ring, ring: Ring) -> Ring:
-    """A ring whose corners have moved; easings that met, with nothing straight between, share their edge as before.
+    """A ring whose corners have moved; set-backs that met, with nothing straight between, share their edge as before.
 
-    So what is round stays round; other easings stay as long as they are.
+    So what is round stays round; other set-backs stay as long as they are.
     """
-    eases = [list(corner.ease or (0.0, 0.0)) for corner in ring]
+    setbacks = [list(corner.setback or (0.0, 0.0)) for corner in ring]
     for k, here in enumerate(ring):
         other = (k + 1) % len(ring)
         used = sum(_shared(old, k))
         now = math.dist((here.x, here.y), (ring[other].x, ring[other].y))
         was = math.dist((old[k].x, old[k].y), (old[other].x, old[other].y))
-        if abs(now - was) > _SAME and used > was - _MET and (eases[k][1], eases[other][0]) == _shared(old, k):
-            eases[k][1], eases[other][0] = eases[k][1] * now / used, eases[other][0] * now / used
+        if abs(now - was) > _SAME and used > was - _MET and (setbacks[k][1], setbacks[other][0]) == _shared(old, k):
+            setbacks[k][1], setbacks[other][0] = setbacks[k][1] * now / used, setbacks[other][0] * now / used
     return tuple(
-        replace(corner, ease=(before, after) if corner.ease else None)
-        for corner, (before, after) in zip(ring, eases, strict=True)
+        replace(corner, setback=(before, after) if corner.setback else None)
+        for corner, (before, after) in zip(ring, setbacks, strict=True)
     )
 
 
 def _shared(ring: Ring, k: int) -> tuple[float, float]:
-    """What the two ends of an edge are eased by along it [mm]."""
-    here, other = ring[k].ease, ring[(k + 1) % len(ring)].ease
+    """What the two ends of an edge are set back by along it [mm]."""
+    here, other = ring[k].setback, ring[(k + 1) % len(ring)].setback
     return here[1] if here else 0.0, other[0] if other else 0.0
 
 

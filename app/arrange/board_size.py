@@ -1,4 +1,4 @@
-"""The size of a board, and of a ring: what lies beyond its middle moves, so that slopes and easings stay."""
+"""The size of a board, and of a ring: what lies beyond its middle moves, so that slopes and set-backs stay."""
 
 from __future__ import annotations
 
@@ -53,9 +53,9 @@ def set_size(
 def ring_sized(ring: Ring, size: tuple[float, float]) -> Ring:
     """A ring so wide and deep [mm]: the corners beyond its middle move, those in it half.
 
-    Easings stay; those that share an edge, with nothing straight between them, go on meeting, so that round sides stay
-    round. Where a ring is round at its widest, it does not widen by as much as its corners move: they are moved until
-    it is as wide as asked.
+    Set-backs stay; those that share an edge, with nothing straight between them, go on meeting, so that round sides
+    stay round. Where a ring is round at its widest, it does not widen by as much as its corners move: they are moved
+    until it is as wide as asked.
 
     Raises:
         GeometryError: no outline can be so.

@@ -50,8 +50,8 @@ def measured_anew(board: BoardEntry, outlines: Sequence[Outline], dx: float, dy:
 
 
 def _entry(corner: Corner, dx: float, dy: float) -> CornerEntry:
-    ease = corner.ease if corner.ease and all(corner.ease) else None
-    return CornerEntry(x=_sum(corner.x, dx), y=_sum(corner.y, dy), ease=ease)
+    setback = corner.setback if corner.setback and all(corner.setback) else None
+    return CornerEntry(x=_sum(corner.x, dx), y=_sum(corner.y, dy), setback=setback)
 
 
 def _rearranged(arrangement: ArrangementEntry, dx: float, dy: float) -> ArrangementEntry:

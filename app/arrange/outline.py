@@ -54,4 +54,4 @@ def set_outline(
 
 
 def _entries(outline: Outline) -> tuple[CornerEntry, ...]:
-    return tuple(CornerEntry(x=c.x, y=c.y, ease=c.ease) for c in outline.corners)
+    return tuple(CornerEntry(x=c.x, y=c.y, setback=c.setback) for c in outline.corners)

@@ -10,8 +10,49 @@ from app.errors import DocumentError, VersionError
 
 Raw = dict[str, Any]
 
+
+def _set_back(raw: Raw) -> Raw:
+    """From version 1, which called the set-back of a corner its ``ease``.
+
+    What is not as the schema has it is left for the schema to refuse.
+    """
+    boards = raw.get("boards")
+    if not isinstance(boards, list):
+        return raw
+    return {**raw, "boards": [_board_set_back(board, f"boards[{k}].outline") for k, board in enumerate(boards)]}
+
+
+def _board_set_back(board: object, place: str) -> object:
+    outline = board.get("outline") if isinstance(board, dict) else None
+    if not isinstance(board, dict) or not isinstance(outline, dict):
+        return board
+    changed = dict(outline)
+    if "corners" in outline:
+        changed["corners"] = _ring_set_back(outline["corners"], f"{place}.corners")
+    openings = outline.get("openings")
+    if isinstance(openings, list):
+        changed["openings"] = [_ring_set_back(ring, f"{place}.openings[{k}]") for k, ring in enumerate(openings)]
+    return {**board, "outline": changed}
+
+
+def _ring_set_back(ring: object, place: str) -> object:
+    if not isinstance(ring, list):
+        return ring
+    corners = []
+    for k, corner in enumerate(ring):
+        if isinstance(corner, dict) and "setback" in corner:
+            raise DocumentError(
+                "Unknown field: a file of version 1 calls it “ease”. Remove it, or check the version of the file.",
+                f"{place}[{k}].setback",
+            )
+        corners.append({_NEW.get(key, key): v for key, v in corner.items()} if isinstance(corner, dict) else corner)
+    return corners
+
+
+_NEW = {"ease": "setback"}
+
 #: From the version given to the next. A step takes the parsed file and returns a new one.
-STEPS: Mapping[int, Callable[[Raw], Raw]] = {}
+STEPS: Mapping[int, Callable[[Raw], Raw]] = {1: _set_back}
 
 
 def migrate(raw: Raw, steps: Mapping[int, Callable[[Raw], Raw]] = STEPS, current: int = VERSION) -> Raw:

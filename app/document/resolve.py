@@ -49,8 +49,12 @@ def find_arrangement(board: BoardEntry, arrangement_id: str | None = None) -> Ar
     raise NotFoundError(_absent("arrangement", arrangement_id, [a.id for a in board.arrangements]))
 
 
-def resolve(design: Design, board_id: str | None, arrangement_id: str | None, catalogue: Catalogue) -> ResolvedBoard:
+def resolve(
+    design: Design, board_id: str | None, arrangement_id: str | None, catalogue: Catalogue, revision: str = ""
+) -> ResolvedBoard:
     """One board with one arrangement, every part at its place and every hole as wide as its bit.
+
+    ``revision`` says which state of the design it is; a file on its own has none.
 
     Raises:
         NotFoundError: no such board or arrangement.
@@ -90,6 +94,7 @@ def resolve(design: Design, board_id: str | None, arrangement_id: str | None, ca
         ),
         shop=shop,
         units=design.units,
+        revision=revision,
         paint=board.paint,
         accepted=tuple(
             Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted

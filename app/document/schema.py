@@ -15,7 +15,7 @@ from app.document.hardware import PartEntry
 from app.model import limits
 
 FORMAT = "holewise-design"
-VERSION = 1
+VERSION = 2
 
 
 class BitEntry(Record):
@@ -48,11 +48,11 @@ class ShopEntry(Record):
 
 
 class CornerEntry(Record):
-    """A corner of an outline [mm], eased by offsets before and after it."""
+    """A corner of an outline [mm], set back by offsets before and after it."""
 
     x: Coordinate
     y: Coordinate
-    ease: tuple[Length, Length] | None = None
+    setback: tuple[Length, Length] | None = None
 
 
 class OutlineEntry(Record):
@@ -226,7 +226,7 @@ class Design(Record):
     """Everything in one document: boards, hardware, shop, notes."""
 
     format: Literal["holewise-design"] = "holewise-design"
-    version: Literal[1] = 1
+    version: Literal[2] = 2
     title: Words
     notes: Notes = ""
     units: Literal["mm", "inch"] = "mm"

@@ -28,7 +28,7 @@ def outline_of(corners: Iterable[CornerEntry]) -> Outline:
     Raises:
         GeometryError: the outline cannot exist.
     """
-    return _outline(tuple(Corner(c.x, c.y, c.ease) for c in corners))
+    return _outline(tuple(Corner(c.x, c.y, c.setback) for c in corners))
 
 
 @lru_cache(maxsize=256)

@@ -2,7 +2,7 @@
 
 Each is a group with its name in the data, a grip wider than what is drawn, and words. The names are those of
 :mod:`app.arrange.board_drag`. What a handle moves can be told by its form: a round one a corner, a bar an edge, a
-diamond the end of an easing, a square with a cross something whole, a plain square a size.
+diamond the end of a set-back, a square with a cross something whole, a plain square a size.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ MOST_DRAWN: Final = 60
 
 _NEAR: Final = 3
 _SHORTEST: Final = 26.0  # an edge shorter than this at full scale gets no handle: its ends' would cover it [mm]
-_SET_OFF: Final = 16.0  # where the handles of an easing stand that is still none, at full scale [mm]
+_SET_OFF: Final = 16.0  # where the handles of a set-back stand that is still none, at full scale [mm]
 
 _FORM = Style(stroke=LIGHT["teal-deep"], width=0.7, fill=LIGHT["raised"], role="handle-form")
 _HELD = Style(stroke=LIGHT["raised"], width=0.7, fill=LIGHT["teal"], role="handle-form handle-held")
@@ -61,7 +61,7 @@ def handles_of(board: ResolvedBoard, held: str, scale: float) -> tuple[Handle, .
 
     Args:
         board: the board.
-        held: name of the one in hand; a sharp corner in hand gets handles for its easing.
+        held: name of the one in hand; a sharp corner in hand gets handles for its set-back.
         scale: size of thin details.
     """
     rings = (board.outline, *board.openings)
@@ -94,11 +94,11 @@ def _of_ring(board: ResolvedBoard, k: int, ring: Outline, held: str, scale: floa
         where = f"{exact(corner.x, unit)} from the left edge, {exact(corner.y, unit)} from the front edge"
         yield Handle(f"corner-{k}-{i}", (corner.x, corner.y), f"Corner {i + 1}{of}, {where}")
         in_hand = held in (f"corner-{k}-{i}", f"before-{k}-{i}", f"after-{k}-{i}")
-        if corner.ease or in_hand:
+        if corner.setback or in_hand:
             yield from _easing(board, f"{k}-{i}", corners, i, scale, of)
         nxt = corners[(i + 1) % len(corners)]
         length = math.dist((corner.x, corner.y), (nxt.x, nxt.y))
-        start, end = corner.ease[1] if corner.ease else 0.0, length - (nxt.ease[0] if nxt.ease else 0.0)
+        start, end = corner.setback[1] if corner.setback else 0.0, length - (nxt.setback[0] if nxt.setback else 0.0)
         if end - start >= _SHORTEST * scale:
             at = _toward(corner, nxt, (start + end) / 2)
             turn = math.degrees(math.atan2(nxt.y - corner.y, nxt.x - corner.x))
@@ -110,7 +110,7 @@ def _easing(
     board: ResolvedBoard, name: str, corners: Sequence[Corner], i: int, scale: float, of: str
 ) -> Iterator[Handle]:
     corner, unit = corners[i], unit_of(board)
-    offsets = corner.ease or (0.0, 0.0)
+    offsets = corner.setback or (0.0, 0.0)
     for which, other, offset in (
         ("before", corners[i - 1], offsets[0]),
         ("after", corners[(i + 1) % len(corners)], offsets[1]),

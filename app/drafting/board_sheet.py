@@ -32,12 +32,12 @@ _FAINT = Style(stroke=LIGHT["cap-edge"], width=0.25, fill=LIGHT["cap"], opacity=
 _SIZE = Style(stroke=LIGHT["muted"], width=0.35, role="size-line")
 _PLATE = Style(stroke=None, fill=LIGHT["page"], role="size-plate")
 _WORDS = Style(stroke=None, fill=LIGHT["ink"], role="size-words")
-_EASED_PLATE, _EASED = (replace(style, role=f"{style.role} eased") for style in (_PLATE, _WORDS))
+_SET_BACK_PLATE, _SET_BACK = (replace(style, role=f"{style.role} setback") for style in (_PLATE, _WORDS))
 _INNER = Style(stroke=None, fill=LIGHT["ink"], role="inner-words")
 _OFF: Final = 13.0  # of the sizes of edges from the rim, at full scale [mm]
 _OVERALL: Final = 27.0  # of those of the whole board
 _AROUND: Final = 42.0  # room in front of the board, and most of it behind
-_BESIDE: Final = 54.0  # room at its sides, for the words of an eased corner beside the handle
+_BESIDE: Final = 54.0  # room at its sides, for the words of a set-back corner beside the handle
 _HANDLE: Final = 5.0  # half of the square round a handle that words keep out of
 _ASIDE: Final = 0.7  # an edge whose normal has this much of it sideways has its words at its side
 _COVERED: Final = 120.0  # words are led farther rather than stand on a handle
@@ -186,13 +186,13 @@ def _measured(a: Corner, b: Corner, words: str, off: float, taken: Board, scale:
 
 
 def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]:
-    """How each eased corner of the rim is eased, outside it."""
+    """How each set-back corner of the rim is set back, outside it."""
     unit, corners = unit_of(board), board.outline.corners
     size = 4.8 * scale
     for i, corner in enumerate(corners):
-        if corner.ease is None:
+        if corner.setback is None:
             continue
-        before, after = corner.ease
+        before, after = corner.setback
         even = abs(before - after) < _SQUARE
         words = f"set back {exact(before, unit)}" if even else f"set back {bare(before, unit)} × {exact(after, unit)}"
         ox, oy = _outward(corners[i - 1], corner, corners[(i + 1) % len(corners)])
@@ -203,7 +203,7 @@ def _easings(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]
             cx = corner.x + ox * far * scale + (w / 2 if ox > 0.3 else -w / 2 if ox < -0.3 else 0.0) * aside
             cy = corner.y + oy * far * scale
             boxes.append((cx - w / 2, cy - h / 2, cx + w / 2, cy + h / 2))
-        yield from tag(taken.best(boxes, [0.0, 1.0, 2.0, 3.0, 6.0, 9.0]), words, size, _EASED_PLATE, _EASED)
+        yield from tag(taken.best(boxes, [0.0, 1.0, 2.0, 3.0, 6.0, 9.0]), words, size, _SET_BACK_PLATE, _SET_BACK)
 
 
 def _numbers(outline: Outline, scale: float) -> Iterator[Item]:
@@ -214,9 +214,9 @@ def _numbers(outline: Outline, scale: float) -> Iterator[Item]:
         x, y = _outward(before, corner, after)
         turn = (corner.x - before.x) * (after.y - corner.y) - (corner.y - before.y) * (after.x - corner.x)
         inward = -1.0 if turn >= 0 else 1.0  # a corner that points into the board has the board outside it
-        # An even easing of a square corner takes √2 − 1 of its offset off the diagonal.
-        eased = (math.sqrt(2) - 1) * min(corner.ease) if corner.ease else 0.0
-        far = (13.0 * scale + eased) * inward
+        # An even set-back of a square corner takes √2 − 1 of its offset off the diagonal.
+        set_back = (math.sqrt(2) - 1) * min(corner.setback) if corner.setback else 0.0
+        far = (13.0 * scale + set_back) * inward
         yield Text((corner.x + far * x, corner.y + far * y - CAP_HEIGHT * size / 2), str(i + 1), size, _INNER, "middle")
 
 
@@ -241,7 +241,7 @@ def _from_datum(board: ResolvedBoard, at: Point, taken: Board, scale: float) -> 
 
 
 def _corner_of(board: ResolvedBoard, handle: Handle) -> Point:
-    """The point whose places are typed: of an easing its corner, of something whole its front-left corner."""
+    """The point whose places are typed: of a set-back its corner, of something whole its front-left corner."""
     kind, _, rest = handle.name.partition("-")
     if kind in ("before", "after", "corner"):
         ring, _, index = rest.partition("-")

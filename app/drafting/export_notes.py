@@ -8,7 +8,7 @@ from __future__ import annotations
 
 from app.catalogue.load import catalogue
 from app.drafting.forms import Box, box_path
-from app.drafting.words import exact, stop_words
+from app.drafting.words import exact, revision_words, stop_words
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.metrics import ASCENT, text_width
@@ -69,7 +69,7 @@ def note_lines(board: ResolvedBoard, face: Face, kerf: float, stops: int = 0) ->
     corner = plain(x0 if face == "top" else x1)
     where = "front left" if face == "top" else "of the board, at the right here,"
     return (
-        f"{board.title}: {board.name}, {board.arrangement_name}",
+        f"{board.title}: {board.name}, {board.arrangement_name}, {revision_words(board)}",
         "top face" if face == "top" else "UNDERSIDE, mirrored",
         f"{size_words(board)} ({inches}), {thick}",
         f"drawn in mm, 1:1; datum corner {where} at {corner}, {plain(y0)}",

@@ -19,6 +19,11 @@ def stop_words(stops: int) -> str:
     return f"NOT BUILDABLE AS DRAWN: {stops} stop{'' if stops == 1 else 's'}"
 
 
+def revision_words(board: ResolvedBoard) -> str:
+    """Which state of the design is drawn, as its timeline counts them; a file on its own has none, and says so."""
+    return f"revision {board.revision}" if board.revision else "no revision"
+
+
 def length(mm: float, unit: Unit) -> str:
     """A length to read on a drawing: to 0.1 mm without needless zeros, or to 1/64 in."""
     if unit is Unit.INCH:

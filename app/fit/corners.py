@@ -1,4 +1,4 @@
-"""The corners of a board as screws see them: sharp ones, and eased ones along their curve.
+"""The corners of a board as screws see them: sharp ones, and set back ones along their curve.
 
 A corner is where a disc as large as the distance that is asked for does not fit in: a curve of at least that radius is
 an edge like any other. What is measured is the way to the curve, never that to where the corner would be if sharp.
@@ -33,9 +33,9 @@ def to_corners(outline: Outline, points: Floats, asked: float, off: float) -> Di
     found = (np.full(len(points), np.inf), np.zeros(len(points)), np.zeros(len(points)))
     for corner, curve in zip(outline.corners, outline.curves, strict=True):
         to_sharp = np.hypot(points[:, 0] - corner.x, points[:, 1] - corner.y)
-        rows = np.flatnonzero(to_sharp < asked + off + (max(corner.ease or (0.0,)) if curve else 0.0))
+        rows = np.flatnonzero(to_sharp < asked + off + (max(corner.setback or (0.0,)) if curve else 0.0))
         if curve is not None and not _is_corner(curve, asked):
-            # Where it would be counted if it were sharp it still is: nobody is told less than before it was eased.
+            # Where it would be counted if it were sharp it still is: nobody is told less than before it was set back.
             rows = rows[to_sharp[rows] < asked + off] if _turns_out(curve) else rows[:0]
         if not len(rows):
             continue

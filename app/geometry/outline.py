@@ -1,6 +1,6 @@
-"""Board outlines: corners, eased corners, and the pieces a boundary is made of.
+"""Board outlines: corners, set-back corners, and the pieces a boundary is made of.
 
-A corner eased ``(a, b)`` leaves the incoming edge ``a`` mm before the corner and joins the outgoing edge
+A corner set back ``(a, b)`` leaves the incoming edge ``a`` mm before the corner and joins the outgoing edge
 ``b`` mm after it, tangent to both: a circular arc where ``a == b``, an arc of an ellipse otherwise.
 """
 
@@ -25,11 +25,11 @@ _TINY = 1e-9
 
 @dataclass(frozen=True, slots=True)
 class Corner:
-    """A corner of an outline at ``(x, y)`` [mm], eased by ``ease = (before, after)`` [mm] or sharp."""
+    """A corner of an outline at ``(x, y)`` [mm], set back by ``setback = (before, after)`` [mm] or sharp."""
 
     x: float
     y: float
-    ease: tuple[float, float] | None = None
+    setback: tuple[float, float] | None = None
 
 
 @dataclass(frozen=True)
@@ -40,7 +40,7 @@ class Outline:
         corners: at least three corners [mm].
 
     Raises:
-        GeometryError: too few corners, not finite, no area, easing longer than an edge, or it crosses itself.
+        GeometryError: too few corners, not finite, no area, set-back longer than an edge, or it crosses itself.
     """
 
     corners: tuple[Corner, ...]
@@ -49,7 +49,7 @@ class Outline:
         corners = self.corners
         if len(corners) < 3:
             raise GeometryError(f"An outline needs at least 3 corners, got {len(corners)}.")
-        if not all(math.isfinite(v) for c in corners for v in (c.x, c.y, *(c.ease or ()))):
+        if not all(math.isfinite(v) for c in corners for v in (c.x, c.y, *(c.setback or ()))):
             raise GeometryError("An outline needs finite numbers. Enter every corner as a length.")
         points = [(c.x, c.y) for c in corners]
         area = _area(points)
@@ -58,7 +58,7 @@ class Outline:
                 _check_simple(points)  # the two halves of a bow tie cancel
             raise GeometryError("The outline has no area. Give the board a width and a depth above 0 mm.")
         if area < 0:
-            turned = (Corner(c.x, c.y, (c.ease[1], c.ease[0]) if c.ease else None) for c in reversed(corners))
+            turned = (Corner(c.x, c.y, (c.setback[1], c.setback[0]) if c.setback else None) for c in reversed(corners))
             object.__setattr__(self, "corners", tuple(turned))
         _check_easing(self.corners)
         _check_simple(self.flattened(0.1))
@@ -66,7 +66,7 @@ class Outline:
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
         """The boundary anticlockwise: straight, circular and elliptic pieces, each from where the last one ends."""
-        joins = [_ease(*triple) for triple in _triples(self.corners)]
+        joins = [_set_back(*triple) for triple in _triples(self.corners)]
         found: list[Piece] = []
         for i, (_, curve, end) in enumerate(joins):
             if curve is not None:
@@ -80,7 +80,7 @@ class Outline:
     @cached_property
     def curves(self) -> tuple[ArcPiece | EllipsePiece | None, ...]:
         """The curve of each corner; None where it is sharp."""
-        return tuple(_ease(*triple)[1] for triple in _triples(self.corners))
+        return tuple(_set_back(*triple)[1] for triple in _triples(self.corners))
 
     def flattened(self, sag: float = 0.0005) -> list[Point]:
         """The boundary as points no more than ``sag`` mm from the true curve, not repeating the first."""
@@ -112,7 +112,7 @@ class Outline:
         corners = []
         for corner in self.corners:
             x = corner.x if mirror_x is None else 2 * mirror_x - corner.x
-            corners.append(Corner(x * c - corner.y * s + move[0], x * s + corner.y * c + move[1], corner.ease))
+            corners.append(Corner(x * c - corner.y * s + move[0], x * s + corner.y * c + move[1], corner.setback))
         return Outline(tuple(corners))
 
 
@@ -130,7 +130,7 @@ def first_meeting(outlines: Sequence[Outline]) -> tuple[int, int] | None:
 def edge_of(a: Point, b: Point) -> EdgeName:
     """Which edge of a anticlockwise board a step from ``a`` to ``b`` belongs to, by its outward normal.
 
-    At just 45 degrees, as at a corner eased equally, it is front or back, however the numbers were rounded.
+    At just 45 degrees, as at a corner set back equally, it is front or back, however the numbers were rounded.
     """
     nx, ny = b[1] - a[1], a[0] - b[0]
     if abs(ny) >= abs(nx) * (1 - _TINY):
@@ -138,10 +138,10 @@ def edge_of(a: Point, b: Point) -> EdgeName:
     return "left" if nx < 0 else "right"
 
 
-def rectangle_outline(width: float, depth: float, ease_back: float = 0.0) -> Outline:
-    """A rectangular board from the datum corner, its back corners eased equally [mm]."""
-    ease = (ease_back, ease_back) if ease_back > 0 else None
-    return Outline((Corner(0, 0), Corner(width, 0), Corner(width, depth, ease), Corner(0, depth, ease)))
+def rectangle_outline(width: float, depth: float, setback: float = 0.0) -> Outline:
+    """A rectangular board from the datum corner, its back corners set back equally [mm]."""
+    both = (setback, setback) if setback > 0 else None
+    return Outline((Corner(0, 0), Corner(width, 0), Corner(width, depth, both), Corner(0, depth, both)))
 
 
 def _area(points: list[Point]) -> float:
@@ -160,9 +160,9 @@ def _check_easing(corners: tuple[Corner, ...]) -> None:
         length = math.dist((corner.x, corner.y), (nxt.x, nxt.y))
         if length < _TINY:
             raise GeometryError(f"Corners {i + 1} and {(i + 1) % n + 1} are in the same place. Delete one.")
-        if any(v < 0 for v in corner.ease or ()):
-            raise GeometryError(f"Corner {i + 1} has set-backs of {corner.ease}: they must be 0 mm or more.")
-        used = (corner.ease[1] if corner.ease else 0.0) + (nxt.ease[0] if nxt.ease else 0.0)
+        if any(v < 0 for v in corner.setback or ()):
+            raise GeometryError(f"Corner {i + 1} has set-backs of {corner.setback}: they must be 0 mm or more.")
+        used = (corner.setback[1] if corner.setback else 0.0) + (nxt.setback[0] if nxt.setback else 0.0)
         if used > length + _TINY:
             raise GeometryError(
                 f"The edge from corner {i + 1} is {length:g} mm long, but the set-backs of its corners take "
@@ -180,10 +180,10 @@ def _check_simple(points: list[Point]) -> None:
         raise GeometryError("The outline crosses or touches itself. List its corners once round, in order.")
 
 
-def _ease(before: Corner, corner: Corner, after: Corner) -> tuple[Point, ArcPiece | EllipsePiece | None, Point]:
+def _set_back(before: Corner, corner: Corner, after: Corner) -> tuple[Point, ArcPiece | EllipsePiece | None, Point]:
     """Where the curve at ``corner`` starts, the curve, and where it ends."""
     at = (corner.x, corner.y)
-    a, b = corner.ease or (0.0, 0.0)
+    a, b = corner.setback or (0.0, 0.0)
     if a <= 0 or b <= 0:
         return at, None, at
     start = _toward(at, (before.x, before.y), a)

@@ -59,7 +59,7 @@ def strips_of(outline: Outline, widths: Mapping[EdgeName, float], round_corners:
         outline: the rim.
         widths: of each edge that has one, above 0 [mm].
         round_corners: whether a strip follows curves, as a slot cutter does: along an edge that is round, and on round
-            an eased corner between two edges that have one, as wide as the wider of them.
+            a set-back corner between two edges that have one, as wide as the wider of them.
     """
     return _strips(outline, tuple(sorted(widths.items())), round_corners)
 

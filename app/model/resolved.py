@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 
 from propcache.api import cached_property
 
@@ -190,6 +190,7 @@ class ResolvedBoard:
         placements: every part, drilled or not.
         shop: what the builder works with.
         units: display units, ``mm`` or ``inch``.
+        revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
     """
@@ -209,7 +210,7 @@ class ResolvedBoard:
     placements: tuple[Placed, ...]
     shop: Shop
     units: str = "mm"
-    revision: str = field(default="")
+    revision: str = ""
     paint: float = 0.0
     accepted: tuple[Accepted, ...] = ()
 
@@ -242,7 +243,7 @@ class ResolvedBoard:
 
     @cached_property
     def slots(self) -> tuple[Strip, ...]:
-        """The slots cut into its edges; they follow a round edge, and an eased corner between two that have one."""
+        """The slots cut into its edges; they follow a round edge, and a set-back corner between two that have one."""
         widths = {e.edge: e.slot_depth for e in self.edges if e.slot_depth > 0}
         return strips_of(self.outline, widths, round_corners=True) if widths else ()
 

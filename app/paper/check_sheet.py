@@ -7,10 +7,12 @@ from dataclasses import dataclass
 
 from app.drafting.forms import box_path
 from app.drafting.scaling import scaled
-from app.drafting.words import stop_words
+from app.drafting.words import revision_words, stop_words, unit_of
 from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Paper
 from app.paper.check_frame import Bar, Frame, check_frame
-from app.scene.metrics import CAP_HEIGHT, fitting_size
+from app.scene.metrics import CAP_HEIGHT, fitting_size, shortened, text_width
 from app.scene.palette import BAR_DARK, DIMENSION, FRAME, TEXT, TEXT_MUTED
 from app.scene.primitives import Group, Item, Line, LineTo, Path, Scene, Text
 from app.units import Unit, format_exact, format_inches
@@ -19,6 +21,7 @@ _THICK = 2.5
 _WORDS = 6.0
 _WIDTH, _HEIGHT = 150.0, 190.0  # room of the words inside the frame, before they are scaled to it [mm]
 _LARGEST = 2.0
+_SMALL = 3.6
 _STOPPED = 10.0  # height of the line that says that the board cannot be built [mm]
 
 
@@ -36,21 +39,23 @@ class CheckSheet:
     bars: tuple[Bar, ...]
 
 
-def check_sheet(printing: Printing, unit: Unit) -> CheckSheet:
+def check_sheet(board: ResolvedBoard, printing: Printing | Paper, *, unit: Unit | None = None) -> CheckSheet:
     """The check sheet for a paper, with a correction if one is in force.
 
     Args:
+        board: the board it is printed with, of which it says the design and the revision; it shows nothing else of it.
         printing: paper, margin and correction.
-        unit: what the sides are a round number of, and are named in first.
+        unit: what the sides are a round number of, and are named in first; None for the design's own.
 
     Raises:
         PaperError: the paper is too small.
     """
+    unit, printing = unit or unit_of(board), Printing.of(printing)
     frame = check_frame(printing, unit)
     items = (
         Group(_frame(frame), name="check-frame"),
         Group(_names(frame, unit), name="check-names"),
-        Group(_inside(frame, printing, unit), name="check-words"),
+        Group(_inside(board, frame, printing, unit), name="check-words"),
     )
     name = printing.paper.name
     scene = Scene(
@@ -125,16 +130,16 @@ def _stub(name: str, corner: tuple[float, float], other: tuple[float, float]) ->
     ]
 
 
-def _inside(frame: Frame, printing: Printing, unit: Unit) -> tuple[Item, ...]:
+def _inside(board: ResolvedBoard, frame: Frame, printing: Printing, unit: Unit) -> tuple[Item, ...]:
     """Title, settings, what to do and where to write, scaled to the frame and in its middle."""
     x0, y0, x1, y1 = frame.box
     room = (x1 - x0 - 2 * (_THICK + 11.0), y1 - y0 - 2 * (_THICK + 14.0))
     k = min(room[0] / _WIDTH, room[1] / _HEIGHT, _LARGEST)
     shift = ((x0 + x1 - k * _WIDTH) / 2, (y0 + y1 - k * _HEIGHT) / 2)
-    return (Group(scaled(_words(frame, printing, unit), k), shift=shift),)
+    return (Group(scaled(_words(board, frame, printing, unit), k), shift=shift),)
 
 
-def _words(frame: Frame, printing: Printing, unit: Unit) -> list[Item]:
+def _words(board: ResolvedBoard, frame: Frame, printing: Printing, unit: Unit) -> list[Item]:
     """From the lower left corner of their room."""
     paper = printing.paper
     first, second = ("inches", "mm") if unit is Unit.INCH else ("mm", "inches")
@@ -143,6 +148,7 @@ def _words(frame: Frame, printing: Printing, unit: Unit) -> list[Item]:
     items: list[Item] = [
         Text((0.0, top - 9.0), "Print check sheet", 11.0, TEXT, bold=True),
         _line(f"{paper.name}, {corrected(printing)}", 0.0, top - 17.0, 5.0),
+        Text((0.0, top - 22.6), _printed_with(board), _SMALL, TEXT_MUTED),
     ]
     if printing.stops:
         said = f"The board is {stop_words(printing.stops)}"
@@ -157,6 +163,12 @@ def _words(frame: Frame, printing: Printing, unit: Unit) -> list[Item]:
     items += _blanks(frame, unit, y - 3.0)
     items.append(_line(_verdict(printing), 0.0, 2.0, 4.0, muted=True))
     return items
+
+
+def _printed_with(board: ResolvedBoard) -> str:
+    """The design and its revision; a long title gives way to the rest."""
+    rest = f", {revision_words(board)}; it serves every design."
+    return shortened(f"Printed with {board.title}", _WIDTH - text_width(rest, _SMALL), _SMALL) + rest
 
 
 def _line(text: str, x: float, y: float, size: float, *, muted: bool = False) -> Text:

@@ -21,8 +21,8 @@ def corner_words(board: ResolvedBoard, unit: Unit) -> str:
     corners = board.outline.corners
     kinds: dict[str, list[int]] = {}
     for i, corner in enumerate(corners):
-        if corner.ease is not None and max(corner.ease) > _SAME:
-            kinds.setdefault(_eased(corners, i, corner.ease, unit), []).append(i)
+        if corner.setback is not None and max(corner.setback) > _SAME:
+            kinds.setdefault(_set_back(corners, i, corner.setback, unit), []).append(i)
     if not kinds:
         return ""
     if len(kinds) > _MOST:
@@ -31,18 +31,18 @@ def corner_words(board: ResolvedBoard, unit: Unit) -> str:
     return "; ".join(f"{_which(board, found)}, {how}" for how, found in kinds.items())
 
 
-def _eased(corners: Sequence[Corner], i: int, ease: tuple[float, float], unit: Unit) -> str:
+def _set_back(corners: Sequence[Corner], i: int, setback: tuple[float, float], unit: Unit) -> str:
     before, here, after = corners[i - 1], corners[i], corners[(i + 1) % len(corners)]
     a = (before.x - here.x, before.y - here.y)
     b = (after.x - here.x, after.y - here.y)
     cosine = (a[0] * b[0] + a[1] * b[1]) / (math.hypot(*a) * math.hypot(*b))
-    if abs(ease[0] - ease[1]) > _SAME:
+    if abs(setback[0] - setback[1]) > _SAME:
         # In one order for both hands: first along the edge that runs left to right.
-        along, up = (ease[0], ease[1]) if abs(a[0]) > abs(a[1]) else (ease[1], ease[0])
+        along, up = (setback[0], setback[1]) if abs(a[0]) > abs(a[1]) else (setback[1], setback[0])
         return f"set back {_held(along, unit)} along the width and {_held(up, unit)} along the depth"
     if abs(cosine) < _SQUARE:
-        return f"radius {_held(ease[0], unit)}"
-    return f"set back {_held(ease[0], unit)} along both edges"
+        return f"radius {_held(setback[0], unit)}"
+    return f"set back {_held(setback[0], unit)} along both edges"
 
 
 def _which(board: ResolvedBoard, found: Sequence[int]) -> str:

@@ -160,7 +160,7 @@ def diagonals(board: ResolvedBoard) -> Diagonals:
     fl, fr, br, bl = corners
     lengths = (math.dist((fl.x, fl.y), (br.x, br.y)), math.dist((fr.x, fr.y), (bl.x, bl.y)))
     limit = 2 * board.shop.drilling.edge * (board.width + board.depth_front_to_back) / min(lengths)
-    if any(c.ease for c in corners):
+    if any(c.setback for c in corners):
         between = "Between the corners before they are rounded; afterwards, extend the edges with a rule."
     else:
         between = "From corner to corner."
@@ -169,8 +169,8 @@ def diagonals(board: ResolvedBoard) -> Diagonals:
 
 def _sawn_last(board: ResolvedBoard) -> bool:
     """Whether a blank is laid out first: the rim is round at a datum edge, or leaves no edge to find a corner by."""
-    eased = any(corner.ease for corner in board.outline.corners)
-    return bool(board.round_edges & {"left", "front"} or (eased and board.round_edges))
+    set_back = any(corner.setback for corner in board.outline.corners)
+    return bool(board.round_edges & {"left", "front"} or (set_back and board.round_edges))
 
 
 def _four(board: ResolvedBoard) -> tuple[Corner, Corner, Corner, Corner] | None:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from app.catalogue.load import catalogue
 from app.drafting.screws import screw_pilots
-from app.drafting.words import exact, length, thickness, unit_of
+from app.drafting.words import exact, length, revision_words, thickness, unit_of
 from app.fit.accept import Standing
 from app.fit.messages import message
 from app.model.part import Face
@@ -30,8 +30,7 @@ Measure = tuple[str, str, str]
 def subtitle(board: ResolvedBoard) -> str:
     """Board, arrangement, revision, material and thickness."""
     layers = [f"{thickness(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers]
-    revision = f", revision {board.revision}" if board.revision else ""
-    return f"{board.name}, {board.arrangement_name}{revision}; {' on '.join(layers)}"
+    return f"{board.name}, {board.arrangement_name}, {revision_words(board)}; {' on '.join(layers)}"
 
 
 def printed_on(printing: Printing) -> str:

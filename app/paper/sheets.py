@@ -59,7 +59,7 @@ class SheetSet:
 def plan_sheets(
     board: ResolvedBoard,
     face: Face,
-    paper: Paper | Printing,
+    printing: Printing | Paper,
     *,
     unit: Unit | None = None,
     only: Bit | None = None,
@@ -70,7 +70,7 @@ def plan_sheets(
     Args:
         board: the board.
         face: the face the template is stuck on.
-        paper: the paper printed on, or how it is printed: margin, overlap, correction.
+        printing: the paper printed on, or how it is printed: margin, overlap, correction.
         unit: unit of the words; None for the design's own.
         only: draw only what this bit drills; None for everything.
         above: for the underside, the lines that are ruled on the top face; None if they have to be found.
@@ -78,7 +78,7 @@ def plan_sheets(
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    unit, printing = unit or unit_of(board), Printing.of(paper)
+    unit, printing = unit or unit_of(board), Printing.of(printing)
     above = _lines_above(board, face, printing, unit) if above is None else above
     template = drill_template(board, face, unit=unit, only=only)
     tiling = _tiling(board, printing, template, only)
@@ -98,7 +98,7 @@ def plan_sheets(
 def template_pages(
     board: ResolvedBoard,
     face: Face,
-    paper: Paper | Printing,
+    printing: Printing | Paper,
     *,
     unit: Unit | None = None,
     only: Bit | None = None,
@@ -112,7 +112,7 @@ def template_pages(
     Args:
         board: the board.
         face: the face the template is stuck on.
-        paper: the paper printed on, or how it is printed: margin, overlap, correction.
+        printing: the paper printed on, or how it is printed: margin, overlap, correction.
         unit: unit of the words; None for the design's own.
         only: draw only what this bit drills; None for everything.
         plan: what :func:`plan_sheets` gives for the same, if that is at hand.
@@ -120,7 +120,7 @@ def template_pages(
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return tuple(Pages(board, face, paper, unit=unit, only=only, plan=plan))
+    return tuple(Pages(board, face, printing, unit=unit, only=only, plan=plan))
 
 
 def _lines_above(board: ResolvedBoard, face: Face, printing: Printing, unit: Unit) -> tuple[RuledLine, ...]:
@@ -138,21 +138,21 @@ class Pages(Sequence[Scene]):
     how far each has counted is remembered, their scenes are not.
 
     Args:
-        board, face, paper, unit, only, plan: as of :func:`template_pages`.
+        board, face, printing, unit, only, plan: as of :func:`template_pages`.
     """
 
     def __init__(
         self,
         board: ResolvedBoard,
         face: Face,
-        paper: Paper | Printing,
+        printing: Printing | Paper,
         *,
         unit: Unit | None = None,
         only: Bit | None = None,
         plan: SheetSet | None = None,
     ) -> None:
         self._unit = unit or unit_of(board)
-        self.plan = plan or plan_sheets(board, face, paper, unit=self._unit, only=only)
+        self.plan = plan or plan_sheets(board, face, printing, unit=self._unit, only=only)
         self._board = board
 
     @cached_property
@@ -207,7 +207,7 @@ class Pages(Sequence[Scene]):
 def sheet_count(
     board: ResolvedBoard,
     face: Face,
-    paper: Paper | Printing,
+    printing: Printing | Paper,
     *,
     unit: Unit | None = None,
     only: Bit | None = None,
@@ -218,16 +218,16 @@ def sheet_count(
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
     template = drill_template(board, face, unit=unit, only=only, crossed=False)
-    return len(_tiling(board, Printing.of(paper), template, only).tiles)
+    return len(_tiling(board, Printing.of(printing), template, only).tiles)
 
 
-def template_tiling(board: ResolvedBoard, face: Face, paper: Paper | Printing) -> Tiling:
+def template_tiling(board: ResolvedBoard, face: Face, printing: Printing | Paper) -> Tiling:
     """Which sheets a template takes and what its seams run into, without the marks on them: for a part on the move.
 
     Raises:
         PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
     """
-    return _tiling(board, Printing.of(paper), drill_template(board, face, crossed=False), None)
+    return _tiling(board, Printing.of(printing), drill_template(board, face, crossed=False), None)
 
 
 def _tiling(board: ResolvedBoard, printing: Printing, template: Template, only: Bit | None) -> Tiling:

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from app.drafting.forms import box_path
-from app.drafting.words import exact, thickness, unit_of
+from app.drafting.words import exact, revision_words, thickness, unit_of
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
@@ -99,11 +99,10 @@ def title_strip(
 
 def _what(board: ResolvedBoard, layout: SheetLayout, unit: Unit) -> tuple[str, str, str]:
     made = " on ".join(f"{thickness(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers)
-    revision = f"revision {board.revision}, " if board.revision else ""
     units = "inches" if unit is Unit.INCH else "mm"
     return (
         board.title,
-        f"{revision}{board.arrangement_name}, {board.name[:1].lower()}{board.name[1:]}",
+        f"{revision_words(board)}, {board.arrangement_name}, {board.name[:1].lower()}{board.name[1:]}",
         f"{made}; {layout.paper.name}, {units}",
     )
 

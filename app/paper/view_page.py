@@ -11,6 +11,7 @@ from app.drafting.scaling import scaled
 from app.drafting.section import scaled_section
 from app.drafting.section_words import scale_words
 from app.drafting.weights import shrunk
+from app.drafting.words import revision_words
 from app.errors import PaperError
 from app.fit.finding import Finding
 from app.model.part import Face
@@ -39,12 +40,12 @@ Drawn = tuple[Scene, float]
 def section_page(
     board: ResolvedBoard,
     placement_id: str,
-    findings: Sequence[Finding],
-    paper: Paper | Printing,
+    printing: Printing | Paper,
     *,
+    findings: Sequence[Finding] = (),
     unit: Unit | None = None,
 ) -> Scene:
-    """The section through a part on a page of ``paper``, at the largest scale that fits.
+    """The section through a part on a page of paper, at the largest scale that fits.
 
     Raises:
         NotFoundError: no such placement.
@@ -53,15 +54,20 @@ def section_page(
     placed = board.placed(placement_id)
     name = (placed.label or placed.part.name) if placed else placement_id
     return _best(
-        board, paper, f"Section through {name}",
+        board, printing, f"Section through {name}",
         lambda room: scaled_section(board, placement_id, findings, unit=unit, room=room),
     )  # fmt: skip
 
 
 def board_page(
-    board: ResolvedBoard, face: Face, findings: Sequence[Finding], paper: Paper | Printing, *, unit: Unit | None = None
+    board: ResolvedBoard,
+    face: Face,
+    printing: Printing | Paper,
+    *,
+    findings: Sequence[Finding] = (),
+    unit: Unit | None = None,
 ) -> Scene:
-    """One face of the board with its elevation on a page of ``paper``, at the largest scale that fits.
+    """One face of the board with its elevation on a page of paper, at the largest scale that fits.
 
     Raises:
         PaperError: the paper is too small.
@@ -78,12 +84,12 @@ def board_page(
         window, k = chosen
         return replace(window, items=shrunk(scaled(scene.items, k), k)), k
 
-    return _best(board, paper, "Underside, mirrored" if face == "under" else "Top face", fitted, drawn)
+    return _best(board, printing, "Underside, mirrored" if face == "under" else "Top face", fitted, drawn)
 
 
 def _best(
     board: ResolvedBoard,
-    asked: Paper | Printing,
+    asked: Printing | Paper,
     what: str,
     draw: Callable[[tuple[float, float]], Drawn],
     finish: Callable[[Drawn], Drawn] = lambda drawn: drawn,
@@ -125,9 +131,8 @@ def _strip(board: ResolvedBoard, layout: SheetLayout, what: str, k: float) -> tu
     """What it is, of which design, at which scale; a drawing to read, not to drill from."""
     x0, y0, x1, y1 = layout.strip
     third = (x1 - x0) / 3
-    revision = f"revision {board.revision}, " if board.revision else ""
     cells = (
-        (x0, 2 * third, (board.title, f"{revision}{board.arrangement_name}, {board.name}", what)),
+        (x0, 2 * third, (board.title, f"{revision_words(board)}, {board.arrangement_name}, {board.name}", what)),
         (x0 + 2 * third, third, (f"Scale {scale_words(k)}", f"on {layout.paper.name}, printed at actual size",
                                  "For reference; drill from the template.")),
     )  # fmt: skip

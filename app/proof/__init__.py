@@ -5,7 +5,19 @@ in writing the file. What has to be there comes straight from the resolved board
 """
 
 from app.proof.drawing import prove_drawing
+from app.proof.drawing_reader import DXF_READER, SVG_READER, DrawingReader
 from app.proof.result import TOLERANCE, Proof
+from app.proof.sheets import PROVERS, prove_sheets
 from app.proof.template import prove_template
 
-__all__ = ["TOLERANCE", "Proof", "prove_drawing", "prove_template"]
+__all__ = [
+    "DXF_READER",
+    "PROVERS",
+    "SVG_READER",
+    "TOLERANCE",
+    "DrawingReader",
+    "Proof",
+    "prove_drawing",
+    "prove_sheets",
+    "prove_template",
+]

@@ -13,10 +13,7 @@ from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.proof.compare import Round, Tally, match_rims, match_rings
 from app.proof.curves import Bezier, Bow, Point, Trace, mapped
-from app.proof.read_dxf import READER as DXF_READER
-from app.proof.read_dxf import read_dxf
-from app.proof.read_svg import READER as SVG_READER
-from app.proof.read_svg import read_svg
+from app.proof.drawing_reader import DrawingReader
 from app.proof.result import TOLERANCE, Proof
 from app.proof.rims import Rim, board_rims, cut_rim
 from app.proof.rings import rings
@@ -32,12 +29,12 @@ _SQUARES, _NOTES = "CHECK_SQUARE", "NOTES"
 _NAMED = 0.00051  # names of layers have three decimals of a mm
 
 
-def prove_drawing(data: bytes, fmt: str, board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Proof:
+def prove_drawing(data: bytes, reader: DrawingReader, board: ResolvedBoard, face: Face, kerf: float = 0.0) -> Proof:
     """Read an exchange drawing again with another library, and compare it with the model.
 
     Args:
         data: the file.
-        fmt: ``svg`` or ``dxf``.
+        reader: what reads files of its format.
         board: the model.
         face: the face it should show.
         kerf: full width of the cut it should be drawn for [mm].
@@ -45,10 +42,10 @@ def prove_drawing(data: bytes, fmt: str, board: ResolvedBoard, face: Face, kerf:
     Raises:
         ProofError: it does not show what the model asks for, all of it and nothing else, within ``TOLERANCE``.
     """
-    tally = Tally(f"The {fmt.upper()} drawing")
-    traces, texts = _dxf(data, tally) if fmt == "dxf" else _svg(data, tally)
+    tally = Tally(f"The {reader.name} drawing")
+    traces, texts = reader.read(data, tally)
     rims = board_rims(board, face, kerf)
-    if fmt == "svg":
+    if not reader.placed:
         traces = _from_corner(traces, board, kerf, tally)
     squares = [t for t in traces if t.layer == _SQUARES]
     _check_squares(squares, tally)
@@ -58,27 +55,7 @@ def prove_drawing(data: bytes, fmt: str, board: ResolvedBoard, face: Face, kerf:
     openings = _compare(drawn, asked, rims, face, tally)
     cuts = [cut for cut in asked if not cut.again]
     kinds = [(kind, sum(c.operation == kind for c in cuts)) for kind in ("through", "counterbore", "recess", "pilot")]
-    reader = DXF_READER if fmt == "dxf" else SVG_READER
-    return Proof(len(cuts) + openings, tally.largest, 1, reader, (*kinds, ("opening", openings)))
-
-
-def _dxf(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Sequence[tuple[str, str]]]:
-    file = read_dxf(data)
-    for name, value, meaning in (("$INSUNITS", "4", "millimetres"), ("$MEASUREMENT", "1", "metric")):
-        if file.header.get(name) != value:
-            raise tally.refuse(f"its header says {name} {file.header.get(name)}, not {value}, {meaning}")
-    used = {trace.layer for trace in file.traces} | {layer for layer, _ in file.texts}
-    if set(file.layers) - {"0"} != used:
-        raise tally.refuse(f"its layers are not those used: {', '.join(sorted(set(file.layers) ^ (used | {'0'})))}")
-    return file.traces, file.texts
-
-
-def _svg(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Sequence[tuple[str, str]]]:
-    file = read_svg(data)
-    # Width and viewBox are written to 0.0001 mm.
-    if any(abs(scale - 1) > 1e-5 for scale in file.scale):
-        raise tally.refuse(f"a user unit is {file.scale[0]:.5f} × {file.scale[1]:.5f} mm, not 1")
-    return file.traces, file.texts
+    return Proof(len(cuts) + openings, tally.largest, 1, reader.by, (*kinds, ("opening", openings)))
 
 
 def _from_corner(traces: Sequence[Trace], board: ResolvedBoard, kerf: float, tally: Tally) -> list[Trace]:

@@ -1,4 +1,4 @@
-"""Rings as corners of an outline: bends stay circular, as corners eased equally."""
+"""Rings as corners of an outline: bends stay circular, as corners set back equally."""
 
 from __future__ import annotations
 
@@ -17,8 +17,8 @@ _STRAIGHT = 1e-7
 def corners_of(ring: Ring, scale: float, origin: Point) -> tuple[Corner, ...]:
     """The corners of a ring, from ``origin`` and in mm.
 
-    A bend from P to Q with tangents that meet in T is the corner T, eased by |TP| and |TQ|, between P and Q; wide bends
-    are several. Corners on a straight line that ease nothing are left out, so a rounded rectangle has four.
+    A bend from P to Q with tangents that meet in T is the corner T, set back by |TP| and |TQ|, between P and Q; wide
+    bends are several. Corners on a straight line that are not set back are left out, so a rounded rectangle has four.
 
     Args:
         ring: pieces in the units of a file.
@@ -64,7 +64,7 @@ def _plain(corners: Sequence[Corner]) -> tuple[Corner, ...]:
     while index < len(kept) and len(kept) > 3:
         here = kept[index]
         before, after = kept[index - 1], kept[(index + 1) % len(kept)]
-        if here.ease is None and _on_line(before, here, after):
+        if here.setback is None and _on_line(before, here, after):
             del kept[index]
         else:
             index += 1

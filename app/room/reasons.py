@@ -182,7 +182,7 @@ def stretched(board: ResolvedBoard, across: float, along: float) -> ResolvedBoar
         Corner(
             c.x + (across / 2 if c.x > (x0 + x1) / 2 else -across / 2),
             c.y + (along if c.y > (y0 + y1) / 2 else 0.0),
-            c.ease,
+            c.setback,
         )
         for c in board.outline.corners
     )

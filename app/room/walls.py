@@ -87,7 +87,7 @@ def is_square(outline: Outline) -> bool:
     """Whether it is an upright rectangle with sharp corners."""
     corners = outline.corners
     level = all(abs(a.x - b.x) < _STRAIGHT or abs(a.y - b.y) < _STRAIGHT for a, b in pairwise(corners))
-    return len(corners) == 4 and level and not any(c.ease and min(c.ease) > 0 for c in corners)
+    return len(corners) == 4 and level and not any(c.setback and min(c.setback) > 0 for c in corners)
 
 
 def _of_edges(ground: Ground) -> Iterator[_Part]:

@@ -62,7 +62,7 @@ def remade(
 
 
 def corner_set(where: Where, spot: Spot, asked: Mapping[str, float]) -> Change:
-    """Place, ease and slope a corner: ``x``, ``y``, ``before``, ``after``, ``run``, ``rise`` [mm], those named."""
+    """Place, set back and slope a corner: ``x``, ``y``, ``before``, ``after``, ``run``, ``rise`` [mm], those named."""
     return lambda design: board_corners.set_corner(design, where.board, spot, catalogue(), **asked)
 
 
@@ -81,13 +81,13 @@ def corner_cut(where: Where, spot: Spot, before: float, after: float) -> Change:
     return lambda design: board_corners.cut_corner(design, where.board, spot, before, after, catalogue())
 
 
-def opening_added(where: Where, box: Box, ease: float) -> Change:
-    """Cut a rectangular opening with its corners eased alike [mm]."""
-    return lambda design: board_openings.add_opening(design, where.board, box, catalogue(), ease)
+def opening_added(where: Where, box: Box, setback: float) -> Change:
+    """Cut a rectangular opening with its corners set back alike [mm]."""
+    return lambda design: board_openings.add_opening(design, where.board, box, catalogue(), setback)
 
 
 def opening_set(where: Where, opening: int, asked: Mapping[str, float]) -> Change:
-    """Place, size and ease an opening: ``x``, ``y``, ``width``, ``height``, ``ease`` [mm], those named."""
+    """Place and size an opening, set its corners back: ``x``, ``y``, ``width``, ``height``, ``setback`` [mm]."""
     return lambda design: board_openings.set_opening(design, where.board, opening, catalogue(), **asked)
 
 

@@ -36,6 +36,12 @@ class Revised:
     revision: str
     text: str
     bits: Bits | None = None
+    number: int = 0
+
+    @property
+    def name(self) -> str:
+        """What sheets call the revision: its number in the timeline of its design; empty if it has none."""
+        return str(self.number) if self.number else ""
 
     def __hash__(self) -> int:
         """Of the revision: the text is long."""
@@ -142,7 +148,7 @@ def checked(document: Revised, board: str | None, arrangement: str | None, units
     named = find_arrangement(entry, arrangement).id
 
     def make() -> CheckResult:
-        resolved = resolve(design, entry.id, named, catalogue())
+        resolved = resolve(design, entry.id, named, catalogue(), document.name)
         seen = judged(resolved if resolved.units == units else replace(resolved, units=units))
         return replace(seen, document=document)
 

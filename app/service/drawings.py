@@ -1,4 +1,4 @@
-"""Drawings of a board: for the screen, for other programs, for the printer."""
+"""Drawings of a board for the screen."""
 
 from __future__ import annotations
 
@@ -6,9 +6,6 @@ from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
-from app.catalogue.load import catalogue, paper_by_text
-from app.document.resolve import resolve
-from app.document.schema import Design
 from app.drafting.board_view import board_scene, line_weight, thumbnail, view_scale
 from app.drafting.dimensions import dimensions
 from app.drafting.elevation import elevation, elevation_row, row_mates
@@ -21,15 +18,11 @@ from app.drafting.shared_view import shared_view
 from app.drafting.snaps import Snap, guides
 from app.drafting.tags import word_boxes
 from app.drafting.weights import weighted
-from app.errors import WriterError
 from app.model.part import Face, Part
-from app.model.printing import Printing
 from app.model.resolved import Hole, Placed, ResolvedBoard
-from app.paper.view_page import board_page, section_page
 from app.scene.primitives import Group, Item, Scene
-from app.service.checking import CheckResult, judged
+from app.service.checking import CheckResult
 from app.service.memory import Memory
-from app.service.proving import export_file, template_file
 from app.units import Unit
 from app.writers import svg
 
@@ -159,106 +152,6 @@ def _heavier(item: Item, times: float) -> Item:
     if isinstance(item, Group):
         return replace(item, items=tuple(_heavier(each, times) for each in item.items))
     return replace(item, style=replace(item.style, width=item.style.width * max(1.0, times)))
-
-
-def export_drawing(
-    design: Design,
-    board: str | None = None,
-    arrangement: str | None = None,
-    face: Face = "top",
-    fmt: str = "svg",
-    kerf: float = 0.0,
-) -> bytes:
-    """One true-size drawing of a board for other programs and machines: ``svg`` or ``dxf``, in mm.
-
-    Args:
-        design: the design.
-        board: id of the board; None for the deck.
-        arrangement: id of the arrangement; None for the first.
-        face: the face drawn; ``under`` is mirrored.
-        fmt: ``svg`` or ``dxf``.
-        kerf: full width of the cut, by half of which lines are moved into the waste [mm].
-
-    Raises:
-        NotFoundError: no such board or arrangement.
-        WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
-        ProofError: the file, read back, does not show what the design asks for.
-    """
-    return export_file(design, board, arrangement, face, fmt, kerf).data
-
-
-def template_pdf(
-    design: Design,
-    board: str | None = None,
-    arrangement: str | None = None,
-    face: Face = "top",
-    paper: str | Printing = "",
-) -> bytes:
-    """The true-size drill template of one face, a cover and one page a sheet, as PDF.
-
-    Args:
-        design: the design.
-        board: id of the board; None for the deck.
-        arrangement: id of the arrangement; None for the first.
-        face: the face it is stuck on; ``under`` is mirrored.
-        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's; or all of how it is printed.
-
-    Raises:
-        NotFoundError: no such board or arrangement.
-        PaperError: no such paper, or one too small to carry a sheet.
-        ProofError: the file, read back, does not show what the design asks for.
-    """
-    return template_file(design, board, arrangement, face, paper).data
-
-
-def view_file(
-    design: Design,
-    board: str | None = None,
-    arrangement: str | None = None,
-    view: str = "board",
-    fmt: str = "svg",
-    paper: str = "",
-) -> bytes:
-    """A drawing to read: the board as on screen, from either face, or a section, as SVG or as one page of PDF.
-
-    Args:
-        design: the design.
-        board: id of the board; None for the deck.
-        arrangement: id of the arrangement; None for the first.
-        view: ``board``, ``underside`` or ``section:`` and the id of a placement, or its letter.
-        fmt: ``svg``; or ``pdf``, on the paper, at the largest of the usual scales that fits, which it states.
-        paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
-
-    Raises:
-        NotFoundError: no such board, arrangement or placement.
-        WriterError: no such view or format.
-        PaperError: no such paper, or one too small.
-    """
-    kind, _, placement = view.partition(":")
-    if view not in ("board", "underside") and not (kind == "section" and placement):
-        raise WriterError(f"There is no view “{view[:40]}”. Use board, underside, or section: and a part's id.")
-    if fmt not in ("svg", "pdf"):
-        raise WriterError(f"A view is written as svg or pdf, got “{fmt[:20]}”. Choose one of them.")
-    seen = judged(resolve(design, board, arrangement, catalogue()))
-    resolved, found = seen.resolved, seen.report.findings
-    placement = _by_letter(resolved, placement)
-    face: Face = "under" if view == "underside" else "top"
-    if fmt == "svg":
-        scene = section(resolved, placement, found) if placement else board_scene(resolved, found, face=face)
-        return svg.write(scene).encode("utf-8")
-    from app.writers import pdf
-
-    chosen = paper_by_text(paper) if paper else resolved.shop.paper
-    printing = Printing(chosen, stops=len(seen.report.stops))
-    section_of = section_page(resolved, placement, found, printing) if placement else None
-    return pdf.write((section_of or board_page(resolved, face, found, printing),), title=resolved.title)
-
-
-def _by_letter(board: ResolvedBoard, name: str) -> str:
-    """The id of the placement of that id, or else of that letter; the name itself where there is none."""
-    if board.placed(name) is not None:
-        return name
-    return next((p.id for p in board.placements if p.label and p.label == name), name)
 
 
 def with_placements(board: ResolvedBoard, changed: Mapping[str, Placed]) -> ResolvedBoard:

@@ -2,63 +2,54 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
-
-from app.catalogue.load import catalogue
-from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.slug import slug
 from app.model.part import Face
+from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
+from app.paper.sheet_kind import SheetKind
+from app.service.formats import Format, sheet_format
 from app.units import format_exact
 
-_LONGEST = 80
+
+def file_name(kind: Format, *words: str) -> str:
+    """The name of a file of that format, from words."""
+    return f"{slug(*words)}{kind.ending}"
 
 
-def slug(*words: str) -> str:
-    """A name every system takes, from words; ``design`` if nothing of them is left."""
-    text = unicodedata.normalize("NFKD", "-".join(word for word in words if word))
-    plain = re.sub(r"[^a-z0-9]+", "-", text.encode("ascii", "ignore").decode().lower()).strip("-")
-    return plain[:_LONGEST].strip("-") or "design"
-
-
-def export_name(
-    design: Design,
-    board: str | None = None,
-    arrangement: str | None = None,
-    face: Face = "top",
-    fmt: str = "svg",
-    kerf: float = 0.0,
-) -> str:
-    """The file name of an exchange drawing, with the size that a program has to show when it opens the file.
+def drawing_name(design: Design, board: ResolvedBoard, face: Face, kind: Format, kerf: float = 0.0) -> str:
+    """The name of an exchange drawing, with the size that a program has to show when it opens the file.
 
     As ``harbour-lane-two-seater-two-top-600x220mm.dxf``; with the board's id where there are several, and with
     the kerf if there is one, so that such a file is not taken for one without.
-
-    Raises:
-        NotFoundError: no such board or arrangement.
     """
-    resolved = resolve(design, board, arrangement, catalogue())
-    width, depth = (format_exact(round(v, 3)) for v in (resolved.width, resolved.depth_front_to_back))
-    which = resolved.id if len(design.boards) > 1 else ""
+    width, depth = (format_exact(round(v, 3)) for v in (board.width, board.depth_front_to_back))
     cut = f"-kerf-{format_exact(round(kerf, 3))}mm" if kerf else ""
-    name = slug(design.title, which, resolved.arrangement_id, _face(face))
-    return f"{name}-{width}x{depth}mm{cut}.{fmt}"
+    # The size is never what is cut off a long name.
+    return f"{slug(*_board(design, board), _face(face))}-{width}x{depth}mm{cut}{kind.ending}"
 
 
-def template_name(design: Design, board: str | None = None, arrangement: str | None = None, face: Face = "top") -> str:
-    """The file name of a drill template, as ``harbour-lane-two-seater-two-underside-template.pdf``.
+def view_name(design: Design, board: ResolvedBoard, view: str, kind: Format) -> str:
+    """The name of a drawing to read, as ``harbour-lane-two-seater-two-section-p1.pdf``."""
+    return file_name(kind, *_board(design, board), *view.split(":", 1))
 
-    Raises:
-        NotFoundError: no such board or arrangement.
+
+def sheets_name(kind: SheetKind[object], design: Design, board: ResolvedBoard, face: Face, printing: Printing) -> str:
+    """The name of a file of sheets, as ``harbour-lane-two-seater-two-underside-template.pdf``.
+
+    Sheets that show no board are those of a paper, and of the printer they are corrected for.
     """
-    return template_name_of(design, resolve(design, board, arrangement, catalogue()), face)
+    form, _ = sheet_format()
+    if "board" not in kind.needs:
+        printer = printing.correction.printer
+        return file_name(form, kind.name, printing.paper.name, printer and f"corrected-{printer}")
+    side = _face(face) if "face" in kind.needs else ""
+    return file_name(form, *_board(design, board), side, kind.name)
 
 
-def template_name_of(design: Design, resolved: ResolvedBoard, face: Face) -> str:
-    """The same for a board of the design that is resolved already."""
-    which = resolved.id if len(design.boards) > 1 else ""
-    return f"{slug(design.title, which, resolved.arrangement_id, _face(face), 'template')}.pdf"
+def _board(design: Design, board: ResolvedBoard) -> tuple[str, str, str]:
+    """The design, the board where it has several, and its arrangement."""
+    return design.title, board.id if len(design.boards) > 1 else "", board.arrangement_id
 
 
 def _face(face: Face) -> str:

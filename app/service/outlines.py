@@ -19,6 +19,7 @@ from app.model.resolved import ResolvedBoard
 from app.numbers import finite
 from app.readers.outline_file import OutlineFile, read_outline
 from app.service.changes import Change, Where
+from app.service.formats import DXF, SVG
 from app.writers import svg
 
 UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
@@ -49,7 +50,7 @@ class Read:
 
 def is_drawing(data: bytes, name: str) -> bool:
     """Whether a file is a DXF or SVG drawing, by its name or by how it begins, whether or not it can be read."""
-    return name.lower().endswith((".dxf", ".svg")) or _DRAWN.match(data[:_BEGINNING]) is not None
+    return name.lower().endswith((DXF.ending, SVG.ending)) or _DRAWN.match(data[:_BEGINNING]) is not None
 
 
 def read(data: bytes, name: str) -> Read:
@@ -152,4 +153,4 @@ def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], n
 
 
 def _row(corner: Corner) -> list[float]:
-    return [corner.x, corner.y, *(corner.ease or (0.0, 0.0))]
+    return [corner.x, corner.y, *(corner.setback or (0.0, 0.0))]

@@ -10,8 +10,7 @@ from app.errors import EditError, LengthError, NotFoundError, PaperError
 from app.model.part import Face
 from app.model.printing import TRUE, Correction, Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.check_frame import Bar
-from app.paper.check_sheet import CheckSheet, check_sheet
+from app.paper.check_frame import Bar, check_frame
 from app.paper.doctor import Diagnosis, diagnose
 from app.paper.sheets import plan_sheets
 from app.service.checking import CheckResult
@@ -74,21 +73,9 @@ def profiles_for(kept: Profiles, paper: str) -> tuple[Profile, ...]:
     return tuple(profile for profile in kept.all() if profile.paper == paper)
 
 
-def check_sheet_pdf(printing: Printing, unit: Unit) -> bytes:
-    """The check sheet as PDF.
-
-    Raises:
-        PaperError: the paper is too small.
-    """
-    from app.writers import pdf
-
-    made = check_sheet(printing, unit)
-    return pdf.write((made.scene,), title=made.scene.title, subject=made.scene.note)
-
-
 def bars_of(printing: Printing, unit: Unit) -> tuple[Bar, ...]:
     """What is to be measured on the check sheet."""
-    return check_sheet(printing, unit).bars
+    return check_frame(printing, unit).bars
 
 
 def diagnosed(
@@ -99,9 +86,10 @@ def diagnosed(
     Raises:
         LengthError: a length that no print can have, or an axis without any.
     """
-    sheet: CheckSheet = check_sheet(printing, unit)
     reach = farthest(board, "top", printing)
-    return diagnose(sheet.bars, measured, printing, reach=reach, settings_checked=settings_checked, unit=unit)
+    return diagnose(
+        bars_of(printing, unit), measured, printing, reach=reach, settings_checked=settings_checked, unit=unit
+    )
 
 
 def farthest(board: ResolvedBoard, face: Face, printing: Printing) -> tuple[float, float] | None:

@@ -35,7 +35,7 @@ from app.service.room_words import (
     too_many_words,
     why_words,
 )
-from app.service.sight import Sight
+from app.service.sight import Sight, revised_of
 from app.service.twins import same_hole
 from app.units import Unit
 
@@ -182,7 +182,7 @@ def room_found(sight: Sight, where: Where, *, rigid: bool) -> Room:
         BudgetError: it took longer all the same.
     """
     revision = sight.head.revision
-    document = sight.checked.document or Revised(revision.id, revision.document)
+    document = sight.checked.document or revised_of(revision)
     return _found(document, where, rigid, sight.checked.resolved.units)
 
 

@@ -1,21 +1,22 @@
-"""The sheets of a template laid over the board, as they will print, and one by one."""
+"""The sheets of a template laid over the board, as they will print, and those of every kind one by one."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.document.schema import Design
 from app.errors import HolewiseError, LengthError, NotFoundError
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 from app.paper import sheet_map as drawn
-from app.paper.cover import cover_page
+from app.paper.kinds import TEMPLATE
+from app.paper.sheet_kind import Leaf, bound_leaves, bound_page
 from app.paper.sheets import SheetSet
-from app.scene.primitives import Scene
 from app.service.checking import CheckResult
-from app.service.proving import bit_of
-from app.service.templates import plans_of, template_of
+from app.service.sheet_files import bit_of, kind_named, sheet_job
+from app.service.shown import Shown
 from app.units import Unit, parse_length
 from app.writers import svg
 
@@ -27,17 +28,22 @@ class SheetMap:
     Args:
         drawing: the sheets over the board, inline SVG.
         plan: the sheets, their seams and the lines to rule first.
+        leaves: the pages of its file, in their order.
     """
 
     drawing: str
     plan: SheetSet
+    leaves: tuple[Leaf, ...]
 
 
-def sheet_map(board: ResolvedBoard, face: Face, printing: Printing, only: str = "") -> tuple[SheetMap, str]:
+def sheet_map(
+    design: Design, seen: CheckResult, face: Face, printing: Printing, only: str = ""
+) -> tuple[SheetMap, str]:
     """The sheets of a template of ``face``; and why they are not drawn for one bit alone, empty if they are.
 
     Args:
-        board: the board.
+        design: the design.
+        seen: its board, as it is shown.
         face: the face the template is stuck on.
         printing: how it is printed.
         only: diameter of the bit whose work alone is drawn, in mm unless it says otherwise; empty for everything.
@@ -45,9 +51,11 @@ def sheet_map(board: ResolvedBoard, face: Face, printing: Printing, only: str = 
     Raises:
         PaperError: the paper is too small for a sheet.
     """
-    bit, wrong = bit_asked(board, face, only)
-    plan = template_of(board, face, printing, bit).pages.plan
-    return SheetMap(svg.embed(drawn.sheet_map(board, plan), role="drawing map"), plan), wrong
+    bit, wrong = bit_asked(seen.resolved, face, only)
+    job = sheet_job(design, seen, face, printing, bit, shown=True)
+    plan = job.template.plan
+    drawing = svg.embed(drawn.sheet_map(seen.resolved, plan), role="drawing map")
+    return SheetMap(drawing, plan, bound_leaves(TEMPLATE, job)), wrong
 
 
 def bit_asked(board: ResolvedBoard, face: Face, only: str) -> tuple[Bit | None, str]:
@@ -60,26 +68,27 @@ def bit_asked(board: ResolvedBoard, face: Face, only: str) -> tuple[Bit | None, 
         return None, str(error)
 
 
-def leaf_svg(seen: CheckResult, face: Face, printing: Printing, only: str, number: int) -> str:
-    """One page of a template as SVG: page 1 is the cover.
+def leaf_svg(
+    design: Design,
+    seen: CheckResult,
+    face: Face,
+    printing: Printing,
+    only: str,
+    number: int,
+    kind: str = TEMPLATE.name,
+) -> str:
+    """One page of a file of sheets as SVG, counted from 1; page 1 of a template is its cover.
 
     Raises:
-        NotFoundError: there is no such page.
+        NotFoundError: there is no such page, or no such kind of sheets.
         PaperError: the paper is too small for a sheet.
     """
-    board = seen.resolved
-    bit, wrong = bit_asked(board, face, only)
+    bit, wrong = bit_asked(seen.resolved, face, only)
     if wrong:
         raise HolewiseError(wrong)
-    if number == 1:
-        return svg.write(_cover(seen, printing))
-    template = template_of(board, face, printing, bit)
-    last = len(template.pages) + 1
-    if not 2 <= number <= last:
-        raise NotFoundError(f"There is no page {number}; the template has pages 1 to {last}.")
-    return svg.write(template.page(number - 2))
+    return svg.write(bound_page(kind_named(kind), sheet_job(design, seen, face, printing, bit, shown=True), number))
 
 
-def _cover(seen: CheckResult, printing: Printing) -> Scene:
-    board, plans = seen.resolved, plans_of(seen.resolved, printing)
-    return cover_page(board, printing, accepted=seen.report.accepted, first_page=2, plans=plans)
+def page_of(shown: Shown, face: Face, printing: Printing, only: str, number: int, kind: str) -> str:
+    """The same of a board as it is shown, in whatever process."""
+    return leaf_svg(shown.design(), shown.judged(), face, printing, only, number, kind)

@@ -16,11 +16,12 @@ from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.errors import HolewiseError, VersionError
 from app.model.resolved import ResolvedBoard
-from app.service.checking import Revised, parsed
+from app.service.checking import parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bits, bits_code
+from app.service.sight import revised_of
 from app.service.states import every_state, known_states
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
 from app.store import DesignRow, Present, Revision
@@ -153,7 +154,7 @@ def _headless(rows: Rows, row: DesignRow) -> ShelfItem:
 
 def _made(row: DesignRow, revision: Revision, bits: Bits | None) -> tuple[ShelfItem, str]:
     """A design judged and drawn: a verdict without a drawing would be of a board that nobody can see."""
-    document = Revised(revision.id, revision.document, bits)
+    document = revised_of(revision, bits)
     stage: Ailment = "unread"
     try:
         design = parsed(document)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 from app.errors import DamagedError, HolewiseError, NotFoundError
 from app.service.budget import apart
-from app.service.checking import Revised, parsed
+from app.service.checking import parsed
 from app.service.drawings import thumbnail_svg
 from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
@@ -61,7 +61,7 @@ class Shelves:
             return found[revision_id], Made({}, {}, sizes)
         revision = self._store.revision(design_id, revision_id)
         try:
-            drawn = thumbnail_svg(deck_of(parsed(Revised(revision.id, revision.document, bits)))).encode("utf-8")
+            drawn = thumbnail_svg(deck_of(parsed(revised_of(revision, bits)))).encode("utf-8")
         except Exception as error:
             if not isinstance(error, HolewiseError):
                 _LOG.exception("a moment of design %s cannot be drawn", design_id)

@@ -58,7 +58,7 @@ def with_states(sight: Sight, known: States) -> Sight:
 
 def revised_of(revision: Revision, bits: Bits | None = None) -> Revised:
     """The document of a revision, to be looked at with the workshop's bits."""
-    return Revised(revision.id, revision.document, bits)
+    return Revised(revision.id, revision.document, bits, revision.number)
 
 
 def read_of(revision: Revision, bits: Bits | None = None) -> Design:

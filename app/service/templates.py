@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field
 from threading import Lock
-from typing import Final
+from typing import Final, overload
 
 from app.model.part import Face
 from app.model.printing import Printing
@@ -22,7 +23,7 @@ _OF_ITEM: Final = 400
 
 
 @dataclass(frozen=True, slots=True)
-class Template:
+class Template(Sequence[Scene]):
     """The pages of a template, drawn by one reader at a time.
 
     Args:
@@ -36,12 +37,25 @@ class Template:
     pages: Pages
     _turn: Lock = field(default_factory=Lock, repr=False, compare=False)
 
-    def drawn(self) -> tuple[Scene, ...]:
-        """Every page, in the order of the sheets."""
-        return tuple(self.page(index) for index in range(len(self.pages)))
+    @property
+    def plan(self) -> SheetSet:
+        """How the sheets are laid."""
+        return self.pages.plan
 
-    def page(self, index: int) -> Scene:
-        """The page of a sheet, from 0."""
+    def __len__(self) -> int:
+        return len(self.pages)
+
+    @overload
+    def __getitem__(self, index: int) -> Scene: ...
+    @overload
+    def __getitem__(self, index: slice) -> Sequence[Scene]: ...
+    def __getitem__(self, index: int | slice) -> Scene | Sequence[Scene]:
+        """The page of a sheet, from 0; drawn once as long as it is remembered."""
+        if isinstance(index, slice):
+            return [self._page(k) for k in range(len(self))[index]]
+        return self._page(range(len(self))[index])
+
+    def _page(self, index: int) -> Scene:
         key = (id(self), index)
         held = _DRAWN.get(key)
         if held is not None and held[0] is self:
@@ -68,20 +82,11 @@ def template_of(board: ResolvedBoard, face: Face, printing: Printing, only: Bit 
     kept = _LAID.get(key)
     if kept is not None and kept.board is board:
         return kept
-    above = () if face == "top" else template_of(board, "top", printing).pages.plan.ruled
+    above = () if face == "top" else template_of(board, "top", printing).plan.ruled
     plan = plan_sheets(board, face, printing, only=only, above=above)
     made = Template(board, asked, Pages(board, face, printing, only=only, plan=plan))
-    _LAID.put(key, made, _OF_PLAN + _OF_HOLE * len(made.pages.plan.template.marks))
+    _LAID.put(key, made, _OF_PLAN + _OF_HOLE * len(made.plan.template.marks))
     return made
-
-
-def plans_of(board: ResolvedBoard, printing: Printing) -> tuple[SheetSet, SheetSet]:
-    """How the sheets of the top face and of the underside are laid, as the cover tells it.
-
-    Raises:
-        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
-    """
-    return template_of(board, "top", printing).pages.plan, template_of(board, "under", printing).pages.plan
 
 
 def _count(items: tuple[Item, ...]) -> int:

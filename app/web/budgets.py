@@ -9,6 +9,8 @@ from starlette.requests import Request
 
 from app.errors import EditError
 from app.service.budget import Budget, Reader, waits
+from app.service.formats import sheet_format
+from app.service.sheet_files import SHEET_FILES
 from app.web.readers import KEY, Incoming, too_large
 
 _FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
@@ -28,7 +30,14 @@ _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
 )
 
+
+def sheet_path(kind: str) -> str:
+    """The address of the file of a kind of sheets, as the routes name it."""
+    return f"/designs/{{design_id}}/{kind}{sheet_format()[0].ending}"
+
+
 BUDGETS: Final = {
+    **{f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES},
     "GET /": _PAGE,
     "POST /designs": _EDIT,
     "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Split it into two designs."),
@@ -38,7 +47,6 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/board": _PAGE,
     "POST /designs/{design_id}/board/preview": _EDIT,
     "POST /designs/{design_id}/board/{verb}": _EDIT,
-    "GET /designs/{design_id}/check-sheet.pdf": _PICTURE,
     "GET /designs/{design_id}/design.json": _PAGE,
     "GET /designs/{design_id}/drawing.{fmt}": _FILES,
     "POST /designs/{design_id}/duplicate": _EDIT,
@@ -69,7 +77,6 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/stations": _PAGE,
     "POST /designs/{design_id}/stations/{verb}": _EDIT,
     "GET /designs/{design_id}/stored.json": _PAGE,
-    "GET /designs/{design_id}/template.pdf": _FILES,
     "GET /designs/{design_id}/thumbnail.svg": _PICTURE,
     "GET /designs/{design_id}/timeline": _PAGE,
     "POST /designs/{design_id}/timeline": _EDIT,

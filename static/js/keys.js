@@ -37,7 +37,7 @@ document.addEventListener("keydown", (event) => {
   return undefined;
 });
 
-const nudge = (id, way, event) => step(id, way, event, takeUp) || say("Locked where it is");
+const nudge = (id, way, event) => step(id, way, event, takeUp) || say("This part is locked");
 const everyPart = () => [...drawing().querySelectorAll("#parts [data-placement]")].map((g) => g.dataset.placement).join(",");
 const turn_ = (id, back) => change("/edit/turn", { select: together(id), by: back ? "-90" : "90" });
 

@@ -37,7 +37,7 @@ def grid(count: int) -> Design:
     corners = [{"x": 0, "y": 0}, {"x": width, "y": 0}, {"x": width, "y": depth}, {"x": 0, "y": depth}]
     document = {
         "format": "holewise-design",
-        "version": 1,
+        "version": 2,
         "title": f"Benchmark, {count} controls",
         "boards": [
             {

@@ -125,7 +125,7 @@ def _design(corners: Corners, arrangements: Sequence[list[Raw]]) -> Raw:
             {"id": f"a{n}", "name": f"Way {n + 1}", "placements": placed} for n, placed in enumerate(arrangements)
         ],
     }  # fmt: skip
-    return {"format": "holewise-design", "version": 1, "title": "Benchmark", "boards": [board]}
+    return {"format": "holewise-design", "version": 2, "title": "Benchmark", "boards": [board]}
 
 
 _MAKERS: Final[dict[str, Callable[[], Raw]]] = {

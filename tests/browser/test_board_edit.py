@@ -83,7 +83,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     expect(page.locator("#board-said")).to_contain_text("Set corner 2 back")
     page.mouse.up()
     undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
-    assert kept(bench)["outline"]["corners"][1]["ease"] == [20, 20]
+    assert kept(bench)["outline"]["corners"][1]["setback"] == [20, 20]
     page.mouse.move(*corner)
     page.mouse.down()
     page.mouse.move(corner[0] + 60, corner[1] - 60, steps=5)
@@ -267,5 +267,5 @@ def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser,
     page.get_by_role("button", name="Apply").click()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("Set corner 2 back by 30 mm × 30 mm")
     expect(page.get_by_role("heading", name="Corner 2", exact=True)).to_be_visible()
-    assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "ease": [30.0, 30.0]}
+    assert kept(bench)["outline"]["corners"][1] == {"x": 900.0, "y": 0.0, "setback": [30.0, 30.0]}
     context.close()

@@ -46,8 +46,8 @@ def test_an_outline_is_looked_at_taken_and_undone(bench: Bench, drawing: Path) -
     bench.arrive()
     after = corners(bench)
     assert max(float(str(c["x"])) for c in after) == pytest.approx(830, abs=1e-6)
-    # The arcs are still arcs: corners eased equally by their radius.
-    assert sorted(c["ease"][0] for c in after if c.get("ease")) == pytest.approx([50, 60], abs=1e-6)  # type: ignore[index]
+    # The arcs are still arcs: corners set back equally by their radius.
+    assert sorted(c["setback"][0] for c in after if c.get("setback")) == pytest.approx([50, 60], abs=1e-6)  # type: ignore[index]
     undo = page.locator("#undo")
     expect(undo).to_contain_text("outline")
     undo.click()
@@ -100,7 +100,7 @@ def test_by_keyboard_and_without_scripts(bench: Bench, browser: Browser, tmp_pat
     page.keyboard.press("Enter")
     expect(page).not_to_have_url(f"{bench.url}/designs/{bench.design}/outline/look")
     openings = json.loads(bench.document())["boards"][0]["outline"]["openings"]
-    # One opening of four corners, one of a circle: as many eased corners, all of one radius.
+    # One opening of four corners, one of a circle: as many set-back corners, all of one radius.
     assert sorted(len(o) for o in openings)[0] == 4
     assert len(openings) == 2
     context.close()

@@ -86,7 +86,7 @@ def test_fields_typed_one_after_the_other_by_tab_are_each_kept(bench: Bench, by:
     last_step(page, "23 mm")
     settled(page)
     corner = bench.raw()["boards"][0]["outline"]["corners"][2]
-    assert corner == {"x": 751.0, "y": 248.0, "ease": [21.0, 23.0]}
+    assert corner == {"x": 751.0, "y": 248.0, "setback": [21.0, 23.0]}
 
     go(bench, "/board?group=layers")
     over(page.get_by_label("Thickness, measured", exact=True), "17.6")

@@ -62,7 +62,7 @@ def _of_parts(many: int) -> bytes:
     raw, board = _bare()
     columns = max(5, round(many**0.5))
     for corner, (x, y) in zip(board["outline"]["corners"], ((0, 0), (1, 0), (1, 1), (0, 1)), strict=True):
-        corner |= {"x": x * (columns + 2) * _STEP, "y": y * (many / columns + 3) * _STEP, "ease": None}
+        corner |= {"x": x * (columns + 2) * _STEP, "y": y * (many / columns + 3) * _STEP, "setback": None}
     board["arrangements"][0] |= {"stations": [], "placements": [_button(n, columns) for n in range(many)]}
     return json.dumps(raw).encode()
 

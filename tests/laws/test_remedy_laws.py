@@ -70,7 +70,7 @@ SHOPS: tuple[list[dict[str, Any]], ...] = (
     [{"kind": "step", "diameter": 28.0, "reach": 5.0}, {"kind": "forstner", "diameter": 40.0, "reach": 8.0}],
     [{"kind": "forstner", "diameter": n * 25.4 / 16, "reach": 55.0, "inch": True} for n in range(14, 36, 2)],
 )
-HEAD = {"format": "holewise-design", "version": 1, "title": "Random"}
+HEAD = {"format": "holewise-design", "version": 2, "title": "Random"}
 OPENING = [[190, 60], [250, 60], [250, 110], [190, 110]]
 
 

@@ -55,7 +55,7 @@ def _design(chance: random.Random) -> Raw:
     board["arrangements"] = [{"id": "one", "placements": _placements(chance, board, pool)}]
     return {
         "format": "holewise-design",
-        "version": 1,
+        "version": 2,
         "title": "Random board",
         "units": chance.choice(("mm", "mm", "inch")),
         "shop": _shop(chance),

@@ -61,11 +61,11 @@ def _area(chance: random.Random, box: tuple[float, float, float, float]) -> Raw:
     }
 
 
-def _ease(chance: random.Random, longest: float, share: float = 0.5) -> Raw:
+def _set_back(chance: random.Random, longest: float, share: float = 0.5) -> Raw:
     if chance.random() > share:
         return {}
     a = round(chance.uniform(12, longest), 1)
-    return {"ease": (a, a) if chance.random() < 0.6 else (a, round(chance.uniform(12, longest), 1))}
+    return {"setback": (a, a) if chance.random() < 0.6 else (a, round(chance.uniform(12, longest), 1))}
 
 
 def _outline(chance: random.Random) -> list[Raw]:
@@ -83,7 +83,7 @@ def _outline(chance: random.Random) -> list[Raw]:
     else:
         at = [(0, 0), (w / 2, -chance.uniform(5, 25)), (w, 0), (w, d - 40), (w - 40, d), (0, d)]
     share = chance.choice((0.0, 0.4, 0.8))
-    corners = [{"x": round(x, 2), "y": round(y, 2), **_ease(chance, 32, share)} for x, y in at]
+    corners = [{"x": round(x, 2), "y": round(y, 2), **_set_back(chance, 32, share)} for x, y in at]
     return corners if chance.random() < 0.9 else corners[::-1]
 
 
@@ -107,6 +107,8 @@ def _openings(chance: random.Random, box: tuple[float, float, float, float]) -> 
         shape = [(-wide / 2, -high / 2), (wide / 2, -high / 2), (wide / 2, high / 2), (-wide / 2, high / 2)]
         if chance.random() < 0.2:
             shape.insert(3, (0.0, high / 6))
-        eased = _ease(chance, max(min(wide, high) / 3, 12.5), 0.5) if min(wide, high) > 40 else {}
-        found.append([{"x": round(x + a * c - b * s, 2), "y": round(y + a * s + b * c, 2), **eased} for a, b in shape])
+        set_back = _set_back(chance, max(min(wide, high) / 3, 12.5), 0.5) if min(wide, high) > 40 else {}
+        found.append(
+            [{"x": round(x + a * c - b * s, 2), "y": round(y + a * s + b * c, 2), **set_back} for a, b in shape]
+        )
     return found

@@ -1,6 +1,6 @@
 """The board seen from above: its rim from the corners of the document, and how far things lie inside it.
 
-A corner eased ``(a, b)`` is the picture of a circular arc: the arc that joins two legs as long as each other at the
+A corner set back ``(a, b)`` is the picture of a circular arc: the arc that joins two legs as long as each other at the
 same angle, its legs then stretched to ``a`` and ``b``.
 """
 
@@ -20,7 +20,7 @@ from app.document.schema import BoardEntry, CornerEntry
 from tests.oracle.flat import SIDES, Flat, Floats, after, depths_in, to_segments
 
 Flags = npt.NDArray[np.bool_]
-SAG = 0.001  # how far a chord of an eased corner may be from it [mm]
+SAG = 0.001  # how far a chord of a set-back corner may be from it [mm]
 SHARP = 1e-9
 
 
@@ -50,7 +50,7 @@ class Straight:
 
 @dataclass(frozen=True, eq=False)
 class Bend:
-    """The eased corner before the straight piece of the same index: points along it [mm]."""
+    """The set-back corner before the straight piece of the same index: points along it [mm]."""
 
     points: Floats
     index: int
@@ -119,11 +119,11 @@ class Loop:
 def loop_of(corners: Sequence[CornerEntry]) -> Loop:
     """A closed line of the document's corners, turned anticlockwise."""
     at = np.array([(c.x, c.y) for c in corners], np.float64)
-    eases = [c.ease or (0.0, 0.0) for c in corners]
+    setbacks = [c.setback or (0.0, 0.0) for c in corners]
     nxt = np.roll(at, -1, axis=0)
     if float((at[:, 0] * nxt[:, 1] - at[:, 1] * nxt[:, 0]).sum()) < 0:
-        at, eases = at[::-1], [(b, a) for a, b in reversed(eases)]
-    bends = [_bend(at[k - 1], at[k], at[(k + 1) % len(at)], eases[k], k) for k in range(len(at))]
+        at, setbacks = at[::-1], [(b, a) for a, b in reversed(setbacks)]
+    bends = [_bend(at[k - 1], at[k], at[(k + 1) % len(at)], setbacks[k], k) for k in range(len(at))]
     straights = []
     for k in range(len(at)):
         before, after = bends[k], bends[(k + 1) % len(at)]
@@ -134,9 +134,9 @@ def loop_of(corners: Sequence[CornerEntry]) -> Loop:
     return Loop(at, tuple(straights), tuple(bends))
 
 
-def _bend(before: Floats, at: Floats, after: Floats, ease: tuple[float, float], index: int) -> Bend | None:
-    """An eased corner as points from its start to its end; None for a sharp one."""
-    a, b = ease
+def _bend(before: Floats, at: Floats, after: Floats, setback: tuple[float, float], index: int) -> Bend | None:
+    """A set-back corner as points from its start to its end; None for a sharp one."""
+    a, b = setback
     into, out = (at - before) / np.hypot(*(at - before)), (after - at) / np.hypot(*(after - at))
     turn = math.atan2(into[0] * out[1] - into[1] * out[0], into[0] * out[0] + into[1] * out[1])
     if a <= 0 or b <= 0 or abs(turn) < 1e-6:

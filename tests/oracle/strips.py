@@ -1,4 +1,4 @@
-"""Rails and slots: strips along the straight pieces of the rim, and slots round eased corners.
+"""Rails and slots: strips along the straight pieces of the rim, and slots round set-back corners.
 
 A strip lies on the board's side of its piece, as wide as the rail or as deep as the slot. Where two of them meet at a
 sharp corner both are cut from the outer to the inner corner, along the bisector where they are as wide as each other;
@@ -71,7 +71,7 @@ class Strip:
 
 @dataclass(frozen=True, eq=False)
 class Curve:
-    """A slot round an eased corner: all of the board within its depth of the bend, as far as a cutter reaches.
+    """A slot round a set-back corner: all of the board within its depth of the bend, as far as a cutter reaches.
 
     Args:
         points: along the bend, shape (n, 2) [mm].

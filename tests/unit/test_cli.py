@@ -333,12 +333,12 @@ def test_a_file_that_is_not_true_is_not_written(
 ) -> None:
     """A fault made on purpose: the drawing is one of another board."""
     from app.drafting.export_drawing import export_scene
-    from app.service import proving
+    from app.service import board_files
 
     def wrong(board: ResolvedBoard, face: Face, kerf: float, _: int) -> Scene:
         return export_scene(replace(board, placements=board.placements[1:]), face, kerf)
 
-    monkeypatch.setattr(proving, "export_scene", wrong)
+    monkeypatch.setattr(board_files, "export_scene", wrong)
     out = tmp_path / "d.dxf"
     assert "missing" in refused(capsys, "export", good, "--format", "dxf", "--out", out)
     assert not out.exists()

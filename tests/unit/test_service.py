@@ -22,8 +22,9 @@ from app.errors import DocumentError, EditError, NotFoundError, PaperError, Proo
 from app.model.part import Face
 from app.model.printing import Correction, Printing
 from app.model.resolved import Hole
-from app.paper.sheets import sheet_count, template_pages
-from app.service import proving
+from app.paper import sheet_kind
+from app.paper.sheets import Pages, sheet_count
+from app.service import board_files
 from app.service.changes import GRID_INCH, Where, added, dragged, grid_of
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
@@ -81,35 +82,33 @@ def test_the_part_list_has_a_row_for_every_part() -> None:
 
 
 def test_exports_are_what_their_formats_say(design: Design) -> None:
-    svg = service.export_drawing(design, fmt="svg").decode()
+    svg = service.export_file(design, fmt="svg").data.decode()
     size = dict(re.findall(r'(width|height)="([\d.]+)mm"', svg)[:2])
     box = re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', svg)
     assert box is not None
     # SVG 2, 8.6: mm size and the same numbers in the viewBox make one user unit one millimetre.
     assert (size["width"], size["height"]) == box.groups()
-    assert service.export_drawing(design, fmt="dxf").count(b"CIRCLE") >= 16
+    assert service.export_file(design, fmt="dxf").data.count(b"CIRCLE") >= 16
     with pytest.raises(WriterError, match="svg or dxf"):
-        service.export_drawing(design, fmt="exe")
+        service.export_file(design, fmt="exe")
 
 
 def test_a_template_prints_on_the_paper_named_or_the_shop_s(design: Design) -> None:
-    own = service.template_pdf(design)
-    assert own == service.template_pdf(design, paper="a4")
-    assert own == service.template_pdf(design, "deck", "two", "top", "a4")
+    own = service.template_file(design).data
+    assert own == service.template_file(design, paper="a4").data
+    assert own == service.template_file(design, "deck", "two", "top", "a4").data
     # ISO 32000-1, 14.11.2: MediaBox in points; A4 is 210 × 297 mm (ISO 216).
     boxes = re.findall(rb"/MediaBox \[ 0 0 ([\d.]+) ([\d.]+) \]", own)
     assert boxes
     for box in boxes:
         assert sorted(float(side) / 72 * 25.4 for side in box) == pytest.approx([210.0, 297.0], abs=0.01)
     with pytest.raises(PaperError, match="no paper"):
-        service.template_pdf(design, paper="napkin")
+        service.template_file(design, paper="napkin")
 
 
 def test_a_template_begins_with_its_cover_and_is_proved(design: Design) -> None:
     made = service.template_file(design, paper="a4")
-    assert made.data == service.template_pdf(design, paper="a4")
     assert made.name == "two-seater-two-top-template.pdf"
-    assert made.name == service.template_name(design)
     pages = len(re.findall(rb"/Type /Page\b", made.data))
     board = resolve(design, None, None, catalogue())
     assert pages == made.proof.pages == 1 + sheet_count(board, "top", catalogue().papers["a4"])
@@ -134,17 +133,16 @@ def test_a_corrected_template_on_any_paper_is_proved(design: Design, face: Face)
         printing = Printing(paper_by_text(paper), correction=Correction(1.0, 0.996))
         made = service.template_file(design, face=face, paper=printing)
         assert made.proof.largest < 0.001
-        assert made.data != service.template_pdf(design, face=face, paper=paper)
+        assert made.data != service.template_file(design, face=face, paper=paper).data
 
 
 def test_an_export_is_named_by_the_size_it_must_come_out_at(design: Design) -> None:
     made = service.export_file(design, face="under", fmt="dxf", kerf=0.2)
-    assert made.data == service.export_drawing(design, face="under", fmt="dxf", kerf=0.2)
     assert made.name == "two-seater-two-underside-760x260mm-kerf-0.2mm.dxf"
     assert made.proof.words.endswith("largest difference 0.00 mm")
-    assert service.export_name(design, fmt="svg") == "two-seater-two-top-760x260mm.svg"
+    assert service.export_file(design, fmt="svg").name == "two-seater-two-top-760x260mm.svg"
     inches = service.new_design(replace(TWO, title="Ω", width=30.25 * 25.4, depth=10.25 * 25.4))
-    assert service.export_name(inches) == "two-top-768.35x260.35mm.svg"
+    assert service.export_file(inches).name == "two-top-768.35x260.35mm.svg"
 
 
 def test_a_file_that_does_not_show_the_design_is_withheld(design: Design, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -153,14 +151,13 @@ def test_a_file_that_does_not_show_the_design_is_withheld(design: Design, monkey
     moved = replace(
         board, placements=tuple(replace(p, holes=tuple(_moved(h) for h in p.holes)) for p in board.placements)
     )
-    pages = template_pages(moved, "top", catalogue().papers["a4"])
-    monkeypatch.setattr(proving, "template_pages", lambda *_, **__: pages)
+    monkeypatch.setattr(sheet_kind, "Pages", lambda _, *rest, **__: Pages(moved, *rest))
     with pytest.raises(ProofError, match=r"from its place|missing|nothing asks for"):
-        service.template_pdf(design, paper="a4")
-    monkeypatch.setattr(proving, "export_scene", lambda *_: export_scene(moved, "top"))
+        service.template_file(design, paper="a4")
+    monkeypatch.setattr(board_files, "export_scene", lambda *_: export_scene(moved, "top"))
     for fmt in ("svg", "dxf"):
         with pytest.raises(ProofError, match=r"0\.50 mm from its place"):
-            service.export_drawing(design, fmt=fmt)
+            service.export_file(design, fmt=fmt)
 
 
 def _moved(hole: Hole) -> Hole:

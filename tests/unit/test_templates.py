@@ -17,12 +17,14 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper import sheets
 from app.paper.cover import cover_page
+from app.paper.kinds import TEMPLATE
 from app.paper.sheets import plan_sheets, template_pages
 from app.service.checking import CheckResult, judged
-from app.service.proving import template_file_of
+from app.service.sheet_files import remembered_sheets
 from app.service.sheet_map import leaf_svg, sheet_map
-from app.service.templates import plans_of, template_of
+from app.service.templates import template_of
 
+FACES: tuple[Face, Face] = ("top", "under")
 A4 = Printing(catalogue().papers["a4"])
 
 
@@ -55,11 +57,11 @@ def test_pages_pictures_and_the_file_draw_each_sheet_once(
 ) -> None:
     printing = replace(A4, stops=len(seen.report.stops))
     laid, drawn = counted(monkeypatch, "_tiling"), counted(monkeypatch, "page_ink")
-    shown, _ = sheet_map(seen.resolved, face, printing)
+    shown, _ = sheet_map(design, seen, face, printing)
     many = len(shown.plan.tiling.tiles)
     for leaf in range(1, many + 2):
-        leaf_svg(seen, face, printing, "", leaf)
-    made = template_file_of(design, seen, face, printing)
+        leaf_svg(design, seen, face, printing, "", leaf)
+    made = remembered_sheets(TEMPLATE, design, seen, face, printing)
     assert (len(laid), len(drawn)) == (2, many)  # the cover shows both faces
     assert made.data == service.template_file(design, face=face, paper=A4).data
 
@@ -75,12 +77,12 @@ def test_another_board_or_way_to_print_has_sheets_of_its_own(seen: CheckResult) 
         template_of(board, "top", replace(A4, margin=14.0)),
     ]
     assert all(template_of(board, "top", A4) is not other for other in others)
-    assert template_of(board, "top", A4).drawn() == template_pages(board, "top", A4)
+    assert tuple(template_of(board, "top", A4)) == template_pages(board, "top", A4)
 
 
 def test_what_is_laid_already_changes_nothing(seen: CheckResult) -> None:
     board = seen.resolved
-    top, under = plans_of(board, A4)
+    top, under = (template_of(board, face, A4).plan for face in FACES)
     assert top.ruled == plan_sheets(board, "top", A4).ruled
     assert under.ruled == plan_sheets(board, "under", A4).ruled
     assert cover_page(board, A4, plans=(top, under)) == cover_page(board, A4)

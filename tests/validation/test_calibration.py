@@ -113,7 +113,9 @@ def measured(data: bytes) -> dict[str, float]:
 
 
 def sheet(paper: str, unit: Unit = Unit.MM, correction: Correction | None = None) -> tuple[bytes, tuple[Bar, ...]]:
-    made = check_sheet(Printing(catalogue().papers[paper], correction=correction or Correction()), unit)
+    made = check_sheet(
+        two_player(), Printing(catalogue().papers[paper], correction=correction or Correction()), unit=unit
+    )
     return pdf.write((made.scene,)), made.bars
 
 
@@ -229,7 +231,7 @@ def test_holes_and_check_bars_of_corrected_sheets_come_out_true(paper: str, own:
 
 
 def others(board: object) -> list[float]:
-    """Diameters of circles on a template that are no through holes: counterbores, screw pilots, eased corners."""
+    """Diameters of circles on a template that are no through holes: counterbores, screw pilots, set-back corners."""
     from app.drafting.drill_template import drill_template
     from app.model.resolved import ResolvedBoard
     from app.scene.primitives import Circle

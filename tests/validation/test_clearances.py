@@ -222,7 +222,7 @@ def test_a_crowd_of_random_holes_is_judged_as_by_every_pair() -> None:
 
 
 def test_a_slotted_edge_keeps_its_distance_as_shapely_measures() -> None:
-    """The slot as a strip along the edge; round an eased corner only from one slotted edge to another."""
+    """The slot as a strip along the edge; round a set-back corner only from one slotted edge to another."""
     placed = [at(330, 45), at(300, 22.5, name="b"), at(200, 100, name="c"), at(365.5, 34.5, name="d")]
     front = shapely.LineString([(0, 0), (340, 0)])
     right = shapely.LineString([(400, 60), (400, 260)])

@@ -71,11 +71,11 @@ def test_the_gap_of_the_oracle_is_that_of_solids(
     assert not all(meets(-gap * 1.0001 + 0.002, way) for way in ways)
 
 
-def corner(x: float, y: float, *ease: float) -> CornerEntry:
-    return CornerEntry(x=x, y=y, ease=(ease[0], ease[1]) if ease else None)
+def corner(x: float, y: float, *setback: float) -> CornerEntry:
+    return CornerEntry(x=x, y=y, setback=(setback[0], setback[1]) if setback else None)
 
 
-def test_an_eased_corner_of_a_right_angle_is_a_quarter_of_an_ellipse() -> None:
+def test_a_set_back_corner_of_a_right_angle_is_a_quarter_of_an_ellipse() -> None:
     rim = loop_of([corner(0, 0), corner(200, 0), corner(200, 100, 30, 50), corner(0, 100)])
     bend = rim.bends[2]
     assert bend is not None

@@ -56,19 +56,19 @@ def test_our_own_export_comes_back_as_it_was(name: str, fmt: str) -> None:
     assert found.mm is not None
     openings = [k for k, circle in enumerate(found.circles) if not circle]
     corners, inner = found.corners(found.mm, openings)
-    expected = Outline(tuple(Corner(c.x, c.y, c.ease) for c in was.corners))
+    expected = Outline(tuple(Corner(c.x, c.y, c.setback) for c in was.corners))
     assert expected.bounds[:2] == pytest.approx((0, 0), abs=1e-9)
     made = Outline(corners)
     assert made.bounds == pytest.approx(expected.bounds, abs=1e-3)
     both = [shapely.Polygon(o.flattened(0.0002)) for o in (made, expected)]
     assert both[0].hausdorff_distance(both[1]) < 0.002
-    if all(c.ease is None or c.ease[0] == c.ease[1] for c in was.corners):
+    if all(c.setback is None or c.setback[0] == c.setback[1] for c in was.corners):
         assert len(corners) == len(was.corners)
         for a, b in zip(
             sorted(corners, key=lambda c: (c.x, c.y)), sorted(was.corners, key=lambda c: (c.x, c.y)), strict=True
         ):
             assert (a.x, a.y) == pytest.approx((b.x, b.y), abs=1e-3)
-            assert (a.ease or (0, 0)) == pytest.approx(b.ease or (0, 0), abs=1e-3)
+            assert (a.setback or (0, 0)) == pytest.approx(b.setback or (0, 0), abs=1e-3)
     assert len(inner) >= len(was.openings)
 
 

@@ -32,7 +32,7 @@ from klayout import db
 from svgpathtools import Document, parse_path
 
 from app.document.load import loads
-from app.service import export_drawing, export_file, template_file
+from app.service import export_file, template_file
 from tests.measure import Found, svg_circles
 from tests.scenario_cuts import (
     Case,
@@ -60,7 +60,7 @@ each_case = pytest.mark.parametrize("case", CASES, ids=str)
 
 @cache
 def exported(case: Case, fmt: str) -> bytes:
-    return export_drawing(loads(case.text), case.board, case.arrangement, case.face, fmt)
+    return export_file(loads(case.text), case.board, case.arrangement, case.face, fmt).data
 
 
 @cache
@@ -284,7 +284,7 @@ def board_area(corners: Sequence[Mapping[str, Any]]) -> tuple[float, float]:
     whole = abs(sum(p[0] * q[1] - q[0] * p[1] for p, q in sides)) / 2
     least = most = whole
     for i, corner in enumerate(corners):
-        a, b = (float(v) for v in corner.get("ease") or (0.0, 0.0))
+        a, b = (float(v) for v in corner.get("setback") or (0.0, 0.0))
         if not a or not b:
             continue
         here, before, after = points[i], points[i - 1], points[(i + 1) % len(points)]
@@ -434,7 +434,7 @@ def test_both_check_squares_are_in_the_svg_and_clear_of_the_board(case: Case) ->
 def test_a_kerf_moves_holes_and_outline_opposite_ways(case: Case) -> None:
     """Holes right through lose the kerf in diameter, the outline gains it; what is cut to a depth stays."""
     kerf = 0.3
-    made = export_drawing(loads(case.text), case.board, case.arrangement, case.face, "dxf", kerf)
+    made = export_file(loads(case.text), case.board, case.arrangement, case.face, "dxf", kerf).data
     space = read_dxf(io.StringIO(made.decode("utf-8"))).modelspace()
     found = Counter((e.dxf.layer, *(round(v, 4) for v in (e.dxf.center.x, e.dxf.center.y, 2 * e.dxf.radius)))
                     for e in space.query("CIRCLE"))  # fmt: skip
@@ -477,8 +477,8 @@ def test_the_proof_of_a_template_counts_what_the_scenario_asks_for(case: Case) -
 def test_the_area_formula_agrees_with_known_figures() -> None:
     square = [{"x": 0, "y": 0}, {"x": 100, "y": 0}, {"x": 100, "y": 100}, {"x": 0, "y": 100}]
     assert board_area(square) == pytest.approx((10000.0, 10000.0))
-    eased = [{**corner, "ease": [50, 50]} for corner in square]
-    assert board_area(eased) == pytest.approx((pi * 2500, pi * 2500))  # a circle of 100 mm
-    oval = [{"x": x, "y": y, "ease": e} for x, y, e in ((0, 0, [30, 50]), (100, 0, [50, 30]))]
-    oval += [{"x": x, "y": y, "ease": e} for x, y, e in ((100, 60, [30, 50]), (0, 60, [50, 30]))]
+    set_back = [{**corner, "setback": [50, 50]} for corner in square]
+    assert board_area(set_back) == pytest.approx((pi * 2500, pi * 2500))  # a circle of 100 mm
+    oval = [{"x": x, "y": y, "setback": e} for x, y, e in ((0, 0, [30, 50]), (100, 0, [50, 30]))]
+    oval += [{"x": x, "y": y, "setback": e} for x, y, e in ((100, 60, [30, 50]), (0, 60, [50, 30]))]
     assert board_area(oval) == pytest.approx((pi * 50 * 30, pi * 50 * 30))  # an ellipse of 100 × 60 mm

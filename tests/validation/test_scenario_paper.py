@@ -31,7 +31,7 @@ from app.document.load import loads
 from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.paper.sheets import plan_sheets
-from app.service import stops_of, template_pdf
+from app.service import check_design, template_file
 from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 from tests.scenario_cuts import (
     Case,
@@ -79,7 +79,7 @@ each_template = pytest.mark.parametrize(
 @cache
 def printed(case: Case, paper: str) -> bytes:
     """The sheets of a template, without the cover that comes first."""
-    whole = template_pdf(loads(case.text), case.board, case.arrangement, case.face, paper)
+    whole = template_file(loads(case.text), case.board, case.arrangement, case.face, paper).data
     with pikepdf.open(io.BytesIO(whole)) as file:
         del file.pages[0]
         sheets = io.BytesIO()
@@ -91,7 +91,9 @@ def printed(case: Case, paper: str) -> bytes:
 def sheets_of(case: Case, paper: str) -> tuple[Sheet, ...]:
     design = loads(case.text)
     board = resolve(design, case.board, case.arrangement, catalogue())
-    printing = Printing(catalogue().papers[paper], stops=stops_of(design, case.board, case.arrangement))
+    printing = Printing(
+        catalogue().papers[paper], stops=len(check_design(design, case.board, case.arrangement)[0].report.stops)
+    )
     tiles = plan_sheets(board, case.face, printing).tiling.tiles
     return tuple(Sheet(tile.window, tile.offset) for tile in tiles)
 
@@ -157,7 +159,7 @@ def test_a_page_lies_on_the_board_where_the_app_says(case: Case, paper: str) -> 
 
 
 def has_edge(case: Case, axis: str, at: float) -> bool:
-    """Whether the rim has a straight edge of more than 40 mm there, eased corners taken off."""
+    """Whether the rim has a straight edge of more than 40 mm there, set-back corners taken off."""
     x0, _, x1, _ = board_box(case)
     corners = board_of(case)["outline"]["corners"]
     if case.face == "under":
@@ -165,8 +167,8 @@ def has_edge(case: Case, axis: str, at: float) -> bool:
     other = "y" if axis == "x" else "x"
     for a, b in zip(corners, corners[1:] + corners[:1], strict=True):
         if abs(a[axis] - at) < 1e-9 and abs(b[axis] - at) < 1e-9:
-            eased = (a.get("ease") or (0, 0))[1] + (b.get("ease") or (0, 0))[0]
-            if abs(a[other] - b[other]) - eased > 40:
+            set_back = (a.get("setback") or (0, 0))[1] + (b.get("setback") or (0, 0))[0]
+            if abs(a[other] - b[other]) - set_back > 40:
                 return True
     return False
 
@@ -213,16 +215,16 @@ def test_nothing_is_drawn_as_a_hole_that_is_none(case: Case, paper: str) -> None
             )
             # Rounded corners of the rim and of cut-outs are arcs too.
             corner = any(min(abs(circle.diameter - 2 * c.radius) for c in rounded) <= TRUE for _ in [0] if rounded)
-            assert known or corner or is_eased_corner(case, circle), circle
+            assert known or corner or is_set_back_corner(case, circle), circle
 
 
-def is_eased_corner(case: Case, circle: Found) -> bool:
+def is_set_back_corner(case: Case, circle: Found) -> bool:
     """Whether an arc belongs to a corner of the rim or of an opening: it is centred near one of its corners."""
     x0, _, x1, _ = board_box(case)
     outline = board_of(case)["outline"]
     for corner in [c for ring in (outline["corners"], *outline.get("openings", [])) for c in ring]:
         x = corner["x"] if case.face == "top" else x0 + x1 - corner["x"]
-        if corner.get("ease") and hypot(circle.x - x, circle.y - corner["y"]) <= 3 * max(corner["ease"]):
+        if corner.get("setback") and hypot(circle.x - x, circle.y - corner["y"]) <= 3 * max(corner["setback"]):
             return True
     return False
 

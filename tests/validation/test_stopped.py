@@ -25,6 +25,7 @@ from app.units import Unit
 from app.writers import pdf as pdf_writer
 from tests.measure import POINT
 from tests.tools import ROOT
+from tests.unit.drafting.boards import two_player
 
 LARGE = 5.0  # mm
 SAID = "NOT BUILDABLE AS DRAWN"
@@ -77,7 +78,7 @@ def heads(page: pymupdf.Page) -> tuple[list[tuple[str, float, pymupdf.Rect]], li
 @pytest.mark.parametrize(("paper", "face"), [("a4", "top"), ("letter", "top"), ("a4", "under"), ("letter", "under")])
 def test_cover_and_every_sheet_say_it_over_nothing(spoilt: dict[str, Any], paper: str, face: Any, units: str) -> None:
     bad = design(spoilt, units)
-    data = service.template_pdf(bad, face=face, paper=paper)
+    data = service.template_file(bad, face=face, paper=paper).data
     with pymupdf.open(stream=data) as file:
         assert len(file) > 1
         for page in file:
@@ -95,7 +96,7 @@ def test_cover_and_every_sheet_say_it_over_nothing(spoilt: dict[str, Any], paper
 def test_sheets_of_a_board_that_can_be_built_say_nothing_of_it(sound: dict[str, Any]) -> None:
     good = design(sound)
     assert stops(good) == 0
-    with pymupdf.open(stream=service.template_pdf(good, paper="a4")) as file:
+    with pymupdf.open(stream=service.template_file(good, paper="a4").data) as file:
         assert not any(heads(page)[0] for page in file)
 
 
@@ -114,8 +115,8 @@ def test_the_sheets_of_one_bit_count_the_stops_of_the_whole_board(spoilt: dict[s
 def test_the_check_sheet_says_it_and_measures_the_same(paper: str, unit: Unit) -> None:
     """A frame that depended on the board would be diagnosed wrongly once the board is mended."""
     plain = Printing(paper_by_text(paper))
-    stopped = check_sheet(Printing(plain.paper, stops=3), unit)
-    assert stopped.bars == check_sheet(plain, unit).bars
+    stopped = check_sheet(two_player(), Printing(plain.paper, stops=3), unit=unit)
+    assert stopped.bars == check_sheet(two_player(), plain, unit=unit).bars
     with pymupdf.open(stream=pdf_writer.write((stopped.scene,), title="check")) as file:
         ((words, size, box),), others = heads(file[0])
         assert words.endswith(words_of(3)) and size >= LARGE
@@ -125,7 +126,7 @@ def test_the_check_sheet_says_it_and_measures_the_same(paper: str, unit: Unit) -
 @pytest.mark.parametrize("view", ["board", "underside"])
 def test_a_view_to_read_says_it_too(spoilt: dict[str, Any], view: str) -> None:
     bad = design(spoilt)
-    with pymupdf.open(stream=service.view_file(bad, view=view, fmt="pdf", paper="letter")) as file:
+    with pymupdf.open(stream=service.view_file(bad, view=view, fmt="pdf", paper="letter").data) as file:
         ((words, _, box),), others = heads(file[0])
         assert words == words_of(stops(bad))
         assert not any(box.intersects(other) for other in others)

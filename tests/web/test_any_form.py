@@ -112,7 +112,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
         first, second = (p.id for p in workshop.design(design)[1].boards[0].arrangements[0].placements[:2])
         box = {"x": "350", "y": "200", "width": "20", "height": "20"}
         for path, fields in (
-            ("board/opening-add", {**box, "ease": "2"}),
+            ("board/opening-add", {**box, "setback": "2"}),
             ("board/clear-add", {**box, "face": "under", "label": "Bracket"}),
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),

@@ -107,15 +107,15 @@ def test_parts_left_outside_are_told_with_a_way_out(client: TestClient, workshop
     assert "/room" in page
 
 
-def test_a_corner_is_placed_eased_sloped_added_cut_and_removed(
+def test_a_corner_is_placed_set_back_sloped_added_cut_and_removed(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
     form = shown(client, deck, "corner-form", hold="corner-0-1")
     post(client, deck, "corner", {**form, "before": "25 mm"})
-    assert board(workshop, deck).outline.corners[1].ease == (25, 25)
+    assert board(workshop, deck).outline.corners[1].setback == (25, 25)
     form = shown(client, deck, "corner-form", hold="corner-0-1")
     post(client, deck, "corner", {**form, "before": "0"})
-    assert board(workshop, deck).outline.corners[1].ease is None
+    assert board(workshop, deck).outline.corners[1].setback is None
     post(client, deck, "corner-cut", {"ring": "0", "index": "1", "cut-before": "80", "cut-after": "60"})
     assert rim(workshop, deck)[1:3] == [(680, 0), (760, 60)]
     form = shown(client, deck, "corner-form", hold="corner-0-1")
@@ -129,14 +129,14 @@ def test_a_corner_is_placed_eased_sloped_added_cut_and_removed(
 
 
 def test_openings_and_areas_are_made_changed_and_removed(client: TestClient, workshop: Workshop, deck: str) -> None:
-    page = post(client, deck, "opening-add", {**shown(client, deck, "opening-form", group="openings"), "ease": "10"})
+    page = post(client, deck, "opening-add", {**shown(client, deck, "opening-form", group="openings"), "setback": "10"})
     assert "Opening 1</h2>" in page
     form = shown(client, deck, "opening-form", hold="opening-1")
     post(client, deck, "opening", {**form, "x": "300", "height": "50"})
     (ring,) = board(workshop, deck).outline.openings
     assert min(c.x for c in ring) == 300
     assert max(c.y for c in ring) - min(c.y for c in ring) == 50
-    assert {c.ease for c in ring} == {(10, 10)}
+    assert {c.setback for c in ring} == {(10, 10)}
     post(client, deck, "opening-remove", {"thing": "1", "group": "openings"})
     assert board(workshop, deck).outline.openings == ()
     post(client, deck, "clear-add", {**shown(client, deck, "clear-form", group="clear"), "label": "hinge"})
@@ -188,9 +188,9 @@ def test_a_shape_is_taken(client: TestClient, workshop: Workshop, deck: str) -> 
         ("size", "", "size-form", "size", "board-name", " ", "1 to 200 characters"),
         ("corners", "corner-0-2", "corner-form", "corner", "x", "1 000 000", "1 000 000|1,000,000"),
         ("corners", "corner-0-2", "corner-form", "corner", "before", "300 mm", "260 mm long"),
-        ("corners", "corner-0-2", "corner-form", "corner", "y", "-80", "crosses|eased"),
+        ("corners", "corner-0-2", "corner-form", "corner", "y", "-80", "crosses|set back"),
         ("openings", "", "opening-form", "opening-add", "x", "740", "wholly inside"),
-        ("openings", "", "opening-form", "opening-add", "ease", "30", "0 to 20"),
+        ("openings", "", "opening-form", "opening-add", "setback", "30", "0 to 20"),
         ("clear", "", "clear-form", "clear-add", "height", "0", "above 0"),
         ("layers", "", "layers-form", "layers", "thickness-0", "thick", "thick"),
         ("layers", "", "layers-form", "layers", "thickness-0", "200", "to 100"),

@@ -140,8 +140,9 @@ def test_what_is_made_in_another_process_is_the_same(
 ) -> None:
     here = client.get(f"/designs/{deck}{of}")
     assert here.status_code == 200
-    for place in ("routes.board.is_long", "routes.paper.has_many_parts", "routes.files.has_many_parts"):
-        monkeypatch.setattr(f"app.web.{place}", lambda _: True)
+    monkeypatch.setattr("app.web.routes.board.is_long", lambda _: True)
+    for place in ("sheet_files", "board_files"):
+        monkeypatch.setattr(f"app.service.{place}.has_many_parts", lambda _: True)
     monkeypatch.setattr(room, "_MANY", 0)
     room._found.cache_clear()
     there = client.get(f"/designs/{deck}{of}")

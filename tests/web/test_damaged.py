@@ -88,9 +88,9 @@ HARMS: dict[str, Harm] = {
     "a document that is no JSON": Harm(stored("substr(document, 1, 500)"), "unread"),
     "an empty document": Harm(stored("''"), "unread"),
     "null bytes in the document": Harm(document("'\"mm\"'", "'\"m' || char(0) || '\"'"), "unread"),
-    "a version that is none": Harm(document("'\"version\": 1'", '\'"version": "x"\''), "unread"),
+    "a version that is none": Harm(document("'\"version\": 2'", '\'"version": "x"\''), "unread"),
     "a title that is none": Harm(document("'\"Hurt, second\"'", "'null'"), "unread"),
-    "a document of a newer version": Harm(document("'\"version\": 1'", "'\"version\": 99'"), "newer"),
+    "a document of a newer version": Harm(document("'\"version\": 2'", "'\"version\": 99'"), "newer"),
     "a part nobody knows": Harm(document('\'"part": "\'', '\'"part": "no-\''), "undrawn"),
 }
 

@@ -73,7 +73,9 @@ def opened(client: TestClient, name: str, parts: int, off: tuple[float, float] =
     """Id of a round board on the shelf, its parts in a row through its middle, opened from a file."""
     raw: dict[str, Any] = json.loads(json.dumps(PLAIN))
     board = raw["boards"][0]
-    corners = [{"x": c.x + off[0], "y": c.y + off[1], **({"ease": c.ease} if c.ease else {})} for c in ROUND[name]]
+    corners = [
+        {"x": c.x + off[0], "y": c.y + off[1], **({"setback": c.setback} if c.setback else {})} for c in ROUND[name]
+    ]
     board["outline"], board["edges"], board["keep_clear"] = {"corners": corners, "openings": []}, {}, []
     arrangement = board["arrangements"][0]
     board["arrangements"] = [arrangement]
@@ -196,7 +198,7 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
     sent("undo")
     sent("redo")
     for handle in ("corner-0-1", "edge-0-0", "edge-0-3", "before-0-2"):
-        # Easings that meet do not always leave room for a corner to go there; that is said, with what to do.
+        # Set-backs that meet do not always leave room for a corner to go there; that is said, with what to do.
         answer = client.post(f"{base}/board/preview", data={**bare, "handle": handle, "dx": "-8", "dy": "-6"})
         assert answer.status_code == 200 or "That shape cannot exist" in Page(answer.text).words
     sent("board/drag", handle="edge-0-1", dx="-10", dy="0")
@@ -217,7 +219,7 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
     post(client, design, "below", {**shown(client, design, "below-form", group="below"), "front": "60"})
     box = {"x": f"{x - 60:g}", "y": f"{y + 40:g}", "width": "30", "height": "20"}
     sent("board/clear-add", face="under", label="battery", **box)
-    sent("board/opening-add", ease="5", **box)
+    sent("board/opening-add", setback="5", **box)
     corner = shown(client, design, "corner-form", group="corners", hold="corner-0-2")
     post(client, design, "corner", {**corner, "before": "40", "after": "40"})
     answer = client.post(f"{base}/stations/add", data={**bare, "sit": "alike"})

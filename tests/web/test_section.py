@@ -50,7 +50,7 @@ def test_drawings_to_read_are_files(client: TestClient, deck: str, of: str) -> N
     assert pdf.headers["content-type"] == "application/pdf"
     assert [tuple(sorted(size)) for size in page_sizes(pdf.content)] == [pytest.approx((210.0, 297.0), abs=0.01)]
     name = of.replace(":", "-")
-    assert pdf.headers["content-disposition"] == f'attachment; filename="two-seater-{name}.pdf"'
+    assert pdf.headers["content-disposition"] == f'attachment; filename="two-seater-two-{name}.pdf"'
 
 
 @pytest.mark.parametrize(

@@ -1,4 +1,4 @@
-"""Enough material between each cut-out and the nearest edge, eased corners and inner openings included.
+"""Enough material between each cut-out and the nearest edge, set-back corners and inner openings included.
 
 A screw is judged as the hole it makes. Into a face of MDF, which splits, a trade body advises more: from its centre to
 the edge, and to the corners of the board.

@@ -15,6 +15,7 @@ from app.service.changes import grid_of
 from app.service.checking import CheckResult
 from app.service.drawings import board_svg, section_svg
 from app.service.facts import facts_of, sheet_words_of
+from app.service.formats import VIEWS
 from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.arrangements import ArrangementCard, arrangement_card
@@ -176,7 +177,7 @@ def view_files(here: Here) -> tuple[Option, ...]:
     )
     if here.section and not here.select:
         return ()
-    return tuple(Option(fmt.upper(), here.url(f"/view.{fmt}", of=of)) for fmt in ("svg", "pdf"))
+    return tuple(Option(each.words, here.url(f"/view{each.ending}", of=of)) for each in VIEWS)
 
 
 def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:

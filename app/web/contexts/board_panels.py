@@ -26,7 +26,7 @@ class CornerForm:
     index: int
     name: str
     place: tuple[LengthField, ...]
-    ease: tuple[LengthField, ...]
+    setback: tuple[LengthField, ...]
     slope: tuple[LengthField, ...]
     slope_words: str
     cut: tuple[LengthField, ...]
@@ -89,18 +89,18 @@ def corners_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: 
 
 
 def _corner_words(index: int, corner: Corner, unit: Unit) -> str:
-    eased = ""
-    if corner.ease:
-        before, after = (as_typed(v, unit) for v in corner.ease)
-        eased = f", set back {before}" if before == after else f", set back {before} and {after}"
-    return f"{index + 1} · {as_typed(corner.x, unit)}, {as_typed(corner.y, unit)}{eased}"
+    set_back = ""
+    if corner.setback:
+        before, after = (as_typed(v, unit) for v in corner.setback)
+        set_back = f", set back {before}" if before == after else f", set back {before} and {after}"
+    return f"{index + 1} · {as_typed(corner.x, unit)}, {as_typed(corner.y, unit)}{set_back}"
 
 
 def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerForm:
     ring = rings[k]
     corner, nxt = ring[i], ring[(i + 1) % len(ring)]
     x0, y0, x1, y1 = box_of(ring)
-    before, after = corner.ease or (0.0, 0.0)
+    before, after = corner.setback or (0.0, 0.0)
     across, along = usual_offsets(x1 - x0, y1 - y0, catalogue())
     level = abs(nxt.y - corner.y) <= abs(nxt.x - corner.x)
     cut = (along, across) if level else (across, along)
@@ -112,7 +112,7 @@ def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerF
             LengthField("x", "From left edge", as_typed(corner.x, unit)),
             LengthField("y", "From front edge", as_typed(corner.y, unit)),
         ),
-        ease=(
+        setback=(
             LengthField("before", "Set-back before it", as_typed(before, unit)),
             LengthField("after", "Set-back after it", as_typed(after, unit)),
         ),
@@ -138,19 +138,24 @@ def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit:
         rows.append(Option(said, here.url("/board", group="openings", hold=f"opening-{k}"), k == held))
     if held >= 0:
         x0, y0, x1, y1 = box_of(rings[held])
-        eases = {c.ease for c in rings[held]}
-        ease = eases.pop() if len(eases) == 1 else None
-        even = ease[0] if ease and ease[0] == ease[1] else 0.0
-        hint = "" if not any(c.ease for c in rings[held]) or even else "Its corners differ; this sets them all"
-        box, eased = (x0, y0, x1 - x0, y1 - y0), LengthField("ease", "Corner set-back", as_typed(even, unit), hint)
+        setbacks = {c.setback for c in rings[held]}
+        setback = setbacks.pop() if len(setbacks) == 1 else None
+        even = setback[0] if setback and setback[0] == setback[1] else 0.0
+        hint = "" if not any(c.setback for c in rings[held]) or even else "Its corners differ; this sets them all"
+        box, set_back = (
+            (x0, y0, x1 - x0, y1 - y0),
+            LengthField("setback", "Corner set-back", as_typed(even, unit), hint),
+        )
     else:
         box = _new_box(rings[0])
-        eased = LengthField("ease", "Corner set-back", as_typed(0.0, unit), "Half the shorter side makes it round")
+        set_back = LengthField(
+            "setback", "Corner set-back", as_typed(0.0, unit), "Half the shorter side makes it round"
+        )
     return ThingPanel(
         rows=tuple(rows),
         held=held,
         name=f"Opening {held}" if held >= 0 else "",
-        fields=(*_box_fields(box, unit), eased),
+        fields=(*_box_fields(box, unit), set_back),
         corners_url=here.url("/board", group="corners", hold=f"corner-{held}-0") if held >= 0 else "",
         new_url=here.url("/board", group="openings"),
     )

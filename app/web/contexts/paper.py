@@ -145,7 +145,7 @@ def _laid_out(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> tuple[S
     board = sight.checked.resolved
     try:
         printing, problems = printing_asked(asked, sight.checked, kept, Unit(board.units))
-        found, wrong = sheet_map(board, here.face, printing, asked.only)
+        found, wrong = sheet_map(sight.design, sight.checked, here.face, printing, asked.only)
     except PaperError as error:
         return None, str(error), {}
     return found, "", problems | ({"only": wrong} if wrong else {})
@@ -157,12 +157,10 @@ def _corrected(found: SheetMap | None) -> bool:
 
 def _leaves(found: SheetMap, here: Here, query: Mapping[str, str]) -> tuple[Leaf, ...]:
     view = here.at(select=())
-    lying = found.plan.tiling.orientation == "landscape"
-    leaves = [Leaf("Page 1 · cover: read this first", view.url("/sheet.svg", leaf="1", **query), turned=False)]
-    for number, tile in enumerate(found.plan.tiling.tiles, 2):
-        words = f"Page {number} · row {tile.row}, column {tile.column}"
-        leaves.append(Leaf(words, view.url("/sheet.svg", leaf=str(number), **query), turned=lying))
-    return tuple(leaves)
+    return tuple(
+        Leaf(f"Page {number} · {leaf.words}", view.url("/sheet.svg", leaf=str(number), **query), leaf.lying)
+        for number, leaf in enumerate(found.leaves, 1)
+    )
 
 
 def _cuts(board: ResolvedBoard, here: Here) -> tuple[Choice, ...]:

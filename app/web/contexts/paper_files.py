@@ -5,7 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from app.service.formats import DRAWINGS, JSON, VIEWS, sheet_format
+from app.service.sheet_files import TEMPLATE
 from app.web.contexts.here import Here, Option
+from app.web.contexts.proof import OTHER
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,34 +44,35 @@ def files_of(here: Here, query: Mapping[str, str], paper: str) -> Files:
     # What one bit drills from this face, it need not drill from the other.
     whole = {**query, "only": ""}
     own, others = ("Underside", "top") if here.face == "under" else ("Top", "underside")
+    pdf, ending = sheet_format()[0], sheet_format()[0].ending
     return Files(
         templates=(
             Download(
-                "template",
-                f"{own} template, PDF",
-                here.url("/template.pdf", **query),
-                here.url("/proof", of="template", **query),
+                TEMPLATE,
+                f"{own} template, {pdf.words}",
+                here.url(f"/{TEMPLATE}{ending}", **query),
+                here.url("/proof", of=TEMPLATE, **query),
             ),
             Download(
-                "other",
-                f"The other face: {others}, PDF",
-                other.url("/template.pdf", **whole),
-                other.url("/proof", of="template", **whole),
+                OTHER,
+                f"The other face: {others}, {pdf.words}",
+                other.url(f"/{TEMPLATE}{ending}", **whole),
+                other.url("/proof", of=TEMPLATE, **whole),
             ),
         ),
         drawings=tuple(
             Download(
-                fmt,
-                f"Drawing for other programs, {fmt.upper()}",
-                here.url(f"/drawing.{fmt}"),
-                here.url("/proof", of=fmt, **query),
+                each.name,
+                f"Drawing for other programs, {each.words}",
+                here.url(f"/drawing{each.ending}"),
+                here.url("/proof", of=each.name, **query),
             )
-            for fmt in ("svg", "dxf")
+            for each in DRAWINGS
         ),
-        json=f"/designs/{here.design}/design.json",
+        json=f"/designs/{here.design}/design{JSON.ending}",
         views=tuple(
-            Option(f"{words}, {fmt.upper()}", here.url(f"/view.{fmt}", of=of, paper=paper))
+            Option(f"{words}, {each.words}", here.url(f"/view{each.ending}", of=of, paper=paper))
             for of, words in (("board", "Board"), ("underside", "Underside"))
-            for fmt in ("svg", "pdf")
+            for each in VIEWS
         ),
     )

@@ -12,6 +12,8 @@ from app.paper.check_frame import Bar
 from app.paper.doctor import Diagnosis
 from app.paper.doctor_words import factors
 from app.paper.strip import special
+from app.service.formats import sheet_format
+from app.service.sheet_files import CHECK_SHEET
 from app.service.sight import Sight
 from app.store import Profile
 from app.units import Unit
@@ -109,7 +111,7 @@ def printer_page(
         paper_name=printing.paper.name,
         printer=printer,
         in_force=" ".join(special(printing, None)),
-        sheet_url=here.url("/check-sheet.pdf", **query),
+        sheet_url=here.url(f"/{CHECK_SHEET}{sheet_format()[0].ending}", **query),
         bars=tuple(
             BarField(
                 f"bar-{bar.name}", f"{bar.name}, {bar.place}", length(bar.length, unit), needed=bar.axis != "diagonal"

@@ -4,10 +4,18 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.service.proving import ProvedFile
+from app.service.formats import DRAWINGS
+from app.service.made_file import ProvedFile
+from app.service.sheet_files import SHEET_FILES
 
-_NAMES = {"template": "The template", "svg": "The SVG drawing", "dxf": "The DXF drawing"}
-_SLOTS = ("template", "other", "svg", "dxf")
+OTHER = "other"
+"""Place on the paper page of the template of the other face."""
+
+PROVABLE = {
+    **{name: f"The {kind.words}" for name, kind in SHEET_FILES.items() if not kind.unproved},
+    **{each.name: f"The {each.words} drawing" for each in DRAWINGS},
+}
+"""What is read back, in words: kinds of sheets, and drawings by their formats."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,13 +41,13 @@ class ProofPage:
     stops: int = 0
 
 
-def proved(made: ProvedFile, of: str, back_url: str) -> ProofPage:
+def proved_page(made: ProvedFile, of: str, back_url: str) -> ProofPage:
     """The proof of a file that may be handed out."""
-    return ProofPage(_NAMES[of], True, made.proof.words, made.proof.detail, back_url, stops=made.stops)
+    return ProofPage(PROVABLE[of], True, made.proof.words, made.proof.detail, back_url, stops=made.stops)
 
 
 def refused(why: str, of: str, back_url: str, slot: str = "") -> ProofPage:
     """Why a file is not handed out; ``slot`` is the place on the page that asked, beside its download."""
     key = slot.removeprefix("proof-")
-    spoilt = f"download-{key}" if key in _SLOTS else ""
-    return ProofPage(_NAMES.get(of, "The file"), False, why, "", back_url, spoilt)
+    spoilt = f"download-{key}" if key in (*PROVABLE, OTHER) else ""
+    return ProofPage(PROVABLE.get(of, "The file"), False, why, "", back_url, spoilt)

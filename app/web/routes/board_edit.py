@@ -36,7 +36,7 @@ _CORNER = {
     "run": "The run",
     "rise": "The rise",
 }
-_EASE = {"ease": "The corner set-back"}
+_SETBACK = {"setback": "The corner set-back"}
 _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 
 
@@ -146,7 +146,7 @@ def _box(form: Form) -> tuple[float, float, float, float]:
 
 
 def _opening(form: Form, here: Here) -> Change:
-    asked = _lengths(form, {**_BOX, **_SIDES, **_EASE})
+    asked = _lengths(form, {**_BOX, **_SIDES, **_SETBACK})
     return board_changes.opening_set(here.where, _number(form, "thing"), asked)
 
 
@@ -216,7 +216,7 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "corner-cut": _cut,
         "opening": _opening,
         "opening-add": lambda form, here: board_changes.opening_added(
-            here.where, _box(form), form.length("ease", "The corner set-back")
+            here.where, _box(form), form.length("setback", "The corner set-back")
         ),
         "opening-remove": lambda form, here: board_changes.opening_removed(here.where, _number(form, "thing")),
         "layers": _layers,

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+from dataclasses import replace
 from typing import Annotated
 
 from fastapi import APIRouter, Depends, Request
@@ -10,20 +12,22 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
 from app.numbers import whole
-from app.service import export_file, template_file
-from app.service.budget import apart, aside
+from app.service.board_files import drawing_of
+from app.service.budget import aside
+from app.service.made_file import MadeFile, ProvedFile
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
-from app.service.proving import ProvedFile
-from app.service.revision_sheets import Shown, page_of, template_of
-from app.service.sheet_map import bit_asked
+from app.service.sheet_files import SHEET_FILES, TEMPLATE, proved, sheets_of
+from app.service.sheet_map import bit_asked, page_of
+from app.service.shown import Shown
 from app.service.sight import Sight
-from app.service.weighty import has_many_parts, takes_many_sheets
 from app.service.workshop import Workshop
 from app.units import Unit
+from app.web.answers import handed_out, picture
+from app.web.budgets import sheet_path
 from app.web.contexts.here import Here
 from app.web.contexts.paper import paper_page, query_of
-from app.web.contexts.proof import proved, refused
+from app.web.contexts.proof import PROVABLE, proved_page, refused
 from app.web.problems import withheld
 from app.web.render import page, render
 from app.web.routes.common import Asked, Shop, View
@@ -51,29 +55,34 @@ def paper_sheets(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLRespo
 
 
 @router.get("/designs/{design_id}/sheet.svg")
-def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1") -> Response:
-    """One page of the template, as it will print."""
+def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1", of: str = TEMPLATE) -> Response:
+    """One page of the template, or of other sheets, as it will print."""
     sight = shop.look(here.design, here.where, here.units)
     number = whole(leaf, 1, 99_999) or 0
-    shown, printing = Shown.of(sight.checked), printing_of(shop, sight, way)
-    drawing = aside(page_of, shown, here.face, printing, way.only, number)
-    return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
+    printing = printing_of(shop, sight, way)
+    return picture(aside(page_of, Shown.of(sight.checked), here.face, printing, way.only, number, of))
 
 
-@router.get("/designs/{design_id}/template.pdf")
-def template(shop: Shop, here: View, way: Printed) -> Response:
-    """The true-size drill template of one face, read back before it is handed out."""
-    made = _template(shop, here, way)
-    headers = {"Content-Disposition": f'attachment; filename="{made.name}"', "X-Proof": made.proof.words}
-    return Response(made.data, media_type="application/pdf", headers=headers)
+def _sheets_route(kind: str) -> Callable[..., Response]:
+    """Hands out the sheets of a kind as a file."""
+
+    def sheets(shop: Shop, here: View, way: Printed) -> Response:
+        made = _sheets(shop, here, way, kind)
+        return handed_out(made, {"X-Proof": made.proof.words} if isinstance(made, ProvedFile) else {})
+
+    return sheets
+
+
+for _kind in SHEET_FILES.values():
+    router.get(sheet_path(_kind.name), name=_kind.name)(_sheets_route(_kind.name))
 
 
 @router.get("/designs/{design_id}/proof")
-def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, of: str = "template") -> HTMLResponse:
-    """What reading a file back has found: ``of`` is template, svg or dxf."""
+def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, of: str = TEMPLATE) -> HTMLResponse:
+    """What reading a file back has found: ``of`` is a kind of sheets, or a format of drawings."""
     back = here.url("/paper", **query_of(way))
     try:
-        found = proved(_made(shop, here, way, of), of, back)
+        found = proved_page(_made(shop, here, way, of), of, back)
     except ProofError as error:
         found = refused(f"{error} Log entry {withheld(request, error)}.", of, back, htmx.target)
     if htmx.wants_block:
@@ -82,26 +91,22 @@ def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, o
 
 
 def _made(shop: Workshop, here: Here, way: Way, of: str) -> ProvedFile:
-    if of == "template":
-        return _template(shop, here, way)
-    if of not in ("svg", "dxf"):
-        raise EditError(f"There is no proof of “{of[:20]}”. Choose template, svg or dxf.", "of")
-    _, design = shop.design(here.design)
-    where = (here.board or None, here.arrangement or None, here.face)
-    return apart(has_many_parts(design), export_file, design, *where, of)
+    if of not in PROVABLE:
+        raise EditError(f"There is no proof of “{of[:20]}”. Choose one of: {', '.join(PROVABLE)}.", "of")
+    if of in SHEET_FILES:
+        return proved(_sheets(shop, here, way, of))
+    return drawing_of(shop.look(here.design, here.where, here.units), here.face, of)
 
 
-def _template(shop: Workshop, here: Here, way: Way) -> ProvedFile:
+def _sheets(shop: Workshop, here: Here, way: Way, kind: str) -> MadeFile:
     sight = shop.look(here.design, here.where, here.units)
-    printing = printing_of(shop, sight, way)
-    bit, wrong = bit_asked(sight.checked.resolved, here.face, way.only)
+    needs = SHEET_FILES[kind].needs
+    if "board" not in needs:  # margins and overlap are the template's
+        way = replace(way, margin="", overlap="")
+    bit, wrong = bit_asked(sight.checked.resolved, here.face, way.only if "bit" in needs else "")
     if wrong:
         raise HolewiseError(wrong)
-    design = sight.design.model_copy(update={"units": here.units}) if here.units else sight.design
-    if not has_many_parts(design) and not takes_many_sheets(sight.checked.resolved, printing):
-        return aside(template_of, Shown.of(sight.checked), here.face, printing, bit)
-    where = (here.board or None, here.arrangement or None, here.face)
-    return apart(True, template_file, design, *where, printing, only=bit.diameter if bit else None)
+    return sheets_of(kind, sight, here.face, printing_of(shop, sight, way), bit)
 
 
 def printing_of(shop: Workshop, sight: Sight, way: Way) -> Printing:

@@ -11,9 +11,8 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import EditError, LengthError
 from app.model.printing import Printing
 from app.paper.doctor import Diagnosis
-from app.service.file_names import slug
 from app.service.printers import Asked as Way
-from app.service.printers import bars_of, check_sheet_pdf, diagnosed, kept_as
+from app.service.printers import bars_of, diagnosed, kept_as
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.units import Unit
@@ -33,18 +32,6 @@ def printer(shop: Shop, here: View, way: Printed, htmx: Asked) -> HTMLResponse:
     """The check sheet of a paper, and fields for what it measures."""
     sight = shop.look(here.design, here.where, here.units)
     return _page(shop, sight, here, _plain(shop, sight, way), htmx)
-
-
-@router.get("/designs/{design_id}/check-sheet.pdf")
-def check_sheet(shop: Shop, here: View, way: Printed) -> Response:
-    """The check sheet as PDF."""
-    sight = shop.look(here.design, here.where, here.units)
-    printing = _plain(shop, sight, way)
-    data = check_sheet_pdf(printing, Unit(sight.checked.resolved.units))
-    name = slug("check-sheet", printing.paper.name, printing.correction.printer and f"corrected-{way.printer}")
-    return Response(
-        data, media_type="application/pdf", headers={"Content-Disposition": f'attachment; filename="{name}.pdf"'}
-    )
 
 
 @router.post("/designs/{design_id}/printer/{verb}")

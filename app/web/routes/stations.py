@@ -15,6 +15,7 @@ from app.service.changes import Change
 from app.service.drawings import shared_svg
 from app.service.players import player_added
 from app.service.stations import LENGTHS, called_back, common_holes, restationed, station_removed
+from app.web.answers import picture
 from app.web.contexts.here import Here
 from app.web.contexts.stations import stations_page
 from app.web.forms import Form, FormError
@@ -65,7 +66,7 @@ def arrangement(shop: Shop, here: View) -> Response:
     sight = shop.look(here.design, here.where, here.units)
     shared = common_holes(find_board(sight.design, here.where.board))[sight.checked.arrangement]
     drawing = shared_svg(sight.checked.resolved, shared)
-    return Response(drawing, media_type="image/svg+xml", headers={"Cache-Control": "no-cache"})
+    return picture(drawing)
 
 
 def _change(verb: str, form: Form, here: Here, station: str) -> Change:

@@ -34,10 +34,10 @@ def deck(design: Design) -> BoardEntry:
 
 
 def start() -> Design:
-    """A deck 600 × 250 with one eased corner, one opening, one area to keep clear, two layers."""
+    """A deck 600 × 250 with one set-back corner, one opening, one area to keep clear, two layers."""
     design = load_scenario("lantern-hill-solo")
     rim = [CornerEntry(x=x, y=y) for x, y in ((0, 0), (600, 0), (600, 250), (0, 250))]
-    rim[2] = CornerEntry(x=600, y=250, ease=(40, 40))
+    rim[2] = CornerEntry(x=600, y=250, setback=(40, 40))
     hole = tuple(CornerEntry(x=x, y=y) for x, y in ((100, 100), (160, 100), (160, 140), (100, 140)))
     return with_board(
         design,
@@ -61,7 +61,7 @@ def pulled(handle: str, dx: float, dy: float, grid: float = 1.0, *, alone: bool 
 
 def corner(design: Design, ring: int, index: int) -> tuple[float, float, tuple[float, float] | None]:
     c = rings_of(deck(design))[ring][index]
-    return c.x, c.y, c.ease
+    return c.x, c.y, c.setback
 
 
 def test_a_corner_lands_on_the_grid_and_falls_in_line_with_its_neighbours() -> None:
@@ -94,7 +94,7 @@ def test_an_even_easing_stays_even_unless_one_end_is_moved_alone() -> None:
     assert corner(pulled("before-0-2", 3.0, -20.2), 0, 2)[2] == (60, 60)
     assert corner(pulled("after-0-2", -15.0, 9.0, alone=True), 0, 2)[2] == (40, 55)
     assert corner(pulled("after-0-2", 60.0, 0.0), 0, 2)[2] is None, "dragged past the corner it is sharp"
-    assert corner(pulled("before-0-1", -25.0, 0.0), 0, 1)[2] == (25, 25), "a sharp corner is eased evenly"
+    assert corner(pulled("before-0-1", -25.0, 0.0), 0, 1)[2] == (25, 25), "a sharp corner is set back evenly"
 
 
 def test_openings_and_areas_move_whole_and_areas_grow_from_their_far_corner() -> None:

@@ -1,7 +1,7 @@
 """A board's size, corners, openings and shapes changed: what moves, what stays, and what no board can be.
 
-Lengths are worked out by plane geometry in each test; the area of an eased rectangle is that of the rectangle less
-(1 − π/4) of the square at each eased corner.
+Lengths are worked out by plane geometry in each test; the area of a set-back rectangle is that of the rectangle less
+(1 − π/4) of the square at each set-back corner.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def deck(design: Design) -> BoardEntry:
 
 
 BOX = made(points((0, 0), (600, 0), (600, 250), (0, 250)))
-EASED = made([*points((0, 0), (600, 0)), CornerEntry(x=600, y=250, ease=(40, 30)), CornerEntry(x=0, y=250)])
+SET_BACK = made([*points((0, 0), (600, 0)), CornerEntry(x=600, y=250, setback=(40, 30)), CornerEntry(x=0, y=250)])
 SLOPED = made(points((80, 0), (520, 0), (600, 60), (600, 250), (0, 250), (0, 60)))
 HOLED = made(points((0, 0), (600, 0), (600, 250), (0, 250)), [points((100, 100), (200, 100), (200, 150), (100, 150))])
 
@@ -60,10 +60,10 @@ HOLED = made(points((0, 0), (600, 0), (600, 250), (0, 250)), [points((100, 100),
 
 
 def test_a_wider_board_moves_its_far_corners_and_nothing_else() -> None:
-    edit = board_size.set_size(EASED, None, CATALOGUE, width=620)
+    edit = board_size.set_size(SET_BACK, None, CATALOGUE, width=620)
     assert rim(edit) == [(0, 0), (620, 0), (620, 250), (0, 250)]
-    assert deck(edit.design).outline.corners[2].ease == (40, 30)
-    before, after = deck(EASED), deck(edit.design)
+    assert deck(edit.design).outline.corners[2].setback == (40, 30)
+    before, after = deck(SET_BACK), deck(edit.design)
     assert after.model_copy(update={"outline": before.outline}) == before, "parts, areas and layers stay"
     assert edit.summary == "Made the board 620 mm wide"
 
@@ -80,7 +80,7 @@ def test_a_corner_in_the_middle_stays_in_the_middle() -> None:
 
 
 def test_the_same_size_leaves_the_document_as_it_was() -> None:
-    assert board_size.set_size(EASED, None, CATALOGUE, width=600, depth=250).design == EASED
+    assert board_size.set_size(SET_BACK, None, CATALOGUE, width=600, depth=250).design == SET_BACK
 
 
 def test_too_narrow_says_how_narrow_it_can_be() -> None:
@@ -110,22 +110,24 @@ def test_sizes_no_board_has_are_refused_beside_their_field(name: str, value: flo
 # -- corners ------------------------------------------------------------------------------------------------
 
 
-def test_a_corner_is_placed_and_eased_by_two_offsets() -> None:
+def test_a_corner_is_placed_and_set_back_by_two_offsets() -> None:
     edit = board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, x=580, before=50, after=30)
     corner = deck(edit.design).outline.corners[2]
-    assert (corner.x, corner.y, corner.ease) == (580, 250, (50, 30))
+    assert (corner.x, corner.y, corner.setback) == (580, 250, (50, 30))
     assert edit.summary == "Moved corner 3 to 580 mm, 250 mm; Set corner 3 back by 50 mm × 30 mm"
 
 
 def test_one_offset_of_a_sharp_corner_counts_for_both_and_none_makes_it_sharp() -> None:
     one = board_corners.set_corner(BOX, None, (0, 2), CATALOGUE, before=40).design
-    assert deck(one).outline.corners[2].ease == (40, 40)
+    assert deck(one).outline.corners[2].setback == (40, 40)
     area = 600 * 250 - (1 - math.pi / 4) * 40**2
     outline = Outline(rings_of(deck(one))[0])
     flat = outline.flattened(1e-5)
     got = sum(a[0] * b[1] - b[0] * a[1] for a, b in zip(flat, flat[1:] + flat[:1], strict=True)) / 2
     assert got == pytest.approx(area, abs=0.01)
-    assert deck(board_corners.set_corner(one, None, (0, 2), CATALOGUE, after=0).design).outline.corners[2].ease is None
+    assert (
+        deck(board_corners.set_corner(one, None, (0, 2), CATALOGUE, after=0).design).outline.corners[2].setback is None
+    )
 
 
 def test_a_slope_is_set_by_run_and_rise() -> None:
@@ -135,8 +137,8 @@ def test_a_slope_is_set_by_run_and_rise() -> None:
 
 
 def test_a_new_corner_lies_in_the_middle_of_what_is_straight() -> None:
-    edit = board_corners.add_corner(EASED, None, (0, 1), CATALOGUE)
-    assert rim(edit)[2] == (600, 105), "of 250 mm, 40 at the end are easing"
+    edit = board_corners.add_corner(SET_BACK, None, (0, 1), CATALOGUE)
+    assert rim(edit)[2] == (600, 105), "of 250 mm, 40 at the end are set-back"
     assert len(rim(edit)) == 5
 
 
@@ -175,7 +177,7 @@ def test_a_moved_datum_edge_leaves_everything_where_it_is_on_the_material() -> N
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 600.0, 10.0, CATALOGUE), "cut-before", "has 600 mm"),
         (lambda: board_corners.cut_corner(BOX, None, (0, 1), 10.0, 0.0, CATALOGUE), "cut-after", "above 0"),
         (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, x=550.0), "x", "not be wholly inside"),
-        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, ease=26.0), "ease", "0 to 25"),
+        (lambda: board_openings.set_opening(HOLED, None, 1, CATALOGUE, setback=26.0), "setback", "0 to 25"),
         (lambda: board_openings.add_opening(HOLED, None, (150, 120, 90, 60), CATALOGUE), "x", "overlap"),
     ],
 )  # fmt: skip
@@ -201,15 +203,15 @@ def test_a_document_that_goes_round_clockwise_is_counted_counter_clockwise() -> 
     turned = made(points((0, 250), (600, 250), (600, 0), (0, 0)))
     first = rings_of(deck(turned))[0]
     edit = board_corners.set_corner(turned, None, (0, 0), CATALOGUE, before=5)
-    (eased,) = [c for c in rings_of(deck(edit.design))[0] if c.ease]
-    assert (eased.x, eased.y) == (first[0].x, first[0].y)
+    (set_back,) = [c for c in rings_of(deck(edit.design))[0] if c.setback]
+    assert (set_back.x, set_back.y) == (first[0].x, first[0].y)
 
 
 # -- openings -----------------------------------------------------------------------------------------------
 
 
-def test_an_opening_eased_by_half_its_side_is_round() -> None:
-    design = board_openings.add_opening(BOX, None, (100, 50, 60, 60), CATALOGUE, ease=30).design
+def test_an_opening_set_back_by_half_its_side_is_round() -> None:
+    design = board_openings.add_opening(BOX, None, (100, 50, 60, 60), CATALOGUE, setback=30).design
     ring = Outline(rings_of(deck(design))[1])
     distances = [math.dist(p, (130, 80)) for p in ring.flattened()]
     assert min(distances) == pytest.approx(30, abs=1e-3)
@@ -237,7 +239,7 @@ W, D, A, B = 600.0, 250.0, 50.0, 30.0
 @pytest.mark.parametrize(
     ("shape", "area"),
     [
-        # of the corners, as if none were eased: whole rectangle less triangles, notches or trapezia
+        # of the corners, as if none were set back: whole rectangle less triangles, notches or trapezia
         ("rectangle", W * D),
         ("rounded-back", W * D),
         ("rounded", W * D),
@@ -252,7 +254,7 @@ W, D, A, B = 600.0, 250.0, 50.0, 30.0
     ],
 )
 def test_every_shape_fills_the_size_and_has_its_area(shape: str, area: float) -> None:
-    edit = board_presets.take_shape(EASED, None, shape, A, B, CATALOGUE)
+    edit = board_presets.take_shape(SET_BACK, None, shape, A, B, CATALOGUE)
     ring = rings_of(deck(edit.design))[0]
     assert _area(ring) == pytest.approx(area)
     assert Outline(ring).bounds == pytest.approx((0, 0, W, D), abs=1e-3)
@@ -261,10 +263,10 @@ def test_every_shape_fills_the_size_and_has_its_area(shape: str, area: float) ->
     assert loads(dumps(edit.design)) == edit.design
 
 
-def test_shapes_eased_keep_their_offsets_the_right_way_round() -> None:
+def test_shapes_set_back_keep_their_offsets_the_right_way_round() -> None:
     ring = rings_of(deck(board_presets.take_shape(BOX, None, "rounded", A, B, CATALOGUE).design))[0]
     for corner, before in zip(ring, (B, A, B, A), strict=True):
-        assert corner.ease == (before, A + B - before)
+        assert corner.setback == (before, A + B - before)
 
 
 def test_every_shape_has_a_picture_and_an_area_here() -> None:

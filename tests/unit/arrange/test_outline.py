@@ -34,8 +34,8 @@ def test_the_outline_changes_and_nothing_else() -> None:
 def test_a_clockwise_outline_is_turned_round_with_its_easings() -> None:
     corners = [Corner(0, 0), Corner(0, 300, (20, 10)), Corner(700, 300), Corner(700, 0)]
     after = find_board(set_outline(DESIGN, None, corners, []).design, None)
-    (eased,) = [c for c in after.outline.corners if c.ease]
-    assert (eased.x, eased.y, eased.ease) == (0, 300, (10, 20))
+    (set_back,) = [c for c in after.outline.corners if c.setback]
+    assert (set_back.x, set_back.y, set_back.setback) == (0, 300, (10, 20))
 
 
 @pytest.mark.parametrize(

@@ -30,7 +30,7 @@ def board_of(ring: Ring, move: tuple[float, float] = (0.0, 0.0)) -> Design:
     """A deck with parts and an area to keep clear, its outline exchanged, all of it moved [mm]."""
     board = find_board(PLAIN, None)
     area = KeepClearEntry(face="under", x=40.0 + move[0], y=50.0 + move[1], width=30.0, height=20.0)
-    corners = tuple(CornerEntry(x=c.x + move[0], y=c.y + move[1], ease=c.ease) for c in ring)
+    corners = tuple(CornerEntry(x=c.x + move[0], y=c.y + move[1], setback=c.setback) for c in ring)
     arrangement = board.arrangements[0]
     placed = tuple(p.model_copy(update={"x": p.x + move[0], "y": p.y + move[1]}) for p in arrangement.placements)
     arrangement = arrangement.model_copy(update={"placements": placed})
@@ -112,7 +112,7 @@ def test_round_ends_are_half_circles_over_the_shorter_side(width: float, depth: 
 
 def test_rounded_corners_may_meet_but_not_overlap() -> None:
     ring = board_presets.shape_ring("rounded", 300.0, 200.0, 150.0, 100.0)
-    assert [corner.ease for corner in ring] == [(100, 150), (150, 100), (100, 150), (150, 100)]
+    assert [corner.setback for corner in ring] == [(100, 150), (150, 100), (100, 150), (150, 100)]
     with pytest.raises(EditError, match="must be at most 150 mm"):
         board_presets.shape_ring("rounded", 300.0, 200.0, 150.5, 100.0)
 
@@ -124,7 +124,7 @@ def test_a_handle_of_a_round_board_moves_the_rim_and_no_part(name: str, handle: 
     before = board_of(ROUND[name])
     kind, _, index = handle.partition("-0-")
     here, there = ROUND[name][int(index)], ROUND[name][(int(index) + (1 if kind == "after" else -1)) % len(ROUND[name])]
-    along = ((here.x - there.x) * 0.05, (here.y - there.y) * 0.05)  # an end of an easing, nearer to its corner
+    along = ((here.x - there.x) * 0.05, (here.y - there.y) * 0.05)  # an end of a set-back, nearer to its corner
     pull = Pull(*along) if kind in ("before", "after") else Pull(-20.0, 12.0)
     after = board_drag.drag(before, None, handle, pull, CATALOGUE).design
     shift = board_drag.datum_shift(before, after, None, handle)

@@ -77,7 +77,7 @@ def arrangements(draw: st.DrawFn) -> tuple[ArrangementEntry, ...]:
 def designs(draw: st.DrawFn) -> Design:
     """A well-formed design whose outline can exist; nothing says it can be built."""
     width, depth = draw(st.floats(100, 5000)), draw(st.floats(100, 5000))
-    ease = draw(st.none() | st.tuples(st.floats(0.1, 40), st.floats(0.1, 40)))
+    setback = draw(st.none() | st.tuples(st.floats(0.1, 40), st.floats(0.1, 40)))
     board = BoardEntry(
         id=draw(IDS),
         name=draw(TEXTS),
@@ -85,7 +85,7 @@ def designs(draw: st.DrawFn) -> Design:
             corners=(
                 CornerEntry(x=0, y=0),
                 CornerEntry(x=width, y=0),
-                CornerEntry(x=width, y=depth, ease=ease),
+                CornerEntry(x=width, y=depth, setback=setback),
                 CornerEntry(x=0, y=depth),
             )
         ),
@@ -122,8 +122,8 @@ def small_design() -> Design:
                     corners=(
                         CornerEntry(x=0, y=0),
                         CornerEntry(x=400, y=0),
-                        CornerEntry(x=400, y=200, ease=(30, 30)),
-                        CornerEntry(x=0, y=200, ease=(30, 30)),
+                        CornerEntry(x=400, y=200, setback=(30, 30)),
+                        CornerEntry(x=0, y=200, setback=(30, 30)),
                     )
                 ),
                 layers=(LayerEntry(material="mdf", thickness=18),),

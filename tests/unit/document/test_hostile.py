@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 
 from app.document.dump import dumps
 from app.document.load import loads
-from app.document.schema import Design
+from app.document.schema import VERSION, Design
 from app.errors import DocumentError, SizeError, VersionError
 from app.model.limits import FILE, NESTING, VALUES
 from tests.unit.document.designs import designs, small_design
@@ -51,8 +51,8 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "a list": ("[1, 2]", "", "A design is a JSON object, got a list"),
     "another format": (changed(lambda r: r.update(format="drawing")), "format", "not a Holewise design"),
     "no format": (changed(lambda r: r.pop("format")), "format", "not a Holewise design"),
-    "no version": (changed(lambda r: r.pop("version")), "version", "whole number from 1 to 1, got None"),
-    "version 0": (changed(lambda r: r.update(version=0)), "version", "whole number from 1 to 1, got 0"),
+    "no version": (changed(lambda r: r.pop("version")), "version", f"whole number from 1 to {VERSION}, got None"),
+    "version 0": (changed(lambda r: r.update(version=0)), "version", f"whole number from 1 to {VERSION}, got 0"),
     "version true": (changed(lambda r: r.update(version=True)), "version", "got True"),
     "version in words": (changed(lambda r: r.update(version="one")), "version", "got 'one'"),
     "huge version": (changed(lambda r: r.update(version=10**30)), "version", "written by a newer Holewise"),
@@ -73,16 +73,17 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
                            "boards[0].arrangements[0].placements[1].x", "valid number"),
     "a list for a number": (changed(lambda r: placement(r).update(x=[1])),
                             "boards[0].arrangements[0].placements[1].x", "valid number, got a list"),
-    "zero width": (changed(lambda r: [corner(r, i).update(x=0, ease=None) for i in range(4)]),
+    "zero width": (changed(lambda r: [corner(r, i).update(x=0, setback=None) for i in range(4)]),
                    "boards[0].outline.corners", "no area"),
-    "self-crossing outline": (changed(lambda r: [corner(r, i).update(x=x, ease=None) for i, x in ((2, 50), (3, 400))]),
+    "self-crossing outline": (changed(lambda r: [corner(r, i).update(x=x, setback=None)
+                                                 for i, x in ((2, 50), (3, 400))]),
                               "boards[0].outline.corners", "crosses or touches itself"),
     "two corners in one place": (changed(lambda r: corner(r, 1).update(x=0)),
                                  "boards[0].outline.corners", "same place"),
-    "easing longer than the edge": (changed(lambda r: corner(r, 2).update(ease=[180, 500])),
+    "easing longer than the edge": (changed(lambda r: corner(r, 2).update(setback=[180, 500])),
                                     "boards[0].outline.corners", "Reduce them"),
-    "negative easing": (changed(lambda r: corner(r, 2).update(ease=[-1, 5])),
-                        "boards[0].outline.corners[2].ease[0]", "greater than or equal to 0"),
+    "negative easing": (changed(lambda r: corner(r, 2).update(setback=[-1, 5])),
+                        "boards[0].outline.corners[2].setback[0]", "greater than or equal to 0"),
     "two corners": (changed(lambda r: board(r)["outline"].update(corners=board(r)["outline"]["corners"][:2])),
                     "boards[0].outline.corners", "at least 3"),
     "opening outside": (changed(lambda r: board(r)["outline"].update(
@@ -136,8 +137,10 @@ REMEDIES = (
 
 
 def test_a_newer_file_says_to_update_and_that_nothing_was_lost() -> None:
-    with pytest.raises(VersionError, match=r"its version is 2, .* up to 1\. Update Holewise.*unchanged"):
-        loads(changed(lambda r: r.update(version=2)))
+    with pytest.raises(
+        VersionError, match=rf"its version is {VERSION + 1}, .* up to {VERSION}\. Update Holewise.*unchanged"
+    ):
+        loads(changed(lambda r: r.update(version=VERSION + 1)))
 
 
 @pytest.mark.parametrize("end", range(0, len(TEXT.encode()) - 2, 50))

@@ -50,7 +50,7 @@ def test_every_edge_is_measured_slopes_by_run_and_rise() -> None:
     assert said.count("190 mm") == 2, "the upright edges from slope to corner"
     assert "600 mm" in said, "the back edge, which is the whole width"
     assert "250 mm" in said, "the whole depth, which no edge has"
-    assert {"eased 40 × 30 mm", "eased 35 mm", "80 × 30 mm"} <= set(said)
+    assert {"set back 40 × 30 mm", "set back 35 mm", "80 × 30 mm"} <= set(said)
     assert [t for t in said if t.isdigit()] == ["1", "2", "3", "4", "5", "6"]
 
 
@@ -69,7 +69,7 @@ def test_every_corner_edge_easing_and_opening_has_a_handle_in_its_place() -> Non
     assert found["after-0-3"].at == pytest.approx((570, 250))
     assert found["opening-1"].at == pytest.approx((240, 215))
     assert "before-0-1" not in found
-    assert "before-0-1" in named(SHAPED, "corner-0-1"), "a sharp corner in hand can be eased"
+    assert "before-0-1" in named(SHAPED, "corner-0-1"), "a sharp corner in hand can be set back"
 
 
 def test_every_handle_can_be_dragged_under_its_name() -> None:

@@ -28,7 +28,7 @@ from tests.unit.drafting.boards import bare, two_player
 
 INK = Style()
 L_SHAPE = Outline((Corner(0, 0), Corner(300, 0), Corner(300, 100), Corner(120, 100), Corner(120, 200), Corner(0, 200)))
-EASED = Outline(
+SET_BACK = Outline(
     (
         Corner(0, 0, (20, 20)),
         Corner(300, 0),
@@ -77,7 +77,7 @@ def test_a_rectangle_loses_the_kerf_on_both_sides(corner: float, kerf: float) ->
 
 
 @pytest.mark.parametrize("by", [0.05, 0.15, 3.0])
-@pytest.mark.parametrize("outline", [L_SHAPE, EASED, rectangle_outline(600, 220, 40)])
+@pytest.mark.parametrize("outline", [L_SHAPE, SET_BACK, rectangle_outline(600, 220, 40)])
 def test_outside_a_rim_is_its_buffer(outline: Outline, by: float) -> None:
     ours = polygon(parallel_path(outline, by, INK))
     theirs = shapely.Polygon(outline.flattened(0.0002)).buffer(by, quad_segs=720)
@@ -87,7 +87,7 @@ def test_outside_a_rim_is_its_buffer(outline: Outline, by: float) -> None:
 
 
 @pytest.mark.parametrize("by", [0.05, 0.15, 3.0])
-@pytest.mark.parametrize("outline", [L_SHAPE, EASED, rectangle_outline(600, 220, 40)])
+@pytest.mark.parametrize("outline", [L_SHAPE, SET_BACK, rectangle_outline(600, 220, 40)])
 def test_inside_an_opening_is_its_buffer_too(outline: Outline, by: float) -> None:
     ours = polygon(parallel_path(outline, -by, INK))
     theirs = shapely.Polygon(outline.flattened(0.0002)).buffer(-by, quad_segs=720)
@@ -100,11 +100,11 @@ def outline_length(outline: Outline) -> float:
 
 
 @given(st.floats(100.0, 900.0), st.floats(80.0, 400.0), st.floats(0.0, 35.0), st.floats(0.01, 5.0))
-def test_the_area_outside_follows_steiner(width: float, depth: float, ease: float, by: float) -> None:
-    outline = rectangle_outline(width, depth, ease if ease > 0.1 else 0.0)
-    corners = 2 if ease > 0.1 else 0
-    area = width * depth - corners * (1 - math.pi / 4) * ease**2
-    length = 2 * (width + depth) - corners * (2 - math.pi / 2) * ease
+def test_the_area_outside_follows_steiner(width: float, depth: float, setback: float, by: float) -> None:
+    outline = rectangle_outline(width, depth, setback if setback > 0.1 else 0.0)
+    corners = 2 if setback > 0.1 else 0
+    area = width * depth - corners * (1 - math.pi / 4) * setback**2
+    length = 2 * (width + depth) - corners * (2 - math.pi / 2) * setback
     got = polygon(parallel_path(outline, by, INK)).area
     assert got == pytest.approx(area + length * by + math.pi * by**2, rel=1e-6)
 

@@ -22,7 +22,7 @@ from tests.unit.paper.ink import chain, distance
 
 
 @given(st.floats(5, 90), st.floats(5, 90))
-def test_an_eased_corner_is_within_a_thousandth_of_its_conic(a: float, b: float) -> None:
+def test_a_set_back_corner_is_within_a_thousandth_of_its_conic(a: float, b: float) -> None:
     outline = Outline((Corner(0, 0), Corner(200, 0), Corner(200, 200, (a, b)), Corner(0, 200)))
     curves = [p for p in outline.pieces if isinstance(p, EllipsePiece)]
     here, off = (0.0, 0.0), 0.0
@@ -65,7 +65,7 @@ def test_a_slot_is_two_lines_and_two_half_circles() -> None:
     assert bounds([item]) == pytest.approx((-6, -20, 6, 20))
 
 
-def test_crossings_of_an_eased_board() -> None:
+def test_crossings_of_a_set_back_board() -> None:
     # At 10 mm below the back edge a quarter circle of 40 mm starts at 40 − √(40² − 30²) from the side.
     inset = 40 - math.sqrt(40**2 - 30**2)
     assert crossings(rectangle_outline(600, 220, 40), 210.0) == pytest.approx(

@@ -71,9 +71,9 @@ def test_a_bit_oversize_takes_half_of_it_from_the_edge_distance() -> None:
     assert one(board(at(12 + 14 - HAIR, 150, part)), "edge-distance") == is_("caution", 12 - HAIR, 12)
 
 
-def test_an_eased_corner_is_an_edge() -> None:
-    # Eased 60, 60: an arc of radius 60 about (540, 240); out along the diagonal, radius less distance is left.
-    outline = rectangle_outline(600, 300, ease_back=60)
+def test_a_set_back_corner_is_an_edge() -> None:
+    # Set back 60, 60: an arc of radius 60 about (540, 240); out along the diagonal, radius less distance is left.
+    outline = rectangle_outline(600, 300, setback=60)
     away = (60 - 14 - 12) / math.sqrt(2)
     assert not found(board(at(540 + away, 240 + away), outline=outline), "edge-distance")
     away += HAIR / math.sqrt(2)
@@ -138,13 +138,13 @@ def test_a_screw_into_mdf_is_25_mm_from_a_corner() -> None:
 
 
 @pytest.mark.parametrize("radius", [4.0, 10.0, 24.9])
-def test_a_screw_near_an_eased_corner_counts_from_its_curve(radius: float) -> None:
+def test_a_screw_near_a_set_back_corner_counts_from_its_curve(radius: float) -> None:
     """On the diagonal, beyond the centre of the curve, its ends are nearest: r from the corner along both edges.
 
     So far along both edges t that (t − r)² + t² = 25².
     """
-    ease = (radius, radius)
-    outline = Outline((Corner(0, 0, ease), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
+    setback = (radius, radius)
+    outline = Outline((Corner(0, 0, setback), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
     part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
     out = (radius + math.sqrt(2 * 25**2 - radius**2)) / 2
     assert not found(board(at(100 + out, 100 + out, part), outline=outline), "edge-distance")
@@ -172,12 +172,12 @@ def test_a_curve_that_a_disc_of_25_mm_fits_into_is_an_edge_but_no_laxer_than_if_
 
 
 def test_an_elliptic_corner_is_one_where_it_bends_tightest() -> None:
-    """Eased a and b it is a quarter of an ellipse, whose radius at the end of the axis a is b² / a."""
+    """Set back a and b it is a quarter of an ellipse, whose radius at the end of the axis a is b² / a."""
     part = button(fixing=plate("under", 220, 220, (-100.0, -100.0)))
-    for ease, counted in (((40.0, 40.0 * math.sqrt(0.6)), True), ((40.0, 40.0 * math.sqrt(0.63)), False)):
-        outline = Outline((Corner(0, 0, ease), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
+    for setback, counted in (((40.0, 40.0 * math.sqrt(0.6)), True), ((40.0, 40.0 * math.sqrt(0.63)), False)):
+        outline = Outline((Corner(0, 0, setback), Corner(600, 0), Corner(600, 300), Corner(0, 300)))
         # Above the curve's end on the front edge: 20 mm from it, and farther than 25 mm from the sharp corner.
-        checked = board(at(100 + ease[1], 100 + 20, part), outline=outline)
+        checked = board(at(100 + setback[1], 100 + 20, part), outline=outline)
         assert bool(found(checked, "edge-distance")) == counted
 
 

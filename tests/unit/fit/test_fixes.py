@@ -37,7 +37,7 @@ def fixed(checked: ResolvedBoard, rule: str) -> tuple[Finding, Fix | None]:
 CASES = {
     "outside-board": board(at(8, 150)),
     "edge-distance": board(at(20, 150)),
-    "edge-distance at an eased corner": board(at(570, 272), outline=rectangle_outline(600, 300, 60)),
+    "edge-distance at a set-back corner": board(at(570, 272), outline=rectangle_outline(600, 300, 60)),
     "edge-distance at an opening": board(at(230, 150), openings=(OPENING,)),
     "edge-slot": board(at(300, 27), edges=(EdgeFeature("front", slot_depth=12),)),
     "web": board(at(200, 150), at(231, 152, name="b")),

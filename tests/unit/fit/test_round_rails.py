@@ -35,7 +35,7 @@ CATALOGUE = catalogue()
 
 def design_of(ring: Ring, rail: float = 0.0, slot: float = 0.0, edges: tuple[EdgeName, ...] = EDGE_NAMES) -> Design:
     board = find_board(PLAIN, None)
-    corners = tuple(CornerEntry(x=c.x, y=c.y, ease=c.ease) for c in ring)
+    corners = tuple(CornerEntry(x=c.x, y=c.y, setback=c.setback) for c in ring)
     strips = EdgesEntry(**{edge: EdgeEntry(rail=rail, slot_depth=slot) for edge in edges})
     changed = {"outline": OutlineEntry(corners=corners), "edges": strips}
     return with_board(PLAIN, board.model_copy(update=changed))
@@ -78,8 +78,8 @@ def test_a_rail_is_refused_where_it_is_offered_to_an_edge_with_nothing_straight(
 
 @pytest.mark.parametrize(("straight", "loose"), [(17.0, True), (18.0, False), (40.0, False)])
 def test_a_rail_is_at_least_as_long_as_it_is_wide(straight: float, loose: bool) -> None:
-    ease = (200.0 - straight) / 2
-    ring = upright(300.0, 200.0, (ease, ease), None, None, (ease, ease))
+    setback = (200.0 - straight) / 2
+    ring = upright(300.0, 200.0, (setback, setback), None, None, (setback, setback))
     board = board_of(ring, rail=18.0, edges=("left",))
     assert longest_straight(board.outline, "left") == pytest.approx(straight)
     assert bool(board.loose_rails) is loose

@@ -112,7 +112,7 @@ def test_a_lever_may_come_near_an_area_on_top_but_not_swing_into_it() -> None:
         assert "lever" not in [f.detail["what"] for f in found(below, "rail-clash")]
 
 
-EASED = rectangle_outline(600, 300, 60)
+SET_BACK = rectangle_outline(600, 300, 60)
 
 
 @pytest.mark.parametrize(("gap", "want"), steps(0, 1))
@@ -120,17 +120,17 @@ def test_a_rail_is_as_long_as_the_straight_part_of_its_edge(gap: float, want: Wa
     """The back rail ends at x = 60, where the corner begins: a plate over the left edge may be beside it."""
     part = hanging(24, hole=8, flange=0, fixing=plate("under", 40, 24))
     for back in (EdgeFeature("back", rail=19), EdgeFeature("back", rail=40)):
-        checked = board(at(60 - gap - 20, 270, part), outline=EASED, edges=(back,))
+        checked = board(at(60 - gap - 20, 270, part), outline=SET_BACK, edges=(back,))
         assert only(checked, "rail-clash") == want
         if want:
             assert found(checked, "rail-clash")[0].detail["edge"] == "back"
 
 
 @pytest.mark.parametrize(("gap", "want"), steps(0, 1))
-def test_a_straight_rail_that_runs_into_an_eased_corner_is_seen_to_its_very_end(gap: float, want: Want) -> None:
+def test_a_straight_rail_that_runs_into_a_set_back_corner_is_seen_to_its_very_end(gap: float, want: Want) -> None:
     """The left rail ends at y = 240, and a body beyond its end is measured to that end."""
     part = hanging(rectangle(24, 24), hole=8, flange=0)
-    checked = board(at(13, 240 + gap + 12, part), outline=EASED, edges=RAIL)
+    checked = board(at(13, 240 + gap + 12, part), outline=SET_BACK, edges=RAIL)
     assert only(checked, "rail-clash") == want
 
 

@@ -116,7 +116,7 @@ BOARD = Outline(
         Corner(0, 0),
         Corner(400, 0, (30, 30)),
         Corner(400, 120, (20, 45)),
-        Corner(250, 160, (25, 25)),  # a reflex corner, eased: it bulges into the board
+        Corner(250, 160, (25, 25)),  # a reflex corner, set back: it bulges into the board
         Corner(250, 240),
         Corner(60, 240, (60, 60)),
         Corner(0, 150),
@@ -174,10 +174,10 @@ def test_a_part_over_an_opening_smaller_than_itself_is_off_the_board() -> None:
 
 
 def test_one_edge_can_be_asked_for() -> None:
-    boundary = Boundary(rectangle_outline(300, 200, ease_back=40))
+    boundary = Boundary(rectangle_outline(300, 200, setback=40))
     shape = [circle(10, 100, 30), rectangle(20, 10, 250, 150)]
     assert boundary.inside_distances(shape, "front")[0] == pytest.approx([30 - 5, 150 - 5])
-    # An eased corner belongs to an edge as far as its normal turns, 45 degrees: here to the left one up to this point.
+    # A set-back corner belongs to an edge as far as its normal turns, 45 degrees: to the left one up to this point.
     turned = 40 * (1 - math.cos(math.pi / 4)), 160 + 40 * math.sin(math.pi / 4)
     to_corner = math.dist(turned, (250 - 10, 150 + 5))
     assert boundary.inside_distances(shape, "left")[0] == pytest.approx([100 - 5, to_corner])
@@ -187,7 +187,7 @@ def test_one_edge_can_be_asked_for() -> None:
 
 @pytest.mark.parametrize("radius", [28.2, 24.0, 17.3, 1 / 3])
 @pytest.mark.parametrize("turned", [False, True])
-def test_a_point_on_the_very_chord_of_an_eased_corner_is_on_the_board_by_its_arc(radius: float, turned: bool) -> None:
+def test_a_point_on_the_very_chord_of_a_set_back_corner_is_on_the_board_by_its_arc(radius: float, turned: bool) -> None:
     """Rounding puts such a point on either side of the chord; how far it is from the arc's middle says what is true."""
     shape = [(0.0, 0.0), (346.8, 0.0), (346.8, 273.8), (242.76, 273.8), (242.76, 136.9), (0.0, 136.9)]
     if turned:

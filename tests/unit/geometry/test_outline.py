@@ -1,4 +1,4 @@
-"""Outlines: easing by two offsets, order, refusals. Expected values are formulas of plane geometry."""
+"""Outlines: set-back by two offsets, order, refusals. Expected values are formulas of plane geometry."""
 
 from __future__ import annotations
 

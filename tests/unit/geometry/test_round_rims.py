@@ -37,24 +37,24 @@ def test_a_turned_ellipse_reaches_as_far_as_its_tangents(turn: float, p: float, 
 
 
 @st.composite
-def eased(draw: st.DrawFn) -> Outline:
-    """A convex outline whose easings leave straight pieces, or meet, or are not there."""
+def set_back(draw: st.DrawFn) -> Outline:
+    """A convex outline whose set-backs leave straight pieces, or meet, or are not there."""
     count = draw(st.integers(3, 7))
     shares = [draw(st.floats(0.4, 1.0)) for _ in range(count)]
     angles = np.cumsum(shares) / sum(shares) * 2 * math.pi
     wide, deep = draw(st.floats(60, 300)), draw(st.floats(60, 300))
     at = [(wide * math.cos(a), deep * math.sin(a)) for a in angles]
     lengths = [math.dist(at[k], at[(k + 1) % count]) for k in range(count)]
-    # Along each edge: the part its first corner eases, the part its second one does.
+    # Along each edge: the set-back of its first corner, that of its second one.
     parts = [draw(st.sampled_from([(0.5, 0.5), (0.3, 0.7), (0.2, 0.4), (0.0, 0.0)])) for _ in range(count)]
     corners = []
     for k, (x, y) in enumerate(at):
-        ease = (parts[k - 1][1] * lengths[k - 1], parts[k][0] * lengths[k])
-        corners.append(Corner(x, y, ease if min(ease) > 0 else None))
+        setback = (parts[k - 1][1] * lengths[k - 1], parts[k][0] * lengths[k])
+        corners.append(Corner(x, y, setback if min(setback) > 0 else None))
     return Outline(tuple(corners))
 
 
-@given(eased())
+@given(set_back())
 def test_the_datum_edges_touch_the_rim_and_no_point_lies_beyond_them(outline: Outline) -> None:
     x, y = np.array(outline.flattened(0.0005)).T
     box = np.array(outline.bounds)
@@ -64,8 +64,8 @@ def test_the_datum_edges_touch_the_rim_and_no_point_lies_beyond_them(outline: Ou
     assert (beyond > -0.0006).all()  # the points are of chords 0.0005 mm off
 
 
-@given(eased(), st.lists(st.tuples(st.floats(-320, 320), st.floats(-320, 320)), min_size=1, max_size=20))
-def test_holes_are_as_far_inside_any_eased_outline_as_shapely_says(
+@given(set_back(), st.lists(st.tuples(st.floats(-320, 320), st.floats(-320, 320)), min_size=1, max_size=20))
+def test_holes_are_as_far_inside_any_set_back_outline_as_shapely_says(
     outline: Outline, places: list[tuple[float, float]]
 ) -> None:
     boundary = Boundary(outline)

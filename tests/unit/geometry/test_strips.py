@@ -166,7 +166,7 @@ def test_a_splinter_of_a_mitre_is_cut_square() -> None:
     assert corners(only(strips, "front")) == [(0, 0), (400, 0), (400, 5), (0, 5)]
 
 
-def test_at_an_eased_corner_a_strip_ends_square_where_the_straight_edge_does() -> None:
+def test_at_a_set_back_corner_a_strip_ends_square_where_the_straight_edge_does() -> None:
     outline = rectangle_outline(WIDE, DEEP, 60)
     strips = strips_of(outline, all_round(20.0))
     assert corners(only(strips, "back")) == [(540, 300), (60, 300), (60, 280), (540, 280)]
@@ -193,7 +193,7 @@ def test_a_leaning_piece_belongs_to_the_edge_it_faces() -> None:
 
 
 @pytest.mark.parametrize(("front", "right"), [(10.0, 10.0), (10.0, 16.0), (16.0, 10.0)])
-def test_a_slot_runs_round_an_eased_corner_as_deep_as_the_deeper(front: float, right: float) -> None:
+def test_a_slot_runs_round_a_set_back_corner_as_deep_as_the_deeper(front: float, right: float) -> None:
     """An arc of radius 60 about (540, 60): what lies between it and one less deep."""
     outline = Outline((Corner(0, 0), Corner(600, 0, (60, 60)), Corner(600, 300), Corner(0, 300)))
     widths: dict[EdgeName, float] = {"front": front, "right": right}
@@ -216,12 +216,12 @@ def test_a_slot_runs_round_an_eased_corner_as_deep_as_the_deeper(front: float, r
     assert {s.width for s in bent if s not in straight} == {depth}
 
 
-def test_a_slot_runs_round_a_corner_eased_unequally_and_one_that_points_into_the_board() -> None:
-    eased = Outline((Corner(0, 0), Corner(600, 0, (80, 40)), Corner(600, 300), Corner(0, 300)))
+def test_a_slot_runs_round_a_corner_set_back_unequally_and_one_that_points_into_the_board() -> None:
+    set_back = Outline((Corner(0, 0), Corner(600, 0, (80, 40)), Corner(600, 300), Corner(0, 300)))
     hollow = Outline(
         (Corner(0, 0), Corner(600, 0), Corner(600, 200), Corner(300, 200, (30, 30)), Corner(300, 300), Corner(0, 300))
     )
-    for outline, inside in ((eased, (596, 4)), (hollow, (296, 196))):
+    for outline, inside in ((set_back, (596, 4)), (hollow, (296, 196))):
         board = shapely.Polygon(outline.flattened())
         band = board.difference(board.buffer(-8, quad_segs=1000, join_style="round"))
         corner = shapely.Point(inside).buffer(70)
@@ -258,6 +258,6 @@ def test_a_slot_round_a_tight_bend_is_all_within_its_depth_of_the_bend(radius: f
 
 
 @pytest.mark.parametrize("widths", [{"front": 10.0}, {"right": 10.0}, {"front": 10.0, "back": 10.0}])
-def test_a_slot_ends_at_an_eased_corner_beyond_which_there_is_none(widths: dict[EdgeName, float]) -> None:
+def test_a_slot_ends_at_a_set_back_corner_beyond_which_there_is_none(widths: dict[EdgeName, float]) -> None:
     outline = Outline((Corner(0, 0), Corner(600, 0, (60, 60)), Corner(600, 300), Corner(0, 300)))
     assert strips_of(outline, widths, round_corners=True) == strips_of(outline, widths)

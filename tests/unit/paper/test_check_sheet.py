@@ -14,10 +14,11 @@ from app.paper.check_sheet import CheckSheet, both_units, check_sheet
 from app.scene.bounds import bounds
 from app.scene.primitives import Text
 from app.units import Unit
-from tests.unit.drafting.boards import A3, A4, LETTER
+from tests.unit.drafting.boards import A3, A4, LETTER, two_player
 from tests.unit.paper.ink import drawn, group, overlapping, text_boxes
 
 INCH = 25.4  # international inch of 1959, exact
+BOARD = two_player()
 CORRECTED = Correction(1.004, 0.998, "study printer")
 
 papers = pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.id)
@@ -26,7 +27,7 @@ corrections = pytest.mark.parametrize("correction", [Correction(), CORRECTED], i
 
 
 def sheet(paper: Paper, unit: Unit, correction: Correction) -> CheckSheet:
-    return check_sheet(Printing(paper, correction=correction), unit)
+    return check_sheet(BOARD, Printing(paper, correction=correction), unit=unit)
 
 
 @papers
@@ -127,13 +128,13 @@ def test_lengths_in_both_units(mm: float, first: str, second: str) -> None:
 
 def test_a_paper_or_margin_without_room_is_refused() -> None:
     with pytest.raises(PaperError, match="Choose a larger paper or a smaller margin"):
-        check_sheet(Printing(A4, margin=90.0), Unit.MM)
+        check_sheet(BOARD, Printing(A4, margin=90.0))
     with pytest.raises(PaperError, match="100 × 100 mm are needed"):
-        check_sheet(Printing(paper_by_text("100x150")), Unit.MM)
+        check_sheet(BOARD, Printing(paper_by_text("100x150")))
 
 
 def test_no_side_is_longer_than_a_metre_rule() -> None:
-    made = check_sheet(Printing(paper_by_text("1200x3000")), Unit.MM)
+    made = check_sheet(BOARD, Printing(paper_by_text("1200x3000")))
     assert max(bar.length for bar in made.bars[:4]) == 1000.0
 
 

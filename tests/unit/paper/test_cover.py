@@ -241,8 +241,8 @@ def test_diagonals_say_what_they_are_measured_between() -> None:
     assert square.lengths == (500.0, 500.0)  # 3 : 4 : 5
     assert square.between == "From corner to corner."
     assert square.limit == pytest.approx(2 * 0.5 * 700 / 500)  # each edge by 0.5 mm: d·Δd = w·Δw + h·Δh
-    eased = diagonals(shaped(Corner(0, 0), Corner(400, 0), Corner(400, 300, (40, 40)), Corner(0, 300, (40, 40))))
-    assert eased.lengths == (500.0, 500.0) and "before they are rounded" in eased.between
+    set_back = diagonals(shaped(Corner(0, 0), Corner(400, 0), Corner(400, 300, (40, 40)), Corner(0, 300, (40, 40))))
+    assert set_back.lengths == (500.0, 500.0) and "before they are rounded" in set_back.between
     trapezoid = diagonals(shaped(Corner(0, 0), Corner(400, 0), Corner(300, 300), Corner(0, 300)))
     assert trapezoid.lengths == pytest.approx((math.hypot(300, 300), 500.0))
     notch = Corner(400, 300), Corner(250, 300), Corner(250, 280), Corner(150, 280), Corner(150, 300), Corner(0, 300)
@@ -310,7 +310,7 @@ def test_only_what_is_cut_from_below_is_named(name: str) -> None:
 
 
 @pytest.mark.parametrize(
-    ("eases", "said_of_them"),
+    ("setbacks", "said_of_them"),
     [
         ((None, None, None, None), ""),
         (((40.0, 40.0),) * 4, "all four corners, radius 40 mm"),
@@ -326,11 +326,11 @@ def test_only_what_is_cut_from_below_is_named(name: str) -> None:
     ],
 )
 def test_the_step_that_rounds_the_corners_says_how(
-    eases: tuple[tuple[float, float] | None, ...], said_of_them: str
+    setbacks: tuple[tuple[float, float] | None, ...], said_of_them: str
 ) -> None:
     """Corners run anticlockwise from front left; an easing is before and after its corner."""
     square = holes((100, 100), (400, 150))
-    rim = Outline(tuple(replace(c, ease=e) for c, e in zip(square.outline.corners, eases, strict=True)))
+    rim = Outline(tuple(replace(c, setback=e) for c, e in zip(square.outline.corners, setbacks, strict=True)))
     words = paragraph(cover_page(replace(square, outline=rim), A4)).replace("\u00a0", " ")
     assert ("Last, round the corners" in words) == bool(said_of_them)
     assert said_of_them in words

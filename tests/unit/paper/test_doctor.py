@@ -12,8 +12,7 @@ from app.catalogue.load import catalogue
 from app.errors import LengthError
 from app.model.printing import Correction, Printing
 from app.model.shop import Paper
-from app.paper.check_frame import Bar
-from app.paper.check_sheet import check_sheet
+from app.paper.check_frame import Bar, check_frame
 from app.paper.doctor import Diagnosis, diagnose
 from app.paper.doctor_causes import settings_for
 from app.units import Unit
@@ -24,7 +23,7 @@ READING = 0.25
 
 
 def bars(paper: Paper = A4, unit: Unit = Unit.MM) -> dict[str, Bar]:
-    return {bar.name: bar for bar in check_sheet(Printing(paper), unit).bars}
+    return {bar.name: bar for bar in check_frame(Printing(paper), unit).bars}
 
 
 def seen(x: float, y: float, paper: Paper = A4, *, names: str = "ABCDEF") -> dict[str, float]:

@@ -33,7 +33,7 @@ PAPER = paper_by_text("a4")
 
 def board_of(ring: Ring) -> ResolvedBoard:
     board = find_board(PLAIN, None)
-    outline = OutlineEntry(corners=tuple(CornerEntry(x=c.x, y=c.y, ease=c.ease) for c in ring))
+    outline = OutlineEntry(corners=tuple(CornerEntry(x=c.x, y=c.y, setback=c.setback) for c in ring))
     bare = board.arrangements[0].model_copy(update={"placements": (), "stations": ()})
     changed = board.model_copy(update={"outline": outline, "arrangements": (bare,)})
     return resolve(with_board(PLAIN, changed), None, None, catalogue())

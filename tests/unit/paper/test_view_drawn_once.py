@@ -21,7 +21,7 @@ def test_a_view_is_scaled_once_whatever_pages_it_might_have_had(monkeypatch: pyt
         return scaled(items, k)
 
     monkeypatch.setattr(view_page, "scaled", counted)
-    page = view_page.board_page(two_player(), "top", (), Printing(A4))
+    page = view_page.board_page(two_player(), "top", Printing(A4))
     assert len(done) == 1
     assert done[0] in {1.0 / reduction for reduction in view_page.REDUCTIONS}
     assert page.items

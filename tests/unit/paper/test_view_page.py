@@ -16,8 +16,8 @@ from app.model.shop import Paper
 from app.paper.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
+from app.service import view_file
 from app.service.documents import scenarios
-from app.service.drawings import view_file
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
 
@@ -35,7 +35,7 @@ def stated(page: Scene) -> float:
 @pytest.mark.parametrize("face", ["top", "under"])
 def test_the_board_is_as_large_as_the_scale_says(paper: object, face: Face) -> None:
     made = two_player()
-    page = board_page(made, face, (), paper)  # type: ignore[arg-type]
+    page = board_page(made, face, paper)  # type: ignore[arg-type]
     board_group = group(page, "board")
     rim = next(i for i in board_group.items if isinstance(i, Path) and "board-mdf" in i.style.role)
     box = bounds([rim])
@@ -48,7 +48,7 @@ def test_the_board_is_as_large_as_the_scale_says(paper: object, face: Face) -> N
 def test_pages_are_of_the_paper_and_all_ink_is_inside_the_least_margin(paper: object) -> None:
     made = two_player()
     margin = catalogue().rule("paper-margin-least")
-    for page in (board_page(made, "top", (), paper), section_page(made, "s0", (), paper)):  # type: ignore[arg-type]
+    for page in (board_page(made, "top", paper), section_page(made, "s0", paper)):  # type: ignore[arg-type]
         assert sorted((page.width, page.height)) == pytest.approx([paper.width, paper.height])  # type: ignore[attr-defined]
         box = bounds(page.items)
         assert box is not None
@@ -59,15 +59,15 @@ def test_pages_are_of_the_paper_and_all_ink_is_inside_the_least_margin(paper: ob
 def test_a_section_on_larger_paper_is_no_smaller() -> None:
     made = two_player()
     for ident in ("s0", "b00", "m0"):
-        assert stated(section_page(made, ident, (), A3)) >= stated(section_page(made, ident, (), A4))
-    layer = [i for i, _ in walk(group(section_page(made, "m0", (), A4), "section-board").items) if isinstance(i, Path)]
+        assert stated(section_page(made, ident, A3)) >= stated(section_page(made, ident, A4))
+    layer = [i for i, _ in walk(group(section_page(made, "m0", A4), "section-board").items) if isinstance(i, Path)]
     cut = bounds([i for i in layer if i.style.role == "cut cut-mdf"])
     assert cut is not None
-    assert cut[3] - cut[1] == pytest.approx(18.0 * stated(section_page(made, "m0", (), A4)))
+    assert cut[3] - cut[1] == pytest.approx(18.0 * stated(section_page(made, "m0", A4)))
 
 
 def test_a_sheet_of_eight_by_four_feet_still_fits_a_page() -> None:
-    page = board_page(bare(2440.0, 1220.0), "top", (), A4)
+    page = board_page(bare(2440.0, 1220.0), "top", A4)
     assert 0.05 <= stated(page) <= 0.1
 
 
@@ -78,7 +78,7 @@ def test_parts_as_far_off_as_they_may_be_are_on_the_page_with_the_board(paper: P
     made = two_player()
     left, right, *others = made.placements
     ends = (moved(left, PLACE.least - left.x, 0.0), moved(right, PLACE.most - right.x, 0.0))
-    page = board_page(replace(made, placements=(*ends, *others)), face, (), paper)
+    page = board_page(replace(made, placements=(*ends, *others)), face, paper)
     scale = stated(page)
     assert scale == (0.02 if paper is A3 else 0.01)
     drawn = bounds([group(page, f"part-{end.id}") for end in ends])
@@ -90,11 +90,11 @@ def test_views_are_written_as_svg_and_pdf(view: str) -> None:
     design = scenarios()[0].design
     placement = design.boards[0].arrangements[0].placements[0].id
     asked = view.format(placement)
-    drawing, page = (view_file(design, None, None, asked, fmt) for fmt in ("svg", "pdf"))
+    drawing, page = (view_file(design, None, None, asked, fmt).data for fmt in ("svg", "pdf"))
     assert drawing.startswith(b"<?xml") and b"<svg" in drawing
     assert page.startswith(b"%PDF-") and page.count(b"/Type /Page\n") == 1
-    assert view_file(design, None, None, asked, "pdf", "a3") != page
-    assert view_file(design, None, None, asked, "pdf") == page  # the same in, the same out
+    assert view_file(design, None, None, asked, "pdf", "a3").data != page
+    assert view_file(design, None, None, asked, "pdf").data == page  # the same in, the same out
 
 
 def test_what_is_not_a_view_is_refused() -> None:

@@ -7,7 +7,7 @@ from dataclasses import replace
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from app.drafting.export_drawing import export_scene, in_layers
+from app.drafting.export_drawing import export_scene
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle, slot
 from app.model.part import Cutout, Face
@@ -15,7 +15,8 @@ from app.model.printing import Correction, Printing
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.paper.sheets import plan_sheets, template_pages
 from app.proof import prove_drawing, prove_template
-from app.writers import dxf, pdf, svg
+from app.service.formats import DRAWINGS
+from app.writers import pdf
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, LETTER, STICK, board, placed
 
 tenths = st.integers(-600, 7000).map(lambda n: n / 10)
@@ -47,8 +48,8 @@ def boards(draw: st.DrawFn) -> ResolvedBoard:
     again = found[:1] if draw(st.booleans()) else []
     made = board((*found, *again), draw(st.sampled_from((150.0, 400.3, 640.0))), draw(st.sampled_from((120.0, 240.7))))
     if draw(st.booleans()):
-        ease = draw(st.sampled_from((None, (6.0, 6.0), (4.0, 9.0))))
-        corners = tuple(Corner(x, y, ease) for x, y in ((60, 60), (90, 60), (90, 100), (60, 100)))
+        setback = draw(st.sampled_from((None, (6.0, 6.0), (4.0, 9.0))))
+        corners = tuple(Corner(x, y, setback) for x, y in ((60, 60), (90, 60), (90, 100), (60, 100)))
         made = replace(made, openings=(Outline(corners),))
     return made
 
@@ -57,8 +58,8 @@ def boards(draw: st.DrawFn) -> ResolvedBoard:
 @given(boards(), st.sampled_from(("top", "under")), st.sampled_from((0.0, 0.2)))
 def test_the_drawings_of_any_board_are_proved(model: ResolvedBoard, face: Face, kerf: float) -> None:
     scene = export_scene(model, face, kerf)
-    for fmt, data in (("dxf", dxf.write(scene)), ("svg", svg.write(in_layers(scene)).encode())):
-        assert prove_drawing(data, fmt, model, face, kerf).largest < 0.002
+    for way in DRAWINGS.values():
+        assert prove_drawing(way.write(scene), way.reader(), model, face, kerf).largest < 0.002
 
 
 @settings(max_examples=40, deadline=None)

@@ -6,23 +6,24 @@ from dataclasses import replace
 
 import pytest
 
-from app.drafting.export_drawing import export_scene, in_layers
+from app.drafting.export_drawing import export_scene
 from app.errors import ProofError
 from app.geometry.outline import Corner, Outline
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.paper.sheets import plan_sheets, template_pages
-from app.proof import Proof, prove_drawing, prove_template
-from app.writers import dxf, pdf, svg
+from app.proof import DXF_READER, Proof, prove_drawing, prove_template
+from app.service.formats import DRAWINGS
+from app.writers import dxf, pdf
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, STICK, board, placed
 
 Ring = tuple[tuple[float, float], ...]
 BOX: Ring = ((60.0, 60.0), (100.0, 60.0), (100.0, 90.0), (60.0, 90.0))
 
 
-def opening(ring: Ring = BOX, ease: float = 0.0, by: float = 0.0) -> Outline:
-    return Outline(tuple(Corner(x + by, y, (ease, ease) if ease else None) for x, y in ring))
+def opening(ring: Ring = BOX, setback: float = 0.0, by: float = 0.0) -> Outline:
+    return Outline(tuple(Corner(x + by, y, (setback, setback) if setback else None) for x, y in ring))
 
 
 def proofs(model: ResolvedBoard) -> list[Proof]:
@@ -32,8 +33,7 @@ def proofs(model: ResolvedBoard) -> list[Proof]:
     for face in faces:
         for kerf in (0.0, 0.2):
             scene = export_scene(model, face, kerf)
-            for fmt, data in (("dxf", dxf.write(scene)), ("svg", svg.write(in_layers(scene)).encode())):
-                found.append(prove_drawing(data, fmt, model, face, kerf))
+            found += [prove_drawing(way.write(scene), way.reader(), model, face, kerf) for way in DRAWINGS.values()]
         plan = plan_sheets(model, face, Printing(A4))
         pages = pdf.write(template_pages(model, face, Printing(A4)))
         found.append(prove_template(pages, model, face, Printing(A4), sheets=plan))
@@ -55,7 +55,7 @@ DENTED_BEHIND: Ring = ((60, 60), (100, 60), (100, 90), (80, 70), (60, 90))
         (opening(), opening(), 1),
         (opening(), opening(BOX[1:] + BOX[:1]), 1),
         (opening(), opening(BOX[::-1]), 1),
-        (opening(ease=10.0), opening(BOX[2:] + BOX[:2], 10.0), 1),
+        (opening(setback=10.0), opening(BOX[2:] + BOX[:2], 10.0), 1),
         (opening(), opening(by=1e-8), 1),
         (opening(), opening(by=7e-7), 2),  # drawn twice, and as good as one
         (opening(), opening(by=1e-5), 2),
@@ -63,11 +63,11 @@ DENTED_BEHIND: Ring = ((60, 60), (100, 60), (100, 90), (80, 70), (60, 90))
         (opening(), opening(by=0.1), 2),
         (opening(), opening(by=40.0), 2),
         (opening(), opening(((70, 65), (80, 65), (80, 75), (70, 75))), 2),
-        (opening(ease=5.0), opening(CHAMFERED), 2),
+        (opening(setback=5.0), opening(CHAMFERED), 2),
         (opening(DENTED), opening(DENTED_BEHIND), 2),
     ],
     ids=[
-        "the same", "another corner first", "the other way round", "eased", "as good as the same", "rounded apart",
+        "the same", "another corner first", "the other way round", "set back", "as good as the same", "rounded apart",
         "hardly apart", "within the tolerance", "overlapping", "side by side", "within", "bend and chamfer",
         "same corners",
     ],
@@ -98,7 +98,7 @@ def test_a_drawing_that_leaves_out_one_of_two_openings_is_refused_unless_both_ar
     for by, proved in ((0.0, True), (1e-6, True), (0.02, False)):
         model = replace(drawn, openings=(opening(), opening(by=by)))
         if proved:
-            assert dict(prove_drawing(data, "dxf", model, "top").kinds)["opening"] == 1
+            assert dict(prove_drawing(data, DXF_READER, model, "top").kinds)["opening"] == 1
         else:
             with pytest.raises(ProofError, match="opening 2 is missing"):
-                prove_drawing(data, "dxf", model, "top")
+                prove_drawing(data, DXF_READER, model, "top")

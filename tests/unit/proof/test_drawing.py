@@ -12,14 +12,14 @@ from dataclasses import replace
 
 import pytest
 
-from app.drafting.export_drawing import export_scene, in_layers
+from app.drafting.export_drawing import export_scene
 from app.errors import ProofError
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.model.part import Face
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.proof import Proof, prove_drawing
 from app.scene.primitives import Circle, Item, Path, Scene
-from app.writers import dxf, svg
+from app.service.formats import drawing_format
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, bare, board, placed, two_player
 from tests.unit.proof.altering import Change, altered, doubled, first_circle, lost, repeated, shifted, widened
 
@@ -27,7 +27,7 @@ FORMATS = ("svg", "dxf")
 
 
 def written(scene: Scene, fmt: str) -> bytes:
-    return dxf.write(scene) if fmt == "dxf" else svg.write(in_layers(scene)).encode()
+    return drawing_format(fmt)[1].write(scene)
 
 
 def made(fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard | None = None) -> bytes:
@@ -35,7 +35,7 @@ def made(fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard |
 
 
 def proof(data: bytes, fmt: str, face: Face = "top", kerf: float = 0.0, model: ResolvedBoard | None = None) -> Proof:
-    return prove_drawing(data, fmt, model or two_player(), face, kerf)
+    return prove_drawing(data, drawing_format(fmt)[1].reader(), model or two_player(), face, kerf)
 
 
 def spoilt(fmt: str, change: Change, face: Face = "top") -> bytes:
@@ -43,7 +43,7 @@ def spoilt(fmt: str, change: Change, face: Face = "top") -> bytes:
 
 
 def rich() -> ResolvedBoard:
-    """Every operation, an opening with eased corners, an elliptic corner of the outline."""
+    """Every operation, an opening with set-back corners, an elliptic corner of the outline."""
     made = board(
         (
             placed("a", BUTTON, 100.0, 100.0, "A"),
@@ -132,10 +132,10 @@ def test_another_kerf_is_found(fmt: str, drawn: float, asked: float) -> None:
 @pytest.mark.parametrize("fmt", FORMATS)
 def test_another_rim_is_found(fmt: str) -> None:
     model = two_player()
-    corners = tuple(replace(c, ease=(36.0, 37.0)) if c.ease and c.x > 0 else c for c in model.outline.corners)
+    corners = tuple(replace(c, setback=(36.0, 37.0)) if c.setback and c.x > 0 else c for c in model.outline.corners)
     with pytest.raises(ProofError, match="outline"):
         proof(made(fmt, model=replace(model, outline=Outline(corners))), fmt, model=model)
-    # As large, but eased on the other side: neither extents nor area would tell.
+    # As large, but set back on the other side: neither extents nor area would tell.
     left = replace(
         bare(300.0, 200.0), outline=Outline((Corner(0, 0), Corner(300, 0), Corner(300, 200), Corner(0, 200, (50, 50))))
     )

@@ -122,7 +122,7 @@ def test_a_cross_beside_its_hole_is_found() -> None:
 def test_another_rim_is_found() -> None:
     model = two_player()
     other = replace(model, outline=replace(model.outline, corners=tuple(
-        replace(c, ease=(36.0, 37.0)) if c.ease and c.x > 0 else c for c in model.outline.corners)))  # fmt: skip
+        replace(c, setback=(36.0, 37.0)) if c.setback and c.x > 0 else c for c in model.outline.corners)))  # fmt: skip
     with pytest.raises(ProofError, match="outline"):
         proof(made(other), model)
 

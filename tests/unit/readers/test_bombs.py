@@ -183,4 +183,4 @@ def test_bulges_beyond_reckoning(bulge: float) -> None:
         with pytest.raises(DocumentError, match="far outside any board"):
             read_outline(dxf(fill))
         return
-    assert [c.ease for c in read_outline(dxf(fill)).corners(1.0, [])[0]] == [None] * 4
+    assert [c.setback for c in read_outline(dxf(fill)).corners(1.0, [])[0]] == [None] * 4

@@ -77,7 +77,7 @@ def test_a_lone_line_has_no_nearest_end() -> None:
 
 
 def test_a_tiny_arc_is_no_circle() -> None:
-    """An easing smaller than a gap may be stays in its ring, whatever the order, and no circle comes of it."""
+    """A set-back smaller than a gap may be stays in its ring, whatever the order, and no circle comes of it."""
     r = 0.004
     pieces = [Straight((r, 0.0), CORNERS[1]), *sides()[1:3], Straight(CORNERS[3], (0.0, r)), bend((r, r), r, 180, 90)]
     for order in itertools.permutations(pieces):

@@ -29,7 +29,7 @@ def deck(*arrangements: list[dict[str, Any]], width: float = 400, depth: float =
         json.dumps(
             {
                 "format": "holewise-design",
-                "version": 1,
+                "version": 2,
                 "title": "Crowded board",
                 "boards": [
                     {

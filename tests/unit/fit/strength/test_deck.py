@@ -280,11 +280,11 @@ def test_no_round_deck_is_taken_for_stronger_than_the_rectangle_round_it(name: s
     assert float(rounded.detail["deflection"]) >= float(box.detail["deflection"])
 
 
-def test_a_deck_with_eased_corners_is_still_a_rectangle() -> None:
+def test_a_deck_with_set_back_corners_is_still_a_rectangle() -> None:
     # 20 mm straight on every side is as little as a square is held to; less, and the side is round.
     for straight, rounded in ((20, False), (19.9, True)):
-        ease = ((300 - straight) / 2,) * 2
-        eased = Outline(tuple(replace(c, ease=ease) for c in rectangle_outline(300, 300).corners))
-        (finding,) = judged(deck(outline=eased, thickness=3))
+        setback = ((300 - straight) / 2,) * 2
+        set_back = Outline(tuple(replace(c, setback=setback) for c in rectangle_outline(300, 300).corners))
+        (finding,) = judged(deck(outline=set_back, thickness=3))
         same = deck_strength((Layer(MDF, 3),), 300, 300, 1.0, 250, 15, rounded=rounded)
         assert same and finding.detail["factor"] == pytest.approx(same.factor, rel=1e-12)

@@ -1,15 +1,11 @@
-"""Sheets and files of a revision from nothing but its document, so that another process can make them."""
+"""A board as it is shown, from nothing but its document, so that another process can work on it."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.model.part import Face
-from app.model.printing import Printing
-from app.model.shop import Bit
+from app.document.schema import Design
 from app.service.checking import CheckResult, Revised, checked, parsed
-from app.service.proving import ProvedFile, template_file_of
-from app.service.sheet_map import leaf_svg
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,13 +38,6 @@ class Shown:
         """The board, judged; remembered as long as there is room."""
         return checked(self.document, self.board, self.arrangement, self.units)
 
-
-def page_of(shown: Shown, face: Face, printing: Printing, only: str, number: int) -> str:
-    """One page of a template, as :func:`app.service.sheet_map.leaf_svg` draws it."""
-    return leaf_svg(shown.judged(), face, printing, only, number)
-
-
-def template_of(shown: Shown, face: Face, printing: Printing, only: Bit | None) -> ProvedFile:
-    """The template of one face, as :func:`app.service.proving.template_file_of` makes it."""
-    design = parsed(shown.document).model_copy(update={"units": shown.units})
-    return template_file_of(design, shown.judged(), face, printing, only)
+    def design(self) -> Design:
+        """The design, in the units it is shown in."""
+        return parsed(self.document).model_copy(update={"units": self.units})

@@ -1,0 +1,16 @@
+"""Every kind of sheet: a module for each, and the list of them."""
+
+from app.paper.kinds.check_sheet import CHECK_SHEET
+from app.paper.kinds.cover import COVER
+from app.paper.kinds.template import TEMPLATE
+from app.paper.sheet_kind import SheetKind
+
+KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in (COVER, TEMPLATE, CHECK_SHEET)}
+"""Every kind by its name."""
+
+FILES: dict[str, SheetKind[object]] = {
+    name: kind for name, kind in KINDS.items() if all(kind is not other.front for other in KINDS.values())
+}
+"""The kinds that are a file of their own; the others only stand at the front of one."""
+
+__all__ = ["CHECK_SHEET", "COVER", "FILES", "KINDS", "TEMPLATE"]

@@ -1,0 +1,32 @@
+"""The drill template of one face: the board at true size, on as many sheets as that takes."""
+
+from __future__ import annotations
+
+from app.drafting.drill_template import Mark
+from app.paper.kinds.cover import COVER
+from app.paper.sheet_kind import Laid, Leaf, SheetJob, SheetKind
+
+
+def _rows(job: SheetJob) -> tuple[Mark, ...]:
+    return job.template.plan.template.marks
+
+
+def _leaves(job: SheetJob) -> tuple[Leaf, ...]:
+    tiling = job.template.plan.tiling
+    lying = tiling.layout.orientation == "landscape"
+    return tuple(Leaf(f"row {tile.row}, column {tile.column}", lying) for tile in tiling.tiles)
+
+
+def _pages(job: SheetJob) -> Laid:
+    return job.template
+
+
+TEMPLATE = SheetKind(
+    name="template",
+    words="template",
+    needs=frozenset({"board", "face", "bit"}),
+    rows=_rows,
+    leaves=_leaves,
+    pages=_pages,
+    front=COVER,
+)

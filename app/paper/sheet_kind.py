@@ -1,0 +1,162 @@
+"""Kinds of sheets: each declared once, with what it needs, its rows and its pages; and what sheets are made from."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from dataclasses import dataclass, field
+from typing import Generic, Literal, Protocol, TypeVar
+
+from app.drafting.words import unit_of
+from app.errors import NotFoundError
+from app.fit.accept import Standing
+from app.model.part import Face
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit
+from app.paper.sheets import Pages, SheetSet, plan_sheets
+from app.scene.primitives import Scene
+from app.units import Unit
+
+Need = Literal["board", "face", "bit", "report"]
+"""What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted."""
+
+
+class Drawn(Protocol):
+    """Pages of paper at true size, each of which may be drawn only when it is asked for."""
+
+    def __len__(self) -> int: ...
+    def __getitem__(self, index: int, /) -> Scene: ...
+
+
+class Laid(Drawn, Protocol):
+    """A template laid out on sheets."""
+
+    @property
+    def plan(self) -> SheetSet:
+        """How its sheets are laid."""
+
+
+Laying = Callable[[Face, Bit | None], Laid]
+"""Gives the template of a face, for one bit alone or for all, and may remember it."""
+
+
+@dataclass(frozen=True, slots=True)
+class SheetJob:
+    """What sheets are made from: the same job gives the same sheets.
+
+    Args:
+        board: the board.
+        printing: paper, margins, correction, and the stops that the head of every sheet tells of.
+        face: the face they are of.
+        only: the bit whose work alone is drawn; None for everything.
+        accepted: accepted cautions as they stand; None if nobody has looked.
+        files: names of the files of both faces, for the words; missing ones are described.
+        laying: gives the templates; by default each is laid out once for this job.
+    """
+
+    board: ResolvedBoard
+    printing: Printing
+    face: Face = "top"
+    only: Bit | None = None
+    accepted: Sequence[Standing] | None = None
+    files: Mapping[Face, str] = field(default_factory=dict)
+    laying: Laying | None = None
+    _laid: dict[tuple[Face, Bit | None], Laid] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    @property
+    def unit(self) -> Unit:
+        """Unit of the words: the one the board is shown in."""
+        return unit_of(self.board)
+
+    def laid(self, face: Face, only: Bit | None = None) -> Laid:
+        """The template of a face.
+
+        Raises:
+            PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
+        """
+        if self.laying is not None:
+            return self.laying(face, only)
+        if (face, only) not in self._laid:
+            above = () if face == "top" else self.laid("top").plan.ruled
+            plan = plan_sheets(self.board, face, self.printing, only=only, above=above)
+            self._laid[face, only] = Pages(self.board, face, self.printing, only=only, plan=plan)
+        return self._laid[face, only]
+
+    @property
+    def template(self) -> Laid:
+        """The template of the job's own face."""
+        return self.laid(self.face, self.only)
+
+
+@dataclass(frozen=True, slots=True)
+class Leaf:
+    """A page, told before it is drawn.
+
+    Args:
+        words: what it is.
+        lying: whether it is read with its long side across.
+    """
+
+    words: str
+    lying: bool = False
+
+
+Row_co = TypeVar("Row_co", covariant=True)
+
+
+@dataclass(frozen=True, slots=True)
+class SheetKind(Generic[Row_co]):
+    """A kind of sheets.
+
+    Args:
+        name: in addresses, on the command line and in names of files, as ``check-sheet``.
+        words: what a builder calls it, as ``drill template``.
+        needs: what it depends on; without ``board`` it belongs to a paper and a printer, and says no more of the board
+            than the design and the revision it is printed with.
+        rows: its content as a table, a row of plain values each.
+        leaves: its pages, told before they are drawn.
+        pages: its pages.
+        front: the kind whose pages come before its own in its file; None if there is none.
+        unproved: why nothing reads it back before it is handed out; empty if something does.
+    """
+
+    name: str
+    words: str
+    needs: frozenset[Need]
+    rows: Callable[[SheetJob], Sequence[Row_co]]
+    leaves: Callable[[SheetJob], Sequence[Leaf]]
+    pages: Callable[[SheetJob], Drawn]
+    front: SheetKind[object] | None = None
+    unproved: str = ""
+
+    @property
+    def bound(self) -> tuple[SheetKind[object], ...]:
+        """The kinds whose pages are in its file, in their order."""
+        return (*(self.front.bound if self.front else ()), self)
+
+
+def bound_leaves(kind: SheetKind[object], job: SheetJob) -> tuple[Leaf, ...]:
+    """The pages of a kind's file, told before they are drawn."""
+    return tuple(leaf for part in kind.bound for leaf in part.leaves(job))
+
+
+def bound_pages(kind: SheetKind[object], job: SheetJob) -> Iterator[Scene]:
+    """The pages of a kind's file, one after the other."""
+    for part in kind.bound:
+        pages = part.pages(job)
+        yield from (pages[index] for index in range(len(pages)))
+
+
+def bound_page(kind: SheetKind[object], job: SheetJob, number: int) -> Scene:
+    """One page of a kind's file, counted from 1; no other is drawn for it unless their numbers run on.
+
+    Raises:
+        NotFoundError: there is no such page.
+    """
+    left = number
+    for part in kind.bound:
+        many = len(part.leaves(job))
+        if 1 <= left <= many:
+            return part.pages(job)[left - 1]
+        left -= many
+    raise NotFoundError(f"There is no page {number}; the {kind.words} has pages 1 to {number - left}.")

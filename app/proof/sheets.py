@@ -1,0 +1,35 @@
+"""Files of sheets read back, each kind by what has to be on it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from typing import Final
+
+from app.paper.kinds import TEMPLATE
+from app.paper.sheet_kind import SheetJob, SheetKind
+from app.proof.result import Proof
+from app.proof.template import prove_template
+
+Prover = Callable[[bytes, SheetJob, int], Proof]
+"""Reads a file back that was made by a job, with so many pages of other kinds before its own; raises ProofError."""
+
+
+def _template(data: bytes, job: SheetJob, before: int) -> Proof:
+    return prove_template(data, job.board, job.face, job.printing, sheets=job.template.plan, covers=before)
+
+
+PROVERS: Final[Mapping[str, Prover]] = {TEMPLATE.name: _template}
+"""By the name of the kind; a kind without one says why (:attr:`SheetKind.unproved`)."""
+
+
+def prove_sheets(kind: SheetKind[object], data: bytes, job: SheetJob) -> Proof | None:
+    """Read a kind's file back and compare it with the model; None of a kind that nothing is drilled from.
+
+    Raises:
+        ProofError: it does not show what the model asks for.
+    """
+    prover = PROVERS.get(kind.name)
+    if prover is None:
+        return None
+    before = sum(len(part.leaves(job)) for part in kind.bound[:-1])
+    return prover(data, job, before)
