@@ -177,11 +177,10 @@ def _serve(arguments: argparse.Namespace) -> int:
 
 def _new(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.arrange.new_deck import NewDeck
 
     width, depth = sides_of(arguments.board)
     design = service.new_design(
-        NewDeck(
+        service.NewDeck(
             players=arguments.players,
             buttons=arguments.buttons,
             width=parse_length(width, Unit.MM, what="Board width"),

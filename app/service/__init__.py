@@ -4,6 +4,8 @@ Reading, checking, drawing and exporting a design are plain functions; designs o
 redo, are in :class:`Workshop`.
 """
 
+from app.arrange.new_deck_spec import NewDeck
+from app.document.where import Where
 from app.service.checking import CheckResult, check_design
 from app.service.documents import part_rows, read_design, schema_json, write_design
 from app.service.drawings import export_drawing, template_pdf, view_file
@@ -14,7 +16,9 @@ from app.service.workshop import Workshop, open_workshop
 
 __all__ = [
     "CheckResult",
+    "NewDeck",
     "ProvedFile",
+    "Where",
     "Workshop",
     "check_design",
     "export_drawing",

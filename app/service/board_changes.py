@@ -12,7 +12,8 @@ from app.arrange.change import Edit
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.service.changes import Change
 from app.service.checking import CheckResult, judged
 
 Box = tuple[float, float, float, float]

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from app.arrange.asked import checked
 from app.arrange.datum import from_datum
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.settings import bit_set, shop_bits
 from app.catalogue.load import catalogue
 from app.document.dump import save

@@ -11,10 +11,11 @@ from app.arrange.measures import Measure, measures_of
 from app.arrange.provenance import Provenance, provenance_of
 from app.catalogue.load import catalogue
 from app.document.hardware import PartEntry
+from app.document.where import Where
 from app.drafting.part_drawing import part_drawing
 from app.errors import NotFoundError
 from app.model.resolved import Placed
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.sight import Sight
 from app.units import Unit
 from app.writers import svg

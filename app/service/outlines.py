@@ -11,6 +11,7 @@ from typing import Final
 from app.arrange.change import Edit
 from app.arrange.outline import set_outline
 from app.document.schema import Design
+from app.document.where import Where
 from app.drafting.outline_view import outline_view
 from app.errors import DocumentError, EditError
 from app.geometry.outline import Corner
@@ -18,7 +19,7 @@ from app.model.limits import CORNERS, OPENINGS
 from app.model.resolved import ResolvedBoard
 from app.numbers import finite
 from app.readers.outline_file import OutlineFile, read_outline
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.writers import svg
 
 UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}

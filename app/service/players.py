@@ -12,7 +12,8 @@ from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design, StationEntry
 from app.document.sense import outline_of
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.service.changes import Change
 from app.service.checking import judged
 
 STEP: Final = 5.0

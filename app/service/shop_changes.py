@@ -8,7 +8,8 @@ from app.arrange import settings
 from app.arrange.change import Edit
 from app.catalogue.load import catalogue
 from app.document.schema import Design
-from app.service.changes import Change, Where, beside_fields
+from app.document.where import Where
+from app.service.changes import Change, beside_fields
 
 
 def reset_shop(

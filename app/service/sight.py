@@ -5,8 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 
 from app.document.schema import Design
+from app.document.where import Where
 from app.errors import DamagedError, DocumentError
-from app.service.changes import Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.keeping import title_of
 from app.service.own_bits import Bits

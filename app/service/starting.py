@@ -6,7 +6,8 @@ from dataclasses import replace
 from pathlib import PurePath
 from typing import Final, Literal, cast
 
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.schema import Design

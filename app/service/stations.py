@@ -16,8 +16,9 @@ from app.arrange.stations import Field, steps_of
 from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import BoardEntry, Design, StationEntry
+from app.document.where import Where
 from app.errors import EditError
-from app.service.changes import Change, Where, grid_of
+from app.service.changes import Change, grid_of
 from app.units import Unit
 
 LENGTHS: Final[Mapping[str, str]] = {

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import time
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design

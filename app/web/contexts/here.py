@@ -8,7 +8,7 @@ from urllib.parse import urlencode
 
 from app.drafting.layers import ASKABLE
 from app.model.part import Face
-from app.service.changes import Where
+from app.service import Where
 from app.units import Unit
 from app.web.forms import unit_of
 

@@ -10,10 +10,10 @@ from fastapi import APIRouter, Request
 from starlette.background import BackgroundTask
 from starlette.responses import RedirectResponse, Response
 
-from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError, GeometryError
+from app.service import NewDeck, Where
 from app.service.budget import apart
-from app.service.changes import Where, retitled
+from app.service.changes import retitled
 from app.service.documents import scenarios, wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
