@@ -62,6 +62,8 @@ def test_imports_go_one_way() -> None:
         ("writers", "import ezdxf", "ezdxf only where DXF is written and read"),
         ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),
         ("web", "import sqlalchemy", "SQLAlchemy only in store"),
+        ("web", "import app.fit", "The service is the only door"),
+        ("web", "from app.document.schema import Design", "The service is the only door"),
     ],
 )
 def test_a_wrong_import_breaks_its_contract(tmp_path: Path, module: str, statement: str, contract: str) -> None:

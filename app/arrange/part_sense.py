@@ -26,8 +26,7 @@ class NonsenseError(EditError):
     """
 
     def __init__(self, problems: Mapping[str, str]) -> None:
-        super().__init__(" ".join(dict.fromkeys(problems.values())), next(iter(problems), ""))
-        self.problems = dict(problems)
+        super().__init__(" ".join(dict.fromkeys(problems.values())), next(iter(problems), ""), problems)
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,19 +4,33 @@ Reading, checking, drawing and exporting a design are plain functions; designs o
 redo, are in :class:`Workshop`.
 """
 
+from app.arrange.change import Edit
 from app.arrange.new_deck_spec import NewDeck
+from app.document.schema import Design
 from app.document.where import Where
+from app.model.part import Face
+from app.model.printing import Printing
+from app.model.source import Basis
+from app.service.changes import Change
 from app.service.checking import CheckResult, check_design
-from app.service.documents import part_rows, read_design, schema_json, write_design
+from app.service.documents import part_rows, read_design, save_file, schema_json, write_design
 from app.service.drawings import export_drawing, template_pdf, view_file
 from app.service.file_names import export_name, template_name
 from app.service.proving import ProvedFile, export_file, stops_of, template_file
 from app.service.starting import new_design
 from app.service.workshop import Workshop, open_workshop
+from app.store import Head
 
 __all__ = [
+    "Basis",
+    "Change",
     "CheckResult",
+    "Design",
+    "Edit",
+    "Face",
+    "Head",
     "NewDeck",
+    "Printing",
     "ProvedFile",
     "Where",
     "Workshop",
@@ -28,6 +42,7 @@ __all__ = [
     "open_workshop",
     "part_rows",
     "read_design",
+    "save_file",
     "schema_json",
     "stops_of",
     "template_file",

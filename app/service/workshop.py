@@ -66,8 +66,6 @@ class Workshop:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
 
-    # -- the shelf -------------------------------------------------------------------------------------
-
     def create(self, spec: NewDeck) -> Head:
         """Put a new deck on the shelf.
 

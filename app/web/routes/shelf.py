@@ -18,9 +18,9 @@ from app.service.documents import scenarios, wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
 from app.service.starting import board_file
-from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
 from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
+from app.web.contexts.words import utc_now
 from app.web.forms import Form
 from app.web.htmx import BROWSER, Htmx
 from app.web.render import page
