@@ -9,9 +9,7 @@ from app.arrange.edit import add, set_label, set_recess
 from app.arrange.new_deck import new_deck
 from app.arrange.new_deck_spec import NewDeck
 from app.arrange.settings import bit_set, set_notes
-from app.catalogue.load import catalogue
-from app.document.dump import save
-from app.document.hardware import (
+from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
     CircleFlange,
@@ -21,6 +19,8 @@ from app.document.hardware import (
     ScrewsEntry,
     SnapEntry,
 )
+from app.catalogue.load import catalogue
+from app.document.dump import save
 from app.document.schema import (
     ArrangementEntry,
     BitEntry,

@@ -55,7 +55,7 @@ def test_imports_go_one_way() -> None:
         ("fit", "import app.scene", "Judging a board does not draw it"),
         ("drafting", "import random", "The pure middle has no clock"),
         ("drafting", "import fastapi", "Web libraries only in web"),
-        ("fit", "import pydantic", "pydantic only in document and web"),
+        ("fit", "import pydantic", "pydantic only where rows, documents and forms are read"),
         ("fit", "import shapely", "shapely only in geometry"),
         ("service", "import highspy", "The solver of linear programs only where room is made"),
         ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),

@@ -10,8 +10,8 @@ from app.arrange import hardware
 from app.arrange.change import located
 from app.arrange.measures import Measure, caliper, measures_of
 from app.arrange.provenance import Provenance, provenance_of
+from app.catalogue.hardware import PartEntry
 from app.catalogue.load import catalogue
-from app.document.hardware import PartEntry
 from app.document.where import Where
 from app.drafting.part_drawing import part_drawing
 from app.errors import NotFoundError
