@@ -180,11 +180,10 @@ def _serve(arguments: argparse.Namespace) -> int:
 
 def _new(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.arrange.new_deck import NewDeck
 
     width, depth = sides_of(arguments.board)
     design = service.new_design(
-        NewDeck(
+        service.NewDeck(
             players=arguments.players,
             buttons=arguments.buttons,
             width=parse_length(width, Unit.MM, what="Board width"),
@@ -222,13 +221,12 @@ def _template(arguments: argparse.Namespace) -> int:
 
 def _handed_out(made: MadeFile, arguments: argparse.Namespace) -> int:
     """Write a file; say what stops its board, and what reading it back found if that is asked for."""
-    from app.document.dump import write_whole
-    from app.service.sheet_files import proved
+    from app import service
 
     if _stopped(made.stops, arguments):
         return STOPS
-    found = proved(made).proof if arguments.proof else None
-    write_whole(made.data, arguments.out)
+    found = service.proved(made).proof if arguments.proof else None
+    service.save_file(made.data, arguments.out)
     if found is not None:
         print(f"The file agrees with the design: {found.words} ({found.detail})")
     return _wrote(arguments.out)

@@ -6,7 +6,6 @@ The store applies one inside a transaction, on the newest revision, so nothing h
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from app.arrange import edit, settings
 from app.arrange.change import Edit, known_part, located, name_of
@@ -14,6 +13,7 @@ from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.where import Where
 from app.drafting.facing import facing
 from app.errors import EditError
 from app.model.fix import CounterboreAt
@@ -31,14 +31,6 @@ GRID_INCH = INCH / 16
 """Places a part snaps to on an inch screen [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
-class Where:
-    """A board and an arrangement of a design, by id; None for the deck, and for its first arrangement."""
-
-    board: str | None = None
-    arrangement: str | None = None
-
-
 def on_board(face: Face, dx: float, dy: float) -> tuple[float, float]:
     """A shift on the board for one on a drawing of ``face`` [mm]: the underside is drawn mirrored."""
     return (-dx if face == "under" else dx, dy)
@@ -49,7 +41,7 @@ def grid_of(unit: Unit) -> float:
     return GRID_INCH if unit is Unit.INCH else GRID_MM
 
 
-def dragged(
+def moved(
     where: Where,
     placements: Sequence[str],
     dx: float,
@@ -83,7 +75,7 @@ def dragged(
     return change
 
 
-def retyped(
+def placed(
     where: Where,
     placement: str,
     *,
@@ -171,7 +163,7 @@ def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> Change:
     return change
 
 
-def exchanged(where: Where, placement: str, part: str) -> Change:
+def part_set(where: Where, placement: str, part: str) -> Change:
     """Use another part at a placement."""
     return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
 
@@ -232,6 +224,6 @@ def beside_fields(change: Change, names: Mapping[str, str]) -> Change:
     return named
 
 
-def retitled(title: str) -> Change:
+def title_set(title: str) -> Change:
     """Give the design another title."""
     return lambda design: settings.set_title(design, title)

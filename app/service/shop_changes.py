@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from typing import Final
 
 from app.arrange import settings
 from app.arrange.change import Edit
 from app.catalogue.load import catalogue
 from app.document.schema import Design
-from app.service.changes import Change, Where, beside_fields
+from app.document.where import Where
+from app.model.limits import LAYERS
+from app.service.changes import Change, beside_fields
+
+MOST_LAYERS: Final = LAYERS.most
+"""Layers a board has at most."""
 
 
 def reset_shop(
@@ -77,12 +83,12 @@ def _thicker(where: Where, layer: int, thick: float) -> Change:
 
 def bits_taken(name: str) -> Change:
     """Own the bits of a starter set instead of the shop's."""
-    return lambda design: settings.set_bit_set(design, name, catalogue())
+    return lambda design: settings.take_bits(design, name, catalogue())
 
 
 def bits_kept(wanted: Collection[tuple[str, float, float]]) -> Change:
     """Own only those of the shop's bits, each by kind, diameter and reach [mm]."""
-    return lambda design: settings.only_bits(design, wanted, catalogue())
+    return lambda design: settings.keep_bits(design, wanted, catalogue())
 
 
 def bits_cleared(design: Design) -> Edit:

@@ -10,15 +10,19 @@ from typing import Any, Final, Literal, cast
 
 from app.arrange.arcs import FEWEST, FIELD, arc_depth, arc_steps, deepest_said
 from app.arrange.change import Edit, number, shown
-from app.arrange.restation import remove_station, restation
+from app.arrange.restation import lay_out_station, remove_station
 from app.arrange.standing import find_station, standings
 from app.arrange.stations import Field, steps_of
 from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import BoardEntry, Design, StationEntry
+from app.document.where import Where
+from app.drafting.shared_view import shared_view
 from app.errors import EditError
-from app.service.changes import Change, Where, grid_of
+from app.service.changes import Change, grid_of
+from app.service.sight import Sight
 from app.units import Unit
+from app.writers import svg
 
 LENGTHS: Final[Mapping[str, str]] = {
     "pitch": "column to column",
@@ -96,6 +100,12 @@ def common_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
     return {name: frozenset(rows[key] for key in common) for name, rows in holes.items()}
 
 
+def shared_svg(sight: Sight) -> str:
+    """An arrangement small, with its letters and a ring round what it shares with others, as a file."""
+    common = common_holes(find_board(sight.design, sight.checked.board))[sight.checked.arrangement]
+    return svg.write(shared_view(sight.checked.resolved, common))
+
+
 def own_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
     """By arrangement, the ids of the placements that no other arrangement of the board has as the same hole."""
     holes = _holes(board)
@@ -113,7 +123,7 @@ def shapes_for(columns: int) -> tuple[str, ...]:
     return SHAPES if columns > 1 else SHAPES[:1]
 
 
-def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
+def station_laid_out(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
     """Lay a station out with the parameters asked for; those not named stay as they are.
 
     Args:
@@ -128,7 +138,7 @@ def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywh
         old = find_station(find_arrangement(find_board(design, where.board), where.arrangement), station)
         new = _parameters(old, asked, design.units)
         said = ", ".join(_said(name, asked[name], design.units) for name in asked) or "laid out as it was"
-        return restation(
+        return lay_out_station(
             design, where.board, where.arrangement, station, new, catalogue(), said=said, everywhere=everywhere
         )
 
@@ -137,7 +147,7 @@ def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywh
 
 def called_back(where: Where, station: str) -> Change:
     """Put every part of a station back where it belongs, those that were moved by hand as well."""
-    return lambda design: restation(
+    return lambda design: lay_out_station(
         design,
         where.board,
         where.arrangement,

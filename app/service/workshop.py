@@ -8,15 +8,16 @@ from pathlib import Path
 
 from app.arrange.change import Edit
 from app.arrange.copy_names import copy_name
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
+from app.document.where import Where
 from app.errors import EditError, NotFoundError
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.elsewhere import after_step
@@ -64,8 +65,6 @@ class Workshop:
     def printers(self) -> Profiles:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
-
-    # -- the shelf -------------------------------------------------------------------------------------
 
     def create(self, spec: NewDeck) -> Head:
         """Put a new deck on the shelf.
@@ -175,7 +174,7 @@ class Workshop:
     ) -> tuple[CheckResult, CheckResult]:
         """The board as it is, and as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
 
-        Lands on the grid as :func:`app.service.changes.dragged` does. ``seen`` is the revision on screen; the one
+        Lands on the grid as :func:`app.service.changes.moved` does. ``seen`` is the revision on screen; the one
         that is shown now if it is empty or unknown.
 
         Raises:

@@ -11,11 +11,11 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.room import make
 from app.room.field import Field
 from app.room.ways import Ways, ways_of
 from app.service import changes, room
-from app.service.changes import Where
 from app.service.workshop import Workshop
 
 
@@ -24,7 +24,7 @@ def crowded(workshop: Workshop, deck: str) -> None:
     places = workshop.design(deck)[1].boards[0].arrangements[0].placements
     one, other = (p for p in places if p.id in ("c", "d"))
     by = (other.x - one.x) * 0.3
-    workshop.edit(deck, Where(), changes.dragged(Where(), ("c",), by, 0.0, 0.0))
+    workshop.edit(deck, Where(), changes.moved(Where(), ("c",), by, 0.0, 0.0))
 
 
 def grave(workshop: Workshop, deck: str) -> int:

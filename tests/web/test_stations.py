@@ -9,8 +9,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.document.schema import ArrangementEntry, PlacementEntry
+from app.document.where import Where
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 
 
@@ -104,7 +104,7 @@ def test_wrong_entries_are_told_beside_their_fields_and_kept(client: TestClient,
 
 def test_parts_moved_by_hand_are_told_and_called_back(client: TestClient, workshop: Workshop, deck: str) -> None:
     one = next(p for p in parts(workshop, deck).values() if p.part.startswith("button"))
-    workshop.edit(deck, Where(), changes.dragged(Where(), (one.id,), 5.0, 0.0, 0.0))
+    workshop.edit(deck, Where(), changes.moved(Where(), (one.id,), 5.0, 0.0, 0.0))
     page = unescape(client.get(f"/designs/{deck}/stations?station=s1").text)
     assert f"{one.label} was moved or locked by hand" in page
     send(client, deck, front="75")
@@ -128,7 +128,7 @@ def test_removing_a_player_and_looking_at_both(client: TestClient, workshop: Wor
 
 
 def test_an_empty_board_says_so(client: TestClient, workshop: Workshop) -> None:
-    from app.arrange.new_deck import NewDeck
+    from app.arrange.new_deck_spec import NewDeck
 
     empty = workshop.create(NewDeck(players=0)).design.id
     assert "has no station" in client.get(f"/designs/{empty}/stations").text

@@ -6,15 +6,15 @@ from html import unescape
 
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.contexts.timeline import MOST
 
 
 def retitled(workshop: Workshop, deck: str, *titles: str) -> None:
     for title in titles:
-        workshop.edit(deck, Where(), changes.retitled(title))
+        workshop.edit(deck, Where(), changes.title_set(title))
 
 
 def test_every_step_stands_newest_first_and_one_is_now(client: TestClient, workshop: Workshop, deck: str) -> None:

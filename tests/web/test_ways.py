@@ -11,12 +11,12 @@ from itertools import combinations
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.fit import report
 from app.fit.finding import Finding
 from app.fit.proposals import Advice
 from app.fit.trial import Trial
 from app.service import budget, changes
-from app.service.changes import Where
 from app.service.workers import Workers
 from app.service.workshop import Workshop
 
@@ -77,7 +77,7 @@ def test_what_ails_one_part_by_its_place_is_not_tried_for_the_fields_of_a_cut(
     )
     part = first.id
     nearer = ((other.x - first.x) / 3, (other.y - first.y) / 3)
-    workshop.edit(deck, Where(), changes.dragged(Where(), [part], *nearer, 0.0))
+    workshop.edit(deck, Where(), changes.moved(Where(), [part], *nearer, 0.0))
     tried: list[str] = []
 
     def advise(trial: Trial, finding: Finding) -> Advice:

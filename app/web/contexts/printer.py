@@ -6,7 +6,6 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
-from app.drafting.words import length
 from app.model.printing import Printing
 from app.paper.check_frame import Bar
 from app.paper.doctor import Diagnosis
@@ -15,6 +14,7 @@ from app.paper.strip import special
 from app.service.formats import sheet_format
 from app.service.sheet_files import CHECK_SHEET
 from app.service.sight import Sight
+from app.service.words import length
 from app.store import Profile
 from app.units import Unit
 from app.web.contexts.here import Here, Option
@@ -106,7 +106,7 @@ def printer_page(
     return PrinterPage(
         here=here,
         title=sight.design.title,
-        units=switches_of(sight.design, here, board, "/printer", **query)["units"],
+        units=switches_of(sight, here, "/printer", **query)["units"],
         paper=paper,
         paper_name=printing.paper.name,
         printer=printer,

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.service import Head
 from app.service.own_bits import Bits
 from app.service.sight import sight_of
-from app.store import Head
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block, shares_holes
 from app.web.render import render

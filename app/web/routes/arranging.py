@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from app.errors import EditError
-from app.service import arranging, changes
-from app.service.changes import Change
+from app.service import Change, arranging, changes
 from app.web.contexts.here import Here
 from app.web.forms import Form
 
@@ -26,12 +25,12 @@ def chosen(here: Here) -> tuple[str, ...]:
 def _duplicate(form: Form, here: Here) -> Change:
     picked = chosen(here)
     if len(picked) > 1:
-        return arranging.duplicated_together(here.where, picked, changes.grid_of(form.unit))
+        return arranging.all_duplicated(here.where, picked, changes.grid_of(form.unit))
     return changes.duplicated(here.where, picked[0], changes.grid_of(form.unit))
 
 
 def _lock(form: Form, here: Here) -> Change:
-    return arranging.locked_together(here.where, chosen(here), lock=form.flag("lock"))
+    return arranging.locked(here.where, chosen(here), lock=form.flag("lock"))
 
 
 def _mirror(form: Form, here: Here) -> Change:
@@ -77,7 +76,7 @@ def _relative(form: Form, here: Here) -> Change:
     return changes.beside_fields(change, names)
 
 
-VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+READERS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
     {
         "align": lambda form, here: arranging.aligned(here.where, chosen(here), form.text("how")),
         "space": lambda form, here: arranging.spaced(here.where, chosen(here), form.text("how")),

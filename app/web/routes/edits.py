@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from functools import partial
 from types import MappingProxyType
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.document.schema import Design
-from app.errors import EditError, NotFoundError
-from app.service import arrangements, changes
+from app.errors import NotFoundError
+from app.service import Change, Design, Edit, arrangements, changes
 from app.service.accepting import accepted, accepted_all, withdrawn
-from app.service.changes import Change, on_board
-from app.service.mending import mended, mended_all
+from app.service.changes import on_board
+from app.service.mending import fix_applied, fix_applied_to_all
 from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.render import page
-from app.web.routes.arranging import VERBS, chosen
+from app.web.routes.arranging import READERS, chosen
+from app.web.routes.changing import Reader, answered, reader_of
 from app.web.routes.common import Asked, Sent, Shop, overtaken, see_other, sender_of, still_there
 
 router = APIRouter()
@@ -44,29 +45,27 @@ def redo(design_id: str, shop: Shop, form: Sent) -> Response:
 @router.post("/designs/{design_id}/edit/{verb}")
 def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, sender = _here(design_id, form), sender_of(form)
-    make = _VERBS.get(verb)
-    if make is None:
-        raise NotFoundError(f"There is no edit “{verb[:40]}”. Go back and use the buttons on the page.")
-    try:
-        change = _move(form, here, _seen(shop, here)) if verb == "move" else make(form, here)
-        form.done()
-        head, done = shop.edit(design_id, here.where, change, sender)
-    except FormError as error:
-        return _again(shop, here, htmx, form, error.problems)
-    except EditError as error:
-        if error.field in form.values:
-            return _again(shop, here, htmx, form, {error.field: str(error)})
-        raise
+    here, read = _here(design_id, form), reader_of(_READERS, verb)
+    if verb == "move":
+        read = partial(_move, seen=_seen(shop, here))
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = shop.see(here.design, here.where, here.units)
+        shown = board_page(sight, here, problems=problems, typed=form.values)
+        return page("pages/board.html", shown, htmx, block="bench", status=422)
+
+    # A drag keeps what else was selected; anything else is about the one part it made or changed.
+    rest = here.select if verb == "move" else ()
+    return answered(shop, form, here, read, again, lambda done, told: _after(done, here, rest).url(**told))
+
+
+def _after(done: Edit, here: Here, rest: tuple[str, ...]) -> Here:
+    """The view of what was done, with the ``rest`` of what was selected."""
     if done.placement:
-        # A drag keeps what else was selected; anything else is about the one part it made or changed.
-        rest = here.select if verb == "move" else ()
-        here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
-    elif done.several:
-        here = here.at(select=done.several)
-    elif done.arrangement:
-        here = here.at(arrangement=done.arrangement, select=())
-    return see_other(here.url(**overtaken(shop, design_id, sender, head)))
+        return here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
+    if done.several:
+        return here.at(select=done.several)
+    return here.at(arrangement=done.arrangement, select=()) if done.arrangement else here
 
 
 def _here(design_id: str, form: Form) -> Here:
@@ -81,18 +80,12 @@ def _back(shop: Shop, design_id: str, form: Form, told: Mapping[str, str]) -> st
     return here.url(page, group=form.text("group"), hold=form.text("hold"), **told)
 
 
-def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.see(here.design, here.where, here.units)
-    shown = board_page(sight, here, problems=problems, typed=form.values)
-    return page("pages/board.html", shown, htmx, block="bench", status=422)
-
-
 def _move(form: Form, here: Here, seen: Design | None = None) -> Change:
     """Where it was let go counts: one part that another window moved meanwhile still lands under the pointer."""
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
     shift = on_board(here.face, dx, dy)
-    return changes.dragged(here.where, chosen(here), *shift, grid, seen)
+    return changes.moved(here.where, chosen(here), *shift, grid, seen)
 
 
 def _seen(shop: Shop, here: Here) -> Design | None:
@@ -105,7 +98,7 @@ def _seen(shop: Shop, here: Here) -> Design | None:
 
 def _place(form: Form, here: Here) -> Change:
     """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
-    return changes.retyped(
+    return changes.placed(
         here.where,
         chosen(here)[0],
         x=form.length("x", "The distance from the left edge") if form.changed("x") else None,
@@ -167,9 +160,9 @@ def _fix(form: Form, here: Here) -> Change:
     """What the button said it would do comes along, so that nothing else is done."""
     said, units = form.text("said"), form.unit.value
     if form.has("group"):
-        change = mended_all(here.where, form.text("group"), said, units)
+        change = fix_applied_to_all(here.where, form.text("group"), said, units)
     else:
-        change = mended(here.where, form.text("finding"), said, units)
+        change = fix_applied(here.where, form.text("finding"), said, units)
     return changes.beside_fields(change, {"": "said", "finding": "said"})
 
 
@@ -180,7 +173,7 @@ def _accept(form: Form, here: Here) -> Change:
     return changes.beside_fields(accepted(here.where, form.text("finding"), reason), {"": "finding"})
 
 
-def _take_back(form: Form, here: Here) -> Change:
+def _withdraw(form: Form, here: Here) -> Change:
     return changes.beside_fields(withdrawn(here.where, form.text("acceptance")), {"": "acceptance"})
 
 
@@ -193,23 +186,23 @@ def _drill(form: Form, here: Here) -> Change:
     return changes.drilled(here.where, chosen(here), drill=form.flag("drill"))
 
 
-_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+_READERS: Mapping[str, Reader] = MappingProxyType(
     {
-        **VERBS,
+        **READERS,
         "move": _move,
         "place": _place,
         "add": _add,
         "remove": lambda _, here: changes.removed(here.where, chosen(here)),
         "drill": _drill,
-        "part": lambda form, here: changes.exchanged(here.where, chosen(here)[0], form.text("part")),
+        "part": lambda form, here: changes.part_set(here.where, chosen(here)[0], form.text("part")),
         "uncounterbore": lambda _, here: changes.uncounterbored(here.where, chosen(here)[0]),
         "counterbore": _counterbore,
         "recess": _recess,
         "unrecess": lambda _, here: changes.unrecessed(here.where, chosen(here)[0]),
         "fix": _fix,
         "accept": _accept,
-        "take-back": _take_back,
-        "title": lambda form, _: changes.retitled(form.text("title")),
+        "withdraw": _withdraw,
+        "title": lambda form, _: changes.title_set(form.text("title")),
         "arrangement-add": _arrangement_add,
         "arrangement-name": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
         "arrangement-remove": lambda _, here: arrangements.arrangement_removed(here.where),

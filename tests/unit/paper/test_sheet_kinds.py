@@ -10,9 +10,10 @@ import pikepdf
 import pytest
 
 from app import service
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
+from app.document.scenarios import load_scenario
 from app.drafting.template_bits import template_bits
 from app.errors import NotFoundError, PaperError
 from app.fit.accept import Standing, accepted_as
@@ -23,11 +24,10 @@ from app.paper.kinds import CHECK_SHEET, COVER, FILES, KINDS, TEMPLATE
 from app.paper.sheet_kind import Leaf, Need, SheetJob, SheetKind, bound_leaves, bound_page, bound_pages
 from app.proof import PROVERS
 from app.scene.primitives import Scene
-from app.service.documents import scenarios
 from app.service.made_file import ProvedFile
 from tests.unit.drafting.boards import A4
 
-BOARD = resolve(next(s for s in scenarios() if s.id == "leaky-raft").design, None, None, catalogue())
+BOARD = resolve(load_scenario("leaky-raft"), None, None, catalogue())
 CAUTION = next(found for found in check(BOARD, catalogue()).findings if found.severity == "caution")
 OTHERS: dict[Need, Callable[[SheetJob], SheetJob]] = {
     "board": lambda job: replace(job, board=replace(job.board, name="Another board")),
