@@ -56,9 +56,7 @@ def _check_straight(outline: Outline, edge: str, rail: float, units: str) -> Non
     if straight < rail:
         has = f"only {shown(straight, units)} straight" if straight else "nothing straight"
         said = f"The {edge} edge has {has} for a rail of {shown(rail, units)} to be glued along"
-        raise EditError(
-            f"{said}. Enter 0, or make the set-backs of the corners beside it smaller first.", f"rail-{edge}"
-        )
+        raise EditError(f"{said}. Enter 0, or reduce the set-backs of the corners beside it first.", f"rail-{edge}")
 
 
 def set_depth_below(

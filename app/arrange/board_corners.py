@@ -93,13 +93,16 @@ def _set_back(old: Corner, before: float | None, after: float | None) -> tuple[f
     """The set-back asked for. Of a sharp corner, one offset counts for both; an offset of 0 makes it sharp again."""
     for value, which in ((before, "before"), (after, "after")):
         if value is not None:
-            number(value, "The offset of a set-back", which, 0, LONGEST)
+            number(value, "The set-back of a corner", which, 0, LONGEST)
     if before is None and after is None:
         return old.setback
     if before is not None and after is not None:
         if (before == 0) != (after == 0):
             wrong = "before" if before == 0 else "after"
-            raise EditError("A set-back needs an offset on both edges. Enter both above 0, or both 0 for none.", wrong)
+            raise EditError(
+                "A corner set-back needs a distance on both edges. Enter both above 0, or both 0 for a sharp corner.",
+                wrong,
+            )
         return (before, after) if before else None
     given = before if before is not None else after
     if not given:
@@ -134,8 +137,8 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
     length = math.dist((here.x, here.y), (there.x, there.y))
     start, end = here.setback[1] if here.setback else 0.0, length - (there.setback[0] if there.setback else 0.0)
     if end - start < _LEAST:
-        said = f"The edge after {corner_name(ring, index)} is all set-back, with nothing straight for a corner"
-        raise EditError(f"{said}. Ease its ends less first.", "form")
+        said = f"The edge after {corner_name(ring, index)} is all set-back, with nothing straight left for a corner"
+        raise EditError(f"{said}. Reduce the set-backs at its ends first.", "form")
     middle = _along(here, there, (start + end) / 2)
     new = (*corners[: index + 1], middle, *corners[index + 1 :])
     after = with_rings(design, board_id, replaced(rings, ring, new), catalogue)

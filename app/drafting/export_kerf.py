@@ -149,7 +149,7 @@ def _joined(first: _Moved, second: _Moved, by: float) -> _Join:
             return _Join(first.end, first.end)
         raise WriterError(
             f"The rim has a sharp inside corner on a curve at x {corner[0]:g}, y {corner[1]:g} mm, which no cutter "
-            "can follow. Ease the corner, or export without a kerf."
+            "can follow. Round the corner, or export without a kerf."
         )
     # Both lines are moved along their normals; they meet on the bisector of the corner.
     across = by / math.cos(turn / 2)

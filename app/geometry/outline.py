@@ -161,12 +161,13 @@ def _check_easing(corners: tuple[Corner, ...]) -> None:
         if length < _TINY:
             raise GeometryError(f"Corners {i + 1} and {(i + 1) % n + 1} are in the same place. Remove one.")
         if any(v < 0 for v in corner.setback or ()):
-            raise GeometryError(f"Corner {i + 1} is set back by {corner.setback}: offsets are 0 mm or more.")
+            raise GeometryError(f"Corner {i + 1} has set-backs of {corner.setback}: they must be 0 mm or more.")
         used = (corner.setback[1] if corner.setback else 0.0) + (nxt.setback[0] if nxt.setback else 0.0)
         if used > length + _TINY:
             raise GeometryError(
-                f"The edge from corner {i + 1} is {length:g} mm long, but its corners are set back by {used:g} mm. "
-                "Ease them less."
+                f"The edge from corner {i + 1} is {length:g} mm long, but the set-backs of its corners take "
+                f"{used:g} mm. "
+                "Reduce them."
             )
 
 

@@ -212,6 +212,6 @@ def bit_of(board: ResolvedBoard, face: Face, diameter: float) -> Bit:
         side = "the top face" if face == "top" else "the underside"
         has = ", ".join(dict.fromkeys(f"{format_exact(round(bit.diameter, 2))} mm" for bit in bits)) or "none"
         raise NotFoundError(
-            f"No bit {format_exact(round(diameter, 2))} mm wide makes anything from {side}. There are: {has}."
+            f"No bit {format_exact(round(diameter, 2))} mm wide cuts anything from {side}. Bits used there: {has}."
         )
     return found

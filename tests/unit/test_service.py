@@ -123,7 +123,7 @@ def test_a_template_of_one_bit_has_only_what_it_drills(design: Design) -> None:
         made = service.template_file(design, paper="a4", only=width)
         want = sum(hole.diameter == width for p in board.drilled for hole in p.holes)
         assert dict(made.proof.kinds)["through"] == want
-    with pytest.raises(NotFoundError, match=r"No bit 77 mm wide makes anything from the underside"):
+    with pytest.raises(NotFoundError, match=r"No bit 77 mm wide cuts anything from the underside"):
         service.template_file(design, face="under", paper="a4", only=77.0)
 
 

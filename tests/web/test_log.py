@@ -18,6 +18,7 @@ from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
 import app.proof
+import app.proof.sheets
 from app.errors import ProofError
 from app.service.workshop import Workshop
 from app.web.app import create_app
@@ -155,7 +156,7 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
     answer = logged.get(f"/broken/{SECRET}", headers=headers)
     assert answer.status_code == 500
     number = answer.headers["x-request-id"]
-    assert f"number {number}" in answer.text
+    assert f"Log entry {number}" in answer.text
     assert "A fault of ours" in answer.text and "KeyError" not in answer.text and SECRET not in answer.text
     assert SECURITY_HEADERS.items() <= dict(answer.headers).items()
     (entry,) = caplog.messages
@@ -167,7 +168,7 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
 def test_what_is_answered_on_purpose_is_no_fault(logged: TestClient, caplog: pytest.LogCaptureFixture) -> None:
     answer = logged.get("/designs/nowhere")
     assert answer.status_code == 404
-    assert "In the log" not in answer.text
+    assert "Log entry" not in answer.text
     assert caplog.messages == []
 
 
@@ -185,12 +186,12 @@ def test_a_file_that_is_withheld_is_told_and_written_down_without_its_words(
     def refusing(*_: object, **__: object) -> None:
         raise ProofError(f"{SECRET} is missing.")
 
-    monkeypatch.setattr(app.proof, "prove_template", refusing)
+    monkeypatch.setattr(app.proof.sheets, "prove_template", refusing)
     monkeypatch.setattr(app.proof, "prove_drawing", refusing)
     answer = logged.get(f"/designs/{deck}/{path}")
     assert answer.status_code == status
     number = answer.headers["x-request-id"]
-    assert f"{SECRET} is missing." in answer.text and f"In the log it is number {number}." in answer.text
+    assert f"{SECRET} is missing." in answer.text and f"Log entry {number}." in answer.text
     assert ("That file is withheld" if status == 500 else "Do not use it.") in answer.text
     (entry,) = caplog.messages
     pattern = {"template.pdf": "template.pdf", "drawing.dxf": "drawing.{fmt}"}.get(path, "proof")

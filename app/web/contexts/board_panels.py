@@ -141,16 +141,16 @@ def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit:
         setbacks = {c.setback for c in rings[held]}
         setback = setbacks.pop() if len(setbacks) == 1 else None
         even = setback[0] if setback and setback[0] == setback[1] else 0.0
-        hint = (
-            "" if not any(c.setback for c in rings[held]) or even else "Its corners are set back by different amounts"
-        )
+        hint = "" if not any(c.setback for c in rings[held]) or even else "Its corners differ; this sets them all"
         box, set_back = (
             (x0, y0, x1 - x0, y1 - y0),
             LengthField("setback", "Corner set-back", as_typed(even, unit), hint),
         )
     else:
         box = _new_box(rings[0])
-        set_back = LengthField("setback", "Corner set-back", as_typed(0.0, unit), "By half the shorter side: round")
+        set_back = LengthField(
+            "setback", "Corner set-back", as_typed(0.0, unit), "Half the shorter side makes it round"
+        )
     return ThingPanel(
         rows=tuple(rows),
         held=held,

@@ -36,7 +36,7 @@ _CORNER = {
     "run": "The run",
     "rise": "The rise",
 }
-_SETBACK = {"setback": "The set-back"}
+_SETBACK = {"setback": "The corner set-back"}
 _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 
 
@@ -216,7 +216,7 @@ _VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
         "corner-cut": _cut,
         "opening": _opening,
         "opening-add": lambda form, here: board_changes.opening_added(
-            here.where, _box(form), form.length("setback", "The set-back")
+            here.where, _box(form), form.length("setback", "The corner set-back")
         ),
         "opening-remove": lambda form, here: board_changes.opening_removed(here.where, _number(form, "thing")),
         "layers": _layers,

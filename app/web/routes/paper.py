@@ -83,7 +83,7 @@ def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, o
     try:
         found = proved_page(_made(shop, here, way, of), of, back)
     except ProofError as error:
-        found = refused(f"{error} In the log it is number {withheld(request, error)}.", of, back, htmx.target)
+        found = refused(f"{error} Log entry {withheld(request, error)}.", of, back, htmx.target)
     if htmx.wants_block:
         return HTMLResponse(render("pages/proof.html", found, "proof"))
     return HTMLResponse(render("pages/proof.html", found))
@@ -91,7 +91,7 @@ def proof(request: Request, shop: Shop, here: View, way: Printed, htmx: Asked, o
 
 def _made(shop: Workshop, here: Here, way: Way, of: str) -> ProvedFile:
     if of not in PROVABLE:
-        raise EditError(f"There is no proof of “{of[:20]}”. Ask for one of: {', '.join(PROVABLE)}.", "of")
+        raise EditError(f"There is no proof of “{of[:20]}”. Choose one of: {', '.join(PROVABLE)}.", "of")
     if of in SHEET_FILES:
         return proved(_sheets(shop, here, way, of))
     return drawing_of(shop.look(here.design, here.where, here.units), here.face, of)

@@ -81,7 +81,7 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
     "two corners in one place": (changed(lambda r: corner(r, 1).update(x=0)),
                                  "boards[0].outline.corners", "same place"),
     "set-back longer than the edge": (changed(lambda r: corner(r, 2).update(setback=[180, 500])),
-                                    "boards[0].outline.corners", "Ease them less"),
+                                    "boards[0].outline.corners", "Reduce them"),
     "negative set-back": (changed(lambda r: corner(r, 2).update(setback=[-1, 5])),
                         "boards[0].outline.corners[2].setback[0]", "greater than or equal to 0"),
     "two corners": (changed(lambda r: board(r)["outline"].update(corners=board(r)["outline"]["corners"][:2])),
@@ -131,7 +131,7 @@ def test_a_hostile_file_is_refused_with_its_place_and_the_remedy(name: str) -> N
 
 
 REMEDIES = (
-    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Name one", "Ease them",
+    "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Name one", "Reduce them",
     "Give the board", "List its corners", "Move it", "is finite", "Make it",
 )  # fmt: skip
 
