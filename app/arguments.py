@@ -28,7 +28,7 @@ def port_of(text: str) -> int:
     """
     port = whole(text, 1, 65535)
     if port is None:
-        raise argparse.ArgumentTypeError(f"{text!r} is no port: a whole number from 1 to 65535 is needed")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a port: a whole number from 1 to 65535 is needed")
     return port
 
 
@@ -46,7 +46,7 @@ def place_chosen(arguments: argparse.Namespace) -> Path | str | None:
     folder: Path | None = arguments.data
     url: str | None = arguments.database
     if folder is not None and url is not None:
-        raise StoreError("Both --data and --database say where the designs are kept. Leave one of them out.")
+        raise StoreError("Both --data and --database say where the designs are kept. Leave one out.")
     return folder or url or os.environ.get(DATABASE_VARIABLE) or None
 
 

@@ -74,7 +74,7 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _failed(_os_message(error))
     except Exception as error:  # noqa: BLE001 - the last resort: a sentence, never a traceback
         return _failed(
-            f"a fault of ours, {type(error).__name__}: {str(error) or 'no more is known'}. "
+            f"a fault in Holewise, {type(error).__name__}: {str(error) or 'nothing more is known'}. "
             "Your files are as they were. Please report it with the command and the file."
         )
 
@@ -83,17 +83,17 @@ def make_parser() -> argparse.ArgumentParser:
     """The parser of the whole command line."""
     parser = _Parser(
         prog="holewise",
-        description="Lay out, prove and print the drilled boards of a home-built cabinet. "
-        "Without a command it starts the app.",
+        description="Lay out, prove and print the drilled boards of a home-built cabinet. With no command it starts "
+        "the app.",
     )
     parser.add_argument("--version", action="version", version=f"holewise {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     _add_serve(commands)
     _add_new(commands)
-    check = _add(commands, "check", _check, "say what stops a design from being built, and what is risky")
+    check = _add(commands, "check", _check, "report what stops a design from being built, and what is risky")
     _add_design(check)
-    check.add_argument("--json", action="store_true", help="for programs: every number, one JSON object")
-    check.add_argument("--tightest", action="store_true", help="list what was judged too, the tightest first")
+    check.add_argument("--json", action="store_true", help="for other programs: every figure, as one JSON object")
+    check.add_argument("--tightest", action="store_true", help="also list what was checked, tightest first")
     template = _add(commands, "template", _template, "write the true-size drill template as PDF")
     _add_design(template)
     _add_face(template)
@@ -105,10 +105,10 @@ def make_parser() -> argparse.ArgumentParser:
     _add_design(export)
     _add_face(export)
     export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
-    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, as 0.2mm; lines move into the waste")
+    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
     _add_proof(export)
-    export.add_argument("--view", metavar=_VIEWS, help="a drawing to read instead, from the side it names")
-    export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the shop's")
+    export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
+    export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the design's")
     _add_out(export, "FILE")
     add_shelf_commands(partial(_add, commands))
     _add(commands, "schema", _schema, "print the JSON schema of a design file")
@@ -135,12 +135,12 @@ def _add_serve(commands: _Commands[_Parser]) -> None:
 
 
 def _add_new(commands: _Commands[_Parser]) -> None:
-    new = _add(commands, "new", _new, "write a new design from a few measures")
+    new = _add(commands, "new", _new, "write a new design from a few sizes")
     new.add_argument("--players", required=True, type=int, choices=[1, 2])
     new.add_argument("--buttons", required=True, type=int, metavar="N", help="buttons for each player")
-    new.add_argument("--board", required=True, metavar="WIDTHxDEPTH", help="as 600x220, or 24inx9in")
-    new.add_argument("--thickness", required=True, metavar="T", help="as 18, 19.05mm or 3/4in")
-    new.add_argument("--material", required=True, metavar="M", help="as mdf, plywood, acrylic")
+    new.add_argument("--board", required=True, metavar="WIDTHxDEPTH", help="like 600x220 or 24inx9in")
+    new.add_argument("--thickness", required=True, metavar="T", help="like 18, 19.05mm or 3/4in")
+    new.add_argument("--material", required=True, metavar="M", help="like mdf, plywood or acrylic")
     _add_out(new, "FILE")
 
 
@@ -156,15 +156,15 @@ def _add_face(parser: argparse.ArgumentParser) -> None:
 
 
 def _add_printing(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--margin", metavar="LENGTH", help="edge of the paper the printer leaves free")
+    parser.add_argument("--margin", metavar="LENGTH", help="edge of the paper the printer leaves blank")
     parser.add_argument("--overlap", metavar="LENGTH", help="least overlap of two sheets")
-    parser.add_argument("--correction", metavar="X,Y", help="of the printer, as 1.0000,0.9960, from its check sheet")
+    parser.add_argument("--correction", metavar="X,Y", help="the printer's, like 1.0000,0.9960, from its check sheet")
     parser.add_argument("--only", metavar="DIAMETER", help="only what the bit of this size drills")
 
 
 def _add_proof(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--proof", action="store_true", help="say what reading the file back has found")
-    parser.add_argument("--strict", action="store_true", help="write nothing of a board with stops, and end with 1")
+    parser.add_argument("--proof", action="store_true", help="report what reading the file back found")
+    parser.add_argument("--strict", action="store_true", help="write nothing if the board has stops, and end with 1")
 
 
 def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
@@ -252,7 +252,9 @@ def _export(arguments: argparse.Namespace) -> int:
         kerf = length_of(arguments.kerf, "Kerf") or 0.0
         return _handed_out(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
     if arguments.kerf is not None or arguments.proof:
-        raise WriterError("A view is to be read, not cut: it has no kerf and no proof. Leave --view out for a drawing.")
+        raise WriterError(
+            "A view is for reference, not for cutting: it has no kerf and no proof. Leave --view out for a drawing."
+        )
     return _handed_out(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments)
 
 

@@ -24,13 +24,15 @@ def add_network(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--allow-network", action="store_true", help="let others in, by a link with a key")
     parser.add_argument(
         "--trusted-proxy", type=proxy_of, action="append", default=[], metavar="ADDRESS",
-        help="believe what a proxy at this number or network says of a request; more than once for several",
+        help="believe what a proxy at this address or network says of a request; repeat for several",
     )  # fmt: skip
     parser.add_argument(
         "--allow-host", type=name_of, action="append", default=[], metavar="NAME",
-        help="a name the app is opened by, through a proxy; more than once for several",
+        help="a name the app is opened by, through a proxy; repeat for several",
     )  # fmt: skip
-    parser.add_argument("--workers", type=workers_of, default=1, metavar="N", help="processes that answer (1)")
+    parser.add_argument(
+        "--workers", type=workers_of, default=1, metavar="N", help="number of processes that answer (1)"
+    )
     parser.add_argument("--log", action="store_true", help="a line for each request on standard error")
 
 
@@ -61,7 +63,7 @@ def proxy_of(text: str) -> str:
         return str(ip_network(text, strict=False))
     except ValueError:
         raise argparse.ArgumentTypeError(
-            f"{text!r} is no address of a proxy: a number like 192.168.1.2 or a network like 10.0.0.0/8 is needed"
+            f"{text!r} is not the address of a proxy: a number like 192.168.1.2 or a network like 10.0.0.0/8 is needed"
         ) from None
 
 
@@ -73,7 +75,7 @@ def name_of(text: str) -> str:
     """
     name = text.lower()
     if not _NAME.fullmatch(name):
-        raise argparse.ArgumentTypeError(f"{text!r} is no name: write it like deck.example or deck.example:8443")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a name: write it like deck.example or deck.example:8443")
     return name
 
 
@@ -85,5 +87,5 @@ def workers_of(text: str) -> int:
     """
     count = int(text) if text.isascii() and text.isdigit() else 0
     if not 1 <= count <= _MOST_WORKERS:
-        raise argparse.ArgumentTypeError(f"{text!r} is no number of processes: 1 to {_MOST_WORKERS}")
+        raise argparse.ArgumentTypeError(f"{text!r} is not a number of processes: 1 to {_MOST_WORKERS}")
     return count

@@ -24,12 +24,12 @@ _INDENT = " " * 4
 
 def stopped_words(stops: int, file: str, *, strict: bool) -> str:
     """What is said of a file of a board that cannot be built; ``strict`` if it is not written for that."""
-    done = "Nothing was written" if strict else "Do not drill from what is written"
+    done = "Nothing was written" if strict else "Do not drill from the file"
     return f"{stop_words(stops)}. {done}. To see what stops it: holewise check {file}"
 
 
 def as_json(design: Design, results: Sequence[CheckResult]) -> str:
-    """The findings and what was judged as one JSON object.
+    """The findings and what was checked as one JSON object.
 
     Lengths are in mm, never rounded; sentences in the design's own units.
     """
@@ -53,7 +53,7 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
     Args:
         design: whose they are.
         results: of each board and arrangement.
-        tightest: whether to list what was judged as well, the tightest first.
+        tightest: whether to list what was checked as well, the tightest first.
     """
     unit = Unit(design.units)
     lines = [design.title]
@@ -123,8 +123,8 @@ def _tightest(result: CheckResult, unit: Unit) -> list[str]:
     """How many pairs of what were judged, and the tightest of each, one line for every two kinds."""
     found = result.report.tightest()
     if not found:
-        return ["  judged: nothing is on the board yet"]
-    lines = [f"  judged, the tightest first: {_counted(total_of(found))}, each in the worst case"]
+        return ["  checked: the board is empty"]
+    lines = [f"  checked, tightest first: {_counted(total_of(found))}, each in the worst case"]
     for one in found:
         said = f"{kind_words(one.what)} – {kind_words(one.other)}: {_counted(one.tried)}"
         nearest = _near(result, one.nearest[0], one.tried, unit) if one.nearest else f", {none_near(one)}"

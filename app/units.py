@@ -139,6 +139,20 @@ def format_inches_twice(mm: float) -> str:
     return near if near == full else f"{near} ({full})"
 
 
+def format_named(mm: float, unit: Unit) -> str:
+    """A size that hardware, or the hole for it, is known by: ``28 mm`` in inches too, for no fraction is its name.
+
+    In inches a fraction only where one says it in full, and a decimal where it is no tenth of a millimetre either.
+
+    Raises:
+        LengthError: as :func:`format_length`.
+    """
+    said = format_inches(mm, exactly=True) if unit is Unit.INCH else ""
+    if said and (abs(mm - round(mm, 1)) > SAID or abs(fraction_error(mm, FRACTION)) <= SAID):
+        return said
+    return f"{format_exact(round(mm, 3) + 0.0)} mm"
+
+
 def fraction_error(mm: float, denominator: int) -> float:
     """How much longer the printed fraction is than the length itself [mm]; negative if shorter.
 
@@ -193,11 +207,11 @@ def _unit(match: re.Match[str], default: Unit) -> Unit:
 
 def _why(plain: str) -> str:
     if "'" in plain:
-        return "has a foot mark; only millimetres and inches are read"
+        return "has a foot mark; use millimetres or inches"
     if plain.lower().lstrip("+-") in {"nan", "inf", "infinity", "∞"}:
         return "is not a finite number"
     if "," in plain and "." in plain:
-        return "has both a comma and a point; one of them, before the decimals, is allowed"
+        return "has both a comma and a point; use only one, before the decimals"
     return "is not a length; a number, in mm or inches, is needed"
 
 
@@ -209,7 +223,7 @@ def _shown(text: str) -> str:
 
 def _exact(mm: float) -> Fraction:
     if not math.isfinite(mm):
-        raise LengthError(f"Length {mm} mm cannot be written; a finite number is needed. Check what it came from.")
+        raise LengthError(f"Length {mm} mm cannot be written; a finite number is needed. Check where it came from.")
     return Fraction(repr(float(mm)))  # 38.05 is meant, not the binary number just below it
 
 

@@ -15,7 +15,7 @@ from pathlib import Path
 from tests.tools import ROOT, find_browser, find_pdftoppm, find_postgres, forget, what_is_missing
 
 _MOST = 8  # processes: each has a browser and a database server of its own
-PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core", "postgresql")
+PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core", "nodejs", "postgresql")
 
 
 def main(arguments: list[str]) -> int:

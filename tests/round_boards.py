@@ -16,7 +16,7 @@ RADIUS = 150.0
 
 
 def upright(width: float, depth: float, *setbacks: Setback) -> Ring:
-    """Four corners counter-clockwise from the datum corner, each set back as told."""
+    """Four corners anticlockwise from the datum corner, each set back as told."""
     places = ((0.0, 0.0), (width, 0.0), (width, depth), (0.0, depth))
     return tuple(Corner(x, y, setback) for (x, y), setback in zip(places, setbacks, strict=True))
 

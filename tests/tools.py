@@ -1,9 +1,10 @@
-"""Finds the outside programs the tests measure with: a Chromium, pdftoppm and a PostgreSQL server."""
+"""Finds the outside programs the tests measure with: a Chromium, pdftoppm, node and a PostgreSQL server."""
 
 from __future__ import annotations
 
 import functools
 import os
+import re
 import shutil
 import subprocess
 import sys
@@ -13,6 +14,7 @@ ROOT = Path(__file__).resolve().parent.parent
 
 NO_BROWSER = "no Chromium: neither a chromium* on PATH nor the one `playwright install chromium` gets"
 NO_PDFTOPPM = "no pdftoppm on PATH: it comes with the package poppler-utils, or poppler"
+NO_NODE = "no node on PATH, of version 20.11 or newer: the package is nodejs"
 NO_POSTGRES = "no PostgreSQL server: neither initdb on PATH nor in /usr/lib/postgresql; the package is postgresql"
 
 # Playwright's own default path is asked in a process of its own: its driver must not live on in the tests.
@@ -44,6 +46,17 @@ def find_pdftoppm() -> Path | None:
 
 
 @functools.cache
+def find_node() -> Path | None:
+    """The program that runs scripts outside a browser; None if there is none that can load ours as modules."""
+    found = shutil.which("node")
+    if found is None:
+        return None
+    said = subprocess.run([found, "--version"], capture_output=True, text=True, timeout=60, check=False).stdout
+    version = re.fullmatch(r"v(\d+)\.(\d+)\.\d+\s*", said)
+    return Path(found) if version and (int(version[1]), int(version[2])) >= (20, 11) else None
+
+
+@functools.cache
 def find_postgres() -> Path | None:
     """The folder with the programs of a PostgreSQL server, the newest of several; None if there is none."""
     if found := shutil.which("initdb"):
@@ -63,6 +76,8 @@ def what_is_missing() -> list[str]:
     missing = [] if find_browser() else [f"{NO_BROWSER}. Every browser test and picture is skipped."]
     if not find_pdftoppm():
         missing.append(f"{NO_PDFTOPPM}. Every test that measures printed pixels is skipped.")
+    if not find_node():
+        missing.append(f"{NO_NODE}. Every test of a script by itself is skipped.")
     if not find_postgres():
         missing.append(f"{NO_POSTGRES}. Every test of a store on a server is skipped.")
     return missing
@@ -72,6 +87,7 @@ def forget() -> None:
     """Look again next time, because something was installed."""
     find_browser.cache_clear()
     find_pdftoppm.cache_clear()
+    find_node.cache_clear()
     find_postgres.cache_clear()
 
 

@@ -27,7 +27,9 @@ def accept(design: Design, board: str | None, arrangement: str | None, what: Acc
     """
     if severity != "caution":
         what_then = (
-            "A stop cannot be accepted: it cannot be built as drawn" if severity == "stop" else "A note needs none"
+            "A stop cannot be accepted: it cannot be built as drawn"
+            if severity == "stop"
+            else "A note needs no acceptance"
         )
         raise EditError(f"{what_then}. Only cautions are accepted.", "finding")
     reason = words(what.reason, "The reason", "reason", REASON.most, 1)
@@ -35,10 +37,12 @@ def accept(design: Design, board: str | None, arrangement: str | None, what: Acc
     known = {p.id: p.label or p.part for p in within.placements}
     lost = [s for s in what.subjects if s not in known]
     if lost:
-        raise NotFoundError(f'There is no placement "{lost[0][:80]}" any more. Load the page anew.')
+        raise NotFoundError(f'There is no placement "{lost[0][:80]}" any more. Reload the page.')
     kept = tuple(entry for entry in within.accepted if not _same(entry, what))
     if len(kept) >= ACCEPTED.most:
-        raise EditError(f"{ACCEPTED.most} cautions are accepted, and no more can be. Withdraw some first.", "finding")
+        raise EditError(
+            f"{ACCEPTED.most} cautions are accepted, the most there can be. Withdraw some first.", "finding"
+        )
     figure, needed = _within(what.measured), _within(what.required)
     entry = AcceptedEntry(
         rule=what.rule, subjects=what.subjects, measured=figure, reason=reason, cause=what.cause, required=needed
@@ -61,10 +65,10 @@ def withdraw(design: Design, board: str | None, arrangement: str | None, what: A
     within = find_arrangement(find_board(design, board), arrangement)
     kept = tuple(entry for entry in within.accepted if not _same(entry, what))
     if len(kept) == len(within.accepted):
-        raise NotFoundError("That is not accepted any more. Load the page anew.")
+        raise NotFoundError("That is no longer accepted. Reload the page.")
     known = {p.id: p.label or p.part for p in within.placements}
     who = _about(what.subjects, known)
-    return Edit(_with(design, board, arrangement, kept), f"No longer accepted {_rule(what.rule)}{who}")
+    return Edit(_with(design, board, arrangement, kept), f"Withdrew acceptance of {_rule(what.rule)}{who}")
 
 
 def _same(entry: AcceptedEntry, what: Accepted) -> bool:

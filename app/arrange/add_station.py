@@ -53,7 +53,7 @@ def next_station(
     arrangement = find_arrangement(board, arrangement_id)
     players = players_of(arrangement)
     if len(players) >= MOST_PLAYERS:
-        raise EditError(f"There are {MOST_PLAYERS} players already, and no more can be added. Remove one first.", "sit")
+        raise EditError(f"There are {MOST_PLAYERS} players already, the most there can be. Delete one first.", "sit")
     number = next(n for n in range(1, MOST_PLAYERS + 2) if f"Player {n}" not in {s.name for s in players})
     new = {"id": free_id(f"s{number}", {s.id for s in arrangement.stations}), "name": f"Player {number}"}
     if not players:
@@ -113,7 +113,7 @@ def add_station(
     arrangement = find_arrangement(board, arrangement_id)
     parts = _parts(design, board, arrangement, station, catalogue)
     if len(arrangement.placements) + len(parts) > PARTS.most:
-        raise EditError(f"An arrangement has up to {PARTS.most} parts. Remove some first.", "sit")
+        raise EditError(f"An arrangement has up to {PARTS.most} parts. Delete some first.", "sit")
     update: dict[str, object] = {
         "stations": (*arrangement.stations, station),
         "placements": (*arrangement.placements, *parts),
@@ -128,7 +128,7 @@ def add_station(
     ident = free_id(_COUNTS[count].lower(), {a.id for a in board.arrangements} | set(board.gone or ()))
     new = arrangement.model_copy(update={**update, "id": ident, "name": name})
     grown = board.model_copy(update={"arrangements": (*board.arrangements, new)})
-    return Edit(with_board(design, grown), f"{said}, in an arrangement of its own, {name}")
+    return Edit(with_board(design, grown), f"{said}, in its own arrangement, {name}")
 
 
 def _parts(

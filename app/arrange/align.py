@@ -46,11 +46,11 @@ def align(design: Design, board: str | None, arrangement: str | None, ids: Seque
         EditError: no such way, fewer than two placements, or all of them locked.
     """
     if how not in WAYS:
-        raise EditError(f"There is no way “{how[:20]}” to align. Use one of: {', '.join(WAYS)}.", "how")
+        raise EditError(f"Parts cannot be lined up “{how[:20]}”. Use one of: {', '.join(WAYS)}.", "how")
     way = WAYS[how]
-    found = chosen(design, board, arrangement, ids, "align them")
+    found = chosen(design, board, arrangement, ids, "line them up")
     held = [p for p in found.all if p.locked] or list(found.all)
     values = [p.x if way.axis == "x" else p.y for p in held]
     at = min(values) if way.which < 0 else max(values) if way.which > 0 else tidy((min(values) + max(values)) / 2)
     rows: dict[str, dict[str, float]] = {p.id: {way.axis: at} for p in found.free}
-    return changed(design, board, arrangement, rows, f"Aligned {found.names} {way.said}")
+    return changed(design, board, arrangement, rows, f"Lined up {found.names} {way.said}")

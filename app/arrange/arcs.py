@@ -55,11 +55,11 @@ def arc_steps(columns: int, pitch: float, depth: float, grid: float, units: Lite
         EditError: so few columns have no depth, or the arc would be more than half a circle.
     """
     if columns < FEWEST:
-        raise EditError("An arc has a depth from three columns on. Add buttons, or leave its depth out.", FIELD)
+        raise EditError("An arc needs three columns or more. Add buttons, or leave its depth blank.", FIELD)
     if depth > deepest_arc(columns, pitch) + _TINY:
         most, got, apart = deepest_said(columns, pitch, units), shown(depth, units), shown(pitch, units)
-        said = f"{columns} columns {apart} apart lie on an arc up to {most} deep, which is half a circle; got {got}."
-        raise EditError(f"{said} Enter less, or set the columns farther apart.", FIELD)
+        said = f"{columns} columns {apart} apart make an arc up to {most} deep, half a circle; got {got}."
+        raise EditError(f"{said} Enter less, or space the columns further apart.", FIELD)
     inner, outer = _half(columns, pitch)
     below = ((outer**2 - inner**2) / depth - depth) / 2
     radius = math.hypot(outer, below)

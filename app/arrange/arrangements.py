@@ -75,14 +75,14 @@ def remove_arrangement(design: Design, board_id: str | None, arrangement_id: str
     old = find_arrangement(board, arrangement_id)
     rest = tuple(a for a in board.arrangements if a.id != old.id)
     if not rest:
-        raise EditError("A board has at least one arrangement, and this is the only one. Add another first.")
+        raise EditError("This is the board’s only arrangement. Add another before you delete it.")
     known = {p.label.upper() for a in rest for p in a.placements} | {text.upper() for a in rest for text in a.retired}
     letters = dict.fromkeys((*old.retired, *(p.label for p in old.placements)))
     left = tuple(text for text in letters if text and text.upper() not in known)
     first = rest[0].model_copy(update={"retired": (*rest[0].retired, *left)})
     update = {"arrangements": (first, *rest[1:]), "gone": (*(board.gone or ()), old.id)}
     before = board.arrangements.index(old) - 1
-    said = f"Removed the arrangement “{called(old)}”"
+    said = f"Deleted the arrangement “{called(old)}”"
     return Edit(with_board(design, board.model_copy(update=update)), said, arrangement=rest[max(before, 0)].id)
 
 

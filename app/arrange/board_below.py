@@ -55,7 +55,7 @@ def _check_straight(outline: Outline, edge: str, rail: float, units: str) -> Non
     straight = longest_straight(outline, cast("EdgeName", edge))
     if straight < rail:
         has = f"only {shown(straight, units)} straight" if straight else "nothing straight"
-        said = f"The {edge} edge has {has} for a rail of {shown(rail, units)} to be glued along"
+        said = f"The {edge} edge has {has}: too little to glue a rail {shown(rail, units)} wide to"
         raise EditError(f"{said}. Enter 0, or reduce the set-backs of the corners beside it first.", f"rail-{edge}")
 
 
@@ -90,7 +90,7 @@ def clear_depth_below(design: Design, board_id: str | None) -> Edit:
     """
     board = find_board(design, board_id)
     after = with_board(design, board.model_copy(update={"depth_below": None}))
-    return Edit(after, "Took the depth below as free without end")
+    return Edit(after, "Set no limit below")
 
 
 def add_area(
@@ -104,7 +104,7 @@ def add_area(
     """
     board = find_board(design, board_id)
     if len(board.keep_clear) >= AREAS.most:
-        said = f"A board has up to {AREAS.most} areas to keep clear, and this one has them. Remove one first."
+        said = f"A board has up to {AREAS.most} areas to keep clear, and this one is full. Delete one first."
         raise EditError(said, "x")
     new = _area(face, box, label)
     after = with_board(design, board.model_copy(update={"keep_clear": (*board.keep_clear, new)}))
@@ -145,7 +145,7 @@ def set_area(
 
 
 def remove_area(design: Design, board_id: str | None, index: int) -> Edit:
-    """Keep an area clear no more.
+    """Keep an area no longer clear.
 
     Raises:
         NotFoundError: no such board or area.
@@ -154,7 +154,7 @@ def remove_area(design: Design, board_id: str | None, index: int) -> Edit:
     gone = found_area(board, index)
     rows = tuple(row for k, row in enumerate(board.keep_clear) if k != index)
     after = with_board(design, board.model_copy(update={"keep_clear": rows}))
-    return Edit(after, f"Kept {_area_words(gone, design.units)} clear no more")
+    return Edit(after, f"Deleted the area kept clear, {_area_words(gone, design.units)}")
 
 
 def found_area(board: BoardEntry, index: int) -> KeepClearEntry:
@@ -165,7 +165,7 @@ def found_area(board: BoardEntry, index: int) -> KeepClearEntry:
     """
     if not 0 <= index < len(board.keep_clear):
         said = f"There is no area {index + 1} to keep clear; the board has {len(board.keep_clear)}"
-        raise NotFoundError(f"{said}. Load the page anew.")
+        raise NotFoundError(f"{said}. Reload the page.")
     return board.keep_clear[index]
 
 

@@ -59,7 +59,7 @@ def set_corner(
 
     Raises:
         NotFoundError: no such board or corner.
-        EditError: a value is not allowed, or the outline cannot be so.
+        EditError: a value is not allowed, or the outline is not possible like that.
     """
     rings = rings_of(find_board(design, board_id))
     ring, index = spot
@@ -116,7 +116,7 @@ def _sloped(old: Corner, new: Corner, following: Corner, run: float | None, rise
     run = following.x - old.x if run is None else number(run, "The run of the slope", "run")
     rise = following.y - old.y if rise is None else number(rise, "The rise of the slope", "rise")
     if math.hypot(run, rise) < _LEAST:
-        said = "A slope that neither runs nor rises is no edge. Enter one of them, or remove the corner."
+        said = "A slope needs a run or a rise. Enter one of them, or delete the corner."
         raise EditError(said, "run")
     return replace(following, x=new.x + run, y=new.y + rise)
 
@@ -132,7 +132,7 @@ def add_corner(design: Design, board_id: str | None, spot: Spot, catalogue: Cata
     ring, index = spot
     here, corners = found_corner(rings, ring, index), found_ring(rings, ring)
     if len(corners) >= CORNERS.most:
-        raise EditError(f"There are {CORNERS.most} corners, and no more can be. Remove some first.", "form")
+        raise EditError(f"There are {CORNERS.most} corners, the most there can be. Delete some first.", "form")
     there = corners[(index + 1) % len(corners)]
     length = math.dist((here.x, here.y), (there.x, there.y))
     start, end = here.setback[1] if here.setback else 0.0, length - (there.setback[0] if there.setback else 0.0)
@@ -157,11 +157,11 @@ def remove_corner(design: Design, board_id: str | None, spot: Spot, catalogue: C
     found_corner(rings, ring, index)
     corners = found_ring(rings, ring)
     if len(corners) <= 3:
-        way = "Remove the whole opening instead" if ring else "Move its corners instead"
+        way = "Delete the whole opening instead" if ring else "Move its corners instead"
         raise EditError(f"An outline needs at least 3 corners, and has 3. {way}.", "form")
     new = (*corners[:index], *corners[index + 1 :])
     after = with_rings(design, board_id, replaced(rings, ring, new), catalogue)
-    return Edit(after, f"Removed {corner_name(ring, index)}")
+    return Edit(after, f"Deleted {corner_name(ring, index)}")
 
 
 def cut_corner(
@@ -195,7 +195,7 @@ def cut_corner(
 
 
 def edge_normal(ring: Ring, index: int) -> tuple[float, float]:
-    """The unit normal of the edge after a corner, out of a ring that goes counter-clockwise."""
+    """The unit normal of the edge after a corner, out of a ring that goes anticlockwise."""
     a, b = ring[index], ring[(index + 1) % len(ring)]
     length = math.dist((a.x, a.y), (b.x, b.y))
     return (b.y - a.y) / length, (a.x - b.x) / length

@@ -71,7 +71,7 @@ def grip_of(handle: str) -> Grip:
     """
     found = _NAME.fullmatch(handle)
     if found is None:
-        raise NotFoundError(f"There is no handle “{handle[:40]}”. Load the page anew.")
+        raise NotFoundError(f"There is no handle “{handle[:40]}”. Reload the page.")
     if found[1]:
         return Grip(found[1], int(found[2]), int(found[3]))
     return Grip(found[4], int(found[5]), 0)

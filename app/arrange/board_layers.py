@@ -52,7 +52,7 @@ def add_layer(design: Design, board_id: str | None, material: str, thickness: fl
     """
     board = find_board(design, board_id)
     if len(board.layers) >= LAYERS.most:
-        said = f"A board has up to {LAYERS.most} layers, and this one has them. Remove one first."
+        said = f"A board has up to {LAYERS.most} layers, and this one is full. Delete one first."
         raise EditError(said, "material-new")
     name = _material(material, catalogue, "material-new")
     thick = number(thickness, "The thickness in mm", "thickness-new", THINNEST_LAYER, LAYER.most)
@@ -71,11 +71,11 @@ def remove_layer(design: Design, board_id: str | None, index: int, catalogue: Ca
     board = find_board(design, board_id)
     gone = _found(board, index)
     if len(board.layers) == 1:
-        said = "A board has at least one layer, and this is its only one. Change its material and thickness instead."
+        said = "This is the board’s only layer. Change its material and thickness instead."
         raise EditError(said, "form")
     rows = tuple(row for k, row in enumerate(board.layers) if k != index)
     after = with_board(design, board.model_copy(update={"layers": rows}))
-    return Edit(after, f"Removed the layer of {_words(gone, design.units, catalogue)}")
+    return Edit(after, f"Deleted the layer of {_words(gone, design.units, catalogue)}")
 
 
 def move_layer(design: Design, board_id: str | None, index: int, by: int, catalogue: Catalogue) -> Edit:
@@ -98,7 +98,7 @@ def move_layer(design: Design, board_id: str | None, index: int, by: int, catalo
 
 def _found(board: BoardEntry, index: int) -> LayerEntry:
     if not 0 <= index < len(board.layers):
-        raise NotFoundError(f"There is no layer {index + 1}; the board has {len(board.layers)}. Load the page anew.")
+        raise NotFoundError(f"There is no layer {index + 1}; the board has {len(board.layers)}. Reload the page.")
     return board.layers[index]
 
 

@@ -40,7 +40,7 @@ def add_opening(
     """
     rings = rings_of(find_board(design, board_id))
     if len(rings) > OPENINGS.most:
-        raise EditError(f"A board has up to {OPENINGS.most} openings, and this one has them. Remove one.", "form")
+        raise EditError(f"A board has up to {OPENINGS.most} openings, and this one is full. Delete one.", "form")
     x, y, width, height = _box(box)
     corners = (Corner(x, y), Corner(x + width, y), Corner(x + width, y + height), Corner(x, y + height))
     ring = _set_back(corners, setback, min(width, height) / 2)
@@ -117,7 +117,7 @@ def remove_opening(design: Design, board_id: str | None, opening: int, catalogue
     rings = rings_of(find_board(design, board_id))
     _found(rings, opening)
     after = with_rings(design, board_id, (*rings[:opening], *rings[opening + 1 :]), catalogue)
-    return Edit(after, f"Closed opening {opening}")
+    return Edit(after, f"Deleted opening {opening}")
 
 
 def _found(rings: tuple[Ring, ...], opening: int) -> Ring:
@@ -139,7 +139,7 @@ def _sized(ring: Ring, size: tuple[float, float], field: str) -> Ring:
     try:
         return ring_sized(ring, size)
     except GeometryError as error:
-        raise EditError(f"The opening cannot be so. {error}", field) from None
+        raise EditError(f"That opening is not possible. {error}", field) from None
 
 
 def _set_back(ring: Ring, setback: float, most: float) -> Ring:
@@ -155,7 +155,7 @@ def _words(units: str, opening: int, asked: dict[str, float | None], ring: Ring)
     if asked["width"] is not None or asked["height"] is not None:
         said.append(f"Made opening {opening} {shown(x1 - x0, units)} × {shown(y1 - y0, units)}")
     if asked["setback"] is not None:
-        by = shown(asked["setback"], units)
+        back = shown(asked["setback"], units)
         corners = f"the corners of opening {opening}"
-        said.append(f"Set {corners} back by {by}" if asked["setback"] else f"Made {corners} sharp")
+        said.append(f"Set {corners} back by {back}" if asked["setback"] else f"Made {corners} sharp")
     return "; ".join(said) or f"Left opening {opening} as it was"

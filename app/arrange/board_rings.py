@@ -1,6 +1,6 @@
 """The rings of a board, its rim and openings, exchanged: checked first, and no part moved on the material.
 
-Ring 0 is the rim, ring ``k`` the ``k``-th opening. Corners are counted from 0, counter-clockwise, as the outline has
+Ring 0 is the rim, ring ``k`` the ``k``-th opening. Corners are counted from 0, anticlockwise, as the outline has
 them; a document that lists them clockwise is read turned round. All lengths in mm.
 """
 
@@ -23,7 +23,7 @@ from app.model.limits import CORNERS
 from app.units import format_exact
 
 Ring = tuple[Corner, ...]
-"""Corners once round, counter-clockwise [mm]."""
+"""Corners once round, anticlockwise [mm]."""
 
 
 _SAME: Final = 1e-9  # mm: an edge that has moved by less has not
@@ -57,7 +57,7 @@ def found_ring(rings: Sequence[Ring], ring: int) -> Ring:
         NotFoundError: there is none.
     """
     if not 0 <= ring < len(rings):
-        raise NotFoundError(f"There is no opening {ring}; the board has {len(rings) - 1}. Load the page anew.")
+        raise NotFoundError(f"There is no opening {ring}; the board has {len(rings) - 1}. Reload the page.")
     return rings[ring]
 
 
@@ -70,7 +70,7 @@ def found_corner(rings: Sequence[Ring], ring: int, index: int) -> Corner:
     corners = found_ring(rings, ring)
     if not 0 <= index < len(corners):
         said = f"{ring_name(ring)} has {len(corners)} corners"
-        raise NotFoundError(f"There is no corner {index + 1}: {said[0].lower()}{said[1:]}. Load the page anew.")
+        raise NotFoundError(f"There is no corner {index + 1}: {said[0].lower()}{said[1:]}. Reload the page.")
     return corners[index]
 
 
@@ -143,13 +143,13 @@ def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Ou
     outlines = []
     for k, ring in enumerate(rings):
         if len(ring) > CORNERS.most:
-            raise EditError(f"{ring_name(k)} has up to {CORNERS.most} corners, got {len(ring)}. Remove some.", field)
+            raise EditError(f"{ring_name(k)} has up to {CORNERS.most} corners, got {len(ring)}. Delete some.", field)
         try:
             outlines.append(Outline(tuple(ring)))
         except GeometryError as error:
-            raise EditError(f"{ring_name(k)} cannot be so. {error}" if k else str(error), field) from None
+            raise EditError(f"{ring_name(k)} is not possible like that. {error}" if k else str(error), field) from None
         if outlines[-1].corners != tuple(ring):  # an outline turns round what goes clockwise
-            said = "would be turned inside out: a side has passed the one across from it. Move it less far."
+            said = "would turn inside out: one side has passed the opposite one. Move it less."
             raise EditError(f"{ring_name(k)} {said}", field)
     x0, y0, x1, y1 = outlines[0].bounds
     least, most = catalogue.rule("outline-smallest"), catalogue.rule("outline-largest")
@@ -160,8 +160,8 @@ def _checked(rings: Sequence[Ring], catalogue: Catalogue, field: str) -> list[Ou
         raise EditError(f"A board is {span} wide and deep, got {got}. Make it {way}.", field)
     for k, inner in enumerate(outlines[1:], 1):
         if not outlines[0].encloses(inner):
-            said = "would not lie wholly inside the board, or would touch its edge"
-            raise EditError(f"Opening {k} {said}. Move it, make it smaller, or remove it first.", field)
+            said = "would not be wholly inside the board, or would touch its edge"
+            raise EditError(f"Opening {k} {said}. Move it, make it smaller or delete it first.", field)
     if (pair := first_meeting(outlines[1:])) is not None:
         said = f"Openings {pair[0] + 1} and {pair[1] + 1} would touch or overlap. Move one, or make it smaller."
         raise EditError(said, field)

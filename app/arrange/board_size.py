@@ -106,7 +106,7 @@ def _sized(design: Design, board_id: str | None, axis: int, value: float, catalo
         word = ("wide", "deep")[axis]
         raise EditError(
             f"The board cannot be {shown(value, design.units)} {word}: {_lower(str(error))} "
-            f"With its corners and openings as they are it can be {least}. {way}.",
+            f"With its present corners and openings it can be {least}. {way}.",
             field,
         ) from None
 

@@ -44,7 +44,7 @@ def find_placement(arrangement: ArrangementEntry, placement_id: str) -> Placemen
             return placement
     raise NotFoundError(
         f'There is no placement "{placement_id[:80]}" in the arrangement "{arrangement.name or arrangement.id}"; '
-        f"it has {len(arrangement.placements)}. It may have been removed: undo, or load the page anew."
+        f"it has {len(arrangement.placements)}. It may have been deleted: undo, or reload the page."
     )
 
 
@@ -125,7 +125,7 @@ def number(
     good = math.isfinite(value) and low <= value <= high and not (above and value <= low)
     if not good:
         begin = f"above {low:,.6g}" if above else f"from {low:,.6g}"
-        got = f"{value:,.6g}" if math.isfinite(value) else "no finite number"
+        got = f"{value:,.6g}" if math.isfinite(value) else "not a finite number"
         raise EditError(f"{what} is a number {begin} to {high:,.6g}, got {got}. Enter one in that range.", field)
     return float(value) + 0.0  # a zero without a sign
 
@@ -141,7 +141,7 @@ def words(text: str, what: str, field: str, longest: int, least: int = 0) -> str
         how = "shorter" if plain else "longer"
         raise EditError(f"{what} has {least} to {longest} characters, got {len(plain)}. Make it {how}.", field)
     if any(ord(c) < 0x20 or ord(c) == 0x7F or 0xD800 <= ord(c) <= 0xDFFF for c in plain):
-        raise EditError(f"{what} holds a character that cannot be printed. Type it anew on one line.", field)
+        raise EditError(f"{what} contains a character that cannot be printed. Type it again on one line.", field)
     return plain
 
 

@@ -17,7 +17,7 @@ def copy_name(name: str, taken: Iterable[str]) -> str:
     A copy of a copy is numbered on instead of being called a copy twice. A name too long for that loses its end.
     """
     known = {text.strip().casefold() for text in taken}
-    stem = _ALREADY.sub("", name.strip()) or "Without a title"
+    stem = _ALREADY.sub("", name.strip()) or "Untitled"
     ends = (" copy" if number == 1 else f" copy {number}" for number in count(1))
     names = (stem[: WORDS.most - len(end)].rstrip() + end for end in ends)
     return next(text for text in names if text.casefold() not in known)

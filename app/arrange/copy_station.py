@@ -71,7 +71,7 @@ def _images(parts: list[PlacementEntry], board: BoardEntry, *, mirror: bool, nam
     left, right = min(p.x for p in parts), max(p.x for p in parts)
     if left <= axis <= right:
         raise EditError(
-            f"{name} reaches over the middle of the board, and its copy would lie on it. Move it to one side first.",
+            f"{name} crosses the middle of the board, so its copy would overlap it. Move it to one side first.",
             "station",
         )
     if mirror:
@@ -130,7 +130,7 @@ def _onto(
     after = with_arrangement(design, board, arrangement, change)
     rest = [image.model_copy(update={"station": entry.id}) for our, image in images.items() if our not in pairs]
     done = added_copies(after, board, arrangement, rest, "")
-    words = [f"{names_of(gone)} removed"] * bool(gone) + [f"{len(rest)} added"] * bool(rest)
+    words = [f"{names_of(gone)} deleted"] * bool(gone) + [f"{len(rest)} added"] * bool(rest)
     return Edit(done.design, "; ".join([said, *words]))
 
 

@@ -1,7 +1,7 @@
 """Edits of one placement: a document in, a document and a summary out; nothing is changed in place.
 
 A board or arrangement of None is the deck and its first arrangement. All lengths in mm, angles in degrees
-counter-clockwise. Every function raises NotFoundError for a board, arrangement, placement or part that is
+anticlockwise. Every function raises NotFoundError for a board, arrangement, placement or part that is
 not there, and EditError, with the form field it belongs beside, for a value that is not allowed.
 """
 
@@ -38,7 +38,7 @@ def move(design: Design, board: str | None, arrangement: str | None, placement: 
     """
     _, _, old = located(design, board, arrangement, placement)
     if old.locked:
-        raise EditError(f"{name_of(old)} is locked where it is. Unlock it, then move it.", "locked")
+        raise EditError(f"{name_of(old)} is locked. Unlock it, then move it.", "locked")
     x, y = number(x, "The distance from the left edge", "x"), number(y, "The distance from the front edge", "y")
     new = with_placement(design, board, arrangement, placement, x=x, y=y)
     return Edit(new, f"Moved {name_of(old)} {shift_words(x - old.x, y - old.y, design.units)}", placement)
@@ -98,13 +98,13 @@ def remove(design: Design, board: str | None, arrangement: str | None, placement
     """
     _, _, old = located(design, board, arrangement, placement)
     if old.locked:
-        raise EditError(f"{name_of(old)} is locked. Unlock it, then remove it.", "locked")
+        raise EditError(f"{name_of(old)} is locked. Unlock it, then delete it.", "locked")
 
     def change(within: ArrangementEntry) -> ArrangementEntry:
         rest = tuple(p for p in within.placements if p.id != placement)
         return _retired(within.model_copy(update={"placements": rest}), old.label)
 
-    return Edit(with_arrangement(design, board, arrangement, change), f"Removed {name_of(old)}")
+    return Edit(with_arrangement(design, board, arrangement, change), f"Deleted {name_of(old)}")
 
 
 def set_label(design: Design, board: str | None, arrangement: str | None, placement: str, label: str) -> Edit:
@@ -120,14 +120,14 @@ def set_label(design: Design, board: str | None, arrangement: str | None, placem
     other = next((p for p in within.placements if p.label == label and label and p.id != placement), None)
     if other is not None:
         raise EditError(
-            f'The label "{label}" stands on another part ({other.part}) of this arrangement; each needs its own. '
+            f'The label "{label}" is already on another part ({other.part}) of this arrangement; each needs its own. '
             f'Choose another, such as "{next_letter(taken_letters(find_board(design, board)))}".',
             "label",
         )
     if label in within.retired and label.lower() != old.id:
         raise EditError(
-            f'The label "{label}" belonged to a part that was removed or renamed, and plans already printed may speak '
-            f'of it. Choose another, such as "{next_letter(taken_letters(find_board(design, board)))}".',
+            f'The label "{label}" belonged to a part that was deleted or renamed, and may be on plans already '
+            f'printed. Choose another, such as "{next_letter(taken_letters(find_board(design, board)))}".',
             "label",
         )
 
@@ -136,19 +136,19 @@ def set_label(design: Design, board: str | None, arrangement: str | None, placem
         return _retired(entry.model_copy(update={"retired": kept}), old.label)
 
     renamed = with_placement(design, board, arrangement, placement, label=label)
-    summary = f"Renamed {name_of(old)} to {label}" if label else f"Took the label {old.label} away"
+    summary = f"Renamed {name_of(old)} to {label}" if label else f"Deleted the label {old.label}"
     return Edit(with_arrangement(renamed, board, arrangement, change), summary, placement)
 
 
 def set_angle(design: Design, board: str | None, arrangement: str | None, placement: str, angle: float) -> Edit:
-    """Turn a placement to ``angle`` [degrees, counter-clockwise, −360 to 360].
+    """Turn a placement to ``angle`` [degrees, anticlockwise, −360 to 360].
 
     Raises:
         EditError: it is locked, or the angle is out of range.
     """
     _, _, old = located(design, board, arrangement, placement)
     if old.locked:
-        raise EditError(f"{name_of(old)} is locked as it is. Unlock it, then turn it.", "locked")
+        raise EditError(f"{name_of(old)} is locked. Unlock it, then turn it.", "locked")
     angle = number(angle, "The angle", "angle", -360, 360)
     new = with_placement(design, board, arrangement, placement, angle=angle)
     return Edit(new, f"Turned {name_of(old)} to {round(angle, 2) + 0.0:g}°", placement)
@@ -157,7 +157,7 @@ def set_angle(design: Design, board: str | None, arrangement: str | None, placem
 def set_drill(design: Design, board: str | None, arrangement: str | None, placement: str, *, drill: bool) -> Edit:
     """Drill a position, or keep it on the plan and leave it undrilled."""
     _, _, old = located(design, board, arrangement, placement)
-    summary = f"Switched {name_of(old)} on: drilled" if drill else f"Switched {name_of(old)} off: not drilled"
+    summary = f"Set {name_of(old)} to be drilled" if drill else f"Set {name_of(old)} not to be drilled"
     return Edit(with_placement(design, board, arrangement, placement, drill=drill), summary, placement)
 
 
@@ -181,7 +181,7 @@ def set_part(
     kept = cut if keeps else dict.fromkeys(cut)
     new = with_placement(design, board, arrangement, placement, part=found.id, **kept)
     gone = " and ".join(what for what, was in cut.items() if was and not keeps)
-    also = f" and took its {gone} away" if gone else ""
+    also = f" and deleted its {gone}" if gone else ""
     return Edit(new, f"Made {name_of(old)} a {found.name}{also}", placement)
 
 
@@ -227,14 +227,14 @@ def clear_recess(design: Design, board: str | None, arrangement: str | None, pla
     """Take a placement's recess away."""
     _, _, old = located(design, board, arrangement, placement)
     new = with_placement(design, board, arrangement, placement, recess=None)
-    return Edit(new, f"Took the recess of {name_of(old)} away", placement)
+    return Edit(new, f"Deleted the recess of {name_of(old)}", placement)
 
 
 def clear_counterbore(design: Design, board: str | None, arrangement: str | None, placement: str) -> Edit:
     """Take a placement's counterbore away."""
     _, _, old = located(design, board, arrangement, placement)
     new = with_placement(design, board, arrangement, placement, counterbore=None)
-    return Edit(new, f"Took the counterbore of {name_of(old)} away", placement)
+    return Edit(new, f"Deleted the counterbore of {name_of(old)}", placement)
 
 
 def _added(
@@ -243,7 +243,9 @@ def _added(
     board = find_board(design, board_id)
     within = find_arrangement(board, arrangement_id)
     if len(within.placements) >= PARTS.most:
-        raise EditError(f"An arrangement holds up to {PARTS.most} parts; it is full. Remove some first.", "part")
+        raise EditError(
+            f"An arrangement has up to {PARTS.most} parts, and this one is full. Delete some first.", "part"
+        )
     label = next_letter(taken_letters(board))
     changes: dict[str, Any] = {"id": free_id(label.lower(), {p.id for p in within.placements}), "label": label}
     new = entry.model_copy(update=changes)

@@ -44,4 +44,4 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
         return Edit(design, f"Counterbored {len(edits)} places {size}")
     if isinstance(fix, RecessAt):
         return Edit(design, f"Recessed {len(edits)} places {shown(fix.depth, design.units)} deep")
-    return Edit(design, f"Exchanged the part at {len(edits)} places")
+    return Edit(design, f"Changed the part at {len(edits)} places")

@@ -1,4 +1,4 @@
-"""A design's own hardware: copies of parts, corrected with calipers in hand.
+"""A design's own hardware: copies of parts, corrected with callipers in hand.
 
 A design carries its own parts in full, so that it opens the same on another computer. All lengths in mm.
 Every function raises NotFoundError for a board, arrangement, placement or part that is not there, and
@@ -80,7 +80,7 @@ def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str | No
     """
     old = part_entry(design, part_id, catalogue)
     if len(design.hardware) >= OWN_PARTS.most:
-        said = f"A design carries up to {OWN_PARTS.most} parts of its own; take one out that is not used."
+        said = f"A design has up to {OWN_PARTS.most} parts of its own; delete one that is not used."
         raise EditError(said, "name")
     wanted = re.sub(r"-own(-\d+)?$", "", old.id)[:52] + "-own"
     new = free_id(wanted, {*catalogue.parts, *(p.id for p in design.hardware)})
@@ -136,10 +136,10 @@ def set_basis(design: Design, part_id: str, basis: Basis | None, source: str | N
     """
     old = _own(design, part_id)
     if basis is not None and basis not in get_args(Basis):
-        raise EditError(f"Numbers are {', '.join(get_args(Basis))}; got “{basis[:20]}”. Choose one.", "basis")
+        raise EditError(f"Sizes are {', '.join(get_args(Basis))}; got “{basis[:20]}”. Choose one.", "basis")
     measures = measures_of(old)
     known = provenance_of(old, measures)
-    said = known.words if source is None else words(source, "Where the numbers come from", "source", LONGEST, 1)
+    said = known.words if source is None else words(source, "Where the sizes come from", "source", LONGEST, 1)
     hands = frozenset[str]() if basis and known.basis == "measured" else known.hands
     new = with_provenance(old, measures, Provenance(hands, basis or known.basis, said))
     return Edit(_with_own(design, new), f"Marked {old.name} as {new.basis}")
@@ -157,7 +157,7 @@ def remove_part(design: Design, part_id: str) -> Edit:
         names = ", ".join(name_of(p) for _, p in users[:6]) + (", …" if len(users) > 6 else "")
         raise EditError(f"{old.name} is in use ({names}). Choose other hardware there first.", "remove")
     rest = tuple(p for p in design.hardware if p.id != part_id)
-    return Edit(design.model_copy(update={"hardware": rest}), f"Took {old.name} out of the design’s own hardware")
+    return Edit(design.model_copy(update={"hardware": rest}), f"Deleted {old.name} from the design’s own hardware")
 
 
 def correct(
@@ -203,11 +203,11 @@ def _check_values(before: Mapping[str, Measure], values: Mapping[str, float], un
     problems: dict[str, str] = {}
     for name, value in values.items():
         if name not in before:
-            raise EditError(f"This part has no measure “{name[:40]}”. Load the page anew.")
+            raise EditError(f"This part has no size “{name[:40]}”. Reload the page.")
         least = "0" if name in MAY_BE_ZERO else "more than 0"
         good = math.isfinite(value) and (value > 0 or (value == 0 and name in MAY_BE_ZERO)) and value <= LARGEST
         if not good:
-            got = caliper(value, unit) if math.isfinite(value) else "no finite number"
+            got = caliper(value, unit) if math.isfinite(value) else "not a finite number"
             problems[name] = (
                 f"{before[name].words} is {least} and up to {caliper(LARGEST, unit)}, got {got}. Measure it again."
             )
@@ -236,7 +236,7 @@ def _placements(design: Design) -> Iterator[tuple[BoardEntry, PlacementEntry]]:
 def _own(design: Design, part_id: str) -> PartEntry:
     found = own_part(design, part_id)
     if found is None:
-        raise EditError(f"“{part_id[:40]}” is not a part this design carries itself. Copy it first.")
+        raise EditError(f"“{part_id[:40]}” is not one of this design’s own parts. Copy it first.")
     return found
 
 

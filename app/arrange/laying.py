@@ -223,8 +223,8 @@ class _Layer:
         verb = "needs" if want.players == 1 else "need"
         what = f"{want.field.name}{', ' if want.admin else ''}{f'{want.admin} admin buttons' if want.admin else ''}"
         raise EditError(
-            f"{who} ({what}) {verb} a board at least {shown(least, want.units)} {how}, got {shown(got, want.units)}. "
-            "Enter a larger one, or choose fewer buttons or another shape.",
+            f"{who} ({what}) {verb} a board at least {shown(least, want.units)} {how}, got "
+            f"{shown(got, want.units)}. Enter a larger one, or choose fewer buttons or another layout.",
             field,
         )
 

@@ -1,7 +1,7 @@
 """The measures of an item of hardware, each with its name, where it stands in a row, and how to take it.
 
 A name is the same in a form, in a drawing and in a message. All lengths in mm. What is not measured with
-calipers (places, turnings, corners, terminals) is no measure, and stays as it is.
+callipers (places, turnings, corners, terminals) is no measure, and stays as it is.
 """
 
 from __future__ import annotations
@@ -20,38 +20,38 @@ _TEXTS: Final[Mapping[str, tuple[str, str, str]]] = {
     "hole": ("Hole", "Hole", "Diameter of the hole you drill for it."),
     "hole_width": ("Hole", "Opening, left to right", "Width of the opening you cut for it."),
     "hole_height": ("Hole", "Opening, front to back", "Depth of the opening you cut for it, seen from above."),
-    "hole_smallest": ("Hole", "Smallest that works", "Widest place that has to pass the hole: body, thread or clips."),
+    "hole_smallest": ("Hole", "Smallest that works", "Widest point to go through the hole: body, thread or clips."),
     "hole_largest": ("Hole", "Largest that works", "Widest hole the rim still covers and the fixing still holds."),
     "screw_hole": ("Screws", "Screw hole", "Diameter of the hole you drill for each screw."),
-    "screw_hole_smallest": ("Screws", "Smallest screw hole", "Thickest place of the screw that has to pass the hole."),
+    "screw_hole_smallest": ("Screws", "Smallest screw hole", "Thickest point of the screw to go through the hole."),
     "screw_hole_largest": ("Screws", "Largest screw hole", "Widest hole the screw’s head still covers."),
     "screw_diameter": ("Screws", "Screw", "Across the thread of the screw."),
     "screw_length": ("Screws", "Screw length", "Below the screw’s head; 0 if you do not know it yet."),
     "screw_across": ("Screws", "Screws, left to right", "From the left rim of one screw hole to that of the last."),
     "screw_along": ("Screws", "Screws, front to back", "From the front rim of one screw hole to that of the last."),
-    "flange": ("On top", "Rim", "Across the widest place of the rim that lies on the board."),
-    "flange_width": ("On top", "Rim, left to right", "Across the rim that lies on the board."),
-    "flange_height": ("On top", "Rim, front to back", "Along the rim that lies on the board."),
+    "flange": ("On top", "Rim", "Across the widest point of the rim that sits on the board."),
+    "flange_width": ("On top", "Rim, left to right", "Across the rim that sits on the board."),
+    "flange_height": ("On top", "Rim, front to back", "Along the rim that sits on the board."),
     "flange_rise": ("On top", "Rim height", "From the board’s face to the top of the rim."),
     "thread_length": ("Nut and thread", "Thread", "From the underside of the rim to the end of the thread."),
     "nut_height": ("Nut and thread", "Nut height", "Thickness of the nut by itself, along the thread."),
     "nut_width": ("Nut and thread", "Nut across corners", "Across the nut’s corners, not across its flats."),
     "washer": ("Nut and thread", "Washer", "Thickness of the washer under the nut; 0 if there is none."),
-    "spare_thread": ("Nut and thread", "Spare thread", "Thread you want to see beyond the nut when it is tight."),
+    "spare_thread": ("Nut and thread", "Spare thread", "Thread you want to see past the nut when it is tight."),
     "grip_min": ("Clips", "Thinnest board", "From the underside of the rim to the clips where they first catch."),
     "grip_max": ("Clips", "Thickest board", "From the underside of the rim to the clips where they still catch."),
     "plate": ("Plate", "Plate", "Across the mounting plate."),
     "plate_width": ("Plate", "Plate, left to right", "Across the mounting plate."),
     "plate_height": ("Plate", "Plate, front to back", "Along the mounting plate."),
     "plate_thickness": ("Plate", "Plate thickness", "Thickness of the mounting plate."),
-    "body": ("Below", "Body", "Across the widest place of what goes below, its switch included."),
-    "body_width": ("Below", "Body, left to right", "Across the widest place of what hangs below, switches included."),
-    "body_height": ("Below", "Body, front to back", "Along the longest place of what hangs below, switches included."),
+    "body": ("Below", "Body", "Across the widest point of what goes below, with its switch."),
+    "body_width": ("Below", "Body, left to right", "Across the widest point of what hangs below, with its switches."),
+    "body_height": ("Below", "Body, front to back", "Along the longest point of what hangs below, with its switches."),
     "body_depth": ("Below", "Depth", "From the underside of the rim to the ends of the terminals."),
     "lever_length": ("Lever", "Lever", "From the plate’s face that touches the board to the top of the knob."),
     "knob": ("Lever", "Knob", "Across the knob at its widest."),
-    "height_min": ("Lever", "Lowest height wanted", "Top of the knob above the board: the least you like."),
-    "height_max": ("Lever", "Greatest height wanted", "Top of the knob above the board: the most you like."),
+    "height_min": ("Lever", "Lowest height wanted", "Top of the knob above the board: the lowest you like."),
+    "height_max": ("Lever", "Greatest height wanted", "Top of the knob above the board: the highest you like."),
 }  # fmt: skip
 _DEPTH_UNDER: Final = "From the underside of the board to the ends of the terminals."
 
@@ -77,7 +77,7 @@ class Measure:
         name: the same in form, drawing and message.
         group: heading it stands under.
         words: what it is.
-        how: where to put the calipers, one sentence.
+        how: where to put the callipers, one sentence.
         value: [mm].
         paths: where it stands in the part’s row; empty for a distance between screws, which moves them all.
     """
@@ -133,7 +133,7 @@ def with_measures(part: PartEntry, values: Mapping[str, float]) -> PartEntry:
 
 
 def caliper(mm: float, unit: Unit) -> str:
-    """A length as calipers show it: to 0.01 mm without needless zeros, or to 0.001 in."""
+    """A length as callipers show it: to 0.01 mm without needless zeros, or to 0.001 in."""
     if unit is Unit.INCH:
         return f'{mm / 25.4 + 0.0:.3f}"'
     return f"{format_exact(round(mm, 2) + 0.0)} mm"
@@ -206,7 +206,7 @@ def _spread(row: Mapping[str, Any], axis: int) -> float:
 
 
 def _spread_to(row: dict[str, Any], axis: int, spread: float) -> None:
-    """Move the screws, and the holes cut for them, so far apart about their middle."""
+    """Move the screws, and the holes cut for them, so far apart about their common centre."""
     bored = screw_cutouts(row)
     places = [hole[axis] for hole in row["fixing"]["holes"]]
     middle, times = (max(places) + min(places)) / 2, spread / (max(places) - min(places))

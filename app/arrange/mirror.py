@@ -54,5 +54,5 @@ def mirror_copies(design: Design, board: str | None, arrangement: str | None, id
     images = [p.model_copy(update={**mirrored(p, axis), "station": ""}) for p in found.all]
     new = [i for i in images if not any(math.dist((i.x, i.y), (p.x, p.y)) < _SAME for p in found.within.placements)]
     if not new:
-        raise EditError("At every mirror place there is a part already. Choose others, or move them first.", "how")
+        raise EditError("There is already a part at every mirrored position. Choose others, or move them first.", "how")
     return added_copies(design, board, arrangement, new, f"Copied {names_of(found.all)} about the centre line as {{}}")

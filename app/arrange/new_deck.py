@@ -44,7 +44,7 @@ class NewDeck:
         cover, cover_material: thickness and material of a layer on top; 0 for none.
         shape: ``row``, ``straight``, ``stepped`` or ``arc``.
         arc: how far the middle columns of an arc lie behind the outer ones; 0 for an arc about the wrist.
-        tilt: of the button field [degrees, counter-clockwise].
+        tilt: of the button field [degrees, anticlockwise].
         units: shown, and the kind of bits in the shop.
         stick: ``left``, ``right``, ``centre`` (dead centre for one player) or ``none``.
         mirrored: whether the second player's station is the mirror image of the first's.

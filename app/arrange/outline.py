@@ -42,7 +42,7 @@ def set_outline(
         if not outline.encloses(opening):
             raise EditError(f"Opening {index} is not wholly inside the outline. Leave it out.", "outline")
     if (pair := first_meeting(inner)) is not None:
-        said = f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one of them out."
+        said = f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one out."
         raise EditError(said, "outline")
     entry = OutlineEntry(corners=_entries(outline), openings=tuple(_entries(opening) for opening in inner))
     x0, y0, x1, y1 = outline.bounds
@@ -50,7 +50,7 @@ def set_outline(
     plain = words(source, "The file's name", "file", WORDS.most)
     said = f" from {plain[:60]}" if plain else ""
     new = with_board(design, board.model_copy(update={"outline": entry}))
-    return Edit(new, f"Took the outline of {board.name or board.id}{said}: {size}")
+    return Edit(new, f"Imported the outline of {board.name or board.id}{said}: {size}")
 
 
 def _entries(outline: Outline) -> tuple[CornerEntry, ...]:

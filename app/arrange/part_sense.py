@@ -78,8 +78,9 @@ def _of_sizes(size: Mapping[str, float], unit: Unit) -> Iterator[_Clash]:
     if "screw_hole_smallest" in size and size["screw_diameter"] > size["screw_hole_smallest"] + _TINY:
         yield _Clash(
             ("screw_diameter", "screw_hole_smallest"),
-            f"The screw is {say('screw_diameter')} thick and cannot pass a hole of {say('screw_hole_smallest')}, the "
-            "smallest said to work. Measure across the thread again, or make that hole larger.",
+            f"The screw is {say('screw_diameter')} thick and cannot go through a hole of "
+            f"{say('screw_hole_smallest')}, the smallest given. Measure across the thread again, or make "
+            "that hole larger.",
         )
     if 0 < size.get("screw_length", 0.0) <= size.get("plate_thickness", 0.0):
         yield _Clash(
@@ -96,8 +97,7 @@ def _of_sizes(size: Mapping[str, float], unit: Unit) -> Iterator[_Clash]:
     if "height_min" in size and size["height_min"] > size["height_max"]:
         yield _Clash(
             ("height_max", "height_min"),
-            f"The least height wanted, {say('height_min')}, is more than the greatest, {say('height_max')}. "
-            "Exchange them.",
+            f"The least height wanted, {say('height_min')}, is more than the greatest, {say('height_max')}. Swap them.",
         )
 
 
@@ -111,7 +111,7 @@ def _of_hole(size: Mapping[str, float], name: str, say: Callable[[str], str]) ->
     if size[low] > size[high] + _TINY:
         yield _Clash(
             (low, high),
-            f"The smallest {what} that works, {say(low)}, is larger than the largest, {say(high)}. Exchange them.",
+            f"The smallest {what} that works, {say(low)}, is larger than the largest, {say(high)}. Swap them.",
         )
     elif size[side] < size[low] - _TINY:
         yield _Clash(
@@ -140,14 +140,14 @@ def _of_nut(size: Mapping[str, float], unit: Unit, say: Callable[[str], str]) ->
     if size["thread_length"] > size["body_depth"] + _TINY:
         yield _Clash(
             ("thread_length", "body_depth"),
-            f"The thread, {say('thread_length')}, reaches farther down than the whole part, {say('body_depth')}. "
+            f"The thread, {say('thread_length')}, reaches further down than the whole part, {say('body_depth')}. "
             "Both are measured from the underside of the rim, the depth to the ends of the terminals.",
         )
     if "hole_largest" in size and size["nut_width"] <= size["hole_largest"] + _TINY:
         yield _Clash(
             ("nut_width", "hole_largest"),
-            f"A nut {say('nut_width')} across its corners falls through a hole of {say('hole_largest')}, the largest "
-            "said to work; it is wider than its thread and its hole. Measure across the corners.",
+            f"A nut {say('nut_width')} across its corners falls through a hole of {say('hole_largest')}, "
+            "the largest given; a nut is wider than its thread and its hole. Measure across the corners.",
         )
 
 
@@ -159,14 +159,14 @@ def _of_shapes(part: Part, size: Mapping[str, float], unit: Unit) -> Iterator[_C
         if part.mount == "top" and not _within(part.body.shape, hole.shape, -tight):
             yield _Clash(
                 (*_named(size, "body"), "hole_smallest", *_named(size, "hole")),
-                f"The body is wider than the smallest hole said to work, {caliper(hole.smallest, unit)}, and has to "
-                "pass it from above. Measure the body again, or make that hole larger.",
+                f"The body is wider than the smallest hole given, {caliper(hole.smallest, unit)}, and must "
+                "go through it from above. Measure the body again, or make that hole larger.",
             )
         if part.flange is not None and not _within(hole.shape, part.flange.shape, -wide):
             yield _Clash(
                 (*_named(size, "flange"), "hole_largest", *_named(size, "hole")),
-                f"The rim does not cover a hole of {caliper(hole.largest, unit)}, the largest said to work: it would "
-                "fall in. Measure the rim across its widest place, or make that hole smaller.",
+                f"The rim does not cover a hole of {caliper(hole.largest, unit)}, the largest given: it "
+                "would fall in. Measure the rim across its widest point, or make that hole smaller.",
             )
     if isinstance(part.fixing, ScrewFixing):
         yield from _of_screws(part, part.fixing, size)
@@ -183,7 +183,7 @@ def _of_screws(part: Part, fixing: ScrewFixing, size: Mapping[str, float]) -> It
     spread = tuple(each for each in ("screw_across", "screw_along") if each in size)
     yield _Clash(
         (*spread, "screw_diameter", *_named(size, name)),
-        f"A screw lies beside the {word} that it has to hold. Measure from screw hole to screw hole, rim to rim on "
+        f"A screw misses the {word} that it has to hold. Measure from screw hole to screw hole, rim to rim on "
         f"the same side, and the {word} again.",
     )
 

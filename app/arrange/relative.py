@@ -1,6 +1,6 @@
 """A part placed by its distance from another part: by dx and dy, or by distance and direction.
 
-Between the parts' centres [mm]; a direction of 0° is to the right, 90° to the back, counter-clockwise.
+Between the parts' centres [mm]; a direction of 0° is to the right, 90° to the back, anticlockwise.
 """
 
 from __future__ import annotations
@@ -66,6 +66,6 @@ def _pair(
 ) -> tuple[PlacementEntry, PlacementEntry]:
     _, _, held = located(design, board, arrangement, placement)
     if to == placement:
-        raise EditError(f"{name_of(held)} cannot be placed by itself. Choose another part to measure from.", "to")
+        raise EditError(f"{name_of(held)} cannot be placed from itself. Choose another part to measure from.", "to")
     _, _, other = located(design, board, arrangement, to)
     return held, other

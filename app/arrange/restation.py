@@ -56,7 +56,7 @@ def restation(
     old = find_station(arrangement, station_id)
     new = old.model_copy(update=dict(changes))
     if not spots(new):
-        raise EditError("The station would have neither a stick nor a button. Keep at least one of them.", "buttons")
+        raise EditError("The station would have neither a stick nor a button. Keep at least one.", "buttons")
     cuts = cuts_for(design, board.id, arrangement.id, new, catalogue)
     laid = _Layout(board, arrangement, old, new, cuts, call_back)
     after = laid.arrangement()
@@ -203,12 +203,12 @@ def remove_station(
     locked = {p.label or p.part for a in gone for p in a.placements if p.station == station.id and p.locked}
     if locked:
         raise EditError(
-            f"{', '.join(sorted(locked))} of this station is locked. Unlock it, then remove the station.", "locked"
+            f"{', '.join(sorted(locked))} of this station is locked. Unlock it, then delete the station.", "locked"
         )
     rows = tuple(_without(a, station.id) if a in gone else a for a in board.arrangements)
     after = with_board(design, board.model_copy(update={"arrangements": rows}))
     where = " from every arrangement" if everywhere and len(rows) > 1 else ""
-    return Edit(after, f"Removed {station.name or station.id} with its {len(own)} parts{where}")
+    return Edit(after, f"Deleted {station.name or station.id} with its {len(own)} parts{where}")
 
 
 def _without(arrangement: ArrangementEntry, station: str) -> ArrangementEntry:

@@ -105,7 +105,7 @@ def seat(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogue
         bit = shop.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=left) if cutout.is_circle else None
         if cutout.is_circle and bit is None:
             raise EditError(
-                f"No bit of the shop makes the {format_exact(cutout.width)} mm hole of {part.name}. "
+                f"You have no bit for the {format_exact(cutout.width)} mm hole of {part.name}. "
                 "Choose another part, or the other units.",
                 "button",
             )
@@ -202,7 +202,7 @@ def _bore(part: Part, layers: tuple[Layer, ...], shop: Shop, catalogue: Catalogu
     bit = shop.counterbore_bit(fixing.nut_width + 2 * catalogue.rule("spanner-room"))
     if bit is None or bit.reach < depth:
         raise EditError(
-            f"No bit of the shop bores wide and deep enough for the nut of {part.name}. Choose a longer thread.",
+            f"You have no bit that bores wide and deep enough for the nut of {part.name}. Choose a longer thread.",
             "button",
         )
     return Counterbore(bit.diameter, depth)

@@ -39,7 +39,7 @@ def set_notes(design: Design, notes: str) -> Edit:
     if len(text) > 20_000:
         raise EditError(f"Notes have up to 20,000 characters, got {len(text):,}. Shorten them.", "notes")
     if any(0xD800 <= ord(c) <= 0xDFFF for c in text):
-        raise EditError("The notes hold half a character, which cannot be saved. Type them anew.", "notes")
+        raise EditError("The notes contain half a character, which cannot be saved. Type them again.", "notes")
     return Edit(design.model_copy(update={"notes": text}), "Changed the notes")
 
 
@@ -51,7 +51,7 @@ def set_units(design: Design, units: str) -> Edit:
     """
     if units not in _UNITS:
         raise EditError(f'Units are mm or inch, got "{units[:40]}". Choose one of them.', "units")
-    return Edit(design.model_copy(update={"units": units}), f"Showed lengths in {_UNITS[units]}")
+    return Edit(design.model_copy(update={"units": units}), f"Show lengths in {_UNITS[units]}")
 
 
 def set_paper(design: Design, paper: str) -> Edit:
@@ -86,7 +86,7 @@ def set_bit_set(design: Design, name: str, catalogue: Catalogue) -> Edit:
     Raises:
         EditError: there is no such set.
     """
-    return _shop(design, f"Took the {name} set of bits", bits=bit_set(name, catalogue))
+    return _shop(design, f"Changed to the {name} set of bits", bits=bit_set(name, catalogue))
 
 
 def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, reach: float | None = None) -> Edit:
@@ -105,7 +105,7 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
         reach = number(reach, "A bit's reach", "reach", 0, 1000, above=True)
     bits = shop_bits(design, catalogue)
     if len(bits) >= BITS.most:
-        raise EditError(f"A shop has up to {BITS.most} bits, and this one has them. Remove some first.", "diameter")
+        raise EditError(f"You can list up to {BITS.most} bits, and the list is full. Delete some first.", "diameter")
     sort = cast("BitKind", kind)
     if any(b.kind == sort and abs(b.diameter - diameter) < _SAME and b.reach >= (reach or 0.0) for b in bits):
         return _shop(
@@ -117,7 +117,7 @@ def add_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue, re
         reach = max((b.reach for b in bits if b.kind == sort), default=None)
     new = BitEntry(kind=sort, diameter=diameter, inch=_is_inch_size(diameter))
     new = new.model_copy(update={"reach": reach}) if reach else new
-    summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind_words(kind)} bit to the shop"
+    summary = f"Added a {shown(diameter, 'inch' if new.inch else 'mm')} {kind_words(kind)} bit"
     return _shop(design, summary, bits=(*bits, new))
 
 
@@ -132,12 +132,12 @@ def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue,
         b for b in bits if not (b.kind == kind and abs(b.diameter - diameter) < _SAME and reach in (None, b.reach))
     )
     if len(rest) == len(bits):
-        raise EditError("That bit is not in the shop any more. Look again at what is there.", "bit")
+        raise EditError("That bit is no longer in your list. Look at the list again.", "bit")
     if not rest:
-        raise EditError("That is the shop's last bit, and nothing is drilled without one. Add another first.", "bit")
+        raise EditError("That is your last bit, and nothing can be drilled without one. Add another first.", "bit")
     gone = next(b for b in bits if b not in rest)
     size = shown(gone.diameter, "inch" if gone.inch else "mm")
-    return _shop(design, f"Took the {size} {kind_words(kind)} bit out of the shop", bits=rest)
+    return _shop(design, f"Deleted the {size} {kind_words(kind)} bit", bits=rest)
 
 
 def only_bits(design: Design, wanted: Collection[tuple[str, float, float]], catalogue: Catalogue) -> Edit:
@@ -148,7 +148,7 @@ def only_bits(design: Design, wanted: Collection[tuple[str, float, float]], cata
     """
     bits = tuple(b for b in shop_bits(design, catalogue) if (b.kind, b.diameter, b.reach) in wanted)
     if not bits:
-        raise EditError("None of those bits is in the shop. Tick the ones to keep.", "bit")
+        raise EditError("None of those bits is in your list. Tick the ones to keep.", "bit")
     return _shop(design, f"Kept only {len(bits)} bit{'' if len(bits) == 1 else 's'}", bits=bits)
 
 
@@ -166,7 +166,7 @@ def set_paint(design: Design, board: str | None, paint: float) -> Edit:
     old = find_board(design, board)
     thick = number(paint, "The paint's thickness in mm", "paint", 0, 2)
     new = with_board(design, old.model_copy(update={"paint": thick}))
-    said = f"Allowed {format_exact(thick)} mm for paint on {old.name}" if thick else f"Took {old.name} as unpainted"
+    said = f"Allowed {format_exact(thick)} mm for paint on {old.name}" if thick else f"Set {old.name} as unpainted"
     return Edit(new, said)
 
 

@@ -1,6 +1,6 @@
 """Edits of several placements in one step: locked ones stay where they are, and the others say what was done.
 
-All lengths in mm, angles in degrees counter-clockwise. Every function raises NotFoundError for a board, arrangement,
+All lengths in mm, angles in degrees anticlockwise. Every function raises NotFoundError for a board, arrangement,
 placement or part that is not there, and EditError, beside its form field, for what cannot be done.
 """
 
@@ -80,7 +80,7 @@ def chosen(
         raise EditError(f"It takes {more} to {what}; {len(found) or 'none'} selected. Select more.", "how")
     free = tuple(p for p in found if not p.locked)
     if moving and not free:
-        raise EditError(f"All that is selected is locked. Unlock a part to {what}.", "how")
+        raise EditError(f"Everything selected is locked. Unlock a part to {what}.", "how")
     return Chosen(holder, within, found, free)
 
 
@@ -125,7 +125,7 @@ def added_copies(
     holder = find_board(design, board)
     within = find_arrangement(holder, arrangement)
     if len(within.placements) + len(copies) > PARTS.most:
-        raise EditError(f"An arrangement holds up to {PARTS.most} parts. Remove some first.", "how")
+        raise EditError(f"An arrangement has up to {PARTS.most} parts. Delete some first.", "how")
     letters, ids = set(taken_letters(holder)), {p.id for p in within.placements}
     new: list[PlacementEntry] = []
     for copy in copies:

@@ -20,7 +20,7 @@ def space(design: Design, board: str | None, arrangement: str | None, ids: Seque
         EditError: no such way, fewer than three placements, or none of those between the outermost can move.
     """
     if how not in ("across", "along"):
-        raise EditError(f"There is no way “{how[:20]}” to space. Use across or along.", "how")
+        raise EditError(f"Parts cannot be spaced “{how[:20]}”. Use across or along.", "how")
     found = chosen(design, board, arrangement, ids, "space them evenly", least=3)
 
     def at(p: PlacementEntry) -> float:
@@ -34,7 +34,7 @@ def space(design: Design, board: str | None, arrangement: str | None, ids: Seque
         for k in range(a + 1, b):
             rows[row[k].id] = {"x" if how == "across" else "y": tidy(at(row[a]) + (k - a) * step)}
     if not rows:
-        raise EditError("The outermost two keep their places, and what is between them is locked. Unlock it.", "how")
+        raise EditError("The outer two stay put, and what is between them is locked. Unlock it.", "how")
     apart = f", {shown((at(row[-1]) - at(row[0])) / (len(row) - 1), design.units)} apart" if len(fixed) == 2 else ""
     way = "left to right" if how == "across" else "front to back"
     return changed(design, board, arrangement, rows, f"Spaced {names_of(row)} evenly {way}{apart}")

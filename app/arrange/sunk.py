@@ -49,8 +49,8 @@ def lever_recess(
             format_exact(v) for v in (height, thickness, part.lever.height_min, part.lever.height_max)
         )
         raise EditError(
-            f"The lever of {part.name} would stand {stands} mm above a board {thick} mm thick; {low} to {high} mm is "
-            "right, and no recess does it. Choose another stick, or another thickness.",
+            f"The lever of {part.name} would stand {stands} mm above a board {thick} mm thick; {low} to "
+            f"{high} mm is right, and no recess gets it there. Choose another stick, or another thickness.",
             "stick_part",
         )
     corner = min(b.diameter for b in routers) / 2

@@ -119,7 +119,7 @@ def paper_by_text(text: str) -> Paper:
     wanted = text.strip().lower()
     if wanted in papers:
         return papers[wanted]
-    known = f"Use {', '.join(papers)}, the sides in mm, as 594x841, or a roll by its width, as roll 610."
+    known = f"Use {', '.join(papers)}, the sides in mm, like 594x841, or a roll by its width, like roll 610."
     if wanted.startswith("roll") and len(text) <= 100:
         return _roll(text, wanted.removeprefix("roll"), known)
     sides = _SIDES.fullmatch(wanted) if len(text) <= 100 else None
@@ -176,6 +176,6 @@ def _unique(pairs: Iterable[tuple[str, T]]) -> Mapping[str, T]:
     found: dict[str, T] = {}
     for name, item in pairs:
         if name in found:
-            raise CatalogueError(f"The catalogue has “{name}” twice; a name is given once. Rename one of the rows.")
+            raise CatalogueError(f"The catalogue has “{name}” twice. Rename one of the rows.")
         found[name] = item
     return MappingProxyType(found)

@@ -1,6 +1,6 @@
 """Rows of hardware into frozen parts; the catalogue and a document's own hardware use the same rows.
 
-A row is a table of plain values, all lengths in millimetres, angles in degrees, counter-clockwise::
+A row is a table of plain values, all lengths in millimetres, angles in degrees, anticlockwise::
 
     id, name, kind, mount ("top" or "under"), source, basis ("measured", "data sheet" or "typical")
     cutouts   [{shape, smallest, largest}, …]     the main one first

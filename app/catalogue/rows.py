@@ -143,7 +143,7 @@ class Row:
             if name not in self._asked:
                 raise CatalogueError(
                     f"{self.place}: the field {shown(name)} is not known; allowed here are "
-                    f"{', '.join(self._asked)}. Correct its name or take it out."
+                    f"{', '.join(self._asked)}. Correct its name or delete it."
                 )
 
     def error(self, name: str, needed: str, value: object) -> CatalogueError:

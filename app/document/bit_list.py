@@ -26,4 +26,4 @@ def read_bits(text: str) -> tuple[BitEntry, ...]:
     try:
         return _READ.validate_json(text)
     except ValidationError as error:
-        raise DocumentError("That is no list of bits. List them again.") from error
+        raise DocumentError("That is not a list of bits. List them again.") from error

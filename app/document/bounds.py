@@ -89,7 +89,7 @@ def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Ite
     for k, placement in enumerate(arrangement.placements):
         far, edge = max((abs(placement.x - x0), "left"), (abs(placement.y - y0), "front"))
         if far > limit.most:
-            said = f"A part lies up to {limit.most:,} mm from the left and the front edge, got {format_exact(far)} mm"
+            said = f"A part may be up to {limit.most:,} mm from the left and the front edge, got {format_exact(far)} mm"
             yield _Beyond(limit, far - limit.most, f"{place}[{k}]", f"{said} from the {edge} edge. {limit.remedy}")
 
 

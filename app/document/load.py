@@ -89,7 +89,7 @@ def validated(raw: dict[str, Any], *, new: bool = True) -> Design:
 
 def _refusal(errors: list[dict[str, Any]]) -> DocumentError:
     first, more = errors[0], len(errors) - 1
-    message = _said(first) + (f" ({more} more place{'s' if more > 1 else ''} to mend.)" if more else "")
+    message = _said(first) + (f" ({more} more place{'s' if more > 1 else ''} to correct.)" if more else "")
     over: dict[str, float] = {}
     for each in (_too_much(error) for error in errors):
         if each is None:
@@ -122,7 +122,7 @@ def _sized(text: str | bytes) -> str:
     _check_depth(decoded)
     if decoded.count(",") > VALUES.most:
         raise SizeError(
-            f"The file holds more than {VALUES.most:,} values, which no design does. Choose a file that Holewise saved."
+            f"The file has more than {VALUES.most:,} values, more than any design. Choose a file that Holewise saved."
         )
     return decoded
 
@@ -140,7 +140,7 @@ def _parsed(decoded: str) -> object:
         if isinstance(error, DocumentError):
             raise
         raise DocumentError(
-            "The file holds a number with more digits than a design can hold. Choose a file that Holewise saved."
+            "The file has a number with more digits than a design can store. Choose a file that Holewise saved."
         ) from None
 
 
@@ -152,7 +152,7 @@ def _check_letters(raw: object) -> None:
         if isinstance(value, str) and _HALF.search(value):
             shown = _place(place).encode("ascii", "backslashreplace").decode("ascii")
             raise DocumentError(
-                "Half a character stands in a text of the file. Correct that text, or open an older copy.", shown
+                "A text in the file contains half a character. Correct that text, or open an older copy.", shown
             )
         if isinstance(value, dict):
             for key, each in value.items():
@@ -169,7 +169,7 @@ def _check_depth(text: str) -> None:
         depth += (first in "[{") - (first in "]}")
         if depth > NESTING.most:
             raise SizeError(
-                f"The file is nested more than {NESTING.most} deep, which no design is. "
+                f"The file is nested more than {NESTING.most} deep, deeper than any design. "
                 "Choose a file that Holewise saved."
             )
 
@@ -183,7 +183,7 @@ def _no_doubles(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
     if len(found) < len(pairs):
         last = {name: index for index, (name, _) in enumerate(pairs)}
         twice = next(name for index, (name, _) in enumerate(pairs) if last[name] != index)
-        raise DocumentError(f'"{twice[:60]}" stands twice in one object. Keep one of the two.')
+        raise DocumentError(f'"{twice[:60]}" is there twice in one object. Keep one of the two.')
     return found
 
 

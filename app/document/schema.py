@@ -193,7 +193,7 @@ class StationEntry(Record):
 
 
 class ArrangementEntry(Record):
-    """One way to populate a board. ``retired`` lists letters that no longer stand and are never given again."""
+    """One way to populate a board. ``retired`` lists retired letters and are never given again."""
 
     id: Id
     name: Words = ""
@@ -206,7 +206,7 @@ class ArrangementEntry(Record):
 class BoardEntry(Record):
     """One flat part; the deck is the board the hands rest on, companions are the other drilled boards.
 
-    ``gone`` lists ids of arrangements that were removed and are never given again.
+    ``gone`` lists ids of deleted arrangements and are never given again.
     """
 
     id: Id

@@ -65,7 +65,7 @@ def _check_arrangement(arrangement: ArrangementEntry, place: str) -> None:
     for k, placement in enumerate(arrangement.placements):
         if placement.station and placement.station not in stations:
             raise DocumentError(
-                f'There is no station "{placement.station[:80]}" in this arrangement. Name one of '
+                f'There is no station "{placement.station[:80]}" in this arrangement. Give one of '
                 f"{', '.join(sorted(stations)) or 'none'}, or leave it empty.",
                 f"{place}.placements[{k}].station",
             )
@@ -76,7 +76,7 @@ def _unique(values: Iterable[str], place: str, what: str) -> None:
     for index, value in enumerate(values):
         if value in seen:
             raise DocumentError(
-                f'The {what} "{value}" stands twice (entries {seen[value] + 1} and {index + 1}). Give each its own.',
+                f'The {what} "{value}" is there twice (entries {seen[value] + 1} and {index + 1}). Give each its own.',
                 place,
             )
         seen[value] = index

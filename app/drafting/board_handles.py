@@ -76,7 +76,7 @@ def handles_of(board: ResolvedBoard, held: str, scale: float) -> tuple[Handle, .
         x0, y0, x1, y1 = area.shape.bounds
         size = f"{bare(x1 - x0, unit)} × {exact(y1 - y0, unit)}"
         found.append(Handle(f"clear-{k}", ((x0 + x1) / 2, (y0 + y1) / 2), f"Area {k + 1} to keep clear, {size}"))
-        found.append(Handle(f"size-{k}", (x1, y1), f"Far corner of area {k + 1}, which sets its size"))
+        found.append(Handle(f"size-{k}", (x1, y1), f"Far corner of area {k + 1}: sets its size"))
     return tuple(found)
 
 

@@ -157,7 +157,7 @@ def _overall(board: ResolvedBoard, taken: Board, scale: float) -> Iterator[Item]
 
 
 def _measured(a: Corner, b: Corner, words: str, off: float, taken: Board, scale: float) -> Iterator[Item]:
-    """A line beside an edge of a ring that goes counter-clockwise, on its outer side, with ticks and words."""
+    """A line beside an edge of a ring that goes anticlockwise, on its outer side, with ticks and words."""
     length = math.dist((a.x, a.y), (b.x, b.y))
     ux, uy = (b.x - a.x) / length, (b.y - a.y) / length
     nx, ny = uy, -ux

@@ -34,8 +34,8 @@ def checked_kerf(kerf: float) -> float:
     """
     if not (math.isfinite(kerf) and 0.0 <= kerf <= WIDEST):
         raise WriterError(
-            f"A kerf is the full width of the cut, from 0 to {WIDEST:g} mm, got {kerf:g} mm. Measure a slot cut in "
-            "scrap, and give its width."
+            f"A kerf is the full width of the cut, from 0 to {WIDEST:g} mm, got {kerf:g} mm. Measure a slot "
+            "cut in scrap and enter its width."
         )
     return kerf
 
@@ -182,7 +182,7 @@ def _check(path: Path, by: float) -> None:
 
 
 def _inset(core: Sequence[Point], by: float) -> tuple[Point, ...]:
-    """A convex polygon, counter-clockwise, with ``by`` mm less on every side; empty if nothing is left."""
+    """A convex polygon, anticlockwise, with ``by`` mm less on every side; empty if nothing is left."""
     sides = [_unit(a, b) for a, b in zip(core, (*core[1:], core[0]), strict=True)]
     points = []
     for i, corner in enumerate(core):
@@ -196,8 +196,8 @@ def _inset(core: Sequence[Point], by: float) -> tuple[Point, ...]:
 
 def _vanishes(what: str, by: float) -> WriterError:
     return WriterError(
-        f"{what} would vanish: a kerf of {2 * abs(by):g} mm takes {abs(by):g} mm on every side. Give the width of the "
-        "cut, not that of the hole, or export without a kerf."
+        f"{what} would vanish: a kerf of {2 * abs(by):g} mm takes {abs(by):g} mm on every side. Enter the "
+        "width of the cut, not of the hole, or export without a kerf."
     )
 
 
@@ -219,7 +219,7 @@ def _unit(a: Point, b: Point) -> Point:
 
 
 def _beside(p: Point, ahead: Point, by: float) -> Point:
-    """The point ``by`` mm to the right of ``p`` as one looks ahead: outward on a counter-clockwise rim."""
+    """The point ``by`` mm to the right of ``p`` as one looks ahead: outward on a anticlockwise rim."""
     return (p[0] + ahead[1] * by, p[1] - ahead[0] * by)
 
 

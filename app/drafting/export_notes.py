@@ -37,8 +37,8 @@ def hole_words(board: ResolvedBoard) -> str:
     """How wide round holes are drawn before any kerf: as the bits that drill them, else as the parts ask."""
     bits = [hole.bit for placed in board.drilled for hole in placed.holes if hole.is_circle]
     if not any(bits):
-        return "no bit for the round holes: drawn as the parts ask" if bits else ""
-    rest = "" if all(bits) else ", those without a bit as the parts ask"
+        return "no bits for the round holes: drawn at the sizes the parts need" if bits else ""
+    rest = "" if all(bits) else ", those without a bit at the size the part needs"
     return f"round holes as wide as the bits that drill them{rest}"
 
 

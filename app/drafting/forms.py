@@ -72,7 +72,7 @@ def shape_item(shape: Shape, style: Style, layer: str = "") -> Circle | Path:
 
 
 def _outward(a: Point, b: Point, r: float) -> Point:
-    """The outward normal of a side of a counter-clockwise core, ``r`` mm long."""
+    """The outward normal of a side of a anticlockwise core, ``r`` mm long."""
     length = math.dist(a, b)
     return ((b[1] - a[1]) * r / length, (a[0] - b[0]) * r / length)
 

@@ -64,7 +64,7 @@ def _rails(board: ResolvedBoard, placed: Placed, u: Point, ends: Interval) -> It
 
 
 def _crossed(core: Sequence[Point], at: Point, u: Point) -> Interval:
-    """Where a line through ``at`` along ``u`` is in a convex core, counter-clockwise; empty where it passes by [mm]."""
+    """Where a line through ``at`` along ``u`` is in a convex core, anticlockwise; empty where it passes by [mm]."""
     low, high = -math.inf, math.inf
     for a, b in zip(core, (*core[1:], core[0]), strict=True):
         along = (b[0] - a[0], b[1] - a[1])

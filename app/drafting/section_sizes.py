@@ -15,7 +15,7 @@ from app.drafting.words import exact, hole_size, length, thickness
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
-from app.units import Unit
+from app.units import Unit, format_named
 
 _TALL = 12.0
 """A part that stands higher above the board has the widths on it told beside, not above it [mm]."""
@@ -209,7 +209,7 @@ def _screws(seen: Seen, fixing: ScrewFixing, sizes: Sizes) -> None:
             _width(seen, "plate", placed.plate, fixing.plate, top - fixing.plate_thickness, sizes.below, sizes)
     if not placed.screws:
         return
-    count, size = seen.screws, seen.say(fixing.screw_diameter)
+    count, size = seen.screws, format_named(fixing.screw_diameter, seen.unit)
     x = max(p[0] for p in placed.screws)
     pilots = screw_pilots_in(placed, seen.thickness)
     clamped = clamp_thickness(placed, fixing)

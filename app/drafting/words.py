@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
-from app.units import Unit, format_exact, format_inches, format_inches_twice
+from app.units import Unit, format_exact, format_inches, format_inches_twice, format_named
 
 
 def unit_of(board: ResolvedBoard) -> Unit:
@@ -49,11 +49,14 @@ def bare(mm: float, unit: Unit) -> str:
 
 
 def hole_size(hole: Hole, unit: Unit) -> str:
-    """What is drawn and drilled: the bit as it is sold, without one the width drawn; two sides if it is not round."""
+    """What is drawn and drilled: the bit as it is sold, without one the width drawn; two sides if it is not round.
+
+    A width drawn is the part's own: ``28 mm`` in inches too, for no part is made for a 1 7/64" hole.
+    """
     if hole.is_circle:
         if hole.bit is not None:
-            unit = Unit.INCH if hole.bit.inch else Unit.MM
-        return exact(hole.diameter, unit)
+            return exact(hole.diameter, Unit.INCH if hole.bit.inch else Unit.MM)
+        return format_named(hole.diameter, unit)
     core, r = hole.shape.core, hole.shape.radius
     longest = max(math.dist(a, b) for a, b in pairwise(core)) + 2 * r
     return f"{bare(longest, unit)} × {exact(hole.cutout.width, unit)}"

@@ -161,6 +161,11 @@ def _makers(trial: Trial, finding: Finding) -> Iterator[Maker]:
             yield lambda _unit, _step: [LeaveOut(ids, "recess")]
 
 
+def may_be_cut(finding: Finding) -> bool:
+    """Whether a counterbore or a recess, where there is none, may be a way out of a finding: no more work to tell."""
+    return "width" in finding.detail or "recess_depth" in finding.detail
+
+
 def _bits(trial: Trial, finding: Finding) -> Iterator[Maker]:
     """Bits to buy, their sizes as they are said; or what the shop's bits would make instead."""
     detail = finding.detail

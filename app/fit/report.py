@@ -155,6 +155,12 @@ class Report:
         return tuple(fix for way in self.advice_for(finding).ways if (fix := way.made(unit)) is not None)
 
     @property
+    def tried(self) -> bool:
+        """Whether it is no more work to try ways out: every one was tried, or there is none to try."""
+        first = enumerate(self.findings[: self._most_tried])
+        return self.has_heap or all(f.severity == "note" or ("advice", index) in self.known for index, f in first)
+
+    @property
     def _most_tried(self) -> int:
         many = len(self.board.placements)
         return MOST_TRIED if many <= _FULL else max(_LEAST, MOST_TRIED * _FULL // many)

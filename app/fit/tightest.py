@@ -19,6 +19,7 @@ from app.fit.things import KINDS, SPANNER, WIRES, Floats, Ints
 from app.fit.tightest_board import Tried, against_board, of_openings
 from app.model.resolved import ResolvedBoard
 
+_FEW = 1000  # pairs of two kinds: so few are measured at once, whatever is between them
 _SHOWN = 3
 _FIRST = 8.0  # mm: looked this far first, then further until nothing beyond can be tighter
 _MOST = 400_000  # pairs looked at: where so many are let off, the tightest of the near ones are told
@@ -101,6 +102,8 @@ def _nearest(layout: Layout, a: int, b: int) -> tuple[Ints, Ints, Floats, Floats
     x0, y0, x1, y1 = layout.board.outline.bounds
     off = 2 * layout.allowance.position
     furthest, reach = 4 * float(np.hypot(x1 - x0, y1 - y0)) + 1000.0, _FIRST + off
+    if len(one) * len(other) <= _FEW:
+        reach = furthest
     while True:
         i, j, distance = _within(layout, one, other, reach)
         looked = len(i)

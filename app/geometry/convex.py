@@ -1,6 +1,6 @@
 """Exact distances between convex cores, many pairs at once.
 
-A core is a point, a segment or a convex polygon counter-clockwise. Cores of different length stand in
+A core is a point, a segment or a convex polygon anticlockwise. Cores of different length stand in
 one array: a shorter one repeats its last point, which adds edges of no length and changes nothing.
 """
 

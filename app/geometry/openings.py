@@ -60,7 +60,7 @@ def _out_of_any(opening: Outline, points: Floats, count: int) -> tuple[float, fl
 
 @lru_cache(maxsize=256)
 def _hull(opening: Outline) -> tuple[Floats, bool]:
-    """The convex hull, counter-clockwise, shape (n, 2) [mm], and whether the opening is as good as it."""
+    """The convex hull, anticlockwise, shape (n, 2) [mm], and whether the opening is as good as it."""
     import shapely
 
     area = shapely.Polygon(opening.flattened())

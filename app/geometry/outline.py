@@ -34,7 +34,7 @@ class Corner:
 
 @dataclass(frozen=True)
 class Outline:
-    """A closed list of corners, counter-clockwise; a clockwise list is turned round.
+    """A closed list of corners, anticlockwise; a clockwise list is turned round.
 
     Args:
         corners: at least three corners [mm].
@@ -65,7 +65,7 @@ class Outline:
 
     @cached_property
     def pieces(self) -> tuple[Piece, ...]:
-        """The boundary counter-clockwise: straight, circular and elliptic pieces, each from where the last one ends."""
+        """The boundary anticlockwise: straight, circular and elliptic pieces, each from where the last one ends."""
         joins = [_set_back(*triple) for triple in _triples(self.corners)]
         found: list[Piece] = []
         for i, (_, curve, end) in enumerate(joins):
@@ -128,7 +128,7 @@ def first_meeting(outlines: Sequence[Outline]) -> tuple[int, int] | None:
 
 
 def edge_of(a: Point, b: Point) -> EdgeName:
-    """Which edge of a counter-clockwise board a step from ``a`` to ``b`` belongs to, by its outward normal.
+    """Which edge of a anticlockwise board a step from ``a`` to ``b`` belongs to, by its outward normal.
 
     At just 45 degrees, as at a corner set back equally, it is front or back, however the numbers were rounded.
     """
@@ -159,7 +159,7 @@ def _check_easing(corners: tuple[Corner, ...]) -> None:
         nxt = corners[(i + 1) % n]
         length = math.dist((corner.x, corner.y), (nxt.x, nxt.y))
         if length < _TINY:
-            raise GeometryError(f"Corners {i + 1} and {(i + 1) % n + 1} are in the same place. Remove one.")
+            raise GeometryError(f"Corners {i + 1} and {(i + 1) % n + 1} are in the same place. Delete one.")
         if any(v < 0 for v in corner.setback or ()):
             raise GeometryError(f"Corner {i + 1} has set-backs of {corner.setback}: they must be 0 mm or more.")
         used = (corner.setback[1] if corner.setback else 0.0) + (nxt.setback[0] if nxt.setback else 0.0)

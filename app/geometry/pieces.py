@@ -22,7 +22,7 @@ class LinePiece:
 
 @dataclass(frozen=True, slots=True)
 class ArcPiece:
-    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` degrees, counter-clockwise positive."""
+    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` degrees, anticlockwise positive."""
 
     a: Point
     b: Point

@@ -104,7 +104,7 @@ def _depth(one: shapely.Polygon, other: shapely.Polygon) -> float:
 
 
 def _core(corners: Floats) -> Floats:
-    """Corners as one core, counter-clockwise, shape (1, n, 2) [mm]."""
+    """Corners as one core, anticlockwise, shape (1, n, 2) [mm]."""
     x, y = corners.T
     turned = (x * np.roll(y, -1) - y * np.roll(x, -1)).sum() < 0
     return (corners[::-1] if turned else corners)[None]

@@ -190,7 +190,7 @@ def rim_of(outline: Outline, openings: tuple[Outline, ...]) -> Rim:
     for loop, outer in ((outline, True), *((o, False) for o in openings)):
         for piece in loop.pieces:
             if isinstance(piece, ArcPiece):
-                # An opening runs counter-clockwise as the outline does, but the board is on its other side.
+                # An opening runs anticlockwise as the outline does, but the board is on its other side.
                 for part in _parts(piece):
                     arcs.append(_arc_row(part, bulge=-1.0 if (piece.sweep < 0) == outer else 1.0))
                     arc_edges.append(_edge(part.a, part.b, outer))

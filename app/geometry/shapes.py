@@ -32,7 +32,7 @@ class Shape:
     """A convex core grown by a radius.
 
     Args:
-        core: one point, two points, or a convex polygon counter-clockwise [mm].
+        core: one point, two points, or a convex polygon anticlockwise [mm].
         radius: growth, at least 0 [mm]; more than 0 for a one- or two-point core.
 
     Raises:

@@ -53,7 +53,7 @@ class Strip:
 
 
 def strips_of(outline: Outline, widths: Mapping[EdgeName, float], round_corners: bool = False) -> tuple[Strip, ...]:
-    """The strips of an outline, counter-clockwise.
+    """The strips of an outline, anticlockwise.
 
     Args:
         outline: the rim.

@@ -40,33 +40,33 @@ class Limit:
 
 
 BOARD_SIDE: Final = Limit(
-    "board-side", 5000, "mm", "A board", "Enter its size anew, and look at the unit.",
+    "board-side", 5000, "mm", "A board", "Enter its size again, and check the unit.",
     "No sheet of board is longer; below 20 mm there is room for no hole and its edges. Common practice, no source.",
     least=20,
 )  # fmt: skip
 
 PLACE: Final = Limit(
-    "place", 10_000, "mm", "A part", "Enter its place anew, and look at the unit.",
+    "place", 10_000, "mm", "A part", "Enter its position again, and check the unit.",
     "Twice as far as the longest board reaches, on either side: what is laid aside has room there, and what is farther "
     "off is a slip of the keyboard, for which every drawing grows. Choice of this program.",
     least=-10_000,
 )  # fmt: skip
 
 PARTS: Final = Limit(
-    "parts", 1500, "parts", "An arrangement", "Take some out.",
+    "parts", 1500, "parts", "An arrangement", "Delete some.",
     "The most that every page and drawing is still quick for; a deck for four has about a hundred. Choice of this "
     "program.",
 )  # fmt: skip
 PARTS_IN_ALL: Final = Limit(
-    "parts-in-all", 3000, "parts", "A design", "Take some out, or make two designs of it.",
+    "parts-in-all", 3000, "parts", "A design", "Delete some, or split it into two designs.",
     "The shelf judges every arrangement of a deck: room for two full ones.",
 )  # fmt: skip
 HOLES: Final = Limit(
-    "holes", 64, "holes", "A part", "Make two parts of it.",
+    "holes", 64, "holes", "A part", "Split it into two parts.",
     "No item of hardware needs a dozen; a speaker's grille of drilled holes has the most.",
 )  # fmt: skip
 HOLES_IN_ARRANGEMENT: Final = Limit(
-    "holes-in-arrangement", 6000, "holes and screws", "An arrangement", "Take some parts out.",
+    "holes-in-arrangement", 6000, "holes and screws", "An arrangement", "Delete some parts.",
     "Four for each of as many parts as there may be. A loudspeaker's grille has up to five thousand, and nobody drills "
     "more by hand: at ten seconds each they take fourteen hours. Choice of this program.",
 )  # fmt: skip
@@ -74,57 +74,57 @@ SCREWS: Final = Limit(
     "screws", 50, "screws", "A part", "Leave some out.", "A plate is held by four to eight."
 )  # fmt: skip
 OWN_PARTS: Final = Limit(
-    "own-parts", 200, "parts of its own", "A design", "Take out what is not used.",
+    "own-parts", 200, "parts of its own", "A design", "Delete what is not used.",
     "Each is drawn for the list of hardware; the catalogue itself has fewer.",
 )  # fmt: skip
 
 BOARDS: Final = Limit(
-    "boards", 20, "boards", "A design", "Make two designs of it.", "A cabinet with all its panels has a dozen."
+    "boards", 20, "boards", "A design", "Split it into two designs.", "A cabinet with all its panels has a dozen."
 )  # fmt: skip
 ARRANGEMENTS: Final = Limit(
-    "arrangements", 50, "arrangements", "A board", "Take some out.", "Each is judged for the shelf and drawn small."
+    "arrangements", 50, "arrangements", "A board", "Delete some.", "Each is judged for the shelf and drawn small."
 )  # fmt: skip
 ARRANGEMENTS_IN_ALL: Final = Limit(
-    "arrangements-in-all", 100, "arrangements", "A design", "Take some out, or make two designs of it.",
+    "arrangements-in-all", 100, "arrangements", "A design", "Delete some, or split it into two designs.",
     "A file that is opened is put together once for each; a hundred that are empty took 0.03 s.",
 )  # fmt: skip
 GONE: Final = Limit(
-    "gone", 1000, "arrangements that were removed", "A board", "Leave the oldest out.",
+    "gone", 1000, "deleted arrangements", "A board", "Leave the oldest out.",
     "One tried and taken out every evening for some years.",
 )  # fmt: skip
-STATIONS: Final = Limit("stations", 20, "stations", "An arrangement", "Take some out.", "Ten players sit at no deck.")
+STATIONS: Final = Limit("stations", 20, "stations", "An arrangement", "Delete some.", "Ten players sit at no deck.")
 STEPS: Final = Limit("steps", 20, "steps", "A station", "Leave some out.", "One for each column of its buttons.")
 
 CORNERS: Final = Limit(
-    "corners", 500, "corners", "An outline or opening", "Draw it with fewer, larger pieces.",
+    "corners", 500, "corners", "An outline or opening", "Draw it with fewer, longer lines.",
     "A curve taken from a file as arcs has a few dozen; each corner is checked against every other.",
 )  # fmt: skip
 CORNERS_IN_ALL: Final = Limit(
-    "corners-in-all", 5000, "corners in its outline and openings together", "A board", "Draw them with fewer pieces.",
+    "corners-in-all", 5000, "corners in its outline and openings together", "A board", "Draw them with fewer lines.",
     "Shared out over an outline and 99 openings they were judged in about a second, ten times as many in 10 s.",
 )  # fmt: skip
 OPENINGS: Final = Limit(
     "openings", 100, "openings", "A board", "Leave some out.", "A speaker's grille cut as slots has a few dozen."
 )  # fmt: skip
 LAYER: Final = Limit(
-    "layer", 100, "mm", "A layer", "Enter its thickness anew, and look at the unit.",
+    "layer", 100, "mm", "A layer", "Enter its thickness again, and check the unit.",
     "Four boards in one. Common practice, no source.",
 )  # fmt: skip
 THINNEST_LAYER: Final = 0.05
 """Least thickness of a layer [mm]: film for lettering has 0.06 to 0.1. Common practice, no source."""
 LAYERS: Final = Limit("layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common.")
-AREAS: Final = Limit("areas", 200, "areas to keep clear", "A board", "Take some out.", "A dozen is much.")
+AREAS: Final = Limit("areas", 200, "areas to keep clear", "A board", "Delete some.", "A dozen is much.")
 
-BITS: Final = Limit("bits", 500, "bits", "A shop", "Take out what you do not own.", "A full drawer has a hundred.")
+BITS: Final = Limit("bits", 500, "bits", "A workshop", "Delete what you do not own.", "A full drawer has a hundred.")
 ACCEPTED: Final = Limit(
-    "accepted", 1000, "accepted cautions", "An arrangement", "Take some acceptances back.",
+    "accepted", 1000, "accepted cautions", "An arrangement", "Withdraw some acceptances.",
     "Each has a reason that somebody typed.",
 )  # fmt: skip
 SUBJECTS: Final = Limit(
-    "subjects", 1500, "parts", "An accepted caution", "Accept it anew.", "As many as an arrangement may have."
+    "subjects", 1500, "parts", "An accepted caution", "Accept it again.", "As many as an arrangement may have."
 )  # fmt: skip
 RETIRED: Final = Limit(
-    "retired", 5000, "letters that no longer stand", "An arrangement", "Leave the oldest out.",
+    "retired", 5000, "retired letters", "An arrangement", "Leave the oldest out.",
     "A part put in and taken out for every hour of a year's evenings.",
 )  # fmt: skip
 
@@ -135,7 +135,7 @@ REASON: Final = Limit("reason", 500, "characters", "A reason", "Make it shorter.
 PAPER: Final = Limit("paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides.")
 
 STORED: Final = Limit(
-    "stored", 2_000_000, "bytes as it is stored", "A design", "Take out what is not used, or make two designs of it.",
+    "stored", 2_000_000, "bytes as stored", "A design", "Delete what is not used, or split it into two designs.",
     "Three thousand parts are 0.9 MB, with a counterbore and a recess each 1.4 MB. Each change is stored whole, and "
     "2 MB took 0.3 s to write and to read again.",
 )  # fmt: skip

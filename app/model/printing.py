@@ -29,8 +29,9 @@ class Correction:
         for axis, factor in (("x", self.x), ("y", self.y)):
             if not 0.97 <= factor <= 1.031:  # 1 / 0.97 is 1.0309
                 raise PaperError(
-                    f"A printer's correction along {axis} of {factor:.4f} is outside 0.97 to 1.03: so large an error "
-                    "is a wrong setting in the print dialog. Print at actual size, and measure the check sheet again."
+                    f"A printer's correction along {axis} of {factor:.4f} is outside 0.97 to 1.03: an error "
+                    "that large is a wrong setting in the print dialog. Print at actual size, and measure "
+                    "the check sheet again."
                 )
 
     @property

@@ -80,7 +80,7 @@ class Placed:
         id: placement id.
         part: the hardware.
         x, y: its origin on the board, from the datum edges [mm].
-        angle: turning, counter-clockwise [degrees].
+        angle: turning, anticlockwise [degrees].
         label: the letter on the plan.
         station: id of the station it belongs to; empty if none.
         drill: whether it is drilled; if not, it is only a mark on the plan.

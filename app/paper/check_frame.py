@@ -71,8 +71,8 @@ def check_frame(printing: Printing, unit: Unit) -> Frame:
     if min(sides) < _LEAST:
         raise PaperError(
             f"Paper {paper.name} with a margin of {margin:g} mm leaves a frame of {max(sides[0], 0.0):g} × "
-            f"{max(sides[1], 0.0):g} mm to measure; {_LEAST:g} × {_LEAST:g} mm are needed. "
-            "Choose a larger paper or a smaller margin."
+            f"{max(sides[1], 0.0):g} mm to measure; {_LEAST:g} × {_LEAST:g} mm are needed. Choose a larger "
+            "paper or a smaller margin."
         )
     if paper.roll:
         height = math.ceil(sides[1] * max(1.0, stretch[1]) + 2 * margin)  # cut off below the frame

@@ -179,7 +179,7 @@ def _steps(paper: str, units: str) -> tuple[str, ...]:
     return (
         f"1|Print this page on {paper} at actual size (100 %).",
         "|Fit to page off, borderless off, one page per sheet, single-sided.",
-        "2|Wait ten minutes, and lay it flat.",
+        "2|Wait ten minutes, then lay it flat.",
         "3|Measure the black frame with a steel rule, from the outer edge",
         "|of the ink to the outer edge at the other end, along A, B, C, D.",
         "4|Measure E and F from outer corner to outer corner.",
@@ -207,5 +207,5 @@ def _blanks(frame: Frame, unit: Unit, top: float) -> list[Item]:
 
 def _verdict(printing: Printing) -> str:
     if printing.correction.none:
-        return "If the lengths differ, the print doctor tells why and what to change. Until then, do not drill."
-    return "With the correction all lengths should be true now. If not, tell the print doctor."
+        return "If the lengths differ, the print doctor tells you why and what to change. Until then, do not drill."
+    return "With the correction all lengths should now be true. If not, go back to the print doctor."

@@ -236,7 +236,7 @@ def _accepted(board: ResolvedBoard, accepted: Sequence[Standing] | None, unit: U
 
 
 def _more(count: int) -> list[Paragraph]:
-    return [Paragraph(f"{count} more: see the report of the design.", "•", style=TEXT_MUTED)] if count else []
+    return [Paragraph(f"{count} more: see the fit report.", "•", style=TEXT_MUTED)] if count else []
 
 
 def _foot(layout: SheetLayout, top: SheetSet, under: SheetSet) -> tuple[Item, ...]:
@@ -250,7 +250,7 @@ def _foot(layout: SheetLayout, top: SheetSet, under: SheetSet) -> tuple[Item, ..
     lines = ("Only sheets with these codes belong together:", f"top face {top.code}", f"underside {under.code}")
     for n, (text, size) in enumerate(zip(lines, (2.5, 3.4, 3.4), strict=True)):
         items.append(Text((x0 + 2.0, y1 - 4.0 - 4.6 * n), text, fitting_size(text, 48.0, size), TEXT, bold=n > 0))
-    said = [*CAUTIONS, "Where local rules or a licensed trade say otherwise, they come first."]
+    said = [*CAUTIONS, "Where local rules or a licensed trade say otherwise, follow them."]
     for n, text in enumerate(said):
         size = fitting_size(text, x1 - cut - 4.0, 3.0)
         items.append(Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, size, TEXT))

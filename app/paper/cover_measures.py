@@ -155,13 +155,13 @@ def diagonals(board: ResolvedBoard) -> Diagonals:
         return Diagonals((long, long), limit, "Between the corners of the blank, before it is sawn to the rim.")
     corners = _four(board)
     if corners is None:
-        return Diagonals((), 0.0, "This outline has no four corners to measure diagonals between: check its square "
-                                  "by the distances between holes.")  # fmt: skip
+        said = "This outline has no four corners to measure diagonals between: check it is square by the holes instead."
+        return Diagonals((), 0.0, said)
     fl, fr, br, bl = corners
     lengths = (math.dist((fl.x, fl.y), (br.x, br.y)), math.dist((fr.x, fr.y), (bl.x, bl.y)))
     limit = 2 * board.shop.drilling.edge * (board.width + board.depth_front_to_back) / min(lengths)
     if any(c.setback for c in corners):
-        between = "Between the corners as they are before they are rounded; later, prolong the edges with a rule."
+        between = "Between the corners before they are rounded; afterwards, extend the edges with a rule."
     else:
         between = "From corner to corner."
     return Diagonals(lengths, limit, between)

@@ -57,7 +57,7 @@ def face_words(board: ResolvedBoard, sheets: SheetSet, first_page: int, file: st
     elif cut_below(board):
         use = "Mirrored, as you see it turned over."
     else:
-        use = "Mirrored. Nothing is cut from here: not needed."
+        use = "Mirrored. Nothing is cut from this face: not needed."
     return file or _file(sheets.template.face), f"{pages[:1].upper()}{pages[1:]}, code {sheets.code}. {use}"
 
 
@@ -75,14 +75,15 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
         "the board's page press Paper, then “Check sheet and print doctor”."
     )
     lay = (
-        "Lay each top face sheet with its printed lines on the ruled ones, like marks on like marks. Tape it down. "
-        "Then measure from centre to centre, as listed at the right; if one is off by more, lay the sheets again."
+        "Lay each top face sheet with its printed lines on the ruled ones and matching marks together. Tape it "
+        "down. Then measure from centre to centre, as listed on the right; if one is off by more, lay the "
+        "sheets again."
     )
-    cut = f"Cut the board to {size}. Mark its left and its front edge: everything is measured from these two."
+    cut = f"Cut the board to {size}. Mark its left and front edges: everything is measured from these two."
     if board.round_edges & {"left", "front"}:
         cut = (
-            f"Cut a blank of {size}, its corners square. Mark its left and its front edge: everything is measured from "
-            "these two, which the rim only touches. Saw it to the rim last."
+            f"Cut a blank of {size}, its corners square. Mark its left and front edges: everything is measured "
+            "from these two, which the rim only touches. Saw it to the rim last."
         )
     said = [
         check,
@@ -92,18 +93,20 @@ def steps(board: ResolvedBoard, top: SheetSet, under: SheetSet, unit: Unit) -> l
     ]
     if not board.drilled:
         return _numbered([*said[:3], "No holes are drilled in this board; the sheets show its outline."])
-    stops = ", but screw pilots only as deep as it says" if _pilots(board, "top") else ""
+    stops = ", but screw pilots only as deep as written" if _pilots(board, "top") else ""
     said.append(
         f"Punch every centre through the paper. Drill a {_pilot(unit)} pilot right through at each{stops}, square to "
         "the face."
     )
     if cut_below(board):
         said.append(
-            f"Turn the board over, front edge still toward you. {_ruled_below(top, under, unit)} "
+            f"Turn the board over, front edge still towards you. {_ruled_below(top, under, unit)} "
             "Lay the underside sheets on the lines: their crosses meet the pilots."
         )
         said.append(f"From the underside, with a depth stop: {_cuts_below(board)}.")
-        said.append("Turn back. Drill the holes from the top face to the sizes on the sheets, on a scrap board.")
+        said.append(
+            "Turn the board back. Drill the holes from the top face to the sizes on the sheets, on a scrap board."
+        )
     else:
         said.append("Drill the holes to the sizes on the sheets, from the top face, on a scrap board.")
     corners = corner_words(board, unit)
@@ -137,8 +140,8 @@ def _cuts_below(board: ResolvedBoard) -> str:
 def _ruled_below(top: SheetSet, under: SheetSet, unit: Unit) -> str:
     above, below = _ruled(top, unit), _ruled(under, unit)
     if above == below:
-        return "Draw the same lines on its underside; the left edge is now at your right."
-    return f"Draw lines right across its underside, {below}; the left edge is now at your right."
+        return "Draw the same lines on its underside; the left edge is now on your right."
+    return f"Draw lines right across its underside, {below}; the left edge is now on your right."
 
 
 def _numbered(said: Sequence[str]) -> list[Paragraph]:
@@ -190,9 +193,9 @@ def _between_holes(board: ResolvedBoard, unit: Unit) -> list[Measure]:
         (f"Centres {p.a.name} to {p.b.name}", length(p.length, unit), f"± {length(p.limit, unit)}") for p in pairs
     ]
     if not pairs:
-        return [("There are no two holes far enough apart to measure between.", "", "")]
+        return [("No two holes are far enough apart to measure between.", "", "")]
     if not all(p.news for p in pairs):
-        rows.append(("All holes lie in about one line: nothing across it can be checked so.", "", ""))
+        rows.append(("All holes are nearly in one line: nothing across it can be checked this way.", "", ""))
     elif len(pairs) < 3:
         rows.append(("There are no more holes to measure between.", "", ""))
     name = method.name[:1].lower() + method.name[1:]
@@ -216,4 +219,4 @@ def accepted_unseen(board: ResolvedBoard) -> list[Paragraph]:
         return [Paragraph("None.", style=TEXT_MUTED)]
     count = len(board.accepted)
     noun = "caution is" if count == 1 else "cautions are"
-    return [Paragraph(f"{count} {noun} accepted in the design; the report tells which.", style=TEXT_MUTED)]
+    return [Paragraph(f"{count} {noun} accepted in the design; the fit report lists them.", style=TEXT_MUTED)]

@@ -18,7 +18,7 @@ Range = tuple[float, float]
 _STEP = 1.75
 """Sides of papers further apart than this are not taken for each other: more than one size up or down."""
 
-_PRINT_AGAIN = "Then print the check sheet again and measure it anew."
+_PRINT_AGAIN = "Then print the check sheet and measure it again."
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ def _onto(paper: Paper, other: Paper, white: Range) -> list[Setting]:
     verb = "shrunk onto" if whole < 1 else "enlarged onto"
     advice = (
         f"The sheets are made for {paper.name} and the dialog or the tray says {other.name}. Load {paper.name} and "
-        f"choose it in the dialog, or have the sheets made for {other.name}; print at actual size (100 %). "
+        f"choose it in the dialog, or choose {other.name} for the sheets; print at actual size (100 %). "
         f"{_PRINT_AGAIN}"
     )
     found = []
@@ -123,7 +123,7 @@ def _stretched(paper: Paper, white: Range) -> Setting:
     return Setting(
         "stretched", "the page was stretched to the printable area, each side by its own factor",
         _even((w - 2 * m) / w for m in white), _even((h - 2 * m) / h for m in white), False,
-        f"In the print dialog switch off every fitting and stretching; choose “actual size” or 100 %. {_PRINT_AGAIN}",
+        f"In the print dialog switch off all fitting and stretching; choose “actual size” or 100 %. {_PRINT_AGAIN}",
         f"({w:g} − 2 m) / {w:g} and ({h:g} − 2 m) / {h:g}", 2,
     )  # fmt: skip
 
@@ -134,15 +134,15 @@ def _borderless(paper: Paper) -> Setting:
     beyond = (rule("borderless-least"), rule("borderless-most"))
     at = _even((w + 2 * e) / w for e in beyond)
     return Setting(
-        "borderless", "borderless printing enlarged the sheet over its edges", at, at, True,
+        "borderless", "borderless printing enlarged the sheet past its edges", at, at, True,
         f"Switch off borderless printing (edge to edge, without margins). {_PRINT_AGAIN}",
         f"({w:g} + 2 e) / {w:g}, e = {beyond[0]:g} to {beyond[1]:g} mm over each side", 1,
     )  # fmt: skip
 
 
 def _resolutions() -> list[Setting]:
-    words = "a program took {} for {} dots to the inch"
-    advice = f"Print the file from a PDF viewer at actual size, not from a picture program or a browser. {_PRINT_AGAIN}"
+    words = "a program used {1} dots to the inch instead of {0}"
+    advice = f"Print the file from a PDF viewer at actual size, not from a photo program or a browser. {_PRINT_AGAIN}"
     pairs = ((72, 96), (96, 72))
     return [
         Setting(f"dots-{a}-{b}", words.format(a, b), (a / b, a / b), (a / b, a / b), True, advice, f"{a} / {b}")

@@ -61,7 +61,8 @@ def read(bars: Sequence[Bar], measured: Mapping[str, float]) -> Reading:
         if not along[axis]:
             names = " or ".join(b.name for b in bars if b.axis == axis)
             raise LengthError(
-                f"Nothing was measured along {axis}; one of the bars {names} is needed at least. Measure and type it."
+                f"Nothing was measured along {axis}; at least one of the bars {names} is needed. Measure it "
+                "and type it."
             )
     ratios = {b.name: _ratio(b, measured[b.name]) for group in along.values() for b in group}
     mistake = _typed(list(ratios.values()))
@@ -132,12 +133,12 @@ def _check_size(bar: Bar, length: float) -> None:
     if _LEAST <= ratio <= _MOST:
         return
     slip = ""
-    for factor, what in ((0.1, "It reads like centimetres. "), (10.0, "A point may be missing. ")):
+    for factor, what in ((0.1, "It looks like centimetres. "), (10.0, "A decimal point may be missing. ")):
         if abs(ratio / factor - 1) < 0.1:
             slip = what
     for factor, what in ((1 / INCH, "inches"), (INCH, "millimetres typed as inches")):
         if abs(ratio / factor - 1) < 0.1:
-            slip = f"It reads like {what}. "
+            slip = f"It looks like {what}. "
     raise LengthError(
         f"Bar {bar.name} is drawn {bar.length:g} mm long and cannot measure {length:g} mm; "
         f"{_LEAST * bar.length:.0f} to {_MOST * bar.length:.0f} mm are possible. {slip}Check the number and the unit."

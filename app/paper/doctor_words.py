@@ -68,13 +68,13 @@ def _setting(case: Told) -> Made:
     setting, most = case.settings[0], catalogue().rule("printer-correctable")
     off = max(abs(case.found.x - 1), abs(case.found.y - 1))
     why = (
-        f"It is not corrected: beyond {100 * most:g} % it is a wrong setting, and factors would only hide it."
+        f"No correction is offered: beyond {100 * most:g} % it is a wrong setting, and a correction would only hide it."
         if off > most + 1e-9
-        else "It is not corrected, because factors would hide a wrong setting and be wrong the next time. If the "
-        "dialog did say actual size, without fitting and without borderless, say so, and it is taken for the "
+        else "No correction is offered, because it would hide a wrong setting and be wrong next time. If the "
+        "dialog did say actual size, with fitting and borderless off, tick the box, and it counts as the "
         "printer's own error."
     )
-    explains = f"That is what comes out if {setting.name}: {_range(setting)}."
+    explains = f"That is what you get if {setting.name}: {_range(setting)}."
     return setting.name[:1].upper() + setting.name[1:], (_percents(case), explains, why), setting.advice
 
 
@@ -90,7 +90,7 @@ def _true(case: Told) -> Made:
     reading = say(catalogue().rule("reading-accuracy"), case.unit)
     sentences: tuple[str, ...] = (_percents(case), f"That is true within the {reading} a steel rule can be read to.")
     if not case.printing.correction.none:
-        sentences = (*sentences, f"The correction in force, {factors(case.printing.correction)}, is right.")
+        sentences = (*sentences, f"The present correction, {factors(case.printing.correction)}, is right.")
     return "It prints true", sentences, "Print the sheets with these settings, on this printer and paper."
 
 
@@ -101,17 +101,17 @@ def _printer(case: Told) -> Made:
     sentences = [f"It prints {' and '.join(parts)}."]
     if case.settings:
         sentences.append(
-            "A wrong setting may do the same." if not case.checked else "You have said the dialog is right."
+            "A wrong setting can do the same." if not case.checked else "You have ticked that the dialog is right."
         )
     else:
-        sentences.append("No wrong setting that is known does that.")
+        sentences.append("No known wrong setting does that.")
     if much:
-        sentences.append("That is much for a printer: make sure of actual size (100 %) first.")
+        sentences.append("That is a lot for a printer: make sure of actual size (100 %) first.")
     if not case.printing.correction.none:
-        sentences.append(f"The correction in force, {factors(case.printing.correction)}, is taken in.")
+        sentences.append(f"The present correction, {factors(case.printing.correction)}, is included.")
     advice = (
-        f"Correct it: {factors(correction)}. The correction is for this printer and this paper only, and stands on "
-        "every sheet. Print the check sheet again with it to prove it."
+        f"Correct it: {factors(correction)}. The correction is for this printer and this paper only, and is "
+        "printed on every sheet. Print the check sheet again with it to prove it."
     )
     return "The printer itself is a little off", tuple(sentences), advice
 
@@ -130,10 +130,11 @@ def _skew(case: Told) -> Made:
         sentences.append(f"Opposite sides, drawn alike, differ by {say(found.skew, unit)}.")
     if abs(found.shear) > 1e-9:
         sentences.append(f"The corners are out of square by {say(abs(found.shear), unit)} in {say(100.0, unit)}.")
-    sentences.append("Factors along x and y cannot mend that, so no correction is offered.")
+    sentences.append("Factors along x and y cannot put that right, so no correction is offered.")
     advice = (
-        "Square the stack of paper, set the guides against it, print one sheet at a time and measure again. If it "
-        "stays, use another printer, or mark the holes by their coordinates from the list instead of the template."
+        "Square the stack of paper, set the guides against it, print one sheet at a time and measure again. If "
+        "it persists, use another printer, or mark the holes by their coordinates from the list instead of the "
+        "template."
     )
     return "The print is uneven or out of square", tuple(sentences), advice
 
@@ -145,36 +146,36 @@ def _misread(case: Told) -> Made:
 
 
 _EXCHANGED: Made = (
-    "x and y are exchanged",
-    ("The lengths along x would be right along y, and those along y along x.",),
-    "Type each length beside the letter that stands at the bar.",
+    "x and y are swapped",
+    ("The lengths along x would be right along y, and the other way round.",),
+    "Type each length beside the letter of its bar.",
 )
 
 
 def _typed(given: str, other: str) -> Callable[[Told], Made]:
-    sentence = f"Every length is as if it had been measured in {given} and typed as {other}."
+    sentence = f"Every length looks as if it was measured in {given} and typed as {other}."
     return lambda _: ("Typed in the wrong unit", (sentence,), f"Type the lengths again, in {given} or with their unit.")
 
 
 def _unknown(case: Told) -> Made:
     most = 100 * catalogue().rule("printer-correctable")
     why = (
-        f"No setting that is known does that, and it is not corrected: more than {most:g} % is no printer's own error."
+        f"No known setting does that, and no correction is offered: more than {most:g} % is not a printer's own error."
     )
     advice = (
         "In the print dialog choose actual size (100 %), one page per sheet, borderless off and fitting off, and the "
-        f"paper {case.printing.paper.name}; print from a PDF viewer. Then print the check sheet again and measure anew."
+        f"paper {case.printing.paper.name}; print from a PDF viewer. Then print the check sheet and measure it again."
     )
     if not case.printing.correction.none:
-        advice += " If it stays, print one without the correction that is in force."
+        advice += " If it persists, print one without the present correction."
     return "A wrong setting in the print dialog", (_percents(case), why), advice
 
 
 def _too_far(case: Told) -> Made:
     most = 100 * catalogue().rule("printer-correctable")
-    why = f"With the correction in force, {factors(case.printing.correction)}, more than {most:g} % would be corrected."
+    why = f"With the present correction, {factors(case.printing.correction)}, more than {most:g} % would be corrected."
     advice = "Print the check sheet without the correction, at actual size (100 %), and measure that one."
-    return "The correction in force is for another printer, paper or setting", (_percents(case), why), advice
+    return "The present correction is for another printer, paper or setting", (_percents(case), why), advice
 
 
 _CAUSES: dict[str, Callable[[Told], Made]] = {
@@ -202,4 +203,4 @@ def _others(case: Told) -> tuple[str, ...]:
 def _error(case: Told) -> str:
     if case.error is None:
         return ""
-    return f"The hole farthest from the lines its sheet is laid on would be {say(case.error, case.unit)} off."
+    return f"The hole furthest from the lines its sheet is laid on would be {say(case.error, case.unit)} off."

@@ -125,9 +125,9 @@ def _too_small(printing: Printing) -> str:
         return f"A {paper.name} is too narrow; a sheet needs {min(width, height):.0f} mm. Choose a wider roll."
     remedy = "Choose a larger paper." if printing.margin is None else "Choose a larger paper or a smaller margin."
     return (
-        f"Paper {paper.name} is {paper.width:g} × {paper.height:g} mm; a sheet with its title strip and both "
-        f"check bars and a margin of {margin:g} mm needs at least {width:.0f} × {height:.0f} mm, upright or lying. "
-        f"{remedy}"
+        f"Paper {paper.name} is {paper.width:g} × {paper.height:g} mm; a sheet with its title strip, both check "
+        f"bars and a margin of {margin:g} mm needs at least {width:.0f} × {height:.0f} mm, portrait or "
+        f"landscape. {remedy}"
     )
 
 

@@ -21,7 +21,7 @@ from app.units import Unit
 
 CAUTIONS = (
     "Wear eye and ear protection and a dust mask. Clamp the work and back it up.",
-    "No gloves at a spinning bit. Follow the tool makers' instructions first.",
+    "No gloves near a spinning bit. Follow the tool makers' instructions first.",
 )
 
 PRINTING = ("Print at actual size.", "Measure both bars", "before you drill.")
@@ -129,7 +129,7 @@ def _bold(lines: int, last: int) -> tuple[bool, ...]:
 def _face_cell(box: Box, face: Face) -> list[Item]:
     x0, y0, x1, _ = box
     name = "TOP FACE" if face == "top" else "UNDERSIDE"
-    words = "this edge toward the player" if face == "top" else "mirrored; this edge toward the player"
+    words = "this edge towards the player" if face == "top" else "mirrored; this edge towards the player"
     room = x1 - x0 - 4.0
     size = fitting_size(words, room, 2.8)
     y = y0 + 2.6

@@ -134,7 +134,7 @@ def _strip(board: ResolvedBoard, layout: SheetLayout, what: str, k: float) -> tu
     cells = (
         (x0, 2 * third, (board.title, f"{revision_words(board)}, {board.arrangement_name}, {board.name}", what)),
         (x0 + 2 * third, third, (f"Scale {scale_words(k)}", f"on {layout.paper.name}, printed at actual size",
-                                 "To read; drill from the template.")),
+                                 "For reference; drill from the template.")),
     )  # fmt: skip
     items: list[Item] = [box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME)]
     for x, width, lines in cells:

@@ -47,8 +47,9 @@ class Tally:
     def refuse(self, what: str) -> ProofError:
         """The error for a file that does not show what it should."""
         return ProofError(
-            f"{self.where} does not show what the design asks for: {what}. The file is withheld. This is a fault of "
-            "ours: please report it with the design; until it is mended, mark out by the coordinates."
+            f"{self.where} does not show what the design asks for: {what}. The file is withheld. This is a "
+            "fault in Holewise: please report it with the design, and until it is fixed, mark out by the "
+            "coordinates."
         )
 
 
@@ -230,4 +231,4 @@ def _odd_rim(trace: Trace, rim: Rim | None, off: float) -> str:
     at = f"at x {x:.2f}, y {y:.2f} mm"
     if rim is None:
         return f"there is a line {at} that nothing asks for"
-    return f"a line {at} is no rim of anything; the nearest is the {rim.words}, {off:.2f} mm away"
+    return f"a line {at} is not the rim of anything; the nearest is the {rim.words}, {off:.2f} mm away"

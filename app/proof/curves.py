@@ -32,7 +32,7 @@ class Straight:
 
 @dataclass(frozen=True, slots=True)
 class Bow:
-    """A circular piece about ``centre`` from the angle ``start`` by ``sweep`` [radians, counter-clockwise]."""
+    """A circular piece about ``centre`` from the angle ``start`` by ``sweep`` [radians, anticlockwise]."""
 
     centre: Point
     radius: float

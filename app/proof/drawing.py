@@ -92,7 +92,7 @@ def _check_squares(squares: Sequence[Trace], tally: Tally) -> None:
         xs, ys = [x for x, _ in corners], [y for _, y in corners]
         width, height = max(xs) - min(xs), max(ys) - min(ys)
         if len(corners) != 4 or not square.closed or abs(square.area - width * height) > TOLERANCE:
-            raise tally.refuse("a check square is none")
+            raise tally.refuse("a check square is not square")
         sides += [width, height]
     want = sorted([*wanted, *wanted])
     if len(sides) != len(want) or max(abs(a - b) for a, b in zip(sorted(sides), want, strict=True)) > TOLERANCE:

@@ -17,7 +17,7 @@ from itertools import pairwise
 from app.errors import ProofError
 from app.proof.curves import Bow, Curve, Point, Straight, Trace, joined
 
-READER = "a reader of its own, after the public DXF reference"
+READER = "a separate reader, after the public DXF reference"
 
 _Tags = list[tuple[int, str]]
 

@@ -44,4 +44,4 @@ class Proof:
     def detail(self) -> str:
         """What the holes are, what else was compared, and by what the file was read."""
         kinds = ", ".join(f"{n} {_ONE_AND_MANY[kind][n != 1]}" for kind, n in self.kinds if n)
-        return f"{kinds or 'no holes'}, and the outline; checked with {self.reader}"
+        return f"{kinds or 'no holes'}, and the outline; read back by {self.reader}"

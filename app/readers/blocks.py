@@ -32,10 +32,10 @@ def _count(entity: Any, document: Drawing, counts: dict[str, int], within: tuple
         return 1
     key = str(name).lower()
     if key in within:
-        raise DocumentError(f"The block “{str(name)[:40]}” holds itself. Explode the blocks, and export it again.")
+        raise DocumentError(f"The block “{str(name)[:40]}” contains itself. Explode the blocks and export it again.")
     if len(within) >= _DEEPEST:
         raise DocumentError(
-            f"The block “{str(name)[:40]}” is nested more than {_DEEPEST} deep. Explode the blocks, and export again."
+            f"The block “{str(name)[:40]}” is nested more than {_DEEPEST} deep. Explode the blocks and export it again."
         )
     if key not in counts:
         block = document.blocks.get(name)

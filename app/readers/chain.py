@@ -61,7 +61,7 @@ def check_count(pieces: int) -> None:
     """
     if pieces > MOST_PIECES:
         raise DocumentError(
-            f"It holds more than {MOST_PIECES:,} lines, which no board’s outline has. Export the outline alone."
+            f"It has more than {MOST_PIECES:,} lines, more than any board’s outline. Export the outline alone."
         )
 
 

@@ -42,7 +42,9 @@ def read_dxf(data: bytes, within: float) -> Lines:
     from ezdxf.lldxf.const import DXFError
 
     document = _document(data)
-    with told_as("Its blocks cannot be taken apart. Explode them, and export it again.", DXFError):
+    with told_as(
+        "Its blocks cannot be exploded here. Explode them in your drawing program and export it again.", DXFError
+    ):
         check_blocks(document)
         entities = [e for e in disassemble.recursive_decompose(document.modelspace()) if e.dxftype() in _READ]
     mm = _mm(document)
@@ -51,7 +53,7 @@ def read_dxf(data: bytes, within: float) -> Lines:
     count, curves, worst = 0, 0, 0.0
     for entity in entities:
         kind, layer = entity.dxftype(), str(entity.dxf.layer)
-        with told_as(f"Layer “{layer[:40]}”: a line of the sort {kind} cannot be read. Draw it anew.", DXFError):
+        with told_as(f"Layer “{layer[:40]}”: a line of type {kind} cannot be read. Draw it again.", DXFError):
             pieces, off = _pieces(entity, kind, within)
         curves, worst, count = curves + (off > 0), max(worst, off), count + len(pieces)
         check_count(count)
@@ -71,7 +73,7 @@ def _document(data: bytes) -> Drawing:
     from ezdxf.lldxf.const import DXFError
     from ezdxf.lldxf.tagger import binary_tags_loader
 
-    wrong = "It is no DXF that can be read. Export it again as DXF R2000 or newer."
+    wrong = "It is not a readable DXF. Export it again as DXF R2000 or newer."
     with told_as(wrong):
         try:
             if _BINARY in data[:30]:

@@ -29,7 +29,7 @@ def check_numbers(data: bytes) -> None:
         before = value.upper() if code == b"0" else b""
         if section in _DRAWN and int(code[:6]) in _REAL and not _is_number(value):
             shown = value[:20].decode("ascii", "replace")
-            raise DocumentError(f"Line {index + 2}: “{shown}” is no number. Export it again.")
+            raise DocumentError(f"Line {index + 2}: “{shown}” is not a number. Export it again.")
 
 
 def _is_number(value: bytes) -> bool:

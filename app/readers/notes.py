@@ -19,18 +19,18 @@ def notes_of(lines: Lines, found: Joined, outside: int, *, named: bool) -> tuple
     """
     notes = []
     if named:
-        notes.append("The outline was taken from the layer that is named after it.")
+        notes.append("The outline was imported from the layer of that name.")
     if lines.curves:
         notes.append(f"{_many(lines.curves, 'curve')} made of arcs, at most {lines.length(lines.off)} off.")
     if found.doubles:
-        notes.append(f"{_many(found.doubles, 'line')} drawn twice; one of each was taken.")
+        notes.append(f"{_many(found.doubles, 'line')} drawn twice; only one of each was used.")
     if found.gaps:
         notes.append(f"{_many(len(found.gaps), 'open line')} left out.")
     if found.forks:
         places = _many(len(found.forks), "place", be=False)
         notes.append(
-            f"More than two lines meet at {places}, as at {lines.place(found.forks[0])}: see that the outline goes "
-            "the right way there."
+            f"More than two lines meet at {places}, as at {lines.place(found.forks[0])}: check that the "
+            "outline goes the right way there."
         )
     if outside:
         notes.append(f"{_many(outside, 'closed line')} left out, not inside the outline.")
@@ -43,10 +43,12 @@ def why_open(lines: Lines, found: Joined) -> str:
     if gap is None:
         return "No line in it encloses anything. Draw the outline as a closed line."
     wide = (
-        "nothing goes on from there" if gap.wide is None else f"the nearest other end is {lines.length(gap.wide)} away"
+        "nothing continues from there"
+        if gap.wide is None
+        else f"the nearest other end is {lines.length(gap.wide)} away"
     )
     at = lines.place(gap.at)
-    return f"No line in it is closed: at {at} one ends, and {wide}. Close the outline, and export it again."
+    return f"No line in it is closed: one ends at {at}, and {wide}. Close the outline and export it again."
 
 
 def _many(count: int, what: str, *, be: bool = True) -> str:

@@ -120,8 +120,8 @@ def _check_numbers(lines: Lines) -> None:
                 values += [piece.sweep, *(piece.centre if abs(piece.sweep) >= 1.0 else ())]
             if not all(math.isfinite(v) and abs(v) < _FARTHEST for v in values):
                 raise DocumentError(
-                    f"Layer “{chain.layer[:40]}”: a line to {lines.place(piece.b)} goes where no board is. "
-                    "Move the drawing near the origin, and export it again."
+                    f"Layer “{chain.layer[:40]}”: a line to {lines.place(piece.b)} is far outside any "
+                    "board. Move the drawing near the origin and export it again."
                 )
 
 
@@ -149,7 +149,7 @@ def _chosen(lines: Lines) -> OutlineFile:
     mm, notes = lines.mm, notes_of(lines, found, len(others) - len(inner), named=first)
     x0, y0, x1, y1 = box_of(rim)
     if mm is not None and (large := max(x1 - x0, y1 - y0) * mm) > BOARD_SIDE.most:
-        mm, said = None, f"In the unit the file says, the board would be {large / 1000:,.1f} m large; choose its unit."
+        mm, said = None, f"In the file’s own unit, the board would be {large / 1000:,.1f} m large; choose its unit."
         notes = (said, *notes)
     return OutlineFile(rim, tuple(inner), tuple(is_circle(r) for r in inner), mm, notes)
 
@@ -185,19 +185,21 @@ def _extent(chains: Sequence[Chain]) -> float:
 
 def _check(rim: tuple[Corner, ...], openings: tuple[tuple[Corner, ...], ...]) -> None:
     if len(openings) > OPENINGS.most:
-        raise DocumentError(f"{len(openings)} openings were chosen; a board has up to {OPENINGS.most}. Take fewer.")
+        raise DocumentError(f"{len(openings)} openings were chosen; a board has up to {OPENINGS.most}. Choose fewer.")
     for what, corners in (("The outline", rim), *((f"Opening {k}", o) for k, o in enumerate(openings, 1))):
         if len(corners) > CORNERS.most:
             raise DocumentError(
-                f"{what} has {len(corners)} corners; up to {CORNERS.most} are kept. Draw it with fewer, larger pieces."
+                f"{what} has {len(corners)} corners; up to {CORNERS.most} are kept. Draw it with fewer, longer lines."
             )
     try:
         whole = Outline(rim)
         for k, corners in enumerate(openings, 1):
             if not whole.encloses(Outline(corners)):
-                raise DocumentError(f"Opening {k} is not wholly inside the outline. Leave it out, or mend the drawing.")
+                raise DocumentError(
+                    f"Opening {k} is not wholly inside the outline. Leave it out, or correct the drawing."
+                )
         if (pair := first_meeting([Outline(corners) for corners in openings])) is not None:
-            raise DocumentError(f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one of them out.")
+            raise DocumentError(f"Openings {pair[0] + 1} and {pair[1] + 1} touch or overlap. Leave one out.")
     except GeometryError as error:
         raise DocumentError(f"The outline cannot be a board. {error}") from error
     x0, y0, x1, y1 = whole.bounds

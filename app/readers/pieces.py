@@ -23,7 +23,7 @@ class Straight:
 
 @dataclass(frozen=True, slots=True)
 class Bend:
-    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` in degrees, counter-clockwise positive.
+    """A circular piece from ``a`` to ``b`` about ``centre``; ``sweep`` in degrees, anticlockwise positive.
 
     A full turn has ``a`` equal to ``b``.
     """
@@ -99,7 +99,7 @@ def chords(piece: Piece, step: float) -> list[Point]:
 
 
 def area_of(ring: Ring) -> float:
-    """Area inside a ring, counter-clockwise positive: chords, and the segments between bends and their chords."""
+    """Area inside a ring, anticlockwise positive: chords, and the segments between bends and their chords."""
     total = 0.0
     for piece in ring:
         total += (piece.a[0] * piece.b[1] - piece.b[0] * piece.a[1]) / 2

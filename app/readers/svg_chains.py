@@ -39,7 +39,7 @@ def read_svg(data: bytes, within: float) -> Lines:
     mm = _mm(root)
     chains: list[Chain] = []
     count, curves, worst = 0, 0, 0.0
-    with told_as("A shape of it cannot be read. Export it again as plain paths."):
+    with told_as("One of its shapes cannot be read. Export it again as plain paths."):
         shapes = list(_shapes(_parsed(plain_text(root)), ""))
         within = finest(within, _size(shapes), mm)
         for layer, path in shapes:
@@ -164,7 +164,7 @@ class _Placing:
         )
         """Whether circles stay circles."""
         self.turn = -1.0 if a * d - b * c > 0 else 1.0
-        """1 if what turns by the file's positive angle turns counter-clockwise here, else -1."""
+        """1 if what turns by the file's positive angle turns anticlockwise here, else -1."""
 
     def __call__(self, point: Any) -> Point:
         a, b, c, d, e, f = self._rows

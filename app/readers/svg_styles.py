@@ -36,7 +36,7 @@ def plain_styles(root: Element) -> None:
 def _plain(text: str) -> str:
     if "@" in text:
         if len(text) > _MOST_NESTED:
-            raise DocumentError("Its style sheet is too long to be followed. Export it again as plain paths.")
+            raise DocumentError("Its style sheet is too long to follow. Export it again as plain paths.")
         return text
     rules: dict[str, dict[str, str]] = {}
     for selectors, said in _RULE.findall(text):

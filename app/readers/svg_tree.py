@@ -35,12 +35,12 @@ def svg_tree(data: bytes, most: int) -> Element:
         raise DocumentError("There is no SVG drawing in it. Choose a file that ends in .svg or .dxf.")
     named = {element.get("id", ""): element for element in root.iter() if element.get("id")}
     if _count(root, named, {}, [], most) > most:
-        raise DocumentError(
-            f"It holds more than {most:,} shapes, each as often as it is used. Export the outline alone."
-        )
+        raise DocumentError(f"It has more than {most:,} shapes, counting repeats. Export the outline alone.")
     numbers = sum(len(_NUMBER.findall(element.get(name, ""))) for element in root.iter() for name in ("d", "points"))
     if numbers > _MOST_NUMBERS:
-        raise DocumentError(f"Its paths have {numbers:,} numbers; up to {_MOST_NUMBERS:,} are read. Draw it simpler.")
+        raise DocumentError(
+            f"Its paths have {numbers:,} numbers; up to {_MOST_NUMBERS:,} are read. Simplify the drawing."
+        )
     _put_away(root)
     plain_styles(root)
     return root
@@ -62,7 +62,7 @@ def _parsed(data: bytes, most: int) -> Element:
         if depth > _DEEPEST:
             raise _at(reader, f"groups are nested more than {_DEEPEST} deep. Ungroup them.")
         if seen > 4 * most:
-            raise _at(reader, f"it holds more than {4 * most:,} elements. Export the outline alone.")
+            raise _at(reader, f"it has more than {4 * most:,} elements. Export the outline alone.")
         builder.start(_tag(name), {_tag(key): value for key, value in attributes.items()})
 
     def end(name: str) -> None:
@@ -71,7 +71,7 @@ def _parsed(data: bytes, most: int) -> Element:
         builder.end(_tag(name))
 
     def declared(*_: Any) -> None:
-        raise _at(reader, "it declares entities of its own, which an outline does not need. Save it as plain SVG.")
+        raise _at(reader, "it declares its own entities, which an outline does not need. Save it as plain SVG.")
 
     reader.StartElementHandler, reader.EndElementHandler = start, end
     reader.CharacterDataHandler = builder.data
@@ -83,7 +83,7 @@ def _parsed(data: bytes, most: int) -> Element:
     except expat.ExpatError as error:
         why = expat.ErrorString(error.code)
         place = f"Line {error.lineno}, column {error.offset + 1}"
-        raise DocumentError(f"{place}: it is no sound XML ({why}). Export it again.") from error
+        raise DocumentError(f"{place}: it is not sound XML ({why}). Export it again.") from error
     except (LookupError, UnicodeError) as error:
         raise DocumentError("It is written in an encoding that cannot be read. Save it in UTF-8.") from error
 
@@ -106,7 +106,7 @@ def _count(element: Element, named: dict[str, Element], counts: dict[int, int], 
     if key in within:
         raise DocumentError(f"“{element.get('id', '')[:40]}” uses itself. Export it again as plain paths.")
     if len(within) > 4 * _DEEPEST:
-        raise DocumentError("Shapes are used by shapes too deep. Export it again as plain paths.")
+        raise DocumentError("Shapes are nested too deep. Export it again as plain paths.")
     if key not in counts:
         within.append(key)
         total = 1 + sum(_count(child, named, counts, within, most) for child in element)

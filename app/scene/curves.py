@@ -11,19 +11,19 @@ Cubic = tuple[Point, Point, Point]
 
 
 def at_angle(centre: Point, radius: float, angle: float) -> Point:
-    """The point of a circle [mm] at ``angle`` [degrees, counter-clockwise from +x]."""
+    """The point of a circle [mm] at ``angle`` [degrees, anticlockwise from +x]."""
     return centre[0] + radius * cos(radians(angle)), centre[1] + radius * sin(radians(angle))
 
 
 def angle_of(centre: Point, point: Point) -> float:
-    """Direction from ``centre`` to ``point`` [degrees, counter-clockwise from +x]."""
+    """Direction from ``centre`` to ``point`` [degrees, anticlockwise from +x]."""
     return degrees(atan2(point[1] - centre[1], point[0] - centre[0]))
 
 
 def arc_pieces(start: Point, end: Point, centre: Point, sweep: float, largest: float) -> list[tuple[Point, float]]:
     """An arc cut into equal pieces that turn by no more than ``largest`` [degrees].
 
-    Returns the end [mm] and the sweep [degrees, counter-clockwise positive] of each piece. The last one ends
+    Returns the end [mm] and the sweep [degrees, anticlockwise positive] of each piece. The last one ends
     exactly at ``end``; the radius goes evenly from that of ``start`` to that of ``end``, so that rounded
     input leaves no step.
     """

@@ -69,7 +69,7 @@ def shortened(text: str, width: float, size: float, bold: bool = False) -> str:
 
 
 def text_box(item: Text) -> tuple[tuple[float, float], ...]:
-    """The four corners of the letters of ``item`` [mm], counter-clockwise from the lower left of the line."""
+    """The four corners of the letters of ``item`` [mm], anticlockwise from the lower left of the line."""
     width = text_width(item.text, item.size, item.bold)
     left = {"start": 0.0, "middle": -width / 2.0, "end": -width}[item.anchor]
     low, high = -DESCENT * item.size, ASCENT * item.size

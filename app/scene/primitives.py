@@ -58,7 +58,7 @@ class Circle:
 
 @dataclass(frozen=True, slots=True)
 class Arc:
-    """A circular arc from angle ``start`` turning by ``sweep`` [degrees, counter-clockwise positive; mm]."""
+    """A circular arc from angle ``start`` turning by ``sweep`` [degrees, anticlockwise positive; mm]."""
 
     centre: Point
     radius: float
@@ -77,7 +77,7 @@ class LineTo:
 
 @dataclass(frozen=True, slots=True)
 class ArcTo:
-    """A circular step of a path to ``end`` about ``centre``, by ``sweep`` [degrees, counter-clockwise]."""
+    """A circular step of a path to ``end`` about ``centre``, by ``sweep`` [degrees, anticlockwise]."""
 
     end: Point
     centre: Point
@@ -117,7 +117,7 @@ class Text:
         size: font size, the height of the em square [mm].
         style: ``fill`` is the colour of the letters; ``stroke`` is not used.
         anchor: which end of the text stands at ``at``.
-        angle: turning of the baseline, counter-clockwise [degrees].
+        angle: turning of the baseline, anticlockwise [degrees].
         bold: heavier letters.
     """
 

@@ -142,7 +142,7 @@ def area_set(where: Where, index: int, lengths: Mapping[str, float], face: str |
 
 
 def area_removed(where: Where, index: int) -> Change:
-    """Keep an area clear no more."""
+    """Keep an area no longer clear."""
     return lambda design: board_below.remove_area(design, where.board, index)
 
 

@@ -11,10 +11,10 @@ from time import monotonic, thread_time
 from typing import Final, ParamSpec, TypeVar
 
 from app.errors import BudgetError
-from app.service.workers import workers
+from app.service.workers import Workers, workers
 from app.service.working import handed_over
 
-__all__ = ["Budget", "Reader", "apart", "handed_over", "in_turn", "patience", "waits"]
+__all__ = ["Budget", "Reader", "apart", "aside", "handed_over", "in_turn", "patience", "stand_aside", "waits"]
 
 _Given = ParamSpec("_Given")
 _Found = TypeVar("_Found")
@@ -34,7 +34,7 @@ class Budget:
     seconds: float
     size: int = 0
     work: str = "This page"
-    instead: str = "Try again when this computer has less to do."
+    instead: str = "Try again when this computer is less busy."
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,6 +106,43 @@ def in_turn(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.
         _TURN.release()
 
 
+_STANDS_BACK: Final = 10
+"""How far the process of sheets and files stands back: it has a tenth of what an answer has while both want to work."""
+
+_aside: Workers | None = None
+
+
+def stand_aside() -> None:
+    """Make sheets and files in a process of their own from now on, which begins at once and stands back behind pages.
+
+    For a program that serves many people: there a page is not to wait for somebody else's print. Somebody alone would
+    wait longer for the first sheet, and have one more process in memory.
+    """
+    global _aside  # noqa: PLW0603 - as the workers, a process has one
+    _aside = Workers(most=1, nice=_STANDS_BACK)
+    _aside.begin()
+
+
+def aside(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.kwargs) -> _Found:
+    """``job`` of the arguments, so that pages wait for it as little as can be; as pure as that of :func:`apart`.
+
+    In the process that stands back, if there is one and not too many wait for it; otherwise in turn, here.
+
+    Raises:
+        BudgetError: it was ended, or nobody waits for it any more.
+    """
+    reader = _reader.get()
+    if reader is None or _aside is None:
+        return in_turn(job, *args, **kwargs)
+    try:
+        found: _Found = _aside.run(_named, (job, args, kwargs), reader.budget.seconds, reader.gone)
+    except BudgetError as error:
+        if str(error) == "busy":
+            return in_turn(job, *args, **kwargs)
+        raise BudgetError(_words(str(error), reader.budget)) from error
+    return found
+
+
 def patience(seconds: float, clock: float = math.inf) -> Callable[[float], bool]:
     """A question for a search that can end by itself: whether somebody waits, and a share of its time is left.
 
@@ -137,11 +174,11 @@ def _named(job: Callable[..., _Found], args: tuple[object, ...], kwargs: dict[st
 def _words(why: str, budget: Budget) -> str:
     done = f"Nothing was changed. {budget.instead}"
     if why == "memory":
-        return f"{budget.work} needed more memory than it may have, and was stopped. {done}"
+        return f"{budget.work} needed more memory than allowed and was stopped. {done}"
     if why == "silent":
-        return f"{budget.work} was stopped, as the process that did it answered no more. {done}"
+        return f"{budget.work} was stopped because its process stopped answering. {done}"
     if why == "busy":
-        return f"{budget.work} was not begun: other work takes all the time there is. Try again in a minute."
+        return f"{budget.work} was not started: the computer is busy with other work. Try again in a minute."
     if why == "gone":
-        return f"{budget.work} was stopped, as nobody waited for it any more. Nothing was changed."
-    return f"{budget.work} took longer than {budget.seconds:g} s, and was stopped. {done}"
+        return f"{budget.work} was stopped because nobody was waiting for it. Nothing was changed."
+    return f"{budget.work} took longer than {budget.seconds:g} s and was stopped. {done}"

@@ -152,7 +152,7 @@ def removed(where: Where, placements: Sequence[str]) -> Change:
         for placement in placements:
             done = edit.remove(design, where.board, where.arrangement, placement)
             design, said = done.design, [*said, done.summary]
-        return Edit(design, said[0] if len(said) == 1 else f"Removed {len(said)} parts")
+        return Edit(design, said[0] if len(said) == 1 else f"Deleted {len(said)} parts")
 
     return change
 
@@ -165,7 +165,7 @@ def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> Change:
         for placement in placements:
             done = edit.set_drill(design, where.board, where.arrangement, placement, drill=drill)
             design, said = done.design, [*said, done.summary]
-        many = f"Switched {len(said)} positions {'on: drilled' if drill else 'off: not drilled'}"
+        many = f"Set {len(said)} positions {'to be drilled' if drill else 'not to be drilled'}"
         return Edit(design, said[0] if len(said) == 1 else many, placements[0] if len(placements) == 1 else "")
 
     return change

@@ -167,7 +167,7 @@ def named_findings(report: Report) -> tuple[tuple[str, Finding], ...]:
     return tuple(named)
 
 
-_GONE = "That is no longer wrong: the board has changed since. The report says how it stands now."
+_GONE = "That has already been cleared: the board has changed since. The report shows it as it is now."
 
 
 def finding_named(report: Report, name: str) -> Finding:
@@ -190,7 +190,7 @@ def fix_named(report: Report, name: str) -> Fix:
     """
     fix = report.fix_for(finding_named(report, name))
     if fix is None:
-        raise EditError("That has no fix a machine can make. Move the part, or choose another, by hand.")
+        raise EditError("There is no automatic fix for that. Move the part or choose another by hand.")
     return fix
 
 
@@ -214,7 +214,7 @@ def fix_of_group(report: Report, name: str) -> Fix:
     """
     found = report.fix_for_all(group_named(report, name))
     if found is None:
-        raise EditError("That has no fix a machine can make. Move the parts, or choose others, by hand.")
+        raise EditError("There is no automatic fix for that. Move the parts or choose others by hand.")
     return found.fix
 
 
@@ -227,4 +227,4 @@ def acceptance_named(report: Report, name: str) -> Accepted:
     for accepted in report.board.accepted:
         if acceptance_name(accepted) == name:
             return accepted
-    raise EditError("That is not accepted any more. The report says how it stands now.")
+    raise EditError("That is no longer accepted. The report shows the board as it is now.")

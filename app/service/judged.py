@@ -1,4 +1,4 @@
-"""What was judged, in words: kinds of things as a builder calls them, and what there is beside what is needed."""
+"""What was checked, in words: kinds of things as a builder calls them, and what there is beside what is needed."""
 
 from __future__ import annotations
 
@@ -65,7 +65,7 @@ def figures_of(nearest: Nearest, unit: Unit) -> Figures:
 
 def none_near(found: Tightest) -> str:
     """Why there is no figure for two kinds of which there are pairs: none of them can meet."""
-    return "each is nearer to another edge" if found.other == "opening" else "all clear by height"
+    return "each is nearer another edge" if found.other == "opening" else "all clear by height"
 
 
 def total_of(found: Sequence[Tightest]) -> int:
@@ -76,6 +76,6 @@ def total_of(found: Sequence[Tightest]) -> int:
 def rests_on(board: ResolvedBoard, unit: Unit) -> str:
     """What *fits* rests on, in a sentence: the worst case that every pair was measured in."""
     drilling = board.shop.drilling
-    where = f"up to {say(drilling.position, unit)} off its place" if drilling.position else "where it is drawn"
+    where = f"up to {say(drilling.position, unit)} out of place" if drilling.position else "where it is drawn"
     edge = f"each edge up to {say(drilling.edge, unit)} off" if drilling.edge else "each edge where it is drawn"
-    return f"in the worst case: each hole {where} and as wide as the bit that makes it, {edge}"
+    return f"in the worst case: each hole {where} and as wide as its bit, {edge}"

@@ -44,7 +44,7 @@ def _mended(where: Where, find: Callable[[Report], Fix], said: str | None, units
         fix = find(seen.report)
         if said is not None and said != seen.words_of(fix):
             raise EditError(
-                f"The board has changed since, and nothing was done. What would mend it now: {seen.words_of(fix)}.",
+                f"The board has changed since, so nothing was done. What would clear it now: {seen.words_of(fix)}.",
                 "finding",
             )
         return apply_fix(design, where.board, where.arrangement, fix, catalogue())

@@ -80,7 +80,7 @@ def taken(found: Read, unit: str, openings: Sequence[int]) -> tuple[Corners, tup
     mm = found.file.mm
     if mm is None:
         if unit not in UNITS:
-            raise EditError("The file does not say which unit it is in. Choose the one that gives the true size.", "in")
+            raise EditError("The file does not say what unit it uses. Choose the one that gives the true size.", "in")
         mm = UNITS[unit]
     return found.file.corners(mm, [k for k in openings if 0 <= k < len(found.file.inner)])
 
@@ -110,7 +110,7 @@ def packed(found: Read, unit: str, offered: Sequence[int]) -> str:
     rings = found.file.in_mm(mm, offered)
     text = json.dumps([[_row(c) for c in ring] for ring in rings], separators=(",", ":"))
     if len(text) > _LONGEST:
-        raise DocumentError("The outline and its openings have too many corners. Draw them with fewer, larger pieces.")
+        raise DocumentError("The outline and its openings have too many corners. Draw them with fewer, longer lines.")
     return text
 
 
@@ -124,9 +124,9 @@ def unpacked(text: str) -> tuple[Corners, tuple[Corners, ...]]:
         rows = json.loads(text) if len(text) <= _LONGEST else []
         rings = [tuple(_corner(*row) for row in ring) for ring in rows]
     except (ValueError, TypeError, RecursionError) as error:
-        raise DocumentError("The outline did not arrive whole. Choose the file again.") from error
+        raise DocumentError("The outline did not arrive complete. Choose the file again.") from error
     if not 1 <= len(rings) <= OPENINGS.most + 1 or any(len(ring) > CORNERS.most for ring in rings):
-        raise DocumentError("The outline did not arrive whole. Choose the file again.")
+        raise DocumentError("The outline did not arrive complete. Choose the file again.")
     return rings[0], tuple(rings[1:])
 
 

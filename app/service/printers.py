@@ -124,8 +124,8 @@ def kept_as(
     plain = " ".join(name.split())
     if not plain or len(plain) > _LONGEST_NAME or not plain.isprintable():
         raise EditError(
-            f"A printer's name is one line of 1 to {_LONGEST_NAME} characters, got {len(plain)}. "
-            "Name it as the print dialog does, or as you call it.",
+            f"A printer's name is one line of 1 to {_LONGEST_NAME} characters, got {len(plain)}. Use the "
+            "print dialog's name for it, or your own.",
             "printer-name",
         )
     said = ", ".join(f"{bar} {format_exact(round(mm, 2))} mm" for bar, mm in measured.items())

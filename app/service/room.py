@@ -207,12 +207,14 @@ def room_made(where: Where, room: Room, seen: Design, *, said: str | None = None
 
     def change(design: Design) -> Edit:
         if design != seen:
-            raise EditError("The board has changed since, and nothing was done. This is what would make room.", "room")
+            raise EditError(
+                "The board has changed since, so nothing was done. This is what would make room now.", "room"
+            )
         if not room.ghosts:
             raise EditError(f"No room was made. {room.words}", "room")
         if said is not None and said != moves_words(room):
             raise EditError(
-                f"The board has changed since, and nothing was done. What would make room now: {moves_words(room)}.",
+                f"The board has changed since, so nothing was done. What would make room now: {moves_words(room)}.",
                 "room",
             )
         for ghost in room.ghosts:

@@ -16,7 +16,7 @@ from app.units import INCH, Unit, format_length
 
 _NAMED = 3  # moves told one by one in the name of a step
 _TOGETHER = 6  # parts short of room together that are told by name
-_WAYS = {False: "parts one by one", True: "stations as a whole"}
+_WAYS = {False: "parts one by one", True: "whole stations"}
 _MAYBE = "There may still be one we did not find"
 
 ENDED = "Time ran out; this is the best found by then."
@@ -27,8 +27,8 @@ def too_many_words(there: tuple[int, int], most: tuple[int, int]) -> str:
     """Where an arrangement has more parts, or holes of parts, than room is looked for."""
     return (
         f"Nothing was tried: making room takes up to {most[0]:,} parts with {most[1]:,} holes, and this arrangement "
-        f"has {there[0]:,} parts with {there[1]:,} holes. Move the parts that are too close by hand, or lay out "
-        "their stations anew."
+        f"has {there[0]:,} parts with {there[1]:,} holes. Move the parts that are too close by hand, or lay "
+        "out their stations again."
     )
 
 
@@ -37,8 +37,8 @@ def nothing_words(found: Attempt, *, rigid: bool) -> str:
     apart = len(wanted_of(found.before, freedom_of(found.board, loose=True))) if rigid else 0
     if apart:
         what = "1 finding is" if apart == 1 else f"{apart} findings are"
-        return f"Moving stations as a whole clears nothing: {what} within a station. Moving parts one by one may help."
-    return "Moving parts has nothing to clear here."
+        return f"Moving whole stations clears nothing: {what} within a station. Moving parts one by one may help."
+    return "There is nothing here that moving parts can clear."
 
 
 def found_words(found: Several, left: Sequence[Finding], units: str) -> str:
@@ -46,16 +46,16 @@ def found_words(found: Several, left: Sequence[Finding], units: str) -> str:
     best = found.best
     moves, cleared = len(best.moves), len(best.cleared)
     text = (
-        f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all; "
-        f"that clears {cleared} {'finding' if cleared == 1 else 'findings'}."
+        f"{moves} {'part moves' if moves == 1 else 'parts move'}, {_length(best.total, units)} in all; this "
+        f"clears {cleared} {'finding' if cleared == 1 else 'findings'}."
     )
     text += f" Found by moving {_WAYS[best.rigid]}"
     text += f"; moving {_WAYS[found.asked.rigid]} found no way." if best.rigid is not found.asked.rigid else "."
     if left:
         stays = "1 other remains" if len(left) == 1 else f"{len(left)} others remain"
-        text += f" {stays}: moving does not clear {'it' if len(left) == 1 else 'them'}."
+        text += f" {stays}: moving cannot clear {'it' if len(left) == 1 else 'them'}."
     if best.loose:
-        text += " Some parts that were alike no longer are: no way was found that keeps them so."
+        text += " Some parts that matched no longer do: no way was found that keeps them matching."
     return text if best.least else f"{text} There may still be a shorter way we did not find."
 
 
@@ -92,14 +92,14 @@ def reason_words(found: Attempt, reason: Reason, units: str) -> str:
     if ways:
         return f"{text}There is room if you {', or '.join(ways)}."
     return (
-        f"{text}Leaving one part out or making the board larger does not help either, as far as we found. "
-        "Take parts off where they are closest, or split the board into two designs."
+        f"{text}Leaving one part out or making the board larger does not seem to help either. Delete parts "
+        "where they are closest, or split the board into two designs."
     )
 
 
 def _unknown(found: Several) -> str:
     if found.asked.proven:
-        return "There is none: every way round each other was tried"
+        return "There is none: every way past each other was tried"
     return _MAYBE
 
 

@@ -16,12 +16,13 @@ from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit
 from app.paper import kinds
 from app.paper.sheet_kind import Laid, SheetJob, SheetKind, bound_pages
-from app.service.budget import apart, in_turn
+from app.service.budget import apart, aside
 from app.service.checking import CheckResult, judged
 from app.service.file_names import sheets_name
 from app.service.formats import sheet_format
 from app.service.made_file import MadeFile, ProvedFile
 from app.service.memory import Memory
+from app.service.shown import Shown
 from app.service.sight import Sight
 from app.service.templates import template_of
 from app.service.weighty import has_many_parts, takes_many_sheets
@@ -107,7 +108,11 @@ def sheets_of(kind: str, sight: Sight, face: Face, printing: Printing, only: Bit
             only=bit,
             revision=seen.resolved.revision,
         )
-    return in_turn(remembered_sheets, chosen, design, seen, face, printing, only)
+    return aside(_sheets_shown, kind, Shown.of(seen), face, printing, only)
+
+
+def _sheets_shown(kind: str, shown: Shown, face: Face, printing: Printing, only: Bit | None) -> MadeFile:
+    return remembered_sheets(kind_named(kind), shown.design(), shown.judged(), face, printing, only)
 
 
 def remembered_sheets(

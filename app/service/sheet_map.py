@@ -16,6 +16,7 @@ from app.paper.sheet_kind import Leaf, bound_leaves, bound_page
 from app.paper.sheets import SheetSet
 from app.service.checking import CheckResult
 from app.service.sheet_files import bit_of, kind_named, sheet_job
+from app.service.shown import Shown
 from app.units import Unit, parse_length
 from app.writers import svg
 
@@ -86,3 +87,8 @@ def leaf_svg(
     if wrong:
         raise HolewiseError(wrong)
     return svg.write(bound_page(kind_named(kind), sheet_job(design, seen, face, printing, bit, shown=True), number))
+
+
+def page_of(shown: Shown, face: Face, printing: Printing, only: str, number: int, kind: str) -> str:
+    """The same of a board as it is shown, in whatever process."""
+    return leaf_svg(shown.design(), shown.judged(), face, printing, only, number, kind)

@@ -53,7 +53,7 @@ class Shelves:
         """
         there = self._store.shelved.present([revision_id]).get(revision_id)
         if there is None or there.design != design_id:
-            raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+            raise NotFoundError("That step of this design is not in the store. Its timeline lists those there are.")
         bits = self._bench.bits()
         sizes = {revision_id: there.size}
         found = self._kept.read("picture", sizes)
@@ -65,7 +65,7 @@ class Shelves:
         except Exception as error:
             if not isinstance(error, HolewiseError):
                 _LOG.exception("a moment of design %s cannot be drawn", design_id)
-            raise DamagedError("What is stored of this moment cannot be drawn.") from error
+            raise DamagedError("The stored data of this step cannot be drawn.") from error
         made = Made({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
         made.hold(self._kept)
         return drawn, made
@@ -108,5 +108,5 @@ class Shelves:
         past = self.past(design_id)
         shown = past.head or (past.moments[-1] if past.moments else None)
         if shown is None:
-            raise NotFoundError("No moment of that design is stored any more: there is nothing to save.")
+            raise NotFoundError("None of that design’s steps is stored any more: there is nothing to save.")
         return past.design, bytes_of(self._store.revision(design_id, shown.id).document)

@@ -88,7 +88,7 @@ def bits_kept(wanted: Collection[tuple[str, float, float]]) -> Change:
 def bits_cleared(design: Design) -> Edit:
     """Own no bit at all."""
     shop = design.shop.with_own(())
-    return Edit(design.model_copy(update={"shop": shop}), "Took every bit out of the shop")
+    return Edit(design.model_copy(update={"shop": shop}), "Deleted every bit")
 
 
 def bit_added(kind: str, diameter: float, reach: float | None = None) -> Change:

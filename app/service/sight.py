@@ -74,7 +74,7 @@ def read_of(revision: Revision, bits: Bits | None = None) -> Design:
 
 
 def _damaged(error: DocumentError) -> DamagedError:
-    return DamagedError(f"What is stored of this design cannot be shown. {error} Its timeline leads back.")
+    return DamagedError(f"The stored data of this design cannot be shown. {error} Its timeline takes you back.")
 
 
 def title_in(document: str) -> str:
@@ -86,4 +86,4 @@ def title_in(document: str) -> str:
     try:
         return title_of(document)
     except DocumentError as error:
-        raise DamagedError(f"What is stored of that moment cannot be read. {error} Go to another moment.") from error
+        raise DamagedError(f"The stored data of that step cannot be read. {error} Go to another step.") from error

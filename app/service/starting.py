@@ -88,7 +88,7 @@ def _refusal(spec: NewDeck, finding: Finding, result: CheckResult) -> str:
         said = f"A deck of {thickness(spec.thickness, unit)} {material} {bears}; {wanted}."
     least = _least_thickness(spec)
     if least is None:
-        return f"{said} No {material} as sold does with these parts. Choose another material, or other parts."
+        return f"{said} No {material} sold is thick enough for these parts. Choose another material, or other parts."
     return f"{said} Enter at least {thickness(least, unit)}, or choose another material."
 
 

@@ -26,7 +26,7 @@ LENGTHS: Final[Mapping[str, str]] = {
     "step": "step of the columns",
     "arc": "depth of the arc",
     "hand_gap": "stick to buttons",
-    "centre": "middle from the left edge",
+    "centre": "centre from the left edge",
     "front": "front row from the front edge",
 }
 """Parameters that are lengths, in words."""
@@ -138,7 +138,14 @@ def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywh
 def called_back(where: Where, station: str) -> Change:
     """Put every part of a station back where it belongs, those that were moved by hand as well."""
     return lambda design: restation(
-        design, where.board, where.arrangement, station, {}, catalogue(), said="every part called back", call_back=True
+        design,
+        where.board,
+        where.arrangement,
+        station,
+        {},
+        catalogue(),
+        said="parts reset to station positions",
+        call_back=True,
     )
 
 
@@ -167,7 +174,9 @@ def _parameters(old: StationEntry, asked: Mapping[str, Any], units: Literal["mm"
     shape = cast("Literal['straight', 'stepped', 'arc']", new.get("shape", old.shape))
     columns, pitch = new.get("columns", old.columns), new.get("pitch", old.pitch)
     if "shape" in asked and shape not in shapes_for(columns):
-        raise EditError(f"One column is {' or '.join(shapes_for(columns))}, not {shape}. Add buttons first.", "shape")
+        raise EditError(
+            f"One column can be {' or '.join(shapes_for(columns))}, not {shape}. Add buttons first.", "shape"
+        )
     rows = new.get("rows", old.rows)
     moved = (columns, pitch) != (old.columns, old.pitch)
     if shape == "arc" and (moved or asked.keys() & {"shape", "step", FIELD}):

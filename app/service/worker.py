@@ -25,10 +25,10 @@ class Worker:
         taken: whether the process has taken the job.
     """
 
-    def __init__(self, memory: int) -> None:
+    def __init__(self, memory: int, nice: int = 0) -> None:
         context = get_context("spawn")
         self._pipe, theirs = context.Pipe()
-        self._process = context.Process(target=work, args=(theirs, memory), name="holewise-worker", daemon=True)
+        self._process = context.Process(target=work, args=(theirs, memory, nice), name="holewise-worker", daemon=True)
         self._process.start()
         self._ready = False
         self._began, self._seconds = monotonic(), 0.0

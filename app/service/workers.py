@@ -35,10 +35,11 @@ class Workers:
     Args:
         most: workers at a time.
         memory: what each may take [bytes], where the system can limit that.
+        nice: how far each stands back behind other processes, where the system knows that (0 to 19).
     """
 
-    def __init__(self, most: int = MOST, memory: int = MEMORY) -> None:
-        self._most, self._memory = most, memory
+    def __init__(self, most: int = MOST, memory: int = MEMORY, nice: int = 0) -> None:
+        self._most, self._memory, self._nice = most, memory, nice
         self._idle: list[Worker] = []
         self._busy: set[Worker] = set()
         self._waiting = 0
@@ -64,7 +65,7 @@ class Workers:
         worker = self._taken(until, gone)
         if not self._took(worker, asked, seconds, gone):
             self._left(worker, ended=True)
-            _LOG.warning("A worker process takes no work any more; another one begins.")
+            _LOG.warning("A worker process stopped taking work; another one is starting.")
             worker = self._taken(until, gone)
             if not self._took(worker, asked, seconds, gone):
                 self._left(worker, ended=True)
@@ -78,7 +79,7 @@ class Workers:
             # What ends a process from outside, as a rule, is want of memory.
             why = error if isinstance(error, BudgetError) else BudgetError("memory")
             if str(why) == "silent":
-                _LOG.warning("A worker process answered no more and was ended.")
+                _LOG.warning("A worker process stopped answering and was ended.")
             if worker.best is not None and str(why) != "gone":
                 return worker.best
             raise why from error
@@ -115,6 +116,12 @@ class Workers:
             raise
         return True
 
+    def begin(self) -> None:
+        """Start one worker now, so that the first who asks need not wait for it."""
+        with self._change:
+            if not self._idle and not self._busy:
+                self._idle.append(Worker(self._memory, self._nice))
+
     @property
     def pids(self) -> tuple[int, ...]:
         """Numbers of the processes there are."""
@@ -149,7 +156,7 @@ class Workers:
                     break
                 worker.end()
             else:
-                worker = Worker(self._memory)
+                worker = Worker(self._memory, self._nice)
             self._busy.add(worker)
             return worker
 

@@ -29,7 +29,7 @@ PULSE: Final = 1.0
 Job = Callable[..., Any]
 
 
-def work(pipe: Connection, memory: int) -> None:
+def work(pipe: Connection, memory: int, nice: int = 0) -> None:
     """Do the jobs that come through ``pipe``, one after the other.
 
     Each comes as a pickled ``(job, arguments)``. What is said begins with one of :data:`READY` and the others; an
@@ -38,10 +38,13 @@ def work(pipe: Connection, memory: int) -> None:
     Args:
         pipe: to the process that asks.
         memory: how much more than now may be taken [bytes], where the system can limit that.
+        nice: how far it stands back behind other processes, where the system knows that: 0 not at all, 19 furthest.
     """
     global _mouth  # noqa: PLW0603 - a process has one, or none
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl+C reaches every process of a window; the asking one ends us
     threading.Thread(target=_end_with_parent, daemon=True).start()
+    if nice and hasattr(os, "nice"):  # not on Windows
+        os.nice(nice)
     limit_memory(memory)
     _mouth = _Mouth(pipe)
     collect_seldom()

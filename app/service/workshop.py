@@ -228,13 +228,13 @@ class Workshop:
         """
         bits = self.bench.bits()
         if not bits:
-            raise EditError("You have listed no bits yet, so there is nothing to write into the design.", "bit")
+            raise EditError("You have listed no bits yet, so there is nothing to copy into the design.", "bit")
 
         def apply(revision: Revision) -> Stored:
             before = read_of(revision)
             after = before.model_copy(update={"shop": before.shop.model_copy(update={"bits": bits})})
             text = revision.document if after == before else kept_after(after, before)
-            return Stored(document=text, summary="Wrote the workshop's bits into the design", title=before.title)
+            return Stored(document=text, summary="Copied your bits into the design", title=before.title)
 
         return self._store.edit(design_id, apply, sender.window)
 

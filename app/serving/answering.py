@@ -16,6 +16,7 @@ from typing import Final
 import uvicorn
 
 from app.service import open_workshop
+from app.service.budget import stand_aside
 from app.service.collecting import collect_seldom
 from app.serving.asked import GRACE_S, Answering
 from app.web.app import create_app
@@ -38,6 +39,8 @@ class Answerer:
 
     def __init__(self, asked: Answering) -> None:
         app = create_app(open_workshop(asked.where), asked.address, key=asked.key, proxies=asked.proxies, log=asked.log)
+        if asked.workers > 1:
+            stand_aside()
         gc.freeze()
         collect_seldom()
         gc.enable()

@@ -80,7 +80,7 @@ def _refused(host: str, port: int, error: OSError) -> HolewiseError:
             "or leave --port out to get the next free one."
         )
     if error.errno == errno.EACCES:
-        return HolewiseError(f"Port {port} of {host} may not be used by you. Use a port from 1024 up.")
+        return HolewiseError(f"Port {port} of {host} needs rights you do not have. Use a port from 1024 up.")
     return HolewiseError(
         f"Port {port} of {host} cannot be used ({_reason(error)}). Leave --host out to use this computer only."
     )

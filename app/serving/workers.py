@@ -83,7 +83,7 @@ class Workers:
         while not self._stopping and not all(w.is_ready() for w in self._workers):
             # One that answered before it died is begun again like any other, once they are all there.
             if time.monotonic() > limit or any(not w.is_ready() and not w.process.is_alive() for w in self._workers):
-                raise HolewiseError("A worker could not begin. What it said stands above. Try again without --workers.")
+                raise HolewiseError("A worker could not start. What it said is above. Try again without --workers.")
             time.sleep(_LOOK_S / 4)
 
     def _look(self) -> None:
@@ -96,7 +96,7 @@ class Workers:
             if not self._stopping and worker.hangs and worker.process.is_alive():
                 worker.process.kill()
                 worker.process.join(_LOOK_S)
-                print(f"A worker said nothing for {worker.patience:g} s and was ended.", file=sys.stderr, flush=True)
+                print(f"A worker said nothing for {worker.patience:g} s and was stopped.", file=sys.stderr, flush=True)
             if not self._stopping and not worker.process.is_alive() and time.monotonic() > worker.again_at:
                 try:
                     self._workers[n] = self._again(worker)
@@ -106,7 +106,7 @@ class Workers:
     def _again(self, dead: _Worker) -> _Worker:
         pause = _FIRST_PAUSE_S if dead.ready else min(2 * dead.pause, _LONGEST_PAUSE_S)
         code = dead.process.exitcode
-        print(f"A worker ended by itself (code {code}); another one begins.", file=sys.stderr, flush=True)
+        print(f"A worker stopped by itself (code {code}); another one is starting.", file=sys.stderr, flush=True)
         dead.pipe.close()
         new = self._begin()
         new.pause, new.again_at = pause, time.monotonic() + pause

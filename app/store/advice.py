@@ -26,8 +26,8 @@ def advice(place: Place, reason: str, code: str = "", *, lost: bool = False) -> 
     if lost:
         # It may have broken while the last step was being confirmed: then nobody here knows.
         return (
-            f"The connection to {place.name} was lost ({said}). See that its server runs. If you made a change, look "
-            "whether it was kept before you make it again."
+            f"The connection to {place.name} was lost ({said}). Check that its server is running. If you made a "
+            "change, check whether it was saved before you make it again."
         )
     return f"{_about_server(place.name, said, code)} Nothing was changed."
 
@@ -36,16 +36,16 @@ def _about_file(name: str, reason: str) -> str:
     lower = reason.lower()
     if "malformed" in lower or "not a database" in lower or "corrupt" in lower:
         return (
-            f"The database {name} is damaged ({reason}). It is left as it is. Put a backup copy in its "
-            "place; or move it aside with the -wal and -shm files beside it: Holewise then starts empty."
+            f"The database {name} is damaged ({reason}). It is left as it is. Put a backup copy in its place, "
+            "or move it aside with the -wal and -shm files beside it; Holewise then starts empty."
         )
     if "locked" in lower or "busy" in lower:
         said = (
-            f"{name} is locked by another program, or by another process of Holewise that is writing. Do it again in a "
-            "moment; if that does not help, close the other program."
+            f"{name} is locked by another program, or by another process of Holewise that is writing. Try again "
+            "in a moment; if that does not help, close the other program."
         )
     elif "full" in lower:
-        said = f"There is no room left on the disk of {name}. Make room, then do it again."
+        said = f"There is no room left on the disk of {name}. Make room, then try again."
     elif "readonly" in lower or "unable to open" in lower:
         return (
             f"{name} cannot be opened for writing ({reason}). Give it write permission, or choose another "
@@ -58,17 +58,17 @@ def _about_file(name: str, reason: str) -> str:
 
 def _about_server(name: str, said: str, code: str) -> str:
     if code in _WAITED_IN_VAIN:
-        return f"What is needed in {name} is locked by another program, or by another Holewise ({said}). Do it again."
+        return f"Something in {name} is locked by another program, or by another Holewise ({said}). Try again."
     if code in _NO_ROOM:
-        return f"The server of {name} has no room left ({said}). Make room, then do it again."
+        return f"The server of {name} has no room left ({said}). Make room, then try again."
     if code in _NOT_ALLOWED:
         return (
-            f"The server does not let you write to {name} ({said}). Ask for the right to make tables there and to "
-            "write to them."
+            f"The server does not let you write to {name} ({said}). Ask for permission to create tables there "
+            "and write to them."
         )
     if code and not code.startswith(_NOT_REACHED):
         return f"The database {name} cannot be used ({said}). Try again, or choose another one."
     return (
-        f"The database {name} cannot be reached ({said}). See that its server runs and that address, user and password "
-        "are right, then do it again."
+        f"The database {name} cannot be reached ({said}). Check that its server is running and that address, "
+        "user and password are right, then try again."
     )

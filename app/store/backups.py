@@ -82,8 +82,8 @@ def restore(file: Path, place: Place, when: datetime, *, over: bool = False) -> 
         if not is_empty(writing):
             if not over:
                 raise StoreError(
-                    f"There are designs or printers in {place.name}. Nothing was changed. Choose a place with nothing "
-                    "in it; or restore in place of them with --replace: a copy of them is made first."
+                    f"There are designs or printers in {place.name}. Nothing was changed. Choose a place "
+                    "with nothing in it, or replace them with --replace: a copy of them is made first."
                 )
             # Nobody else can write by now, so what is copied is what is replaced.
             copy = _copied_aside(database, when)
@@ -117,7 +117,7 @@ def _backed_up(database: Database, file: Path) -> Tally:
             copy.close()
         seal(part)
 
-    taken = StoreError(f"There is a file {file} already. It is left as it is: choose another name.")
+    taken = StoreError(f"The file {file} already exists and is left as it is. Choose another name.")
     if file.exists():
         raise taken
     if not file.parent.is_dir():

@@ -95,7 +95,7 @@ def copy_rows(reading: Connection, writing: Connection) -> Tally:
             writing.execute(insert(table), [dict(row) for row in rows])
     there, here = tally(reading), tally(writing)
     if there != here:
-        raise StoreError(f"The copy is not what was copied: {there} became {here}. Nothing was changed.")
+        raise StoreError(f"The copy differs from the original: {there} became {here}. Nothing was changed.")
     return here
 
 

@@ -40,6 +40,9 @@ class Database:
             # locked a row, what the one before it wrote. The server's own default may be another.
             reads |= {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
             writes |= {"isolation_level": "READ COMMITTED"}
+        # A single statement sees a single state by itself.
+        glances = {"isolation_level": "AUTOCOMMIT"} if place.file is None else {}
+        self._glancer = self._engine.execution_options(**glances)
         self._reader = self._engine.execution_options(**reads)
         self._writer = self._engine.execution_options(**writes)
 
@@ -55,6 +58,16 @@ class Database:
             StoreError: the database cannot be used.
         """
         with self._guarded(), self._reader.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def glancing(self) -> Iterator[Connection]:
+        """For one statement that reads: a server is asked once, and not to begin and to end as well.
+
+        Raises:
+            StoreError: the database cannot be used.
+        """
+        with self._guarded(), self._glancer.begin() as connection:
             yield connection
 
     @contextmanager
@@ -89,5 +102,5 @@ class Database:
             raise StoreError(advice(self.place, str(error.orig), code, lost=lost)) from error
         except NoConnectionError as error:
             raise StoreError(
-                f"Too many are at work with {self.place.name} at once. Do it again in a moment. Nothing was changed."
+                f"Too many people are using {self.place.name} at once. Try again in a moment. Nothing was changed."
             ) from error

@@ -37,7 +37,7 @@ class Derived:
             revision_ids: the revisions asked about.
         """
         found: dict[str, bytes] = {}
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             for ids in _portions(revision_ids):
                 query = select(derived.c.revision, derived.c.value).where(
                     derived.c.kind == kind, derived.c.code == code, derived.c.revision.in_(ids)

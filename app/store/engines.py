@@ -5,15 +5,21 @@ from __future__ import annotations
 import sqlite3
 from functools import partial
 from pathlib import Path
+from time import monotonic
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
+from sqlalchemy.exc import DisconnectionError
 
 from app.errors import StoreError
 from app.store.place import Place
 
 #: How long a writer waits for another one, and anybody for a server to answer or a connection to be free [s].
 LOCK_WAIT_S = 10.0
+
+#: How long a connection to a server may lie idle and be used without being tried [s].
+_TRIED_AFTER_S = 1.0
+_IDLE_SINCE = "holewise-idle-since"
 
 
 def make_engine(place: Place, *, new: bool = False) -> Engine:
@@ -48,15 +54,35 @@ def _server_engine(place: Place) -> Engine:
     wanted = {"connect_timeout": str(int(LOCK_WAIT_S)), "application_name": "holewise", "client_encoding": "utf8"}
     arguments = {key: value for key, value in wanted.items() if key not in place.url.query}
     try:
-        # A server may have been away: each connection is tried before it is used, and made anew if need be.
-        engine = create_engine(place.url, connect_args=arguments, pool_pre_ping=True, pool_timeout=LOCK_WAIT_S)
+        engine = create_engine(place.url, connect_args=arguments, pool_timeout=LOCK_WAIT_S)
     except ImportError:
         raise StoreError(
             "A PostgreSQL database needs one more package. Install it beside Holewise: "
             'pip install "psycopg[binary]>=3.2", or Holewise itself as ".[postgres]".'
         ) from None
     event.listen(engine, "connect", _prepare_server)
+    event.listen(engine, "checkout", partial(_try, engine))
+    event.listen(engine, "checkin", _put_by)
     return engine
+
+
+def _try(engine: Engine, connection: Any, record: Any, _proxy: object) -> None:
+    """Try a connection that has lain idle before it is used: the server may have been away meanwhile.
+
+    One that was in use a moment ago need not be: each question to the server is one more wait of every answer.
+    """
+    if monotonic() - record.info.get(_IDLE_SINCE, monotonic()) < _TRIED_AFTER_S:
+        return
+    try:
+        alive = engine.dialect.do_ping(connection)
+    except engine.dialect.loaded_dbapi.Error:
+        alive = False
+    if not alive:
+        raise DisconnectionError  # the pool makes another, and all it has made so far
+
+
+def _put_by(_connection: Any, record: Any) -> None:
+    record.info[_IDLE_SINCE] = monotonic()
 
 
 def _prepare_sqlite(new: bool, connection: Any, _record: object) -> None:

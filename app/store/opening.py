@@ -63,7 +63,7 @@ def read_version(connection: Connection, place: Place) -> int | None:
         value = connection.execute(select(meta.c.value).where(meta.c.key == "version")).scalar_one_or_none()
     if value is None or not value.isdecimal():
         raise StoreError(
-            f"{place.name} holds tables of another program. They are left alone. Choose another file, or a database "
+            f"{place.name} has tables of another program. They are left alone. Choose another file, or a database "
             "with no tables in it."
         )
     if int(value) > SCHEMA_VERSION:
@@ -96,7 +96,7 @@ def _make(connection: Connection, place: Place) -> None:
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
         if encoding != "UTF8":
             raise StoreError(
-                f"{place.name} keeps text as {encoding}, which lacks characters that designs are written with. "
+                f"{place.name} keeps text as {encoding}, which lacks characters that designs use. "
                 "Make a database with ENCODING 'UTF8'."
             )
     metadata.create_all(connection)
@@ -133,7 +133,7 @@ def fill_new(file: Path) -> None:
 
 def _gone(file: Path, what: str) -> str:
     return (
-        f"The database {file} {what}. Nothing was changed. If you had designs there, put a copy of the file in its "
-        "place (one from a backup, or one that lies beside it); if not, move it and the -wal, -shm and -journal files "
-        "beside it away: Holewise then starts empty."
+        f"The database {file} {what}. Nothing was changed. If you had designs there, put a copy of the file in "
+        "its place (from a backup, or one that is beside it); if not, move it and the -wal, -shm and -journal "
+        "files beside it away, and Holewise starts empty."
     )

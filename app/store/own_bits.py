@@ -27,7 +27,7 @@ class OwnBits:
 
     def read(self) -> tuple[str | None, str | None]:
         """The list and the one before it; None where there is none."""
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             row = connection.execute(select(bit_lists).where(bit_lists.c.owner == _OWNER)).first()
         return (row.bits, row.before) if row is not None else (None, None)
 

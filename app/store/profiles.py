@@ -29,7 +29,7 @@ class Profiles:
 
     def all(self) -> tuple[Profile, ...]:
         """Every profile, by printer, then paper, capitals and small letters alike."""
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             found = [
                 Profile(r.printer, r.paper, r.x, r.y, r.measured, datetime.fromisoformat(r.made))
                 for r in connection.execute(select(profiles))
@@ -46,8 +46,8 @@ class Profiles:
             if (profile.printer, profile.paper) == (printer, paper):
                 return profile
         raise NotFoundError(
-            f"No correction is kept for the printer “{printer[:60]}” with paper {paper[:40]}. "
-            "Print the check sheet for that paper, measure it, and keep what comes of it."
+            f"No correction is saved for the printer “{printer[:60]}” with paper {paper[:40]}. "
+            "Print the check sheet for that paper, measure it, and save the correction."
         )
 
     def keep(self, printer: str, paper: str, x: float, y: float, measured: str) -> None:

@@ -22,18 +22,21 @@ class Shelved:
 
     Args:
         reading: begins a transaction that reads.
+        glancing: the same for a single statement.
     """
 
-    def __init__(self, reading: Opening) -> None:
+    def __init__(self, reading: Opening, glancing: Opening) -> None:
         self._reading = reading
+        self._glancing = glancing
 
     def rows(self, *, removed: bool = False) -> tuple[DesignRow, ...]:
         """Designs on the shelf, last changed first; with ``removed``, those taken off it.
 
         On the shelf stands too what is only found by its revisions: a design whose own row is gone.
         """
+        # Two statements, which need not see one state: a design comes with its first revision, and none is deleted.
         wanted = designs.c.removed.is_not(None) if removed else designs.c.removed.is_(None)
-        with self._reading() as connection:
+        with self._glancing() as connection:
             found = [design_row(row) for row in connection.execute(select(designs).where(wanted))]
             if not removed:
                 found += _adrift(connection)
@@ -45,7 +48,7 @@ class Shelved:
         """Of each revision that is there what can be told without its document, by id."""
         columns = (revisions.c.id, revisions.c.design, revisions.c.created)
         query = select(*columns, func.length(revisions.c.document).label("size"))
-        with self._reading() as connection:
+        with self._glancing() as connection:
             found = connection.execute(query.where(revisions.c.id.in_(_ids(revision_ids))))
             return {r.id: Present(r.design, r.size or 0, moment_of(r.created) is not None) for r in found}
 
@@ -59,7 +62,7 @@ class Shelved:
             .outerjoin(before, before.c.id == revisions.c.parent)
             .where(revisions.c.parent.is_not(None), wrong, revisions.c.design.in_(design_ids))
         )
-        with self._reading() as connection:
+        with self._glancing() as connection:
             return frozenset(connection.execute(query).scalars())
 
     def revisions(self, revision_ids: Sequence[str]) -> dict[str, Revision]:
@@ -67,7 +70,7 @@ class Shelved:
         if not (wanted := _ids(revision_ids)):
             return {}
         query = select(revisions).where(revisions.c.id.in_(wanted))
-        with self._reading() as connection:
+        with self._glancing() as connection:
             return {row.id: revision_row(row) for row in connection.execute(query)}
 
     def past(self, design_id: str) -> Past:
@@ -97,7 +100,7 @@ def known_row(connection: Connection, design_id: str) -> DesignRow:
         found = connection.execute(query).one_or_none()
         row = design_row(found) if found is not None else _made_up(connection, design_id)
     if row is None:
-        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists those there are.")
+        raise NotFoundError(f"There is no design {design_id[:40]!a} here. The shelf lists your designs.")
     return row
 
 

@@ -24,7 +24,7 @@ from app.store.profiles import Profiles
 from app.store.readiness import is_ready
 from app.store.records import Change, DesignRow, Head, Moment, Revision
 from app.store.shelved import Shelved, known_row
-from app.store.steps import next_number, read_head, read_revision, set_head
+from app.store.steps import glance_at_head, next_number, read_head, read_revision, set_head
 from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of
 
@@ -51,7 +51,7 @@ class Store:
         self._database = database
         self._clock = clock
         self._place = database.place.name
-        self.shelved = Shelved(database.reading)
+        self.shelved = Shelved(database.reading, database.glancing)
 
     @property
     def profiles(self) -> Profiles:
@@ -84,8 +84,8 @@ class Store:
         Raises:
             NotFoundError: no such design.
         """
-        with self._database.reading() as connection:
-            return read_head(connection, design_id, self._place)
+        with self._database.glancing() as connection:
+            return glance_at_head(connection, design_id, self._place)
 
     def revision(self, design_id: str, revision_id: str) -> Revision:
         """One revision of a design, on whatever branch.
@@ -93,7 +93,7 @@ class Store:
         Raises:
             NotFoundError: no such revision of that design.
         """
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             return self._of_design(read_revision(connection, revision_id), design_id)
 
     def history(self, design_id: str) -> tuple[Revision, ...]:
@@ -117,7 +117,7 @@ class Store:
 
     def steps_of(self, window: str) -> frozenset[str]:
         """Ids of the steps that a window made or took back in the last days."""
-        with self._database.reading() as connection:
+        with self._database.glancing() as connection:
             return steps_of(connection, window)
 
     def is_ready(self) -> bool:
@@ -183,10 +183,11 @@ class Store:
                     created=now,
                 )
             )
-            connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
+            if head.revision.redo is not None:
+                connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
             set_head(connection, design_id, revision_id, made.title, now)
             note_step(connection, revision_id, window, now)
-            return read_head(connection, design_id, self._place)
+            return glance_at_head(connection, design_id, self._place)
 
     def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "", window: str = "") -> Head:
         """Show the parent of the head and remember the way back; nothing happens at the first revision.
@@ -228,8 +229,7 @@ class Store:
 
     def _worked_out(self, design_id: str, change: Callable[[Revision], Change]) -> tuple[Revision, Change | None]:
         """The head as it is, and what a change makes of it; None where that cannot be made of it as it is now."""
-        with self._database.reading() as connection:
-            head = read_head(connection, design_id, self._place)
+        head = self.head(design_id)
         try:
             return head.revision, change(head.revision)
         except HolewiseError:  # told by the transaction, of what is there then
@@ -248,12 +248,12 @@ class Store:
             now = self._now()
             set_head(connection, design_id, to.id, title_of(to.document), now)
             note_step(connection, head.revision.id if back else to.id, window, now)
-            return read_head(connection, design_id, self._place)
+            return glance_at_head(connection, design_id, self._place)
 
     @staticmethod
     def _of_design(found: Revision | None, design_id: str) -> Revision:
         if found is None or found.design != design_id:
-            raise NotFoundError("That moment of this design is not in the store. Its timeline lists those there are.")
+            raise NotFoundError("That step of this design is not in the store. Its timeline lists those there are.")
         return found
 
     def _set_removed(self, design_id: str, value: str | None) -> DesignRow:

@@ -131,9 +131,14 @@ def design_row(row: Row[Any]) -> DesignRow:
     )
 
 
-def revision_row(row: Row[Any]) -> Revision:
-    """A row of ``revisions`` as a value, its document as it is stored."""
-    values = row._mapping
+def revision_row(row: Row[Any], before: str = "") -> Revision:
+    """A row of ``revisions`` as a value, its document as it is stored.
+
+    Args:
+        row: the row, of other tables too.
+        before: what stands there before the names of the columns of this one.
+    """
+    values = {name: row._mapping[before + name] for name in revisions.c.keys()}  # noqa: SIM118 - not a mapping
     return Revision(
         id=values["id"],
         design=values["design"],

@@ -40,8 +40,8 @@ class Turns:
             lock = self._locks.setdefault(what, Lock())
         if not lock.acquire(timeout=most):
             raise StoreError(
-                f"Others have been making changes here for {most:g} s without a pause, and it was not yet the "
-                "turn of this one. Do it again in a moment. Nothing was changed."
+                f"Others have been making changes here for {most:g} s without a pause, so this one is "
+                "still waiting. Try again in a moment. Nothing was changed."
             )
         try:
             yield

@@ -69,7 +69,7 @@ def keep_damaged(database: Path) -> Path | None:
     except OSError:
         return None  # it went meanwhile, with whoever used it; or SQLite will say why it cannot be read
     copy = _copied(log, f"{log.name}.damaged-{written:%Y%m%d-%H%M%S}")
-    lost = f"It is read up to there ({found.kept} changes); what came after is missing."
+    lost = f"It was read up to there ({found.kept} changes); what came after is missing."
     if found.head:
         lost = "None of it can be read: what was changed last is missing."
     _LOG.warning("%s, where SQLite keeps what was changed last, is damaged. %s A copy is kept: %s.", log, lost, copy)

@@ -10,9 +10,10 @@ import hashlib
 from datetime import UTC, datetime, timedelta
 from typing import Final
 
-from sqlalchemy import Column, Connection, Table, delete, insert, select
+from sqlalchemy import Column, Connection, Table, delete, select
 
 from app.store.tables import ID_LENGTH, metadata
+from app.store.upserts import put_in
 from app.store.words import Words
 
 REMEMBERED: Final = timedelta(days=2)
@@ -37,13 +38,21 @@ def note_step(connection: Connection, step: str, window: str, now: str) -> None:
         window: the window's own name for itself; empty if it is none, and then nothing is noted.
         now: the time as it is written into rows.
     """
+    # What is old goes with one note in some hundred: those that stay longer are in nobody's way.
+    if now.partition(".")[2].startswith("00"):
+        _forget_old(connection, now)
+    if window:
+        row = {"step": step, "window": _name(window), "noted": now}
+        return put_in(connection, window_steps, [row], replace=True)
+    connection.execute(delete(window_steps).where(window_steps.c.step == step))
+    return None
+
+
+def _forget_old(connection: Connection, now: str) -> None:
     old = (datetime.fromisoformat(now).astimezone(UTC) - REMEMBERED).isoformat(timespec="microseconds")
     # Two designs may be changed at once, and neither is to wait for the other over what both would forget.
     stale = select(window_steps.c.step).where(window_steps.c.noted < old).with_for_update(skip_locked=True)
     connection.execute(delete(window_steps).where(window_steps.c.step.in_(stale)))
-    connection.execute(delete(window_steps).where(window_steps.c.step == step))
-    if window:
-        connection.execute(insert(window_steps).values(step=step, window=_name(window), noted=now))
 
 
 def steps_of(connection: Connection, window: str) -> frozenset[str]:

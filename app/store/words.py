@@ -45,7 +45,7 @@ class Words(TypeDecorator[str]):
             UnstorableError: it cannot be kept.
         """
         if value is not None and (reason := unstorable(value, self.limit)):
-            raise UnstorableError(f"The text {value[:40]!a} cannot be kept: {reason}.")
+            raise UnstorableError(f"The text {value[:40]!a} cannot be saved: {reason}.")
         return value
 
 
@@ -54,9 +54,9 @@ def unstorable(text: str, limit: int | None = None) -> str:
     if limit is not None and len(text) > limit:
         return f"it has {len(text)} characters, and there is room for {limit}. Shorten it"
     if "\0" in text:
-        return "it holds the character NUL. Take that out"
+        return "it holds the character NUL. Delete that"
     try:
         text.encode()
     except UnicodeEncodeError as error:
-        return f"its character {error.start + 1} is half of a pair that stands for one. Type it anew"
+        return f"its character {error.start + 1} is half of a pair that makes one character. Type it again"
     return ""

@@ -16,12 +16,12 @@ from app.web.readers import KEY, Incoming, too_large
 _FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
 _FILE: Final = 10_000_000
 
-_PAGE = Budget(10.0, 0, "Drawing this page", "Take parts off the board, or divide it into two designs.")
-_PICTURE = Budget(10.0, 0, "Drawing this picture", "Take parts off the board, or divide it into two designs.")
+_PAGE = Budget(10.0, 0, "Drawing this page", "Delete some parts, or split it into two designs.")
+_PICTURE = Budget(10.0, 0, "Drawing this picture", "Delete some parts, or split it into two designs.")
 _EDIT = Budget(10.0, _FORM, "This change", "Make it in smaller steps.")
 _FILES = Budget(
     60.0, 0, "Making and reading back this file",
-    "Print one bit at a time, choose a larger paper, or divide the board into two designs.",
+    "Print one bit at a time, choose a larger paper, or split the board into two designs.",
 )  # fmt: skip
 _ROOM = Budget(  # the search ends by itself well before, but for the largest boards
     8.0, _FORM, "Making room", "Move the closest parts apart by hand, or leave one out, and make room again."
@@ -40,7 +40,7 @@ BUDGETS: Final = {
     **{f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES},
     "GET /": _PAGE,
     "POST /designs": _EDIT,
-    "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Divide it into two designs."),
+    "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Split it into two designs."),
     "POST /designs/scenario": _EDIT,
     "GET /designs/{design_id}": _PAGE,
     "GET /designs/{design_id}/arrangement.svg": _PICTURE,
@@ -55,7 +55,7 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/now": _PAGE,
     "GET /designs/{design_id}/outline": _PAGE,
     "POST /designs/{design_id}/outline/look": _OUTLINE,
-    "POST /designs/{design_id}/outline/take": Budget(10.0, 2 * _FORM, "Taking this outline", "Draw it simpler."),
+    "POST /designs/{design_id}/outline/take": Budget(10.0, 2 * _FORM, "Importing this outline", "Simplify it."),
     "GET /designs/{design_id}/paper": _PAGE,
     "GET /designs/{design_id}/part/{placement}": _PAGE,
     "POST /designs/{design_id}/part/{placement}": _EDIT,
@@ -73,7 +73,7 @@ BUDGETS: Final = {
     "GET /designs/{design_id}/sheet.svg": _PICTURE,
     "GET /designs/{design_id}/shop": _PAGE,
     "POST /designs/{design_id}/shop/{verb}": _EDIT,
-    "GET /designs/{design_id}/states": Budget(20.0, 0, "Judging every arrangement", "Remove arrangements."),
+    "GET /designs/{design_id}/states": Budget(20.0, 0, "Checking every arrangement", "Delete some arrangements."),
     "GET /designs/{design_id}/stations": _PAGE,
     "POST /designs/{design_id}/stations/{verb}": _EDIT,
     "GET /designs/{design_id}/stored.json": _PAGE,
@@ -82,6 +82,7 @@ BUDGETS: Final = {
     "POST /designs/{design_id}/timeline": _EDIT,
     "POST /designs/{design_id}/undo": _EDIT,
     "GET /designs/{design_id}/view.{fmt}": _FILES,
+    "GET /designs/{design_id}/ways": Budget(10.0, 0, "Trying ways out", "Mend what stands first in the report."),
     "GET /health": Budget(2.0),
     "GET /parts/{part_id}.svg": _PICTURE,
     "GET /ready": Budget(10.0),
@@ -115,7 +116,7 @@ def check_words(asked: Mapping[str, str]) -> None:
         value = asked.get(name, "")
         if value not in allowed:
             may = ", ".join(sorted(allowed - {""}))
-            said = f"“{name}” in the address may be {may}, and “{value[:40]}” is none of them."
+            said = f"“{name}” in the address may be {may}, not “{value[:40]}”."
             raise EditError(f"{said} Go back and choose it on the page.", name)
 
 

@@ -175,16 +175,16 @@ class Guard:
         if not self._address.accepts(host):
             return self._refusal(
                 HTTPStatus.MISDIRECTED_REQUEST,
-                "This address is not mine",
-                f"Holewise was asked for “{host[:200]}”, and does not know that as a name of its own. "
+                "Unknown address",
+                f"Holewise was asked for “{host[:200]}”, which is not one of its names. "
                 "Open the address it printed when it started, or start it with --allow-host and that name.",
             )
         origin = foreign_origin(method, headers, self._address, scheme)
         if origin:
             return self._refusal(
                 HTTPStatus.FORBIDDEN,
-                "Asked by another site",
-                f"A page of “{origin[:200]}” tried to change something here, so nothing was done. "
+                "Request from another site",
+                f"A page from “{origin[:200]}” tried to change something here, so nothing was done. "
                 "If that was you, open Holewise itself and do it there.",
             )
         return None

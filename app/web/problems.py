@@ -43,7 +43,7 @@ _FAULT = (
 )
 
 _STATUS: tuple[tuple[type[HolewiseError], int, str], ...] = (
-    (NotFoundError, HTTPStatus.NOT_FOUND, "Not here"),
+    (NotFoundError, HTTPStatus.NOT_FOUND, "Not found"),
     (SizeError, HTTPStatus.REQUEST_ENTITY_TOO_LARGE, "That file is too large"),
     (LimitError, HTTPStatus.UNPROCESSABLE_ENTITY, "That is more than a design can hold"),
     (DocumentError, HTTPStatus.UNPROCESSABLE_ENTITY, "That file cannot be read"),
@@ -140,14 +140,14 @@ def install(app: FastAPI) -> None:
 
 
 _KNOWN: Mapping[int, tuple[str, str]] = {
-    400: ("That could not be read", "What was sent is not a form Holewise knows. Go back and try again."),
-    404: ("Not here", "There is nothing at this address. The shelf lists the designs there are."),
-    405: ("Not this way", "This address cannot be used that way. Go back and use the buttons on the page."),
+    400: ("That could not be read", "Holewise does not recognise the form that was sent. Go back and try again."),
+    404: ("Not found", "There is nothing at this address. The shelf lists your designs."),
+    405: ("Not possible this way", "This address cannot be used that way. Go back and use the buttons on the page."),
     415: (
         "That could not be read",
         "A form is sent as UTF-8 text, and this one says it is not. Open the page in a browser and send it from there.",
     ),
-    500: ("A fault of ours", _FAULT),
+    500: ("A fault in Holewise", _FAULT),
 }
 
 

@@ -61,9 +61,9 @@ class Incoming:
 def too_large(most: int) -> SizeError:
     """The error for a body of more than ``most`` bytes."""
     if most == 0:
-        return SizeError("Something was sent along to an address that takes nothing. Nothing was changed.")
+        return SizeError("Something was sent to an address that accepts nothing. Nothing was changed.")
     size = f"{most / 1e6:g} MB" if most >= 1_000_000 else f"{most / 1e3:g} kB"
-    return SizeError(f"More than {size} was sent; nothing on this page needs so much. Nothing was changed.")
+    return SizeError(f"More than {size} was sent; nothing on this page needs that much. Nothing was changed.")
 
 
 class Readers:

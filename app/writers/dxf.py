@@ -55,7 +55,7 @@ _Cut = tuple[tuple[object, ...], Callable[[], object]]
 """What tells a cut from another, and how to add it."""
 
 Vertex = tuple[float, float, float]
-"""x, y [mm] and the bulge of the piece that begins there: tan(sweep / 4), counter-clockwise positive."""
+"""x, y [mm] and the bulge of the piece that begins there: tan(sweep / 4), anticlockwise positive."""
 
 
 def write(scene: Scene) -> bytes:
@@ -177,7 +177,7 @@ def _circle(space: Any, centre: Point, radius: float, where: dict[str, str]) -> 
 def _arc(space: Any, arc: Arc, centre: Point, where: dict[str, str]) -> _Cut:
     if abs(arc.sweep) >= 360.0:
         return _circle(space, centre, arc.radius, where)
-    # DXF arcs always run counter-clockwise.
+    # DXF arcs always run anticlockwise.
     low, high = sorted((arc.start, arc.start + arc.sweep))
     ends = at_angle(centre, arc.radius, low), at_angle(centre, arc.radius, high)
     key = ("arc", *_rounded(*centre, arc.radius, *ends[0], *ends[1]))

@@ -114,7 +114,7 @@ class Pen:
         radius = number(((start[0] - arc.centre[0]) ** 2 + (start[1] - arc.centre[1]) ** 2) ** 0.5)
         # A quarter at most: over half a turn, end points rounded by 0.0001 mm would move the centre by 0.1 mm.
         for end, sweep in arc_pieces(start, arc.end, arc.centre, arc.sweep, 90.0):
-            # Counter-clockwise with y up is against the sense of SVG's positive angles.
+            # Anticlockwise with y up is against the sense of SVG's positive angles.
             yield f"A{radius},{radius} 0 0 {0 if sweep > 0 else 1} {self._pair(end)}"
 
     def _text(self, item: Text) -> TextElement:

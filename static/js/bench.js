@@ -1,10 +1,10 @@
-// What the modules share: the bench on screen, and asking the server about it.
+// What the modules share: the page's root and its view, and asking the server about it.
 // Nothing here knows a measure or a rule; the server answers with what is to be shown.
 
-import { ask, inTurn } from "./turns.js";
+import { ask, inTurn, root } from "./turns.js";
 
 /** The element that is exchanged after every change. */
-export const bench = () => document.getElementById("bench");
+export const bench = root;
 
 /** The drawing a pointer works on. */
 export const drawing = () => document.getElementById("board-svg");
@@ -20,21 +20,24 @@ export function view() {
   return Object.fromEntries(new FormData(document.getElementById("view")));
 }
 
-const asked = (method, path, values) => inTurn(() => ask(method, `/designs/${bench().dataset.design}${path}`, values()));
+/** Address of something of the design on this page. */
+export const address = (path = "") => `/designs/${bench().dataset.design}${path}`;
 
-/** Make a change; the bench is exchanged for what came of it. */
+// That no answer came is said by busy.js.
+const asked = (method, path, values) => inTurn(() => ask(method, address(path), values())).catch(() => {});
+
+/** Make a change; the page is exchanged for what came of it. */
 export const change = (path, values = {}) => asked("POST", path, () => ({ ...view(), ...values }));
 
 /** Look again, perhaps with other parts selected. */
-export const look = (values = {}) => asked("GET", "", () => {
+export const look = (values = {}) => asked("GET", bench().dataset.path, () => {
   const { unit, seen, ...rest } = { ...view(), ...values };
   return Object.fromEntries(Object.entries(rest).filter(([, value]) => value));
 });
 
 /** Where a pointer is, in the coordinates of the drawing. */
-export function placeOf(svg, event) {
-  const point = new DOMPoint(event.clientX, event.clientY);
-  return point.matrixTransform(svg.getScreenCTM().inverse());
+export function placeOf(svg, { clientX, clientY }) {
+  return new DOMPoint(clientX, clientY).matrixTransform(svg.getScreenCTM().inverse());
 }
 
 /** Say something to a screen reader. */

@@ -11,6 +11,7 @@ import "./roving.js";
 import "./submit.js";
 import "./tile.js";
 import "./view_bar.js";
+import "./ways.js";
 import "./windows.js";
 import "./zoom.js";
 

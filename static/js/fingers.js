@@ -3,11 +3,10 @@
 
 import { drawing, selection } from "./bench.js";
 import { adds, isBoxing } from "./drag.js";
-import { isMoving } from "./moving.js";
+import { isMoving } from "./hand.js";
+import { TREMBLE } from "./press.js";
 import { nearest } from "./reach.js";
 import { isZoomed, panBy, scaleNow, zoomTo } from "./zoom.js";
-
-const STILL = 10; // px a finger may tremble before it moves the view
 
 const down = new Map(); // the fingers on the drawing, by pointer: where they are, and whether they have moved
 
@@ -39,7 +38,7 @@ document.addEventListener("pointermove", (event) => {
   const finger = down.get(event.pointerId);
   if (!finger || !drawing()) return;
   const [right, back] = [event.clientX - finger.x, event.clientY - finger.y];
-  if (!finger.moved && Math.hypot(right, back) <= STILL) return;
+  if (!finger.moved && Math.hypot(right, back) <= TREMBLE) return;
   finger.moved = true;
   const pair = [...down.keys()].slice(0, 2);
   if (pair.length === 2) {

@@ -2,11 +2,14 @@
 
 let held = null; // where the focus was: enough to find it again among new elements
 
-const parts = (within) => [...within.querySelectorAll("#parts [data-placement]")];
+// What a hand takes hold of on a drawing.
+const DRAWN = "#parts [data-placement], #shape-svg [data-handle]";
+const nameOf = ({ dataset }) => dataset.placement ?? dataset.handle;
+const parts = (within) => [...within.querySelectorAll(DRAWN)];
 const words = (element) => (element.getAttribute("aria-label") ?? element.textContent).trim();
 
 function remember(element) {
-  const part = element.closest?.("#parts [data-placement]");
+  const part = element.closest?.(DRAWN);
   return {
     id: element.id,
     control: element.matches("button, a, input, select, summary") ? {
@@ -14,7 +17,7 @@ function remember(element) {
       words: words(element), action: element.form?.getAttribute("action") ?? "",
     } : null,
     region: element.closest?.("section[id], aside[id], main[id], header[id]")?.id ?? "",
-    part: part?.dataset.placement ?? "",
+    part: part ? nameOf(part) : "",
     place: part ? parts(document).indexOf(part) : -1,
   };
 }
@@ -22,7 +25,7 @@ function remember(element) {
 function again({ id, control, region, part, place }, within) {
   const chosen = within.dataset.select?.split(",").filter(Boolean) ?? [];
   if (part) {
-    const group = (name) => within.querySelector(`#parts [data-placement="${CSS.escape(name)}"]`);
+    const group = (name) => parts(within).find((each) => nameOf(each) === name);
     // What came of it, a duplicate say, is what the hand goes on with; of a part that is gone, the next one.
     if (chosen.length && !chosen.includes(part)) return group(chosen[0]);
     return group(part) ?? parts(within)[place] ?? parts(within).at(-1) ?? within.querySelector("#drawing");

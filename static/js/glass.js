@@ -59,7 +59,7 @@ function draw() {
   inside("card").style.width = `${value * side}px`;
   inside("slide").value = String(value);
   const wide = inside("bar").getBoundingClientRect().width;
-  inside("bar").setAttribute("aria-label", `Bar of ${(wide / value).toFixed(1)} millimetres, as far as is known`);
+  inside("bar").setAttribute("aria-label", `Bar about ${(wide / value).toFixed(1)} millimetres long`);
 }
 
 function take(next) {
@@ -92,8 +92,8 @@ function typed() {
   if (!text.trim()) return tell("");
   const wide = inside("bar").getBoundingClientRect().width;
   const found = wide / measured(text, inside("length").dataset.unit);
-  if (Number.isNaN(found)) return tell(`“${text.trim()}” is no length. Type it as 104, 10.4 cm or 4 1/8 in.`);
-  if (found < LEAST || found > MOST) return tell(`A bar of ${text.trim()} is not on any screen. Measure the bar again.`);
+  if (Number.isNaN(found)) return tell(`“${text.trim()}” is not a length. Type it like 104, 10.4 cm or 4 1/8 in.`);
+  if (found < LEAST || found > MOST) return tell(`A bar of ${text.trim()} would not fit any screen. Measure the bar again.`);
   tell("");
   return take(found);
 }

@@ -1,19 +1,14 @@
 // The keyboard: arrows nudge, Delete removes, T turns, L locks, Ctrl+Z and Ctrl+Y go back and forth, Ctrl+D duplicates.
 
 import { bench, change, drawing, look, say, selection } from "./bench.js";
-import { cancel, select } from "./drag.js";
-import { isMoving, moveTo, putBack, putDown, putDownLeaving, shift, takeUp } from "./moving.js";
-
-const PAUSE = 450; // ms without a key after which a run of nudges is put down, as one step
-const ARROWS = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
-
-let timer = 0;
-let nudging = false; // from the first step of a run until it is put down or put back
-let nudged = ""; // the part the waiting run of nudges moves
-let turn = Promise.resolve(); // keys take effect one after the other, in the order they were pressed
+import { select } from "./drag.js";
+import { takeUp } from "./moving.js";
+import { cancel } from "./press.js";
+import { singleKeys } from "./single_keys.js";
+import { ARROWS, act, forgetSteps, goesBack, isWriting, step } from "./steps.js";
 
 document.addEventListener("keydown", (event) => {
-  if (!bench() || event.target.closest?.("input, select, textarea, [contenteditable]")) return;
+  if (!bench() || isWriting(event.target)) return undefined;
   const command = event.ctrlKey || event.metaKey;
   const key = event.key.length === 1 ? event.key.toLowerCase() : event.key;
   const id = chosen();
@@ -24,15 +19,14 @@ document.addEventListener("keydown", (event) => {
     return list.togglePopover();
   }
   if (list?.matches(":popover-open")) return undefined; // it closes by itself, and covers what keys would change
-  if (command && key === "z") return act(event, () => step(event.shiftKey ? "redo" : "undo"));
-  if (command && key === "y") return act(event, () => step("redo"));
+  if (goesBack(event)) return undefined;
   if (command && key === "d" && id) return act(event, () => change("/edit/duplicate", { select: together(id) }));
   if (command && key === "a" && drawing()) return act(event, () => look({ select: everyPart() }));
   if (single && key === "t" && id && drawing()) return act(event, () => turn_(id, event.shiftKey));
   if (single && key === "l" && id && drawing()) return act(event, () => lock(id));
   if (command || event.altKey && !ARROWS[key]) return undefined;
   if (ARROWS[key] && !drawing()) return undefined; // a section has nothing to move
-  if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event.shiftKey), id);
+  if (ARROWS[key] && id) return act(event, () => nudge(id, ARROWS[key], event), id);
   if ((key === "Delete" || key === "Backspace") && id) {
     return act(event, () => change("/edit/remove", { select: together(id) }));
   }
@@ -43,26 +37,7 @@ document.addEventListener("keydown", (event) => {
   return undefined;
 });
 
-// Whatever is not a further nudge of the same part finds the nudges before it made.
-function act(event, what, going = "") {
-  event.preventDefault();
-  turn = turn.then(async () => {
-    if (timer && nudged !== going) await flush();
-    await what();
-  });
-}
-
-// Keys without Ctrl can be pressed by a slip, or by a voice that is heard as letters: they can be switched off.
-const singleKeys = () => localStorage.getItem("single-keys") !== "off";
-
-document.addEventListener("beforetoggle", (event) => {
-  const box = event.target.querySelector?.("#single-keys");
-  if (box) box.checked = singleKeys();
-}, { capture: true });
-document.addEventListener("change", (event) => {
-  if (event.target.id === "single-keys") localStorage.setItem("single-keys", event.target.checked ? "on" : "off");
-});
-
+const nudge = (id, way, event) => step(id, way, event, takeUp) || say("This part is locked");
 const everyPart = () => [...drawing().querySelectorAll("#parts [data-placement]")].map((g) => g.dataset.placement).join(",");
 const turn_ = (id, back) => change("/edit/turn", { select: together(id), by: back ? "-90" : "90" });
 
@@ -79,56 +54,16 @@ const chosen = () => focused() || selection()[0] || "";
 /** The part and whatever is selected with it. */
 const together = (id) => (selection().includes(id) ? selection() : [id]).join(",");
 
-function step(which) {
-  const button = document.getElementById(which);
-  if (button.disabled) return say(which === "undo" ? "Nothing to undo" : "Nothing to redo");
-  // Not by its form: one that was exchanged a moment ago is not taken over yet, and would load the page anew.
-  return change(`/${which}`);
-}
-
-function nudge(id, [right, down], fine) {
-  if (!isMoving() && !takeUp(id)) return say("Locked where it is");
-  const grid = Number(bench().dataset.grid) * (fine ? 0.1 : 1);
-  const at = shift();
-  // Exactly a step: a part that lies beside the grid stays as far beside it.
-  moveTo(at.dx + right * grid, at.dy + down * grid, true);
-  nudged = id;
-  nudging = true;
-  clearTimeout(timer);
-  timer = setTimeout(() => { turn = turn.then(flush); }, PAUSE);
-  return undefined;
-}
-
 // The nudge pad does as the arrow keys do, so that a run of presses is one step as well.
 document.addEventListener("click", (event) => {
   const button = event.target.closest?.("[data-nudge]");
   const id = selection()[0];
   if (!button || !id || !drawing()) return;
-  act(event, () => nudge(id, button.dataset.nudge.split(" ").map(Number), false), id);
+  act(event, () => nudge(id, button.dataset.nudge.split(" ").map(Number), {}), id);
 });
 
 function letGo(event) {
   event.preventDefault();
-  if (timer) {
-    clearTimeout(timer);
-    timer = 0;
-    nudging = false;
-    if (isMoving()) return putBack();
-  }
-  if (cancel()) return undefined;
+  if (forgetSteps() || cancel()) return undefined;
   return selection().length ? look({ select: "" }) : undefined;
-}
-
-// A nudge must not be lost by leaving the part or the page within the pause.
-document.addEventListener("pointerdown", (event) => {
-  if (timer && !event.target.closest?.("[data-nudge]")) flush();
-}, { capture: true });
-window.addEventListener("blur", () => { if (timer) flush(); });
-window.addEventListener("pagehide", () => { if (nudging && isMoving()) putDownLeaving(); });
-
-async function flush() {
-  clearTimeout(timer);
-  timer = 0;
-  if (isMoving() && drawing()) await putDown();
-  nudging = false;
 }

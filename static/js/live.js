@@ -68,7 +68,7 @@ const inHand = () => document.getElementById("selected")?.dataset.said ?? "";
 
 // By the names of the steps before and after it.
 function happened(now, { undo, redo }) {
-  if (redo && now.undo === redo) return `Made again: ${redo}`;
-  if (undo && undo === redoes()) return `Taken back: ${undo}`;
-  return now.undo ? `Last step: ${now.undo}` : "Back at the first state";
+  if (redo && now.undo === redo) return `Redone: ${redo}`;
+  if (undo && undo === redoes()) return `Undone: ${undo}`;
+  return now.undo ? `Last step: ${now.undo}` : "Back at the start";
 }

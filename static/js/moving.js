@@ -1,13 +1,13 @@
-// Parts in the hand: drawn where the hand is, asked about, put down or put back.
+// Parts in the hand: drawn where the hand is, and what is said of them meanwhile.
 
-import { bench, change, drawing, look, partGroup, selection, view } from "./bench.js";
+import { address, bench, drawing, partGroup, selection, view } from "./bench.js";
+import { tell } from "./fields.js";
+import { inHand, take } from "./hand.js";
 import { lift } from "./lift.js";
-import { preview, settle, showPlace } from "./preview.js";
+import { preview } from "./preview.js";
+import { drawn } from "./snapping.js";
 
-let hand = null;
-
-/** Whether something is being moved. */
-export const isMoving = () => hand !== null;
+const told = () => document.getElementById("moving").dataset;
 
 /** Take parts up: the one named first is what measures are shown of. */
 export function takeUp(id) {
@@ -15,125 +15,87 @@ export function takeUp(id) {
   const ids = chosen.includes(id) ? [id, ...chosen.filter((other) => other !== id)] : [id];
   const groups = ids.map(partGroup).filter((group) => group && !group.classList.contains("locked"));
   if (!groups.length || partGroup(id)?.classList.contains("locked")) return false;
-  delete document.getElementById("moving").dataset.snaps; // those of an earlier drag
-  hand = { ids, groups, dx: 0, dy: 0, at: null, free: false, frame: 0, asked: false, shown: chosen.includes(id) };
+  delete told().snaps; // those of an earlier drag
+  take(parts(ids, groups));
   groups.forEach((group) => group.classList.add("held"));
-  bench().classList.add("dragging");
   return true;
 }
 
-// The card is that of the part in the hand from when it is taken up, and not only from when it is put down.
-async function showCard(taken) {
-  const { unit, seen, ...rest } = { ...view(), select: taken.ids.join(",") };
-  const answer = await fetch(`/designs/${bench().dataset.design}?${new URLSearchParams(rest)}`, {
-    headers: { "HX-Request": "true", "HX-Target": "bench" },
-  }).catch(() => null);
-  if (!answer?.ok) return;
-  const card = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("selected");
-  if (hand !== taken || !card) return;
-  document.getElementById("selected").replaceWith(card);
-  showPlace(taken.ids[0]);
-}
-
-/** Move what is in the hand to dx, dy of where it was taken up, in the drawing's own coordinates. */
-export function moveTo(dx, dy, free) {
-  hand.at = { dx, dy };
-  Object.assign(hand, { ...(free ? { dx, dy } : drawn(dx, dy)), free });
-  hand.frame ||= requestAnimationFrame(() => {
-    if (!hand) return;
+/** The parts as something in the hand. */
+function parts(ids, groups) {
+  const hand = {
+    ids, path: "/edit/move", group: groups[0], dx: 0, dy: 0, at: null, free: false, frame: 0, asked: false,
+    shown: selection().includes(ids[0]),
+    /** Move them to dx, dy of where they were taken up, in the drawing's own coordinates. */
+    moveTo(dx, dy, { free }) {
+      hand.at = { dx, dy };
+      hand.free = free;
+      hand.land();
+      hand.frame ||= requestAnimationFrame(show);
+      // Until one was asked with it, the rest of the elevation still shows what was in hand before.
+      preview("/preview", hand.asked ? hand.values() : { ...hand.values(), first: "on" }, true);
+    },
+    isDrawn: () => Boolean(hand.at && !hand.free),
+    land() {
+      const places = !hand.free && hand.at && hand.asked && told().snaps;
+      const scale = drawing().getScreenCTM().a;
+      Object.assign(hand, places ? drawn(hand.at, JSON.parse(places), scale) : hand.at);
+    },
+    // The drawing counts downward, the board away from the player.
+    values: () => ({
+      select: ids.join(","), dx: hand.dx, dy: -hand.dy, free: hand.free ? "on" : "",
+      // The row that is on the page already: as long as it is the same, it need not come again.
+      row: told().row ?? "",
+    }),
+    clear() {
+      hand.lifted?.putBack();
+      groups.forEach((group) => group.classList.remove("held"));
+    },
+  };
+  function show() {
     hand.frame = 0;
-    hand.lifted ??= lift(drawing(), hand.groups);
+    if (inHand() !== hand) return;
+    hand.lifted ??= lift(drawing(), groups);
     hand.lifted.move(hand.dx, hand.dy);
-  });
-  // Until one was asked with it, the rest of the elevation still shows what was in hand before.
-  preview(hand.asked ? values() : { ...values(), first: "on" });
-}
-
-const HOLD = 5; // px within which a place the server named takes hold
-
-// The server names the places near by and the grid, as shifts; here the nearest number is picked, and no more.
-function drawn(dx, dy) {
-  const named = document.getElementById("moving").dataset.snaps;
-  if (!named || !hand.asked) return { dx, dy };
-  const { x, y, grid, hold } = JSON.parse(named);
-  const reach = Math.min(hold[0], HOLD / Math.abs(drawing().getScreenCTM().a));
-  return { dx: nearest(dx, x, reach, grid[0], grid[1]), dy: nearest(dy, y, reach, grid[0], grid[2]) };
-}
-
-function nearest(value, places, reach, step, first) {
-  const best = places.reduce((near, place) => (Math.abs(place - value) < Math.abs(near - value) ? place : near), Infinity);
-  return Math.abs(best - value) <= reach ? best : first + Math.round((value - first) / step) * step;
+  }
+  return hand;
 }
 
 /** A first request was sent, so the others need only what moves. */
 document.addEventListener("holewise:asked", (event) => {
+  const hand = inHand();
   if (hand && event.detail.first) hand.asked = true;
 });
 
-// A hand that rested before the places to hold at were known takes hold when they are.
 document.addEventListener("holewise:shown", () => {
-  if (!hand?.at) return;
+  const hand = inHand();
+  showPlace(hand?.ids[0]);
+  if (!hand?.at || hand.down) return;
   if (!hand.shown) showCard(hand);
   hand.shown = true;
-  if (hand.free) return;
-  const { dx, dy } = drawn(hand.at.dx, hand.at.dy);
-  if (dx !== hand.dx || dy !== hand.dy) moveTo(hand.at.dx, hand.at.dy, false);
+  // A hand that rested before the places to hold at were known takes hold when they are.
+  const { dx, dy, at, free } = hand;
+  hand.land();
+  if (dx !== hand.dx || dy !== hand.dy) hand.moveTo(at.dx, at.dy, { free });
 });
 
-/** How far it is from where it was taken up. */
-export const shift = () => ({ dx: hand?.dx ?? 0, dy: hand?.dy ?? 0 });
-
-// The drawing counts downward, the board away from the player.
-const values = () => ({
-  select: hand.ids.join(","), dx: hand.dx, dy: -hand.dy, free: hand.free ? "on" : "",
-  // The row that is on the page already: as long as it is the same, it need not come again.
-  row: document.getElementById("moving").dataset.row ?? "",
-});
-
-/** Put it down where it is. */
-export async function putDown() {
-  const sent = values();
-  const { groups, lifted } = hand;
-  await settle();
-  if (!hand) return; // the page is being left, and it was put down on the way
-  letGo();
-  await change("/edit/move", sent);
-  // Still here: the server would not have it, and has said why, which stays to be read.
-  if (groups[0].isConnected) {
-    document.getElementById("notice").dataset.stays = "yes";
-    await restore(groups, lifted);
-  }
+// The fields of the part in hand say where it would land.
+function showPlace(id) {
+  const { x, y } = told();
+  if (document.querySelector("#selected [name=select]")?.value !== id || !x || !document.getElementById("field-x")) return;
+  tell(document.getElementById("field-x"), x);
+  tell(document.getElementById("field-y"), y);
 }
 
-/** Put it down while the page is being left: by a request that outlives it, and without waiting for anything. */
-export function putDownLeaving() {
-  const body = new URLSearchParams({ ...view(), ...values() });
-  letGo();
-  fetch(`/designs/${bench().dataset.design}/edit/move`, { method: "POST", body, keepalive: true });
+// The card is that of the part in the hand from when it is taken up, and not only from when it is put down.
+async function showCard(hand) {
+  const { unit, seen, ...rest } = { ...view(), select: hand.ids.join(",") };
+  const answer = await fetch(`${address()}?${new URLSearchParams(rest)}`, {
+    headers: { "HX-Request": "true", "HX-Target": bench().id },
+  }).catch(() => null);
+  if (!answer?.ok) return;
+  const card = new DOMParser().parseFromString(await answer.text(), "text/html").getElementById("selected");
+  if (inHand() !== hand || !card) return;
+  document.getElementById("selected").replaceWith(card);
+  showPlace(hand.ids[0]);
 }
-
-/** Put it back where it was taken up. */
-export async function putBack() {
-  const { groups, lifted } = hand;
-  await settle();
-  letGo();
-  await restore(groups, lifted);
-}
-
-function letGo() {
-  if (hand?.frame) cancelAnimationFrame(hand.frame);
-  hand = null;
-  bench().classList.remove("dragging");
-}
-
-function restore(groups, lifted) {
-  lifted?.putBack();
-  groups.forEach((group) => group.classList.remove("held"));
-  return look();
-}
-
-// A slow answer to something earlier must not take the drawing out from under the hand.
-document.addEventListener("htmx:beforeSwap", (event) => {
-  if (isMoving() && event.detail.target === bench()) event.detail.shouldSwap = false;
-});
-

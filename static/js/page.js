@@ -1,24 +1,27 @@
 // A page beside the board whose whole is exchanged after a change: keep the keyboard's place, say what happened.
 
+import { bench, say } from "./bench.js";
 import { isTyping } from "./fields.js";
 import "./focus.js";
 import "./windows.js";
 
-const root = () => document.querySelector("[data-revision]");
-
-let before = null; // what the page showed
+let before = null; // the revision the page showed
 
 document.addEventListener("htmx:beforeSwap", (event) => {
-  if (event.detail.target === root()) before = { ...root().dataset };
+  if (event.detail.target === bench()) before = bench().dataset.revision;
 });
 
 document.addEventListener("htmx:afterSwap", () => {
-  const wrong = root()?.querySelector("[aria-invalid]");
-  const say = (words) => { document.getElementById("live").textContent = words; };
+  if (before === null || !bench()) return;
+  const was = before;
+  before = null;
+  const wrong = bench().querySelector("[aria-invalid]");
+  const refused = bench().querySelector(".side > .wrong");
+  const { said, revision } = bench().dataset;
   if (wrong && isTyping()) say(document.getElementById(wrong.getAttribute("aria-describedby")).textContent);
   else if (wrong) wrong.focus();
-  else if (root()?.dataset.said && root().dataset.revision !== before?.revision) say(root().dataset.said);
-  before = null;
+  else if (refused) say(refused.textContent);
+  else if (said && revision !== was) say(said);
 });
 
 document.documentElement.dataset.ready = "yes";

@@ -1,31 +1,34 @@
 // Asks what a move would come to: one request at a time, and always the newest place, never a queue.
 
-import { bench, view } from "./bench.js";
-import { fieldsIn, isKept, tell as tellField } from "./fields.js";
+import { address, view } from "./bench.js";
+import { fieldsIn, isKept } from "./fields.js";
 
 let wanted = null;
 let running = null;
+let closing = false; // nothing is asked but what waits already
 
 async function run() {
   while (wanted) {
-    const values = wanted;
+    const { path, values, rests } = wanted;
     wanted = null;
     const began = performance.now();
-    const answer = await ask(values);
+    const answer = await ask(path, values);
     const took = performance.now() - began;
     if (answer) {
       show(answer);
-      showPlace(values.select.split(",")[0]);
       tell("holewise:shown", values);
     }
     // The next frame begins with the newest place of the pointer: that is the one to ask about, and not one that is
     // old by now. A page that is hidden has no frames, and must not be waited for.
     await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
-    await breathe(Math.max(PACE - (performance.now() - began), Math.min(took, LONGEST_BREATH)));
+    if (!closing) await breathe(Math.max(PACE - (performance.now() - began), Math.min(took, LONGEST_BREATH)));
     // Once the hand rests, there is time for what takes longer: how many sheets of paper it would be.
-    if (!wanted && !values.still && (await rest())) wanted ??= { ...values, still: "on" };
+    if (rests && !closing && !wanted && !values.still && (await rest())) {
+      wanted ??= { path, rests, values: { ...values, still: "on" } };
+    }
   }
   running = null;
+  closing = false;
 }
 
 // What is in the hand moves with every frame; what is said of it need not come oftener than an eye reads it. An answer
@@ -55,9 +58,9 @@ function rest() {
 const tell = (name, detail) => document.dispatchEvent(new CustomEvent(name, { detail }));
 
 // Not by htmx: it looks at every element that goes or comes, and a drag exchanges thousands of them a second.
-async function ask(values) {
+async function ask(path, values) {
   tell("holewise:asked", values);
-  const answer = await fetch(`/designs/${bench().dataset.design}/preview`, {
+  const answer = await fetch(address(path), {
     method: "POST", body: new URLSearchParams({ ...view(), ...values }), headers: { "HX-Request": "true" },
   }).catch(() => null);
   if (!answer) tell("htmx:sendError");
@@ -99,25 +102,28 @@ function renew(target, piece) {
   gone.slice(come.length).forEach((node) => node.remove());
 }
 
-// The fields of the part in hand say where it would land.
-export function showPlace(id) {
-  const { x, y } = document.getElementById("moving").dataset;
-  if (document.querySelector("#selected [name=select]")?.value !== id || !x || !document.getElementById("field-x")) return;
-  tellField(document.getElementById("field-x"), x);
-  tellField(document.getElementById("field-y"), y);
-}
-
-/** Show what the selected parts moved by dx, dy (right, back) would come to. */
-export function preview(values) {
-  wanted = values;
+/**
+ * Show what a move would come to.
+ *
+ * @param path of the question
+ * @param values what is moved, and to where
+ * @param rests whether there is more to be told once the hand rests
+ */
+export function preview(path, values, rests = false) {
+  wanted = { path, values, rests };
   waker?.();
   running ??= run();
 }
 
-/** Forget what was not asked yet, and wait for what was: a late answer must not cover a newer one. */
-export async function settle() {
-  wanted = null;
+/**
+ * Wait for what was asked: a late answer must not cover a newer one. What was not asked yet is forgotten, unless the
+ * newest place has to be answered as well.
+ */
+export async function settle(newest = false) {
+  if (!newest) wanted = null;
+  if (!running) return;
+  closing = true;
   waker?.();
   hurry?.();
-  if (running) await running;
+  await running;
 }

@@ -1,48 +1,47 @@
 // An item of hardware dragged from the list on to the board; a plain press adds it where there is room.
 
 import { change, drawing, placeOf } from "./bench.js";
+import { usePresses } from "./press.js";
 
-const STILL = 6;
+usePresses({ begin, moved, ended, released });
 
-let drag = null;
-
-document.addEventListener("pointerdown", (event) => {
+function begin(event) {
   const tile = event.target.closest?.(".tile");
-  if (!tile || event.button !== 0 || !event.isPrimary) return;
-  drag = { tile, pointer: event.pointerId, x: event.clientX, y: event.clientY, ghost: null };
-});
+  return tile ? { tile, ghost: null } : null;
+}
 
-document.addEventListener("pointermove", (event) => {
-  if (!drag || event.pointerId !== drag.pointer || !drawing()) return;
-  if (!drag.ghost) {
-    if (Math.hypot(event.clientX - drag.x, event.clientY - drag.y) <= STILL) return;
-    drag.ghost = drag.tile.querySelector("img").cloneNode();
-    drag.ghost.className = "ghost";
-    // As large as it will be on the board.
-    const size = Number(drag.ghost.dataset.width) * drawing().getScreenCTM().a;
-    Object.assign(drag.ghost.style, { width: `${size}px`, height: `${size}px` });
-    swallowClick(drag.tile);
-    document.body.append(drag.ghost);
-    drag.tile.setPointerCapture(event.pointerId);
-  }
-  drag.ghost.style.left = `${event.clientX}px`;
-  drag.ghost.style.top = `${event.clientY}px`;
-  drawing().classList.toggle("landing", isOver(drawing(), event));
-});
-
-document.addEventListener("pointerup", (event) => {
-  if (!drag || event.pointerId !== drag.pointer) return;
-  const { ghost, tile } = drag;
-  end();
-  if (!ghost) return;
+function moved(press, event, still) {
   const svg = drawing();
-  if (!isOver(svg, event)) return;
+  if (!svg || (still && !press.ghost)) return;
+  press.ghost ??= lifted(press.tile, event.pointerId);
+  press.ghost.style.left = `${event.clientX}px`;
+  press.ghost.style.top = `${event.clientY}px`;
+  svg.classList.toggle("landing", isOver(svg, event));
+}
+
+function lifted(tile, pointer) {
+  const ghost = tile.querySelector("img").cloneNode();
+  ghost.className = "ghost";
+  // As large as it will be on the board.
+  const size = Number(ghost.dataset.width) * drawing().getScreenCTM().a;
+  Object.assign(ghost.style, { width: `${size}px`, height: `${size}px` });
+  swallowClick(tile);
+  document.body.append(ghost);
+  tile.setPointerCapture(pointer);
+  return ghost;
+}
+
+function ended({ tile, ghost }, event) {
+  const svg = drawing();
+  if (!ghost || !svg || !isOver(svg, event)) return;
   const to = placeOf(svg, event);
   change("/edit/add", { part: tile.value, x: to.x, y: -to.y });
-});
+}
 
-document.addEventListener("pointercancel", end);
-document.addEventListener("keydown", (event) => { if (event.key === "Escape") end(); });
+function released({ ghost }) {
+  ghost?.remove();
+  drawing()?.classList.remove("landing");
+}
 
 // However the drag ends, the browser may make a click on the tile of it, which would add one more.
 function swallowClick(tile) {
@@ -50,12 +49,6 @@ function swallowClick(tile) {
   tile.addEventListener("click", swallow, { once: true, capture: true });
   document.addEventListener("pointerdown", () => tile.removeEventListener("click", swallow, { capture: true }),
     { once: true, capture: true });
-}
-
-function end() {
-  drag?.ghost?.remove();
-  drag = null;
-  drawing()?.classList.remove("landing");
 }
 
 function isOver(element, event) {

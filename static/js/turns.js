@@ -6,7 +6,7 @@ import { keepFolds } from "./folds.js";
 import { merge } from "./merge.js";
 
 /** What is exchanged as a whole after a change. */
-const root = () => document.querySelector("[hx-ext=merge]");
+export const root = () => document.querySelector("[hx-ext=merge]");
 
 let last = Promise.resolve();
 let waiting = 0;

@@ -2,12 +2,13 @@
 
 import { bench, drawing, say, selection } from "./bench.js";
 import { check, pixelsPerMm } from "./glass.js";
+import { singleKeys } from "./single_keys.js";
+import { ARROWS, isWriting } from "./steps.js";
 import { allow, bringIntoView, fitting, isWhole, isZoomed, panBy, scaleNow, showWhole, zoomTo } from "./zoom.js";
 
 const STEP = 1.25; // times
 const PAN = 60; // px by an arrow key, and by a tenth of it with Shift
 const SAME = 0.002; // shares of true size that are not told apart
-const ARROWS = { ArrowLeft: [1, 0], ArrowRight: [-1, 0], ArrowUp: [0, 1], ArrowDown: [0, -1] };
 
 const button = (name) => document.querySelector(`#view-bar [data-view="${name}"]`);
 
@@ -42,9 +43,9 @@ function refresh() {
   allow(mm);
   const words = scaleWords();
   button("scale").textContent = words;
-  const known = mm ? `Scale on this screen ${words}` : `${words} of the size at which all of it is in view`;
-  button("scale").setAttribute("aria-label", `${known}. Check the screen with a card or a ruler`);
-  button("scale").title = mm ? "Scale on this screen. Press to check it again." : "Press to tell how large this screen is.";
+  const known = mm ? `Scale on this screen ${words}` : `${words} of the size that shows the whole board`;
+  button("scale").setAttribute("aria-label", `${known}. Check the screen with a card or a rule`);
+  button("scale").title = mm ? "Scale on this screen. Press to check it again." : "Press to set the size of this screen.";
   button("whole").setAttribute("aria-pressed", String(isWhole()));
   button("true").setAttribute("aria-pressed", String(words === "1:1"));
 }
@@ -69,12 +70,11 @@ document.addEventListener("click", (event) => {
 // -- keys --------------------------------------------------------------------------------------------------
 
 const KEYS = { "+": "closer", "=": "closer", "-": "farther", "−": "farther", 0: "whole", 1: "true" };
-const singleKeys = () => localStorage.getItem("single-keys") !== "off";
 const listOpen = () => document.getElementById("shortcuts")?.matches(":popover-open") || document.querySelector("dialog[open]");
 
 document.addEventListener("keydown", (event) => {
   if (!drawing() || event.defaultPrevented || event.ctrlKey || event.metaKey || event.altKey || listOpen()) return;
-  if (event.target.closest?.("input, select, textarea, [contenteditable]")) return;
+  if (isWriting(event.target)) return;
   if (KEYS[event.key] && singleKeys()) {
     event.preventDefault();
     act(KEYS[event.key]);
@@ -84,7 +84,7 @@ document.addEventListener("keydown", (event) => {
   } else if (ARROWS[event.key] && isZoomed() && nothingInHand()) {
     event.preventDefault();
     const far = event.shiftKey ? PAN / 10 : PAN;
-    panBy(ARROWS[event.key][0] * far, ARROWS[event.key][1] * far);
+    panBy(-ARROWS[event.key][0] * far, -ARROWS[event.key][1] * far); // the board goes the other way
   }
 });
 

@@ -1,11 +1,11 @@
 // Several windows on one design: each says what it changed, and one that is behind looks again and says why.
 
-import { ask, inTurn } from "./turns.js";
+import { say } from "./bench.js";
+import { fieldsIn, unsent } from "./fields.js";
+import { ask, inTurn, root } from "./turns.js";
 
 const NAME = Math.random().toString(36).slice(2, 14); // of this window, as long as the page stays
 const channel = "BroadcastChannel" in window ? new BroadcastChannel("holewise") : null;
-
-const root = () => document.querySelector("[data-revision]");
 
 // Every change says which window it comes from, so that no window is told of its own steps.
 document.addEventListener("htmx:configRequest", (event) => {
@@ -45,39 +45,51 @@ closable();
 
 /** Whether somebody is at work here: what is in the hand or half typed must not be taken away. */
 function busy() {
-  const typed = [...root().querySelectorAll("input:not([type=hidden]), textarea")].some((field) =>
-    (field.type === "checkbox" || field.type === "radio" ? field.checked !== field.defaultChecked
-      : field.type !== "file" && field.value !== field.defaultValue));
-  return typed || root().matches(".dragging, .htmx-request") || root().querySelector(".pulling, [aria-invalid], .htmx-request")
+  const typed = fieldsIn(root()).some((field) => field.type !== "file" && unsent(field));
+  return typed || root().matches(".dragging, .htmx-request") || root().querySelector("[aria-invalid], .htmx-request")
     || document.querySelector("dialog[open]");
 }
 
 let looking = false;
+let heard = false; // of a change, since it was looked last
+
+/** Look again if the design is no longer what this page shows, whoever said so: words may come late, or twice. */
+async function catchUp() {
+  heard = true;
+  if (looking) return;
+  looking = true;
+  while (heard) {
+    heard = false;
+    if (await isBehind()) await lookAgain();
+  }
+  looking = false;
+}
+
+async function isBehind() {
+  const here = root()?.dataset;
+  if (!here || busy()) return false; // its next change is made on top of the newest, and it is told then
+  const answer = await fetch(`/designs/${here.design}/now`, { cache: "no-store" }).catch(() => null);
+  const now = answer?.ok ? await answer.text() : "";
+  return Boolean(now && root()) && now !== root().dataset.revision && !busy();
+}
 
 async function lookAgain() {
-  if (looking || busy()) return; // its next change is made on top of the newest, and it is told then
-  looking = true;
   const at = new URL(location.href);
-  const since = root().dataset.revision;
-  at.searchParams.set("since", since);
-  await inTurn(() => ask("GET", at.pathname + at.search, {}));
-  looking = false;
+  at.searchParams.set("since", root().dataset.revision);
+  await inTurn(() => ask("GET", at.pathname + at.search, {})).catch(() => {}); // that no answer came is said by busy.js
   // A status message that comes with the page is not read out; one that changes is.
   const words = document.getElementById("told")?.textContent.trim();
-  if (words) document.getElementById("live").textContent = words;
+  if (words) say(words);
 }
 
 channel?.addEventListener("message", ({ data }) => {
   const here = root()?.dataset;
-  if (here && data.design === here.design && data.revision !== here.revision) lookAgain();
+  if (here && data.design === here.design && data.revision !== here.revision) catchUp();
 });
 
 // Another browser, or another machine, cannot say so by itself: ask whenever this window is turned to.
-async function turnedTo() {
-  const here = root()?.dataset;
-  if (!here || document.visibilityState !== "visible") return;
-  const answer = await fetch(`/designs/${here.design}/now`, { cache: "no-store" }).catch(() => null);
-  if (answer?.ok && (await answer.text()) !== root()?.dataset.revision) lookAgain();
+function turnedTo() {
+  if (document.visibilityState === "visible") catchUp();
 }
 document.addEventListener("visibilitychange", turnedTo);
 window.addEventListener("focus", turnedTo);

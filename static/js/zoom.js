@@ -2,9 +2,7 @@
 // button, or the space bar held, moves the view. Pixels only: nothing here knows what is drawn.
 
 import { bench, drawing } from "./bench.js";
-
-const CLOSEST = 12; // times the scale at which all of it is in view
-const SAME = 1.001; // scales nearer to each other than this are the same
+import { around as aroundWhole, into, isSame, kept, limited, within } from "./sight.js";
 
 let seen = null; // null: all of it; else the scale [px for a unit of the drawing] and the place in the middle
 let pan = null;
@@ -22,7 +20,7 @@ export function fitting(svg = drawing()) {
 export const scaleNow = () => (seen ? seen.scale : fitting());
 
 /** Whether only a part of the drawing is in view, so that the view can be moved. */
-export const isZoomed = () => Boolean(seen && drawing() && seen.scale > fitting() * SAME);
+export const isZoomed = () => Boolean(seen && drawing() && seen.scale > fitting() && !isSame(seen.scale, fitting()));
 
 /** Whether all of the drawing is in view, as large as can be. */
 export const isWhole = () => !seen;
@@ -33,6 +31,7 @@ export function allow(scale) {
 }
 
 const whole = (svg) => (svg.dataset.whole ??= svg.getAttribute("viewBox")).split(" ").map(Number);
+const around = (svg, box) => aroundWhole(whole(svg), box);
 
 function show(svg = drawing()) {
   cancelAnimationFrame(frame);
@@ -54,34 +53,16 @@ function show(svg = drawing()) {
   document.dispatchEvent(new CustomEvent("holewise:view"));
 }
 
-// What all of it is seen with: more than the whole on two sides, as the room for it is of another shape.
-function around(svg, box) {
-  const [x, y, width, height] = whole(svg);
-  const fit = Math.min(box.width / width, box.height / height);
-  const [wide, high] = [box.width / fit, box.height / fit];
-  return [x - (wide - width) / 2, y - (high - height) / 2, wide, high];
-}
-
-// The middle of a stretch that is in view, so that no more than need be beside the whole is.
-function within(middle, start, length, view) {
-  if (view >= length) return start + length / 2;
-  return Math.min(Math.max(middle, start + view / 2), start + length - view / 2);
-}
-
 /** Take a scale, with what lies under a place on screen staying there; without one the middle stays. */
 export function zoomTo(scale, at, { soon = false } = {}) {
   const svg = drawing();
   const box = svg.getBoundingClientRect();
   const [x, y, width, height] = around(svg, box);
   const fit = box.width / width;
-  const least = wanted ? Math.min(fit, wanted) : fit;
-  const to = Math.min(Math.max(scale, least), Math.max(CLOSEST * fit, wanted));
+  const to = limited(scale, fit, wanted);
   const now = seen ?? { scale: fit, x: x + width / 2, y: y + height / 2 };
   const [right, down] = at ? [at.clientX - box.left - box.width / 2, at.clientY - box.top - box.height / 2] : [0, 0];
-  const isFit = to < fit * SAME && to > fit / SAME;
-  // A place stays as far from the middle on screen, which is another way on the drawing.
-  const kept = (middle, off) => middle + off / now.scale - off / to;
-  seen = isFit ? null : { scale: to, x: kept(now.x, right), y: kept(now.y, down) };
+  seen = isSame(to, fit) ? null : { scale: to, x: kept(now.x, right, now.scale, to), y: kept(now.y, down, now.scale, to) };
   if (soon) showSoon();
   else show(svg);
 }
@@ -110,10 +91,7 @@ export function panBy(right, down, { soon = false } = {}) {
 export function bringIntoView(element) {
   if (!isZoomed() || !element) return;
   if (frame) show();
-  const box = drawing().getBoundingClientRect();
-  const it = element.getBoundingClientRect();
-  const off = (low, high, start, end) => (low < start ? start - low : high > end ? end - high : 0);
-  const [right, down] = [off(it.left, it.right, box.left + 12, box.right - 12), off(it.top, it.bottom, box.top + 12, box.bottom - 12)];
+  const [right, down] = into(element.getBoundingClientRect(), drawing().getBoundingClientRect(), 12);
   if (right || down) panBy(right, down);
 }
 

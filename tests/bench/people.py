@@ -43,6 +43,7 @@ _kept: dict[str, list[float]] = {}
 _faults: list[str] = []
 
 _REVISION = re.compile(r'data-revision="(\w+)"')
+_WAYS = re.compile(r'hx-get="(/designs/[^"]*/ways[^"]*)"')
 _PICTURE = re.compile(r'<img src="(/[^"]+)"')
 
 
@@ -96,9 +97,11 @@ class Person(FastHttpUser):
         values = {**self.view(), "select": self.part, **_shift(1.0, off)}
         page = self.send("move put down", "/edit/move", values, lambda text: _revision(text) not in {"", self.revision})
         self.revision = _revision(page)
+        for address in _WAYS.findall(page):
+            self.ask("ways out", address.replace("&amp;", "&"), holds=lambda text: 'id="report"' in text, htmx=True)
 
     def check(self) -> None:
-        """Read what was judged."""
+        """Read what was checked."""
         self.ask("checking", self.at("/judged"), holds=lambda text: "judged" in text)
 
     def section(self) -> None:

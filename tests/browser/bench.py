@@ -7,12 +7,12 @@ import re
 import subprocess
 import sys
 import urllib.request
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
 
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 from tests.running import Server
 from tests.tools import ROOT
@@ -32,6 +32,59 @@ def holewise(*arguments: str) -> tuple[int, str]:
         [sys.executable, "-m", "app", *arguments], cwd=ROOT, capture_output=True, text=True, timeout=60, check=False
     )
     return done.returncode, done.stdout + done.stderr
+
+
+def frames(page: Page, many: int = 2) -> None:
+    """Wait until the browser has painted so many pictures."""
+    page.evaluate(
+        "many => new Promise((done) => { let left = many;"
+        " const next = () => (left-- > 0 ? requestAnimationFrame(next) : done()); next(); })",
+        many,
+    )
+
+
+_PATIENCE = 600  # times two pictures: 20 s where 60 are painted in a second
+
+
+def until(page: Page, true: Callable[[], bool]) -> None:
+    """Wait until something outside the page is so, looking again after every other picture of the page."""
+    for _ in range(_PATIENCE):
+        if true():
+            return
+        frames(page)
+    raise AssertionError("it never came to be")
+
+
+class HeldBack:
+    """Requests that are kept back until the test lets them go, as by a server that is slow.
+
+    Args:
+        page: the browser's page.
+        pattern: of their addresses.
+    """
+
+    def __init__(self, page: Page, pattern: str) -> None:
+        self.page = page
+        self._held: list[Route] = []
+        self._pattern = re.compile(pattern)
+        page.route(self._pattern, self._keep)
+
+    def _keep(self, route: Route) -> None:
+        self._held.append(route)
+
+    def __len__(self) -> int:
+        return len(self._held)
+
+    def release(self) -> None:
+        """Hold none from now on, and let go of those that are held."""
+        self.page.unroute(self._pattern)
+        while self._held:
+            self._held.pop(0).continue_()
+
+    def next(self) -> Route:
+        """The one that is held longest, waited for if there is none yet, and no longer held here."""
+        until(self.page, lambda: bool(self._held))
+        return self._held.pop(0)
 
 
 class Bench:
@@ -157,7 +210,7 @@ class Bench:
         for name, text in fields.items():
             self.card.get_by_label(_CARD[name], exact=True).fill(text)
         with self.changing():
-            self.card.get_by_role("button", name="Place it there").click()
+            self.card.get_by_role("button", name="Apply").click()
 
     def undo(self) -> None:
         """Take a step back."""
@@ -182,6 +235,29 @@ class Bench:
             " return bench && !window.waiting && !bench.closest('.htmx-request')"
             " && document.readyState === 'complete'; }"
         )
+
+    def quiet(self) -> None:
+        """Wait until nothing is left to come of what was done.
+
+        Nothing is in the hand, so a run of steps is put down; every request made by then is answered; and what
+        was to be drawn with the next frame is drawn.
+        """
+        expect(self.page.locator(".dragging")).to_have_count(0)
+        self.page.evaluate(
+            "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
+            " await (await import(at)).inTurn(() => {}); }"
+        )
+        frames(self.page)
+
+    @contextmanager
+    def resting(self) -> Iterator[None]:
+        """Move what is in the hand, then wait until all that a resting hand is told of it is on the page."""
+        self.page.evaluate(
+            "() => { window.rested = new Promise((go) => {"
+            " document.addEventListener('holewise:shown', (e) => e.detail.still && go()); }); }"
+        )
+        yield
+        self.page.evaluate("window.rested")
 
     # -- the second channel --------------------------------------------------------------------------------
 
@@ -217,8 +293,8 @@ class Bench:
 _FIELDS = {
     "title": "Title",
     "players": "Players",
-    "buttons": "Buttons each",
-    "shape": "Shape of the field",
+    "buttons": "Buttons per player",
+    "shape": "Button layout",
     "width": "Board width",
     "depth": "Board depth",
     "thickness": "Thickness",

@@ -137,7 +137,7 @@ SMALL = """() => {
   const rows = shown.map((e) => [e, area(e)]).filter(([, r]) => r.width > 1 && r.height > 1);
   const inline = (e) => e.matches('a') && getComputedStyle(e).display === 'inline'
     && e.parentElement.textContent.trim() !== e.textContent.trim();
-  // Undersized ones count if a circle of 24 px about their middle meets another target, or that target's circle.
+  // Undersized ones count if a circle of 24 px about their common centre meets another target, or that target's circle.
   return rows.filter(([e, r]) => (r.width < 23.9 || r.height < 23.9) && !inline(e)).filter(([e, r]) => {
     const [x, y] = [(r.left + r.right) / 2, (r.top + r.bottom) / 2];
     return rows.some(([other, o]) => {
@@ -219,7 +219,7 @@ def test_what_is_dragged_can_be_done_by_single_presses(bench: Bench) -> None:
 def test_single_keys_can_be_switched_off_and_stay_off(bench: Bench) -> None:
     page = bench.page
     page.get_by_role("button", name="Keyboard shortcuts").click()
-    page.get_by_role("checkbox", name=re.compile("^Single keys work|work without Ctrl")).uncheck()
+    page.get_by_role("checkbox", name=re.compile("^Single-key shortcuts|work without Ctrl")).uncheck()
     page.keyboard.press("Escape")
     bench.select("E")
     kept = bench.document()
@@ -234,7 +234,7 @@ def test_single_keys_can_be_switched_off_and_stay_off(bench: Bench) -> None:
         page.keyboard.press("Control+a")
     assert bench.document() == kept
     page.get_by_role("button", name="Keyboard shortcuts").click()
-    box = page.get_by_role("checkbox", name=re.compile("^Single keys work|work without Ctrl"))
+    box = page.get_by_role("checkbox", name=re.compile("^Single-key shortcuts|work without Ctrl"))
     expect(box).not_to_be_checked()
     box.check()
     page.keyboard.press("Escape")

@@ -26,7 +26,7 @@ def test_an_arrangement_is_copied_renamed_and_removed_by_keys_and_pointer(bench:
     expect(page.locator("#arrangements")).not_to_have_attribute("open", "")
     expect(page.locator("#arrangements > summary")).to_be_focused()
     page.keyboard.press("Enter")
-    page.get_by_role("button", name="Add a copy of it").focus()
+    page.get_by_role("button", name="Add a copy").focus()
     page.keyboard.press("Enter")
     copy = f"{before[0]} copy"
     expect(page.get_by_role("navigation", name="Arrangement").locator("[aria-current]")).to_contain_text(copy)
@@ -42,7 +42,7 @@ def test_an_arrangement_is_copied_renamed_and_removed_by_keys_and_pointer(bench:
 
     # From four on the ways are in a list.
     menu(page)
-    page.get_by_role("button", name="Add a blank one").click()
+    page.get_by_role("button", name="Add a blank arrangement").click()
     expect(page.locator("#arrangement-list > summary")).to_contain_text(f"Arrangement {len(before) + 2}")
     page.locator("#arrangement-list > summary").click()
     page.get_by_role("link", name="For the fair").click()
@@ -50,7 +50,7 @@ def test_an_arrangement_is_copied_renamed_and_removed_by_keys_and_pointer(bench:
     expect(page.get_by_role("navigation", name="Arrangement")).to_be_hidden()
 
     menu(page)
-    page.get_by_role("button", name="Remove For the fair").click()
+    page.get_by_role("button", name="Delete For the fair").click()
     expect(page.locator("#arrangements")).not_to_have_attribute("open", "")
     assert names(bench) == [*before, f"Arrangement {len(before) + 2}"]
     page.locator("#undo").click()

@@ -9,7 +9,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, until
 from tests.browser.conftest import Watch
 from tests.running import Server
 
@@ -90,7 +90,7 @@ def test_an_easing_is_dragged_evenly_and_escape_puts_a_drag_back(bench: Bench) -
     expect(page.locator("#board-said")).to_contain_text("Moved corner 2")
     page.keyboard.press("Escape")
     page.mouse.up()
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     undo_says(page, "Set corner 2 back by 20 mm × 20 mm")
 
 
@@ -112,10 +112,21 @@ def test_by_keyboard_alone_a_run_of_steps_is_one_and_keeps_the_focus(bench: Benc
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", name="Corner 3", exact=True)).to_be_visible()
     page.keyboard.press("Delete")
-    undo_says(page, "Removed corner 3")
+    undo_says(page, "Deleted corner 3")
     assert len(rim(bench)) == len(before) - 1
     page.keyboard.press("Control+z")
     undo_says(page, "Moved corner 3 to")
+
+
+def test_leaving_while_the_server_is_slow_keeps_steps_once(bench: Bench) -> None:
+    page, before = open_board(bench), rim(bench)
+    page.route("**/board/preview", lambda _: None)  # never answered
+    handle(page, "corner-0-2").focus()
+    page.keyboard.press("ArrowLeft")
+    page.keyboard.press("ArrowLeft")
+    page.goto(f"{bench.url}/")
+    until(page, lambda: rim(bench) != before)
+    assert rim(bench)[2] == (before[2][0] - 2, before[2][1])
 
 
 def test_a_drag_no_board_can_follow_says_why_and_changes_nothing(bench: Bench, watch: Watch) -> None:
@@ -150,7 +161,7 @@ def test_a_size_typed_and_a_wrong_one_kept_beside_its_field(bench: Bench, watch:
 
 def test_an_opening_and_an_area_are_made_and_moved_by_their_handles(bench: Bench) -> None:
     page = open_board(bench, "group=openings")
-    page.get_by_role("button", name="Cut this opening").click()
+    page.get_by_role("button", name="Cut opening").click()
     expect(page.get_by_role("heading", name="Opening 1")).to_be_visible()
     start = kept(bench)["outline"]["openings"][0][0]
     x, y = middle(page, "opening-1")
@@ -162,8 +173,8 @@ def test_an_opening_and_an_area_are_made_and_moved_by_their_handles(bench: Bench
     moved = kept(bench)["outline"]["openings"][0][0]
     assert (moved["x"], moved["y"]) == (pytest.approx(start["x"] - 40, abs=1), pytest.approx(start["y"] - 30, abs=1))
     page.get_by_role("navigation", name="Group").get_by_role("link", name="Keep clear").click()
-    page.get_by_label("What for").fill("hinge")
-    page.get_by_role("button", name="Keep it clear").click()
+    page.get_by_label("Reason").fill("hinge")
+    page.get_by_role("button", name="Add area").click()
     expect(page.get_by_role("heading", name="Area 1", exact=True)).to_be_visible()
     handle(page, "size-0").focus()
     for _ in range(3):
@@ -216,7 +227,7 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     finger(session, "touchStart", (x + 20, y), (x - 90, y + 60))
     finger(session, "touchMove", (x + 50, y), (x - 120, y + 60))
     finger(session, "touchEnd")
-    expect(page.locator(".pulling")).to_have_count(0)
+    expect(page.locator(".dragging")).to_have_count(0)
     assert rim(bench) == after
     context.close()
 

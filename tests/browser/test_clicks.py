@@ -110,11 +110,11 @@ def test_three_bits_are_owned_for_every_design(page: Page, server: Server, press
     first.make_deck(title="First", players="One player")
     page.goto(server.url)
     with presses.at_most(5):
-        page.get_by_role("link", name="Bits in your shop").click()
+        page.get_by_role("link", name="Bits in your workshop").click()
         for size in ("24", "28", "30"):
             page.get_by_role("checkbox", name=f"Keep the {size} mm Forstner bit").click()
-        page.get_by_role("button", name="Only these").click()
-        expect(page.get_by_role("heading", name="Bits in the shop · 3 bits")).to_be_visible()
+        page.get_by_role("button", name="Keep only these").click()
+        expect(page.get_by_role("heading", name="In your workshop · 3 bits")).to_be_visible()
     other = Bench(page, server.url)
     other.make_deck(title="Second", players="One player")
     there = fetch(f"{other.url}/designs/{other.design}/shop").decode("utf-8")

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, frames
 
 
 def middle(page: Page) -> float:
@@ -25,13 +25,15 @@ def test_a_drag_at_the_edge_of_an_enlarged_view_moves_the_view(bench: Bench) -> 
     start, at = middle(page), bench.placed("G")
     x, y = bench.take("G")
     page.mouse.move(area["x"] + area["width"] - 6, y, steps=6)
-    page.wait_for_timeout(400)
-    gone = middle(page) - start
-    assert gone > 40, "the view went on under the hand"
+    # The view goes on under the hand.
+    page.wait_for_function(
+        "past => (({x, width}) => x + width / 2 > past)(document.getElementById('board-svg').viewBox.baseVal)",
+        arg=start + 40,
+    )
     page.mouse.move(area["x"] + area["width"] / 2, y, steps=4)
-    page.wait_for_timeout(100)
+    frames(page)
     still = middle(page)
-    page.wait_for_timeout(150)
+    frames(page, 10)
     assert middle(page) == still, "away from the edge it stays"
     with bench.changing():
         page.mouse.up()

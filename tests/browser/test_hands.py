@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, CDPSession, Page, expect
 
-from tests.browser.bench import Bench, fetch
+from tests.browser.bench import Bench, HeldBack, fetch, until
 from tests.browser.conftest import Watch
 from tests.running import Server, running_app
 
@@ -59,6 +59,59 @@ def test_a_box_drawn_on_the_bare_board_selects_what_is_in_it(bench: Bench) -> No
     assert off == {"C", "D", "F", "G"}
     bench.undo()
     assert bench.document() == before
+
+
+MIDDLE = 380.0
+"""The line between two players on a board as wide as the form proposes, 760 [mm]."""
+
+
+@pytest.mark.parametrize("lets_go", [False, True])
+def test_a_hand_that_is_quicker_than_the_server_is_drawn_to_the_same_places(bench: Bench, *, lets_go: bool) -> None:
+    """It rests, or lets go, before the first answer says which places are near: they take hold when it comes."""
+    page = bench.page
+    held, scale, placed = HeldBack(page, "/preview$"), bench.scale(), bench.placed("Q")
+    x, y = bench.take("Q")
+    page.mouse.move(x - 30, y)
+    page.mouse.move(x + (MIDDLE + 1.7 - placed["x"]) * scale, y + 12.4 * scale)  # on the grid it would be at 382
+    first = held.next()
+    with bench.changing():
+        if lets_go:
+            page.mouse.up()
+        first.continue_()
+        held.release()
+        if not lets_go:
+            expect(page.locator("#dims").get_by_text("on the centre line")).to_be_visible()
+            page.mouse.up()
+    assert bench.placed("Q")["x"] == MIDDLE
+
+
+def test_a_step_back_asked_for_right_after_a_drop_takes_back_the_drop(bench: Bench) -> None:
+    page, before = bench.page, bench.document()
+    held = HeldBack(page, "/preview$")
+    x, y = bench.take("Q")
+    page.mouse.move(x - 30, y)
+    page.mouse.up()
+    page.keyboard.press("Control+z")
+    held.next().continue_()
+    held.release()
+    expect(page.get_by_role("button", name=re.compile("^Redo: Moved Q"))).to_be_visible()
+    assert bench.document() == before
+
+
+def test_a_part_that_is_pressed_while_the_drawing_is_exchanged_is_dragged_all_the_same(bench: Bench) -> None:
+    page, scale, before = bench.page, bench.scale(), places(bench)
+    held = HeldBack(page, "select=e(&|$)")
+    page.mouse.click(*bench.centre("E"))
+    slow = held.next()
+    x, y = bench.take("G")
+    with bench.changing():
+        slow.continue_()
+    held.release()
+    expect(bench.card.get_by_role("heading", name="Selected · E", exact=True)).to_be_visible()
+    page.mouse.move(x + 10 * scale, y - 10 * scale, steps=4)
+    with bench.changing():
+        page.mouse.up()
+    assert moved(bench, before)["G"] == pytest.approx((10.0, 10.0), abs=3.5)
 
 
 def test_a_locked_part_stays_where_it_is(bench: Bench) -> None:
@@ -120,7 +173,7 @@ def test_a_command_right_after_a_nudge_comes_after_it(bench: Bench, command: str
         assert bench.document() == start
     elif command == "Delete":
         expect(bench.part("E")).to_have_count(0)
-        expect(undo.get_by_text("Removed E")).to_be_attached()
+        expect(undo.get_by_text("Deleted E")).to_be_attached()
         bench.undo()
         assert bench.placed("E")["x"] == pytest.approx(at["x"] + 1.0)
     else:
@@ -149,12 +202,13 @@ def test_leaving_while_the_server_is_slow_keeps_a_nudge_once(bench: Bench) -> No
     page.keyboard.press("ArrowRight")
     page.goto(f"{bench.url}/")
     expect(page.get_by_role("region", name="New deck")).to_be_visible()
-    for _ in range(40):
-        if bench.placed("E")["x"] != at:
-            break
-        page.wait_for_timeout(100)
-    page.wait_for_timeout(300)
-    assert bench.placed("E")["x"] == pytest.approx(at + 2.0), "once, and not twice"
+    until(page, lambda: bench.placed("E")["x"] != at)
+    page.unroute_all()
+    page.goto(f"{bench.url}/designs/{bench.design}")
+    assert bench.placed("E")["x"] == pytest.approx(at + 2.0)
+    bench.undo()
+    expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()  # once, and not twice
+    assert bench.placed("E")["x"] == at
 
 
 def test_the_same_design_in_two_browsers_loses_nothing(
@@ -179,7 +233,7 @@ def test_the_same_design_in_two_browsers_loses_nothing(
     watch.expect("422")
     other.select("B")
     with other.changing():
-        other.card.get_by_role("button", name="Remove", exact=True).click()
+        other.card.get_by_role("button", name="Delete", exact=True).click()
     kept_text = bench.document()
     x, y = bench.take("B")
     bench.page.mouse.move(x + 30, y, steps=5)
@@ -198,7 +252,7 @@ def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp
     x, y = bench.take("E")
     page.mouse.move(x + 20, y, steps=4)
     page.mouse.up()
-    expect(page.locator("#notice")).to_contain_text("does not answer")
+    expect(page.locator("#notice")).to_contain_text("is not answering")
     with running_app(tmp_path / "data") as second:
         assert fetch(f"{second.url}/designs/{bench.design}/design.json").decode() == before
     page.context.close()
@@ -260,7 +314,7 @@ def test_escape_puts_back_nudges_and_a_drag_of_several(bench: Bench) -> None:
     page.keyboard.press("ArrowLeft")
     with bench.changing():
         page.keyboard.press("Escape")
-    page.wait_for_timeout(700)  # longer than nudges are gathered
+    bench.quiet()
     assert bench.document() == text
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_be_disabled()
     bench.select("F")
@@ -320,9 +374,9 @@ def test_whole_bottom_line_follows_while_a_part_is_in_the_hand(bench: Bench) -> 
     """Stops and cautions at once, sheets as soon as the hand rests; what it then says is what it says when let go."""
     page, scale = bench.page, bench.scale()
     x, y = bench.take("L")
-    page.mouse.move(x - 14 * scale, y + 2 * scale, steps=10)
-    expect(bench.truth).to_contain_text(re.compile("stop|caution"))
-    page.wait_for_timeout(600)
+    with bench.resting():
+        page.mouse.move(x - 14 * scale, y + 2 * scale, steps=10)
+        expect(bench.truth).to_contain_text(re.compile("stop|caution"))
     held = bench.truth.inner_text()
     with bench.changing():
         page.mouse.up()

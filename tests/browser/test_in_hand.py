@@ -15,9 +15,9 @@ def test_the_middle_of_a_station_is_said_as_its_stick_stands(bench: Bench) -> No
     """Beside its buttons, the middle lies between stick and columns; a stick in its own middle is the middle."""
     page = go(bench, "/stations")
     middle = page.get_by_label("Middle from the left edge")
-    expect(page.locator("#hint-centre")).to_have_text("Midway between stick and farthest column")
+    expect(page.locator("#hint-centre")).to_have_text("Midway between stick and furthest column")
     page.get_by_label("Stick", exact=True).select_option("centre")
-    expect(page.locator("#hint-centre")).to_contain_text("Where the stick stands")
+    expect(page.locator("#hint-centre")).to_contain_text("Centre of the stick")
     settled(page)
     shown = middle.input_value()
     assert shown == f"{bench.placed('A')['x']:g} mm"
@@ -104,7 +104,7 @@ def test_the_verdict_is_above_the_card_and_stays_in_sight(bench: Bench) -> None:
     assert side
     page.mouse.move(side["x"] + 100, side["y"] + 300)
     page.mouse.wheel(0, 5000)
-    expect(page.get_by_text("What was judged", exact=True)).to_be_in_viewport()
+    expect(page.get_by_text("What was checked", exact=True)).to_be_in_viewport()
     verdict_in_sight(page)
 
 
@@ -112,7 +112,7 @@ def test_what_ails_the_part_in_hand_is_said_at_the_head_of_its_card_while_it_is_
     """E is brought over the front edge and back: the card says it as soon as the report does."""
     page = bench.page
     bench.select("E")
-    own = bench.card.get_by_role("list", name="What the report finds of it")
+    own = bench.card.get_by_role("list", name="Findings about this part")
     expect(own).to_have_count(0)
     scale = bench.scale()
     x, y = bench.take("E")

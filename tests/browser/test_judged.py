@@ -1,4 +1,4 @@
-"""What was judged, opened from the fit report by pointer and by keyboard, with and without scripts."""
+"""What was checked, opened from the fit report by pointer and by keyboard, with and without scripts."""
 
 from __future__ import annotations
 
@@ -60,7 +60,7 @@ def test_it_opens_in_place_only_when_asked_and_its_letters_lead_to_the_parts(ben
     expect(tightest_holes(page)).not_to_have_text(before)
 
     press(page, page.get_by_role("link", name="See the whole list"))
-    expect(page.get_by_role("heading", level=1)).to_contain_text("What was judged")
+    expect(page.get_by_role("heading", level=1)).to_contain_text("What was checked")
     assert tightest_holes(page).get_by_role("link").count() == 3
     everything = page.locator("#everything > summary")
     press(page, everything)

@@ -157,8 +157,8 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.fill('8 1/2"')
     keys.tab_to("From front edge", most=2)
     keys.fill("4.25in")
-    keys.tab_to("Place it there")
-    assert keys.change("Enter")["name"] == "Place it there"
+    keys.tab_to("Apply")
+    assert keys.change("Enter")["name"] == "Apply"
     assert places(bench)["E"] == pytest.approx((8.5 * INCH, 4.25 * INCH), abs=1e-9)
     keys.said("Button E, 215.9 mm from left, 108 mm from front")
 
@@ -192,7 +192,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     assert bench.placed(added["label"])["locked"] is True
     keys.said("Locked", "locked")
     keys.press("ArrowLeft")
-    keys.said("Locked where it is")
+    keys.said("This part is locked")
     keys.change("l")
     assert bench.placed(added["label"]).get("locked", False) is False
 
@@ -202,7 +202,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.said("Duplicated")
     assert keys.change("Delete")["part"] not in ("", second)
     assert len(bench.placements()) == count + 1
-    keys.said("Removed")
+    keys.said("Deleted")
 
     # Several: the selection is extended by Shift and Enter, then lined up.
     keys.part("M")
@@ -216,14 +216,14 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     assert keys.change("Enter")["name"] == "Line up at the front"
     now = places(bench)
     assert now["M"][1] == now["N"][1] == now["P"][1]
-    keys.said("Aligned M, N and P at the front")
+    keys.said("Lined up M, N and P at the front")
 
     # Back and forth, each said for what it is.
     aligned = bench.document()
     keys.change("Control+z")
-    keys.said("Taken back: Aligned M, N and P")
+    keys.said("Undone: Aligned M, N and P")
     keys.change("Control+y")
-    keys.said("Made again: Aligned M, N and P")
+    keys.said("Redone: Aligned M, N and P")
     assert bench.document() == aligned
 
     # The other player's columns, a little wider.
@@ -254,7 +254,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
     keys.tab_to("Go back to this: New deck")
     page.keyboard.press("Enter")
-    keys.said("Now at the first state")
+    keys.said("Now at the start")
     keys.here()
     assert bench.document() == start
     keys.tab_to("Go to this: Player 2: column to column", back=True)

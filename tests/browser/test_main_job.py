@@ -269,7 +269,7 @@ def test_a_part_is_added_duplicated_relabelled_switched_off_and_removed(bench: B
     expect(holes).not_to_have_text(was)
     assert bench.placements()[-1]["drill"] is False
 
-    bench.press("Remove")
+    bench.press("Delete")
     expect(bench.part("COIN")).to_have_count(0)
     assert len(bench.placements()) == count + 1
     assert all(p["label"] != "COIN" for p in bench.placements())
@@ -433,8 +433,8 @@ def test_the_design_goes_out_as_a_file_and_comes_back_the_same(bench: Bench, ser
     started.value.save_as(file)
     assert file.suffix == ".json"
     page.goto(server.url)
-    page.get_by_label(re.compile("A design somebody saved")).set_input_files(file)
-    page.get_by_role("button", name="Open it").click()
+    page.get_by_label(re.compile("A saved design")).set_input_files(file)
+    page.get_by_role("button", name="Open file").click()
     again = Bench(page, server.url)
     again.arrive()
     assert again.design != bench.design
@@ -446,8 +446,8 @@ def test_a_file_that_is_none_says_what_to_do(page: Page, server: Server, watch: 
     file = tmp_path / "shopping.json"
     file.write_text('{"milk": 2}', "utf-8")
     page.goto(server.url)
-    page.get_by_label(re.compile("A design somebody saved")).set_input_files(file)
-    page.get_by_role("button", name="Open it").click()
+    page.get_by_label(re.compile("A saved design")).set_input_files(file)
+    page.get_by_role("button", name="Open file").click()
     alert = page.get_by_role("alert").filter(has_text="shopping.json")
     expect(alert).to_contain_text("Choose a file that Holewise saved")
 

@@ -19,7 +19,7 @@ STADIUM = (
 
 def choose(page: Page, file: Path) -> None:
     page.get_by_label("DXF or SVG file").set_input_files(file)
-    page.get_by_role("button", name="Look at it").click()
+    page.get_by_role("button", name="Preview").click()
 
 
 @pytest.fixture
@@ -39,10 +39,10 @@ def test_an_outline_is_looked_at_taken_and_undone(bench: Bench, drawing: Path) -
     page.locator("#to-outline").click()
     choose(page, drawing)
     expect(page.locator("#outline-svg")).to_be_visible()
-    expect(page.get_by_text("does not say which unit")).to_be_visible()
+    expect(page.get_by_text("does not say what unit")).to_be_visible()
     assert corners(bench) == before, "looking changes nothing"
     page.get_by_role("radio", name="830 mm × 280 mm").check()
-    page.get_by_role("button", name="Take this outline").click()
+    page.get_by_role("button", name="Import this outline").click()
     bench.arrive()
     after = corners(bench)
     assert max(float(str(c["x"])) for c in after) == pytest.approx(830, abs=1e-6)
@@ -96,7 +96,7 @@ def test_by_keyboard_and_without_scripts(bench: Bench, browser: Browser, tmp_pat
     expect(circle).not_to_be_checked()
     circle.focus()
     page.keyboard.press("Space")
-    page.get_by_role("button", name="Take this outline").focus()
+    page.get_by_role("button", name="Import this outline").focus()
     page.keyboard.press("Enter")
     expect(page).not_to_have_url(f"{bench.url}/designs/{bench.design}/outline/look")
     openings = json.loads(bench.document())["boards"][0]["outline"]["openings"]

@@ -1,4 +1,4 @@
-"""A part corrected with calipers in hand, in a real browser: with scripts, without, and on a phone."""
+"""A part corrected with callipers in hand, in a real browser: with scripts, without, and on a phone."""
 
 from __future__ import annotations
 

@@ -7,18 +7,18 @@ from __future__ import annotations
 
 import json
 import re
-import time
 from collections.abc import Callable
+from functools import partial
 from pathlib import Path
 from typing import Any
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Locator, Page, Route, expect
+from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect
 
 from app.document.load import loads
 from app.service.checking import check_design
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import Watch
 
 Change = Callable[[list[dict[str, Any]], dict[str, Any]], None]
@@ -60,8 +60,8 @@ def opened(bench: Bench, tmp_path: Path) -> Opened:
         file.write_text(json.dumps(design), "utf-8")
         there = Bench(page or bench.page, bench.url)
         there.page.goto(bench.url)
-        there.page.get_by_label(re.compile("A design somebody saved")).set_input_files(file)
-        there.page.get_by_role("button", name="Open it").click()
+        there.page.get_by_label(re.compile("A saved design")).set_input_files(file)
+        there.page.get_by_role("button", name="Open file").click()
         there.arrive()
         return there
 
@@ -138,7 +138,7 @@ def take_it(bench: Bench, press: Press) -> None:
     assert sorted(figures) == sorted(page.locator("#room > ul > li").all_inner_texts())
     assert bench.document() == text, "looking changes nothing"
 
-    press(page, page.get_by_role("button", name="Take it"))
+    press(page, page.get_by_role("button", name="Apply"))
     bench.arrive()
     assert shifts(bench, before) == promised
     assert findings(bench) == []
@@ -164,38 +164,35 @@ def test_it_is_taken_by_finger(opened: Opened, browser: Browser, watch: Watch) -
     context.close()
 
 
-_NOTED = """
-addEventListener("DOMContentLoaded", () => {
+_SAY_NOTICES = """() => {
   const notice = document.getElementById("notice");
-  new MutationObserver(() => { sessionStorage.noted = notice.textContent; }).observe(notice, { childList: true });
-});
-"""
+  new MutationObserver(() => console.info("notice:", notice.textContent)).observe(notice, { childList: true });
+}"""
 
 
-def slow(route: Route) -> None:
-    """Longer than the page waits before it says that something is being done."""
-    time.sleep(0.8)
-    route.continue_()
+def says(words: str, said: ConsoleMessage) -> bool:
+    return said.text.startswith(f"notice: {words}")
 
 
 def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
     bench = opened(crowded)
     page = bench.page
-    page.add_init_script(_NOTED)
-    page.reload()
-    page.route(re.compile(r"/room(\?|$)"), slow)
-    whole = page.get_by_role("link", name="Stations as a whole")
+    held = HeldBack(page, r"/room(\?|$)")
+    whole = page.get_by_role("link", name="Whole stations")
     for link, words, found in (
         (
             page.locator("#to-room"),
-            "Trying to move parts one by one, then stations",
+            "Trying to move parts one by one, then whole stations",
             "Found by moving parts one by one.",
         ),
-        (whole, "Trying the way you chose, then the other", "Moving stations as a whole clears nothing"),
+        (whole, "Trying your choice, then the other way", "Moving whole stations clears nothing"),
     ):
-        link.click()
+        # Said by the page itself: while the next one is on its way, nobody else can ask it.
+        page.evaluate(_SAY_NOTICES)
+        with page.expect_console_message(partial(says, words)):
+            link.click(no_wait_after=True)
+        held.next().continue_()
         expect(page.locator("#room")).to_contain_text(found)
-        assert page.evaluate("sessionStorage.noted").startswith(words)
         expect(page.locator("#notice")).to_be_empty()
 
 
@@ -220,12 +217,12 @@ def test_stations_move_as_a_whole_when_asked(opened: Opened) -> None:
     page, before = bench.page, places(bench)
     station = {p["label"] for p in bench.placements() if p["station"] == "s1"}
     page.locator("#to-room").click()
-    page.get_by_role("link", name="Stations as a whole").click()
-    expect(page.get_by_role("link", name="Stations as a whole")).to_have_attribute("aria-current", "true")
+    page.get_by_role("link", name="Whole stations").click()
+    expect(page.get_by_role("link", name="Whole stations")).to_have_attribute("aria-current", "true")
     promised = told(page)
     assert set(promised) == station
     assert len(set(promised.values())) == 1, "one shift for all of them"
-    page.get_by_role("button", name="Take it").click()
+    page.get_by_role("button", name="Apply").click()
     bench.arrive()
     assert shifts(bench, before) == promised
     assert findings(bench) == []
@@ -239,7 +236,7 @@ def test_a_locked_part_stays(opened: Opened) -> None:
     bench = opened(locked)
     page, before = bench.page, places(bench)
     page.locator("#to-room").click()
-    page.get_by_role("button", name="Take it").click()
+    page.get_by_role("button", name="Apply").click()
     bench.arrive()
     assert "E" not in shifts(bench, before)
     assert findings(bench) == []
@@ -274,7 +271,7 @@ def test_a_deck_that_fits_has_nothing_to_take(bench: Bench) -> None:
     expect(page.locator("#to-room")).to_have_count(0)
     page.goto(f"{bench.url}/designs/{bench.design}/room")
     expect(page.get_by_role("heading", name="Nothing to move")).to_be_visible()
-    expect(page.get_by_role("button", name="Take it")).to_have_count(0)
+    expect(page.get_by_role("button", name="Apply")).to_have_count(0)
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -11,9 +11,9 @@ from collections.abc import Callable, Iterator
 from typing import Any
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Route, expect
+from playwright.sync_api import Browser, BrowserContext, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server
 
@@ -111,19 +111,9 @@ def test_layout_shift_is_measured_at_all(
     page = context.new_page()
     page.goto(server.url + board)
     page.wait_for_load_state("networkidle")
-    page.wait_for_timeout(600)  # a shift soon after a press would be taken for the answer to it
     page.evaluate("document.querySelector('.stage').style.paddingTop = '160px'")
     page.wait_for_function("() => window.shifted > 0")
     assert page.evaluate("window.shifted") > MOST_SHIFTED
-
-
-def hold(page: Page, pattern: str, held: list[Route]) -> None:
-    """Keep the requests that match until the test lets them go."""
-
-    def keep(route: Route) -> None:
-        held.append(route)
-
-    page.route(re.compile(pattern), keep)
 
 
 def test_long_work_is_shown_on_what_was_pressed_and_moves_nothing(
@@ -131,15 +121,14 @@ def test_long_work_is_shown_on_what_was_pressed_and_moves_nothing(
 ) -> None:
     page = open_context("laptop").new_page()
     page.goto(f"{server.url}{board}?select=b")
-    held: list[Route] = []
-    hold(page, "/edit/duplicate", held)
+    held = HeldBack(page, "/edit/duplicate")
     button = page.get_by_role("button", name="Duplicate", exact=True)
     before = button.bounding_box()
     button.click()
     expect(button).to_have_attribute("aria-busy", "true")
     assert button.bounding_box() == before
     assert page.evaluate("getComputedStyle(document.getElementById('duplicate'), '::after').position") == "absolute"
-    held[0].continue_()
+    held.next().continue_()
     expect(page.locator("[aria-busy=true]")).to_have_count(0)
     expect(page.get_by_role("heading", name=re.compile("^Selected · [^B]"))).to_be_visible()
 
@@ -163,8 +152,7 @@ def test_a_page_on_its_way_is_shown_on_the_button_that_asked_for_it(
 ) -> None:
     page = open_context("laptop").new_page()
     page.goto(server.url)
-    held: list[Route] = []
-    hold(page, "/designs$", held)
+    held = HeldBack(page, "/designs$")
     # Said by the page itself: while the next one is on its way, nobody else can ask it.
     page.evaluate(
         "() => new MutationObserver(all => all.forEach("
@@ -173,7 +161,7 @@ def test_a_page_on_its_way_is_shown_on_the_button_that_asked_for_it(
     )
     with page.expect_console_message(lambda said: said.text == "busy: true Make the deck"):
         page.get_by_role("button", name="Make the deck").click(no_wait_after=True)
-    held[0].continue_()
+    held.next().continue_()
     expect(page.locator("#board-svg")).to_be_visible()
 
 
@@ -188,11 +176,11 @@ def test_a_server_that_does_not_answer_is_told_and_nothing_is_lost(
     where = page.get_by_label("From left edge").input_value()
     page.route(re.compile("/edit/"), lambda route: route.abort())
     page.get_by_role("button", name="Duplicate", exact=True).click()
-    notice = page.get_by_role("alert").filter(has_text="does not answer")
+    notice = page.get_by_role("alert").filter(has_text="is not answering")
     expect(notice).to_be_visible()
     expect(notice.locator("svg")).to_be_visible()
     expect(page.get_by_label("From left edge")).to_have_value(where)
     page.unroute(re.compile("/edit/"))
     page.get_by_role("button", name="Duplicate", exact=True).click()
     expect(page.get_by_role("heading", name=re.compile("^Selected · [^B]"))).to_be_visible()
-    expect(page.get_by_text("does not answer")).to_have_count(0)
+    expect(page.get_by_text("is not answering")).to_have_count(0)

@@ -40,7 +40,7 @@ def test_parts_are_lined_up_and_spaced_by_keyboard_alone(bench: Bench) -> None:
         bench.page.keyboard.press("Enter")
     now = places(bench)
     assert len({now[letter][1] for letter in "EFG"}) == 1
-    expect(bench.page.get_by_role("status")).to_contain_text("Aligned E, F and G at the front")
+    expect(bench.page.get_by_role("status")).to_contain_text("Lined up E, F and G at the front")
     with bench.changing():
         bench.page.keyboard.press("Control+z")
     assert bench.document() == text
@@ -120,9 +120,9 @@ def test_two_parts_are_measured_and_one_is_placed_by_the_other(bench: Bench) -> 
         fold.get_by_label("Measured from").select_option(label=_option(fold, "F"))
     fold = bench.card.locator("#relative-fold")
     fold.get_by_label("To the right of it").fill("2in")
-    fold.get_by_label("To the back of it").fill("-3")
+    fold.get_by_label("Behind it").fill("-3")
     with bench.changing():
-        fold.get_by_role("button", name="Place by these two").click()
+        fold.get_by_role("button", name="Place by offsets").click()
     now = places(bench)
     assert (now["G"][0] - now["F"][0], now["G"][1] - now["F"][1]) == pytest.approx((50.8, -3.0))
 
@@ -194,10 +194,10 @@ def test_every_way_to_line_up_space_mirror_and_turn_does_what_it_is_called(bench
     wanted = {
         "Line up at the left": ([min(xs)] * 3, ys),
         "Line up at the right": ([max(xs)] * 3, ys),
-        "Line up front to back, midway": ([(min(xs) + max(xs)) / 2] * 3, ys),
+        "Line up on one line, front to back": ([(min(xs) + max(xs)) / 2] * 3, ys),
         "Line up at the front": (xs, [min(ys)] * 3),
         "Line up at the back": (xs, [max(ys)] * 3),
-        "Line up left to right, midway": (xs, [(min(ys) + max(ys)) / 2] * 3),
+        "Line up on one line, left to right": (xs, [(min(ys) + max(ys)) / 2] * 3),
         "Space evenly left to right": ([(min(xs) + max(xs)) / 2, min(xs), max(xs)], ys),
         "Space evenly front to back": (xs, [(min(ys) + max(ys)) / 2, min(ys), max(ys)]),
         "Move to the other side of the centre line": ([760 - x for x in xs], ys),
@@ -226,14 +226,14 @@ def test_a_players_parts_are_mirrored_to_the_other_player(bench: Bench) -> None:
     bench.drag("F", 0.0, -3.0)
     bench.card.get_by_text("Player 1", exact=True).click()
     with bench.changing():
-        bench.card.get_by_role("button", name="Mirror it to the other player").click()
+        bench.card.get_by_role("button", name="Mirror for the other player").click()
     now = places(bench)
     ours = sorted((760 - now[n][0], now[n][1]) for n in "ABCDEFG")
     theirs = sorted(now[n] for n in "HJKLMNP")
     assert [v for p in theirs for v in p] == pytest.approx([v for p in ours for v in p])
     bench.undo()
     with bench.changing():
-        bench.card.get_by_role("button", name="Copy it as it is").click()
+        bench.card.get_by_role("button", name="Copy as it is").click()
     now = places(bench)
     across = now["H"][0] - now["A"][0]
     for our, their in zip("BCDEFG", "JKLMNP", strict=True):
@@ -326,16 +326,11 @@ def test_distances_are_told_live_in_the_units_on_screen(bench: Bench) -> None:
     x, y = bench.take("Q")
     page.keyboard.down("Alt")  # nothing else is written beside it then
     page.mouse.move(x - 60 * scale, y - 4 * scale, steps=8)
-    page.wait_for_timeout(400)
-    # The last place is told of once the hand rests; what is on the page until then is of a place on the way.
-    page.evaluate(
-        "() => { window.rested = new Promise((go) => {"
-        " document.addEventListener('holewise:shown', (e) => e.detail.still && go()); }); }"
-    )
     apart = words(bench).filter(has_text=re.compile("centres .* hole edges .* flanges"))
     expect(apart).to_contain_text('"')
-    page.mouse.move(x - 60.5 * scale, y - 4 * scale)
-    page.evaluate("window.rested")
+    # The last place is told of once the hand rests; what is on the page until then is of a place on the way.
+    with bench.resting():
+        page.mouse.move(x - 60.5 * scale, y - 4 * scale)
     field = bench.page.locator("#dims text")
     expect(field).to_have_count(3)
     told = field.all_text_contents()

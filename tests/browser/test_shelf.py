@@ -34,7 +34,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 
 def test_designs_are_found_while_one_types_and_the_number_is_said(page: Page, server: Server) -> None:
     page.goto(server.url)
-    field = page.get_by_role("searchbox", name="Words of the title")
+    field = page.get_by_role("searchbox", name="Search titles")
     field.press_sequentially("KITCHEN 1")
     # Of the even numbers below 65 those with a 1 in them: 10, 12, 14, 16, 18.
     expect(page.locator("#found .design")).to_have_count(5)
@@ -61,7 +61,7 @@ def test_a_page_is_turned_and_the_keyboard_begins_at_its_top(page: Page, server:
 
 def test_the_shapes_on_offer_follow_the_number_of_buttons(page: Page, server: Server) -> None:
     page.goto(server.url)
-    shape, buttons = page.get_by_label("Shape of the field"), page.get_by_label("Buttons each")
+    shape, buttons = page.get_by_label("Button layout"), page.get_by_label("Buttons per player")
 
     def offered() -> list[str]:
         words: list[str] = shape.evaluate("each => [...each.options].filter((o) => !o.disabled).map((o) => o.text)")

@@ -67,8 +67,8 @@ def designs(browser: Browser, server: Server, tmp_path_factory: pytest.TempPathF
         file = tmp_path_factory.mktemp("states") / f"{state}.json"
         file.write_text(json.dumps(document(state)), "utf-8")
         page.goto(server.url)
-        page.get_by_label("A design somebody saved (.json)").set_input_files(file)
-        page.get_by_role("button", name="Open it").click()
+        page.get_by_label("A saved design (.json)").set_input_files(file)
+        page.get_by_role("button", name="Open file").click()
         bench = Bench(page, server.url)
         bench.arrive()
         made[state] = bench.design

@@ -8,9 +8,9 @@ import re
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, Route, expect
+from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import Watch
 
 
@@ -94,11 +94,11 @@ def test_every_parameter_moves_the_station_at_once(bench: Bench) -> None:
     rows = places(bench)
     assert [rows[n][1] - rows["B"][1] for n in "CD"] == pytest.approx([12.0, 12.0])
     change(page, "Shape", "straight")
-    change(page, "Tilt of the field", "10")
+    change(page, "Tilt", "10")
     rows = places(bench)
     slope = math.atan2(rows["D"][1] - rows["B"][1], rows["D"][0] - rows["B"][0])
     assert math.degrees(slope) == pytest.approx(10.0, abs=1e-3)
-    change(page, "Tilt of the field", "0")
+    change(page, "Tilt", "0")
     change(page, "Front row from the front edge", "3 in")
     assert places(bench)["E"][1] == pytest.approx(76.2)
     rows = places(bench)
@@ -106,7 +106,7 @@ def test_every_parameter_moves_the_station_at_once(bench: Bench) -> None:
     after = places(bench)
     assert after["A"][0] > max(x for n, (x, _) in after.items() if n != "A")
     was = stick.bounding_box()
-    page.get_by_role("checkbox", name="Mirrored: for the other hand").check()
+    page.get_by_role("checkbox", name="Other hand, mirrored").check()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("mirrored")
     mirrored = places(bench)
     middle = (min(x for x, _ in after.values()) + max(x for x, _ in after.values())) / 2
@@ -118,11 +118,11 @@ def test_a_part_moved_by_hand_keeps_its_place_until_it_is_called_back(bench: Ben
     bench.drag("C", 0.0, 14.0)
     by_hand = places(bench)["C"]
     page = open_stations(bench)
-    expect(page.get_by_text(re.compile("^C stands where you moved"))).to_be_visible()
+    expect(page.get_by_text(re.compile("^C was moved or locked by hand"))).to_be_visible()
     change(page, "Column to column", "45 mm")
     assert places(bench)["C"] == by_hand
     assert places(bench)["D"][0] - places(bench)["B"][0] == pytest.approx(90.0)
-    page.get_by_role("button", name="Call every part back").click()
+    page.get_by_role("button", name="Reset parts to station positions").click()
     expect(page.get_by_text(re.compile("^C stands where"))).to_have_count(0)
     rows = places(bench)
     assert rows["C"][0] - rows["B"][0] == pytest.approx(45.0)
@@ -165,13 +165,13 @@ def test_a_player_leaves_and_another_comes(bench: Bench) -> None:
     page = open_stations(bench)
     start = bench.document()
     page.get_by_role("navigation", name="Station").get_by_role("link", name="Player 2").click()
-    players = page.get_by_text("Add or remove a player")
+    players = page.get_by_text("Add or delete a player")
     players.click()
-    page.get_by_role("button", name="Remove Player 2 and its parts").click()
+    page.get_by_role("button", name="Delete Player 2 and its parts").click()
     expect(page.get_by_role("navigation", name="Station").get_by_role("link", name="Player 2")).to_have_count(0)
     assert not places(bench, "s2")
     players.click()
-    page.get_by_role("radio", name="Mirrored: for the other hand").check()
+    page.get_by_role("radio", name="Other hand, mirrored").check()
     page.get_by_role("button", name="Add a player").click()
     expect(page.get_by_role("heading", name="Player 2")).to_be_visible()
     ours, theirs = places(bench), places(bench, "s2")
@@ -191,7 +191,7 @@ def test_a_player_leaves_and_another_comes(bench: Bench) -> None:
 def test_from_a_part_on_the_board_it_is_one_step_to_its_players_buttons(bench: Bench) -> None:
     bench.select("K")
     bench.card.get_by_text("Player 2", exact=True).click()
-    bench.card.get_by_role("link", name=re.compile("^Buttons, shape")).click()
+    bench.card.get_by_role("link", name=re.compile("^Buttons, layout")).click()
     expect(bench.page.get_by_role("heading", name="Player 2")).to_be_visible()
 
 
@@ -220,8 +220,7 @@ def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -
     """A slow machine, a quick hand: three fields one after the other, each left before the one before has come back."""
     page = open_stations(bench)
     page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
-    held: list[Route] = []
-    page.route("**/stations/lay-out", lambda route: held.append(route))  # noqa: PLW0108 - it is marked by its caller
+    held = HeldBack(page, "/stations/lay-out$")
     page.get_by_label("Column to column").focus()
     for value in ("46 mm", "47 mm", "13 mm"):
         page.keyboard.press("Control+a")
@@ -229,16 +228,11 @@ def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -
         page.keyboard.press("Tab")
     page.keyboard.press("Control+a")
     page.keyboard.type("92")
-    assert len(held) == 1, "one at a time"
     for _ in range(3):
-        held.pop().continue_()
-        for _ in range(100):
-            if held or "13 mm" in (page.locator("#undo").get_attribute("title") or ""):
-                break
-            page.wait_for_timeout(50)
-        if not held:
-            break
-    page.unroute("**/stations/lay-out")
+        route = held.next()
+        assert not held, "one at a time"
+        route.continue_()
+    held.release()
     expect(page.get_by_role("button", name=re.compile("^Undo"))).to_contain_text("13 mm")
     expect(page.get_by_label("Stick to buttons")).to_be_focused()
     expect(page.get_by_label("Stick to buttons")).to_have_value("92")

@@ -79,11 +79,11 @@ def middle(page: Page) -> Place:
 
 
 def rest(page: Page) -> None:
-    """Wait until the page has come to rest: the same place for a quarter of a second."""
+    """Wait until the page has come to rest: at the same place for a dozen pictures, one after the other."""
     page.evaluate(
-        "new Promise(done => { let last = -1, since = 0; const look = now => {"
-        " if (scrollY !== last) { last = scrollY; since = now; } else if (now - since > 250) return done();"
-        " requestAnimationFrame(look); }; requestAnimationFrame(look); })"
+        "new Promise(done => { let last = -1, same = 0; const look = () => {"
+        " same = scrollY === last ? same + 1 : 0; last = scrollY;"
+        " if (same < 12) requestAnimationFrame(look); else done(); }; requestAnimationFrame(look); })"
     )
 
 
@@ -125,7 +125,7 @@ def test_nothing_moves_under_a_pinch(hand: Hand) -> None:
     hand.select("E")
     x, y = bench.centre("E")
     hand.pinch([(x, y), (x + 90, y + 40)], [(x - 60, y - 30), (x + 150, y + 70)])
-    page.wait_for_timeout(600)
+    bench.quiet()
     assert bench.document() == before
     expect(bench.drawing.locator(".held")).to_have_count(0)
     assert page.evaluate("visualViewport.scale") == 1, "the browser made the page larger instead"
@@ -155,7 +155,7 @@ def test_a_second_finger_puts_a_drag_back(hand: Hand) -> None:
     with bench.changing():
         page.keyboard.press("Escape")
     page.keyboard.press("0")
-    page.wait_for_timeout(300)
+    bench.quiet()
     assert bench.centre("G") == pytest.approx((x, y), abs=1.5), "it is not drawn where it was"
 
 
@@ -203,7 +203,7 @@ def test_one_finger_on_the_bare_board_scrolls_the_page_or_moves_the_view(phone: 
     page.keyboard.press("+")
     start = matrix(page)
     phone.stroke((x, y + 40), (x - 40, y))
-    page.wait_for_timeout(200)
+    rest(page)
     assert page.evaluate("scrollY") == 0
     assert matrix(page)["e"] - start["e"] == pytest.approx(-40, abs=11)
     assert phone.bench.document() == before
@@ -231,7 +231,7 @@ def test_a_finger_that_trembles_moves_nothing(hand: Hand) -> None:
     before = bench.document()
     x, y = bench.centre("E")
     hand.stroke((x, y), (x + 7, y - 5))
-    page.wait_for_timeout(400)
+    bench.quiet()
     assert bench.document() == before
     expect(page.locator("#parts .selected")).to_have_count(1)
 

@@ -148,7 +148,7 @@ def test_what_is_typed_into_a_card_outlives_its_other_buttons(bench: Bench) -> N
     expect(x).to_have_value("123")
     expect(x).to_be_focused()
     with bench.changing():
-        bench.card.get_by_role("button", name="Place it there").click()
+        bench.card.get_by_role("button", name="Apply").click()
     assert bench.placed("C")["x"] == 123.0
     expect(x).to_have_value("123 mm")
     # What is about the board is no matter of the part in hand.
@@ -170,7 +170,7 @@ def test_a_reason_half_typed_outlives_a_drag(page: Page, server: Server) -> None
     bench = raft(page, server)
     fold = bench.report.locator("details.accept").first
     fold.locator("summary").click()
-    reason = fold.get_by_label("Why it may stay as it is")
+    reason = fold.get_by_label("Reason for accepting it")
     over(reason, "seen to")
     finding = fold.locator("input[name=finding], input[name=group]").input_value()
     x, y = bench.take("R10")
@@ -179,8 +179,8 @@ def test_a_reason_half_typed_outlives_a_drag(page: Page, server: Server) -> None
     with bench.changing():
         page.mouse.up()
     mine = bench.report.locator("details.accept", has=page.locator(f'input[value="{finding}"]'))
-    expect(mine.get_by_label("Why it may stay as it is")).to_have_value("seen to")
-    expect(mine.get_by_label("Why it may stay as it is")).to_be_visible()
+    expect(mine.get_by_label("Reason for accepting it")).to_have_value("seen to")
+    expect(mine.get_by_label("Reason for accepting it")).to_be_visible()
 
 
 def test_the_shop_keeps_what_is_typed_beside_its_other_buttons(bench: Bench) -> None:
@@ -230,8 +230,8 @@ def test_hardware_keeps_what_is_typed_when_another_button_loads_it_anew(bench: B
         page.locator("#field-part").select_option(index=3)
     go(bench, "/part/b")
     over(page.get_by_label("Thread", exact=True), "27.5")
-    page.get_by_role("button", name="Take it out").first.click()
-    expect(page.get_by_role("button", name="Take it out")).to_have_count(0)
+    page.get_by_role("button", name="Delete", exact=True).first.click()
+    expect(page.get_by_role("button", name="Delete", exact=True)).to_have_count(0)
     expect(page.get_by_label("Thread", exact=True)).to_have_value("27.5")
 
 
@@ -266,7 +266,7 @@ def test_presses_one_after_the_other_are_made_one_after_the_other(bench: Bench) 
     page = go(bench, "/board?group=layers")
     late(page, 250)
     over(page.get_by_label("Thickness", exact=True), "3")
-    page.get_by_role("button", name="Add it").click()
+    page.get_by_role("button", name="Add layer").click()
     expect(page.get_by_role("heading", name="Order")).to_be_visible()
     settled(page)
     over(page.get_by_label("Thickness, measured", exact=True).first, "17.2")
@@ -281,7 +281,7 @@ def test_a_fold_that_was_opened_since_is_not_folded_by_an_answer(bench: Bench, b
     page = go(bench, "/stations")
     late(page, by)
     page.get_by_role("navigation", name="Station").get_by_role("link", name="Player 2").click()
-    page.get_by_text("Add or remove a player").click()
+    page.get_by_text("Add or delete a player").click()
     expect(page.get_by_role("heading", name="Player 2")).to_be_visible()
     settled(page)
-    expect(page.get_by_role("button", name="Remove Player 2 and its parts")).to_be_visible()
+    expect(page.get_by_role("button", name="Delete Player 2 and its parts")).to_be_visible()

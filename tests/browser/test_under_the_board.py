@@ -23,7 +23,7 @@ def thicken(bench: Bench, thickness: str) -> None:
     bench.page.get_by_role("heading", name="Board and workshop").click()
     bench.page.get_by_label("Thickness, measured", exact=True).fill(thickness)
     with bench.changing():
-        bench.page.get_by_role("button", name="Use these").click()
+        bench.page.get_by_role("button", name="Apply").click()
 
 
 def counterbore(bench: Bench, width: str, depth: str) -> None:
@@ -66,7 +66,7 @@ def test_a_typed_counterbore_is_seen_and_the_caution_vanishes(make_bench: Callab
     counterbore_field = bench.card.locator("#bore-fold").get_by_label("Depth from below", exact=True)
     counterbore_field.fill("deep")
     with bench.changing():
-        bench.card.get_by_role("button", name="Change the counterbore").click()
+        bench.card.get_by_role("button", name="Change counterbore").click()
     expect(counterbore_field).to_have_value("deep")
     expect(counterbore_field).to_have_accessible_description(re.compile("“deep”"))
     assert bench.placed("C")["counterbore"] == {"diameter": 38.1, "depth": 1.0}
@@ -120,9 +120,9 @@ def test_an_accepted_caution_sleeps_until_it_gets_worse(bench: Bench) -> None:
     expect(cautions).to_have_count(1)
     expect(bench.truth).to_contain_text("1 caution")
     bench.report.get_by_text("Accept…", exact=True).click()
-    bench.report.get_by_label("Why it may stay as it is").fill("The apron stiffens this edge")
+    bench.report.get_by_label("Reason for accepting it").fill("The apron stiffens this edge")
     with bench.changing():
-        bench.report.get_by_role("button", name="Accept it as it is").click()
+        bench.report.get_by_role("button", name="Accept as it is").click()
     expect(cautions).to_have_count(0)
     expect(bench.truth).to_contain_text("Fits")
     accepted = bench.report.locator(".accepted-words")
@@ -135,7 +135,7 @@ def test_an_accepted_caution_sleeps_until_it_gets_worse(bench: Bench) -> None:
     bench.type(y="110")
     expect(bench.report.get_by_role("heading", name=re.compile("no longer there"))).to_be_visible()
     with bench.changing():
-        bench.report.get_by_role("button", name="Clear it away").click()
+        bench.report.get_by_role("button", name="Delete").click()
     expect(bench.report.get_by_role("heading", name=re.compile("no longer there"))).to_have_count(0)
 
 
@@ -158,11 +158,11 @@ def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> N
     missed = page.get_by_text(re.compile("^None will do"))
     expect(missed).to_have_count(1)
     item = page.get_by_role("listitem").filter(has=missed).first
-    item.get_by_role("button", name="Add it").click()
+    item.get_by_role("button", name="Add to my bits").click()
     expect(missed).to_have_count(0)
     bought = page.get_by_role("button", name="Take the 37 mm Forstner bit out")
     expect(bought).to_have_count(1)
-    page.get_by_role("button", name="Back to the list before").click()
+    page.get_by_role("button", name="Restore previous list").click()
     expect(missed).to_have_count(1)
     expect(bought).to_have_count(0)
 
@@ -177,17 +177,17 @@ def test_everything_without_scripts(browser: Browser, server: Server, watch: Wat
     bench.report.get_by_role("link", name=re.compile("^Find ")).first.click()
     assert bench.document() == before
     bench.report.get_by_text(re.compile("^Accept")).first.click()
-    bench.report.get_by_label("Why it may stay as it is").first.fill("An exhibit")
-    bench.report.get_by_role("button", name="Accept it as it is").first.click()
+    bench.report.get_by_label("Reason for accepting it").first.fill("An exhibit")
+    bench.report.get_by_role("button", name="Accept as it is").first.click()
     expect(bench.report.locator(".accepted-words").first).to_be_visible()
     assert bench.raw()["boards"][0]["arrangements"][0]["accepted"][0]["reason"] == "An exhibit"
-    bench.report.get_by_role("button", name="Take back").first.click()
+    bench.report.get_by_role("button", name="Withdraw").first.click()
     expect(bench.report.locator(".accepted-words")).to_have_count(0)
     page.get_by_role("navigation", name="Face").get_by_role("link", name="Section").click()
     page.get_by_role("main").get_by_role("link", name=re.compile("^R13: ")).click()
     expect(page.locator("#section-svg")).to_contain_text("Section through R13")
     with page.expect_download() as started:
-        page.get_by_role("link", name="This drawing, PDF").click()
+        page.get_by_role("link", name="Download this drawing, PDF").click()
     assert started.value.suggested_filename.endswith(".pdf")
     context.close()
 
@@ -201,9 +201,9 @@ def design(browser: Browser, server: Server) -> str:
     context = browser.new_context(viewport={"width": 1280, "height": 720})
     bench = raft(context.new_page(), server)
     bench.report.get_by_text(re.compile("^Accept")).first.click()
-    bench.report.get_by_label("Why it may stay as it is").first.fill("An exhibit")
+    bench.report.get_by_label("Reason for accepting it").first.fill("An exhibit")
     with bench.changing():
-        bench.report.get_by_role("button", name="Accept it as it is").first.click()
+        bench.report.get_by_role("button", name="Accept as it is").first.click()
     context.close()
     return f"{server.url}/designs/{bench.design}"
 

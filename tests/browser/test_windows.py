@@ -7,9 +7,9 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import Watch
 
 
@@ -39,7 +39,7 @@ def test_a_window_beside_follows_by_itself_and_says_why(bench: Bench, context: B
     other = window(context.new_page(), bench)
     before = {p["label"]: p["x"] for p in bench.placements()}
     bench.drag("F", 12.0, 0.0)
-    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*It is shown here now"))
+    expect(told(other)).to_contain_text(re.compile("Another window .*“Moved F .*The change is shown here now"))
     expect(other.page.locator("#live")).to_contain_text("Another window")
     expect(told(bench)).to_have_count(0)
     assert "since" not in other.page.url, "told once, not again when the page is loaded anew"
@@ -60,11 +60,11 @@ def test_another_browser_that_is_behind_loses_nothing_and_undoes_nothing_unseen(
         bench.drag("F", 12.0, 0.0)
         kept = bench.document()
         other.page.keyboard.press("Control+z")
-        expect(told(other)).to_contain_text("So nothing was undone yet")
+        expect(told(other)).to_contain_text("Nothing was undone")
         assert bench.document() == kept
         bench.drag("F", 6.0, 0.0)
         other.drag("G", 9.0, 0.0)
-        expect(told(other)).to_contain_text("Your own step was made on top of it")
+        expect(told(other)).to_contain_text("Your own step comes after it")
         now = {p["label"]: p["x"] for p in bench.placements()}
         assert now["F"] == pytest.approx(before["F"] + 18, abs=2)
         assert now["G"] == pytest.approx(before["G"] + 9, abs=1)
@@ -95,6 +95,38 @@ def test_what_is_in_the_hand_or_half_typed_is_not_taken_away(bench: Bench, conte
     assert now["F"][0] == pytest.approx(before["F"][0] + 18, abs=2)
     assert now["G"][0] > before["G"][0] + 5
     assert now["G"][1] == 77
+
+
+def test_a_message_that_comes_late_does_not_wipe_what_was_told(bench: Bench, context: BrowserContext) -> None:
+    """A window that shows a step already hears of the step before it: it does not look again, with nothing to tell."""
+    other = window(context.new_page(), bench)
+    late = other.page.locator("#bench").get_attribute("data-revision")
+    bench.drag("F", 12.0, 0.0)
+    expect(told(other)).to_contain_text("“Moved F ")
+
+    def asked(request: Request) -> bool:
+        return request.url.endswith("/now") or "since=" in request.url
+
+    with other.page.expect_request_finished(asked):
+        bench.page.evaluate(
+            "message => new BroadcastChannel('holewise').postMessage(message)",
+            {"design": bench.design, "revision": late},
+        )
+    other.quiet()
+    expect(told(other)).to_contain_text("“Moved F ")
+
+
+def test_a_window_whose_look_was_lost_looks_again(bench: Bench, context: BrowserContext, watch: Watch) -> None:
+    for words in ("ERR_FAILED", "htmx:sendError", "htmx:afterRequest"):
+        watch.expect(words)
+    other = window(context.new_page(), bench)
+    lost = HeldBack(other.page, "since=")
+    bench.drag("F", 12.0, 0.0)
+    lost.next().abort()
+    expect(other.page.locator("#notice")).to_contain_text("does not answer")
+    lost.release()
+    bench.drag("F", 6.0, 0.0)
+    expect(told(other)).to_contain_text("“Moved F ")
 
 
 @pytest.mark.parametrize("path", ["/stations", "/timeline", "/shop", "/board"])

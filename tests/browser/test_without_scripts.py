@@ -44,20 +44,20 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     choose(page, "E")
     field = bench.card.get_by_label("From left edge", exact=True)
     bench.card.get_by_label("From left edge", exact=True).fill('8 1/4"')
-    bench.card.get_by_role("button", name="Place it there").click()
+    bench.card.get_by_role("button", name="Apply").click()
     expect(field).to_have_value(re.compile(r"^209"))
     assert bench.placed("E")["x"] == pytest.approx(8.25 * 25.4, abs=1e-6)
 
     # Nonsense is explained beside the field and kept.
     field.fill("over there")
-    bench.card.get_by_role("button", name="Place it there").click()
+    bench.card.get_by_role("button", name="Apply").click()
     expect(field).to_have_value("over there")
     expect(field).to_have_accessible_description(re.compile("over there"))
     assert bench.placed("E")["x"] == pytest.approx(8.25 * 25.4, abs=1e-6)
 
     # At the edge it stops; the offered change, or undo, clears it.
     field.fill("750")
-    bench.card.get_by_role("button", name="Place it there").click()
+    bench.card.get_by_role("button", name="Apply").click()
     stops = bench.report.get_by_role("heading", name=re.compile("^Stop"))
     expect(stops.first).to_be_visible()
     assert bench.check(tmp_path) == 1
@@ -75,18 +75,18 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     page.get_by_role("button", name=re.compile("24 mm hole")).first.click()
     bench.card.get_by_role("button", name="Duplicate", exact=True).click()
     bench.card.get_by_label("Label", exact=True).fill("COIN")
-    bench.card.get_by_role("button", name="Place it there").click()
+    bench.card.get_by_role("button", name="Apply").click()
     assert [p["label"] for p in bench.placements()].count("COIN") == 1
     assert len(bench.placements()) == count + 2
     was = bench.placed("COIN")["part"]
     bench.card.get_by_label("Hardware").select_option(index=2)
-    bench.card.get_by_role("button", name="Use it").click()
+    bench.card.get_by_role("button", name="Apply").click()
     assert bench.placed("COIN")["part"] != was
     switch = bench.card.get_by_role("switch", name=re.compile("rilled"))
     switch.click()
     expect(switch).to_have_attribute("aria-checked", "false")
     assert bench.placed("COIN")["drill"] is False
-    bench.card.get_by_role("button", name="Remove", exact=True).click()
+    bench.card.get_by_role("button", name="Delete", exact=True).click()
     assert len(bench.placements()) == count + 1
 
     # The other ways to look at it, then paper.
@@ -98,7 +98,7 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     expect(bench.drawing).to_contain_text("UNDERSIDE")
     page.get_by_role("link", name="Paper", exact=True).click()
     page.get_by_label("Size", exact=True).select_option("letter")
-    page.get_by_role("button", name="Use these margins").click()
+    page.get_by_role("button", name="Apply").click()
     expect(page.locator("#truth")).to_contain_text(re.compile("sheets? of Letter"))
     with page.expect_download() as started:
         page.get_by_role("link", name=re.compile("template, PDF")).click()

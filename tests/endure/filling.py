@@ -115,4 +115,5 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
     own = ("part/bush", "parts/cable-bush.svg")
     files = ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room", "states")
-    return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer")), *groups, "/health", "/ready"]
+    ways = f"ways?of={window.get(f'{base}/now').text}"
+    return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer", ways)), *groups, "/health", "/ready"]

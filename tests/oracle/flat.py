@@ -21,7 +21,7 @@ _SWELL = 2 / (1 + math.cos(_TURN / 2))
 
 
 def circle(radius: float) -> Floats:
-    """A circle about the origin as a polygon, counter-clockwise, shape (SIDES, 2) [mm]."""
+    """A circle about the origin as a polygon, anticlockwise, shape (SIDES, 2) [mm]."""
     return _ROUND * (radius * _SWELL)
 
 
@@ -31,7 +31,7 @@ def after(points: Floats) -> Floats:
 
 
 def minkowski(one: Floats, other: Floats) -> Floats:
-    """Every sum of a point of one and a point of the other, both convex and counter-clockwise [mm]."""
+    """Every sum of a point of one and a point of the other, both convex and anticlockwise [mm]."""
     first, second = (_from_lowest(p) for p in (one, other))
     sides = np.concatenate([after(p) - p for p in (first, second) if len(p) > 1] or [np.zeros((1, 2))])
     angle = np.arctan2(sides[:, 1], sides[:, 0])
@@ -85,7 +85,7 @@ class Flat:
 
     @cached_property
     def polygon(self) -> Floats:
-        """Its rim, counter-clockwise, shape (n, 2) [mm]."""
+        """Its rim, anticlockwise, shape (n, 2) [mm]."""
         return minkowski(self.core, circle(self.radius)) if self.radius > 0 else self.core
 
     @cached_property

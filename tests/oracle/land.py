@@ -72,7 +72,7 @@ class Bend:
 
 @dataclass(frozen=True, eq=False)
 class Loop:
-    """A closed line of corners, counter-clockwise: the outer rim or that of an opening."""
+    """A closed line of corners, anticlockwise: the outer rim or that of an opening."""
 
     corners: Floats
     straights: tuple[Straight, ...]
@@ -117,7 +117,7 @@ class Loop:
 
 
 def loop_of(corners: Sequence[CornerEntry]) -> Loop:
-    """A closed line of the document's corners, turned counter-clockwise."""
+    """A closed line of the document's corners, turned anticlockwise."""
     at = np.array([(c.x, c.y) for c in corners], np.float64)
     setbacks = [c.setback or (0.0, 0.0) for c in corners]
     nxt = np.roll(at, -1, axis=0)

@@ -170,7 +170,7 @@ def _under(whole: Flat, land: Land) -> tuple[Flat, ...]:
 
 
 def _hull(points: Floats) -> Floats:
-    """The convex hull, counter-clockwise, by going along the lower side and back along the upper one."""
+    """The convex hull, anticlockwise, by going along the lower side and back along the upper one."""
     rows = sorted(map(tuple, points.tolist()))
 
     def half(run: list[tuple[float, ...]]) -> list[tuple[float, ...]]:

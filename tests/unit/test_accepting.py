@@ -64,7 +64,7 @@ def test_the_same_caution_of_the_same_hole_is_accepted_in_both(
     workshop.undo(deck)
     head, _ = workshop.edit(deck, there, withdrawn(there, "edge-distance:e:"))
     other = "One player" if there is TWO else "Two players"
-    assert head.undo == f"No longer accepted edge distance of E; also in {other}"
+    assert head.undo == f"Withdrew acceptance of edge distance of E; also in {other}"
     assert workshop.design(deck)[1] == before
 
 

@@ -311,12 +311,12 @@ def test_a_template_says_what_reading_it_back_has_found(
     assert cli.main(arguments) == 0
     said = capsys.readouterr().out.splitlines()
     told = r"The file agrees with the design: \d+ holes, largest difference 0\.00 mm \("
-    told += r".*checked with a second program\)$"
+    told += r".*read back by a second program\)$"
     assert re.match(told, said[0])
     assert said[1] == f"Wrote {out}"
 
 
-@pytest.mark.parametrize(("fmt", "reader"), [("svg", "a second program"), ("dxf", "a reader of its own")])
+@pytest.mark.parametrize(("fmt", "reader"), [("svg", "a second program"), ("dxf", "a separate reader")])
 def test_an_export_says_what_reading_it_back_has_found(
     good: Path, tmp_path: Path, fmt: str, reader: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -506,7 +506,7 @@ def test_a_fault_of_ours_is_a_sentence_too(
         raise ZeroDivisionError("planted")
 
     monkeypatch.setattr(service, "check_design", broken)
-    assert "a fault of ours, ZeroDivisionError: planted" in refused(capsys, "check", good)
+    assert "a fault in Holewise, ZeroDivisionError: planted" in refused(capsys, "check", good)
 
 
 def test_a_reader_that_stops_reading_is_no_error() -> None:
@@ -630,7 +630,7 @@ def test_a_port_one_may_not_use_is_refused(monkeypatch: pytest.MonkeyPatch) -> N
         raise PermissionError(errno.EACCES, "Permission denied")
 
     monkeypatch.setattr(socket.socket, "bind", denied)
-    with pytest.raises(HolewiseError, match=r"may not be used by you\. Use a port from 1024 up"):
+    with pytest.raises(HolewiseError, match=r"needs rights you do not have\. Use a port from 1024 up"):
         listening.listen("127.0.0.1", 80)
 
 

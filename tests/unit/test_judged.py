@@ -1,4 +1,4 @@
-"""What was judged, in words."""
+"""What was checked, in words."""
 
 from __future__ import annotations
 
@@ -56,7 +56,7 @@ def test_where_there_is_no_figure_it_says_why() -> None:
     assert found["flange", "lever"].nearest == ()
     # Each part is nearer to the left, the front or the back edge than to the opening at the back right.
     assert found["hole", "opening"].nearest == () and found["hole", "opening"].tried == 3
-    assert none_near(found["hole", "opening"]) == "each is nearer to another edge"
+    assert none_near(found["hole", "opening"]) == "each is nearer another edge"
     assert total_of(tuple(found.values())) == sum(t.tried for t in found.values())
 
 

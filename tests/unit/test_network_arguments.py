@@ -44,7 +44,7 @@ def test_the_log_is_wanted_by_an_option_or_the_environment(
 
 @pytest.mark.parametrize("text", ["proxy.example", "192.168.1.300", "", "10.0.0.0/33"])
 def test_what_is_no_proxy_is_refused(text: str) -> None:
-    with pytest.raises(argparse.ArgumentTypeError, match="no address of a proxy"):
+    with pytest.raises(argparse.ArgumentTypeError, match="not the address of a proxy"):
         proxy_of(text)
 
 
@@ -52,7 +52,7 @@ def test_what_is_no_proxy_is_refused(text: str) -> None:
     "text", ["", "https://deck.example", "deck.example/x", "a@b", "deck example", "deck.example:x", "*"]
 )
 def test_what_is_no_name_is_refused(text: str) -> None:
-    with pytest.raises(argparse.ArgumentTypeError, match="is no name"):
+    with pytest.raises(argparse.ArgumentTypeError, match="is not a name"):
         name_of(text)
 
 

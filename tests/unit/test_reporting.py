@@ -1,4 +1,4 @@
-"""What ``holewise check`` prints of accepted, woken and stale cautions, and of what was judged."""
+"""What ``holewise check`` prints of accepted, woken and stale cautions, and of what was checked."""
 
 from __future__ import annotations
 
@@ -72,9 +72,9 @@ def test_json_says_the_reason_where_one_is_accepted_and_only_there() -> None:
 
 
 def tight(design: Design) -> list[str]:
-    """The lines of what was judged, as printed for the first arrangement; wrapped ones put together again."""
+    """The lines of what was checked, as printed for the first arrangement; wrapped ones put together again."""
     said = reporting.as_text(design, service.check_design(design)[:1], tightest=True)
-    listed = said.partition("  judged, the tightest first: ")[2]
+    listed = said.partition("  checked, tightest first: ")[2]
     return re.sub(r"\n {4}(?!.* – )", " ", listed).splitlines()
 
 
@@ -123,7 +123,7 @@ def test_a_bare_board_says_that_nothing_is_on_it() -> None:
     bare = deck.arrangements[0].model_copy(update={"placements": (), "stations": ()})
     empty = design.model_copy(update={"boards": (deck.model_copy(update={"arrangements": (bare,)}),)})
     said = reporting.as_text(empty, service.check_design(empty), tightest=True)
-    assert said.endswith("fits\n  judged: nothing is on the board yet")
+    assert said.endswith("fits\n  checked: the board is empty")
 
 
 def test_json_carries_what_was_judged_beside_the_findings_never_rounded() -> None:

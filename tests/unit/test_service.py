@@ -215,7 +215,7 @@ def test_a_fix_is_made_to_the_board_as_it_is_now(design: Design) -> None:
     left = service.check_design(mended_design, arrangement="two")[0].report.findings
     assert (finding.rule, finding.subjects) not in {(f.rule, f.subjects) for f in left}
     assert len(left) < len(result.report.findings)
-    with pytest.raises(EditError, match="no longer wrong"):
+    with pytest.raises(EditError, match="already been cleared"):
         mended(Where(None, "two"), name)(design)
 
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import LengthError
-from app.units import INCH, LONGEST, Unit, format_exact, format_length, fraction_error, parse_length
+from app.units import INCH, LONGEST, Unit, format_exact, format_length, format_named, fraction_error, parse_length
 
 # Inch fractions and their exact millimetres, as printed on drill charts.
 CHART = {
@@ -240,6 +240,22 @@ def test_the_exact_text_reads_back_and_is_short(mm: float) -> None:
 )
 def test_the_exact_text_has_no_noise(mm: float, text: str) -> None:
     assert format_exact(mm) == text
+
+
+@pytest.mark.parametrize(
+    ("mm", "in_mm", "in_inches"),
+    [
+        (28.0, "28 mm", "28 mm"),  # 1 7/64" is the nearest fraction, 0.18 mm off: no hole is called that
+        (13.6, "13.6 mm", "13.6 mm"),
+        (4.0, "4 mm", "4 mm"),
+        (25.4, "25.4 mm", '1"'),
+        (12.7, "12.7 mm", '1/2"'),
+        (28.575, "28.575 mm", '1 1/8"'),
+        (28.17, "28.17 mm", '1.109"'),  # measured with callipers: neither a tenth nor a fraction
+    ],
+)
+def test_metric_hardware_keeps_its_name_in_inches(mm: float, in_mm: str, in_inches: str) -> None:
+    assert (format_named(mm, Unit.MM), format_named(mm, Unit.INCH)) == (in_mm, in_inches)
 
 
 @pytest.mark.parametrize("mm", [19.05, 17.4625, 0.1, 1 / 3, 99_999.999])

@@ -14,7 +14,7 @@ import pytest
 
 from app.errors import BudgetError, DocumentError
 from app.service import budget, worker
-from app.service.budget import Budget, Reader, apart, in_turn, patience, waits
+from app.service.budget import Budget, Reader, apart, aside, in_turn, patience, waits
 from app.service.workers import Workers
 from app.service.working import PULSE, handed_over
 from tests.endless import asleep, halted, improving, is_gone, pid_in, working
@@ -111,7 +111,7 @@ def test_a_process_that_hangs_with_nothing_to_do_is_replaced_and_its_work_done(
     os.kill(hanging, signal.SIGSTOP)
     assert run(workers, where_am_i) not in (hanging, os.getpid())
     assert is_gone(hanging)
-    assert "another one begins" in caplog.text
+    assert "another one is starting" in caplog.text
 
 
 @pytest.mark.skipif(os.name == "nt", reason="Windows has no such signals to send")
@@ -124,7 +124,7 @@ def test_a_process_that_hangs_at_work_is_ended(
         run(workers, halted, tmp_path / "pid", seconds=60.0)
     assert 3 * PULSE <= time.monotonic() - began < 60.0
     assert is_gone(pid_in(tmp_path / "pid"))
-    assert "answered no more" in caplog.text
+    assert "stopped answering" in caplog.text
     with pytest.raises(BudgetError, match="time"):  # one that waits is alive: it says so
         run(workers, asleep, tmp_path / "other", seconds=0.6)
 
@@ -183,7 +183,7 @@ def test_light_work_and_work_nobody_waits_for_stay_here(monkeypatch: pytest.Monk
 
 def test_words_say_what_took_too_long_and_what_to_do(monkeypatch: pytest.MonkeyPatch, workers: Workers) -> None:
     monkeypatch.setattr(budget, "workers", lambda: workers)
-    token = waits(Reader(Budget(0.1, 0, "Reading this file", "Draw it simpler."), lambda: False))
+    token = waits(Reader(Budget(0.1, 0, "Reading this file", "Simplify the drawing."), lambda: False))
     try:
         with pytest.raises(BudgetError) as caught:
             apart(True, spinning)
@@ -191,7 +191,7 @@ def test_words_say_what_took_too_long_and_what_to_do(monkeypatch: pytest.MonkeyP
         budget._reader.reset(token)
     said = str(caught.value)
     assert said.startswith("Reading this file took longer than 0.1 s")
-    assert said.endswith("Nothing was changed. Draw it simpler.")
+    assert said.endswith("Nothing was changed. Simplify the drawing.")
 
 
 def spinning() -> None:
@@ -256,3 +256,34 @@ def test_a_turn_that_nobody_waits_for_any_more_is_given_up_and_one_that_fails_is
     with pytest.raises(ZeroDivisionError):
         in_turn(broken)
     assert in_turn(sum_of, 1, 2) == 3
+
+
+def niceness() -> int:
+    return os.nice(0)
+
+
+@pytest.mark.skipif(not hasattr(os, "nice"), reason="the system knows no such thing")
+def test_what_is_made_aside_is_made_by_a_process_that_stands_back() -> None:
+    budget.stand_aside()
+    made = budget._aside
+    assert made is not None and len(made.pids) == 1  # it has begun before anybody asked
+    token = waits(Reader(Budget(60.0), gone=lambda: False))
+    try:
+        assert aside(niceness) == os.nice(0) + 10
+        assert aside(os.getpid) == made.pids[0]
+    finally:
+        budget._reader.reset(token)
+        budget._aside = None
+        made.close()
+
+
+def test_what_would_wait_for_too_many_is_made_in_turn_instead(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr("app.service.workers.WAITING", 0)
+    crowded = Workers(most=1)
+    monkeypatch.setattr(budget, "_aside", crowded)
+    token = waits(Reader(Budget(60.0), gone=lambda: False))
+    try:
+        assert aside(os.getpid) == os.getpid()
+    finally:
+        budget._reader.reset(token)
+        crowded.close()

@@ -111,10 +111,10 @@ def test_undo_of_an_added_one_looks_at_the_first_again(client: TestClient, works
 
 def test_the_last_one_stays_and_says_so(client: TestClient, workshop: Workshop, deck: str) -> None:
     page = send(client, deck, "arrangement-remove", arrangement="two")
-    assert "a board has at least one arrangement" in page
+    assert "the board’s only arrangement" in page
     assert not any(sheet.action.endswith("arrangement-remove") for sheet in Page(page).forms)
     answer = client.post(f"/designs/{deck}/edit/arrangement-remove", data={"unit": "mm"})
-    assert answer.status_code == 422 and "this is the only one" in answer.text
+    assert answer.status_code == 422 and "the board’s only arrangement" in answer.text
     assert len(ids(workshop, deck)) == 1
 
 

@@ -107,7 +107,7 @@ def test_the_card_says_what_is_needed_and_how_far_to_trust_it(
     page = unescape(client.get(f"/designs/{deck}?select=d").text)
     part = held(workshop, deck).part
     grip = part.fixing.grip  # type: ignore[union-attr]
-    assert f"Nut and thread hold up to {grip:g} mm of board; this one is 18 mm" in page
+    assert f"Nut and thread hold up to {grip:g} mm of board; this board is 18 mm" in page
     assert "Typical sizes: measure yours before you drill" in page
     stick = held(workshop, deck, "a").part
     assert stick.lever is not None
@@ -126,7 +126,7 @@ def test_a_counterbore_as_deep_as_is_said_does(units: str) -> None:
         for thick in (12.7, 15.0, 17.3, 18.0, 18.1, 19.05, 22.0):
             bare = on_sheet(part, thick)
             said = bore_fields(bare.placements[0], replace(bare, units=units)).why
-            if match := re.search(rf"({LENGTH}) deep will do, and leaves ({LENGTH})", said):
+            if match := re.search(rf"({LENGTH}) deep will do, leaving ({LENGTH})", said):
                 depth, left = map(read, match.groups())
                 bored = on_sheet(part, thick, (60.0, depth))
                 wrong = [f for f in check(bored, catalogue()).findings if f.rule in ("thread-reach", "snap-grip")]

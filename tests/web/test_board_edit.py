@@ -101,7 +101,7 @@ def test_parts_left_outside_are_told_with_a_way_out(client: TestClient, workshop
     outside = {s for f in report.open if f.rule == "outside-board" for s in f.subjects}
     letters = [p.label for p in board(workshop, deck).arrangements[0].placements if p.id in outside]
     assert letters
-    said = re.search(r"<span>(.*?) do not lie wholly on the board", page, re.S)
+    said = re.search(r"<span>(.*?) are not wholly on the board", page, re.S)
     assert said
     assert sorted(re.findall(r"\b[A-Z]\b", said[1])) == sorted(letters)
     assert "/room" in page
@@ -297,7 +297,7 @@ def test_an_outline_of_hundreds_of_corners_shows_only_the_handles_near_the_hand(
     handles = re.findall(r'data-handle="(corner-[^"]+)"', page)
     assert "corner-0-200" in handles
     assert len(handles) < 20
-    assert "more: go on from the last one shown" in page
+    assert "more: carry on from the last one shown" in page
 
 
 def test_the_board_page_leads_there(client: TestClient, deck: str) -> None:

@@ -24,6 +24,7 @@ from app.web.contexts.shop import ShopPage
 from app.web.contexts.states import StatesBlock
 from app.web.contexts.stations import StationsPage
 from app.web.contexts.timeline import TimelinePage
+from app.web.contexts.ways import WaysBlock
 from app.web.problems import ProblemPage
 from app.web.render import environment
 
@@ -45,6 +46,7 @@ PAGES = {
     "pages/proof.html": ProofPage,
     "partials/_moving.html": MovingBlock,
     "partials/_states.html": StatesBlock,
+    "partials/_ways.html": WaysBlock,
 }
 
 

@@ -231,7 +231,7 @@ def test_a_damaged_moment_cannot_be_gone_to_and_nothing_changes(
     database("UPDATE revisions SET document = 'x' WHERE id = :first", first=hurt.first)
     answer = client.post(f"/designs/{hurt.design}/timeline", data={"revision": hurt.first})
     assert answer.status_code == 422
-    assert "Go to another moment" in unescape(answer.text)
+    assert "Go to another step" in unescape(answer.text)
     assert client.get(f"/designs/{hurt.design}/thumbnail.svg?revision={hurt.first}").status_code == 422
     assert workshop.design(hurt.design)[1].title == "Hurt, second"
 

@@ -36,7 +36,7 @@ def test_several_are_lined_up_in_one_step_that_undo_names(client: TestClient, wo
     now = parts(workshop, deck)
     assert page.status_code == 200
     assert len({now[i].y for i in "def"}) == 1
-    here, elsewhere = "Aligned D, E and F at the front", ", in every arrangement; makes 3 stops in One player"
+    here, elsewhere = "Lined up D, E and F at the front", ", in every arrangement; makes 3 stops in One player"
     assert undo_name(page.text) == here + elsewhere
     alone = workshop.look(deck, Where(arrangement="one")).checked.report
     assert len(alone.stops) == 3, "it fitted before"

@@ -93,7 +93,7 @@ def test_an_outline_of_no_numbers_did_not_arrive(
     packed = f"[[[0,0,0,0],[{number},0,0,0],[700,300,0,0],[0,300,0,0]]]"
     answer = client.post(f"/designs/{deck}/outline/take", data={"outline": packed})
     assert answer.status_code == 422
-    assert "did not arrive whole" in Page(answer.text).words
+    assert "did not arrive complete" in Page(answer.text).words
     assert workshop.design(deck) == before
 
 

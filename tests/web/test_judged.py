@@ -1,4 +1,4 @@
-"""The page of what was judged: figures by hand, both units, arrangements, bare boards, whatever the address says."""
+"""The page of what was checked: figures by hand, both units, arrangements, bare boards, whatever the address says."""
 
 from __future__ import annotations
 
@@ -29,7 +29,7 @@ def page(client: TestClient, deck: str, **query: str) -> str:
 
 
 def rows(text: str, what: str, other: str) -> list[str]:
-    """The rows of two kinds as read: letters, what there is, what is needed, what is left over."""
+    """The rows of two kinds as read: letters, what there is, what is needed, what is to spare."""
     bodies = re.findall(r"<tbody>(.*?)</tbody>", text, re.DOTALL)
     for body in bodies:
         if re.search(rf'class="what"[^>]*>{what} <span>– {other}</span>', body):
@@ -50,7 +50,7 @@ def test_figures_letters_and_the_way_to_them(client: TestClient, workshop: Works
     text = page(client, deck)
     parts = len(workshop.look(deck, Where()).checked.resolved.placements)
     first = rows(text, "Holes", "the edge")[0]
-    assert first == f"Holes – the edge {parts} pairs B 15 mm needs 12 mm {15 - EDGE:g} mm left over"
+    assert first == f"Holes – the edge {parts} pairs B 15 mm needs 12 mm {15 - EDGE:g} mm to spare"
     assert f'href="/designs/{deck}?select=b"' in text
     assert rows(text, "Holes", "holes")[0].startswith(f"Holes – holes {parts * (parts - 1) // 2} pairs ")
     assert "“Fits” rests on that" in text
@@ -72,7 +72,7 @@ def test_it_speaks_in_the_units_of_the_screen(client: TestClient, workshop: Work
     at_front(client, workshop, deck, 0.75 * 25.4)
     said = rows(page(client, deck, units="inch"), "Holes", "the edge")[0]
     # 12 mm are 30.2 sixty-fourths of an inch, what is left of 3/4 in 17.8.
-    assert said.endswith('B 3/4" needs 15/32" 9/32" left over')
+    assert said.endswith('B 3/4" needs 15/32" 9/32" to spare')
     assert not re.search(r"\d mm", Page(page(client, deck, units="inch")).words)
 
 
@@ -89,7 +89,7 @@ def test_each_arrangement_is_judged_by_itself(client: TestClient, workshop: Work
 def test_a_bare_board_has_nothing_to_judge_and_says_so(client: TestClient, workshop: Workshop) -> None:
     bare = workshop.create(NewDeck(title="Bare", players=0)).design.id
     text = page(client, bare)
-    assert "Nothing is on the board yet" in text
+    assert "The board is empty" in text
     assert '<table class="judged">' not in text
 
 
@@ -105,7 +105,7 @@ def test_everything_against_everything_leaves_no_pair_out(client: TestClient, de
     ]
     assert len(listed) == len(cells)
     judged = sum(bool(cell.rules) for *_, cell in cells)
-    assert f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm" in text
+    assert f"{len(cells)} kinds of pair: {judged} are checked by a rule, {len(cells) - judged} do no harm" in text
     assert all(cell.because in text for *_, cell in cells if not cell.rules)
 
 

@@ -39,7 +39,7 @@ def resized(raw: Raw, wide: float) -> Raw:
 
 
 def filled(raw: Raw, count: int) -> Raw:
-    """The design with letters that no longer stand: text that costs nothing to draw."""
+    """The design with retired letters: text that costs nothing to draw."""
     raw["boards"][0]["arrangements"][0]["retired"] = [f"Z{k}" for k in range(count)]
     return raw
 
@@ -73,7 +73,7 @@ BEYOND: list[tuple[Callable[[], Raw], str, str]] = [
     (
         lambda: filled(good(), limits.RETIRED.most + 1),
         "boards[0].arrangements[0].retired",
-        "up to 5,000 letters that no longer stand, got 5,001",
+        "up to 5,000 retired letters, got 5,001",
     ),
     (
         lambda: far_off(good(), 10_000.5),
@@ -117,7 +117,7 @@ def test_a_file_that_would_be_stored_too_long_is_refused_though_it_is_short(
     assert len(json.dumps(raw, separators=(",", ":"))) < limits.STORED.most
     answer = opened(client, raw)
     assert answer.status_code == 422
-    assert "2,000,000 bytes as it is stored" in Page(answer.text).words
+    assert "2,000,000 bytes as stored" in Page(answer.text).words
     assert workshop.shelf.look().items == ()
 
 

@@ -157,7 +157,7 @@ def test_a_fault_is_a_page_with_the_number_it_has_in_the_log(
     assert answer.status_code == 500
     number = answer.headers["x-request-id"]
     assert f"Log entry {number}" in answer.text
-    assert "A fault of ours" in answer.text and "KeyError" not in answer.text and SECRET not in answer.text
+    assert "A fault in Holewise" in answer.text and "KeyError" not in answer.text and SECRET not in answer.text
     assert SECURITY_HEADERS.items() <= dict(answer.headers).items()
     (entry,) = caplog.messages
     assert entry.startswith(f"{number} fault in GET /broken/{{word}}\n")

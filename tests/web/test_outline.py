@@ -41,7 +41,7 @@ def test_a_file_without_units_is_asked_and_taken_in_the_one_that_is_chosen(
 ) -> None:
     """30 × 12: inches 762 × 304.8 mm; as mm it would be no board, and is not offered."""
     page = look(client, deck, PLAIN)
-    assert "does not say which unit" in page
+    assert "does not say what unit" in page
     assert "if it is in inches" in ways(page)
     assert "if it is in millimetres" not in ways(page)
     assert "762 mm × 304.8 mm" in page
@@ -85,7 +85,7 @@ def test_our_own_dxf_comes_back_with_its_size_and_without_its_holes(
     ("data", "said"),
     [
         (b"", "No file was chosen"),
-        (b"nonsense", "no sound XML"),
+        (b"nonsense", "not sound XML"),
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "no line"),
     ],
 )
@@ -184,7 +184,7 @@ def test_a_drawing_in_inches_makes_a_board_in_inches_and_one_too_long_an_ordinar
     [
         (b"<svg xmlns='http://www.w3.org/2000/svg'/>", "empty.svg", "no line"),
         (b"nonsense", "bad.dxf", "“bad.dxf” cannot be opened"),
-        (b"<?xml version='1.0'?><svg", "cut.xml", "no sound XML"),
+        (b"<?xml version='1.0'?><svg", "cut.xml", "not sound XML"),
         (b'{"format": "holewise-des', "design.json", "cut short"),
     ],
 )
@@ -199,4 +199,4 @@ def test_a_drawing_that_cannot_be_read_is_told_on_the_shelf_and_makes_no_board(
 
 def test_a_design_chosen_as_an_outline_is_sent_to_the_shelf(client: TestClient, deck: str) -> None:
     page = look(client, deck, client.get(f"/designs/{deck}/design.json").content, "deck.json", 422)
-    assert "Designs are opened on the shelf" in page
+    assert "Open designs on the shelf" in page

@@ -82,7 +82,7 @@ def test_an_empty_board_says_nothing_of_holes_on_seams(client: TestClient) -> No
     assert "hole on a seam" not in page.text
     assert "centre on a seam" not in page.text
     paper = client.get(f"{page.url.path}/paper").text
-    assert "No hole to drill yet" in paper
+    assert "No holes to drill yet" in paper
     assert "No seam touches a hole" not in paper
 
 
@@ -126,7 +126,7 @@ def test_the_board_page_shows_board_report_and_facts(client: TestClient, deck: s
     assert 'id="board-svg"' in page.text
     assert "760 × 260 × 18 mm" in page.text
     assert "16 holes" in page.text
-    assert "Nothing stops it" in page.text
+    assert "No stops" in page.text
     assert 'data-placement="a"' in page.text
 
 
@@ -270,7 +270,7 @@ def test_a_stop_is_reported_with_its_figures_and_its_fix_clears_it(
     assert workshop.look(deck, Where()).checked.report.stops == ()
     late = client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": "web:a,b:0", "said": ""})
     assert late.status_code == 422
-    assert "no longer wrong" in late.text
+    assert "already been cleared" in late.text
 
 
 def test_switching_units_never_changes_the_design(client: TestClient, workshop: Workshop, deck: str) -> None:

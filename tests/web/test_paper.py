@@ -78,7 +78,7 @@ def test_margin_and_overlap_are_taken_in_either_unit_and_refused_beside_their_fi
 def test_lines_on_a_turned_board_are_told_from_the_edge_that_is_now_at_the_right(client: TestClient, deck: str) -> None:
     assert "From the left edge: " in page_of(client, deck)
     page = page_of(client, deck, face="under")
-    said = re.search(r"From the left edge, now at your right: ([^<]*)", page)
+    said = re.search(r"From the left edge, now on your right: ([^<]*)", page)
     assert said
     distances = [float(mm) for mm in re.findall(r"([\d.]+) mm", said[1])]
     assert distances
@@ -163,7 +163,7 @@ def test_the_doctor_names_a_wrong_paper_and_corrects_nothing(client: TestClient,
     """A4 shrunk onto Letter: 279.4 / 297 = 94.07 %; of 190 and 250 mm that leaves 178.7 and 235.2 mm."""
     page = measure(client, deck, {"bar-A": "178.7", "bar-C": "235.2"})
     assert "Letter" in re.search(r'id="diagnosis".*?</div>', page, re.S)[0]  # type: ignore[index]
-    assert "Keep it and print corrected" not in page
+    assert "Save and print corrected" not in page
     measure(client, deck, {"bar-A": "178.7", "bar-C": "235.2", "printer-name": "Any"}, "keep", 422)
     assert workshop.printers.all() == ()
 
@@ -192,11 +192,11 @@ def test_a_printers_own_error_is_corrected_kept_and_told_wherever_it_is_in_force
     assert any(w == pytest.approx(100 * (kept.y if lying else kept.x), abs=0.01) for w in bar_widths(data))
     plain = client.get(f"/designs/{deck}/template.pdf?paper=a4").content
     assert any(w == pytest.approx(100.0, abs=0.01) for w in bar_widths(plain))
-    without = re.search(r'<a href="([^"]+)">Print without it</a>', page)
+    without = re.search(r'<a href="([^"]+)">Print uncorrected</a>', page)
     assert without
     assert "corrected x" not in unescape(client.get(unescape(without[1])).text)
     # Another paper has no such profile, and says so instead of printing something else.
-    assert "No correction is kept" in page_of(client, deck, paper="letter", printer="Workshop laser")
+    assert "No correction is saved" in page_of(client, deck, paper="letter", printer="Workshop laser")
     assert client.get(f"/designs/{deck}/template.pdf?paper=letter&printer=Workshop+laser").status_code == 422
     page = page_of(client, deck, "printer", paper="a4", printer="Workshop laser")
     assert "corrected x 1.0040" in page

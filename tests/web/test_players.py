@@ -132,5 +132,5 @@ def test_a_ninth_player_is_not_offered(client: TestClient, workshop: Workshop) -
         send(client, deck, "add", sit="alike")
     page = client.get(f"/designs/{deck}/stations").text
     assert "Add a player" not in page
-    assert "<summary>Remove a player</summary>" in page
+    assert "<summary>Delete a player</summary>" in page
     assert "8 players already" in send(client, deck, "add", status=422, sit="alike")

@@ -73,7 +73,7 @@ def test_every_way_out_is_said_before_it_can_be_pressed(client: TestClient, raft
     assert links
     for link in links[:6]:
         shown = page(client, raft, unescape(link).partition(raft)[2])
-        assert len(re.findall(r'edit/fix" class="fix">', shown)) > len(buttons) or "No one change clears" in shown
+        assert len(re.findall(r'edit/fix" class="fix">', shown)) > len(buttons) or "No single change clears" in shown
 
 
 def test_a_fix_that_would_now_do_something_else_is_not_made(client: TestClient, workshop: Workshop, deck: str) -> None:
@@ -147,7 +147,7 @@ def test_a_group_of_any_size_has_its_button_at_once(client: TestClient, workshop
     found = next(m for m in FIX.finditer(text) if m[1] == "group" and "outside-board" in m[2])
     name = workshop.look(deck, Where()).checked.resolved.placed(added[0])
     assert name is not None
-    assert f"It does not clear {name.label}." in text
+    assert f"This does not clear {name.label}." in text
     before = workshop.design(deck)[1]
     status, _ = edit(client, deck, "fix", group=unescape(found[2]), said=unescape(found[3]))
     assert status == 200
@@ -192,7 +192,7 @@ def test_an_accepted_caution_wakes_when_it_gets_worse_and_is_stale_when_it_is_go
     assert "and worse now: Small hands" in text
     near_edge(client, deck, "110")
     text = page(client, deck)
-    assert "Accepted, and no longer there · 1" in text
+    assert "Accepted, no longer found · 1" in text
     assert "Fits" in text.partition('id="tally"')[2]
     held = re.search(r'name="acceptance" value="([^"]+)"', text)
     assert held

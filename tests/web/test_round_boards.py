@@ -104,6 +104,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
         "/states": ["", "?on=/stations"],
+        "/ways": [f"?of={revision}", f"?of={revision}&face=under"],
         "/thumbnail.svg": ["", f"?revision={revision}"],
         "/stored.json": [""],
         "/arrangement.svg": [""],
@@ -212,7 +213,9 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
     for edge in EDGE_NAMES:
         fields = {**shown(client, design, "edges-form", group="edges"), f"rail-{edge}": "12"}
         said = post(client, design, "edges", fields, status=200 if edge in STRAIGHT[name] else 422)
-        assert (f"The {edge} edge has nothing straight for a rail" in said) is (edge not in STRAIGHT[name])
+        assert (f"The {edge} edge has nothing straight: too little to glue a rail" in said) is (
+            edge not in STRAIGHT[name]
+        )
     post(client, design, "below", {**shown(client, design, "below-form", group="below"), "front": "60"})
     box = {"x": f"{x - 60:g}", "y": f"{y + 40:g}", "width": "30", "height": "20"}
     sent("board/clear-add", face="under", label="battery", **box)

@@ -30,7 +30,7 @@ def test_the_section_goes_through_the_part_in_hand(client: TestClient, deck: str
 
 def test_without_a_part_in_hand_it_asks_for_one(client: TestClient, deck: str) -> None:
     page = client.get(f"/designs/{deck}?face=section").text
-    assert "Through which part?" in page
+    assert "Section through which part?" in page
     links = {unescape(link) for link in re.findall(r'<a href="([^"]+)"', page) if "face=section" in link}
     assert f"/designs/{deck}?face=section&select=d" in links
     assert not re.search(r"/view\.(svg|pdf)", page), "nothing is offered as a file that is not there"

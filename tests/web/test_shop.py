@@ -49,7 +49,7 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     inch = unescape(client.get(f"/designs/{deck}/shop?units=inch").text)
     # 23.9 mm is 0.941 in: rounded to 15/16 in, 23.81 mm, the range would name a bit that will not do.
     assert '0.941" to 1" will do' in inch
-    assert "15/16" not in inch.partition("Bits in the shop")[0]
+    assert "15/16" not in inch.partition("In your workshop ·")[0]
     uses = {use.nominal: use for use in bit_uses(workshop.look(deck, Where()).checked) if use.sort == "hole"}
     assert uses[28.0].difference == pytest.approx(1.125 * INCH - 28.0, abs=1e-9)
     assert uses[24.0].difference == pytest.approx(INCH - 24.0, abs=1e-9)
@@ -76,13 +76,24 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
     assert {h.diameter for h in holes} == {28.575, 25.4}
 
 
+def test_metric_hardware_keeps_its_name_in_inches(client: TestClient, deck: str) -> None:
+    """A 28 mm hole is one in inches too, whatever bit makes it; 1 7/64", the nearest fraction, is on no label."""
+    post(client, deck, "take-set", set="inch")
+    board, bits = (
+        unescape(client.get(f"/designs/{deck}{path}").text) for path in ("?units=inch&select=b", "/shop?units=inch")
+    )
+    assert '28 mm hole (1 1/8" Forstner bit)' in board
+    assert "Needs <strong>28 mm</strong>" in bits
+    assert '1 7/64"' not in board + bits
+
+
 def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, workshop: Workshop, deck: str) -> None:
     held = "".join(re.findall(r'value="(forstner 28\.0 55\.0)"', client.get(f"/designs/{deck}/shop").text))
     assert held == "forstner 28.0 55.0"
     for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
         post(client, deck, "remove-bit", bit=bit)
     page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0 55.0")
-    assert "not in the shop any more" in page
+    assert "no longer in your list" in page
     uses = {(u.nominal, u.part.kind): u for u in bit_uses(workshop.look(deck, Where()).checked)}
     button = uses[28.0, "button"]
     assert button.bit is None
@@ -91,7 +102,7 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     assert button.buy is not None and (button.buy.kind, button.buy.diameter) == ("forstner", 28.0)
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "None will do; the nearest is the 26 mm Forstner" in page
-    assert "The body does not go in: 1.9 mm missing" in page  # 27.9 − 26
+    assert "The body does not fit: the hole is 1.9 mm too small" in page  # 27.9 − 26
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "forstner", "diameter": "28.0 mm", "reach": "55.0 mm"}
     post(client, deck, "add-bit", **buy)
@@ -245,10 +256,10 @@ def test_a_recess_has_its_router_bit_with_the_signed_difference(
     )
     assert row
     assert row[1] == "good"
-    assert "It leaves its corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
+    assert "It cuts the corners as drawn" in row[2] and "It reaches 30 mm; 4 mm is needed" in row[2]
     assert "inside corners of 5 mm" in row[0] and "a router bit up to 10 mm leaves them" in row[0]
     assert "−2 mm" in row[0]
-    assert "enters" not in row[0] and "body goes in" not in row[0]
+    assert "enters" not in row[0] and "body fits" not in row[0]
 
 
 def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
@@ -261,7 +272,7 @@ def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
     assert use.buy is not None and (use.buy.kind, use.buy.diameter, use.buy.reach) == ("router", 8.0, 30.0)
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "None will do; the nearest is the 12 mm router" in page
-    assert "It leaves its corners rounder than drawn, by 1 mm" in page
+    assert "It cuts the corners 1 mm rounder than drawn" in page
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "router", "diameter": "8.0 mm", "reach": "30.0 mm"}
     post(client, deck, "add-bit", **buy)

@@ -53,7 +53,7 @@ def test_what_is_changed_in_every_arrangement_says_so_beside_what_offers_it(
     head, _, below = client.get(f"/designs/{deck}/stations").text.partition("</header>")
     assert how in switch_words(head)
     words = unescape(Page(below).words)
-    assert f"In every arrangement that has it It changes in {how} as well." in words
+    assert f"Every arrangement with this station This also changes {how}." in words
     assert words.count(how) == 2, "beside what is changed, and under its picture"
     for path in ("/board", "/room"):
         text = client.get(f"/designs/{deck}{path}").text
@@ -119,7 +119,7 @@ def test_what_there_is_no_time_to_judge_says_so_and_is_asked_for_by_itself(
     monkeypatch.setattr(elsewhere, "PATIENCE_S", 0.0)
     design = many(workshop, deck, 2)
     page = client.get(f"/designs/{design}").text
-    assert switch_words(page) == "Two players · fits One player · not judged yet"
+    assert switch_words(page) == "Two players · fits One player · not checked yet"
     (asked,) = re.findall(r'hx-get="(/designs/[^"]*/states[^"]*)"', page)
     block = client.get(unescape(asked)).text
     assert re.fullmatch(r"Two players · fits One player · \d+ stops?", switch_words(block))

@@ -106,12 +106,12 @@ def test_parts_moved_by_hand_are_told_and_called_back(client: TestClient, worksh
     one = next(p for p in parts(workshop, deck).values() if p.part.startswith("button"))
     workshop.edit(deck, Where(), changes.dragged(Where(), (one.id,), 5.0, 0.0, 0.0))
     page = unescape(client.get(f"/designs/{deck}/stations?station=s1").text)
-    assert f"{one.label} stands where you moved or locked it" in page
+    assert f"{one.label} was moved or locked by hand" in page
     send(client, deck, front="75")
     assert parts(workshop, deck)[one.id].y == one.y
     send(client, deck, "call-back")
     assert parts(workshop, deck)[one.id].x == pytest.approx(one.x, abs=1e-6)
-    assert "called back" in str(workshop.moments(deck)[-1].summary)
+    assert "reset to station positions" in str(workshop.moments(deck)[-1].summary)
 
 
 def test_removing_a_player_and_looking_at_both(client: TestClient, workshop: Workshop, deck: str) -> None:
@@ -146,7 +146,7 @@ def test_one_column_is_offered_no_shape_it_cannot_have(client: TestClient, works
     assert arrangement(workshop, deck).stations[0].columns == 1
     assert offered() == ["straight"]
     # As a page from before would send it.
-    assert "One column is straight, not arc" in send(client, deck, status=422, shape="arc")
+    assert "One column can be straight, not arc" in send(client, deck, status=422, shape="arc")
     send(client, deck, buttons="4", rows="2", shape="arc")
     assert offered() == ["straight", "stepped", "arc"]
 

@@ -31,13 +31,13 @@ def test_going_to_a_moment_and_forward_again(client: TestClient, workshop: Works
     first = workshop.moments(deck)[1].id
     page = unescape(client.post(f"/designs/{deck}/timeline", data={"revision": first, "unit": "mm"}).text)
     assert workshop.design(deck)[1].title == "First"
-    assert "Taken back; Redo leads here" in page
+    assert "Undone; Redo brings it back" in page
     client.post(f"/designs/{deck}/redo", data={"page": "timeline"})
     assert workshop.design(deck)[1].title == "Second"
     client.post(f"/designs/{deck}/timeline", data={"revision": first})
     retitled(workshop, deck, "Third")
     page = unescape(client.get(f"/designs/{deck}/timeline").text)
-    assert "Left aside when another way was taken" in page
+    assert "Left behind when you went another way" in page
     assert len(workshop.moments(deck)) == 4
 
 

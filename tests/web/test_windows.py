@@ -66,8 +66,8 @@ def test_both_changes_are_kept_and_the_second_is_told(tabs: tuple[Tab, Tab], wor
     page = two.send("edit/move", select="e", dx="0", dy="7", free="on")
     now = parts(workshop, deck)
     assert (now["d"].x, now["e"].y) == (before["d"].x + 12, before["e"].y + 7)
-    assert "Another window changed this design in the meantime: “Moved D 12 mm right" in told(page)
-    assert "Your own step was made on top of it" in told(page)
+    assert "Another window has changed this design: “Moved D 12 mm right" in told(page)
+    assert "Your own step comes after it" in told(page)
     assert "Moved E" not in told(page), "its own step is no news to it"
     assert told(two.send("edit/move", select="e", dx="0", dy="1", free="on")) == "", "it is told once"
 
@@ -88,12 +88,12 @@ def test_undo_never_takes_back_a_step_not_seen(tabs: tuple[Tab, Tab], workshop: 
     kept = shown(workshop, deck)
     page = two.send("undo")
     assert shown(workshop, deck) == kept
-    assert "So nothing was undone yet" in told(page)
+    assert "Nothing was undone" in told(page)
     assert told(two.send("undo")) == "", "the second press knows what it takes back"
     assert shown(workshop, deck) != kept
     page = one.send("redo")
-    assert "“Moved D 12 mm right" in told(page) and "was taken back" in told(page)
-    assert "So nothing was redone yet" in told(page)
+    assert "“Moved D 12 mm right" in told(page) and "was undone" in told(page)
+    assert "Nothing was redone" in told(page)
     one.send("redo")
     assert shown(workshop, deck) == kept
 
@@ -125,7 +125,7 @@ def test_every_page_says_what_it_shows_and_what_happened_since(
     before = shown(workshop, deck)
     tabs[0].send("edit/move", select="d", dx="12", dy="0", free="on")
     answer = client.get(f"/designs/{deck}{page}?since={before}")
-    assert "It is shown here now" in told(answer)
+    assert "The change is shown here now" in told(answer)
     assert f'data-revision="{shown(workshop, deck)}"' in answer.text
     assert client.get(f"/designs/{deck}/now").text == shown(workshop, deck)
     assert told(client.get(f"/designs/{deck}{page}?since=nonsense")) == ""

@@ -67,7 +67,7 @@ def bore_fields(placed: Placed, board: ResolvedBoard, cuts: ProposedCuts = NOTHI
         proposed=bore is None and cuts.bore is not None,
         diameter=shown[0],
         depth=shown[1],
-        why=_why(advice, unit) if advice else "Screws hold this part: it needs none.",
+        why=_why(advice, unit) if advice else "Held by screws: no counterbore needed.",
         wide=_wide(advice, unit) if advice else "",
     )
 
@@ -108,10 +108,10 @@ def _why(advice: BoreAdvice, unit: Unit) -> str:
     else:
         holds = f"The clips hold {write(advice.thinnest)} to {write(advice.thickest)} of board"
     if advice.depth is None:
-        return f"{holds}; this one is {board}, and no counterbore leaves enough of it."
+        return f"{holds}; this board is {board}, and no counterbore leaves enough of it."
     if not advice.depth:
-        return f"{holds}; this one is {board}: it holds without one."
-    return f"{holds}; this one is {board}: {typed(advice.depth, unit)} deep will do, and leaves {write(advice.ledge)}."
+        return f"{holds}; this board is {board}, so none is needed."
+    return f"{holds}; this board is {board}: {typed(advice.depth, unit)} deep will do, leaving {write(advice.ledge)}."
 
 
 def _wide(advice: BoreAdvice, unit: Unit) -> str:
@@ -120,7 +120,7 @@ def _wide(advice: BoreAdvice, unit: Unit) -> str:
 
 
 def _lever(placed: Placed, board: ResolvedBoard, unit: Unit) -> str:
-    pocket = "A pocket routed from the underside, turned with the part."
+    pocket = "A pocket routed from the underside; it turns with the part."
     lever = lever_advice(board, placed)
     if lever is None:
         return pocket
@@ -129,5 +129,5 @@ def _lever(placed: Placed, board: ResolvedBoard, unit: Unit) -> str:
     wanted = f"{write(lever.low)} to {write(lever.high)}"
     if lever.height < lever.low - SLIGHT:
         more = least(lever.low - lever.height, unit)
-        return f"{stands} and should stand {wanted}: a recess {more} deeper lifts it there."
-    return f"{stands}; {wanted} is good. A recess lifts it by its depth."
+        return f"{stands}; {wanted} is right. A recess {more} deeper gets it there."
+    return f"{stands}; {wanted} is right. A recess raises it by its depth."

@@ -68,6 +68,7 @@ class BoardPage:
         layers: what of the drawing can be shown and hidden.
         files: the drawing in view as files.
         report: the fit report.
+        ways_url: where the report with its ways out is, if this one is without; else empty.
         selected: the card of the part in hand; None if none or several.
         several: the card of the selected parts, if they are more than one.
         measured: what lies between the part in hand and another; None if it is alone.
@@ -95,6 +96,7 @@ class BoardPage:
     layers: tuple[LayerChoice, ...]
     files: tuple[Option, ...]
     report: ReportBlock
+    ways_url: str
     selected: Selected | None
     several: Several | None
     measured: Measured | None
@@ -116,8 +118,13 @@ def board_page(
     find: str = "",
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
+    later: bool = False,
 ) -> BoardPage:
-    """The page for a view of a design; ``find`` names the finding or group whose fix is asked for."""
+    """The page for a view of a design; ``find`` names the finding or group whose fix is asked for.
+
+    Ways out that were not tried yet are left for the page to ask for, if it can do that ``later``.
+    """
+    later = later and not find and not sight.checked.report.tried
     board = sight.checked.resolved
     here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
     hand = board.placed(here.select[0]) if len(here.select) == 1 else None
@@ -132,7 +139,10 @@ def board_page(
         drawing=_drawing(sight, here),
         layers=layers_of(board, here),
         files=view_files(here),
-        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
+        report=report_block(
+            sight.checked, here, ways=not later, find=find, problems=problems, typed=typed, shared=shares_holes(sight)
+        ),
+        ways_url=here.at(seen="").url("/ways", of=sight.head.revision.id) if later else "",
         selected=selected_card(hand, sight.checked, sight.design, here) if hand is not None else None,
         several=several_card(sight.checked, sight.design, here),
         measured=measured_from(hand, board, here) if hand is not None else None,

@@ -222,5 +222,5 @@ def _outside_words(seen: CheckResult) -> str:
         return ""
     rest = len(letters) - _MOST_NAMED
     named = list(letters[:_MOST_NAMED]) + ([f"{rest} more"] if rest > 0 else [])
-    lies = "does" if len(letters) == 1 else "do"
-    return f"{listed(named)} {lies} not lie wholly on the board."
+    lies = "is" if len(letters) == 1 else "are"
+    return f"{listed(named)} {lies} not wholly on the board."

@@ -142,15 +142,11 @@ def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit:
         setback = setbacks.pop() if len(setbacks) == 1 else None
         even = setback[0] if setback and setback[0] == setback[1] else 0.0
         hint = "" if not any(c.setback for c in rings[held]) or even else "Its corners differ; this sets them all"
-        box, set_back = (
-            (x0, y0, x1 - x0, y1 - y0),
-            LengthField("setback", "Corner set-back", as_typed(even, unit), hint),
-        )
+        box = (x0, y0, x1 - x0, y1 - y0)
     else:
         box = _new_box(rings[0])
-        set_back = LengthField(
-            "setback", "Corner set-back", as_typed(0.0, unit), "Half the shorter side makes it round"
-        )
+        even, hint = 0.0, "Half the shorter side makes it round"
+    set_back = LengthField("setback", "Corner set-back", as_typed(even, unit), hint)
     return ThingPanel(
         rows=tuple(rows),
         held=held,

@@ -1,4 +1,4 @@
-"""The page of what was judged: how many pairs of what, the tightest of each, and the table that leaves nothing out."""
+"""The page of what was checked: how many pairs of what, the tightest of each, and the table that leaves nothing out."""
 
 from __future__ import annotations
 
@@ -20,8 +20,8 @@ from app.web.contexts.switches import switches_of
 from app.web.contexts.words import counted
 
 _TITLES = {
-    "Two placements": "Things of two parts",
-    "One placement": "Things of one part",
+    "Two placements": "Two different parts",
+    "One placement": "Within one part",
     "A placement and the board": "A part and the board",
     "The board itself": "The board itself",
 }
@@ -80,7 +80,7 @@ class MeetTable:
 
 @dataclass(frozen=True, slots=True)
 class JudgedPage:
-    """The page of what was judged.
+    """The page of what was checked.
 
     Args:
         title: of the design.
@@ -125,7 +125,7 @@ def judged_page(sight: Sight, here: Here) -> JudgedPage:
         units=ways["units"],
         tally=tally_of(sight.checked),
         rests=rests_on(board, unit),
-        total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'sort')}" if found else "",
+        total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'kind')}" if found else "",
         short=sum(near.short for kind in kinds for near in kind.near),
         kinds=kinds,
         everything=_everything(),
@@ -181,7 +181,8 @@ def _everything() -> tuple[MeetTable, ...]:
 def _summed() -> str:
     cells = [cell for *_, cell in rows_of_tables()]
     judged = sum(bool(cell.rules) for cell in cells)
-    return f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm, and it says why"
+    harmless = len(cells) - judged
+    return f"{len(cells)} kinds of pair: {judged} are checked by a rule, {harmless} do no harm for the reason given"
 
 
 def _rules(names_of_rules: Iterable[str]) -> str:

@@ -12,7 +12,7 @@ from app.model.resolved import ResolvedBoard
 from app.units import Unit
 from app.web.contexts.here import Here
 
-_UNDER = "no other body, plate or nut may enter"
+_UNDER = "keep other bodies, plates and nuts out"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,10 +42,10 @@ def layers_of(board: ResolvedBoard, here: Here) -> tuple[LayerChoice, ...]:
         return ()
     top = here.face == "top"
     rows = [
-        ("flanges", "Flanges and what is pressed" if top else "Flanges, on the far face", ""),
+        ("flanges", "Flanges and button tops" if top else "Flanges, on the far face", ""),
         ("holes", "Holes" if top else "Holes, counterbores and recesses", ""),
         ("bodies", "Bodies below" if top else "Bodies, nuts and plates", ""),
-        ("rooms", "Room each part needs", "no rim of another hole may enter" if top else _UNDER),
+        ("rooms", "Room each part needs", "keep the edges of other holes out" if top else _UNDER),
         ("labels", "Letters", ""),
         ("dims", "Dimensions", ""),
         ("marks", "Stops and cautions", ""),
@@ -63,4 +63,4 @@ def layers_of(board: ResolvedBoard, here: Here) -> tuple[LayerChoice, ...]:
 def _hand_words(board: ResolvedBoard) -> str:
     unit, rule = Unit(board.units), catalogue().rule
     palm, hand = length(rule("station-palm-rest"), unit), length(rule("station-arc-radius"), unit)
-    return f"wrist at the front edge; palm {palm}, hand {hand}, as most people’s"
+    return f"wrist at the front edge; average palm {palm}, hand {hand}"

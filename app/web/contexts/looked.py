@@ -74,7 +74,7 @@ def _number(text: str) -> int:
 
 def _said(shelf: Shelf, wanted: Wanted) -> str:
     if wanted.find and not shelf.slice.found:
-        return f"No title holds “{wanted.find}”."
+        return f"No title contains “{wanted.find}”."
     if wanted.find:
         return f"{shelf.slice.found:,} of {counted(shelf.total, 'design')}"
     return counted(shelf.total, "design") if shelf.total > FEW else ""

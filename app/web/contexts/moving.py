@@ -70,7 +70,7 @@ def moving_block(seen: CheckResult, here: Here, start: tuple[float, float], grid
     """
     board = seen.resolved
     unit = Unit(board.units)
-    report = report_block(seen, here, ways=False)
+    report = report_block(seen, here, ways=False, room=False)
     held = board.placed(here.select[0])
     x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
     near = snaps(board, held, here.select) if held is not None and grid > 0 else ()

@@ -23,7 +23,7 @@ _UNIT_WORDS = {
     "mm": "if it is in millimetres",
     "inch": "if it is in inches",
     "cm": "if it is in centimetres",
-    "px": "if it is in pixels, 96 an inch",
+    "px": "if it is in pixels, 96 to the inch",
 }
 
 

@@ -12,13 +12,13 @@ from app.web.contexts.words import counted, listed
 
 
 def sheets_words(tiling: Tiling) -> str:
-    """``4 sheets of A4, upright, 1 row of 4``."""
+    """``4 sheets of A4, portrait,  1 row of 4``."""
     paper = tiling.layout.paper
     if paper.roll:
         pieces = counted(len(tiling.tiles), "piece")
         return f"{pieces} of {paper.name}, cut off {paper.height:g} mm long"
     grid = f", {counted(tiling.rows, 'row')} of {tiling.columns}" if len(tiling.tiles) > 1 else ""
-    lies = "lying" if tiling.orientation == "landscape" else "upright"
+    lies = tiling.orientation
     return f"{counted(len(tiling.tiles), 'sheet')} of {paper.name}, {lies}{grid}"
 
 
@@ -28,7 +28,7 @@ def seam_words(tiling: Tiling, *, bare: bool) -> str:
     if len(tiling.tiles) == 1:
         return "No seam."
     if bare:
-        return "No hole to drill yet, so the seams are where the sheets are fewest."
+        return "No holes to drill yet, so the seams go where the fewest sheets are needed."
     if cost.through:
         return f"A seam runs through {counted(cost.through, 'hole centre')}: measure those from the datum edges."
     if cost.near:
@@ -43,5 +43,5 @@ def ruled_words(lines: Sequence[RuledLine], unit: Unit, *, turned: bool) -> tupl
     lines = sorted(lines, key=lambda line: line.distance)
     upright = [length(r.distance, unit) + (" (the centre line)" if r.centre else "") for r in lines if r.axis == "x"]
     along = [length(r.distance, unit) for r in lines if r.axis == "y"]
-    edge = "From the left edge, now at your right" if turned else "From the left edge"
+    edge = "From the left edge, now on your right" if turned else "From the left edge"
     return (f"{edge}: {listed(upright)}", f"From the front edge: {listed(along)}")

@@ -142,8 +142,8 @@ def shown_name(held: PartInHand) -> str:
 def _where(held: PartInHand) -> str:
     holes = counted(held.holes, "hole")
     if held.own:
-        return f"A part of this design’s own, in {holes}. What you change here is saved with the design."
-    return f"A built-in part, in {holes} of this design. What you change is saved in a copy that goes with the design."
+        return f"This design’s own part, in {holes}. Changes here are saved with the design."
+    return f"A built-in part, in {holes} of this design. Changes are saved in a copy that goes with the design."
 
 
 def _groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[MeasureGroup, ...]:
@@ -159,7 +159,7 @@ def _groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[Mea
 
 def _bases(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:
     words: Mapping[Basis, str] = {
-        "measured": "measured, all of them",
+        "measured": "all measured",
         "data sheet": "from a data sheet",
         "typical": "typical sizes",
     }

@@ -33,8 +33,7 @@ On a small board, where that is quick, as many more as ``_QUICK`` allows. What a
 _QUICK = 150
 """Parts times ways out that are tried without being asked for."""
 
-_NAMED = ("said", "finding", "group", "acceptance")
-"""Hidden fields that a form of the report is refused by; what is wrong with them is told above the report."""
+_NAMED = ("said", "finding", "group", "acceptance")  # hidden fields: what is wrong with them is told above the report
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,7 +111,7 @@ class ReportBlock:
         problem: what could not be done of what the report was asked for; empty if nothing was.
         shared: whether other arrangements have holes of this one, in which a caution is accepted along with it.
         room_url: where room is made by moving parts; empty if moving has nothing to clear.
-        judged_url: where it is told what was judged; worked out only there.
+        judged_url: where it is told what was checked; worked out only there.
     """
 
     tally: Tally
@@ -178,12 +177,13 @@ def report_block(
     here: Here,
     *,
     ways: bool = True,
+    room: bool = True,
     find: str = "",
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
     shared: bool = False,
 ) -> ReportBlock:
-    """The report of the board in view, with or without the ways out, which take longest to work out."""
+    """The report of the board in view, with or without the ways out, which take longest, and the offer to make room."""
     asked = _Asked(seen, here, ways, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
     cards = [_group(asked, group) for group in seen.groups(tried=ways)]
@@ -196,7 +196,7 @@ def report_block(
         stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
         shared=shared,
-        room_url=here.at(select=()).url("/room") if ways and _room_is_wanted(seen) else "",
+        room_url=here.at(select=()).url("/room") if room and _room_is_wanted(seen) else "",
         judged_url=here.url("/judged"),
     )
 

@@ -23,7 +23,7 @@ class RoomPage:
     Args:
         here: the view.
         title: of the design.
-        ways: parts one by one, or stations as a whole.
+        ways: parts one by one, or whole stations.
         rigid: whether stations move as a whole.
         state: ``clear``, ``found`` or ``none``.
         words: what it comes to.
@@ -67,7 +67,7 @@ def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str
         title=sight.design.title,
         ways=(
             Option("Parts one by one", here.url("/room"), not rigid),
-            Option("Stations as a whole", here.url("/room", rigid="1"), rigid),
+            Option("Whole stations", here.url("/room", rigid="1"), rigid),
         ),
         rigid=rigid,
         state=room.state,

@@ -9,15 +9,15 @@ from app.arrange.provenance import trust_words
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.schema import Design
-from app.drafting.words import exact, length
+from app.drafting.words import length
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.checking import CheckResult
 from app.service.proposed import proposed_cuts
-from app.units import Unit
+from app.units import Unit, format_named
 from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
 from app.web.contexts.here import Choice, Here
-from app.web.contexts.words import as_typed, bit_words, counted, minus
+from app.web.contexts.words import as_typed, bit_size, bit_words, counted, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,9 +104,11 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
     hole = placed.holes[0]
     if not hole.is_circle:
         return "cut-out"
+    own = format_named(hole.cutout.width, unit)
     if hole.bit is None:
-        return f"{exact(hole.diameter, unit)} hole, no bit for it"
-    return f"{bit_words(hole.bit)} bit"
+        return f"{own} hole, no bit for it"
+    bit = f"{bit_words(hole.bit)} bit"
+    return bit if bit_size(hole.bit) == own else f"{own} hole ({bit})"
 
 
 def told_apart(names: Sequence[str]) -> tuple[str, ...]:

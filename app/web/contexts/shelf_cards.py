@@ -21,16 +21,16 @@ from app.web.contexts.switches import said_of
 from app.web.contexts.words import ago, counted, stacked
 
 AILMENTS: Mapping[Ailment, str] = {
-    "gone": "The moment it shows is missing. Its timeline has those that are left.",
-    "nothing": "Nothing is left of it but this entry: no moment of it is stored any more.",
-    "newer": "It was written by a newer Holewise. Install that one to open it; here it stays as it is.",
-    "unread": "What is stored of it cannot be read.",
+    "gone": "The step it shows is missing. Its timeline lists those that are left.",
+    "nothing": "Only this entry is left: none of its steps is stored any more.",
+    "newer": "It was written by a newer Holewise. Install that version to open it; it is left unchanged here.",
+    "unread": "Its stored data cannot be read.",
     "undrawn": "Its deck cannot be laid out.",
-    "fault": "Showing it fails, and Holewise does not know why. The window it was started from says more.",
-    "adrift": "Its entry on the shelf was lost. Going to a moment in its timeline makes a new one.",
-    "tangled": "Its earlier moments do not follow one another: one is missing, or they run in a ring.",
-    "title": "Its title on the shelf cannot be read. The next change to it mends that.",
-    "date": "When it was made or changed cannot be read. Nothing else is wrong with it.",
+    "fault": "It cannot be shown, and Holewise does not know why. See the window Holewise was started from.",
+    "adrift": "Its entry on the shelf was lost. Go to any step in its timeline to make a new one.",
+    "tangled": "Its earlier steps do not follow on from one another: one is missing, or they run in a circle.",
+    "title": "Its title on the shelf cannot be read. The next change to it puts that right.",
+    "date": "The date it was made or changed cannot be read. Nothing else is wrong with it.",
 }
 _SHOWN: frozenset[Ailment] = frozenset({"", "tangled", "title", "date"})
 """With these a design can be opened as ever."""
@@ -178,7 +178,7 @@ def put_away(row: DesignRow, now: datetime) -> PutAway:
 
 def title_of(row: DesignRow) -> str:
     """A design's title, or what to call one without."""
-    return row.title.strip() or "Without a title"
+    return row.title.strip() or "Untitled"
 
 
 def _size(verdict: Verdict) -> str:

@@ -146,11 +146,11 @@ def shop_page(
 
 def _whose(owned: bool, carried: int) -> str:
     if owned:
-        rest = f" This design's file lists {counted(carried, 'bit')} of its own; yours are used." if carried else ""
-        return f"Your own list: kept once, and used for every design.{rest}"
+        rest = f" This design's file lists {counted(carried, 'bit')}; yours are used instead." if carried else ""
+        return f"Your own list, used for every design.{rest}"
     if carried:
-        return "The list in this design's file. You have none of your own yet: your first change here begins it."
-    return "The common metric set. You have no list of your own yet: your first change here begins it."
+        return "The list in this design's file. You have no list of your own yet; your first change here starts one."
+    return "The common metric set. You have no list of your own yet; your first change here starts one."
 
 
 def bit_value(bit: Bit) -> str:

@@ -44,7 +44,7 @@ def shop_card(design: Design, board: ResolvedBoard, here: Here) -> ShopCard:
         papers=paper_choices(design, board),
         bits=(
             Choice("", f"Keep these {len(board.shop.bits)} bits", chosen=True),
-            *(Choice(name, f"Take the {name} set") for name in catalogue().bit_sets),
+            *(Choice(name, f"Use the {name} set") for name in catalogue().bit_sets),
         ),
         url=here.url("/shop"),
     )

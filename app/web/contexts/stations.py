@@ -30,13 +30,13 @@ SIDE_WORDS = {
 }
 _HINTS = {
     "hand_gap": "Centre to centre, to the nearest column",
-    "step": "How far the later columns lie behind the first",
-    "arc": "How far the middle columns lie behind the outer ones",
+    "step": "How far the later columns sit behind the first",
+    "arc": "How far the middle columns sit behind the outer ones",
 }
 _MIDDLES = {
-    "left": "Midway between stick and farthest column",
-    "right": "Midway between stick and farthest column",
-    "centre": "Where the stick stands; the columns lie beside it",
+    "left": "Midway between stick and furthest column",
+    "right": "Midway between stick and furthest column",
+    "centre": "Centre of the stick; the columns sit beside it",
     "none": "Midway between the outer columns",
 }
 """What the middle of a station is, by where its stick stands."""
@@ -235,7 +235,7 @@ def _adding(arrangement: ArrangementEntry) -> str:
     if len(players) >= MOST_PLAYERS:
         return ""
     last = players[-1].name or players[-1].id
-    return f"Laid out like {last}, on the other side of the centre line if that is free, with letters of its own."
+    return f"Laid out like {last}, across the centre line if there is room, with its own letters."
 
 
 def _by_hand(view: StationView) -> str:
@@ -243,8 +243,8 @@ def _by_hand(view: StationView) -> str:
     if view.by_hand:
         letters = listed(list(view.by_hand))
         one = len(view.by_hand) == 1
-        where = "stands where you moved or locked it, and keeps its place." if one else ""
-        said.append(f"{letters} {where or 'stand where you moved or locked them, and keep their places.'}")
+        where = "was moved or locked by hand, and stays put." if one else ""
+        said.append(f"{letters} {where or 'were moved or locked by hand, and stay put.'}")
     if view.missing:
         said.append(f"{counted(view.missing, 'place')} of the station {'is' if view.missing == 1 else 'are'} empty.")
     return " ".join(said)
@@ -255,7 +255,7 @@ def _beside(design: Design, here: Here, revision: str, stand: tuple[Option, ...]
     present = find_arrangement(board, here.where.arrangement)
     common, own = common_holes(board), own_holes(board)
     shared = sorted({p.label for a in board.arrangements for p in a.placements if p.id in common[a.id] and p.label})
-    said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No hole in common"
+    said = f"{counted(len(shared), 'hole')} in common: {', '.join(shared)}" if shared else "No holes in common"
     found = []
     for a, option in zip(board.arrangements, stand, strict=True):
         alone = [p.label or "–" for p in a.placements if p.id in own[a.id]]

@@ -63,7 +63,7 @@ def said_of(found: Sequence[State | None] | None) -> tuple[str, str]:
     if worst is not None and worst.stops:
         return "stop", counted(worst.stops, "stop")
     if worst is None or len(known) < len(found):
-        return "unknown", "not judged yet"
+        return "unknown", "not checked yet"
     return ("caution", counted(worst.cautions, "caution")) if worst.cautions else ("fits", "fits")
 
 

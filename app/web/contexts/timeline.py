@@ -14,14 +14,14 @@ from app.web.contexts.words import ago, counted
 MOST = 100
 """Moments on one page."""
 
-_LOST = "The moment this design shows is missing. Go to one of those below, and the design is shown as it was then."
-_NOTHING = "No moment of this design is stored any more."
+_LOST = "The step this design shows is missing. Go to one of those below to see the design as it was then."
+_NOTHING = "None of this design’s steps is stored any more."
 
 _PLACES = {
     "now": "Now",
     "before": "",
-    "after": "Taken back; Redo leads here",
-    "aside": "Left aside when another way was taken",
+    "after": "Undone; Redo brings it back",
+    "aside": "Left behind when you went another way",
 }
 
 
@@ -131,5 +131,5 @@ def _step(moment: Moment, place: str, design: str, now: datetime) -> Step:
         when=ago(moment.created, now),
         moment=moment.created.isoformat() if moment.created is not None else "",
         picture=f"/designs/{design}/thumbnail.svg?revision={moment.id}&state={code()}",
-        go={"now": "", "before": "Go back to this"}.get(place, "Go to this"),
+        go={"now": "", "before": "Go back to this step"}.get(place, "Go to this step"),
     )

@@ -17,13 +17,13 @@ def told_words(meanwhile: Meanwhile, *, own: bool, halted: str = "") -> str:
     """
     if not meanwhile:
         return ""
-    said = f"Another window changed this design in the meantime: {_steps(meanwhile)}."
+    said = f"Another window has changed this design: {_steps(meanwhile)}."
     if halted:
         name = "Undo" if halted == "undo" else "Redo"
-        return f"{said} So nothing was {_DONE[halted]} yet; look first, then press {name} again."
+        return f"{said} Nothing was {_DONE[halted]}; have a look, then press {name} again."
     if own:
-        return f"{said} Your own step was made on top of it; nothing is lost."
-    return f"{said} It is shown here now."
+        return f"{said} Your own step comes after it; nothing is lost."
+    return f"{said} The change is shown here now."
 
 
 _DONE = {"undo": "undone", "redo": "redone"}
@@ -33,7 +33,7 @@ def _steps(meanwhile: Meanwhile) -> str:
     """The newest few steps, newest first."""
     steps = [
         *(f"“{m.summary}”" for m in reversed(meanwhile.made)),
-        *(f"“{m.summary}” was taken back" for m in meanwhile.taken_back),
+        *(f"“{m.summary}” was undone" for m in meanwhile.taken_back),
     ]
     more = len(steps) - _SHOWN
     if more <= 0:

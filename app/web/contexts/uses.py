@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from app.model.part import NutFixing
 from app.service.bits import BitUse
-from app.units import Unit
+from app.units import Unit, format_named
 from app.web.contexts.words import as_typed, bit_words, counted, listed, signed
 
 _MOST_NAMED = 8
@@ -77,7 +77,7 @@ def bit_row(use: BitUse, unit: Unit) -> BitRow:
 def _asked(use: BitUse, unit: Unit) -> str:
     if use.sort == "recess":
         return f"inside corners of {as_typed(use.nominal / 2, unit)}"
-    return as_typed(use.nominal, unit)
+    return format_named(use.nominal, unit)
 
 
 def _range(use: BitUse, unit: Unit) -> str:
@@ -116,21 +116,21 @@ def _enters(use: BitUse, unit: Unit) -> str:
     who = "nut" if use.sort == "counterbore" and isinstance(use.part.fixing, NutFixing) else "body"
     painted = " after painting" if use.paint else ""
     if use.enters:
-        return f"The {who} goes in{painted}, {as_typed(use.room, unit)} to spare"
-    return f"The {who} does not go in{painted}: {as_typed(-use.room, unit)} missing"
+        return f"The {who} fits{painted}, with {as_typed(use.room, unit)} to spare"
+    return f"The {who} does not fit{painted}: the hole is {as_typed(-use.room, unit)} too small"
 
 
 def _covered(use: BitUse, unit: Unit) -> str:
     if use.corner is not None and use.nominal:
         if use.corner > _SAME:
-            return f"It leaves its corners rounder than drawn, by {as_typed(use.corner, unit)}"
-        return "It leaves its corners as drawn"
+            return f"It cuts the corners {as_typed(use.corner, unit)} rounder than drawn"
+        return "It cuts the corners as drawn"
     if use.cover is None or use.routed:
         return ""
     flange = "flange covers" if use.part.flange else "part takes"
     if use.covered:
-        return f"The {flange} it, {as_typed(use.cover, unit)} to spare"
-    return f"Too wide for the {'flange' if use.part.flange else 'part'}: by {as_typed(-use.cover, unit)}"
+        return f"The {flange} it, with {as_typed(use.cover, unit)} to spare"
+    return f"Too wide for the {'flange' if use.part.flange else 'part'} by {as_typed(-use.cover, unit)}"
 
 
 def _reaches(use: BitUse, unit: Unit) -> str:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from fastapi import APIRouter
-from starlette.responses import HTMLResponse, PlainTextResponse
+from starlette.responses import HTMLResponse, PlainTextResponse, Response
 
 from app.errors import EditError
-from app.service.budget import apart
+from app.service.budget import apart, aside
 from app.service.changes import grid_of, on_board
 from app.service.own_bits import Bits
 from app.service.sight import sight_of, with_states
@@ -17,6 +17,7 @@ from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.contexts.moving import Stage, moving_block
 from app.web.contexts.states import states_block
+from app.web.contexts.ways import ways_of
 from app.web.htmx import Htmx
 from app.web.render import page, render
 from app.web.routes.common import Asked, Sent, Shop, View
@@ -35,7 +36,18 @@ def board(shop: Shop, here: View, htmx: Asked, find: str = "") -> HTMLResponse:
 def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
     """The page of a revision: all it takes is in what it is given, so that it can be made in another process."""
     sight = with_states(sight_of(head, here.where, here.units, bits), known)
-    return page("pages/board.html", board_page(sight, here, find=find), htmx, block="bench")
+    return page("pages/board.html", board_page(sight, here, find=find, later=htmx.wants_block), htmx, block="bench")
+
+
+@router.get("/designs/{design_id}/ways")
+def ways(shop: Shop, here: View, of: str = "") -> Response:
+    """The report with its ways out, for a page that shows the revision ``of``; nothing if that is not the newest."""
+    head, bits = shop.head(here.design), shop.bench.bits()
+    if head.revision.id != of:
+        return Response(status_code=204)
+    long = is_long(head.revision.document)
+    block = apart(True, ways_of, head, here, bits) if long else aside(ways_of, head, here, bits)
+    return HTMLResponse(block, headers={"Cache-Control": "no-store"})
 
 
 @router.get("/designs/{design_id}/states")

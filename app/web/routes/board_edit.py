@@ -112,7 +112,7 @@ def _number(form: Form, name: str) -> int:
     typed = form.text(name)
     number = whole(typed, 0, 9999)
     if number is None:
-        raise NotFoundError(f"There is no {name} “{typed[:20]}”. Load the page anew.")
+        raise NotFoundError(f"There is no {name} “{typed[:20]}”. Reload the page.")
     return number
 
 

@@ -118,7 +118,7 @@ def _place(form: Form, here: Here) -> Change:
 def _add(form: Form, here: Here) -> Change:
     at = None
     if form.has("x") and form.has("y"):
-        at = (form.number("x", "The place from the left"), form.number("y", "The place from the front"))
+        at = (form.number("x", "The distance from the left"), form.number("y", "The distance from the front"))
     return changes.added(here.where, form.text("part"), at, here.face, changes.grid_of(form.unit))
 
 

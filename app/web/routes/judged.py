@@ -1,4 +1,4 @@
-"""What was judged: a page of its own, or its list alone for the board page."""
+"""What was checked: a page of its own, or its list alone for the board page."""
 
 from __future__ import annotations
 

@@ -35,12 +35,12 @@ def look(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> HTMLResponse:
     if not data:
         return _page(sight, here, htmx, problem="No file was chosen, or it is empty. Choose a DXF or SVG file.")
     if data.lstrip(b"\xef\xbb\xbf \t\r\n").startswith(b"{"):
-        said = f"“{name or 'The file'}” is no drawing; it may be a design. Designs are opened on the shelf."
+        said = f"“{name or 'The file'}” is not a drawing; it may be a design. Open designs on the shelf."
         return _page(sight, here, htmx, problem=said)
     try:
         shown = preview_of(sight, apart(True, read, data, name))
     except (DocumentError, GeometryError) as error:
-        return _page(sight, here, htmx, problem=f"“{name or 'The file'}” cannot be taken. {error}")
+        return _page(sight, here, htmx, problem=f"“{name or 'The file'}” cannot be imported. {error}")
     return _page(sight, here, htmx, shown)
 
 
@@ -51,7 +51,7 @@ def take(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     sight = shop.look(design_id, here.where, here.units)
     chosen = form.text("outline")
     if not chosen:
-        said = "The file does not say which unit it is in, and none was chosen. Choose the file again, and its unit."
+        said = "The file does not say what unit it uses, and none was chosen. Choose the file again, and its unit."
         return _page(sight, here, htmx, problem=said)
     kept = {k for k in range(OPENINGS.most + 1) if form.flag(f"opening-{k}")}
     try:

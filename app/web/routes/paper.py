@@ -13,12 +13,13 @@ from app.errors import EditError, HolewiseError, PaperError, ProofError
 from app.model.printing import Printing
 from app.numbers import whole
 from app.service.board_files import drawing_of
-from app.service.budget import in_turn
+from app.service.budget import aside
 from app.service.made_file import MadeFile, ProvedFile
 from app.service.printers import Asked as Way
 from app.service.printers import printing_asked
 from app.service.sheet_files import SHEET_FILES, TEMPLATE, proved, sheets_of
-from app.service.sheet_map import bit_asked, leaf_svg
+from app.service.sheet_map import bit_asked, page_of
+from app.service.shown import Shown
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.units import Unit
@@ -59,7 +60,7 @@ def leaf(shop: Shop, here: View, way: Printed, leaf: str = "1", of: str = TEMPLA
     sight = shop.look(here.design, here.where, here.units)
     number = whole(leaf, 1, 99_999) or 0
     printing = printing_of(shop, sight, way)
-    return picture(in_turn(leaf_svg, sight.design, sight.checked, here.face, printing, way.only, number, of))
+    return picture(aside(page_of, Shown.of(sight.checked), here.face, printing, way.only, number, of))
 
 
 def _sheets_route(kind: str) -> Callable[..., Response]:

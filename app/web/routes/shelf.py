@@ -147,9 +147,9 @@ def _again(shop: Shop, form: Form, problems: Mapping[str, str]) -> Response:
 
 def _spec(form: Form) -> NewDeck:
     players = int(form.one_of("players", "The number of players", ("1", "2", "0")))
-    shape = form.one_of("shape", "The shape of the button field", tuple(FIELD_WORDS))
-    stick = form.one_of("stick", "The place of the stick", tuple(STICK_WORDS))
-    drilling = form.one_of("drilling", "The way of drilling", ("hand", "press", "cnc"))
+    shape = form.one_of("shape", "The button layout", tuple(FIELD_WORDS))
+    stick = form.one_of("stick", "The position of the stick", tuple(STICK_WORDS))
+    drilling = form.one_of("drilling", "The drilling method", ("hand", "press", "cnc"))
     deep = shape == "arc" and form.text("arc")
     return NewDeck(
         arc=form.length("arc", "The depth of the arc") if deep else 0.0,

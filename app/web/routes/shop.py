@@ -52,7 +52,7 @@ def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) 
         return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
     make = _VERBS.get(verb)
     if make is None:
-        raise NotFoundError(f"There is no edit “{verb[:40]}” of a shop. Go back and use the buttons on the page.")
+        raise NotFoundError(f"There is no edit “{verb[:40]}” of the workshop. Go back and use the buttons on the page.")
     try:
         change = make(form, here)
         form.done()
@@ -105,7 +105,7 @@ def _remove(form: Form, _: Here) -> Change:
 def _only(form: Form, _: Here) -> Change:
     ticked = [name.removeprefix(_TICK) for name in form.values if name.startswith(_TICK)]
     if not ticked:
-        raise EditError("No bit is ticked. Tick the ones you own, then press Only these.", "bit")
+        raise EditError("No bit is ticked. Tick the ones you own, then press Keep only these.", "bit")
     return bits_kept([_named(text) for text in ticked])
 
 
@@ -113,7 +113,7 @@ def _named(text: str) -> tuple[str, float, float]:
     kind, *words = text.split(" ")
     sizes = [size for size in map(typed, words) if size is not None]
     if len(words) != 2 or len(sizes) != 2:
-        raise EditError("No bit of the shop was named. Use the buttons on the page.")
+        raise EditError("No bit was named. Use the buttons on the page.")
     return kind, sizes[0], sizes[1]
 
 

@@ -78,7 +78,7 @@ def _change(verb: str, form: Form, here: Here, station: str) -> Change:
     if verb == "remove":
         return station_removed(here.where, station, everywhere=form.text("scope") == "all")
     if verb == "add":
-        mirrored = form.one_of("sit", "How the new player sits", ("alike", "mirrored")) == "mirrored"
+        mirrored = form.one_of("sit", "The new player’s handedness", ("alike", "mirrored")) == "mirrored"
         return player_added(here.where, mirrored=mirrored, beside=form.flag("beside"))
     raise NotFoundError(f"There is no edit “{verb[:40]}” of a station. Go back and use the buttons on the page.")
 

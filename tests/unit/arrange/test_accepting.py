@@ -55,7 +55,7 @@ def test_a_caution_of_the_broken_deck_is_accepted_worsened_mended_and_taken_back
     assert [a.rule for a in gone.stale] == ["edge-distance"]
 
     back = withdraw(kept, None, None, accepted_as(finding, ""))
-    assert back.design == design and back.summary == "No longer accepted edge distance of R2"
+    assert back.design == design and back.summary == "Withdrew acceptance of edge distance of R2"
 
 
 def test_accepting_again_replaces_the_figure_and_the_reason() -> None:
@@ -83,7 +83,7 @@ def test_a_reason_is_one_line(reason: str) -> None:
 def test_what_is_not_there_is_not_accepted_and_not_taken_back() -> None:
     with pytest.raises(NotFoundError, match='no placement "nobody"'):
         accept(small_design(), None, None, Accepted("web", ("b", "nobody"), 4.0, "Why."), "caution")
-    with pytest.raises(NotFoundError, match="not accepted any more"):
+    with pytest.raises(NotFoundError, match="no longer accepted"):
         withdraw(small_design(), None, None, WHAT)
 
 
@@ -98,5 +98,5 @@ def test_an_arrangement_holds_a_thousand() -> None:
     stuffed = board.model_copy(update={"arrangements": (board.arrangements[0].model_copy(update={"accepted": rows}),)})
     design = design.model_copy(update={"boards": (stuffed,)})
     assert loads(dumps(design)) == design
-    with pytest.raises(EditError, match="1000 cautions are accepted, and no more can be"):
+    with pytest.raises(EditError, match="1000 cautions are accepted, the most there can be"):
         accept(design, None, None, WHAT, "caution")

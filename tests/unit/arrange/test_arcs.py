@@ -44,14 +44,14 @@ def test_three_columns_on_half_a_circle_lie_one_pitch_deep_and_no_deeper() -> No
     """Thales: the angle at the middle column is a right one, so the field is as deep as half as wide."""
     assert deepest_arc(3, 42.0) == pytest.approx(42.0)
     assert arc_steps(3, 42.0, 42.0, 0.5, "mm") == (0.0, 42.0, 0.0)
-    with pytest.raises(EditError, match=r"3 columns 42 mm apart lie on an arc up to 42 mm deep.*got 43 mm") as caught:
+    with pytest.raises(EditError, match=r"3 columns 42 mm apart make an arc up to 42 mm deep.*got 43 mm") as caught:
         arc_steps(3, 42.0, 43.0, 0.5, "mm")
     assert caught.value.field == "arc"
 
 
 @pytest.mark.parametrize("columns", [0, 1, 2])
 def test_so_few_columns_have_no_depth(columns: int) -> None:
-    with pytest.raises(EditError, match="from three columns on"):
+    with pytest.raises(EditError, match="needs three columns or more"):
         arc_steps(columns, 42.0, 5.0, 0.5, "mm")
 
 

@@ -162,7 +162,7 @@ def test_layers_that_cannot_be() -> None:
             change()
         assert told.value.field == field
     one = board_layers.remove_layer(START, None, 0, CATALOGUE).design
-    with pytest.raises(EditError, match="at least one layer"):
+    with pytest.raises(EditError, match="the board’s only layer"):
         board_layers.remove_layer(one, None, 0, CATALOGUE)
     with pytest.raises(NotFoundError):
         board_layers.move_layer(one, None, 1, 1, CATALOGUE)

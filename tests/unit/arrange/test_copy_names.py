@@ -17,7 +17,7 @@ from app.model.limits import WORDS
         ("Deck copy 2", ("Deck copy", "Deck copy 2"), "Deck copy 3"),
         ("Deck copy 7", (), "Deck copy"),
         ("Photocopy", (), "Photocopy copy"),
-        ("", (), "Without a title copy"),
+        ("", (), "Untitled copy"),
     ],
 )
 def test_a_copy_is_called_after_what_it_copies_and_like_nothing_else(

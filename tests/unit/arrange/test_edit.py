@@ -160,7 +160,7 @@ def test_turning_sets_the_angle_and_nothing_else(angle: float) -> None:
 
 def test_switching_a_position_off_keeps_it_on_the_plan() -> None:
     off = set_drill(small_design(), None, None, "b", drill=False)
-    assert off.summary == "Switched B off: not drilled"
+    assert off.summary == "Set B not to be drilled"
     assert placement(off.design, "b") == placement(small_design(), "b").model_copy(update={"drill": False})
     assert set_drill(off.design, None, None, "b", drill=True).design == small_design()
 
@@ -177,7 +177,7 @@ def test_another_part_loses_a_counterbore_made_for_another_nut() -> None:
     bored = set_counterbore(small_design(), None, None, "b", 45, 9.5).design
     other = set_part(bored, None, None, "b", "button-24-nut-long", catalogue())
     assert placement(other.design, "b").counterbore is None
-    assert other.summary == "Made B a Button, 24 mm hole, nut, long thread and took its counterbore away"
+    assert other.summary == "Made B a Button, 24 mm hole, nut, long thread and deleted its counterbore"
     lit = set_part(bored, None, None, "b", "button-28-nut-long-lit", catalogue())  # the same thread and nut
     assert placement(lit.design, "b").counterbore == placement(bored, "b").counterbore
 
@@ -188,12 +188,12 @@ def test_a_label_can_be_words_or_nothing() -> None:
     assert named.summary == "Renamed B to Coin"
     none = set_label(small_design(), None, None, "b", "")
     assert placement(none.design, "b").label == ""
-    assert none.summary == "Took the label B away"
+    assert none.summary == "Deleted the label B"
 
 
 def test_a_letter_given_up_goes_back_to_its_own_hole_and_to_no_other() -> None:
     named = set_label(small_design(), None, None, "b", "Coin").design
-    with pytest.raises(EditError, match=r'"B" belonged to a part that was removed or renamed.*such as "D"') as caught:
+    with pytest.raises(EditError, match=r'"B" belonged to a part that was deleted or renamed.*such as "D"') as caught:
         set_label(named, None, None, "c", "B")
     assert caught.value.field == "label"
     back = set_label(named, None, None, "b", "B").design
@@ -216,12 +216,12 @@ def test_a_locked_part_stays_until_it_is_unlocked() -> None:
 
 
 REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
-    (lambda d: move(d, None, None, "b", math.nan, 0), "x", "distance from the left edge.*no finite number"),
-    (lambda d: move(d, None, None, "b", 0, math.inf), "y", "distance from the front edge.*no finite number"),
+    (lambda d: move(d, None, None, "b", math.nan, 0), "x", "distance from the left edge.*not a finite number"),
+    (lambda d: move(d, None, None, "b", 0, math.inf), "y", "distance from the front edge.*not a finite number"),
     (lambda d: move(d, None, None, "b", 1e6, 0), "x", r"from -100,000 to 100,000, got 1e\+06"),
     (lambda d: add(d, None, None, BUTTON, 0, -1e9, catalogue()), "y", "from -100,000"),
     (lambda d: set_angle(d, None, None, "b", 361), "angle", "from -360 to 360, got 361"),
-    (lambda d: set_label(d, None, None, "b", "A"), "label", r'"A" stands on another part \(stick.*such as "D"'),
+    (lambda d: set_label(d, None, None, "b", "A"), "label", r'"A" is already on another part \(stick.*such as "D"'),
     (lambda d: set_label(d, None, None, "b", "x" * 13), "label", "0 to 12 characters, got 13"),
     (lambda d: set_label(d, None, None, "b", "a\x00b"), "label", "cannot be printed"),
     (lambda d: set_label(d, None, None, "b", "\ud800"), "label", "cannot be printed"),

@@ -191,7 +191,7 @@ def test_each_measure_keeps_its_own_trust(names: set[str]) -> None:
     design, part = own("stick-plate-95x53")
     before = sizes(design.hardware[0])
     for name in names:
-        # A hair more or less, so that nothing contradicts: 0.01 mm is what calipers tell.
+        # A hair more or less, so that nothing contradicts: 0.01 mm is what callipers tell.
         step = -0.01 if name in {"body_width", "hole_smallest", "height_min"} else 0.01
         step = 16.0 if name == "screw_length" else step  # not known before
         design = measure_part(design, part, {name: before[name] + step}).design
@@ -224,8 +224,8 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         (BUTTON, {"nut_width": 30.0}, "nut_width", "falls through a hole of 30 mm"),
         (BUTTON, {"nut_width": 12.0}, "nut_width", "wider than its thread"),
         (BUTTON, {"hole_largest": 37.0}, "hole_largest", "falls through"),
-        (BUTTON, {"body": 28.0}, "body", "wider than the smallest hole said to work, 27.9 mm"),
-        (BUTTON, {"hole_smallest": 27.6}, "hole_smallest", "has to pass it from above"),
+        (BUTTON, {"body": 28.0}, "body", "wider than the smallest hole given, 27.9 mm"),
+        (BUTTON, {"hole_smallest": 27.6}, "hole_smallest", "must go through it from above"),
         (BUTTON, {"hole_smallest": 28.1}, "hole_smallest", "smaller than the smallest that works"),
         (BUTTON, {"hole_smallest": 31.0}, "hole_smallest", "larger than the largest"),
         (BUTTON, {"hole": 30.5}, "hole", "larger than the largest that works, 30 mm"),
@@ -233,23 +233,23 @@ def test_the_rest_can_be_from_a_data_sheet() -> None:
         (BUTTON, {"flange": 29.9}, "flange", "does not cover a hole of 30 mm"),
         (BUTTON, {"thread_length": 7.0}, "thread_length", "nothing is left for a board"),
         (BUTTON, {"nut_height": 33.0}, "nut_height", "nothing is left for a board"),
-        (BUTTON, {"thread_length": 58.5}, "thread_length", "farther down than the whole part"),
-        (BUTTON, {"body_depth": 33.0}, "body_depth", "farther down than the whole part"),
+        (BUTTON, {"thread_length": 58.5}, "thread_length", "further down than the whole part"),
+        (BUTTON, {"body_depth": 33.0}, "body_depth", "further down than the whole part"),
         (BUTTON, {"thread_length": -3.0}, "thread_length", "more than 0"),
         (BUTTON, {"thread_length": 0.0}, "thread_length", "more than 0"),
         (BUTTON, {"washer": -0.1}, "washer", "is 0 and up to"),
         (BUTTON, {"body": 1e9}, "body", "up to 5000 mm"),
-        (BUTTON, {"body": float("nan")}, "body", "no finite number"),
+        (BUTTON, {"body": float("nan")}, "body", "not a finite number"),
         ("button-30-snap", {"grip_min": 5.0}, "grip_min", "the thickest must be more than the thinnest"),
         ("stick-plate-95x53", {"height_min": 66.0}, "height_min", "more than the greatest"),
-        ("stick-plate-95x53", {"screw_across": 92.0}, "screw_across", "A screw lies beside the plate"),
-        ("stick-plate-95x53", {"plate_height": 43.0}, "plate_height", "A screw lies beside the plate"),
+        ("stick-plate-95x53", {"screw_across": 92.0}, "screw_across", "A screw misses the plate"),
+        ("stick-plate-95x53", {"plate_height": 43.0}, "plate_height", "A screw misses the plate"),
         ("toggle-face-50x32", {"body_height": 13.3}, "body_height", "wider than the smallest hole"),
         ("rocker-19x13-snap", {"body_width": 19.3}, "body_width", "wider than the smallest hole"),
         ("rocker-19x13-snap", {"hole_height": 12.8}, "hole_height", "smaller than the smallest"),
-        ("speaker-100", {"screw_along": 90.0, "screw_across": 90.0}, "screw_across", "A screw lies beside the rim"),
+        ("speaker-100", {"screw_along": 90.0, "screw_across": 90.0}, "screw_across", "A screw misses the rim"),
         ("stick-plate-95x53", {"screw_length": 2.0}, "screw_length", "ends inside the plate, 2 mm thick"),
-        ("fan-80", {"screw_diameter": 4.5}, "screw_diameter", "cannot pass a hole of 4.3 mm"),
+        ("fan-80", {"screw_diameter": 4.5}, "screw_diameter", "cannot go through a hole of 4.3 mm"),
     ],
 )  # fmt: skip
 def test_nonsense_is_refused_beside_its_field(part: str, values: dict[str, float], field: str, words: str) -> None:
@@ -338,7 +338,7 @@ def test_only_what_is_not_used_is_taken_out() -> None:
         remove_part(used, used.hardware[0].id)
     design, part = own()
     assert remove_part(design, part).design == small_design()
-    with pytest.raises(EditError, match="not a part this design carries"):
+    with pytest.raises(EditError, match="not one of this design’s own parts"):
         remove_part(design, BUTTON)
 
 
@@ -355,7 +355,7 @@ def test_what_is_not_there() -> None:
 @pytest.mark.parametrize(
     ("mm", "unit", "words"), [(27.9, Unit.MM, "27.9 mm"), (0.0, Unit.MM, "0 mm"), (1.5 * INCH, Unit.INCH, '1.500"')]
 )
-def test_lengths_as_calipers_show_them(mm: float, unit: Unit, words: str) -> None:
+def test_lengths_as_callipers_show_them(mm: float, unit: Unit, words: str) -> None:
     assert caliper(mm, unit) == words
 
 

@@ -156,7 +156,7 @@ def test_parts_for_thin_sheet_in_a_material_too_weak_for_it_are_refused_without_
     # Clips that hold 1.5 to 5 mm, and of the MDF sold only 3 mm is as thin: no thickness can be named.
     refused = refusal(NewDeck(material="mdf", thickness=3, button="button-30-snap", admin=0))
     assert refused and refused.field == "thickness"
-    assert "No MDF as sold does with these parts. Choose another material, or other parts." in str(refused)
+    assert "No MDF sold is thick enough for these parts. Choose another material, or other parts." in str(refused)
 
 
 def mm(text: str) -> float:
@@ -270,7 +270,7 @@ def test_an_empty_board_can_be_had() -> None:
 
 REFUSED: list[tuple[dict[str, Any], str, str]] = [
     ({"width": 0}, "width", "board's width in mm is a number from 20 to 5,000, got 0"),
-    ({"width": float("nan")}, "width", "no finite number"),
+    ({"width": float("nan")}, "width", "not a finite number"),
     ({"depth": -5}, "depth", "from 20"),
     ({"thickness": 0}, "thickness", "from 0.05 to 100, got 0"),
     ({"thickness": 90}, "thickness", "No button can be held in a board 90 mm thick"),

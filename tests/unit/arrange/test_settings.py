@@ -34,7 +34,7 @@ def test_title_notes_paper_drilling_and_thickness_are_set_and_said() -> None:
     steps: list[tuple[Edit, str, Callable[[Design], bool]]] = [
         (set_title(design, "  Two oaks "), 'Renamed the design to "Two oaks"', lambda d: d.title == "Two oaks"),
         (set_notes(design, "a\r\nb"), "Changed the notes", lambda d: d.notes == "a\nb"),
-        (set_units(design, "inch"), "Showed lengths in inches", lambda d: d.units == "inch"),
+        (set_units(design, "inch"), "Show lengths in inches", lambda d: d.units == "inch"),
         (set_paper(design, "Letter"), "Set the paper to Letter", lambda d: d.shop.paper == "letter"),
         (set_thickness(design, None, 19.05), "Made Control deck 19.1 mm thick",
          lambda d: d.boards[0].layers[0].thickness == 19.05),
@@ -62,7 +62,7 @@ def test_a_bit_that_is_there_is_not_bought_twice() -> None:
 def test_a_bit_of_an_inch_size_is_an_inch_bit() -> None:
     edit = add_bit(small_design(), "forstner", 1.5625 * INCH, catalogue())
     assert edit.design.shop.bits[-1].inch
-    assert edit.summary == 'Added a 1 9/16" Forstner bit to the shop'
+    assert edit.summary == 'Added a 1 9/16" Forstner bit'
     assert not add_bit(small_design(), "forstner", 39, catalogue()).design.shop.bits[-1].inch
 
 
@@ -98,10 +98,10 @@ def test_a_setting_that_is_not_allowed_is_refused_beside_its_field(case: int) ->
 def test_a_bit_taken_out_is_gone_and_the_last_one_stays() -> None:
     shop = catalogue().bit_sets["metric"]
     less = remove_bit(small_design(), "forstner", 30, catalogue())
-    assert less.summary == "Took the 30 mm Forstner bit out of the shop"
+    assert less.summary == "Deleted the 30 mm Forstner bit"
     left = resolve_shop(less.design.shop, catalogue()).bits
     assert set(shop) - set(left) == {b for b in shop if (b.kind, b.diameter) == ("forstner", 30)}
-    with pytest.raises(EditError, match="not in the shop any more"):
+    with pytest.raises(EditError, match="no longer in your list"):
         remove_bit(less.design, "forstner", 30, catalogue())
     entry = less.design.shop.bits[0]
     one = less.design.model_copy(update={"shop": less.design.shop.model_copy(update={"bits": (entry,)})})

@@ -123,7 +123,7 @@ def test_mirror_copies_get_the_next_letters_and_none_lies_on_another() -> None:
     assert done.summary == "Copied A and B about the centre line as D and E"
     old = placed(small_design())
     assert [p.x for p in new] == [400 - old["a"].x, 400 - old["b"].x], "the small board is 400 mm wide"
-    with pytest.raises(EditError, match="At every mirror place there is a part already"):
+    with pytest.raises(EditError, match="already a part at every mirrored position"):
         mirror_copies(done.design, None, None, ["a", "b"])
     assert loads(dumps(done.design)) == done.design
 
@@ -178,7 +178,7 @@ def test_what_is_locked_stays_whatever_is_done_to_all(what: int) -> None:
     assert placed(LOCKED[what](half.design).design)["a"] == placed(half.design)["a"]
     full = lock(half.design, None, None, ["a", "b"], locked=True)
     assert full.summary == "Locked A and B"
-    with pytest.raises(EditError, match=r"All that is selected is locked\. Unlock a part"):
+    with pytest.raises(EditError, match=r"Everything selected is locked\. Unlock a part"):
         LOCKED[what](full.design)
 
 
@@ -231,7 +231,7 @@ def test_a_second_player_is_added_with_the_next_letters() -> None:
     old = {p.label for p in alone.placements}
     assert len(new) == len(alone.placements) and old.isdisjoint(p.label for p in new)
     assert loads(dumps(done.design)) == done.design
-    with pytest.raises(EditError, match="reaches over the middle") as caught:
+    with pytest.raises(EditError, match="crosses the middle") as caught:
         copy_station(shift(design, None, None, ["b"], 500, 0).design, None, None, "s1")
     assert caught.value.field == "station"
 
@@ -260,9 +260,9 @@ REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
     (lambda d: align(d, None, None, ["a", "b"], "up"), "how", "no way “up” to align"),
     (lambda d: space(d, None, None, ["a", "b"], "across"), "how", "3 parts or more"),
     (lambda d: space(d, None, None, ["a", "b", "c"], "around"), "how", "Use across or along"),
-    (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "no finite number"),
+    (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "not a finite number"),
     (lambda d: turn(d, None, None, ["a"], 400), "by", "from -360 to 360"),
-    (lambda d: beside(d, None, None, "b", "b", 1, 1), "to", "cannot be placed by itself"),
+    (lambda d: beside(d, None, None, "b", "b", 1, 1), "to", "cannot be placed from itself"),
     (lambda d: away(d, None, None, "b", "a", -1, 0), "distance", "from 0"),
     (lambda d: away(d, None, None, "b", "a", 1, 700), "direction", "from -360 to 360"),
 ]

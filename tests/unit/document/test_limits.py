@@ -195,7 +195,7 @@ def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size:
     if good:
         assert loads(json.dumps(raw)).boards[0].outline.corners[2].x == wide
         return
-    with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size anew"):
+    with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size again"):
         loads(json.dumps(raw))
 
 
@@ -207,7 +207,7 @@ def test_a_layer_is_as_thick_as_a_film_at_the_least(thick: float, good: bool) ->
     if good:
         assert loads(text).boards[0].layers[0].thickness == thick
         return
-    with pytest.raises(LimitError, match=r"A layer is 0.05 to 100 mm thick, got .*Enter its thickness anew") as caught:
+    with pytest.raises(LimitError, match=r"A layer is 0.05 to 100 mm thick, got .*Enter its thickness again") as caught:
         loads(text)
     assert caught.value.place == "boards[0].layers[0].thickness"
     assert recalled(text).boards[0].layers[0].thickness == thick
@@ -235,7 +235,7 @@ def test_a_part_is_at_most_so_far_from_the_datum_edges_wherever_the_file_counts_
 
 
 def heavy(labels: int) -> Design:
-    """A design of ``labels`` letters that no longer stand, of twelve characters: each a line of 28 bytes as stored."""
+    """A design of ``labels`` retired letters, of twelve characters: each a line of 28 bytes as stored."""
     raw = json.loads(TEXT)
     full = limits.RETIRED.most
     board(raw)["arrangements"] = [
@@ -249,7 +249,7 @@ def test_the_text_as_it_is_stored_has_a_limit_of_its_own() -> None:
     full = limits.STORED.most // 28
     good, much = heavy(full - 500), heavy(full)
     assert len(kept(good).encode()) <= limits.STORED.most < len(dumps(much).encode())
-    with pytest.raises(LimitError, match=re.escape("2,000,000 bytes as it is stored, got ")) as caught:
+    with pytest.raises(LimitError, match=re.escape("2,000,000 bytes as stored, got ")) as caught:
         kept(much)
     assert caught.value.over == {"stored": len(dumps(much).encode()) - limits.STORED.most}
 

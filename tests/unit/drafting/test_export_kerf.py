@@ -166,9 +166,12 @@ def test_the_note_says_how_wide_the_holes_are_drawn() -> None:
     first, *others = made.placements
     without = replace(first, holes=tuple(replace(hole, bit=None) for hole in first.holes))
     mixed = export_scene(replace(made, placements=(without, *others)), "top").note
-    assert "round holes as wide as the bits that drill them, those without a bit as the parts ask; no kerf" in mixed
+    assert (
+        "round holes as wide as the bits that drill them, those without a bit at the size the part needs; no kerf"
+        in mixed
+    )
     alone = export_scene(replace(made, placements=(without,)), "top").note
-    assert "no bit for the round holes: drawn as the parts ask; no kerf" in alone
+    assert "no bits for the round holes: drawn at the sizes the parts need; no kerf" in alone
     assert "round holes" not in export_scene(bare(200.0, 150.0), "top").note
 
 

@@ -116,6 +116,8 @@ def test_a_size_is_told_as_the_bit_is_sold() -> None:
     inch = replace(metric, bit=replace(metric.bit, diameter=1.1875 * 25.4, inch=True))
     inch = replace(inch, shape=replace(inch.shape, radius=1.1875 * 12.7))
     assert hole_size(inch, Unit.MM) == '1 3/16"'
+    # Without a bit it is drawn as wide as the part asks, under the part's own name.
+    assert hole_size(replace(metric, bit=None), Unit.INCH) == "30 mm"
 
 
 @pytest.mark.parametrize(

@@ -67,7 +67,9 @@ def test_a_rail_is_refused_where_it_is_offered_to_an_edge_with_nothing_straight(
         if edge in STRAIGHT[name]:
             assert "rail of 18 mm" in set_edges(design_of(ROUND[name]), None, {}, {edge: 18.0}).summary
             continue
-        with pytest.raises(EditError, match=f"The {edge} edge has nothing straight for a rail of 18 mm") as told:
+        with pytest.raises(
+            EditError, match=f"The {edge} edge has nothing straight: too little to glue a rail 18 mm"
+        ) as told:
             set_edges(design_of(ROUND[name]), None, {}, {edge: 18.0})
         assert told.value.field == f"rail-{edge}"
         taken_off = set_edges(design_of(ROUND[name], rail=18.0), None, {}, {edge: 0.0})

@@ -208,7 +208,7 @@ def test_on_a_deck_the_three_distances_are_within_half_of_the_best_there_are() -
 
 def test_few_holes_are_told_honestly() -> None:
     assert hole_pairs(BOARDS["bare"]) == hole_pairs(BOARDS["one"]) == ()
-    nothing = "There are no two holes far enough apart to measure between."
+    nothing = "No two holes are far enough apart to measure between."
     for name in ("bare", "one"):
         assert nothing in paragraph(cover_page(BOARDS[name], A4))
     assert "No holes are drilled in this board" in paragraph(cover_page(BOARDS["bare"], A4))
@@ -218,7 +218,7 @@ def test_few_holes_are_told_honestly() -> None:
     line = hole_pairs(BOARDS["line"])
     assert [p.length for p in line] == [300.0, 200.0, 100.0]
     assert [p.news for p in line] == [True, False, False]
-    assert "All holes lie in about one line" in paragraph(cover_page(BOARDS["line"], A4))
+    assert "All holes are nearly in one line" in paragraph(cover_page(BOARDS["line"], A4))
 
 
 def test_holes_without_a_letter_of_their_own_get_a_name() -> None:
@@ -278,7 +278,7 @@ def test_accepted_cautions_stand_with_figure_and_reason() -> None:
     words = paragraph(cover_page(raft, A4, accepted=many))
     shown = words.count("Accepted: It will do.")
     assert 0 < shown < len(many)
-    assert f"{len(many) - shown} more: see the report of the design." in words
+    assert f"{len(many) - shown} more: see the fit report." in words
     unseen = replace(raft, accepted=(accepted_as(cautions[0], "x"),))
     assert "1 caution is accepted in the design" in paragraph(cover_page(unseen, A4))
 
@@ -288,7 +288,7 @@ def test_what_is_done_from_below_is_in_the_steps_only_where_there_is_any() -> No
     assert "Turn the board over" in below and "counterbores" in below
     above = paragraph(cover_page(BOARDS["two"], A4))
     assert "Turn the board over" not in above
-    assert "Nothing is cut from here: not needed." in above
+    assert "Nothing is cut from this face: not needed." in above
 
 
 @units
@@ -328,7 +328,7 @@ def test_only_what_is_cut_from_below_is_named(name: str) -> None:
 def test_the_step_that_rounds_the_corners_says_how(
     setbacks: tuple[tuple[float, float] | None, ...], said_of_them: str
 ) -> None:
-    """Corners run counter-clockwise from front left; a set-back is before and after its corner."""
+    """Corners run anticlockwise from front left; a set-back is before and after its corner."""
     square = holes((100, 100), (400, 150))
     rim = Outline(tuple(replace(c, setback=e) for c, e in zip(square.outline.corners, setbacks, strict=True)))
     words = paragraph(cover_page(replace(square, outline=rim), A4)).replace("\u00a0", " ")

@@ -95,7 +95,7 @@ def test_a_board_with_straight_datum_edges_is_cut_as_ever() -> None:
     board = board_of(upright(300.0, 200.0, None, None, (40.0, 40.0), (40.0, 40.0)))
     sheets = plan_sheets(board, "top", PAPER), plan_sheets(board, "under", PAPER)
     assert steps(board, *sheets, Unit.MM)[1].text.startswith("Cut the board to ")
-    assert "prolong the edges" in diagonals(board).between
+    assert "extend the edges" in diagonals(board).between
     assert drill_template(board, "top").datum == ()
 
 

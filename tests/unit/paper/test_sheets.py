@@ -161,7 +161,7 @@ def test_every_page_says_what_it_is(name: str, face: Face) -> None:
         words = " | ".join(item.text for item, _, _ in drawn(page) if isinstance(item, Text))
         said = [
             "TOP FACE" if face == "top" else "UNDERSIDE",
-            "this edge toward the player",
+            "this edge towards the player",
             board.title,
             "revision C",
             board.arrangement_name,

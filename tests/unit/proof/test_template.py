@@ -64,7 +64,7 @@ def test_a_true_template_is_proved(face: Face, count: int, paper: object) -> Non
     assert found.largest < 0.001, "four decimals of a point are 0.00004 mm"
     assert found.words == f"{count} holes, largest difference 0.00 mm"
     assert found.detail.startswith("16 through holes, 2 counterbores")
-    assert "checked with a second program" in found.detail
+    assert "read back by a second program" in found.detail
 
 
 @pytest.mark.parametrize("face", ["top", "under"])

@@ -65,7 +65,7 @@ def refusal(data: bytes, name: str = "") -> str | None:
         (svg("<path d='M0,0 H100 V100'/>"), "one ends"),
         (svg("<path d='M0,0 L100,0 L0,100 L100,100 Z'/>"), "cross"),
         (svg("<path d='M0,0 H100 H0 Z'/>"), "cannot be a board"),
-        (svg("<path d='M0,0 H1e300 V100 Z'/>"), "where no board is"),
+        (svg("<path d='M0,0 H1e300 V100 Z'/>"), "far outside any board"),
         (svg("<rect width='nan' height='10'/>"), ""),
         (svg("<text x='1' y='1'>board</text>"), "no line"),
         (b'<!DOCTYPE svg [<!ENTITY a "aaaaaaaaaa"><!ENTITY b "&a;&a;&a;&a;&a;">]>' + svg("&b;"), "entities"),
@@ -84,7 +84,7 @@ def test_the_place_of_a_gap_and_its_width_are_told() -> None:
         for a, b in (((0, 0), (400, 0)), ((400, 0), (400, 150)), ((400, 150), (0, 150)), ((0, 148), (0, 0))):
             space.add_line(a, b)
 
-    with pytest.raises(DocumentError, match=r"at 0, 1(50|48) mm one ends, and the nearest other end is 2 mm away"):
+    with pytest.raises(DocumentError, match=r"one ends at 0, 1(50|48) mm, and the nearest other end is 2 mm away"):
         read_outline(dxf(fill))
 
 

@@ -75,7 +75,7 @@ def test_text_box_turns_about_the_anchor() -> None:
     width = metrics.text_width("Datum", 4.0)
     upright = Text((10.0, 20.0), "Datum", 4.0, Style(), anchor="end", angle=90.0)
     xs, ys = zip(*metrics.text_box(upright), strict=True)
-    # A quarter turn counter-clockwise: the line runs up and ends at the anchor; its foot looks to the right.
+    # A quarter turn anticlockwise: the line runs up and ends at the anchor; its foot looks to the right.
     assert max(ys) == pytest.approx(20.0)
     assert min(ys) == pytest.approx(20.0 - width)
     assert max(xs) == pytest.approx(10.0 + metrics.DESCENT * 4.0)

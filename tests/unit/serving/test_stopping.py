@@ -210,7 +210,7 @@ def test_a_worker_that_dies_is_begun_again(two: Server) -> None:
     os.kill(first[1], signal.SIGTERM)
     until(lambda: len(workers_of(two)) == 2 and not set(first) & set(workers_of(two)), "and again two new ones")
     assert get(two) == 200, "the page waits until one of them answers"
-    assert len(re.findall(r"A worker ended by itself \(code (-9|0)\)", two.log.read_text("utf-8"))) == 2
+    assert len(re.findall(r"A worker stopped by itself \(code (-9|0)\)", two.log.read_text("utf-8"))) == 2
 
     # The last test of these two, since it ends with the first process killed: nothing may outlive it.
     left = workers_of(two)

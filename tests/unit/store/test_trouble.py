@@ -72,7 +72,7 @@ def test_a_server_that_goes_in_the_middle_of_a_change_is_said_to_leave_it_open(p
         postgres.stop("immediate")
         return Change("half", "Half", "Test deck")
 
-    with pytest.raises(StoreError, match=r"lost.*look whether it was kept"):
+    with pytest.raises(StoreError, match=r"lost.*check whether it was saved"):
         store.edit(design, locked(change))
     postgres.start()
     assert exclaiming(store, design) == "whole!"
@@ -89,7 +89,7 @@ def test_pages_say_that_the_server_is_away_and_come_back_with_it(postgres: Serve
         for page in pages:
             answer = client.get(page)
             assert answer.status_code == 503
-            assert "See that its server runs" in answer.text
+            assert "Check that its server is running" in answer.text
         postgres.start()
         assert [client.get(page).status_code for page in pages] == [200, 200]
     workshop.close()
@@ -190,7 +190,7 @@ def test_who_does_not_come_to_its_turn_hears_of_no_other_program(
     told = crowd(store, design, 8)
     refused = [words for words in told if words]
     assert 0 < len(refused) < 8
-    assert all("not yet the turn" in words and "rogram" not in words for words in refused)
+    assert all("still waiting" in words and "rogram" not in words for words in refused)
     assert store.head(design).revision.document == "a" + "!" * (8 - len(refused))
     assert crowd(store, design, 1) == [""], "who was refused can do it again"
     store.close()

@@ -163,7 +163,7 @@ def shelf(tmp_path: Path) -> Path:
     return left
 
 
-@pytest.mark.parametrize(("at", "words"), [(5, "None of it can be read"), (HEAD + FRAME + 100, "It is read up to")])
+@pytest.mark.parametrize(("at", "words"), [(5, "None of it can be read"), (HEAD + FRAME + 100, "It was read up to")])
 def test_a_damaged_log_is_kept_and_said(shelf: Path, at: int, words: str, caplog: pytest.LogCaptureFixture) -> None:
     raw = bytearray(log_of(shelf).read_bytes())
     raw[at] ^= 0xFF

@@ -193,7 +193,7 @@ def test_text_stands_at_its_anchor_and_is_as_wide_as_it_was_laid_out() -> None:
     assert element.attrib["text-anchor"] == "end"
     assert element.attrib["font-size"] == "4"
     assert element.attrib["font-weight"] == "bold"
-    # Counter-clockwise is a negative angle where y is down.
+    # Anticlockwise is a negative angle where y is down.
     assert element.attrib["transform"] == "rotate(-90,20,267)"
     assert float(element.attrib["textLength"]) > 20.0
     assert element.text == "from the left edge"
