@@ -53,7 +53,7 @@ def test_from_the_check_sheet_to_corrected_sheets(bench: Bench, tmp_path: Path) 
     page.get_by_role("button", name="Diagnose").click()
     said = page.locator("#diagnosis")
     expect(said).to_contain_text("Letter")
-    expect(page.get_by_role("button", name="Keep it")).to_have_count(0)
+    expect(page.get_by_role("button", name="Save and print")).to_have_count(0)
     # Then as the printer's own small error, by keyboard, in both units.
     page.get_by_label("A, bottom").fill("189.05")
     page.get_by_label("C, left").fill('9.882"')

@@ -23,7 +23,7 @@ def thicken(bench: Bench, thickness: str) -> None:
     bench.page.get_by_role("heading", name="Board and workshop").click()
     bench.page.get_by_label("Thickness, measured", exact=True).fill(thickness)
     with bench.changing():
-        bench.page.get_by_role("button", name="Apply").click()
+        bench.page.locator("#shop-fold").get_by_role("button", name="Apply").click()
 
 
 def counterbore(bench: Bench, width: str, depth: str) -> None:
@@ -160,7 +160,7 @@ def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> N
     item = page.get_by_role("listitem").filter(has=missed).first
     item.get_by_role("button", name="Add to my bits").click()
     expect(missed).to_have_count(0)
-    bought = page.get_by_role("button", name="Take the 37 mm Forstner bit out")
+    bought = page.get_by_role("button", name="Delete the 37 mm Forstner bit")
     expect(bought).to_have_count(1)
     page.get_by_role("button", name="Restore previous list").click()
     expect(missed).to_have_count(1)

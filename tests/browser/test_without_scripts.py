@@ -80,7 +80,7 @@ def test_the_main_job_without_scripts(plain: Page, server: Server, watch: Watch,
     assert len(bench.placements()) == count + 2
     was = bench.placed("COIN")["part"]
     bench.card.get_by_label("Hardware").select_option(index=2)
-    bench.card.get_by_role("button", name="Apply").click()
+    bench.card.get_by_role("button", name="Use this part").click()
     assert bench.placed("COIN")["part"] != was
     switch = bench.card.get_by_role("switch", name=re.compile("rilled"))
     switch.click()
