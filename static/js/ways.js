@@ -1,7 +1,7 @@
 // Ways out of findings come after the board: trying them takes longer than judging and drawing it.
 
 import { bench } from "./bench.js";
-import { isMoving } from "./moving.js";
+import { isMoving } from "./hand.js";
 
 const folds = (within) => [...within.querySelectorAll("details[id]")];
 let open = null; // how the folds of the report stood

@@ -136,7 +136,7 @@ def test_a_drag_no_board_can_follow_says_why_and_changes_nothing(bench: Bench, w
     near, _ = middle(page, "edge-0-3")
     page.mouse.move(x, y)
     page.mouse.down()
-    page.mouse.move(near + 20, y, steps=6)  # so narrow that the easings of the back corners would overlap
+    page.mouse.move(near + 20, y, steps=6)  # so narrow that the set-backs of the back corners would overlap
     expect(page.locator("#board-said.wrong")).to_contain_text("Reduce them")
     page.mouse.up()
     expect(page.get_by_role("alert").filter(has_text="Reduce them")).to_be_visible()

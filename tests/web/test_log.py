@@ -18,6 +18,7 @@ from starlette.testclient import TestClient
 from starlette.types import Message, Receive, Scope, Send
 
 import app.proof
+import app.proof.sheets
 from app.errors import ProofError
 from app.service.workshop import Workshop
 from app.web.app import create_app
@@ -185,7 +186,7 @@ def test_a_file_that_is_withheld_is_told_and_written_down_without_its_words(
     def refusing(*_: object, **__: object) -> None:
         raise ProofError(f"{SECRET} is missing.")
 
-    monkeypatch.setattr(app.proof, "prove_template", refusing)
+    monkeypatch.setattr(app.proof.sheets, "prove_template", refusing)
     monkeypatch.setattr(app.proof, "prove_drawing", refusing)
     answer = logged.get(f"/designs/{deck}/{path}")
     assert answer.status_code == status

@@ -80,9 +80,9 @@ HOSTILE: dict[str, tuple[str | bytes, str, str]] = {
                               "boards[0].outline.corners", "crosses or touches itself"),
     "two corners in one place": (changed(lambda r: corner(r, 1).update(x=0)),
                                  "boards[0].outline.corners", "same place"),
-    "easing longer than the edge": (changed(lambda r: corner(r, 2).update(setback=[180, 500])),
+    "set-back longer than the edge": (changed(lambda r: corner(r, 2).update(setback=[180, 500])),
                                     "boards[0].outline.corners", "Reduce them"),
-    "negative easing": (changed(lambda r: corner(r, 2).update(setback=[-1, 5])),
+    "negative set-back": (changed(lambda r: corner(r, 2).update(setback=[-1, 5])),
                         "boards[0].outline.corners[2].setback[0]", "greater than or equal to 0"),
     "two corners": (changed(lambda r: board(r)["outline"].update(corners=board(r)["outline"]["corners"][:2])),
                     "boards[0].outline.corners", "at least 3"),
@@ -132,7 +132,7 @@ def test_a_hostile_file_is_refused_with_its_place_and_the_remedy(name: str) -> N
 
 REMEDIES = (
     "Choose", "Correct", "Remove", "Update", "open an older copy", "Keep one", "Give each", "Give one", "Reduce them",
-    "Give the board", "List its corners", "Move it", "is finite", "Make it",
+    "Give the board", "List its corners", "Move it", "is finite", "Make it", "Delete one",
 )  # fmt: skip
 
 

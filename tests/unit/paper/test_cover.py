@@ -328,7 +328,7 @@ def test_only_what_is_cut_from_below_is_named(name: str) -> None:
 def test_the_step_that_rounds_the_corners_says_how(
     setbacks: tuple[tuple[float, float] | None, ...], said_of_them: str
 ) -> None:
-    """Corners run anticlockwise from front left; an easing is before and after its corner."""
+    """Corners run anticlockwise from front left; a set-back is before and after its corner."""
     square = holes((100, 100), (400, 150))
     rim = Outline(tuple(replace(c, setback=e) for c, e in zip(square.outline.corners, setbacks, strict=True)))
     words = paragraph(cover_page(replace(square, outline=rim), A4)).replace("\u00a0", " ")
