@@ -60,19 +60,26 @@ def ratio_aim(what: str, figure: float, said: str, reference: float, *, most: fl
     return Aim(what, f"{ms(figure)} ms", f"≤ {most:g}", ratio <= most, said, f"{ratio:.2f}")
 
 
-def work_in_turns(runs: Sequence[Callable[[], object]], repeats: int) -> list[float]:
-    """Median time of the processor for each of ``runs`` [ms], after one of each to warm up.
+def in_turns(
+    runs: Sequence[Callable[[], object]], repeats: int, clock: Callable[[], float] = time.perf_counter
+) -> list[float]:
+    """Median time of each of ``runs`` [ms], after one of each to warm up.
 
     They take turns, so that what else the machine does meets all of them alike.
     """
     times: list[list[float]] = [[] for _ in runs]
     for turn in range(repeats + 1):
         for run, kept in zip(runs, times, strict=True):
-            began = time.process_time()
+            began = clock()
             run()
             if turn:
-                kept.append((time.process_time() - began) * 1000)
+                kept.append((clock() - began) * 1000)
     return [statistics.median(kept) for kept in times]
+
+
+def work_in_turns(runs: Sequence[Callable[[], object]], repeats: int) -> list[float]:
+    """The same by what this process's processor did, which another program's work does not lengthen [ms]."""
+    return in_turns(runs, repeats, time.process_time)
 
 
 def print_table(title: str, head: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
