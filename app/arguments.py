@@ -13,7 +13,7 @@ from app.numbers import typed, whole
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
-    from app.model.printing import Correction, Printing
+    from app.service import Printing
 
 
 DATABASE_VARIABLE = "HOLEWISE_DATABASE"
@@ -83,21 +83,18 @@ def printing_of(arguments: argparse.Namespace) -> Printing:
         LengthError: a length that cannot be read.
         PaperError: no such paper, or no such correction.
     """
-    from app.catalogue.load import paper_by_text
-    from app.model.printing import TRUE, Printing
+    from app.service.printing import printing_for
 
     margin, overlap = (length_of(getattr(arguments, name), name.title()) for name in ("margin", "overlap"))
-    correction = _correction(arguments.correction) if arguments.correction is not None else TRUE
-    return Printing(paper_by_text(arguments.paper), margin, overlap, correction)
+    factors = _factors(arguments.correction) if arguments.correction is not None else None
+    return printing_for(arguments.paper, margin, overlap, factors)
 
 
-def _correction(text: str) -> Correction:
-    from app.model.printing import Correction
-
+def _factors(text: str) -> tuple[float, float]:
     parts = [typed(part) for part in text.split(",")]
     if len(parts) != 2 or parts[0] is None or parts[1] is None:
         raise PaperError(
             f"Correction {text[:40]!r} is not X,Y: two factors, along the short and the long side of the paper. "
             "Write it like 1.0000,0.9960."
         )
-    return Correction(parts[0], parts[1])
+    return parts[0], parts[1]

@@ -177,11 +177,10 @@ def _serve(arguments: argparse.Namespace) -> int:
 
 def _new(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.arrange.new_deck import NewDeck
 
     width, depth = sides_of(arguments.board)
     design = service.new_design(
-        NewDeck(
+        service.NewDeck(
             players=arguments.players,
             buttons=arguments.buttons,
             width=parse_length(width, Unit.MM, what="Board width"),
@@ -219,11 +218,11 @@ def _template(arguments: argparse.Namespace) -> int:
 
 def _proved(made: ProvedFile, arguments: argparse.Namespace) -> int:
     """Write a file that has been read back; say what stops its board, and what the proof found if that is asked for."""
-    from app.document.dump import write_whole
+    from app import service
 
     if _stopped(made.stops, arguments):
         return STOPS
-    write_whole(made.data, arguments.out)
+    service.save_file(made.data, arguments.out)
     if arguments.proof:
         print(f"The file agrees with the design: {made.proof.words} ({made.proof.detail})")
     return _wrote(arguments.out)
@@ -240,7 +239,6 @@ def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
 
 def _export(arguments: argparse.Namespace) -> int:
     from app import service
-    from app.document.dump import write_whole
 
     design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement
@@ -251,7 +249,7 @@ def _export(arguments: argparse.Namespace) -> int:
         raise WriterError("A view is to be read, not cut: it has no kerf and no proof. Leave --view out for a drawing.")
     if _stopped(service.stops_of(*where), arguments):
         return STOPS
-    write_whole(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
+    service.save_file(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments.out)
     return _wrote(arguments.out)
 
 

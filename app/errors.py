@@ -91,11 +91,13 @@ class EditError(HolewiseError, ValueError):
     Args:
         message: what is wrong and what to do about it.
         field: the form field the message belongs beside; empty if none.
+        problems: sentence by field, where more than one of them is wrong.
     """
 
-    def __init__(self, message: str, field: str = "") -> None:
+    def __init__(self, message: str, field: str = "", problems: Mapping[str, str] | None = None) -> None:
         super().__init__(message)
         self.field = field
+        self.problems = dict(problems or {field: message})
 
 
 class NotFoundError(HolewiseError, LookupError):

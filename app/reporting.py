@@ -4,18 +4,11 @@ from __future__ import annotations
 
 import json
 import textwrap
-from collections import Counter
 from collections.abc import Sequence
 
-from app.document.schema import Design
-from app.drafting.words import stop_words
-from app.fit.finding import SEVERITIES, Finding
-from app.fit.messages import message, remedy
-from app.fit.tightest import Nearest, Tightest
-from app.fit.words import names
-from app.fit.words_figures import figures
-from app.service import CheckResult
-from app.service.judged import figures_of, kind_words, none_near, total_of
+from app.service import CheckResult, Design
+from app.service.findings import Acceptance, Account, Told, account_of, every_finding, stale_of, stop_words
+from app.service.judged import Kinds, Near, judged_kinds, kind_words, total_of
 from app.units import Unit
 
 _COLUMNS = 100
@@ -38,9 +31,9 @@ def as_json(design: Design, results: Sequence[CheckResult]) -> str:
         {
             "board": result.board,
             "arrangement": result.arrangement,
-            "findings": [_row(finding, result, unit) for finding in result.report.findings],
-            "tightest": [_judged(found) for found in result.report.tightest()],
-            **_stale(result),
+            "findings": [_row(told, reason) for told, reason in every_finding(result, unit)],
+            "tightest": [_judged(found) for found in judged_kinds(result, unit)],
+            **_stale(stale_of(result)),
         }
         for result in results
     ]
@@ -58,34 +51,32 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
     unit = Unit(design.units)
     lines = [design.title]
     for result in results:
-        resolved = result.resolved
-        lines += ["", f"{resolved.name}, {resolved.arrangement_name}: {_summary(result.report.open)}"]
-        for finding in result.report.open:
-            lines += _sentences(finding, result, unit)
-        lines += _accepted(result, unit)
-        lines += _tightest(result, unit) if tightest else []
+        account = account_of(result, unit)
+        lines += ["", f"{account.name}: {_summary(account)}"]
+        for told in account.open:
+            lines += _sentences(told)
+        lines += _accepted(account)
+        lines += _tightest(judged_kinds(result, unit)) if tightest else []
     return "\n".join(lines)
 
 
-def _row(finding: Finding, result: CheckResult, unit: Unit) -> dict[str, object]:
-    standing = result.report.standing(finding)
-    accepted = {"accepted": standing.accepted.reason} if standing and not standing.awake else {}
+def _row(told: Told, reason: str) -> dict[str, object]:
     return {
-        "rule": finding.rule,
-        "severity": finding.severity,
-        "subjects": list(finding.subjects),
-        "where": list(finding.where),
-        "measured_mm": finding.measured,
-        "required_mm": finding.required,
-        "margin_mm": finding.margin,
-        "message": message(finding, result.resolved, unit),
-        "remedy": remedy(finding, result.report, unit),
-        "source": finding.source,
-        **accepted,
+        "rule": told.rule,
+        "severity": told.severity,
+        "subjects": list(told.subjects),
+        "where": list(told.where),
+        "measured_mm": told.measured,
+        "required_mm": told.required,
+        "margin_mm": told.margin,
+        "message": told.sentence,
+        "remedy": told.remedy,
+        "source": told.source,
+        **({"accepted": reason} if reason else {}),
     }
 
 
-def _judged(found: Tightest) -> dict[str, object]:
+def _judged(found: Kinds) -> dict[str, object]:
     nearest = [
         {
             "subjects": list(one.subjects),
@@ -98,43 +89,39 @@ def _judged(found: Tightest) -> dict[str, object]:
     return {"what": found.what, "other": found.other, "tried": found.tried, "nearest": nearest}
 
 
-def _stale(result: CheckResult) -> dict[str, object]:
+def _stale(stale: Sequence[Acceptance]) -> dict[str, object]:
     """Acceptances of what is no longer there; nothing if there is none."""
-    rows = [{"rule": a.rule, "subjects": list(a.subjects), "reason": a.reason} for a in result.report.stale]
+    rows = [{"rule": a.rule, "subjects": list(a.subjects), "reason": a.reason} for a in stale]
     return {"stale": rows} if rows else {}
 
 
-def _accepted(result: CheckResult, unit: Unit) -> list[str]:
+def _accepted(account: Account) -> list[str]:
     """What is accepted, struck off with its reason; what is awake again; and what is stale."""
     lines = []
-    for standing in result.report.accepted:
-        said = f"accepted: {message(standing.finding, result.resolved, unit)} ({standing.finding.rule})"
-        lines += [*_wrapped(said, "  "), *_wrapped(f"Reason: {standing.accepted.reason}", _INDENT)]
-    for standing in result.report.woken:
-        said = f"worse than accepted ({standing.finding.rule}): {standing.accepted.reason}"
-        lines += _wrapped(said, "  ")
-    for stale in result.report.stale:
-        who = names(result.resolved, stale.subjects) if stale.subjects else "the board"
-        lines += _wrapped(f"no longer applies: accepted {stale.rule} of {who}: {stale.reason}", "  ")
+    for each in account.accepted:
+        said = f"accepted: {each.sentence} ({each.rule})"
+        lines += [*_wrapped(said, "  "), *_wrapped(f"Reason: {each.reason}", _INDENT)]
+    for each in account.woken:
+        lines += _wrapped(f"worse than accepted ({each.rule}): {each.reason}", "  ")
+    for each in account.stale:
+        lines += _wrapped(f"no longer applies: accepted {each.rule} of {each.who}: {each.reason}", "  ")
     return lines
 
 
-def _tightest(result: CheckResult, unit: Unit) -> list[str]:
+def _tightest(found: Sequence[Kinds]) -> list[str]:
     """How many pairs of what were judged, and the tightest of each, one line for every two kinds."""
-    found = result.report.tightest()
     if not found:
         return ["  judged: nothing is on the board yet"]
     lines = [f"  judged, the tightest first: {_counted(total_of(found))}, each in the worst case"]
     for one in found:
         said = f"{kind_words(one.what)} – {kind_words(one.other)}: {_counted(one.tried)}"
-        nearest = _near(result, one.nearest[0], one.tried, unit) if one.nearest else f", {none_near(one)}"
-        lines += _wrapped(said + nearest, _INDENT)
+        lines += _wrapped(said + (_near(one.nearest[0], one.tried) if one.nearest else f", {one.none}"), _INDENT)
     return lines
 
 
-def _near(result: CheckResult, nearest: Nearest, tried: int, unit: Unit) -> str:
-    figures = figures_of(nearest, unit)
-    who = f" {names(result.resolved, nearest.subjects)}" if nearest.subjects else ""
+def _near(nearest: Near, tried: int) -> str:
+    figures = nearest.figures
+    who = f" {nearest.who}" if nearest.who else ""
     tightest = f", tightest{who}" if tried > 1 else f",{who}" if who else ""
     short = f", {figures.left} short" if figures.short else ""
     return f"{tightest}: {figures.there} left, {figures.needed} needed{short}"
@@ -144,12 +131,10 @@ def _counted(pairs: int) -> str:
     return f"{pairs:,} pair{'' if pairs == 1 else 's'}"
 
 
-def _sentences(finding: Finding, result: CheckResult, unit: Unit) -> list[str]:
-    numbers = ""
-    if told := figures(finding, unit):
-        numbers = f" [{told.there}, {told.limit}]"
-    said = f"{finding.severity}: {message(finding, result.resolved, unit)} ({finding.rule}){numbers}"
-    return [*_wrapped(said, "  "), *_wrapped(remedy(finding, result.report, unit), _INDENT)]
+def _sentences(told: Told) -> list[str]:
+    numbers = f" [{told.figures.there}, {told.figures.limit}]" if told.figures else ""
+    said = f"{told.severity}: {told.sentence} ({told.rule}){numbers}"
+    return [*_wrapped(said, "  "), *_wrapped(told.remedy, _INDENT)]
 
 
 def _wrapped(text: str, first: str) -> list[str]:
@@ -158,7 +143,6 @@ def _wrapped(text: str, first: str) -> list[str]:
     )
 
 
-def _summary(findings: Sequence[Finding]) -> str:
-    counts = Counter(finding.severity for finding in findings)
-    said = [f"{counts[s]} {s}{'' if counts[s] == 1 else 's'}" for s in SEVERITIES if counts[s]]
+def _summary(account: Account) -> str:
+    said = [f"{count} {severity}{'' if count == 1 else 's'}" for severity, count in account.counts]
     return ", ".join(said) or "fits"

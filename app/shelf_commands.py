@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 from app.arguments import place_chosen, place_named
 
 if TYPE_CHECKING:
-    from app.store.copying import Tally
+    from app.service.backups import Tally
 
 _DONE = 0
 

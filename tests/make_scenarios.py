@@ -6,11 +6,10 @@ The files in ``scenarios/`` are what counts and may be edited; this only saves d
 from __future__ import annotations
 
 from app.arrange.edit import add, set_label, set_recess
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.settings import bit_set, set_notes
-from app.catalogue.load import catalogue
-from app.document.dump import save
-from app.document.hardware import (
+from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
     CircleFlange,
@@ -20,6 +19,8 @@ from app.document.hardware import (
     ScrewsEntry,
     SnapEntry,
 )
+from app.catalogue.load import catalogue
+from app.document.dump import save
 from app.document.schema import (
     ArrangementEntry,
     BitEntry,

@@ -55,13 +55,15 @@ def test_imports_go_one_way() -> None:
         ("fit", "import app.scene", "Judging a board does not draw it"),
         ("drafting", "import random", "The pure middle has no clock"),
         ("drafting", "import fastapi", "Web libraries only in web"),
-        ("fit", "import pydantic", "pydantic only in document and web"),
+        ("fit", "import pydantic", "pydantic only where rows, documents and forms are read"),
         ("fit", "import shapely", "shapely only in geometry"),
         ("service", "import highspy", "The solver of linear programs only where room is made"),
         ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),
         ("writers", "import ezdxf", "ezdxf only where DXF is written and read"),
         ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),
         ("web", "import sqlalchemy", "SQLAlchemy only in store"),
+        ("web", "import app.fit", "The service is the only door"),
+        ("web", "from app.document.schema import Design", "The service is the only door"),
     ],
 )
 def test_a_wrong_import_breaks_its_contract(tmp_path: Path, module: str, statement: str, contract: str) -> None:

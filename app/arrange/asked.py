@@ -4,17 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Collection, Mapping
 from dataclasses import replace
-from typing import TYPE_CHECKING, Final, get_args
+from typing import Final, get_args
 
 from app.arrange.change import number, words
 from app.arrange.laying import AdminAt, StickSide
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.stations import MOST_BUTTONS, SHAPES
 from app.catalogue.load import Catalogue, paper_by_text
 from app.errors import EditError, PaperError
 from app.model.limits import BOARD_SIDE, LAYER, THINNEST_LAYER, WORDS
-
-if TYPE_CHECKING:
-    from app.arrange.new_deck import NewDeck
 
 MOST_ADMIN: Final = 12
 

@@ -19,9 +19,8 @@ from app.arrange.measures import MAY_BE_ZERO, Measure, caliper, measures_of, wit
 from app.arrange.part_rows import entry_of
 from app.arrange.part_sense import NonsenseError, check_part
 from app.arrange.provenance import LONGEST, Provenance, provenance_of, with_provenance
+from app.catalogue.hardware import LARGEST, PartEntry
 from app.catalogue.load import Catalogue
-from app.catalogue.rows import LARGEST
-from app.document.hardware import PartEntry
 from app.document.schema import BoardEntry, Design, PlacementEntry
 from app.errors import EditError
 from app.model.limits import OWN_PARTS

@@ -11,7 +11,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, Final
 
-from app.document.hardware import PartEntry
+from app.catalogue.hardware import PartEntry
 from app.units import Unit, format_exact
 
 Path = tuple[str | int, ...]

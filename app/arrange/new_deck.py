@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import Final, Literal
+from dataclasses import replace
+from typing import Final
 
 from app.arrange.asked import checked
 from app.arrange.board import board_of
-from app.arrange.laying import ADMIN, AdminAt, StickSide, Wanted, lay_out
+from app.arrange.laying import ADMIN, Wanted, lay_out
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.populate import populate
 from app.arrange.room import Room
 from app.arrange.seat import Seat, best_button, best_stick, seat
 from app.arrange.settings import bit_set
-from app.arrange.stations import ShapeName, field_of
+from app.arrange.stations import field_of
 from app.catalogue.load import Catalogue
 from app.document.resolve import resolve_shop
 from app.document.schema import ArrangementEntry, Design, PlacementEntry, ShopEntry, StationEntry
@@ -27,59 +28,6 @@ GRID: Final = {"mm": 0.5, "inch": INCH / 32}
 """What places of a new station are multiples of, by unit [mm]."""
 
 _PAPER: Final = {"mm": "a4", "inch": "letter"}
-
-
-@dataclass(frozen=True, slots=True)
-class NewDeck:
-    """What a new deck is to be; all lengths in mm.
-
-    Args:
-        title: empty for one made from the shape.
-        players: 1 or 2, or 0 for an empty board.
-        buttons: of each player, 1 to 20.
-        positions: places for buttons of each player, at least ``buttons``; those beyond are kept undrilled.
-            0 for as many as buttons.
-        width, depth, thickness: of the board.
-        material: id in the catalogue.
-        cover, cover_material: thickness and material of a layer on top; 0 for none.
-        shape: ``row``, ``straight``, ``stepped`` or ``arc``.
-        arc: how far the middle columns of an arc lie behind the outer ones; 0 for an arc about the wrist.
-        tilt: of the button field [degrees, counter-clockwise].
-        units: shown, and the kind of bits in the shop.
-        stick: ``left``, ``right``, ``centre`` (dead centre for one player) or ``none``.
-        mirrored: whether the second player's station is the mirror image of the first's.
-        admin: how many admin buttons; None for two where there is room.
-        admin_at: where along the back edge.
-        finger_gap: least gap between two flanges; 0 for the catalogue's.
-        button, stick_part, admin_part: ids of parts; empty for those that suit the board.
-        drilling: ``hand``, ``press`` or ``cnc``.
-        paper: empty for A4 or Letter by the units.
-    """
-
-    title: str = ""
-    players: int = 1
-    buttons: int = 6
-    positions: int = 0
-    width: float = 600.0
-    depth: float = 250.0
-    thickness: float = 18.0
-    material: str = "mdf"
-    cover: float = 0.0
-    cover_material: str = "acrylic"
-    shape: ShapeName = "stepped"
-    arc: float = 0.0
-    tilt: float = 0.0
-    units: Literal["mm", "inch"] = "mm"
-    stick: StickSide = "left"
-    mirrored: bool = False
-    admin: int | None = None
-    admin_at: AdminAt = "back-centre"
-    finger_gap: float = 0.0
-    button: str = ""
-    stick_part: str = ""
-    admin_part: str = ""
-    drilling: Literal["hand", "press", "cnc"] = "hand"
-    paper: str = ""
 
 
 def new_deck(spec: NewDeck, catalogue: Catalogue) -> Design:

@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import Any
 
-from app.document.hardware import PartEntry
+from app.catalogue.hardware import PartEntry
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, Part, SnapFixing
 

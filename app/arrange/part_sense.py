@@ -7,8 +7,8 @@ from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
 from app.arrange.measures import Measure, caliper
-from app.catalogue.records import part_from_row
-from app.document.hardware import PartEntry
+from app.catalogue.hardware import PartEntry
+from app.catalogue.records import part_of
 from app.errors import EditError
 from app.geometry.shapes import Shape, circle
 from app.model.part import Part, ScrewFixing
@@ -26,8 +26,7 @@ class NonsenseError(EditError):
     """
 
     def __init__(self, problems: Mapping[str, str]) -> None:
-        super().__init__(" ".join(dict.fromkeys(problems.values())), next(iter(problems), ""))
-        self.problems = dict(problems)
+        super().__init__(" ".join(dict.fromkeys(problems.values())), next(iter(problems), ""), problems)
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +54,7 @@ def check_part(part: PartEntry, measures: tuple[Measure, ...], changed: frozense
     size = {m.name: m.value for m in measures}
     clashes = [c for c in _of_sizes(size, unit) if changed & set(c.between)]
     if not clashes:
-        row = part.model_dump(mode="python", exclude_none=True)
-        clashes = [c for c in _of_shapes(part_from_row(row, "part"), size, unit) if changed & set(c.between)]
+        clashes = [c for c in _of_shapes(part_of(part, "part"), size, unit) if changed & set(c.between)]
     problems: dict[str, str] = {}
     for clash in clashes:
         # Beside what was just typed; the other one has been believed until now.

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from typing import Final, cast
 
 from app.arrange.measures import Measure
-from app.document.hardware import PartEntry
+from app.catalogue.hardware import PartEntry
 from app.model.source import Basis, Source
 
 LONGEST: Final = 200

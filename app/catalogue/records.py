@@ -1,37 +1,20 @@
-"""Rows of hardware into frozen parts; the catalogue and a document's own hardware use the same rows.
-
-A row is a table of plain values, all lengths in millimetres, angles in degrees, counter-clockwise::
-
-    id, name, kind, mount ("top" or "under"), source, basis ("measured", "data sheet" or "typical")
-    cutouts   [{shape, smallest, largest}, …]     the main one first
-    flange    {shape, rise}                       optional; rise: how far it stands above the board
-    fixing    {type = "nut", thread_length, nut_height, nut_width, washer, spare_thread}
-              {type = "snap", grip_min, grip_max}
-              {type = "screws", holes = [[x, y], …], screw_diameter, side, plate = {shape}, plate_thickness,
-               screw_length}                                                screw_length optional
-    body      {shape, depth}
-    lever     {length, height_min, height_max, knob}                        optional
-    wiring    {signal_tabs, ground_tabs, tab_width, light_current}          optional
-
-    shape     shape = "circle",    x, y, diameter
-              shape = "rectangle", x, y, width, height, corner, angle
-              shape = "slot",      x, y, length, width, angle
-"""
+"""Rows of hardware, read by :class:`app.catalogue.hardware.PartEntry`, into frozen parts; refused with their place."""
 
 from __future__ import annotations
 
-from typing import cast, get_args
+from typing import Any, cast, get_args
 
-from app.catalogue.rows import LARGEST, Row, at, point
+from pydantic import ValidationError
+
+from app.catalogue import hardware as rows
+from app.catalogue.rows import Row, at, shown
 from app.errors import CatalogueError
 from app.geometry.shapes import Shape, circle, rectangle, slot
 from app.model.part import (
     Body,
     Cutout,
-    Face,
     Fixing,
     Flange,
-    Kind,
     Lever,
     NutFixing,
     Part,
@@ -41,35 +24,46 @@ from app.model.part import (
 )
 from app.model.source import Basis, Source
 
-_FACES = ("top", "under")
+_TAGS = frozenset(("circle", "rectangle", "slot", "nut", "snap", "screws"))
+"""Sorts of shapes and fixings, which stand in the places of what is wrong though they are no fields."""
 
 
 def part_from_row(row: object, place: str) -> Part:
     """The part a row describes.
 
     Args:
-        row: a table as in the module's text.
+        row: a table with the fields of :class:`app.catalogue.hardware.PartEntry`.
         place: where the row stands, such as ``hardware[2]``; error messages begin with it.
 
     Raises:
         CatalogueError: a field is missing, unknown, no number, or breaks what a part can be.
     """
-    r = Row(row, place)
-    part = Part(
-        id=r.id(),
-        name=r.text("name", 120),
-        kind=cast("Kind", r.choice("kind", get_args(Kind))),
-        mount=cast("Face", r.choice("mount", _FACES)),
-        cutouts=tuple(_cutout(entry, where) for entry, where in r.items("cutouts")),
-        flange=_flange(r.optional("flange")),
-        fixing=_fixing(r.table("fixing")),
-        body=_body(r.table("body")),
-        lever=_lever(r.optional("lever")),
-        wiring=_wiring(r.optional("wiring")),
-        source=source_from(r),
+    try:
+        entry = rows.PartEntry.model_validate(row)
+    except ValidationError as error:
+        raise _refusal(dict(error.errors(include_url=False)[0]), place) from None
+    return part_of(entry, place)
+
+
+def part_of(entry: rows.PartEntry, place: str) -> Part:
+    """The part of a row that was read.
+
+    Raises:
+        CatalogueError: its measures contradict each other.
+    """
+    return Part(
+        id=entry.id,
+        name=entry.name,
+        kind=entry.kind,
+        mount=entry.mount,
+        cutouts=tuple(_cutout(cutout, f"{place}.cutouts[{i}]") for i, cutout in enumerate(entry.cutouts)),
+        flange=Flange(_shape(entry.flange, f"{place}.flange"), entry.flange.rise) if entry.flange else None,
+        fixing=_fixing(entry.fixing, f"{place}.fixing"),
+        body=Body(_shape(entry.body, f"{place}.body"), entry.body.depth),
+        lever=_lever(entry.lever, f"{place}.lever") if entry.lever else None,
+        wiring=_wiring(entry.wiring) if entry.wiring else None,
+        source=Source(entry.source, entry.basis),
     )
-    r.done()
-    return part
 
 
 def source_from(row: Row) -> Source:
@@ -78,119 +72,77 @@ def source_from(row: Row) -> Source:
     return Source(text, cast("Basis", row.choice("basis", get_args(Basis))))
 
 
-def _shape(r: Row) -> Shape:
-    """The shape among a row's fields."""
-    form = r.choice("shape", ("circle", "rectangle", "slot"))
-    x, y = r.number("x", default=0.0), r.number("y", default=0.0)
-    with at(r.place):
-        if form == "circle":
-            return circle(_size(r, "diameter"), x, y)
-        angle = r.number("angle", -360.0, 360.0, default=0.0)
-        if form == "slot":
-            return slot(_size(r, "length"), _size(r, "width"), x, y, angle)
-        corner = r.number("corner", 0.0, default=0.0)
-        return rectangle(_size(r, "width"), _size(r, "height"), x, y, angle, corner)
-
-
-def _size(r: Row, name: str) -> float:
-    return r.number(name, 0.0, LARGEST, above=True)
-
-
-def _cutout(row: object, place: str) -> Cutout:
-    r = Row(row, place)
-    shape = _shape(r)
-    with at(place):
-        cutout = Cutout(shape, _size(r, "smallest"), _size(r, "largest"))
-    r.done()
-    return cutout
-
-
-def _flange(r: Row | None) -> Flange | None:
-    if r is None:
-        return None
-    flange = Flange(_shape(r), r.number("rise", 0.0, default=0.0))
-    r.done()
-    return flange
-
-
-def _body(r: Row) -> Body:
-    body = Body(_shape(r), r.number("depth", 0.0))
-    r.done()
-    return body
-
-
-def _fixing(r: Row) -> Fixing:
-    form = r.choice("type", ("nut", "snap", "screws"))
-    fixing: Fixing
-    if form == "nut":
-        fixing = _nut(r)
-    elif form == "snap":
-        low = r.number("grip_min", 0.0)
-        fixing = SnapFixing(low, r.number("grip_max", low, above=True))
+def _refusal(error: dict[str, Any], place: str) -> CatalogueError:
+    steps: list[int | str] = [step for step in error["loc"] if step not in _TAGS]
+    got, said, sort = error["input"], error["msg"], error["type"]
+    if sort.startswith("union_tag"):  # the field that says the sort is wrong, or is not there
+        field = error["ctx"]["discriminator"].strip("'")
+        steps.append(field)
+        if sort == "union_tag_invalid":
+            got, said = got[field], f"one of {error['ctx']['expected_tags']} is needed"
+    if sort == "extra_forbidden":
+        *steps, name = steps
+        said = f"the field {shown(name)} is not known. Correct its name or take it out."
+    elif sort in ("missing", "union_tag_not_found"):
+        said = "it is needed, but the field is missing. Add it."
     else:
-        fixing = _screws(r)
-    r.done()
-    return fixing
+        said = f"{said}, got {shown(got)}. Correct it."
+    where = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in steps)
+    return CatalogueError(f"{place}{where}: {said}")
 
 
-def _nut(r: Row) -> NutFixing:
-    nut = NutFixing(
-        thread_length=_size(r, "thread_length"),
-        nut_height=_size(r, "nut_height"),
-        nut_width=_size(r, "nut_width"),
-        washer=r.number("washer", 0.0),
-        spare_thread=r.number("spare_thread", 0.0),
+def _shape(entry: rows.ShapeEntry, place: str) -> Shape:
+    with at(place):
+        if isinstance(entry, rows.CircleEntry):
+            return circle(entry.diameter, entry.x, entry.y)
+        if isinstance(entry, rows.SlotEntry):
+            return slot(entry.length, entry.width, entry.x, entry.y, entry.angle)
+        return rectangle(entry.width, entry.height, entry.x, entry.y, entry.angle, entry.corner)
+
+
+def _cutout(entry: rows.CutoutEntry, place: str) -> Cutout:
+    shape = _shape(entry, place)
+    with at(place):
+        return Cutout(shape, entry.smallest, entry.largest)
+
+
+def _fixing(entry: rows.FixingEntry, place: str) -> Fixing:
+    if isinstance(entry, rows.NutEntry):
+        return _nut(entry, place)
+    if isinstance(entry, rows.SnapEntry):
+        if entry.grip_max <= entry.grip_min:
+            raise _too_small(f"{place}.grip_max", f"above {entry.grip_min:g}", entry.grip_max)
+        return SnapFixing(entry.grip_min, entry.grip_max)
+    return ScrewFixing(
+        holes=entry.holes,
+        screw_diameter=entry.screw_diameter,
+        side=entry.side,
+        plate=_shape(entry.plate, f"{place}.plate") if entry.plate else None,
+        plate_thickness=entry.plate_thickness,
+        screw_length=entry.screw_length,
     )
+
+
+def _nut(entry: rows.NutEntry, place: str) -> NutFixing:
+    nut = NutFixing(entry.thread_length, entry.nut_height, entry.nut_width, entry.washer, entry.spare_thread)
     if nut.grip <= 0:
         raise CatalogueError(
-            f"{r.place}.thread_length: a thread longer than nut, washer and spare thread together "
+            f"{place}.thread_length: a thread longer than nut, washer and spare thread together "
             f"({nut.thread_length - nut.grip:g} mm) is needed, got {nut.thread_length:g} mm. "
             "Measure the thread under the flange."
         )
     return nut
 
 
-def _screws(r: Row) -> ScrewFixing:
-    return ScrewFixing(
-        holes=tuple(point(entry, where) for entry, where in r.items("holes")),
-        screw_diameter=_size(r, "screw_diameter"),
-        side=cast("Face", r.choice("side", _FACES)),
-        plate=_plate(r.optional("plate")),
-        plate_thickness=r.number("plate_thickness", 0.0, default=0.0),
-        screw_length=r.number("screw_length", 0.0, default=0.0) or None,
-    )
+def _lever(entry: rows.LeverEntry, place: str) -> Lever:
+    if entry.height_max < entry.height_min:
+        raise _too_small(f"{place}.height_max", f"from {entry.height_min:g}", entry.height_max)
+    return Lever(entry.length, entry.height_min, entry.height_max, entry.knob)
 
 
-def _plate(r: Row | None) -> Shape | None:
-    if r is None:
-        return None
-    shape = _shape(r)
-    r.done()
-    return shape
+def _wiring(entry: rows.WiringEntry) -> Wiring:
+    return Wiring(entry.signal_tabs, entry.ground_tabs, entry.tab_width, entry.light_current)
 
 
-def _lever(r: Row | None) -> Lever | None:
-    if r is None:
-        return None
-    low = r.number("height_min", 0.0)
-    lever = Lever(
-        length=_size(r, "length"),
-        height_min=low,
-        height_max=r.number("height_max", low),
-        knob=r.number("knob", 0.0),
-    )
-    r.done()
-    return lever
-
-
-def _wiring(r: Row | None) -> Wiring | None:
-    if r is None:
-        return None
-    wiring = Wiring(
-        signal_tabs=r.count("signal_tabs", 64, 0),
-        ground_tabs=r.count("ground_tabs", 64, 0),
-        tab_width=r.number("tab_width", 0.0, 50.0, default=0.0),
-        light_current=r.number("light_current", 0.0, 10_000.0, default=0.0),
-    )
-    r.done()
-    return wiring
+def _too_small(place: str, needed: str, got: float) -> CatalogueError:
+    return CatalogueError(f"{place}: a number {needed} is needed, got {got:g}. Correct it.")

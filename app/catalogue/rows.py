@@ -12,7 +12,7 @@ from app.model.limits import HOLES
 from app.numbers import finite
 
 LARGEST: Final = 5000.0
-"""Largest number of millimetres in a row, either side of zero; no item of hardware is longer."""
+"""Largest number in a row where nothing else is said, either side of zero."""
 
 MOST: Final = HOLES.most
 """Most entries in one list of a row; keeps a hostile document from filling the memory."""

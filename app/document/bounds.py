@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from app.catalogue.hardware import ScrewsEntry
 from app.catalogue.load import catalogue
-from app.document.hardware import ScrewsEntry
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.document.sense import outline_of
 from app.errors import LimitError

@@ -9,8 +9,8 @@ from typing import Any, NoReturn
 
 from pydantic import ValidationError
 
+from app.catalogue.fields import NEW, TooMuchError
 from app.document.bounds import check_bounds
-from app.document.fields import NEW, TooMuchError
 from app.document.migrate import migrate
 from app.document.schema import Design
 from app.document.sense import check_sense

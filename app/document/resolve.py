@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from functools import lru_cache
 
+from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
-from app.catalogue.records import part_from_row
-from app.document.hardware import PartEntry
+from app.catalogue.records import part_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
 from app.document.sense import outline_of
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
@@ -141,7 +141,7 @@ def _own_parts(hardware: _Hardware) -> dict[str, Part]:
     for index, entry in enumerate(hardware.entries):
         place = f"hardware[{index}]"
         try:
-            parts[entry.id] = part_from_row(entry.model_dump(mode="python", exclude_none=True), place)
+            parts[entry.id] = part_of(entry, place)
         except (CatalogueError, ModelError) as error:
             # A row's error begins with its own, deeper place.
             deeper, said, rest = str(error).partition(": ")

@@ -10,8 +10,8 @@ from typing import Annotated, Literal
 
 from pydantic import Field, PrivateAttr, StringConstraints
 
-from app.document.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
-from app.document.hardware import PartEntry
+from app.catalogue.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
+from app.catalogue.hardware import PartEntry
 from app.model import limits
 
 FORMAT = "holewise-design"

@@ -9,17 +9,35 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
+    from app.arrange.change import Edit
+    from app.arrange.new_deck_spec import NewDeck
+    from app.document.schema import Design
+    from app.document.where import Where
+    from app.model.part import Face
+    from app.model.printing import Printing
+    from app.model.source import Basis
+    from app.service.changes import Change
     from app.service.checking import CheckResult, check_design
-    from app.service.documents import part_rows, read_design, schema_json, write_design
+    from app.service.documents import part_rows, read_design, save_file, schema_json, write_design
     from app.service.drawings import export_drawing, template_pdf, view_file
     from app.service.file_names import export_name, template_name
     from app.service.proving import ProvedFile, export_file, stops_of, template_file
     from app.service.starting import new_design
     from app.service.workshop import Workshop, open_workshop
+    from app.store import Head
 
 __all__ = [
+    "Basis",
+    "Change",
     "CheckResult",
+    "Design",
+    "Edit",
+    "Face",
+    "Head",
+    "NewDeck",
+    "Printing",
     "ProvedFile",
+    "Where",
     "Workshop",
     "check_design",
     "export_drawing",
@@ -29,6 +47,7 @@ __all__ = [
     "open_workshop",
     "part_rows",
     "read_design",
+    "save_file",
     "schema_json",
     "stops_of",
     "template_file",
@@ -39,13 +58,22 @@ __all__ = [
 ]
 
 _KEPT_IN: Final = {
-    "checking": ("CheckResult", "check_design"),
-    "documents": ("part_rows", "read_design", "schema_json", "write_design"),
-    "drawings": ("export_drawing", "template_pdf", "view_file"),
-    "file_names": ("export_name", "template_name"),
-    "proving": ("ProvedFile", "export_file", "stops_of", "template_file"),
-    "starting": ("new_design",),
-    "workshop": ("Workshop", "open_workshop"),
+    "app.arrange.change": ("Edit",),
+    "app.arrange.new_deck_spec": ("NewDeck",),
+    "app.document.schema": ("Design",),
+    "app.document.where": ("Where",),
+    "app.model.part": ("Face",),
+    "app.model.printing": ("Printing",),
+    "app.model.source": ("Basis",),
+    "app.service.changes": ("Change",),
+    "app.service.checking": ("CheckResult", "check_design"),
+    "app.service.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
+    "app.service.drawings": ("export_drawing", "template_pdf", "view_file"),
+    "app.service.file_names": ("export_name", "template_name"),
+    "app.service.proving": ("ProvedFile", "export_file", "stops_of", "template_file"),
+    "app.service.starting": ("new_design",),
+    "app.service.workshop": ("Workshop", "open_workshop"),
+    "app.store": ("Head",),
 }
 _MODULES: Final = {name: module for module, names in _KEPT_IN.items() for name in names}
 
@@ -54,6 +82,6 @@ def __getattr__(name: str) -> object:
     """What this package hands out, imported when it is first asked for (PEP 562)."""
     if name not in _MODULES:
         raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
-    found: object = getattr(import_module(f"{__name__}.{_MODULES[name]}"), name)
+    found: object = getattr(import_module(_MODULES[name]), name)
     globals()[name] = found
     return found

@@ -15,11 +15,12 @@ from app.arrange.change import Edit
 from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import ArrangementEntry, Design
+from app.document.where import Where
 from app.fit.accept import accepted_as, covers, same_figure
 from app.fit.finding import Finding
 from app.fit.report import Report, check
 from app.model.accepted import Accepted
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.checking import acceptance_named, finding_named, group_named
 from app.service.twins import same_hole
 

@@ -6,7 +6,8 @@ from app.arrange.arrangements import add_arrangement, remove_arrangement, rename
 from app.arrange.change import Edit
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.service.changes import Change
 
 
 def arrangement_added(where: Where, *, blank: bool) -> Change:

@@ -12,7 +12,8 @@ from app.arrange.mirror import mirror, mirror_copies
 from app.arrange.spacing import space
 from app.catalogue.load import catalogue
 from app.document.schema import Design
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.service.changes import Change
 
 
 def aligned(where: Where, placements: Sequence[str], how: str) -> Change:

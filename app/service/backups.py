@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from app.store import Clock, utc_now
+from app.store import Clock, copying, utc_now
 from app.store.backups import Restored, back_up, move, restore
-from app.store.copying import Tally
 from app.store.place import place_of
+
+Tally = copying.Tally
+"""What is in a store: how many of what, and a digest of it all."""
 
 
 def move_shelf(source: Path | str, target: Path | str) -> tuple[tuple[str, Tally], tuple[str, Tally]]:

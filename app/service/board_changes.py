@@ -4,16 +4,35 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Final
 
-from app.arrange import board_below, board_corners, board_layers, board_name, board_openings, board_presets, board_size
+from app.arrange import (
+    board_below,
+    board_corners,
+    board_drag,
+    board_layers,
+    board_name,
+    board_openings,
+    board_presets,
+    board_size,
+)
 from app.arrange.board_corners import Spot
-from app.arrange.board_drag import Pull, datum_shift, drag
+from app.arrange.board_drag import datum_shift, drag
+from app.arrange.board_rings import rings_of
 from app.arrange.change import Edit
 from app.catalogue.load import catalogue
-from app.document.resolve import resolve
+from app.document.resolve import find_board, resolve
 from app.document.schema import Design
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.geometry.outline import EDGE_NAMES
+from app.service.changes import Change
 from app.service.checking import CheckResult, judged
+
+Pull = board_drag.Pull
+"""How a handle is dragged."""
+
+EDGES: Final = EDGE_NAMES
+"""The edges of a board, by which slots and rails are named."""
 
 Box = tuple[float, float, float, float]
 """Front-left corner from the datum edges, width, height [mm]."""
@@ -167,3 +186,15 @@ def drag_preview(design: Design, where: Where, handle: str, pull: Pull, units: s
     board = resolve(edit.design, where.board, where.arrangement, catalogue())
     seen = judged(board if board.units == units else replace(board, units=units))
     return Dragged(edit, seen, datum_shift(design, edit.design, where.board, handle))
+
+
+def newest(done: Edit, where: Where, kind: str) -> str:
+    """The handle of the ``opening`` or the area to keep ``clear`` that was added last."""
+    board = find_board(done.design, where.board)
+    return f"opening-{len(board.outline.openings)}" if kind == "opening" else f"clear-{len(board.keep_clear) - 1}"
+
+
+def corner_after(done: Edit, where: Where, spot: Spot) -> str:
+    """The handle of the corner that comes after one of ring and number ``spot``."""
+    ring, index = spot
+    return f"corner-{ring}-{(index + 1) % len(rings_of(find_board(done.design, where.board))[ring])}"

@@ -10,7 +10,6 @@ from app.drafting.forms import outline_path
 from app.drafting.weights import weighted
 from app.fit.finding import Finding
 from app.geometry.outline import Outline
-from app.model.resolved import ResolvedBoard
 from app.scene.palette import LIGHT
 from app.scene.primitives import Point, Scene, Style
 from app.service.board_changes import Dragged
@@ -35,9 +34,10 @@ def following_svg(dragged: Dragged, held: str) -> str:
     return "".join(svg.swap(scene, name) for name in GROUPS)
 
 
-def handle_shift(before: ResolvedBoard, dragged: Dragged, held: str) -> Point:
+def handle_shift(seen: CheckResult, dragged: Dragged, held: str) -> Point:
     """How far a handle has come on the drawing, y up [mm]; nowhere if it is gone."""
-    scale, after = view_scale(before), dragged.seen.resolved
+    before, after = seen.resolved, dragged.seen.resolved
+    scale = view_scale(before)
     was, now = handle_place(before, held, scale), handle_place(after, held, scale, dragged.shift)
     return (now[0] - was[0], now[1] - was[1]) if was and now else (0.0, 0.0)
 

@@ -6,7 +6,6 @@ The store applies one inside a transaction, on the newest revision, so nothing h
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 
 from app.arrange import edit, settings
 from app.arrange.change import Edit, known_part, located, name_of
@@ -14,6 +13,7 @@ from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.where import Where
 from app.drafting.facing import facing
 from app.errors import EditError
 from app.model.fix import CounterboreAt
@@ -29,14 +29,6 @@ GRID_MM = 1.0
 
 GRID_INCH = INCH / 16
 """Places a part snaps to on an inch screen [mm]."""
-
-
-@dataclass(frozen=True, slots=True)
-class Where:
-    """A board and an arrangement of a design, by id; None for the deck, and for its first arrangement."""
-
-    board: str | None = None
-    arrangement: str | None = None
 
 
 def on_board(face: Face, dx: float, dy: float) -> tuple[float, float]:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
 from typing import Final
 
@@ -75,6 +75,10 @@ class CheckResult:
         if group.name not in self.joints:
             self.joints[group.name] = self.report.fix_for_all(group)
         return self.joints[group.name]
+
+    def present(self, placements: Iterable[str]) -> tuple[str, ...]:
+        """Those of the placements that are on the board, by id."""
+        return tuple(name for name in placements if self.resolved.placed(name) is not None)
 
     def groups(self, *, tried: bool = True) -> tuple[Group, ...]:
         """What is open, grouped by cause, the most severe first, in the board's display units."""

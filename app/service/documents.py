@@ -3,18 +3,18 @@
 from __future__ import annotations
 
 import json
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from app.arrange.asked import checked
 from app.arrange.datum import from_datum
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.settings import bit_set, shop_bits
 from app.catalogue.load import catalogue
-from app.document.dump import save
+from app.document.dump import save, write_whole
 from app.document.keep import kept
 from app.document.load import load
-from app.document.scenarios import Scenario, scenario_list
+from app.document.scenarios import scenario_list
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
@@ -35,9 +35,24 @@ def wrong_answers(spec: NewDeck) -> dict[str, str]:
             return wrong
 
 
-def scenarios() -> tuple[Scenario, ...]:
+@dataclass(frozen=True, slots=True)
+class ScenarioSeen:
+    """A design that comes with the program: id and title, arrangements, parts of the first, first line of its notes."""
+
+    id: str
+    title: str
+    arrangements: int
+    parts: int
+    notes: str
+
+
+def scenarios() -> tuple[ScenarioSeen, ...]:
     """The designs that come with the program, by id."""
-    return scenario_list()
+    found = ((each, each.design.boards[0].arrangements, each.design.notes) for each in scenario_list())
+    return tuple(
+        ScenarioSeen(each.id, each.title, len(populated), len(populated[0].placements), notes.partition("\n")[0])
+        for each, populated, notes in found
+    )
 
 
 def read_design(path: Path, bits: str | None = None) -> Design:
@@ -70,6 +85,15 @@ def write_design(design: Design, path: Path) -> None:
     """
     kept(design)
     save(design, path)
+
+
+def save_file(data: bytes, path: Path) -> None:
+    """Write a file, whole or not at all.
+
+    Raises:
+        DocumentError: it cannot be written.
+    """
+    write_whole(data, path)
 
 
 def schema_json() -> str:

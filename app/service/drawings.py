@@ -17,7 +17,6 @@ from app.drafting.ghosts import Move, ghost_scene
 from app.drafting.halos import halos
 from app.drafting.part_faces import rim_radius, top_view
 from app.drafting.section import section
-from app.drafting.shared_view import shared_view
 from app.drafting.snaps import Snap, guides
 from app.drafting.tags import word_boxes
 from app.drafting.weights import weighted
@@ -129,11 +128,6 @@ def section_svg(seen: CheckResult, placement: str) -> str:
 def thumbnail_svg(board: ResolvedBoard) -> str:
     """A small true drawing of a board, as a file."""
     return svg.write(thumbnail(board))
-
-
-def shared_svg(board: ResolvedBoard, common: Collection[str]) -> str:
-    """An arrangement small, with its letters and a ring round what it shares with others, as a file."""
-    return svg.write(shared_view(board, common))
 
 
 @lru_cache(maxsize=128)

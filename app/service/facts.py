@@ -1,11 +1,11 @@
-"""What a board asks of the bench, in numbers: holes, bits, sheets of paper."""
+"""What a board asks of the bench, in numbers and in words: parts, holes, bits, sheets of paper."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.drafting.words import exact
 from app.errors import PaperError
+from app.fit.layout import natural
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
@@ -13,6 +13,7 @@ from app.model.shop import Paper
 from app.paper.sheets import template_tiling
 from app.service.checking import CheckResult
 from app.service.memory import Memory
+from app.service.words import counted, exact, length, material_words
 from app.units import Unit
 
 
@@ -48,6 +49,71 @@ def facts_of(board: ResolvedBoard) -> Facts:
         bits=tuple(words for _, words in sorted(sizes.items(), reverse=True)),
         off=len(board.placements) - len(board.drilled),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class Truth:
+    """What a board asks of the bench, in words."""
+
+    size: str
+    material: str
+    holes: str
+    off: str
+    bits: str
+    sheets: str
+
+
+def truth_of(seen: CheckResult, face: Face) -> Truth:
+    """What a board asks of the bench, with the sheets for one face."""
+    board = seen.resolved
+    unit, facts = Unit(board.units), facts_of(board)
+    sides = [exact(v, unit) for v in (board.width, board.depth_front_to_back, board.thickness)]
+    if unit is Unit.MM:
+        sides[:2] = [side.removesuffix(" mm") for side in sides[:2]]
+    return Truth(
+        size=" × ".join(sides),
+        material=material_words(board.layers),
+        holes=counted(facts.holes, "hole"),
+        off=f"{facts.off} not drilled" if facts.off else "",
+        bits=_joined(facts.bits),
+        sheets=sheet_words_of(seen, face),
+    )
+
+
+def _joined(sizes: tuple[str, ...]) -> str:
+    """``30 · 28 · 24 mm``: the unit once if all are in millimetres."""
+    metric = all(size.endswith(" mm") for size in sizes)
+    return (
+        " · ".join(size.removesuffix(" mm") for size in sizes) + (" mm" if sizes else "")
+        if metric
+        else " · ".join(sizes)
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class PartLine:
+    """One line of the list of parts, for finding a part without a pointer: its letter and middle, what it is."""
+
+    id: str
+    words: str
+    part: str
+
+
+def part_lines(board: ResolvedBoard) -> tuple[PartLine, ...]:
+    """By letter, as somebody at the bench looks for one; figures without their unit, which the list gives once."""
+    unit = Unit(board.units)
+    return tuple(
+        PartLine(
+            p.id,
+            f"{p.label or '–'}: {_figure(p.x, unit)} from left, {_figure(p.y, unit)} from front",
+            p.part.name + ("" if p.drill else ", not drilled"),
+        )
+        for p in sorted(board.placements, key=lambda p: (not p.label, natural(p.label), natural(p.id)))
+    )
+
+
+def _figure(mm: float, unit: Unit) -> str:
+    return length(mm, unit).removesuffix(" mm")
 
 
 def sheet_words(board: ResolvedBoard, face: Face, asked: Paper | Printing) -> str:

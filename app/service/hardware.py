@@ -2,22 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from itertools import groupby
 
 from app.arrange import hardware
 from app.arrange.change import located
-from app.arrange.hardware import Correction
-from app.arrange.measures import Measure, measures_of
+from app.arrange.measures import Measure, caliper, measures_of
 from app.arrange.provenance import Provenance, provenance_of
+from app.catalogue.hardware import PartEntry
 from app.catalogue.load import catalogue
-from app.document.hardware import PartEntry
+from app.document.where import Where
 from app.drafting.part_drawing import part_drawing
 from app.errors import NotFoundError
 from app.model.resolved import Placed
-from app.service.changes import Change, Where
+from app.model.source import Basis
+from app.service.changes import Change
 from app.service.sight import Sight
 from app.units import Unit
 from app.writers import svg
+
+Correction = hardware.Correction
+"""What was typed about a part."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +71,45 @@ def part_in_hand(sight: Sight, where: Where, placement: str) -> PartInHand:
         holes=len(hardware.users_of(design, at.part)),
         unused=tuple(p for p in design.hardware if not hardware.users_of(design, p.id)),
     )
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureField:
+    """A field for one measure.
+
+    Args:
+        name: of the field, and of the dimension in the drawing.
+        words: what it is.
+        how: what to measure.
+        value: as shown.
+        basis: how far to trust it.
+    """
+
+    name: str
+    words: str
+    how: str
+    value: str
+    basis: Basis
+
+
+@dataclass(frozen=True, slots=True)
+class MeasureGroup:
+    """Measures of one thing: the hole, the nut, the body."""
+
+    title: str
+    fields: tuple[MeasureField, ...]
+
+
+def measure_groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[MeasureGroup, ...]:
+    """The measures of a part as fields; those ``typed`` and refused elsewhere count as measured all the same."""
+
+    def shown(m: Measure) -> MeasureField:
+        value = caliper(m.value, unit)
+        by_hand = typed.get(m.name, value).strip() != typed.get(f"{m.name}.was", value)
+        return MeasureField(m.name, m.words, m.how, value, "measured" if by_hand else held.provenance.of(m.name))
+
+    by_group = groupby(held.measures, key=lambda m: m.group)
+    return tuple(MeasureGroup(title, tuple(map(shown, found))) for title, found in by_group)
 
 
 def part_picture(held: PartInHand, thickness: float, unit: Unit, highlight: str = "") -> str:

@@ -8,9 +8,12 @@ from types import MappingProxyType
 
 from app.drafting.words import signed
 from app.fit.depth import SLIGHT
+from app.fit.registry import RULES
+from app.fit.table import rows_of_tables
 from app.fit.tightest import Nearest, Tightest
-from app.fit.words import off, say, say_both
+from app.fit.words import names, off, say, say_both
 from app.model.resolved import ResolvedBoard
+from app.service.checking import CheckResult
 from app.units import Unit
 
 _KINDS = MappingProxyType(
@@ -68,7 +71,7 @@ def none_near(found: Tightest) -> str:
     return "each is nearer to another edge" if found.other == "opening" else "all clear by height"
 
 
-def total_of(found: Sequence[Tightest]) -> int:
+def total_of(found: Sequence[Tightest | Kinds]) -> int:
     """How many pairs there are in all."""
     return sum(one.tried for one in found)
 
@@ -79,3 +82,71 @@ def rests_on(board: ResolvedBoard, unit: Unit) -> str:
     where = f"up to {say(drilling.position, unit)} off its place" if drilling.position else "where it is drawn"
     edge = f"each edge up to {say(drilling.edge, unit)} off" if drilling.edge else "each edge where it is drawn"
     return f"in the worst case: each hole {where} and as wide as the bit that makes it, {edge}"
+
+
+@dataclass(frozen=True, slots=True)
+class Near:
+    """One of the tightest of its kind: the parts concerned, what the plan calls them, its figures, and those in mm.
+
+    Nothing is said of whose it is where it is of the board itself.
+    """
+
+    subjects: tuple[str, ...]
+    who: str
+    figures: Figures
+    measured: float
+    required: float
+    margin: float
+
+
+@dataclass(frozen=True, slots=True)
+class Kinds:
+    """Two kinds of things that were judged against each other.
+
+    Args:
+        what, other: the kinds.
+        tried: how many pairs of them there are.
+        nearest: the tightest, at most three, the tightest first.
+        none: why there is no figure, in words; empty where there is.
+    """
+
+    what: str
+    other: str
+    tried: int
+    nearest: tuple[Near, ...]
+    none: str
+
+
+@dataclass(frozen=True, slots=True)
+class Meeting:
+    """A thing and another, of a table of that title: the rules that judge them, or why they do no harm."""
+
+    title: str
+    one: str
+    other: str
+    rules: tuple[str, ...]
+    because: str
+
+
+def judged_kinds(seen: CheckResult, unit: Unit) -> tuple[Kinds, ...]:
+    """Every two kinds that were judged on a board, the tightest first."""
+
+    def near(nearest: Nearest) -> Near:
+        who = names(seen.resolved, nearest.subjects) if nearest.subjects else ""
+        figures = figures_of(nearest, unit)
+        return Near(nearest.subjects, who, figures, nearest.measured, nearest.required, nearest.margin)
+
+    return tuple(
+        Kinds(one.what, one.other, one.tried, tuple(map(near, one.nearest)), "" if one.nearest else none_near(one))
+        for one in seen.report.tightest()
+    )
+
+
+def meetings() -> tuple[Meeting, ...]:
+    """Everything against everything: each pair is judged, or does no harm."""
+    return tuple(Meeting(title, one, other, cell.rules, cell.because) for title, one, other, cell in rows_of_tables())
+
+
+def rule_meanings() -> tuple[tuple[str, str], ...]:
+    """Each rule by its name, with what holds when it is kept."""
+    return tuple((rule.name, rule.meaning) for rule in RULES)

@@ -14,10 +14,11 @@ from app.arrange.fixes import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.where import Where
 from app.errors import EditError
 from app.fit.report import Report
 from app.model.fix import Fix
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.checking import CheckResult, fix_named, fix_of_group, judged
 
 

@@ -11,18 +11,23 @@ from typing import Final
 from app.arrange.change import Edit
 from app.arrange.outline import set_outline
 from app.document.schema import Design
+from app.document.where import Where
 from app.drafting.outline_view import outline_view
 from app.errors import DocumentError, EditError
 from app.geometry.outline import Corner
-from app.model.limits import CORNERS, OPENINGS
+from app.model.limits import BOARD_SIDE, CORNERS, OPENINGS
 from app.model.resolved import ResolvedBoard
 from app.numbers import finite
 from app.readers.outline_file import OutlineFile, read_outline
-from app.service.changes import Change, Where
+from app.readers.pieces import box_of
+from app.service.changes import Change
 from app.writers import svg
 
 UNITS: Final = {"mm": 1.0, "inch": 25.4, "cm": 10.0, "px": 25.4 / 96}
 """Units a file may be in that does not say: mm in each. A pixel is 1/96 in (CSS Values and Units 3, 5.2)."""
+
+MOST_OPENINGS: Final = OPENINGS.most
+"""Openings a board has at most."""
 
 _LONGEST = 1_000_000
 _BEGINNING: Final = 2_000
@@ -67,6 +72,39 @@ def sizes(found: Read) -> dict[str, tuple[float, float]]:
     if found.file.mm is not None:
         return {"": (width * found.file.mm, depth * found.file.mm)}
     return {unit: (width * mm, depth * mm) for unit, mm in UNITS.items()}
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """A ring inside an outline that may be taken as an opening.
+
+    Args:
+        circle: whether it is one, which is a hole for a part as a rule.
+        width, height: of its box [mm].
+        middle: of its box, from the left and the front of the outline [mm].
+    """
+
+    circle: bool
+    width: float
+    height: float
+    middle: tuple[float, float]
+
+
+def offered(found: Read, unit: str, rings: Sequence[int]) -> tuple[Offered, ...]:
+    """Rings that may be taken, by number, in the file's own unit or the one named."""
+    mm = found.file.mm or UNITS[unit]
+    left, front, _, _ = box_of(found.file.rim)
+    made = []
+    for k in rings:
+        x0, y0, x1, y1 = box_of(found.file.inner[k])
+        middle = (((x0 + x1) / 2 - left) * mm, ((y0 + y1) / 2 - front) * mm)
+        made.append(Offered(found.file.circles[k], (x1 - x0) * mm, (y1 - y0) * mm, middle))
+    return tuple(made)
+
+
+def can_be_board(size: tuple[float, float]) -> bool:
+    """Whether a board can be so wide and deep [mm]."""
+    return BOARD_SIDE.least <= min(size) <= max(size) <= BOARD_SIDE.most
 
 
 def taken(found: Read, unit: str, openings: Sequence[int]) -> tuple[Corners, tuple[Corners, ...]]:

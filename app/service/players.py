@@ -12,7 +12,8 @@ from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design, StationEntry
 from app.document.sense import outline_of
-from app.service.changes import Change, Where
+from app.document.where import Where
+from app.service.changes import Change
 from app.service.checking import judged
 
 STEP: Final = 5.0
@@ -74,3 +75,10 @@ def _places(design: Design, where: Where, wanted: StationEntry) -> Iterator[Stat
             tried += 1
         if tried >= MOST_TRIED:
             return
+
+
+def newest_station(done: Edit, where: Where, *, beside: bool) -> tuple[str, str]:
+    """Ids of the arrangement made for the player that was added last, empty if none was, and of his station."""
+    board = find_board(done.design, where.board)
+    within = board.arrangements[-1] if beside else find_arrangement(board, where.arrangement)
+    return within.id if beside else "", within.stations[-1].id

@@ -12,6 +12,7 @@ from app.arrange.edit import move_by, shift_words
 from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
+from app.document.where import Where
 from app.errors import EditError
 from app.fit.finding import Finding
 from app.fit.report import Report, check
@@ -23,7 +24,7 @@ from app.room.reasons import reason_for
 from app.room.several import Several, room_on
 from app.room.solve import within
 from app.service.budget import apart, handed_over, patience
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.checking import Revised, parsed
 from app.service.room_words import (
     ENDED,

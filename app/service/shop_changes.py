@@ -3,12 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping
+from typing import Final
 
 from app.arrange import settings
 from app.arrange.change import Edit
 from app.catalogue.load import catalogue
 from app.document.schema import Design
-from app.service.changes import Change, Where, beside_fields
+from app.document.where import Where
+from app.model.limits import LAYERS
+from app.service.changes import Change, beside_fields
+
+MOST_LAYERS: Final = LAYERS.most
+"""Layers a board has at most."""
 
 
 def reset_shop(

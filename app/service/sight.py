@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass, replace
 
 from app.document.schema import Design
+from app.document.where import Where
 from app.errors import DamagedError, DocumentError
-from app.service.changes import Where
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.keeping import title_of
 from app.service.own_bits import Bits
 from app.service.states import PATIENCE_S, States, seen_states
 from app.service.weighty import is_long
 from app.store import Head, Revision
+from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,30 @@ class Sight:
     design: Design
     checked: CheckResult
     states: States | None = None
+
+    @property
+    def title(self) -> str:
+        """The title of the design."""
+        return self.design.title
+
+    @property
+    def unit(self) -> Unit:
+        """The unit it is shown in."""
+        return Unit(self.checked.resolved.units)
+
+    @property
+    def revision(self) -> str:
+        """Id of the revision that is shown."""
+        return self.head.revision.id
+
+    @property
+    def steps(self) -> tuple[str, str]:
+        """Names of the steps to undo and to redo; empty where there is none."""
+        return self.head.undo or "", self.head.redo or ""
+
+    def present(self, placements: Iterable[str]) -> tuple[str, ...]:
+        """Those of the placements that are on the board in view, by id."""
+        return self.checked.present(placements)
 
 
 def sight_of(head: Head, where: Where, units: str = "", bits: Bits | None = None) -> Sight:

@@ -6,7 +6,10 @@ from dataclasses import replace
 from pathlib import PurePath
 from typing import Final, Literal, cast
 
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange import stations
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
+from app.arrange.stations import named_fields
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.schema import Design
@@ -20,8 +23,16 @@ from app.service.checking import CheckResult, check_design
 from app.service.outlines import Read, sizes
 from app.units import INCH, Unit
 
+MOST_BUTTONS: Final = stations.MOST_BUTTONS
+"""Buttons a new deck has for one player at most."""
+
 _SAME: Final = 1e-9
 _THICKER = ("deck-strength", "screw-hold")  # what a thicker sheet mends
+
+
+def field_names(buttons: int) -> dict[str, str]:
+    """What the field of so many buttons is called, by shape; shapes that would be another one are left out."""
+    return dict(named_fields(buttons))
 
 
 def new_design(spec: NewDeck) -> Design:

@@ -16,9 +16,13 @@ from app.arrange.stations import Field, steps_of
 from app.catalogue.load import catalogue
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import BoardEntry, Design, StationEntry
+from app.document.where import Where
+from app.drafting.shared_view import shared_view
 from app.errors import EditError
-from app.service.changes import Change, Where, grid_of
+from app.service.changes import Change, grid_of
+from app.service.sight import Sight
 from app.units import Unit
+from app.writers import svg
 
 LENGTHS: Final[Mapping[str, str]] = {
     "pitch": "column to column",
@@ -94,6 +98,12 @@ def common_holes(board: BoardEntry) -> dict[str, frozenset[str]]:
     holes = _holes(board)
     common = set.intersection(*(set(rows) for rows in holes.values()))
     return {name: frozenset(rows[key] for key in common) for name, rows in holes.items()}
+
+
+def shared_svg(sight: Sight) -> str:
+    """An arrangement small, with its letters and a ring round what it shares with others, as a file."""
+    common = common_holes(find_board(sight.design, sight.checked.board))[sight.checked.arrangement]
+    return svg.write(shared_view(sight.checked.resolved, common))
 
 
 def own_holes(board: BoardEntry) -> dict[str, frozenset[str]]:

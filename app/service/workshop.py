@@ -8,15 +8,16 @@ from pathlib import Path
 
 from app.arrange.change import Edit
 from app.arrange.copy_names import copy_name
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
+from app.document.where import Where
 from app.errors import EditError, NotFoundError
-from app.service.changes import Change, Where
+from app.service.changes import Change
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.dragging import dragged_to
 from app.service.elsewhere import after_step
@@ -64,8 +65,6 @@ class Workshop:
     def printers(self) -> Profiles:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
-
-    # -- the shelf -------------------------------------------------------------------------------------
 
     def create(self, spec: NewDeck) -> Head:
         """Put a new deck on the shelf.

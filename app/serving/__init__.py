@@ -74,11 +74,11 @@ def run(listener: socket.socket, settings: Settings, key: str) -> None:
 
 
 def _run_several(listener: socket.socket, asked: Answering, ready: Callable[[], None]) -> None:
+    from app.service import open_workshop
     from app.serving.workers import Workers
-    from app.store import open_store
 
     # What is wrong with it is said once, and what it needs is made before they all begin.
-    open_store(asked.where).close()
+    open_workshop(asked.where).close()
     gc.enable()
     Workers(asked, listener).run(ready)
 

@@ -17,7 +17,7 @@ from starlette.staticfiles import StaticFiles
 
 import app as program
 from app.paths import data_dir
-from app.scene.palette import css_variables
+from app.service.colours import css_variables
 from app.web.htmx import script
 
 FOREVER = {"Cache-Control": "public, max-age=31536000, immutable"}

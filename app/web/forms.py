@@ -34,8 +34,7 @@ class FormError(EditError):
     """
 
     def __init__(self, problems: Mapping[str, str]) -> None:
-        super().__init__(" ".join(problems.values()), next(iter(problems), ""))
-        self.problems = dict(problems)
+        super().__init__(" ".join(problems.values()), next(iter(problems), ""), problems)
 
 
 @dataclass(slots=True)

@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse
 
 from app import __version__
 from app.paths import data_dir
-from app.web.assets import modules, root
+from app.web.assets import code, modules, root
 from app.web.compiled import compiled
 from app.web.htmx import Htmx, config
 
@@ -36,6 +36,7 @@ def environment() -> Environment:
     made.globals["htmx_config"] = config()
     made.globals["version"] = __version__
     made.globals["static"] = root()
+    made.globals["program_state"] = code()
     made.globals["modules"] = modules
     # An import inside a template is not seen by a block rendered alone; a global is.
     made.globals["icon"] = vars(made.get_template("partials/_icons.html").module)["icon"]

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import time
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
+from app.document.scenarios import scenario_list
 from app.document.schema import Design
 from app.service import new_design
 from app.service.checking import CheckResult, judged
-from app.service.documents import scenarios
 from app.service.drawings import board_svg, section_svg
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table
 
@@ -22,7 +22,7 @@ SECTION_LIMIT = 10.0
 def boards() -> list[tuple[str, Design]]:
     """A deck of two players, and every scenario: one of them breaks every rule."""
     two = new_design(NewDeck(players=2, buttons=8, width=1100.0, depth=280.0))
-    return [("two players, 8 buttons", two), *((s.id, s.design) for s in scenarios())]
+    return [("two players, 8 buttons", two), *((s.id, s.design) for s in scenario_list())]
 
 
 def measure() -> list[Aim]:

@@ -12,7 +12,7 @@ from typing import Final
 from playwright.sync_api import Browser, BrowserType, Page
 
 from app import service
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
 from app.document.schema import Design

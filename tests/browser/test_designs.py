@@ -9,10 +9,10 @@ import pytest
 from playwright.sync_api import Page, expect
 
 from app.arrange.arrangements import add_arrangement
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
+from app.document.where import Where
 from app.service import board_changes, changes
-from app.service.changes import Where
 from app.service.starting import new_design
 from app.service.weighty import is_long
 from app.service.workshop import open_workshop

@@ -9,7 +9,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from urllib.parse import parse_qsl, urljoin, urlsplit
 
-from app.web.routes import board_edit, edits, shop
+from app.web.routes import board_edit, edits, shop, stations
 from tests.endure.asking import Answer, Files
 from tests.endure.figures import Figures
 from tests.endure.filling import by_hand, filled, outline_files
@@ -17,10 +17,10 @@ from tests.endure.inside import Inside
 from tests.pages import Page, Sheet
 
 VERBS: Mapping[str, Iterable[str]] = {
-    "/designs/{design_id}/edit/{verb}": edits._VERBS,
-    "/designs/{design_id}/board/{verb}": board_edit._VERBS,
-    "/designs/{design_id}/shop/{verb}": shop._VERBS,
-    "/designs/{design_id}/stations/{verb}": ("lay-out", "call-back", "remove", "add"),
+    "/designs/{design_id}/edit/{verb}": edits._READERS,
+    "/designs/{design_id}/board/{verb}": board_edit._READERS,
+    "/designs/{design_id}/shop/{verb}": shop._READERS,
+    "/designs/{design_id}/stations/{verb}": stations._READERS,
     "/designs/{design_id}/printer/{verb}": ("measure", "keep", "forget"),
 }
 """What each route can be asked to do."""

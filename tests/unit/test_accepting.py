@@ -7,11 +7,12 @@ from pathlib import Path
 
 import pytest
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
+from app.document.where import Where
 from app.fit.report import Report
 from app.service.accepting import accepted, accepted_all, withdrawn
-from app.service.changes import Where, retyped
+from app.service.changes import retyped
 from app.service.checking import named_findings
 from app.service.shop_changes import reset_shop
 from app.service.workshop import Workshop, open_workshop

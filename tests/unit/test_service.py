@@ -12,11 +12,12 @@ import pytest
 from app import service
 from app.arrange import edit
 from app.arrange.change import Edit
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.dump import dumps
 from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.where import Where
 from app.drafting.export_drawing import export_scene
 from app.errors import DocumentError, EditError, NotFoundError, PaperError, ProofError, WriterError
 from app.model.part import Face
@@ -24,7 +25,7 @@ from app.model.printing import Correction, Printing
 from app.model.resolved import Hole
 from app.paper.sheets import sheet_count, template_pages
 from app.service import proving
-from app.service.changes import GRID_INCH, Where, added, dragged, grid_of
+from app.service.changes import GRID_INCH, added, dragged, grid_of
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
 from app.service.landing import snapped

@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from app import service
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design

@@ -17,7 +17,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
 from app.service import new_design, open_workshop
 from app.service.workshop import Workshop

@@ -11,10 +11,10 @@ from app.arrange.arrangements import add_arrangement, called, remove_arrangement
 from app.arrange.letters import taken_letters
 from app.document.resolve import find_arrangement
 from app.document.schema import BoardEntry
+from app.document.where import Where
 from app.errors import EditError
 from app.model.limits import ARRANGEMENTS
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from tests.pages import Page
 

@@ -9,17 +9,17 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
+from app.document.where import Where
 from app.fit.report import check
 from app.model.material import Layer
 from app.model.part import NutFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.service import board_changes
-from app.service.changes import Where
+from app.service.cut_fields import bore_fields
+from app.service.several_card import _bore
 from app.service.workshop import Workshop
-from app.web.contexts.below import bore_fields
-from app.web.contexts.several import _bore
 from tests.following import read
 from tests.pages import Page
 from tests.remedy_words import LENGTH

@@ -13,9 +13,9 @@ from app.arrange.board_name import rename_board
 from app.arrange.outline import set_outline
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry
+from app.document.where import Where
 from app.errors import EditError
 from app.geometry.outline import Corner
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.contexts.board_edit import GROUPS
 

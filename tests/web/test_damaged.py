@@ -14,9 +14,9 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
+from app.document.where import Where
 from app.service import changes
-from app.service.changes import Where
 from app.service.drawings import thumbnail_svg
 from app.service.shelf import Ailment
 from app.service.workshop import Workshop

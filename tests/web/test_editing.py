@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.model.resolved import Placed
-from app.service.changes import Where
 from app.service.workshop import Workshop
 
 

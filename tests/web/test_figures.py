@@ -12,7 +12,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
-from app.service.changes import Where
+from app.document.where import Where
 from app.service.workshop import Workshop
 from tests.following import read
 from tests.remedy_words import LENGTH

@@ -26,7 +26,7 @@ from hypothesis import strategies as st
 from starlette.testclient import TestClient
 from starlette.types import Message
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
 from app.document.load import loads
 from app.service import new_design, open_workshop

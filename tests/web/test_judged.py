@@ -10,11 +10,11 @@ from urllib.parse import urlencode
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
+from app.document.where import Where
 from app.fit.table import rows_of_tables
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from tests.pages import Page
 

@@ -9,7 +9,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.document.load import loads
-from app.service.changes import Where
+from app.document.where import Where
 from app.service.workshop import Workshop
 from tests.pages import Page
 

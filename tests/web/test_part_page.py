@@ -14,7 +14,8 @@ from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
 from app.document.schema import Design
-from app.service.changes import Where, exchanged
+from app.document.where import Where
+from app.service.changes import exchanged
 from app.service.workshop import Workshop
 from app.units import INCH
 from tests.pages import Page, Sheet

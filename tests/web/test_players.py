@@ -9,9 +9,9 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.schema import ArrangementEntry, PlacementEntry
-from app.service.changes import Where
+from app.document.where import Where
 from app.service.workshop import Workshop
 
 

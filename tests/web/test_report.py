@@ -8,8 +8,8 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
-from app.service.changes import Where
+from app.arrange.new_deck_spec import NewDeck
+from app.document.where import Where
 from app.service.workshop import Workshop
 
 FIX = re.compile(r'name="(finding|group)" value="([^"]+)">\s*<input type="hidden" name="said" value="([^"]+)"')

@@ -11,11 +11,11 @@ from html import unescape
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.room import make
 from app.room.field import Field
 from app.room.ways import Ways, ways_of
 from app.service import changes, room
-from app.service.changes import Where
 from app.service.workshop import Workshop
 
 

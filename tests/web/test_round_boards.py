@@ -15,12 +15,12 @@ import pytest
 from fastapi import FastAPI
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
 from app.document.resolve import find_board
+from app.document.where import Where
 from app.geometry.outline import EDGE_NAMES, Outline
 from app.service import new_design
-from app.service.changes import Where
 from app.service.workshop import Workshop, open_workshop
 from app.web.app import create_app
 from app.web.contexts.board_edit import GROUPS

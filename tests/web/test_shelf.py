@@ -9,11 +9,11 @@ from pathlib import Path
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.document.dump import dumps
+from app.document.where import Where
 from app.errors import StoreError
 from app.service import changes, made_once, shelf
-from app.service.changes import Where
 from app.service.looking import MOST, Wanted, folded
 from app.service.starting import new_design
 from app.service.workshop import Workshop, open_workshop

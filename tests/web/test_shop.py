@@ -11,8 +11,8 @@ from ezdxf import filemanagement
 from starlette.testclient import TestClient
 
 from app.document.schema import Design
+from app.document.where import Where
 from app.service.bits import BitUse, bit_uses
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from tests.measure import pdf_circles
 

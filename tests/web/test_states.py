@@ -10,8 +10,8 @@ from starlette.testclient import TestClient
 
 from app.arrange.arrangements import add_arrangement
 from app.document.dump import dumps
+from app.document.where import Where
 from app.service import changes, elsewhere, states
-from app.service.changes import Where
 from app.service.checking import Revised
 from app.service.workshop import Workshop
 from tests.pages import Page

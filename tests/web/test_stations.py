@@ -9,8 +9,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.document.schema import ArrangementEntry, PlacementEntry
+from app.document.where import Where
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 
 
@@ -128,7 +128,7 @@ def test_removing_a_player_and_looking_at_both(client: TestClient, workshop: Wor
 
 
 def test_an_empty_board_says_so(client: TestClient, workshop: Workshop) -> None:
-    from app.arrange.new_deck import NewDeck
+    from app.arrange.new_deck_spec import NewDeck
 
     empty = workshop.create(NewDeck(players=0)).design.id
     assert "has no station" in client.get(f"/designs/{empty}/stations").text

@@ -12,12 +12,12 @@ import pytest
 from starlette.datastructures import Headers
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
+from app.document.where import Where
 from app.model.printing import Printing
 from app.paper.layout import layouts
 from app.paper.tiling import BLEED
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.htmx import Htmx, config, script
 

@@ -6,8 +6,8 @@ from html import unescape
 
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.service import changes
-from app.service.changes import Where
 from app.service.workshop import Workshop
 from app.web.contexts.timeline import MOST
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from app.catalogue.load import catalogue
-from app.web.contexts.selected import told_apart
+from app.service.choices import told_apart
 
 
 def test_sticks_aretold_apart_by_their_plates() -> None:

@@ -11,8 +11,8 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.where import Where
 from app.model.resolved import Placed
-from app.service.changes import Where
 from app.service.windows import Meanwhile, between
 from app.service.workshop import Workshop, open_workshop
 from app.store import Moment, utc_now

@@ -7,50 +7,19 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.document.resolve import find_arrangement, find_board
-from app.drafting.words import exact, length
-from app.fit.layout import natural
-from app.model.resolved import ResolvedBoard
-from app.service.changes import grid_of
-from app.service.checking import CheckResult
-from app.service.drawings import board_svg, section_svg
-from app.service.facts import facts_of, sheet_words_of
+from app.service.arrangement_card import ArrangementCard
+from app.service.board_seen import View, board_seen
+from app.service.facts import PartLine, Truth
+from app.service.hardware_list import TileGroup
+from app.service.layer_list import LayerChoice
+from app.service.measured import Measured
+from app.service.part_card import Selected
+from app.service.several_card import Several, StationCard
+from app.service.shop_card import ShopCard
 from app.service.sight import Sight
-from app.units import Unit
-from app.web.contexts.arrangements import ArrangementCard, arrangement_card
 from app.web.contexts.here import Here, Option
-from app.web.contexts.layers import LayerChoice, layers_of
-from app.web.contexts.measured import Measured, measured_from
-from app.web.contexts.palette import TileGroup, palette_of
 from app.web.contexts.report import ReportBlock, report_block, shares_holes
-from app.web.contexts.selected import Selected, selected_card
-from app.web.contexts.several import Several, StationCard, several_card, station_card
-from app.web.contexts.shop_card import ShopCard, shop_card
 from app.web.contexts.switches import switches_of
-from app.web.contexts.words import counted, material_words
-
-
-@dataclass(frozen=True, slots=True)
-class PartLine:
-    """One line of the list of parts, for finding a part without a pointer: its letter and middle, what it is."""
-
-    id: str
-    words: str
-    part: str
-    url: str
-    current: bool
-
-
-@dataclass(frozen=True, slots=True)
-class Truth:
-    """The line at the foot: what the board asks of the bench."""
-
-    size: str
-    material: str
-    holes: str
-    off: str
-    bits: str
-    sheets: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,99 +86,40 @@ def board_page(
     typed: Mapping[str, str] | None = None,
 ) -> BoardPage:
     """The page for a view of a design; ``find`` names the finding or group whose fix is asked for."""
-    board = sight.checked.resolved
-    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(sight.head.revision.id)
-    hand = board.placed(here.select[0]) if len(here.select) == 1 else None
-    entry = find_board(sight.design, board.id)
+    here = here.at(select=sight.present(here.select)).showing(sight.revision)
+    seen = board_seen(sight, View(here.face, here.section, here.select, here.to, here.layers))
+    undo, redo = sight.steps
+    shared = shares_holes(sight)
     return BoardPage(
         here=here,
-        title=sight.design.title,
-        **switches_of(sight.design, here, board, "", sight.states),
-        undo=sight.head.undo or "",
-        redo=sight.head.redo or "",
-        palette=palette_of(sight.design, here.design),
-        drawing=_drawing(sight, here),
-        layers=layers_of(board, here),
+        title=sight.title,
+        **switches_of(sight, here),
+        undo=undo,
+        redo=redo,
+        palette=seen.palette,
+        drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
+        layers=seen.layers,
         files=view_files(here),
-        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shares_holes(sight)),
-        selected=selected_card(hand, sight.checked, sight.design, here) if hand is not None else None,
-        several=several_card(sight.checked, sight.design, here),
-        measured=measured_from(hand, board, here) if hand is not None else None,
-        station=station_card([hand], board, sight.design, here) if hand is not None else None,
-        parts=_part_lines(board, here),
-        truth=truth_of(sight.checked, here),
-        shop=shop_card(sight.design, board, here),
-        arrangement=arrangement_card(entry, find_arrangement(entry, board.arrangement_id)),
-        unit=board.units,
-        grid=grid_of(Unit(board.units)),
+        report=report_block(sight.checked, here, find=find, problems=problems, typed=typed, shared=shared),
+        selected=seen.selected,
+        several=seen.several,
+        measured=seen.measured,
+        station=seen.station,
+        parts=seen.parts,
+        truth=seen.truth,
+        shop=seen.shop,
+        arrangement=seen.arrangement,
+        unit=sight.unit.value,
+        grid=seen.grid,
         problems=problems or {},
         typed=typed or {},
     )
 
 
-def _drawing(sight: Sight, here: Here) -> Markup:
-    seen = sight.checked
-    if not here.section:
-        drawn = board_svg(seen, here.face, here.select, here.to, here.layers)
-        return Markup(drawn)  # noqa: S704 - our own writer's SVG
-    return Markup(section_svg(seen, here.select[0]) if here.select else "")  # noqa: S704 - likewise
-
-
 def view_files(here: Here) -> tuple[Option, ...]:
     """What is in view as files; none for a section through nothing."""
-    of = (
-        f"section:{here.select[0]}"
-        if here.section and here.select
-        else "underside"
-        if here.face == "under"
-        else "board"
-    )
     if here.section and not here.select:
         return ()
+    face = "underside" if here.face == "under" else "board"
+    of = f"section:{here.select[0]}" if here.section else face
     return tuple(Option(fmt.upper(), here.url(f"/view.{fmt}", of=of)) for fmt in ("svg", "pdf"))
-
-
-def _part_lines(board: ResolvedBoard, here: Here) -> tuple[PartLine, ...]:
-    """By letter, as somebody at the bench looks for one; figures without their unit, which the list gives once."""
-    unit = Unit(board.units)
-    return tuple(
-        PartLine(
-            p.id,
-            f"{p.label or '–'}: {_figure(p.x, unit)} from left, {_figure(p.y, unit)} from front",
-            p.part.name + ("" if p.drill else ", not drilled"),
-            here.at(select=(p.id,)).url(),
-            p.id in here.select,
-        )
-        for p in sorted(board.placements, key=lambda p: (not p.label, natural(p.label), natural(p.id)))
-    )
-
-
-def _figure(mm: float, unit: Unit) -> str:
-    return length(mm, unit).removesuffix(" mm")
-
-
-def truth_of(seen: CheckResult, here: Here) -> Truth:
-    """The line at the foot for a board, seen from the face in view."""
-    board = seen.resolved
-    unit, facts = Unit(board.units), facts_of(board)
-    sides = [exact(v, unit) for v in (board.width, board.depth_front_to_back, board.thickness)]
-    if unit is Unit.MM:
-        sides[:2] = [side.removesuffix(" mm") for side in sides[:2]]
-    return Truth(
-        size=" × ".join(sides),
-        material=material_words(board.layers),
-        holes=counted(facts.holes, "hole"),
-        off=f"{facts.off} not drilled" if facts.off else "",
-        bits=_joined(facts.bits),
-        sheets=sheet_words_of(seen, here.face),
-    )
-
-
-def _joined(sizes: tuple[str, ...]) -> str:
-    """``30 · 28 · 24 mm``: the unit once if all are in millimetres."""
-    metric = all(size.endswith(" mm") for size in sizes)
-    return (
-        " · ".join(size.removesuffix(" mm") for size in sizes) + (" mm" if sizes else "")
-        if metric
-        else " · ".join(sizes)
-    )

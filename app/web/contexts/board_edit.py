@@ -8,22 +8,19 @@ from typing import Any, Final
 
 from markupsafe import Markup
 
-from app.arrange.board_drag import Grip, grip_of
-from app.arrange.board_rings import rings_of
-from app.document.resolve import find_board
-from app.errors import NotFoundError
+from app.service import CheckResult
 from app.service.board_changes import Dragged
+from app.service.board_form import BoardForm, Grip, board_form, grip_named
 from app.service.board_sheets import following_svg, handle_shift, handle_words, outside, sheet_svg
 from app.service.changes import grid_of
-from app.service.checking import CheckResult
 from app.service.sight import Sight
+from app.service.words import listed
 from app.units import Unit
 from app.web.contexts import board_panels as panels
 from app.web.contexts import board_stuff as stuff
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import others_of, switches_of
-from app.web.contexts.words import listed
 
 GROUPS: Final[Mapping[str, str]] = {
     "size": "Size and material",
@@ -134,27 +131,27 @@ def board_edit_page(
     typed: Mapping[str, str] | None = None,
 ) -> BoardEditPage:
     """The page with one group open, and what is in hand if anything is; a name that is not there counts as none."""
-    board, design = sight.checked.resolved, sight.design
-    unit = Unit(board.units)
-    here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
-    grip = _grip(hold)
+    form, unit = board_form(sight), sight.unit
+    here = here.at(select=(), face="top", section=False).showing(sight.revision)
+    grip = grip_named(hold)
     held_words = handle_words(sight.checked, hold) if grip else ""
     if grip and not held_words and grip.kind != "corner":
         grip, hold = None, ""  # undone or removed since
     if group not in GROUPS:
         group = _GROUP_OF.get(grip.kind, "corners") if grip else "size"
-    switches = switches_of(design, here, board, "/board", sight.states, group=group)
+    switches = switches_of(sight, here, "/board", group=group)
+    undo, redo = sight.steps
     return BoardEditPage(
         here=here,
-        title=design.title,
-        name=board.name,
+        title=sight.title,
+        name=form.name,
         boards=switches["boards"],
-        others=others_of(design, here, board, sight.states),
+        others=others_of(sight, here),
         units=tuple(
             Option(u.value, here.at(units=u.value).url("/board", group=group, hold=hold), u is unit) for u in Unit
         ),
-        undo=sight.head.undo or "",
-        redo=sight.head.redo or "",
+        undo=undo,
+        redo=redo,
         drawing=Markup(sheet_svg(sight.checked, hold)),  # noqa: S704 - our own writer's SVG
         group=group,
         groups=tuple(Option(w, here.url("/board", group=name), name == group) for name, w in GROUPS.items()),
@@ -168,7 +165,7 @@ def board_edit_page(
         room_url=here.url("/room"),
         outline_url=here.url("/outline"),
         layers_url=here.url("/board", group="layers"),
-        **_panel(sight, here, group, grip, unit),
+        **_panel(form, here, group, grip, unit),
         problems=problems or {},
         typed=typed or {},
     )
@@ -176,7 +173,7 @@ def board_edit_page(
 
 def dragged_block(before: Sight, dragged: Dragged, hold: str) -> DraggedBlock:
     """What follows a handle that is dragged."""
-    dx, dy = handle_shift(before.checked.resolved, dragged, hold)
+    dx, dy = handle_shift(before.checked, dragged, hold)
     said = f"{dragged.edit.summary}. {_outside_words(dragged.seen)}".strip()
     drawing = Markup(following_svg(dragged, hold))  # noqa: S704 - our own writer's SVG
     return DraggedBlock(drawing, round(dx, 4), round(-dy, 4) + 0.0, said, wrong=False, tally=tally_of(dragged.seen))
@@ -187,32 +184,24 @@ def refused_block(said: str) -> DraggedBlock:
     return DraggedBlock(Markup(""), 0.0, 0.0, said, wrong=True, tally=None)
 
 
-def _grip(hold: str) -> Grip | None:
-    try:
-        return grip_of(hold) if hold else None
-    except NotFoundError:
-        return None
-
-
-def _panel(sight: Sight, here: Here, group: str, grip: Grip | None, unit: Unit) -> dict[str, Any]:
+def _panel(board: BoardForm, here: Here, group: str, grip: Grip | None, unit: Unit) -> dict[str, Any]:
     """The fields of the page that the group in hand fills."""
-    board, entry = sight.checked.resolved, find_board(sight.design, here.where.board)
-    rings = rings_of(entry)
+    rings = board.rings
     if group == "corners":
         of_ring = grip if grip and grip.kind in ("corner", "edge", "before", "after") else None
         return {"corners": panels.corners_panel(rings, of_ring, here, unit)}
     if group == "openings":
-        return {"openings": panels.openings_panel(rings, grip, here, unit)}
+        return {"openings": panels.openings_panel(rings, board.new_box, grip, here, unit)}
     if group == "layers":
         return {"layers": stuff.layers_panel(board, unit)}
     if group == "edges":
         return {"edges": stuff.edge_fields(board, unit)}
     if group == "below":
-        return {"below": stuff.below_fields(entry, unit), "free_below": entry.depth_below is None}
+        return {"below": stuff.below_fields(board, unit), "free_below": board.free_below}
     if group == "clear":
-        return {"clear": panels.clear_panel(entry, rings[0], grip, here, unit)}
+        return {"clear": panels.clear_panel(board.areas, board.new_box, grip, here, unit)}
     if group == "shapes":
-        return {"shapes": stuff.shapes_panel(rings[0], None, unit)}
+        return {"shapes": stuff.shapes_panel(rings[0], unit)}
     return {"size": stuff.size_fields(board, unit), "layers": stuff.layers_panel(board, unit)}
 
 

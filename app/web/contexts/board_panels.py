@@ -4,16 +4,13 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.arrange.board_drag import Grip
-from app.arrange.board_presets import usual_offsets
-from app.arrange.board_rings import Ring, box_of
-from app.catalogue.load import catalogue
-from app.document.schema import BoardEntry
-from app.geometry.outline import Corner
+from app.service.board_changes import Box
+from app.service.board_form import AreaSeen, CornerSeen, Grip, RingSeen
+from app.service.choices import Choice
+from app.service.words import as_typed
 from app.units import Unit
 from app.web.contexts.board_stuff import LengthField
-from app.web.contexts.here import Choice, Here, Option
-from app.web.contexts.words import as_typed
+from app.web.contexts.here import Here, Option
 
 MOST_LISTED = 120
 
@@ -67,10 +64,10 @@ class ThingPanel:
     new_url: str = ""
 
 
-def corners_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: Unit) -> CornersPanel:
+def corners_panel(rings: tuple[RingSeen, ...], grip: Grip | None, here: Here, unit: Unit) -> CornersPanel:
     """Corners of the ring in hand, the rim if none is."""
     k = grip.ring if grip is not None and grip.ring < len(rings) else 0
-    ring = rings[k]
+    ring = rings[k].corners
     i = grip.index if grip is not None and grip.index < len(ring) else -1
 
     def at(r: int, index: int) -> str:
@@ -88,7 +85,7 @@ def corners_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: 
     )
 
 
-def _corner_words(index: int, corner: Corner, unit: Unit) -> str:
+def _corner_words(index: int, corner: CornerSeen, unit: Unit) -> str:
     eased = ""
     if corner.ease:
         before, after = (as_typed(v, unit) for v in corner.ease)
@@ -96,13 +93,12 @@ def _corner_words(index: int, corner: Corner, unit: Unit) -> str:
     return f"{index + 1} · {as_typed(corner.x, unit)}, {as_typed(corner.y, unit)}{eased}"
 
 
-def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerForm:
-    ring = rings[k]
-    corner, nxt = ring[i], ring[(i + 1) % len(ring)]
-    x0, y0, x1, y1 = box_of(ring)
+def _corner_form(rings: tuple[RingSeen, ...], k: int, i: int, unit: Unit) -> CornerForm:
+    ring = rings[k].corners
+    corner = ring[i]
     before, after = corner.ease or (0.0, 0.0)
-    across, along = usual_offsets(x1 - x0, y1 - y0, catalogue())
-    level = abs(nxt.y - corner.y) <= abs(nxt.x - corner.x)
+    across, along = rings[k].offsets
+    level = abs(corner.rise) <= abs(corner.run)
     cut = (along, across) if level else (across, along)
     return CornerForm(
         ring=k,
@@ -117,8 +113,8 @@ def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerF
             LengthField("after", "Eased after it", as_typed(after, unit)),
         ),
         slope=(
-            LengthField("run", "Run, to the right", as_typed(nxt.x - corner.x, unit)),
-            LengthField("rise", "Rise, to the back", as_typed(nxt.y - corner.y, unit)),
+            LengthField("run", "Run, to the right", as_typed(corner.run, unit)),
+            LengthField("rise", "Rise, to the back", as_typed(corner.rise, unit)),
         ),
         slope_words=f"Edge to corner {(i + 1) % len(ring) + 1}",
         cut=(
@@ -128,23 +124,20 @@ def _corner_form(rings: tuple[Ring, ...], k: int, i: int, unit: Unit) -> CornerF
     )
 
 
-def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
+def openings_panel(rings: tuple[RingSeen, ...], new: Box, grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
     """The openings, one of them in hand, or the fields of a new one."""
     held = grip.ring if grip is not None and grip.kind == "opening" and 1 <= grip.ring < len(rings) else -1
     rows = []
     for k, ring in enumerate(rings[1:], 1):
-        a, b, c, d = box_of(ring)
-        said = f"{k} · {as_typed(c - a, unit)} × {as_typed(d - b, unit)}"
+        _, _, width, height = ring.box
+        said = f"{k} · {as_typed(width, unit)} × {as_typed(height, unit)}"
         rows.append(Option(said, here.url("/board", group="openings", hold=f"opening-{k}"), k == held))
     if held >= 0:
-        x0, y0, x1, y1 = box_of(rings[held])
-        eases = {c.ease for c in rings[held]}
-        ease = eases.pop() if len(eases) == 1 else None
-        even = ease[0] if ease and ease[0] == ease[1] else 0.0
-        hint = "" if not any(c.ease for c in rings[held]) or even else "Its corners are eased each in its own way"
-        box, eased = (x0, y0, x1 - x0, y1 - y0), LengthField("ease", "Corners eased", as_typed(even, unit), hint)
+        box, even = rings[held].box, rings[held].ease
+        hint = "Its corners are eased each in its own way" if even is None else ""
+        eased = LengthField("ease", "Corners eased", as_typed(even or 0.0, unit), hint)
     else:
-        box = _new_box(rings[0])
+        box = new
         eased = LengthField("ease", "Corners eased", as_typed(0.0, unit), "By half the shorter side: round")
     return ThingPanel(
         rows=tuple(rows),
@@ -156,18 +149,17 @@ def openings_panel(rings: tuple[Ring, ...], grip: Grip | None, here: Here, unit:
     )
 
 
-def clear_panel(board: BoardEntry, rim: Ring, grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
+def clear_panel(areas: tuple[AreaSeen, ...], new: Box, grip: Grip | None, here: Here, unit: Unit) -> ThingPanel:
     """The areas to keep clear, one of them in hand, or the fields of a new one."""
-    areas = board.keep_clear
     held = grip.ring if grip is not None and grip.kind in ("clear", "size") and grip.ring < len(areas) else -1
     rows = []
     for k, area in enumerate(areas):
         face = "underside" if area.face == "under" else "top"
-        said = f"{k + 1} · {as_typed(area.width, unit)} × {as_typed(area.height, unit)}, {face}"
+        said = f"{k + 1} · {as_typed(area.box[2], unit)} × {as_typed(area.box[3], unit)}, {face}"
         said += f", {area.label}" if area.label else ""
         rows.append(Option(said, here.url("/board", group="clear", hold=f"clear-{k}"), k == held))
     one = areas[held] if held >= 0 else None
-    box = (one.x, one.y, one.width, one.height) if one else _new_box(rim)
+    box = one.box if one else new
     face = one.face if one else "under"
     return ThingPanel(
         rows=tuple(rows),
@@ -180,13 +172,6 @@ def clear_panel(board: BoardEntry, rim: Ring, grip: Grip | None, here: Here, uni
     )
 
 
-def _box_fields(box: tuple[float, float, float, float], unit: Unit) -> tuple[LengthField, ...]:
+def _box_fields(box: Box, unit: Unit) -> tuple[LengthField, ...]:
     words = {"x": "From left edge", "y": "From front edge", "width": "Width", "height": "Front to back"}
     return tuple(LengthField(n, w, as_typed(v, unit)) for (n, w), v in zip(words.items(), box, strict=True))
-
-
-def _new_box(rim: Ring) -> tuple[float, float, float, float]:
-    """A rectangle in the middle of a board, for a form to begin with."""
-    x0, y0, x1, y1 = box_of(rim)
-    across, along = usual_offsets(x1 - x0, y1 - y0, catalogue())
-    return (round((x0 + x1) / 2) - across, round((y0 + y1) / 2 - along / 2), 2 * across, along)

@@ -6,17 +6,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.arrange.board_presets import SHAPES, usual_offsets
-from app.arrange.board_rings import Ring, box_of
-from app.catalogue.load import catalogue
-from app.document.schema import BoardEntry
-from app.errors import EditError
-from app.geometry.outline import EDGE_NAMES
-from app.model.resolved import ResolvedBoard
-from app.service.board_sheets import shape_picture
+from app.service.board_form import BoardForm, RingSeen, shapes_of
+from app.service.choices import Choice, materials
+from app.service.words import as_typed
 from app.units import Unit
-from app.web.contexts.here import Choice
-from app.web.contexts.words import as_typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,60 +58,47 @@ class ShapesPanel:
     shapes: tuple[ShapeButton, ...]
 
 
-def size_fields(board: ResolvedBoard, unit: Unit) -> tuple[LengthField, ...]:
+def size_fields(board: BoardForm, unit: Unit) -> tuple[LengthField, ...]:
     """Width and depth."""
     return (
         LengthField("width", "Width", as_typed(board.width, unit)),
-        LengthField("depth", "Depth, front to back", as_typed(board.depth_front_to_back, unit)),
+        LengthField("depth", "Depth, front to back", as_typed(board.depth, unit)),
     )
 
 
-def layers_panel(board: ResolvedBoard, unit: Unit) -> LayersPanel:
+def layers_panel(board: BoardForm, unit: Unit) -> LayersPanel:
     """Layers from top to underside."""
-    rows = []
-    for index, layer in enumerate(board.layers):
-        rows.append(LayerRow(index, _materials(layer.material.id), as_typed(layer.thickness, unit)))
-    last = board.layers[-1]
-    return LayersPanel(tuple(rows), as_typed(board.thickness, unit), _materials(last.material.id), rows[-1].thickness)
+    rows = tuple(
+        LayerRow(index, materials(layer.material), as_typed(layer.thickness, unit))
+        for index, layer in enumerate(board.layers)
+    )
+    return LayersPanel(rows, as_typed(board.thickness, unit), rows[-1].materials, rows[-1].thickness)
 
 
-def _materials(chosen: str) -> tuple[Choice, ...]:
-    return tuple(Choice(m.id, m.name, m.id == chosen) for m in catalogue().materials.values())
-
-
-def edge_fields(board: ResolvedBoard, unit: Unit) -> tuple[tuple[str, LengthField, LengthField], ...]:
+def edge_fields(board: BoardForm, unit: Unit) -> tuple[tuple[str, LengthField, LengthField], ...]:
     """Each edge with the depth of its slot and the width of its rail."""
     found = []
-    for name in EDGE_NAMES:
-        edge = board.edge(name)
-        slot = LengthField(f"slot-{name}", f"{name.capitalize()} edge: slot", as_typed(edge.slot_depth, unit))
-        rail = LengthField(f"rail-{name}", f"{name.capitalize()} edge: rail", as_typed(edge.rail, unit))
-        found.append((name.capitalize(), slot, rail))
+    for edge in board.edges:
+        name = edge.name.capitalize()
+        slot = LengthField(f"slot-{edge.name}", f"{name} edge: slot", as_typed(edge.slot, unit))
+        found.append((name, slot, LengthField(f"rail-{edge.name}", f"{name} edge: rail", as_typed(edge.rail, unit))))
     return tuple(found)
 
 
-def below_fields(board: BoardEntry, unit: Unit) -> tuple[LengthField, ...]:
+def below_fields(board: BoardForm, unit: Unit) -> tuple[LengthField, ...]:
     """Free depth below the front and back edge; those of a new deck where nothing is below."""
-    rule, below = catalogue().rule, board.depth_below
-    values = (below.front, below.back) if below else (rule("deck-depth-front"), rule("deck-depth-back"))
     words = {"front": "Below the front edge", "back": "Below the back edge"}
-    return tuple(LengthField(n, w, as_typed(v, unit)) for (n, w), v in zip(words.items(), values, strict=True))
+    return tuple(LengthField(n, w, as_typed(v, unit)) for (n, w), v in zip(words.items(), board.below, strict=True))
 
 
-def shapes_panel(rim: Ring, typed: tuple[float, float] | None, unit: Unit) -> ShapesPanel:
+def shapes_panel(rim: RingSeen, unit: Unit) -> ShapesPanel:
     """Shapes as wide and deep as the board, drawn with the offsets to begin with."""
-    x0, y0, x1, y1 = box_of(rim)
-    width, depth = x1 - x0, y1 - y0
-    across, along = typed or usual_offsets(width, depth, catalogue())
-    shapes = []
-    for name, words in SHAPES.items():
-        try:
-            picture = shape_picture(name, width, depth, across, along)
-        except EditError:
-            picture = shape_picture(name, width, depth, *usual_offsets(width, depth, catalogue()))
-        shapes.append(ShapeButton(name, words[:1].upper() + words[1:], Markup(picture)))  # noqa: S704 - our own SVG
     fields = (
-        LengthField("across", "Offset across", as_typed(across, unit)),
-        LengthField("along", "Front to back", as_typed(along, unit)),
+        LengthField("across", "Offset across", as_typed(rim.offsets[0], unit)),
+        LengthField("along", "Front to back", as_typed(rim.offsets[1], unit)),
     )
-    return ShapesPanel(fields, tuple(shapes))
+    pictured = tuple(
+        ShapeButton(shape.name, shape.words, Markup(shape.picture))  # noqa: S704 - our own writer's SVG
+        for shape in shapes_of(rim)
+    )
+    return ShapesPanel(fields, pictured)

@@ -4,16 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.fit.finding import Finding
-from app.fit.messages import message, remedy
-from app.fit.registry import rule_named
-from app.fit.report import Report
-from app.fit.words_figures import figures
-from app.model.resolved import ResolvedBoard
-from app.service.trust import rest_words
-from app.units import Unit
+from app.service import CheckResult
+from app.service.findings import Told
+from app.service.words import minus
 from app.web.contexts.here import Here
-from app.web.contexts.words import minus
 
 SEVERITY_WORDS = {"stop": "Stop", "caution": "Caution", "note": "Note"}
 _BAR_ROOM = 1.25
@@ -94,29 +88,25 @@ class FindingCard:
     in_hand: bool = False
 
 
-def finding_card(
-    finding: Finding, report: Report, here: Here, woken: str, way: Way, *, tried: bool = True
-) -> FindingCard:
-    """The card of a finding; where ways out are not ``tried``, its remedy promises nothing."""
-    board = report.board
-    unit = Unit(board.units)
-    told = figures(finding, unit)
+def finding_card(told: Told, seen: CheckResult, here: Here, woken: str, way: Way) -> FindingCard:
+    """The card of a finding of a board."""
+    found = told.figures
     return FindingCard(
-        severity=finding.severity,
-        severity_words=SEVERITY_WORDS[finding.severity],
-        rule=rule_words(finding.rule),
-        sentence=message(finding, board, unit),
-        remedy=remedy(finding, report, unit, tried=tried),
-        meaning=rule_named(finding.rule).meaning,
-        measured=minus(told.there) if told else "",
-        limit=minus(told.limit) if told else "",
-        bar=bar_of(told.there_mm, told.wanted_mm) if told else None,
-        source=finding.source,
-        trust=rest_words(finding, board),
-        show_url=show_url(finding.subjects, board, here),
+        severity=told.severity,
+        severity_words=SEVERITY_WORDS[told.severity],
+        rule=rule_words(told.rule),
+        sentence=told.sentence,
+        remedy=told.remedy,
+        meaning=told.meaning,
+        measured=minus(found.there) if found else "",
+        limit=minus(found.limit) if found else "",
+        bar=bar_of(found.there_mm, found.wanted_mm) if found else None,
+        source=told.source,
+        trust=told.trust,
+        show_url=show_url(told.subjects, seen, here),
         woken=woken,
         way=way,
-        in_hand=not set(here.select).isdisjoint(finding.subjects),
+        in_hand=not set(here.select).isdisjoint(told.subjects),
     )
 
 
@@ -125,9 +115,9 @@ def rule_words(rule: str) -> str:
     return rule.replace("-", " ")
 
 
-def show_url(subjects: tuple[str, ...], board: ResolvedBoard, here: Here) -> str:
+def show_url(subjects: tuple[str, ...], seen: CheckResult, here: Here) -> str:
     """Address with the parts concerned selected; empty if none of them is on the board."""
-    known = tuple(s for s in subjects if board.placed(s) is not None)
+    known = seen.present(subjects)
     return here.at(select=known).url() if known else ""
 
 

@@ -6,14 +6,12 @@ from dataclasses import dataclass, replace
 from typing import Any, Literal, cast
 from urllib.parse import urlencode
 
-from app.drafting.layers import ASKABLE
-from app.model.part import Face
-from app.service.changes import Where
+from app.service import Face, Where
+from app.service.layer_list import DEMANDED
 from app.units import Unit
 from app.web.forms import unit_of
 
 MOST_SELECTED = 200
-_LAYERS = frozenset(name for names in ASKABLE.values() for name in names)
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +60,7 @@ class Here:
             section=face == "section",
             to=values.get("to", ""),
             seen=values.get("seen", ""),
-            layers=tuple(sorted(_LAYERS.intersection(values.get("layers", "").split(",")))),
+            layers=tuple(sorted(DEMANDED.intersection(values.get("layers", "").split(",")))),
         )
 
     def showing(self, revision: str) -> Here:
@@ -125,12 +123,3 @@ class Option:
     current: bool = False
     state: str = ""
     says: str = ""
-
-
-@dataclass(frozen=True, slots=True)
-class Choice:
-    """One entry of a list to choose from."""
-
-    value: str
-    words: str
-    chosen: bool = False

@@ -5,19 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass
 
-from app.fit.registry import RULES
-from app.fit.table import rows_of_tables
-from app.fit.tightest import Nearest, Tightest
-from app.fit.words import names
-from app.model.resolved import ResolvedBoard
-from app.service.judged import figures_of, kind_words, none_near, rests_on, total_of
+from app.service import CheckResult
+from app.service.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
 from app.service.sight import Sight
-from app.units import Unit
+from app.service.words import capital, counted
 from app.web.contexts.finding import Bar, bar_of, rule_words, show_url
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import switches_of
-from app.web.contexts.words import counted
 
 _TITLES = {
     "Two placements": "Things of two parts",
@@ -113,45 +108,44 @@ class JudgedPage:
 
 def judged_page(sight: Sight, here: Here) -> JudgedPage:
     """The page for the board in view; it looks further than the rules have to, so it is made when asked for."""
-    board = sight.checked.resolved
-    found, unit = sight.checked.report.tightest(), Unit(board.units)
-    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None))
-    kinds = tuple(_kind_line(one, board, unit, here) for one in found)
-    ways = switches_of(sight.design, here, board, "/judged", sight.states)
+    seen, here = sight.checked, here.at(select=sight.present(here.select))
+    found = judged_kinds(seen, sight.unit)
+    kinds = tuple(_kind_line(one, seen, here) for one in found)
+    ways = switches_of(sight, here, "/judged")
     return JudgedPage(
-        title=sight.design.title,
+        title=sight.title,
         boards=ways["boards"],
         arrangements=ways["arrangements"],
         units=ways["units"],
-        tally=tally_of(sight.checked),
-        rests=rests_on(board, unit),
+        tally=tally_of(seen),
+        rests=rests_on(seen.resolved, sight.unit),
         total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'sort')}" if found else "",
         short=sum(near.short for kind in kinds for near in kind.near),
         kinds=kinds,
         everything=_everything(),
         summed=_summed(),
-        rules=tuple((rule_words(rule.name), rule.meaning) for rule in RULES),
+        rules=tuple((rule_words(name), meaning) for name, meaning in rule_meanings()),
         back_url=here.url(),
     )
 
 
-def _kind_line(found: Tightest, board: ResolvedBoard, unit: Unit, here: Here) -> KindLine:
+def _kind_line(found: Kinds, seen: CheckResult, here: Here) -> KindLine:
     number, _, word = counted(found.tried, "pair").partition(" ")
     return KindLine(
-        what=_capital(kind_words(found.what, many=True)),
+        what=capital(kind_words(found.what, many=True)),
         other=kind_words(found.other, many=True),
         pairs=number,
         word=word,
-        near=tuple(_near_line(one, board, unit, here) for one in found.nearest),
-        none="" if found.nearest else _capital(none_near(found)),
+        near=tuple(_near_line(one, seen, here) for one in found.nearest),
+        none=capital(found.none),
     )
 
 
-def _near_line(nearest: Nearest, board: ResolvedBoard, unit: Unit, here: Here) -> NearLine:
-    figures = figures_of(nearest, unit)
+def _near_line(nearest: Near, seen: CheckResult, here: Here) -> NearLine:
+    figures = nearest.figures
     return NearLine(
-        who=names(board, nearest.subjects) if nearest.subjects else "The board itself",
-        show_url=show_url(nearest.subjects, board, here),
+        who=nearest.who or "The board itself",
+        show_url=show_url(nearest.subjects, seen, here),
         there=figures.there,
         needed=figures.needed,
         left=figures.left,
@@ -163,14 +157,14 @@ def _near_line(nearest: Nearest, board: ResolvedBoard, unit: Unit, here: Here) -
 def _everything() -> tuple[MeetTable, ...]:
     """Every cell of the tables, those of one thing that say the same in one line."""
     tables: dict[str, dict[tuple[str, tuple[str, ...], str], list[str]]] = {}
-    for title, one, other, cell in rows_of_tables():
-        lines = tables.setdefault(title, {})
-        lines.setdefault((one, cell.rules, cell.because), []).append(kind_words(other))
+    for meeting in meetings():
+        lines = tables.setdefault(meeting.title, {})
+        lines.setdefault((meeting.one, meeting.rules, meeting.because), []).append(kind_words(meeting.other))
     return tuple(
         MeetTable(
             _TITLES[title],
             tuple(
-                MeetLine(_capital(kind_words(one)), ", ".join(others), _rules(rules), because)
+                MeetLine(capital(kind_words(one)), ", ".join(others), _rules(rules), because)
                 for (one, rules, because), others in lines.items()
             ),
         )
@@ -179,14 +173,10 @@ def _everything() -> tuple[MeetTable, ...]:
 
 
 def _summed() -> str:
-    cells = [cell for *_, cell in rows_of_tables()]
+    cells = meetings()
     judged = sum(bool(cell.rules) for cell in cells)
     return f"{len(cells)} pairings: {judged} are judged by a rule, {len(cells) - judged} do no harm, and it says why"
 
 
 def _rules(names_of_rules: Iterable[str]) -> str:
-    return _capital(", ".join(rule_words(name) for name in names_of_rules))
-
-
-def _capital(words: str) -> str:
-    return words[:1].upper() + words[1:]
+    return capital(", ".join(rule_words(name) for name in names_of_rules))

@@ -7,10 +7,11 @@ from dataclasses import asdict, dataclass, replace
 from typing import Literal
 from urllib.parse import urlencode
 
+from app.service.choices import Choice
 from app.service.looking import Slice, Wanted
 from app.service.shelf import Shelf
-from app.web.contexts.here import Choice, Option
-from app.web.contexts.words import counted
+from app.service.words import counted
+from app.web.contexts.here import Option
 
 FEW = 6
 """Designs that are seen at a glance: with no more, there is nothing to look for and no order to choose."""

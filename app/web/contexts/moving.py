@@ -7,14 +7,11 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.drafting.snaps import HOLD, Snap, landing, on_grid, snaps
-from app.service.checking import CheckResult
-from app.service.drawings import moving_svg, row_code
+from app.service import CheckResult
+from app.service.dragging import follower_of
 from app.service.facts import sheet_words_of
-from app.units import Unit
 from app.web.contexts.here import Here
 from app.web.contexts.report import ReportBlock, report_block
-from app.web.contexts.words import as_typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,34 +65,15 @@ def moving_block(seen: CheckResult, here: Here, start: tuple[float, float], grid
         grid: step of the grid; 0 if nothing draws the part [mm].
         stage: how far the drag is.
     """
-    board = seen.resolved
-    unit = Unit(board.units)
-    report = report_block(seen, here, ways=False)
-    held = board.placed(here.select[0])
-    x, y = (as_typed(held.x, unit), as_typed(held.y, unit)) if held is not None else ("", "")
-    near = snaps(board, held, here.select) if held is not None and grid > 0 else ()
-    on = landing(near, held) if held is not None else {}
-    taken = (*on.values(), *on_grid(held, on, grid)) if held is not None else ()
-    drawn = moving_svg(seen, here.face, here.select[0], first=stage.first, row=stage.row, taken=taken)
+    found = follower_of(seen, here.face, here.select, start, grid, first=stage.first, row=stage.row)
     return MovingBlock(
         here=here,
-        drawing=Markup(drawn),  # noqa: S704 - our own writer's SVG
-        report=report,
+        drawing=Markup(found.drawing),  # noqa: S704 - our own writer's SVG
+        report=report_block(seen, here, ways=False),
         sheets=sheet_words_of(seen, here.face) if stage.still else "",
-        x=x,
-        y=y,
-        unit=board.units,
-        row=row_code(seen, here.select[0]),
-        snaps=json.dumps(_shifts(near, here, start, grid)) if grid > 0 else "",
+        x=found.x,
+        y=found.y,
+        unit=seen.resolved.units,
+        row=found.row,
+        snaps=json.dumps(found.lines) if found.lines else "",
     )
-
-
-def _shifts(near: tuple[Snap, ...], here: Here, start: tuple[float, float], grid: float) -> dict[str, list[float]]:
-    """Shifts of the drawing, which counts downward and shows the underside mirrored [mm]."""
-    ways = {"x": -1.0 if here.face == "under" else 1.0, "y": -1.0}
-    found: dict[str, list[float]] = {"x": [], "y": [], "grid": [grid], "hold": [HOLD]}
-    for snap in near:
-        found[snap.axis].append(round(ways[snap.axis] * (snap.at - start[snap.axis == "y"]), 6))
-    # How far the first line of the grid is from where the part was taken up.
-    found["grid"] += [round(ways[axis] * -(start[axis == "y"] % grid), 6) for axis in ("x", "y")]
-    return found

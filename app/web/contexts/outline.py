@@ -7,12 +7,10 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.drafting.words import exact
-from app.model.limits import BOARD_SIDE
-from app.readers.pieces import box_of
-from app.service.outlines import UNITS, Read, drawn, openable, packed, sizes
+from app.service.outlines import Read, can_be_board, drawn, offered, openable, packed, sizes
 from app.service.outlines import taken as corners_taken
 from app.service.sight import Sight
+from app.service.words import exact
 from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
@@ -107,7 +105,7 @@ def outline_page(
     return OutlinePage(
         here=here,
         title=sight.design.title,
-        units=switches_of(sight.design, here, board, "/outline")["units"] if preview is None else (),
+        units=switches_of(sight, here, "/outline")["units"] if preview is None else (),
         size=f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}",
         preview=preview,
         tally=tally_of(sight.checked),
@@ -126,27 +124,21 @@ def preview_of(sight: Sight, found: Read) -> Preview:
     board, shown = sight.checked.resolved, Unit(sight.checked.resolved.units)
     known = sizes(found)
     # Without a unit in the file, the first one in which it can be a board.
-    here = next((name for name, size in known.items() if _is_board(size)), next(iter(known)))
-    offered, chosen = openable(found, here)
+    here = next((name for name, size in known.items() if can_be_board(size)), next(iter(known)))
+    rings_offered, chosen = openable(found, here)
     corners, rings = corners_taken(found, here, chosen)
     ways = []
     for name, (width, depth) in known.items():
         both = " · ".join(f"{exact(width, u)} × {exact(depth, u)}" for u in (shown, _other(shown)))
-        if _is_board((width, depth)):
-            ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name, offered), chosen=name == here))
-    scale = found.file.mm or UNITS[here]
-    zero_x, zero_y, _, _ = box_of(found.file.rim)
+        if can_be_board((width, depth)):
+            ways.append(Way(name, _UNIT_WORDS[name], both, packed(found, name, rings_offered), chosen=name == here))
     inner: list[Inner] = []
     circles: list[Inner] = []
-    for index, k in enumerate(offered):
-        x0, y0, x1, y1 = box_of(found.file.inner[k])
-        middle = " | ".join(
-            exact((m - o) * scale, shown) for m, o in (((x0 + x1) / 2, zero_x), ((y0 + y1) / 2, zero_y))
-        )
-        kind = f"circle {exact((x1 - x0) * scale, shown)} wide" if found.file.circles[k] else (
-            f"{exact((x1 - x0) * scale, shown)} × {exact((y1 - y0) * scale, shown)}"
-        )  # fmt: skip
-        (circles if found.file.circles[k] else inner).append(Inner(index, f"{kind}, middle at {middle}", k in chosen))
+    for index, (k, ring) in enumerate(zip(rings_offered, offered(found, here, rings_offered), strict=True)):
+        middle = " | ".join(exact(at, shown) for at in ring.middle)
+        size = f"{exact(ring.width, shown)} × {exact(ring.height, shown)}"
+        kind = f"circle {exact(ring.width, shown)} wide" if ring.circle else size
+        (circles if ring.circle else inner).append(Inner(index, f"{kind}, middle at {middle}", k in chosen))
     return Preview(
         name=found.name,
         drawing=Markup(drawn(board, corners, rings)),  # noqa: S704 - our own writer's SVG
@@ -154,22 +146,17 @@ def preview_of(sight: Sight, found: Read) -> Preview:
         ways=tuple(ways),
         inner=tuple(inner),
         circles=tuple(circles),
-        notes=(*found.file.notes, *((left,) if (left := _left_out(found, offered)) else ())),
+        notes=(*found.file.notes, *((left,) if (left := _left_out(found, rings_offered)) else ())),
     )
 
 
-def _left_out(found: Read, offered: Sequence[int]) -> str:
+def _left_out(found: Read, rings: Sequence[int]) -> str:
     """What of the rings inside the outline is not even offered."""
-    count = len(found.file.inner) - len(offered)
+    count = len(found.file.inner) - len(rings)
     if count <= 0:
         return ""
     lines = "1 closed line inside it is" if count == 1 else f"{count} closed lines inside it are"
     return f"{lines} not offered as openings: too many, too fine, or not wholly inside."
-
-
-def _is_board(size: tuple[float, float]) -> bool:
-    """Whether a board can be so wide and deep [mm]."""
-    return BOARD_SIDE.least <= min(size) <= max(size) <= BOARD_SIDE.most
 
 
 def _other(unit: Unit) -> Unit:

@@ -13,17 +13,18 @@ from app.errors import PaperError
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.strip import special
+from app.service.choices import Choice
 from app.service.printers import Asked, printing_asked, profiles_for
 from app.service.sheet_map import SheetMap, sheet_map
 from app.service.sight import Sight
+from app.service.words import bit_words
 from app.store import Profiles
 from app.units import Unit, format_exact
-from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.here import Here, Option
 from app.web.contexts.paper_files import Files, files_of
 from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import switches_of
-from app.web.contexts.words import bit_words
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +99,7 @@ def paper_page(sight: Sight, here: Here, asked: Asked, kept: Profiles) -> PaperP
     wanted = asked.paper or sight.design.shop.paper
     query = query_of(asked, wanted)
     bits = template_bits(board, here.face)
-    switches = switches_of(sight.design, here, board, "/paper", sight.states, **query)
+    switches = switches_of(sight, here, "/paper", **query)
     return PaperPage(
         here=here,
         title=sight.design.title,

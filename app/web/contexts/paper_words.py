@@ -4,11 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.drafting.words import length
 from app.paper.ruled import RuledLine
 from app.paper.tiling import Tiling
+from app.service.words import counted, length, listed
 from app.units import Unit
-from app.web.contexts.words import counted, listed
 
 
 def sheets_words(tiling: Tiling) -> str:

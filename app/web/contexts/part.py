@@ -4,46 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from itertools import groupby
-from typing import get_args
 
 from markupsafe import Markup
 
-from app.arrange.measures import Measure, caliper
-from app.model.source import Basis
-from app.service.hardware import PartInHand, part_in_hand, part_picture
+from app.service import Basis
+from app.service.choices import Choice, bases
+from app.service.hardware import MeasureGroup, PartInHand, measure_groups, part_in_hand, part_picture
 from app.service.sight import Sight
+from app.service.words import counted
 from app.units import Unit
-from app.web.contexts.here import Choice, Here, Option
+from app.web.contexts.here import Here, Option
 from app.web.contexts.switches import switches_of
-from app.web.contexts.words import counted
-
-
-@dataclass(frozen=True, slots=True)
-class MeasureField:
-    """A field for one measure.
-
-    Args:
-        name: of the field, and of the dimension in the drawing.
-        words: what it is.
-        how: what to measure.
-        value: as shown.
-        basis: how far to trust it.
-    """
-
-    name: str
-    words: str
-    how: str
-    value: str
-    basis: Basis
-
-
-@dataclass(frozen=True, slots=True)
-class MeasureGroup:
-    """Measures of one thing: the hole, the nut, the body."""
-
-    title: str
-    fields: tuple[MeasureField, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -107,7 +78,7 @@ def part_page(
         NotFoundError: no such placement.
     """
     held = part_in_hand(sight, here.where, placement)
-    board, here = sight.checked.resolved, here.at(select=(placement,)).showing(sight.head.revision.id)
+    board, here = sight.checked.resolved, here.at(select=(placement,)).showing(sight.revision)
     unit, problems, typed = Unit(board.units), problems or {}, typed or {}
     path = f"/part/{placement}"
     wrong = next((m.name for m in held.measures if m.name in problems), "")
@@ -115,19 +86,19 @@ def part_page(
         here=here,
         action=f"/designs/{here.design}{path}",
         back_url=here.url(),
-        title=sight.design.title,
+        title=sight.title,
         label=held.placed.label or held.entry.name,
         name=shown_name(held),
         own=held.own,
         where=_where(held),
-        groups=_groups(held, unit, typed),
+        groups=measure_groups(held, unit, typed),
         basis=_bases(held, typed),
         was_basis=held.provenance.basis,
         source=held.provenance.words,
         scope=_scope(held, typed),
         unused=tuple(Choice(p.id, p.name) for p in held.unused),
         drawing=Markup(part_picture(held, board.thickness, unit, wrong)),  # noqa: S704 - our own writer's SVG
-        units=switches_of(sight.design, here, board, path)["units"],
+        units=switches_of(sight, here, path)["units"],
         unit=unit.value,
         problems=problems,
         typed=typed,
@@ -146,17 +117,6 @@ def _where(held: PartInHand) -> str:
     return f"A built-in part, in {holes} of this design. What you change is saved in a copy that goes with the design."
 
 
-def _groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[MeasureGroup, ...]:
-    def shown(m: Measure) -> MeasureField:
-        value = caliper(m.value, unit)
-        # What was typed and refused elsewhere is measured all the same.
-        by_hand = typed.get(m.name, value).strip() != typed.get(f"{m.name}.was", value)
-        return MeasureField(m.name, m.words, m.how, value, "measured" if by_hand else held.provenance.of(m.name))
-
-    by_group = groupby(held.measures, key=lambda m: m.group)
-    return tuple(MeasureGroup(title, tuple(map(shown, found))) for title, found in by_group)
-
-
 def _bases(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:
     words: Mapping[Basis, str] = {
         "measured": "measured, all of them",
@@ -164,7 +124,7 @@ def _bases(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:
         "typical": "typical sizes",
     }
     chosen = typed.get("basis", held.provenance.basis)
-    return tuple(Choice(basis, words[basis], basis == chosen) for basis in get_args(Basis))
+    return tuple(Choice(basis, words[basis], basis == chosen) for basis in bases())
 
 
 def _scope(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:

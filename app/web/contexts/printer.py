@@ -6,13 +6,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
-from app.drafting.words import length
 from app.model.printing import Printing
 from app.paper.check_frame import Bar
 from app.paper.doctor import Diagnosis
 from app.paper.doctor_words import factors
 from app.paper.strip import special
 from app.service.sight import Sight
+from app.service.words import length
 from app.store import Profile
 from app.units import Unit
 from app.web.contexts.here import Here, Option
@@ -104,7 +104,7 @@ def printer_page(
     return PrinterPage(
         here=here,
         title=sight.design.title,
-        units=switches_of(sight.design, here, board, "/printer", **query)["units"],
+        units=switches_of(sight, here, "/printer", **query)["units"],
         paper=paper,
         paper_name=printing.paper.name,
         printer=printer,

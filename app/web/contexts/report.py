@@ -15,11 +15,12 @@ from app.fit.words import names
 from app.fit.words_strength import figure_words
 from app.model.accepted import Accepted
 from app.service.checking import CheckResult, named_findings
+from app.service.findings import told_of
 from app.service.sight import Sight
+from app.service.words import counted, minus
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
 from app.web.contexts.here import Here
-from app.web.contexts.words import counted, minus
 
 MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
@@ -206,7 +207,6 @@ def _most_fixes(seen: CheckResult) -> int:
 
 
 def _group(asked: _Asked, group: Group) -> GroupCard:
-    board = asked.seen.resolved
     shown = group.findings[: max(asked.room, 0)]
     asked.room -= len(shown)
     alone = len(group.findings) == 1
@@ -220,7 +220,7 @@ def _group(asked: _Asked, group: Group) -> GroupCard:
         title=group.title,
         findings=cards,
         more=len(group.findings) - len(shown),
-        show_url=show_url(group.subjects, board, asked.here),
+        show_url=show_url(group.subjects, asked.seen, asked.here),
         way=way,
         open=any(card.way.none or card.way.problem or card.way.name == asked.find for card in cards),
     )
@@ -239,7 +239,7 @@ def _card(asked: _Asked, finding: Finding, *, alone: Group | None) -> FindingCar
         way = _way(asked, "group", alone.name, finding.severity, joint, known=True) if joint is not None else way
     standing = seen.report.standing(finding)
     woken = _woken(standing, Unit(seen.resolved.units)) if standing and standing.awake else ""
-    return finding_card(finding, seen.report, asked.here, woken, way, tried=asked.ways)
+    return finding_card(told_of(finding, seen, tried=asked.ways), seen, asked.here, woken, way)
 
 
 def _way_of_group(asked: _Asked, group: Group, *, alone: bool) -> Way:
@@ -282,7 +282,7 @@ def _accepted(asked: _Asked, standing: Standing) -> AcceptedLine:
         rule=rule_words(standing.accepted.rule),
         sentence=message(standing.finding, board, Unit(board.units)),
         reason=standing.accepted.reason,
-        show_url=show_url(standing.finding.subjects, board, asked.here),
+        show_url=show_url(standing.finding.subjects, asked.seen, asked.here),
     )
 
 
@@ -296,5 +296,5 @@ def _stale(asked: _Asked, accepted: Accepted) -> AcceptedLine:
         rule=rule_words(accepted.rule),
         sentence=f"{rule_words(accepted.rule).capitalize()} of {who}{figure}",
         reason=accepted.reason,
-        show_url=show_url(accepted.subjects, board, asked.here),
+        show_url=show_url(accepted.subjects, asked.seen, asked.here),
     )

@@ -6,11 +6,10 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.fit.messages import message
 from app.service.drawings import room_svg
+from app.service.findings import sentences
 from app.service.room import Room, moves_words
 from app.service.sight import Sight
-from app.units import Unit
 from app.web.contexts.here import Here, Option
 from app.web.contexts.report import Tally, tally_of
 from app.web.contexts.switches import others_of
@@ -59,12 +58,11 @@ class RoomPage:
 
 def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str = "") -> RoomPage:
     """The page for a board and the room that was found."""
-    board = sight.checked.resolved
-    unit, here = Unit(board.units), here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
+    here = here.at(select=(), face="top", section=False).showing(sight.revision)
     moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
     return RoomPage(
         here=here,
-        title=sight.design.title,
+        title=sight.title,
         ways=(
             Option("Parts one by one", here.url("/room"), not rigid),
             Option("Stations as a whole", here.url("/room", rigid="1"), rigid),
@@ -75,11 +73,11 @@ def room_page(sight: Sight, here: Here, room: Room, *, rigid: bool, problem: str
         drawing=Markup(room_svg(sight.checked, moves)),  # noqa: S704 - our own writer's SVG
         moves=tuple(ghost.words for ghost in room.ghosts),
         said=moves_words(room),
-        cleared=tuple(message(finding, board, unit) for finding in room.cleared),
-        left=tuple(message(finding, board, unit) for finding in room.left),
-        others=others_of(sight.design, here, board, sight.states),
+        cleared=sentences(room.cleared, sight.checked),
+        left=sentences(room.left, sight.checked),
+        others=others_of(sight, here),
         tally=tally_of(sight.checked),
-        unit=unit.value,
+        unit=sight.unit.value,
         back_url=here.url(),
         problem=problem,
     )

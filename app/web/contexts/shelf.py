@@ -7,15 +7,15 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.arrange.stations import MOST_BUTTONS, named_fields
-from app.catalogue.load import catalogue
-from app.document.scenarios import Scenario
 from app.numbers import whole
+from app.service.choices import Choice, materials, ways_of_drilling
+from app.service.documents import ScenarioSeen
 from app.service.looking import Wanted
 from app.service.shelf import Shelf
-from app.web.contexts.here import Choice
+from app.service.starting import MOST_BUTTONS, field_names
 from app.web.contexts.looked import Looked, looked_for
-from app.web.contexts.shelf_cards import Card, PutAway, ScenarioCard, card_of, put_away, scenario_card
+from app.web.contexts.shelf_cards import Card, PutAway, ScenarioCard, card_of, scenario_card, title_of
+from app.web.contexts.words import ago
 
 FIELD_WORDS = {
     "row": "One row",
@@ -101,7 +101,7 @@ DEFAULTS: Mapping[str, str] = {
 def shelf_page(
     shelf: Shelf,
     wanted: Wanted,
-    scenarios: tuple[Scenario, ...],
+    scenarios: tuple[ScenarioSeen, ...],
     now: datetime,
     *,
     values: Mapping[str, str] | None = None,
@@ -114,7 +114,7 @@ def shelf_page(
         looked=looked_for(shelf, wanted),
         cards=tuple(card_of(item, now) for item in shelf.items),
         scenarios=tuple(scenario_card(scenario) for scenario in scenarios),
-        put_away=tuple(put_away(row, now) for row in shelf.away),
+        put_away=tuple(PutAway(row.id, title_of(row.title), ago(row.modified, now)) for row in shelf.away),
         form=_form({**DEFAULTS, **(values or {})}, problems or {}),
         file_problem=file_problem,
         renaming=renaming,
@@ -128,7 +128,7 @@ def _form(values: Mapping[str, str], problems: Mapping[str, str]) -> NewForm:
     def shape_words(shape: str) -> str:
         buttons = values["buttons"]
         count = whole(buttons, 1, MOST_BUTTONS)
-        known = dict(named_fields(count)) if count is not None else {}
+        known = field_names(count) if count is not None else {}
         return f"{FIELD_WORDS[shape]} ({known[shape]})" if shape in known else FIELD_WORDS[shape]
 
     return NewForm(
@@ -137,9 +137,9 @@ def _form(values: Mapping[str, str], problems: Mapping[str, str]) -> NewForm:
         players=chosen("players", [("1", "One player"), ("2", "Two players"), ("0", "Empty board")]),
         shapes=chosen("shape", [(shape, shape_words(shape)) for shape in FIELD_WORDS]),
         sticks=chosen("stick", list(STICK_WORDS.items())),
-        materials=chosen("material", [(m.id, m.name) for m in catalogue().materials.values()]),
+        materials=materials(values["material"]),
         units=chosen("units", [("mm", "mm"), ("inch", "inch")]),
-        drilling=chosen("drilling", [(a.id, a.name) for a in catalogue().allowances.values()]),
+        drilling=ways_of_drilling(values["drilling"]),
         most_buttons=MOST_BUTTONS,
-        fields=json.dumps({count: dict(named_fields(count)) for count in range(1, MOST_BUTTONS + 1)}),
+        fields=json.dumps({count: field_names(count) for count in range(1, MOST_BUTTONS + 1)}),
     )

@@ -7,18 +7,17 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Final
 
-from app.document.scenarios import Scenario
-from app.drafting.words import exact
+from app.service.documents import ScenarioSeen
+from app.service.places import said_of
 from app.service.shelf import Ailment, ShelfItem
 from app.service.states import State
 from app.service.verdict import Standing, Verdict
-from app.store import DesignRow
+from app.service.words import counted, exact, stacked
 from app.units import Unit
 from app.web.assets import code
 from app.web.contexts.here import Here
 from app.web.contexts.report import Tally
-from app.web.contexts.switches import said_of
-from app.web.contexts.words import ago, counted, stacked
+from app.web.contexts.words import ago
 
 AILMENTS: Mapping[Ailment, str] = {
     "gone": "The moment it shows is missing. Its timeline has those that are left.",
@@ -116,7 +115,7 @@ def card_of(item: ShelfItem, now: datetime) -> Card:
     timeline = f"{base}/timeline" if left else ""
     return Card(
         id=row.id,
-        title=title_of(row),
+        title=title_of(row.title),
         url=Here(row.id).url() if item.ailment in _SHOWN else timeline,
         picture=f"{base}/thumbnail.svg?revision={row.head}&state={code()}" if verdict is not None else "",
         size=_size(verdict) if verdict is not None else "",
@@ -158,27 +157,20 @@ def _state(one: Standing) -> State:
     return State(one.stops, one.cautions, one.notes)
 
 
-def scenario_card(scenario: Scenario) -> ScenarioCard:
+def scenario_card(scenario: ScenarioSeen) -> ScenarioCard:
     """The card of a design that comes with the program."""
-    design = scenario.design
-    arrangements = design.boards[0].arrangements
     return ScenarioCard(
         name=scenario.id,
         title=scenario.title,
         picture=f"/scenarios/{scenario.id}.svg?state={code()}",
-        size=f"{counted(len(arrangements), 'arrangement')}, {len(arrangements[0].placements)} parts",
-        notes=design.notes.partition("\n")[0],
+        size=f"{counted(scenario.arrangements, 'arrangement')}, {scenario.parts} parts",
+        notes=scenario.notes,
     )
 
 
-def put_away(row: DesignRow, now: datetime) -> PutAway:
-    """The line of a design taken off the shelf."""
-    return PutAway(row.id, title_of(row), ago(row.modified, now))
-
-
-def title_of(row: DesignRow) -> str:
+def title_of(title: str) -> str:
     """A design's title, or what to call one without."""
-    return row.title.strip() or "Without a title"
+    return title.strip() or "Without a title"
 
 
 def _size(verdict: Verdict) -> str:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.service.sight import Sight
@@ -29,5 +29,5 @@ def states_block(sight: Sight, here: Here, page: str, station: str, states: Stat
     """The switch of a page; the board page if there is none of that name."""
     page = page if page in PAGES else ""
     more = {"station": station} if station and page else {}
-    ways = switches_of(sight.design, here, sight.checked.resolved, page, states, **more)
+    ways = switches_of(replace(sight, states=states), here, page, **more)
     return StatesBlock(ways["arrangements"])

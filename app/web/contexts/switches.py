@@ -2,69 +2,46 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable
+from typing import TypedDict
 
-from app.document.resolve import find_arrangement, find_board
-from app.document.schema import Design
-from app.model.resolved import ResolvedBoard
-from app.service.states import State, States, worst_of
+from app.service.places import Place, places_of
+from app.service.sight import Sight
 from app.units import Unit
 from app.web.contexts.here import Here, Option
-from app.web.contexts.words import counted
 
 
-def switches_of(
-    design: Design, here: Here, board: ResolvedBoard, page: str = "", states: States | None = None, /, **more: str
-) -> dict[str, tuple[Option, ...]]:
-    """The switches of a page of a design: boards, arrangements, faces, units.
+class Switches(TypedDict):
+    """Boards, arrangements, faces and units; one with a single way is empty."""
 
-    ``states`` tell how each arrangement stands, as far as that is known; None where the page does not ask.
-    """
-    entry = find_board(design, here.board or None)
-    present = find_arrangement(entry, here.arrangement or None)
-    plain = here.at(select=())
-    boards = tuple(
-        Option(
-            b.name or b.id,
-            plain.at(board=b.id, arrangement="").url(page, **more),
-            b.id == entry.id,
-            *said_of([states.get((b.id, a.id)) for a in b.arrangements] if states is not None else None),
-        )
-        for b in design.boards
-    )
-    arrangements = tuple(
-        Option(
-            a.name or a.id,
-            here.at(arrangement=a.id).url(page, **more),
-            a.id == present.id,
-            *said_of([states.get((entry.id, a.id))] if states is not None else None),
-        )
-        for a in entry.arrangements
-    )
+    boards: tuple[Option, ...]
+    arrangements: tuple[Option, ...]
+    faces: tuple[Option, ...]
+    units: tuple[Option, ...]
+
+
+def switches_of(sight: Sight, here: Here, page: str = "", **more: str) -> Switches:
+    """The switches of a page of a design; ``more`` is what its address says besides."""
+    places, plain = places_of(sight), here.at(select=())
+
+    def ways(found: Iterable[Place], of: str) -> tuple[Option, ...]:
+        made = []
+        for place in found:
+            view = plain.at(board=place.id, arrangement="") if of == "board" else here.at(arrangement=place.id)
+            made.append(Option(place.name, view.url(page, **more), place.current, place.state, place.says))
+        return tuple(made) if len(made) > 1 else ()
+
     return {
-        "boards": boards if len(boards) > 1 else (),
-        "arrangements": arrangements if len(arrangements) > 1 else (),
+        "boards": ways(places.boards, "board"),
+        "arrangements": ways(places.arrangements, "arrangement"),
         "faces": _faces(here, page, **more),
-        "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), board.units == u.value) for u in Unit),
+        "units": tuple(Option(u.value, here.at(units=u.value).url(page, **more), u is sight.unit) for u in Unit),
     }
 
 
-def others_of(design: Design, here: Here, board: ResolvedBoard, states: States | None) -> tuple[Option, ...]:
+def others_of(sight: Sight, here: Here) -> tuple[Option, ...]:
     """The arrangements of the board in view that are not on screen, each with how it stands."""
-    return tuple(one for one in switches_of(design, here, board, "", states)["arrangements"] if not one.current)
-
-
-def said_of(found: Sequence[State | None] | None) -> tuple[str, str]:
-    """The kind and the words of how the worst of some arrangements stands; empty where nobody asks."""
-    if found is None:
-        return "", ""
-    known = [state for state in found if state is not None]
-    worst = worst_of(known) if known else None
-    if worst is not None and worst.stops:
-        return "stop", counted(worst.stops, "stop")
-    if worst is None or len(known) < len(found):
-        return "unknown", "not judged yet"
-    return ("caution", counted(worst.cautions, "caution")) if worst.cautions else ("fits", "fits")
+    return tuple(one for one in switches_of(sight, here)["arrangements"] if not one.current)
 
 
 def _faces(here: Here, page: str, **more: str) -> tuple[Option, ...]:

@@ -5,11 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.store import Moment, Past
+from app.service.timeline import PastMoment, Timeline
+from app.service.words import counted
 from app.web.assets import code
 from app.web.contexts.here import Here
 from app.web.contexts.shelf_cards import title_of
-from app.web.contexts.words import ago, counted
+from app.web.contexts.words import ago
 
 MOST = 100
 """Moments on one page."""
@@ -81,19 +82,18 @@ class TimelinePage:
     back_url: str
 
 
-def timeline_page(past: Past, here: Here, now: datetime, before: int = 0) -> TimelinePage:
+def timeline_page(past: Timeline, here: Here, now: datetime, before: int = 0) -> TimelinePage:
     """The page of the moments numbered below ``before``; the newest if it is 0."""
-    moments, shows = past.moments, past.head
-    places, here = _places(past), here.showing(past.design.head)
+    moments, here = past.moments, here.showing(past.shown)
     newest = moments[-1].number + 1 if moments else 1
     top = min(before, newest) if before > 0 else newest
     shown = [m for m in reversed(moments) if m.number < top][:MOST]
     more = bool(shown) and shown[-1].number > moments[0].number
     return TimelinePage(
         here=here,
-        title=title_of(past.design),
-        lost="" if shows is not None and "row" not in past.design.damaged else _LOST if moments else _NOTHING,
-        steps=tuple(_step(m, places[m.id], past.design.id, now) for m in shown),
+        title=title_of(past.title),
+        lost="" if past.whole else _LOST if moments else _NOTHING,
+        steps=tuple(_step(m, here.design, now) for m in shown),
         total=counted(len(moments), "step"),
         earlier=here.url("/timeline", before=str(shown[-1].number)) if more else "",
         later=here.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
@@ -104,32 +104,15 @@ def timeline_page(past: Past, here: Here, now: datetime, before: int = 0) -> Tim
     )
 
 
-def _places(past: Past) -> dict[str, str]:
-    """Where each moment stands to the one that is shown; each is looked at once, even if they run in a ring."""
-    parents = {m.id: m.parent for m in past.moments}
-    if past.head is None:
-        return dict.fromkeys(parents, "before")
-    places = dict.fromkeys(parents, "aside")
-    here: str | None = past.head.id
-    while here in places and places[here] == "aside":
-        places[here] = "before"
-        here = parents[here]
-    places[past.head.id] = "now"
-    for moment in past.moments:  # a child is always younger than its parent
-        if places.get(moment.parent or "") in ("now", "after") and places[moment.id] == "aside":
-            places[moment.id] = "after"
-    return places
-
-
-def _step(moment: Moment, place: str, design: str, now: datetime) -> Step:
+def _step(moment: PastMoment, design: str, now: datetime) -> Step:
     return Step(
         id=moment.id,
         number=moment.number,
         words=moment.summary,
-        place=place,
-        said=_PLACES[place],
+        place=moment.place,
+        said=_PLACES[moment.place],
         when=ago(moment.created, now),
         moment=moment.created.isoformat() if moment.created is not None else "",
         picture=f"/designs/{design}/thumbnail.svg?revision={moment.id}&state={code()}",
-        go={"now": "", "before": "Go back to this"}.get(place, "Go to this"),
+        go={"now": "", "before": "Go back to this"}.get(moment.place, "Go to this"),
     )

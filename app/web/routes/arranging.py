@@ -6,8 +6,7 @@ from collections.abc import Callable, Mapping
 from types import MappingProxyType
 
 from app.errors import EditError
-from app.service import arranging, changes
-from app.service.changes import Change
+from app.service import Change, arranging, changes
 from app.web.contexts.here import Here
 from app.web.forms import Form
 
@@ -77,7 +76,7 @@ def _relative(form: Form, here: Here) -> Change:
     return changes.beside_fields(change, names)
 
 
-VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+READERS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
     {
         "align": lambda form, here: arranging.aligned(here.where, chosen(here), form.text("how")),
         "space": lambda form, here: arranging.spaced(here.where, chosen(here), form.text("how")),

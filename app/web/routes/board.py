@@ -6,13 +6,13 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, PlainTextResponse
 
 from app.errors import EditError
+from app.service import Head
 from app.service.budget import apart
 from app.service.changes import grid_of, on_board
 from app.service.own_bits import Bits
 from app.service.sight import sight_of, with_states
 from app.service.states import States
 from app.service.weighty import is_long
-from app.store import Head
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
 from app.web.contexts.moving import Stage, moving_block

@@ -3,27 +3,23 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from app.arrange.board_drag import Pull
-from app.arrange.board_name import FIELD as NAME
-from app.arrange.board_rings import rings_of
-from app.document.resolve import find_board
-from app.document.schema import Design
 from app.errors import EditError, NotFoundError
-from app.geometry.outline import EDGE_NAMES
 from app.numbers import whole
-from app.service import board_changes
-from app.service.changes import Change, grid_of
+from app.service import Change, Edit, board_changes
+from app.service.board_changes import Pull
+from app.service.changes import grid_of
 from app.web.contexts.board_edit import board_edit_page, dragged_block, refused_block
 from app.web.contexts.here import Here
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.render import page, render
-from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
+from app.web.routes.changing import Reader, answered, reader_of
+from app.web.routes.common import Asked, Sent, Shop, View
 
 router = APIRouter()
 
@@ -64,43 +60,29 @@ def preview(design_id: str, shop: Shop, form: Sent) -> HTMLResponse:
 @router.post("/designs/{design_id}/board/{verb}")
 def change_board(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change to the board; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, sender = Here.of(design_id, dict(form.values)), sender_of(form)
-    make = _VERBS.get(verb)
-    if make is None:
-        raise NotFoundError(f"There is no edit “{verb[:40]}” of a board. Go back and use the buttons on the page.")
-    try:
-        change = make(form, here)
-        form.done()
-        head, done = shop.edit(design_id, here.where, change, sender)
-    except FormError as error:
-        return _again(shop, here, htmx, form, error.problems)
-    except EditError as error:
-        return _again(shop, here, htmx, form, {error.field if error.field in form.values else "form": str(error)})
-    told, hold = overtaken(shop, design_id, sender, head), _next_hold(verb, form, here, done.design)
-    return see_other(here.url("/board", group=form.text("group"), hold=hold, **told))
+    here, read = Here.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a board")
+    group, hold = form.text("group"), form.text("hold")
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = shop.see(here.design, here.where, here.units)
+        shown = board_edit_page(sight, here, group, hold, problems=problems, typed=form.values)
+        return page("pages/board_edit.html", shown, htmx, block="board", status=422)
+
+    def onward(done: Edit, told: Mapping[str, str]) -> str:
+        return here.url("/board", group=group, hold=_next_hold(verb, form, here, done), **told)
+
+    return answered(shop, form, here, read, again, onward, beside="form")
 
 
-def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.see(here.design, here.where, here.units)
-    shown = board_edit_page(sight, here, form.text("group"), form.text("hold"), problems=problems, typed=form.values)
-    return page("pages/board_edit.html", shown, htmx, block="board", status=422)
-
-
-def _next_hold(verb: str, form: Form, here: Here, design: Design) -> str:
+def _next_hold(verb: str, form: Form, here: Here, done: Edit) -> str:
     """What is in hand after a change: what was made, or what was."""
-    board = find_board(design, here.where.board)
     if verb == "drag":
         return form.text("handle")
-    if verb == "corner-add":
-        ring, index = _spot(form)
-        return f"corner-{ring}-{(index + 1) % len(rings_of(board)[ring])}"
-    if verb == "opening-add":
-        return f"opening-{len(board.outline.openings)}"
-    if verb == "clear-add":
-        return f"clear-{len(board.keep_clear) - 1}"
     if verb == "shape" or verb.endswith("-remove"):
         return ""
-    return form.text("hold")
+    if verb in ("opening-add", "clear-add"):
+        return board_changes.newest(done, here.where, verb.removesuffix("-add"))
+    return board_changes.corner_after(done, here.where, _spot(form)) if verb == "corner-add" else form.text("hold")
 
 
 def _lengths(form: Form, fields: Mapping[str, str]) -> dict[str, float]:
@@ -131,7 +113,7 @@ def _drag(form: Form, here: Here) -> Change:
 
 def _size(form: Form, here: Here) -> Change:
     asked = _lengths(form, {"width": "The width", "depth": "The depth"})
-    name = form.text(NAME) if form.changed(NAME) else None
+    name = form.text("board-name") if form.changed("board-name") else None
     return board_changes.remade(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
 
 
@@ -178,8 +160,8 @@ def _layer_move(form: Form, here: Here) -> Change:
 
 
 def _edges(form: Form, here: Here) -> Change:
-    slots = _lengths(form, {f"slot-{edge}": "The slot" for edge in EDGE_NAMES})
-    rails = _lengths(form, {f"rail-{edge}": "The rail" for edge in EDGE_NAMES})
+    slots = _lengths(form, {f"slot-{edge}": "The slot" for edge in board_changes.EDGES})
+    rails = _lengths(form, {f"rail-{edge}": "The rail" for edge in board_changes.EDGES})
     by_edge = ({name.partition("-")[2]: value for name, value in each.items()} for each in (slots, rails))
     return board_changes.edges_set(here.where, *by_edge)
 
@@ -206,7 +188,7 @@ def _shape(form: Form, here: Here) -> Change:
     return board_changes.shaped(here.where, form.text("shape"), across, along)
 
 
-_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+_READERS: Mapping[str, Reader] = MappingProxyType(
     {
         "drag": _drag,
         "size": _size,

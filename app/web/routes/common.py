@@ -7,11 +7,9 @@ from typing import Annotated
 from fastapi import Depends, Request
 from starlette.responses import RedirectResponse
 
-from app.document.resolve import find_board
-from app.errors import HolewiseError
+from app.service import Head, Workshop
+from app.service.places import is_there
 from app.service.windows import Sender
-from app.service.workshop import Workshop
-from app.store import Head
 from app.web.contexts.here import Here
 from app.web.contexts.told import told_words
 from app.web.forms import Form, read_form
@@ -48,11 +46,9 @@ def still_there(shop: Workshop, here: Here) -> Here:
     """The view without its arrangement, if a step took that away: then the board's first is looked at."""
     if not here.arrangement:
         return here
-    try:
-        board = find_board(shop.design(here.design)[1], here.where.board)
-    except HolewiseError:
-        return here  # the page itself says what is wrong
-    return here if any(a.id == here.arrangement for a in board.arrangements) else here.at(arrangement="", select=())
+    if is_there(shop, here.design, here.where.board, here.arrangement):
+        return here
+    return here.at(arrangement="", select=())
 
 
 def sender_of(form: Form) -> Sender:

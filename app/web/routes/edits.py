@@ -2,24 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
+from functools import partial
 from types import MappingProxyType
 
 from fastapi import APIRouter
 from starlette.responses import Response
 
-from app.document.schema import Design
-from app.errors import EditError, NotFoundError
-from app.service import arrangements, changes
+from app.errors import NotFoundError
+from app.service import Change, Design, Edit, arrangements, changes
 from app.service.accepting import accepted, accepted_all, withdrawn
-from app.service.changes import Change, on_board
+from app.service.changes import on_board
 from app.service.mending import mended, mended_all
 from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.render import page
-from app.web.routes.arranging import VERBS, chosen
+from app.web.routes.arranging import READERS, chosen
+from app.web.routes.changing import Reader, answered, reader_of
 from app.web.routes.common import Asked, Sent, Shop, overtaken, see_other, sender_of, still_there
 
 router = APIRouter()
@@ -44,29 +45,27 @@ def redo(design_id: str, shop: Shop, form: Sent) -> Response:
 @router.post("/designs/{design_id}/edit/{verb}")
 def edit(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     """Make one change; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, sender = _here(design_id, form), sender_of(form)
-    make = _VERBS.get(verb)
-    if make is None:
-        raise NotFoundError(f"There is no edit “{verb[:40]}”. Go back and use the buttons on the page.")
-    try:
-        change = _move(form, here, _seen(shop, here)) if verb == "move" else make(form, here)
-        form.done()
-        head, done = shop.edit(design_id, here.where, change, sender)
-    except FormError as error:
-        return _again(shop, here, htmx, form, error.problems)
-    except EditError as error:
-        if error.field in form.values:
-            return _again(shop, here, htmx, form, {error.field: str(error)})
-        raise
+    here, read = _here(design_id, form), reader_of(_READERS, verb)
+    if verb == "move":
+        read = partial(_move, seen=_seen(shop, here))
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = shop.see(here.design, here.where, here.units)
+        shown = board_page(sight, here, problems=problems, typed=form.values)
+        return page("pages/board.html", shown, htmx, block="bench", status=422)
+
+    # A drag keeps what else was selected; anything else is about the one part it made or changed.
+    rest = here.select if verb == "move" else ()
+    return answered(shop, form, here, read, again, lambda done, told: _after(done, here, rest).url(**told))
+
+
+def _after(done: Edit, here: Here, rest: tuple[str, ...]) -> Here:
+    """The view of what was done, with the ``rest`` of what was selected."""
     if done.placement:
-        # A drag keeps what else was selected; anything else is about the one part it made or changed.
-        rest = here.select if verb == "move" else ()
-        here = here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
-    elif done.several:
-        here = here.at(select=done.several)
-    elif done.arrangement:
-        here = here.at(arrangement=done.arrangement, select=())
-    return see_other(here.url(**overtaken(shop, design_id, sender, head)))
+        return here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
+    if done.several:
+        return here.at(select=done.several)
+    return here.at(arrangement=done.arrangement, select=()) if done.arrangement else here
 
 
 def _here(design_id: str, form: Form) -> Here:
@@ -79,12 +78,6 @@ def _back(shop: Shop, design_id: str, form: Form, told: Mapping[str, str]) -> st
     page = pages.get(form.text("page"), "")
     here = still_there(shop, _here(design_id, form))
     return here.url(page, group=form.text("group"), hold=form.text("hold"), **told)
-
-
-def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.see(here.design, here.where, here.units)
-    shown = board_page(sight, here, problems=problems, typed=form.values)
-    return page("pages/board.html", shown, htmx, block="bench", status=422)
 
 
 def _move(form: Form, here: Here, seen: Design | None = None) -> Change:
@@ -193,9 +186,9 @@ def _drill(form: Form, here: Here) -> Change:
     return changes.drilled(here.where, chosen(here), drill=form.flag("drill"))
 
 
-_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+_READERS: Mapping[str, Reader] = MappingProxyType(
     {
-        **VERBS,
+        **READERS,
         "move": _move,
         "place": _place,
         "add": _add,

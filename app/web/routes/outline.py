@@ -6,9 +6,8 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
-from app.model.limits import OPENINGS
 from app.service.budget import apart
-from app.service.outlines import outline_taken, read, unpacked
+from app.service.outlines import MOST_OPENINGS, outline_taken, read, unpacked
 from app.service.sight import Sight
 from app.web.contexts.here import Here
 from app.web.contexts.outline import Preview, outline_page, preview_of
@@ -53,7 +52,7 @@ def take(design_id: str, shop: Shop, form: Sent, htmx: Asked) -> Response:
     if not chosen:
         said = "The file does not say which unit it is in, and none was chosen. Choose the file again, and its unit."
         return _page(sight, here, htmx, problem=said)
-    kept = {k for k in range(OPENINGS.most + 1) if form.flag(f"opening-{k}")}
+    kept = {k for k in range(MOST_OPENINGS + 1) if form.flag(f"opening-{k}")}
     try:
         corners, rings = unpacked(chosen)
         openings = [ring for k, ring in enumerate(rings) if k in kept]

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import cast, get_args
+from typing import cast
 
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from app.arrange.hardware import Correction
 from app.errors import EditError
-from app.model.source import Basis
-from app.service.hardware import PartInHand, corrected, part_in_hand, taken_out
+from app.service import Basis
+from app.service.choices import bases
+from app.service.hardware import Correction, PartInHand, corrected, part_in_hand, taken_out
 from app.service.workshop import Workshop
 from app.web.contexts.here import Here
 from app.web.contexts.part import part_page
@@ -58,9 +58,7 @@ def _typed(form: Form, held: PartInHand) -> Correction:
     return Correction(
         measures=measures,
         name=form.text("name") if form.changed("name") else None,
-        basis=cast("Basis", form.one_of("basis", "How far to trust them", get_args(Basis)))
-        if form.changed("basis")
-        else None,
+        basis=cast("Basis", form.one_of("basis", "How far to trust them", bases())) if form.changed("basis") else None,
         source=form.text("source") if form.changed("source") else None,
         everywhere=form.text("scope") != "here",
         unit=form.unit,

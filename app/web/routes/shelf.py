@@ -10,17 +10,17 @@ from fastapi import APIRouter, Request
 from starlette.background import BackgroundTask
 from starlette.responses import RedirectResponse, Response
 
-from app.arrange.new_deck import NewDeck
 from app.errors import DocumentError, EditError, GeometryError
+from app.service import NewDeck, Where
 from app.service.budget import apart
-from app.service.changes import Where, retitled
+from app.service.changes import retitled
 from app.service.documents import scenarios, wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
 from app.service.starting import board_file
-from app.store import utc_now
 from app.web.contexts.looked import shelf_url, wanted_in
 from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
+from app.web.contexts.words import utc_now
 from app.web.forms import Form
 from app.web.htmx import BROWSER, Htmx
 from app.web.render import page

@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
+from collections.abc import Mapping
 from types import MappingProxyType
 
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from app.errors import EditError, NotFoundError
-from app.model.limits import LAYERS
+from app.errors import EditError
 from app.numbers import typed
-from app.service.changes import Change, beside_fields
+from app.service import Change
+from app.service.changes import beside_fields
 from app.service.shop_changes import (
+    MOST_LAYERS,
     bit_added,
     bit_removed,
     bits_cleared,
@@ -21,10 +22,12 @@ from app.service.shop_changes import (
     reset_shop,
     thickness_field,
 )
+from app.service.shop_seen import carried_bits
 from app.web.contexts.here import Here
 from app.web.contexts.shop import shop_page
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.render import page
+from app.web.routes.changing import Reader, answered, reader_of
 from app.web.routes.common import Asked, Sent, Shop, View, overtaken, see_other, sender_of
 
 router = APIRouter()
@@ -37,7 +40,7 @@ _TICK = "keep-"
 def shop(shop: Shop, here: View, htmx: Asked) -> HTMLResponse:
     """The shop page."""
     sight = shop.see(here.design, here.where, here.units)
-    return page("pages/shop.html", shop_page(sight, here, carried=_carried(shop, here)), htmx, block="shop")
+    return page("pages/shop.html", shop_page(sight, here, carried=carried_bits(shop, here.design)), htmx, block="shop")
 
 
 @router.post("/designs/{design_id}/shop/{verb}")
@@ -50,35 +53,19 @@ def change_shop(design_id: str, verb: str, shop: Shop, form: Sent, htmx: Asked) 
     if verb == "carry-bits":
         head = shop.carry_bits(design_id, sender)
         return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
-    make = _VERBS.get(verb)
-    if make is None:
-        raise NotFoundError(f"There is no edit “{verb[:40]}” of a shop. Go back and use the buttons on the page.")
-    try:
-        change = make(form, here)
-        form.done()
-        head, _ = shop.edit(design_id, here.where, change, sender)
-    except FormError as error:
-        return _again(shop, here, htmx, form, error.problems)
-    except EditError as error:
-        if error.field in form.values or error.field == "bit":
-            return _again(shop, here, htmx, form, {error.field: str(error)})
-        raise
-    return see_other(here.url("/shop", **overtaken(shop, design_id, sender, head)))
+    read = reader_of(_READERS, verb, " of a shop")
+    form.values.setdefault("bit", "")  # what is wrong with a bit has its place on the page, whichever form named it
 
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = shop.see(here.design, here.where, here.units)
+        shown = shop_page(sight, here, carried=carried_bits(shop, here.design), problems=problems, typed=form.values)
+        return page("pages/shop.html", shown, htmx, block="shop", status=422)
 
-def _carried(shop: Shop, here: Here) -> int:
-    """How many bits the file of a design lists itself."""
-    return len(shop.written(here.design).shop.bits)
-
-
-def _again(shop: Shop, here: Here, htmx: Asked, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = shop.see(here.design, here.where, here.units)
-    shown = shop_page(sight, here, carried=_carried(shop, here), problems=problems, typed=form.values)
-    return page("pages/shop.html", shown, htmx, block="shop", status=422)
+    return answered(shop, form, here, read, again, lambda _, told: here.url("/shop", **told))
 
 
 def _work(form: Form, here: Here) -> Change:
-    fields = {layer: thickness_field(layer) for layer in range(LAYERS.most)}
+    fields = {layer: thickness_field(layer) for layer in range(MOST_LAYERS)}
     other = form.text("other-paper")
     change = reset_shop(
         here.where,
@@ -117,7 +104,7 @@ def _named(text: str) -> tuple[str, float, float]:
     return kind, sizes[0], sizes[1]
 
 
-_VERBS: Mapping[str, Callable[[Form, Here], Change]] = MappingProxyType(
+_READERS: Mapping[str, Reader] = MappingProxyType(
     {
         "work": _work,
         "add-bit": _add,

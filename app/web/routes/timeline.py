@@ -6,9 +6,10 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.numbers import whole
-from app.store import utc_now
+from app.service.timeline import timeline_of
 from app.web.contexts.here import Here
 from app.web.contexts.timeline import timeline_page
+from app.web.contexts.words import utc_now
 from app.web.render import page
 from app.web.routes.common import Asked, Sent, Shop, View, see_other, still_there
 
@@ -19,7 +20,7 @@ router = APIRouter()
 def timeline(shop: Shop, here: View, htmx: Asked, before: str = "") -> HTMLResponse:
     """Every step of the design, newest first; with ``before``, those numbered below it."""
     top = whole(before, 1, 999_999_999) or 0
-    shown = timeline_page(shop.shelf.past(here.design), here, utc_now(), top)
+    shown = timeline_page(timeline_of(shop, here.design), here, utc_now(), top)
     return page("pages/timeline.html", shown, htmx, block="timeline")
 
 

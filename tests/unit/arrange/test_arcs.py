@@ -9,7 +9,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.arrange.arcs import arc_depth, arc_steps, deepest_arc
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.errors import EditError
 

@@ -29,10 +29,10 @@ from app.arrange.measures import MAY_BE_ZERO, ORDER, caliper, measures_of, with_
 from app.arrange.part_rows import entry_of
 from app.arrange.part_sense import NonsenseError, check_part
 from app.arrange.provenance import Provenance, provenance_of
+from app.catalogue.hardware import PartEntry
 from app.catalogue.load import catalogue
 from app.catalogue.records import part_from_row
 from app.document.dump import dumps
-from app.document.hardware import PartEntry
 from app.document.load import loads
 from app.document.resolve import design_parts, resolve
 from app.document.schema import Design

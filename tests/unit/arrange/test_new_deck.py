@@ -11,7 +11,8 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
-from app.arrange.new_deck import ADMIN_BUTTONS, NewDeck
+from app.arrange.new_deck import ADMIN_BUTTONS
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.stations import SHAPES
 from app.catalogue.load import catalogue
 from app.document.dump import dumps

@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 
 from app.arrange import edit
 from app.arrange.change import Edit
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.restation import remove_station, restation
 from app.arrange.standing import find_station, standings
 from app.arrange.stations import spots

@@ -13,7 +13,7 @@ from app.arrange.board_drag import Pull
 from app.arrange.board_rings import box_of, rings_of
 from app.arrange.change import with_board
 from app.arrange.datum import from_datum
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design, KeepClearEntry, OutlineEntry

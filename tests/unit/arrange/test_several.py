@@ -17,7 +17,8 @@ from app.arrange.align import WAYS, align
 from app.arrange.change import Edit
 from app.arrange.copy_station import copy_station
 from app.arrange.mirror import mirror, mirror_copies
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.arrange.relative import away, bearing, beside
 from app.arrange.several import duplicate_all, lock, set_angles, set_parts, shift, turn
 from app.arrange.spacing import space

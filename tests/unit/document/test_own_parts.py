@@ -6,8 +6,9 @@ import json
 
 import pytest
 
+from app.catalogue.hardware import PartEntry
 from app.catalogue.load import catalogue
-from app.catalogue.records import part_from_row
+from app.catalogue.records import part_of
 from app.document import resolve as module
 from app.document.dump import dumps
 from app.document.load import loads
@@ -31,11 +32,11 @@ def test_each_is_read_once_for_all_arrangements(monkeypatch: pytest.MonkeyPatch)
     """A cost that is the product of the two made a small file take minutes."""
     read: list[str] = []
 
-    def counted(row: object, place: str) -> Part:
+    def counted(entry: PartEntry, place: str) -> Part:
         read.append(place)
-        return part_from_row(row, place)
+        return part_of(entry, place)
 
-    monkeypatch.setattr(module, "part_from_row", counted)
+    monkeypatch.setattr(module, "part_of", counted)
     design = carrying(30, 40)
     for arrangement in design.boards[0].arrangements:
         board = resolve(design, None, arrangement.id, catalogue())
@@ -53,9 +54,10 @@ def test_another_design_has_its_own_of_the_same_name() -> None:
 
 def test_one_that_cannot_exist_is_told_with_its_place_every_time() -> None:
     design = carrying(2, 1)
-    long = design.hardware[1].model_copy(update={"name": "x" * 150})
-    design = design.model_copy(update={"hardware": (design.hardware[0], long)})
+    narrow = design.hardware[1].cutouts[0].model_copy(update={"largest": 1.0})
+    wrong = design.hardware[1].model_copy(update={"cutouts": (narrow,)})
+    design = design.model_copy(update={"hardware": (design.hardware[0], wrong)})
     for _ in range(2):
         with pytest.raises(DocumentError) as caught:
             design_parts(design, catalogue())
-        assert caught.value.place == "hardware[1].name"
+        assert caught.value.place == "hardware[1].cutouts[0]"

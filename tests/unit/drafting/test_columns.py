@@ -9,6 +9,7 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
+from app.document.scenarios import scenario_list
 from app.drafting import elevation as drawn
 from app.drafting.board_view import board_scene
 from app.drafting.facing import facing
@@ -18,10 +19,9 @@ from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.paper.sheets import plan_sheets, template_tiling
 from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Text
-from app.service.documents import scenarios
 from tests.unit.fit.boards import at, board, button
 
-BOARDS = [resolve(s.design, None, None, catalogue()) for s in scenarios()]
+BOARDS = [resolve(s.design, None, None, catalogue()) for s in scenario_list()]
 
 
 Primitive = Line | Circle | Arc | Path | Text

@@ -7,7 +7,8 @@ from collections.abc import Iterator
 
 import pytest
 
-from app.arrange.new_deck import NewDeck, new_deck
+from app.arrange.new_deck import new_deck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.board_view import board_scene

@@ -12,7 +12,7 @@ from shapely.geometry.base import BaseGeometry
 
 from app.arrange.board_below import set_edges
 from app.arrange.change import with_board
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board, resolve
 from app.document.schema import CornerEntry, Design, EdgeEntry, EdgesEntry, OutlineEntry

@@ -8,7 +8,7 @@ import pytest
 import shapely
 
 from app.arrange.change import with_board
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import find_board, resolve
 from app.document.schema import CornerEntry, OutlineEntry

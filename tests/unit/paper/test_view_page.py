@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from app.catalogue.load import catalogue
+from app.document.scenarios import scenario_list
 from app.errors import NotFoundError, WriterError
 from app.fit.change import moved
 from app.model.limits import PLACE
@@ -16,7 +17,6 @@ from app.model.shop import Paper
 from app.paper.view_page import board_page, section_page
 from app.scene.bounds import bounds
 from app.scene.primitives import Path, Scene, Text, walk
-from app.service.documents import scenarios
 from app.service.drawings import view_file
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import group, overlapping, text_boxes
@@ -87,7 +87,7 @@ def test_parts_as_far_off_as_they_may_be_are_on_the_page_with_the_board(paper: P
 
 @pytest.mark.parametrize("view", ["board", "underside", "section:{}"])
 def test_views_are_written_as_svg_and_pdf(view: str) -> None:
-    design = scenarios()[0].design
+    design = scenario_list()[0].design
     placement = design.boards[0].arrangements[0].placements[0].id
     asked = view.format(placement)
     drawing, page = (view_file(design, None, None, asked, fmt) for fmt in ("svg", "pdf"))
@@ -98,7 +98,7 @@ def test_views_are_written_as_svg_and_pdf(view: str) -> None:
 
 
 def test_what_is_not_a_view_is_refused() -> None:
-    design = scenarios()[0].design
+    design = scenario_list()[0].design
     for view in ("", "section:", "section", "back"):
         with pytest.raises(WriterError, match="view"):
             view_file(design, view=view)

@@ -10,8 +10,9 @@ import pytest
 
 from app.document.load import loads
 from app.document.schema import Design
+from app.document.where import Where
 from app.errors import EditError
-from app.service.changes import Where, dragged
+from app.service.changes import dragged
 from app.service.checking import check_design
 from app.service.room import make_room, moves_words, room_is_wanted, room_made
 from app.service.twins import in_every_arrangement

@@ -8,9 +8,9 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
+from app.document.scenarios import scenario_list
 from app.fit.report import Report, check
 from app.service import room_wanted
-from app.service.documents import scenarios
 from app.service.room import room_is_wanted
 from app.service.room_wanted import room_is_offered
 from tests.unit.fit.boards import CATALOGUE, at, board, button
@@ -25,7 +25,7 @@ def told(report: Report) -> bool:
 
 
 def test_every_scenario_is_told_alike() -> None:
-    reports = [check(resolve(s.design, None, None, catalogue()), catalogue()) for s in scenarios()]
+    reports = [check(resolve(s.design, None, None, catalogue()), catalogue()) for s in scenario_list()]
     assert {told(report) for report in reports} == {True, False}
 
 

@@ -18,9 +18,9 @@ from urllib.parse import urlencode, urlsplit
 
 import pytest
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
+from app.document.where import Where
 from app.service import open_workshop
-from app.service.changes import Where
 from app.service.documents import scenarios
 from app.serving import workers as serving
 from tests.running import Server, free_port, running_app

@@ -11,7 +11,7 @@ from contextlib import ExitStack
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck import NewDeck
+from app.arrange.new_deck_spec import NewDeck
 from app.errors import StoreError
 from app.service.workshop import open_workshop
 from app.store import Change, Revision, Store, engines, open_store, turns

@@ -2,6 +2,7 @@
 
 import io
 import re
+from functools import partial
 from math import pi, sqrt
 
 import pytest
@@ -20,17 +21,15 @@ from app.scene.primitives import (
     Circle,
     CubicTo,
     Group,
-    Item,
     Line,
     LineTo,
     Path,
-    Scene,
-    Style,
     Text,
 )
 from app.writers import dxf
+from tests.unit.writers import scenes
+from tests.unit.writers.scenes import INK
 
-INK = Style(role="outline")
 OUTLINE = Path(
     (0.0, 0.0),
     (
@@ -48,8 +47,7 @@ OUTLINE_AREA = 600.0 * 220.0 - 2 * (1 - pi / 4) * 40.0**2
 """A rectangle less what two quarter circles leave of their squares [mm²]."""
 
 
-def scene(*items: Item, title: str = "", note: str = "") -> Scene:
-    return Scene(-10.0, -10.0, 610.0, 230.0, items, title, note)
+scene = partial(scenes.scene, corner=(-10.0, -10.0), size=(620.0, 240.0))
 
 
 def read(data: bytes) -> Drawing:

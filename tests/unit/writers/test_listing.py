@@ -19,12 +19,13 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers import listing
+from tests.unit.writers.scenes import scene
 
 INK = Style(stroke="#000000", width=0.5)
 
 
 def lines(*items: Line | Circle | Arc | Path | Text | Group) -> list[str]:
-    return listing.write(Scene(0.0, 0.0, 100.0, 50.0, items, "Deck", "mm")).splitlines()
+    return listing.write(scene(*items, size=(100.0, 50.0), title="Deck", note="mm")).splitlines()
 
 
 def test_every_primitive_is_one_line_of_the_grammar() -> None:

@@ -17,7 +17,6 @@ from app.scene.primitives import (
     Circle,
     CubicTo,
     Group,
-    Item,
     Line,
     LineTo,
     Path,
@@ -28,12 +27,7 @@ from app.scene.primitives import (
 from app.writers import pdf
 from app.writers.pdf_fonts import font_files
 from tests.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
-
-INK = Style(role="outline")
-
-
-def scene(*items: Item, size: tuple[float, float] = (210.0, 297.0), title: str = "", note: str = "") -> Scene:
-    return Scene(0.0, 0.0, size[0], size[1], items, title, note)
+from tests.unit.writers.scenes import INK, scene
 
 
 def open_pdf(data: bytes) -> pikepdf.Pdf:

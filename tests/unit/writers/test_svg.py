@@ -19,7 +19,6 @@ from app.scene.primitives import (
     Circle,
     CubicTo,
     Group,
-    Item,
     Line,
     LineTo,
     Path,
@@ -29,9 +28,9 @@ from app.scene.primitives import (
 )
 from app.writers import svg
 from tests.measure import nearest, svg_circles
+from tests.unit.writers.scenes import INK, scene
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"
-INK = Style(role="outline")
 HOSTILE = [
     '</svg><script>alert("x")</script>',
     "\"' onload='alert(1)' x=\"",
@@ -43,10 +42,6 @@ HOSTILE = [
     "turned \u202e round \u2066 again",
     "{{ 7 * 7 }} {% include 'x' %} ${x}",
 ]
-
-
-def scene(*items: Item, size: tuple[float, float] = (210.0, 297.0), title: str = "", note: str = "") -> Scene:
-    return Scene(0.0, 0.0, size[0], size[1], items, title, note)
 
 
 def parse(text: str) -> ET.Element:

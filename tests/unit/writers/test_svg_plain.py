@@ -8,11 +8,11 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
+from app.document.scenarios import scenario_list
 from app.drafting.board_view import board_scene
 from app.drafting.layers import ASKABLE
 from app.fit.report import check
 from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, Path, Scene, Style, Text
-from app.service.documents import scenarios
 from app.writers import svg
 
 ODD = "a <b> & \"c\" 'd' \t\u202e é"
@@ -68,7 +68,7 @@ def test_what_is_remembered_is_written_alike(monkeypatch: pytest.MonkeyPatch) ->
 
 @pytest.mark.parametrize("face", ["top", "under"])
 def test_every_board_is_written_alike(face: Any, monkeypatch: pytest.MonkeyPatch) -> None:
-    boards = [resolve(s.design, None, None, catalogue()) for s in scenarios()]
+    boards = [resolve(s.design, None, None, catalogue()) for s in scenario_list()]
     scenes = []
     for board in boards:
         found, hand = check(board, catalogue()).findings, [p.id for p in board.placements[:1]]

@@ -1,44 +1,59 @@
-"""Parts a design carries itself: the same row shape as the catalogue's."""
+"""Rows of hardware, declared once: the catalogue's tables and what a design carries itself are read by them.
+
+All lengths in millimetres, angles in degrees, counter-clockwise.
+"""
 
 from __future__ import annotations
 
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
-from pydantic import Field
+from pydantic import Field, StringConstraints
 
-from app.document.fields import Angle, Coordinate, Id, Length, Record, Size, UpTo, Words
+from app.catalogue.fields import Angle, Id, Record, UpTo
 from app.model import limits
+from app.model.part import Face, Kind
+from app.model.source import Basis
+
+_LINE: Final = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"  # one line, not blank
+
+LARGEST: Final = 5000.0
+"""Largest number of millimetres in a row, either side of zero; no item of hardware is longer."""
+
+Place = Annotated[float, Field(ge=-LARGEST, le=LARGEST, allow_inf_nan=False, strict=True)]
+Measure = Annotated[float, Field(ge=0, le=LARGEST, allow_inf_nan=False, strict=True)]
+Extent = Annotated[float, Field(gt=0, le=LARGEST, allow_inf_nan=False, strict=True)]
+Screws = Annotated[tuple[tuple[Place, Place], ...], Field(min_length=1, max_length=limits.HOLES.most)]
 
 
 class CircleEntry(Record):
     """A circle relative to the part's origin [mm]."""
 
     shape: Literal["circle"]
-    x: Coordinate = 0.0
-    y: Coordinate = 0.0
-    diameter: Size
+    x: Place = 0.0
+    y: Place = 0.0
+    diameter: Extent
 
 
 class RectangleEntry(Record):
     """A rectangle relative to the part's origin [mm], corners rounded by ``corner``."""
 
     shape: Literal["rectangle"]
-    x: Coordinate = 0.0
-    y: Coordinate = 0.0
-    width: Size
-    height: Size
+    x: Place = 0.0
+    y: Place = 0.0
+    width: Extent
+    height: Extent
     angle: Angle = 0.0
-    corner: Length = 0.0
+    corner: Measure = 0.0
 
 
 class SlotEntry(Record):
     """A slot with round ends relative to the part's origin [mm]."""
 
     shape: Literal["slot"]
-    x: Coordinate = 0.0
-    y: Coordinate = 0.0
-    length: Size
-    width: Size
+    x: Place = 0.0
+    y: Place = 0.0
+    length: Extent
+    width: Extent
     angle: Angle = 0.0
 
 
@@ -48,22 +63,22 @@ ShapeEntry = Annotated[CircleEntry | RectangleEntry | SlotEntry, Field(discrimin
 class CircleCutout(CircleEntry):
     """A drilled hole with the smallest and largest diameter that still work [mm]."""
 
-    smallest: Size
-    largest: Size
+    smallest: Extent
+    largest: Extent
 
 
 class RectangleCutout(RectangleEntry):
     """A cut rectangle with the smallest and largest smaller side that still work [mm]."""
 
-    smallest: Size
-    largest: Size
+    smallest: Extent
+    largest: Extent
 
 
 class SlotCutout(SlotEntry):
     """A cut slot with the smallest and largest width that still work [mm]."""
 
-    smallest: Size
-    largest: Size
+    smallest: Extent
+    largest: Extent
 
 
 CutoutEntry = Annotated[CircleCutout | RectangleCutout | SlotCutout, Field(discriminator="shape")]
@@ -72,19 +87,19 @@ CutoutEntry = Annotated[CircleCutout | RectangleCutout | SlotCutout, Field(discr
 class CircleFlange(CircleEntry):
     """A round flange standing ``rise`` above the board [mm]."""
 
-    rise: Length = 0.0
+    rise: Measure = 0.0
 
 
 class RectangleFlange(RectangleEntry):
     """A rectangular flange standing ``rise`` above the board [mm]."""
 
-    rise: Length = 0.0
+    rise: Measure = 0.0
 
 
 class SlotFlange(SlotEntry):
     """A flange with round ends standing ``rise`` above the board [mm]."""
 
-    rise: Length = 0.0
+    rise: Measure = 0.0
 
 
 FlangeEntry = Annotated[CircleFlange | RectangleFlange | SlotFlange, Field(discriminator="shape")]
@@ -93,19 +108,19 @@ FlangeEntry = Annotated[CircleFlange | RectangleFlange | SlotFlange, Field(discr
 class CircleBody(CircleEntry):
     """A round body reaching ``depth`` down, terminals included [mm]."""
 
-    depth: Length
+    depth: Measure
 
 
 class RectangleBody(RectangleEntry):
     """A rectangular body reaching ``depth`` down, terminals included [mm]."""
 
-    depth: Length
+    depth: Measure
 
 
 class SlotBody(SlotEntry):
     """A body with round ends reaching ``depth`` down, terminals included [mm]."""
 
-    depth: Length
+    depth: Measure
 
 
 BodyEntry = Annotated[CircleBody | RectangleBody | SlotBody, Field(discriminator="shape")]
@@ -115,31 +130,33 @@ class NutEntry(Record):
     """Held by a nut from below [mm]."""
 
     type: Literal["nut"]
-    thread_length: Size
-    nut_height: Size
-    nut_width: Size
-    washer: Length = 0.0
-    spare_thread: Length = 1.0
+    thread_length: Extent
+    nut_height: Extent
+    nut_width: Extent
+    washer: Measure = 0.0
+    spare_thread: Measure = 1.0
 
 
 class SnapEntry(Record):
     """Held by clips that grip boards from ``grip_min`` to ``grip_max`` thick [mm]."""
 
     type: Literal["snap"]
-    grip_min: Length
-    grip_max: Size
+    grip_min: Measure
+    grip_max: Extent
 
 
 class ScrewsEntry(Record):
     """Held by screws at ``holes`` from one face [mm]; ``screw_length`` is under the head, left out if not known."""
 
     type: Literal["screws"]
-    holes: Annotated[tuple[tuple[Coordinate, Coordinate], ...], UpTo(limits.SCREWS)]
-    screw_diameter: Size
-    screw_length: Size | None = None
-    side: Literal["under", "top"] = "under"
+    holes: Annotated[
+        tuple[tuple[Place, Place], ...], Field(min_length=1, max_length=limits.HOLES.most), UpTo(limits.SCREWS)
+    ]
+    screw_diameter: Extent
+    screw_length: Extent | None = None
+    side: Face = "under"
     plate: ShapeEntry | None = None
-    plate_thickness: Length = 0.0
+    plate_thickness: Measure = 0.0
 
 
 FixingEntry = Annotated[NutEntry | SnapEntry | ScrewsEntry, Field(discriminator="type")]
@@ -148,33 +165,31 @@ FixingEntry = Annotated[NutEntry | SnapEntry | ScrewsEntry, Field(discriminator=
 class LeverEntry(Record):
     """A stick's lever: length above its plate, height wanted above the top face, knob diameter [mm]."""
 
-    length: Size
-    height_min: Length
-    height_max: Length
-    knob: Size
+    length: Extent
+    height_min: Measure
+    height_max: Measure
+    knob: Extent
 
 
 class WiringEntry(Record):
     """Terminals: signal and ground tabs, tab width [mm], current of its light [mA]."""
 
-    signal_tabs: Annotated[int, Field(strict=True, ge=0, le=100)] = 0
-    ground_tabs: Annotated[int, Field(strict=True, ge=0, le=100)] = 0
-    tab_width: Length = 0.0
-    light_current: Length = 0.0
+    signal_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
+    ground_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
+    tab_width: Annotated[Measure, Field(le=50)] = 0.0
+    light_current: Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False, strict=True)] = 0.0
 
 
 class PartEntry(Record):
     """An item of hardware, named by kind and measured size, and where its numbers come from."""
 
     id: Id
-    name: Words
-    kind: Literal[
-        "button", "stick", "rotary", "trackball", "toggle", "rocker", "lock", "socket", "fan", "speaker", "bracket"
-    ]
-    mount: Literal["top", "under"] = "top"
-    source: Words
-    basis: Literal["measured", "data sheet", "typical"] = "typical"
-    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1), UpTo(limits.HOLES)]
+    name: Annotated[str, StringConstraints(pattern=_LINE, max_length=120)]
+    kind: Kind
+    mount: Face = "top"
+    source: Annotated[str, StringConstraints(pattern=_LINE, max_length=400), UpTo(limits.WORDS)]
+    basis: Basis = "typical"
+    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1, max_length=limits.HOLES.most), UpTo(limits.HOLES)]
     flange: FlangeEntry | None = None
     fixing: FixingEntry
     body: BodyEntry

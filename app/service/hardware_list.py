@@ -10,7 +10,6 @@ from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.model.part import Part
 from app.service.drawings import part_picture_width
-from app.web.assets import code
 
 _GROUPS = (
     ("Buttons", ("button",)),
@@ -29,30 +28,29 @@ class Tile:
         name: what it is, and a button's size.
         unseen: a word of the name that is read out and not shown, for want of room.
         detail: the rest of its name.
-        picture: address of its picture.
-        width: how wide that is at true size [mm].
+        width: how wide its picture is at true size [mm].
     """
 
     part: str
     name: str
     unseen: str
     detail: str
-    picture: str
     width: float
 
 
 @dataclass(frozen=True, slots=True)
 class TileGroup:
-    """Hardware of one sort."""
+    """Hardware of one sort; ``own`` if the design carries it itself."""
 
     title: str
     tiles: tuple[Tile, ...]
+    own: bool = False
 
 
-def palette_of(design: Design, design_id: str) -> tuple[TileGroup, ...]:
+def palette_of(design: Design) -> tuple[TileGroup, ...]:
     """Hardware to add: the design's own first, then the catalogue's by sort."""
     own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
-    first = (TileGroup("This design’s own", tuple(_tile(p, f"/designs/{design_id}") for p in own)),) if own else ()
+    first = (TileGroup("This design’s own", tuple(map(_tile, own)), own=True),) if own else ()
     return first + _catalogue_palette()
 
 
@@ -62,7 +60,7 @@ def _catalogue_palette() -> tuple[TileGroup, ...]:
     return tuple(TileGroup(title, tuple(_tile(p) for p in parts if p.kind in kinds)) for title, kinds in _GROUPS)
 
 
-def _tile(part: Part, under: str = "") -> Tile:
+def _tile(part: Part) -> Tile:
     name, _, detail = part.name.partition(", ")
     size = detail.partition(", ")[0]
     # What it is and its size tell one from another, and a button is called by its hole; how it is held stands below.
@@ -70,5 +68,4 @@ def _tile(part: Part, under: str = "") -> Tile:
     if name == "Button" and size.endswith(" hole"):
         title, unseen = f"{name}, {size.removesuffix(' hole')}", " hole,"
         more = detail[len(size) :].removeprefix(", ")
-    picture = f"{under}/parts/{part.id}.svg" if under else f"/parts/{part.id}.svg?state={code()}"
-    return Tile(part.id, title, unseen, more, picture, round(part_picture_width(part), 2))
+    return Tile(part.id, title, unseen, more, round(part_picture_width(part), 2))

@@ -5,8 +5,9 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.arrange.arrangements import called
-from app.document.schema import ArrangementEntry, BoardEntry
+from app.document.resolve import find_arrangement, find_board
 from app.model.limits import ARRANGEMENTS
+from app.service.sight import Sight
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,8 +25,10 @@ class ArrangementCard:
     full: str
 
 
-def arrangement_card(board: BoardEntry, present: ArrangementEntry) -> ArrangementCard:
-    """The card for one arrangement of a board."""
+def arrangement_card(sight: Sight) -> ArrangementCard:
+    """The card of the arrangement in view."""
+    board = find_board(sight.design, sight.checked.board)
+    present = find_arrangement(board, sight.checked.arrangement)
     count = len(board.arrangements)
     full = f"A board has up to {ARRANGEMENTS.most} arrangements, and this one has them all."
     return ArrangementCard(called(present), count == 1, full if count >= ARRANGEMENTS.most else "")

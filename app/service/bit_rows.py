@@ -6,8 +6,8 @@ from dataclasses import dataclass
 
 from app.model.part import NutFixing
 from app.service.bits import BitUse
+from app.service.words import as_typed, bit_words, counted, listed, signed
 from app.units import Unit
-from app.web.contexts.words import as_typed, bit_words, counted, listed, signed
 
 _MOST_NAMED = 8
 _SAME = 1e-6  # mm

@@ -2,23 +2,21 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.arrange.laying import ADMIN
-from app.catalogue.load import catalogue
-from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.fit.words import least, typed
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.advice import bore_advice, does_for_all
 from app.service.checking import CheckResult
+from app.service.choices import Choice, hardware_of_kind
+from app.service.cut_fields import bore_words
+from app.service.measured import Measured, measured_between
 from app.service.proposed import proposed_cuts
+from app.service.words import listed
 from app.units import Unit
-from app.web.contexts.below import bore_words
-from app.web.contexts.here import Choice, Here
-from app.web.contexts.measured import Measured, measured_between
-from app.web.contexts.selected import told_apart
-from app.web.contexts.words import listed
 
 _NAMED = 12
 
@@ -30,14 +28,12 @@ class StationCard:
     Args:
         id: of the station.
         name: what it is called.
-        all_url: the view with all of it selected; empty if it is.
-        url: the page where its parameters are changed.
+        whole: ids of all its parts; empty if all of them are selected.
     """
 
     id: str
     name: str
-    all_url: str
-    url: str
+    whole: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,10 +65,10 @@ class Several:
     proposed: tuple[str, str]
 
 
-def several_card(seen: CheckResult, design: Design, here: Here) -> Several | None:
+def several_card(seen: CheckResult, design: Design, select: Sequence[str]) -> Several | None:
     """The card of what is selected, if that is more than one part."""
     board = seen.resolved
-    held = [p for p in (board.placed(s) for s in here.select) if p is not None]
+    held = [p for p in (board.placed(s) for s in select) if p is not None]
     if len(held) < 2:
         return None
     fixed = [p for p in held if p.locked]
@@ -84,7 +80,7 @@ def several_card(seen: CheckResult, design: Design, here: Here) -> Several | Non
         fixed=_names(fixed) if len(fixed) < len(held) else "",
         parts=_choices(held, design),
         measured=measured_between(held[0], held[1], board) if len(held) == 2 else None,
-        station=station_card(held, board, design, here),
+        station=station_card(held, board, design),
         bore=_bore(held, board),
         proposed=bore_words(proposed_cuts(seen, held), Unit(board.units)),
     )
@@ -104,7 +100,7 @@ def _bore(held: list[Placed], board: ResolvedBoard) -> tuple[str, str]:
     )
 
 
-def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here: Here) -> StationCard | None:
+def station_card(held: Sequence[Placed], board: ResolvedBoard, design: Design) -> StationCard | None:
     """The player's station that all of these belong to; None if there is none."""
     ids = {p.station for p in held}
     if len(ids) != 1 or ids & {"", ADMIN}:
@@ -115,8 +111,7 @@ def station_card(held: list[Placed], board: ResolvedBoard, design: Design, here:
     if entry is None:
         return None
     whole = tuple(p.id for p in board.placements if p.station == station)
-    url = "" if set(whole) == {p.id for p in held} else here.at(select=whole).url()
-    return StationCard(station, entry.name or station, url, here.url("/stations", station=station))
+    return StationCard(station, entry.name or station, () if set(whole) == {p.id for p in held} else whole)
 
 
 def _names(held: list[Placed]) -> str:
@@ -127,8 +122,6 @@ def _names(held: list[Placed]) -> str:
 def _choices(held: list[Placed], design: Design) -> tuple[Choice, ...]:
     if len({p.part.kind for p in held}) != 1:
         return ()
-    same = [p for p in design_parts(design, catalogue()).values() if p.kind == held[0].part.kind]
     alike = {p.part.id for p in held}
-    words = told_apart([p.name for p in same])
-    rows = [Choice(p.id, w, alike == {p.id}) for p, w in zip(same, words, strict=True)]
-    return tuple(rows) if len(alike) == 1 else (Choice("", "as they are", chosen=True), *rows)
+    rows = hardware_of_kind(design, held[0].part.kind, alike)
+    return rows if len(alike) == 1 else (Choice("", "as they are", chosen=True), *rows)

@@ -6,18 +6,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.arrange.provenance import trust_words
-from app.catalogue.load import catalogue
-from app.document.resolve import design_parts
 from app.document.schema import Design
-from app.drafting.words import exact, length
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.checking import CheckResult
+from app.service.choices import Choice, hardware_of_kind
+from app.service.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
 from app.service.proposed import proposed_cuts
+from app.service.words import as_typed, bit_words, counted, exact, length, minus
 from app.units import Unit
-from app.web.contexts.below import BoreFields, RecessFields, bore_fields, recess_fields
-from app.web.contexts.here import Choice, Here
-from app.web.contexts.words import as_typed, bit_words, counted, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +33,6 @@ class Selected:
         recess: fields of its recess.
         hole: what is drilled for it, in words.
         basis: how far to trust the numbers of the part, in words.
-        part_url: the page where its measures are corrected.
         source: where they come from.
         parts: other hardware of its kind to use instead.
         said: where it is and how it does, as it is read out.
@@ -54,7 +50,6 @@ class Selected:
     recess: RecessFields
     hole: str
     basis: str
-    part_url: str
     source: str
     parts: tuple[Choice, ...]
     said: str
@@ -72,11 +67,10 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
     return f"{name}, {where}, {how}" + (", locked" if placed.locked else "")
 
 
-def selected_card(placed: Placed, seen: CheckResult, design: Design, here: Here) -> Selected:
+def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected:
     """The card of a part of a board that was judged."""
     board, cuts = seen.resolved, proposed_cuts(seen, [placed])
     unit = Unit(board.units)
-    same = [p for p in design_parts(design, catalogue()).values() if p.kind == placed.part.kind]
     return Selected(
         id=placed.id,
         label=placed.label,
@@ -89,13 +83,9 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design, here: Here)
         bore=bore_fields(placed, board, cuts),
         recess=recess_fields(placed, board, cuts),
         hole=_hole_words(placed, unit),
-        part_url=here.url(f"/part/{placed.id}"),
         basis=trust_words(placed.part.source),
         source=placed.part.source.text,
-        parts=tuple(
-            Choice(p.id, words, p.id == placed.part.id)
-            for p, words in zip(same, told_apart([p.name for p in same]), strict=True)
-        ),
+        parts=hardware_of_kind(design, placed.part.kind, (placed.part.id,)),
         said=hand_words(placed, board, seen.report.open),
     )
 
@@ -107,27 +97,3 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
     if hole.bit is None:
         return f"{exact(hole.diameter, unit)} hole, no bit for it"
     return f"{bit_words(hole.bit)} bit"
-
-
-def told_apart(names: Sequence[str]) -> tuple[str, ...]:
-    """As much of each name as tells it from the others, so that a narrow list does not cut that off.
-
-    Without the kind at the beginning, which all have in common, and up to the comma after which no other is alike.
-    """
-    rest = [_without_kind(name) for name in names]
-
-    def alike(words: str) -> int:
-        return sum(name == words or name.startswith(f"{words}, ") for name in rest)
-
-    told = []
-    for name in rest:
-        pieces = name.split(", ")
-        begins = (", ".join(pieces[:count]) for count in range(1, len(pieces) + 1))
-        told.append(next((words for words in begins if alike(words) == 1), name))
-    return tuple(told)
-
-
-def _without_kind(name: str) -> str:
-    name = name.replace(" below the board", "")  # which stands in the full name above the list
-    kind, _, rest = name.partition(", ")
-    return rest[:1].upper() + rest[1:] if rest and " " not in kind else name

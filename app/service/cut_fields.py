@@ -10,8 +10,8 @@ from app.fit.words import least, sizes, sold, typed
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.advice import BoreAdvice, bore_advice, lever_advice, router_radius
 from app.service.proposed import ProposedCuts
+from app.service.words import as_typed, bit_words, minus
 from app.units import Unit
-from app.web.contexts.words import as_typed, bit_words, minus
 
 NOTHING: Final = ProposedCuts()
 

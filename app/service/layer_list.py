@@ -2,15 +2,19 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from dataclasses import dataclass
 
 from app.catalogue.load import catalogue
 from app.drafting.hands import has_hands
 from app.drafting.layers import ASKABLE
-from app.drafting.words import length
+from app.model.part import Face
 from app.model.resolved import ResolvedBoard
+from app.service.words import length
 from app.units import Unit
-from app.web.contexts.here import Here
+
+DEMANDED = frozenset(name for names in ASKABLE.values() for name in names)
+"""Layers of either face that are drawn only when asked for."""
 
 _UNDER = "no other body, plate or nut may enter"
 
@@ -36,11 +40,9 @@ class LayerChoice:
     drawn: bool
 
 
-def layers_of(board: ResolvedBoard, here: Here) -> tuple[LayerChoice, ...]:
-    """The layers of the face in view, from the top down; none of a section."""
-    if here.section:
-        return ()
-    top = here.face == "top"
+def layers_of(board: ResolvedBoard, face: Face, chosen: Collection[str]) -> tuple[LayerChoice, ...]:
+    """The layers of a face, from the top down; ``chosen`` are those that were asked for."""
+    top = face == "top"
     rows = [
         ("flanges", "Flanges and what is pressed" if top else "Flanges, on the far face", ""),
         ("holes", "Holes" if top else "Holes, counterbores and recesses", ""),
@@ -53,9 +55,9 @@ def layers_of(board: ResolvedBoard, here: Here) -> tuple[LayerChoice, ...]:
     ]
     if top and has_hands(board):
         rows.append(("hands", "Hands", _hand_words(board)))
-    demanded = ASKABLE[here.face]
+    demanded = ASKABLE[face]
     return tuple(
-        LayerChoice(name, words, more, name not in demanded, name in demanded, name in here.layers or not demanded)
+        LayerChoice(name, words, more, name not in demanded, name in demanded, name in chosen or not demanded)
         for name, words, more in rows
     )
 

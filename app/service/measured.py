@@ -5,13 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.arrange.relative import bearing
-from app.drafting.words import length
 from app.fit.measure import Between
 from app.model.resolved import Placed, ResolvedBoard
+from app.service.choices import Choice
 from app.service.measuring import between, nearest
+from app.service.words import as_typed, length, minus
 from app.units import Unit
-from app.web.contexts.here import Choice, Here
-from app.web.contexts.words import as_typed, minus
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,9 +36,9 @@ class Measured:
     others: tuple[Choice, ...]
 
 
-def measured_from(held: Placed, board: ResolvedBoard, here: Here) -> Measured | None:
-    """The distances from the part asked for, or the nearest, to the one in hand; None where it is alone."""
-    other = board.placed(here.to) if here.to and here.to != held.id else None
+def measured_from(held: Placed, board: ResolvedBoard, to: str) -> Measured | None:
+    """The distances from the part ``to``, or the nearest, to the one in hand; None where it is alone."""
+    other = board.placed(to) if to and to != held.id else None
     other = other or nearest(board, held)
     if other is None:
         return None
