@@ -1,8 +1,22 @@
 """``python -m app`` is the command ``holewise``."""
 
+import gc
 import sys
 
 from app.cli import main
+from app.service.collecting import collect_seldom
+
+
+def command() -> int:
+    """Run the command this process was started for; returns its exit code.
+
+    Garbage is looked for seldom while it begins, and not in what is left of it at its end: what is imported stays.
+    """
+    collect_seldom()
+    code = main()
+    gc.freeze()
+    return code
+
 
 if __name__ == "__main__":
-    sys.exit(main())
+    sys.exit(command())

@@ -10,16 +10,21 @@ from app.scene.curves import angle_of
 from app.scene.primitives import Arc, Circle, Item, Line, Point
 
 
-def keep_bare(items: Iterable[Item], centres: Sequence[Point], clear: float) -> list[Item]:
+def about(centres: Iterable[Point], clear: float) -> Nearby[Point]:
+    """Centres, ready to be asked for those within ``clear`` [mm] of something, again and again."""
+    return Nearby(((x - clear, y - clear, x + clear, y + clear), (x, y)) for x, y in centres)
+
+
+def keep_bare(items: Iterable[Item], centres: Sequence[Point] | Nearby[Point], clear: float) -> list[Item]:
     """The lines and circles of ``items`` broken where they would come within ``clear`` of a centre.
 
     Args:
         items: what is drawn; paths and words are left as they are.
-        centres: centres of holes [mm].
+        centres: centres of holes [mm], or what :func:`about` makes of them and ``clear``.
         clear: least distance from a centre to the middle of a line [mm].
     """
     kept: list[Item] = []
-    index = Nearby[Point](((x - clear, y - clear, x + clear, y + clear), (x, y)) for x, y in centres)
+    index = centres if isinstance(centres, Nearby) else about(centres, clear)
     for item in items:
         match item:
             case Line():

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import lru_cache
 from itertools import product
@@ -20,6 +20,7 @@ from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Point, Text
 
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
 
 _ANGLES: Final = (
     45.0, 135.0, -45.0, -135.0, 25.0, 155.0, 65.0, 115.0, -25.0, -155.0, -65.0, -115.0,
@@ -60,7 +61,18 @@ class _Try:
     across: bool = False
 
 
-def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] | None:
+def first_places(marks: Sequence[Mark], placer: Placer, way: Way) -> list[Flags]:
+    """Which of the places that are tried first for the words of each hole have nothing drawn on them.
+
+    Asked for all holes of a sheet at once, which takes a fraction of the time of asking for one after the other.
+    """
+    if not marks:
+        return []
+    each = [_places(mark, _first(mark, way), "near")[0] for mark in marks]
+    return list(placer.clear(np.concatenate(each)).reshape(len(marks), -1))
+
+
+def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way, first: Flags | None = None) -> list[Item] | None:
     """The words of one hole, in the best free place beside, near or in it; None if there is no place at all.
 
     What is too long for the place there is goes into the key, and its number stands beside the hole.
@@ -70,13 +82,17 @@ def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] 
         placer: what is taken already; the chosen place is taken from it.
         key: takes what is not written out.
         way: how words are set here.
+        first: what :func:`first_places` says of this hole, if that was asked.
     """
     (x, y), far = mark.at, mark.clear + _NEAR_ENOUGH
-    ruled = placer.crossed((x - far, y - far, x + far, y + far))
-    for one in _tries(mark, key, way):
-        if one.across and not ruled:
-            continue
-        place = _inside(mark, one, placer) if one.how == "inside" else _beside(mark, one, placer, way)
+    ruled: bool | None = None
+    for number, one in enumerate(_tries(mark, key, way)):
+        if one.across:
+            ruled = placer.crossed((x - far, y - far, x + far, y + far)) if ruled is None else ruled
+            if not ruled:
+                continue
+        known = first if number == 0 else None
+        place = _inside(mark, one, placer) if one.how == "inside" else _beside(mark, one, placer, way, known)
         if place is None:
             continue
         box, anchor, leader = place
@@ -95,11 +111,11 @@ def set_words(mark: Mark, placer: Placer, key: WordKey, way: Way) -> list[Item] 
 
 def _tries(mark: Mark, key: WordKey, way: Way) -> Iterator[_Try]:
     """What to write and where to try it, the best first: all of it near the hole, then what says it elsewhere."""
-    large, small, *less = full_blocks(mark)
+    _, small, *less = full_blocks(mark)
     everything = [small, *less]
     if not way.crowded:
-        yield _Try(large, "near")
-        yield _Try(large, "off")
+        yield _Try(_first(mark, way), "near")
+        yield _Try(_first(mark, way), "off")
     yield _Try(small, "near")
     if not way.crowded:
         yield _Try(small, "far")
@@ -115,13 +131,20 @@ def _tries(mark: Mark, key: WordKey, way: Way) -> Iterator[_Try]:
             yield _Try(number_block(key.next_tag), how, across)  # type: ignore[arg-type]
 
 
+def _first(mark: Mark, way: Way) -> Block:
+    """The block that is tried first."""
+    large, small, *_ = full_blocks(mark)
+    return small if way.crowded else large
+
+
 _Place = tuple[Box, Point, Line | None]
 
 
-def _beside(mark: Mark, one: _Try, placer: Placer, way: Way) -> _Place | None:
+def _beside(mark: Mark, one: _Try, placer: Placer, way: Way, clear: Flags | None = None) -> _Place | None:
     """The best free place round the hole, the corner of it that is nearest, and a leader if it needs one."""
     boxes, anchors, tolls = _places(mark, one.block, one.how)
-    free = np.nonzero(placer.free(boxes, across=one.across))[0]
+    good = placer.free(boxes, across=one.across) if clear is None else placer.untaken(boxes, clear)
+    free = np.flatnonzero(good)
     if not len(free):
         return None
     boxes, anchors = boxes[free], anchors[free]
@@ -173,8 +196,8 @@ def _rays(how: How) -> tuple[Floats, Floats]:
 def _places(mark: Mark, block: Block, how: How) -> tuple[Floats, Floats, Floats]:
     """Boxes round the hole, the corner of each that is nearest to it, and how little each is liked."""
     boxes, anchors = _about(how, block.width, block.height, mark.clear)
-    at = np.array(mark.at)
-    return boxes + np.tile(at, 2), anchors + at, _rays(how)[1]
+    at = np.array((*mark.at, *mark.at))
+    return boxes + at, anchors + at[:2], _rays(how)[1]
 
 
 @lru_cache(maxsize=2048)
@@ -187,7 +210,7 @@ def _about(how: How, width: float, height: float, clear: float) -> tuple[Floats,
     return np.hstack([low, low + size]), anchors
 
 
-def _astray(boxes: Floats, way: Way) -> npt.NDArray[np.bool_]:
+def _astray(boxes: Floats, way: Way) -> Flags:
     """Which of ``boxes`` lie where the sheet beside covers them, or, of a hole of that sheet, where it does not."""
     x0, y0, x1, y1 = way.cell
     inside = (boxes[:, 0] >= x0) & (boxes[:, 1] >= y0) & (boxes[:, 2] <= x1) & (boxes[:, 3] <= y1)

@@ -128,8 +128,8 @@ class Covered:
         held = np.minimum(np.maximum(places, 0.0), self._last).astype(np.intp)
         self._asked += len(boxes)
         if self._asked <= _FEW:
-            pixels = self._pixels
-            return np.array([pixels[i0:i1, j0:j1].any() for i0, j0, i1, j1 in held.tolist()], bool)
+            pixels, count = self._pixels.view(bool), np.count_nonzero  # true ones are counted fastest
+            return np.array([count(pixels[i0:i1, j0:j1]) > 0 for i0, j0, i1, j1 in held.tolist()], bool)
         i0, j0, i1, j1 = held.T
         sums = self._sums
         return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)

@@ -27,20 +27,29 @@ class Nearby(Generic[Row]):
 
     def add(self, box: Box, row: Row) -> None:
         """Keep a row that lies in ``box`` [mm]."""
-        number = len(self._rows)
+        number, squares = len(self._rows), self._squares
         self._rows.append(row)
-        for square in _squares(box):
-            self._squares.setdefault(square, []).append(number)
+        i0, j0, i1, j1 = _squares(box)
+        for i in range(i0, i1 + 1):
+            for j in range(j0, j1 + 1):
+                squares.setdefault((i, j), []).append(number)
 
     def near(self, box: Box) -> list[Row]:
         """The rows that may touch ``box``, in the order they were added; others a little farther off among them."""
+        rows, squares = self._rows, self._squares
+        i0, j0, i1, j1 = _squares(box)
+        if i0 == i1 and j0 == j1:
+            return [rows[number] for number in squares.get((i0, j0), ())]
         found: set[int] = set()
-        for square in _squares(box):
-            found.update(self._squares.get(square, ()))
-        return [self._rows[number] for number in sorted(found)]
+        for i in range(i0, i1 + 1):
+            for j in range(j0, j1 + 1):
+                here = squares.get((i, j))
+                if here:
+                    found.update(here)
+        return [rows[number] for number in sorted(found)]
 
 
-def _squares(box: Box) -> Iterable[tuple[int, int]]:
-    columns = range(floor(box[0] / _PACE), floor(box[2] / _PACE) + 1)
-    rows = range(floor(box[1] / _PACE), floor(box[3] / _PACE) + 1)
-    return ((i, j) for i in columns for j in rows)
+def _squares(box: Box) -> tuple[int, int, int, int]:
+    """First column and row of the grid that a rectangle touches, and the last."""
+    x0, y0, x1, y1 = box
+    return floor(x0 / _PACE), floor(y0 / _PACE), floor(x1 / _PACE), floor(y1 / _PACE)

@@ -23,7 +23,7 @@ _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wro
 _DOUBT = 5.0  # toll of that for every further hole
 _CROSSED = 20.0  # toll of a leader for every line of another hole it crosses
 _AIR = 0.35  # between a leader and words or other leaders [mm]
-_BEST = 12  # places that are looked at first
+_BEST, _MORE = 24, 6  # places that are looked at first, and how many times as many with each further look
 _STEP = 0.25  # at which a leader is looked at [mm]
 
 
@@ -59,18 +59,26 @@ class Placer:
         self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
         self._taken: Nearby[Box] = Nearby()
         self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
+        self._ground = ground
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
-        self._rings = rings = self._solid.like()
         for x, y, r in ground.discs:
             self._solid.ring(x, y, 0.0, r + ground.air)
-        for x, y, r in ground.rims:
-            rings.ring(x, y, r - ground.air, r + ground.air)
         for box in ground.boxes:
             self._solid.box(box)
-            rings.box(box)
         for a, b in ground.lines:
             self._lines.line(a, b, ground.air)
-        self._outside = Covered(self._solid, rings, self._lines)
+        masks = (self._solid, self._lines)
+        self._outside = Covered(*masks if _all_within(ground.rims, ground.discs) else (*masks, self._rings))
+
+    @cached_property
+    def _rings(self) -> InkMask:
+        """Circles as lines, and boxes."""
+        rings = self._solid.like()
+        for x, y, r in self._ground.rims:
+            rings.ring(x, y, r - self._air, r + self._air)
+        for box in self._ground.boxes:
+            rings.box(box)
+        return rings
 
     @cached_property
     def _inside(self) -> Covered:
@@ -85,19 +93,28 @@ class Placer:
             inside: they stand in their own hole, and only have to keep off every line in it.
             across: they may stand on a ruled line, which is then broken.
         """
+        return self.untaken(boxes, self.clear(boxes, inside=inside, across=across))
+
+    def clear(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
+        """Which of ``boxes`` cover nothing that was there before any words; arguments as of :meth:`free`."""
         x0, y0, x1, y1 = boxes.T
         fx0, fy0, fx1, fy1 = self.frame
         good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
         good &= ~(self._inside if inside else self._outside).any(boxes)
         if not across and len(self._ruled):
             good &= ~_meet(boxes, self._ruled).any(axis=1)
-        if good.any():
-            held = boxes[good]
-            reach = (*held[:, :2].min(axis=0), *held[:, 2:].max(axis=0))
-            taken = self._taken.near((float(reach[0]), float(reach[1]), float(reach[2]), float(reach[3])))
+        return np.asarray(good, bool)
+
+    def untaken(self, boxes: Floats, clear: Flags) -> Flags:
+        """Which of those ``boxes`` that are ``clear`` cover no words and no leader either."""
+        good = clear.copy()
+        held = boxes[good]
+        if len(held):
+            low, high = held[:, :2].min(axis=0).tolist(), held[:, 2:].max(axis=0).tolist()
+            taken = self._taken.near((low[0], low[1], high[0], high[1]))
             if taken:
                 good[good] = ~_meet(held, np.array(taken)).any(axis=1)
-        return np.asarray(good, bool)
+        return good
 
     def doubt(self, boxes: Floats) -> Floats:
         """What is against each of ``boxes`` because the words in it might be taken for those of another hole."""
@@ -116,7 +133,7 @@ class Placer:
             found = np.flatnonzero(self.free(boxes[some]))
             if len(found):
                 return int(some[found[0]])
-            done, many = done + many, 2 * many
+            done, many = done + many, _MORE * many
         return None
 
     def nearer(self, box: Box, own: Disc) -> float:
@@ -170,6 +187,14 @@ class Placer:
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
 
 
+def _all_within(rims: Sequence[Disc], discs: Sequence[Disc]) -> bool:
+    """Whether every circle lies in a disc about its own centre, as those of holes do."""
+    widest: dict[Point, float] = {}
+    for x, y, r in discs:
+        widest[x, y] = max(r, widest.get((x, y), 0.0))
+    return all(r <= widest.get((x, y), -1.0) for x, y, r in rims)
+
+
 def _gap(box: Box, disc: Disc) -> float:
     """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
     (x, y, r), (x0, y0, x1, y1) = disc, box
@@ -181,7 +206,6 @@ def _around(a: Point, b: Point, by: float) -> Box:
 
 
 def _meet(boxes: Floats, others: Floats) -> Flags:
-    a, b = boxes[:, None, :], others[None, :, :]
-    return np.asarray(
-        (a[..., 0] < b[..., 2]) & (b[..., 0] < a[..., 2]) & (a[..., 1] < b[..., 3]) & (b[..., 1] < a[..., 3]), bool
-    )
+    x0, y0, x1, y1 = boxes.T[:, :, None]
+    a0, b0, a1, b1 = others.T
+    return np.asarray((x0 < a1) & (a0 < x1) & (y0 < b1) & (b0 < y1), bool)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Final, Literal
 
 from app.drafting.drill_template import Mark
@@ -47,18 +48,20 @@ class Block:
     keyed: Keyed = ""
 
 
-def full_blocks(mark: Mark) -> list[Block]:
+def full_blocks(mark: Mark) -> tuple[Block, ...]:
     """All that is to be said: as it should be, smaller, with a small letter, on one line."""
+    return _full(mark.letter, mark.lines)
+
+
+@lru_cache(maxsize=4096)
+def _full(letter: str, lines: tuple[str, ...]) -> tuple[Block, ...]:
     small = SMALL * SIZE
-    found = [
-        _block(_lines(mark.letter, LETTER, mark.lines, SIZE)),
-        _block(_lines(mark.letter, SMALL * LETTER, mark.lines, small)),
-    ]
-    if mark.letter:
-        found.append(_block(_lines(mark.letter, small, mark.lines, small)))
-    if mark.letter or len(mark.lines) > 1:
-        found.append(_block([("  ".join((mark.letter, *mark.lines)).strip(), small, False)]))
-    return found
+    found = [_block(_lines(letter, LETTER, lines, SIZE)), _block(_lines(letter, SMALL * LETTER, lines, small))]
+    if letter:
+        found.append(_block(_lines(letter, small, lines, small)))
+    if letter or len(lines) > 1:
+        found.append(_block([("  ".join((letter, *lines)).strip(), small, False)]))
+    return tuple(found)
 
 
 def keyed_blocks(mark: Mark, tag: str) -> list[Block]:

@@ -52,6 +52,32 @@ def gaps_between(a: Floats, b: Floats) -> Gaps:
     return Gaps(distance, direction, np.stack((at_a, at_b), axis=1))
 
 
+def lacks_between(a: Floats, b: Floats, need: Floats) -> tuple[Floats, Floats]:
+    """What pairs of cores lack of the distance they need, and the way the second leaves the first soonest.
+
+    Where the farthest of their axes tells already that they overlap, or that they are far enough apart, nothing more
+    is worked out.
+
+    Args:
+        a: first cores, shape (n, k, 2) [mm].
+        b: second cores, shape (n, m, 2) [mm].
+        need: distance asked for, shape (n,) [mm].
+
+    Returns:
+        The lack, 0 where there is none, shape (n,) [mm], and the direction where there is one, shape (n, 2).
+    """
+    if a.shape[1] == b.shape[1] == 1:
+        gaps = _between_points(a[:, 0], b[:, 0])
+        return np.maximum(need - gaps.distance, 0.0), gaps.direction
+    depth, direction = _deepest_axis(a, b)
+    lack = np.maximum(need - depth, 0.0)  # no two are nearer than along their farthest axis, unless they have none
+    unsure = np.flatnonzero((depth >= -_TOUCHING) & ((depth < need) | np.isinf(depth)))
+    if len(unsure):
+        gaps = gaps_between(a[unsure], b[unsure])
+        lack[unsure], direction[unsure] = np.maximum(need[unsure] - gaps.distance, 0.0), gaps.direction
+    return lack, direction
+
+
 def _between_points(a: Floats, b: Floats) -> Gaps:
     way = b - a
     length = np.hypot(way[:, 0], way[:, 1])
@@ -76,16 +102,17 @@ def _nearest(a: Floats, b: Floats) -> tuple[Floats, Floats, Floats, Floats]:
 
 def _vertices_to_edges(points: Floats, core: Floats) -> tuple[Floats, Floats, Floats]:
     """Distance of the vertex nearest to the core's rim, the foot on the rim, and the vertex."""
-    start = core[:, None, :, :]
-    along = np.roll(core, -1, axis=1)[:, None, :, :] - start
-    length2 = np.maximum((along**2).sum(axis=3), _TINY**2)
-    t = np.clip(((points[:, :, None, :] - start) * along).sum(axis=3) / length2, 0.0, 1.0)
-    foot = start + t[..., None] * along
-    gap = points[:, :, None, :] - foot
+    px, py = points[:, :, None, 0], points[:, :, None, 1]
+    sx, sy = core[:, None, :, 0], core[:, None, :, 1]
+    ax, ay = np.roll(sx, -1, axis=2) - sx, np.roll(sy, -1, axis=2) - sy
+    length2 = np.maximum(ax**2 + ay**2, _TINY**2)
+    t = np.minimum(np.maximum(((px - sx) * ax + (py - sy) * ay) / length2, 0.0), 1.0)
+    fx, fy = sx + t * ax, sy + t * ay
     n, all_pairs = len(points), points.shape[1] * core.shape[1]
-    d = np.hypot(gap[..., 0], gap[..., 1]).reshape(n, all_pairs)
+    d = np.hypot(px - fx, py - fy).reshape(n, all_pairs)
     k, rows = d.argmin(axis=1), np.arange(n)
-    return d[rows, k], foot.reshape(n, all_pairs, 2)[rows, k], points[rows, k // core.shape[1]]
+    foot = np.stack((fx.reshape(n, all_pairs)[rows, k], fy.reshape(n, all_pairs)[rows, k]), axis=1)
+    return d[rows, k], foot, points[rows, k // core.shape[1]]
 
 
 def _deepest_axis(a: Floats, b: Floats) -> tuple[Floats, Floats]:
@@ -98,15 +125,17 @@ def _deepest_axis(a: Floats, b: Floats) -> tuple[Floats, Floats]:
 
 
 def _along_normals(a: Floats, b: Floats) -> tuple[Floats, Floats]:
-    along = np.roll(a, -1, axis=1) - a
-    length = np.hypot(along[..., 0], along[..., 1])
-    normal = np.stack((along[..., 1], -along[..., 0]), axis=-1) / np.maximum(length, _TINY)[..., None]
+    ax, ay = a[..., 0], a[..., 1]
+    along_x, along_y = np.roll(ax, -1, axis=1) - ax, np.roll(ay, -1, axis=1) - ay
+    length = np.hypot(along_x, along_y)
+    some = np.maximum(length, _TINY)
+    nx, ny = along_y / some, -along_x / some
     # The lowest of b along each normal of a, less the height of the edge itself.
-    lowest = (normal[:, :, None, :] * b[:, None, :, :]).sum(axis=3).min(axis=2) - (normal * a).sum(axis=2)
-    lowest = np.where(length > _TINY, lowest, -np.inf)
+    heights = nx[:, :, None] * b[:, None, :, 0] + ny[:, :, None] * b[:, None, :, 1]
+    lowest = np.where(length > _TINY, heights.min(axis=2) - (nx * ax + ny * ay), -np.inf)
     k = lowest.argmax(axis=1)
     rows = np.arange(len(a))
-    return lowest[rows, k], normal[rows, k]
+    return lowest[rows, k], np.stack((nx[rows, k], ny[rows, k]), axis=1)
 
 
 def _apart_by_centres(a: Floats, b: Floats) -> Floats:

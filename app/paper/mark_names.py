@@ -46,18 +46,18 @@ def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[R
     arms = [(line.a, line.b) for line in stock.crosses(square) if isinstance(line, Line)]
     lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
     rims = stock.rims(square)
+    starts = np.array(at) + _SPOTS * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])  # at its right, at its left
+    left = (starts[:, :, 0] - np.array([[0.0], [width]])).ravel()
+    low, high = starts[:, :, 1].ravel() - DESCENT * _SIZE, starts[:, :, 1].ravel() + ASCENT * _SIZE
+    boxes = np.column_stack([left - _AIR, low - _AIR, left + width + _AIR, high + _AIR])
+    free = _shown(boxes, seam) & ~(_on_rims(boxes, circles) | _meet(boxes, lines) | _meet(boxes, rims))
+    outside = free & ~_in_discs(boxes, discs)
     found: list[Text] = []
-    for side in (1.0, -1.0):
-        starts = np.array(at) + _SPOTS * (side, 1.0)
-        left = starts[:, 0] if side > 0 else starts[:, 0] - width
-        low, high = starts[:, 1] - DESCENT * _SIZE, starts[:, 1] + ASCENT * _SIZE
-        boxes = np.column_stack([left - _AIR, low - _AIR, left + width + _AIR, high + _AIR])
-        free = _shown(boxes, seam) & ~(_on_rims(boxes, circles) | _meet(boxes, lines) | _meet(boxes, rims))
-        outside = np.nonzero(free & ~_in_discs(boxes, discs))[0]
-        good = outside if len(outside) else np.nonzero(free)[0]  # rather in a hole than not at all
+    for side, open_to, rather in zip((0, 1), free.reshape(2, -1), outside.reshape(2, -1), strict=True):
+        good = np.flatnonzero(rather if rather.any() else open_to)  # rather in a hole than not at all
         if len(good):
-            x, y = (float(v) for v in starts[int(good[0])])
-            found.append(Text((x, y), name, _SIZE, TEXT, "start" if side > 0 else "end"))
+            x, y = starts[side, int(good[0])].tolist()
+            found.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
     return found
 
 
@@ -101,6 +101,7 @@ def _on_rims(boxes: Floats, circles: Floats) -> npt.NDArray[np.bool_]:
 def _meet(boxes: Floats, others: Floats) -> npt.NDArray[np.bool_]:
     if not len(others):
         return np.zeros(len(boxes), bool)
-    a, b = boxes[:, None, :], others[None, :, :]
-    met = (a[..., 0] <= b[..., 2]) & (b[..., 0] <= a[..., 2]) & (a[..., 1] <= b[..., 3]) & (b[..., 1] <= a[..., 3])
+    x0, y0, x1, y1 = boxes.T[:, :, None]
+    a0, b0, a1, b1 = others.T
+    met = (x0 <= a1) & (a0 <= x1) & (y0 <= b1) & (b0 <= y1)
     return np.asarray(met.any(axis=1), bool)

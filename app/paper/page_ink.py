@@ -6,9 +6,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
-from app.drafting.bare_centres import keep_bare
+from app.drafting.bare_centres import about, keep_bare
 from app.drafting.drill_template import HOLE_BELOW, Mark, Template
-from app.drafting.hole_words import Way, set_words
+from app.drafting.hole_words import Way, first_places, set_words
 from app.drafting.placer import Placer
 from app.drafting.word_key import WordKey, Words
 from app.drafting.words import exact
@@ -77,7 +77,7 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     template = stock.template
     mine = sheets.seams.get((tile.row, tile.column), ())
     clear = catalogue().rule("centre-gap") + 0.3
-    centres = stock.centres(window, clear + ARM)
+    centres = about(stock.centres(window, clear + ARM), clear)
     ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
     marked: list[Item] = []
     for seam in mine:
@@ -128,9 +128,11 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
     cell = _reach(tile, sheets.stock.template.box)
     x0, y0, x1, y1 = cell
     marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
+    marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
     words: list[Item] = []
-    for own, mark in sorted(marks, key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0])):
-        found = set_words(mark, placer, key, Way(cell, own, sheets.crowded))
+    firsts = first_places([mark for _, mark in marks], placer, Way(cell, crowded=sheets.crowded))
+    for (own, mark), first in zip(marks, firsts, strict=True):
+        found = set_words(mark, placer, key, Way(cell, own, sheets.crowded), first)
         if found is not None:
             words += found
         elif own:

@@ -34,6 +34,11 @@ class Stock:
         return np.array(self.template.circles, float).reshape(-1, 3)
 
     @cached_property
+    def _circle_boxes(self) -> Floats:
+        x, y, r = self._circles.T
+        return np.column_stack([x - r, y - r, x + r, y + r])
+
+    @cached_property
     def _holes(self) -> Floats:
         return _boxes(self.template.holes)
 
@@ -72,9 +77,7 @@ class Stock:
 
     def circles(self, window: Box) -> list[Circle]:
         """The largest circles about their centres that may show in ``window``."""
-        x, y, r = self._circles.T
-        boxes = np.column_stack([x - r, y - r, x + r, y + r])
-        return [self.template.circles[k] for k in _touching(boxes, window)]
+        return [self.template.circles[k] for k in _touching(self._circle_boxes, window)]
 
     def centres(self, window: Box, about: float) -> list[Point]:
         """The centres in ``window``, or no more than ``about`` from it [mm]."""

@@ -14,7 +14,7 @@ import numpy as np
 from propcache.api import cached_property
 
 from app.fit.things import Floats, Ints
-from app.geometry.convex import gaps_between
+from app.geometry.convex import gaps_between, lacks_between
 from app.room.ground import Ground
 
 _LEAST = 1e-3  # mm: the least radius of a forbidden shape, so that its rim has one normal everywhere
@@ -80,8 +80,8 @@ class Sides:
         lack, way = np.zeros(len(shifts)), np.zeros((len(shifts), 2))
         near = np.flatnonzero(np.hypot(apart[:, 0], apart[:, 1]) < np.tile(self._spans, count))
         rows = near % max(len(self.need), 1)
-        gaps = gaps_between(self.a[rows] + shifts[near][:, None], self.b[rows])
-        lack[near], way[near] = np.maximum(self.need[rows] - gaps.distance, 0.0), -gaps.direction
+        lack[near], ways = lacks_between(self.a[rows] + shifts[near][:, None], self.b[rows], self.need[rows])
+        way[near] = -ways
         return lack, way
 
     def rim(self, row: int, angle: float) -> Floats:

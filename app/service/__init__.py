@@ -1,25 +1,30 @@
 """The use cases: the only door for the web and the command line.
 
 Reading, checking, drawing and exporting a design are plain functions; designs on the shelf, with undo and
-redo, are in :class:`Workshop`.
+redo, are in :class:`Workshop`. Each is imported when it is first asked for, so that a command waits only for what it
+uses, and nobody for all of it before the first page.
 """
 
-from app.arrange.change import Edit
-from app.arrange.new_deck_spec import NewDeck
-from app.document.schema import Design
-from app.document.where import Where
-from app.model.part import Face
-from app.model.printing import Printing
-from app.model.source import Basis
-from app.service.board_files import export_file, view_file
-from app.service.changes import Change
-from app.service.checking import CheckResult, check_design
-from app.service.documents import part_rows, read_design, save_file, schema_json, write_design
-from app.service.made_file import MadeFile, ProvedFile
-from app.service.sheet_files import proved, sheet_file, template_file
-from app.service.starting import new_design
-from app.service.workshop import Workshop, open_workshop
-from app.store import Head
+from importlib import import_module
+from typing import TYPE_CHECKING, Final
+
+if TYPE_CHECKING:
+    from app.arrange.change import Edit
+    from app.arrange.new_deck_spec import NewDeck
+    from app.document.schema import Design
+    from app.document.where import Where
+    from app.model.part import Face
+    from app.model.printing import Printing
+    from app.model.source import Basis
+    from app.service.board_files import export_file, view_file
+    from app.service.changes import Change
+    from app.service.checking import CheckResult, check_design
+    from app.service.documents import part_rows, read_design, save_file, schema_json, write_design
+    from app.service.made_file import MadeFile, ProvedFile
+    from app.service.sheet_files import proved, sheet_file, template_file
+    from app.service.starting import new_design
+    from app.service.workshop import Workshop, open_workshop
+    from app.store import Head
 
 __all__ = [
     "Basis",
@@ -49,3 +54,32 @@ __all__ = [
     "view_file",
     "write_design",
 ]
+
+_KEPT_IN: Final = {
+    "app.arrange.change": ("Edit",),
+    "app.arrange.new_deck_spec": ("NewDeck",),
+    "app.document.schema": ("Design",),
+    "app.document.where": ("Where",),
+    "app.model.part": ("Face",),
+    "app.model.printing": ("Printing",),
+    "app.model.source": ("Basis",),
+    "app.service.board_files": ("export_file", "view_file"),
+    "app.service.changes": ("Change",),
+    "app.service.checking": ("CheckResult", "check_design"),
+    "app.service.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
+    "app.service.made_file": ("MadeFile", "ProvedFile"),
+    "app.service.sheet_files": ("proved", "sheet_file", "template_file"),
+    "app.service.starting": ("new_design",),
+    "app.service.workshop": ("Workshop", "open_workshop"),
+    "app.store": ("Head",),
+}
+_MODULES: Final = {name: module for module, names in _KEPT_IN.items() for name in names}
+
+
+def __getattr__(name: str) -> object:
+    """What this package hands out, imported when it is first asked for (PEP 562)."""
+    if name not in _MODULES:
+        raise AttributeError(f"module {__name__!r} has no attribute {name!r}")
+    found: object = getattr(import_module(_MODULES[name]), name)
+    globals()[name] = found
+    return found

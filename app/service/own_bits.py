@@ -4,11 +4,14 @@ from __future__ import annotations
 
 import hashlib
 import logging
+from typing import TYPE_CHECKING
 
 from app.document.bit_list import read_bits, write_bits
 from app.document.schema import BitEntry, Design
 from app.errors import DocumentError
-from app.store import OwnBits
+
+if TYPE_CHECKING:
+    from app.store import OwnBits
 
 Bits = tuple[BitEntry, ...]
 

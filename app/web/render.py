@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import fields
 from functools import cache
+from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from jinja2 import Environment, FileSystemLoader, StrictUndefined, select_autoescape
@@ -13,6 +14,7 @@ from starlette.responses import HTMLResponse
 from app import __version__
 from app.paths import data_dir
 from app.web.assets import code, modules, root
+from app.web.compiled import compiled
 from app.web.htmx import Htmx, config
 
 if TYPE_CHECKING:
@@ -29,6 +31,7 @@ def environment() -> Environment:
         trim_blocks=True,
         lstrip_blocks=True,
         auto_reload=False,
+        bytecode_cache=compiled(by=Path(__file__).read_text(encoding="utf-8")),
     )
     made.globals["htmx_config"] = config()
     made.globals["version"] = __version__
