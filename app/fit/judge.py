@@ -10,7 +10,8 @@ import numpy as np
 from app.fit.depth import SLIGHT, TINY
 from app.fit.finding import Finding, Severity
 from app.fit.layout import Layout, subjects_of
-from app.fit.neighbours import PAIR_RULES, Neighbours
+from app.fit.neighbours import Neighbours
+from app.fit.table import PAIR_RULES
 from app.fit.things import WORDS, Floats, Ints, Things
 from app.geometry.clearance import Pairs
 from app.geometry.convex import gaps_between

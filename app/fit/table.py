@@ -53,10 +53,12 @@ class Cell:
     Args:
         rules: names of the rules that judge it; none if it does no harm.
         because: why it does no harm, in a sentence; empty where a rule judges it.
+        gap: name of the default that is asked between them; empty where it is worked out otherwise.
     """
 
     rules: tuple[str, ...] = ()
     because: str = ""
+    gap: str = ""
 
 
 Table = Mapping[tuple[int, int], Cell]
@@ -70,9 +72,9 @@ class _Sheet:
         self._cells: dict[tuple[int, int], Cell] = {}
         self._symmetric = symmetric
 
-    def judged(self, one: _Kinds, other: _Kinds, *rules: str) -> None:
-        """Each of the one against each of the other is judged by these rules."""
-        self._write(one, other, Cell(rules))
+    def judged(self, one: _Kinds, other: _Kinds, *rules: str, gap: str = "") -> None:
+        """Each of the one against each of the other is judged by these rules, or asked to keep that gap."""
+        self._write(one, other, Cell(rules, gap=gap))
 
     def harmless(self, one: _Kinds, other: _Kinds, because: str) -> None:
         """Each of the one against each of the other does no harm."""
@@ -103,12 +105,11 @@ def _between_placements() -> Table:
     sheet.judged(HOLE, HOLE, "web")
     sheet.judged(HOLE, CUTS, "under-clash")
     sheet.judged(CUTS, CUTS, "under-clash")
+    sheet.judged(ON_TOP, (*ON_TOP, HOLE), "flange-overlap", gap="flange-gap")
     sheet.judged(SCREW, (SCREW, HOLE, *CUTS), "screw-distance")
-    sheet.judged(ON_TOP, ON_TOP, "flange-overlap")
-    sheet.judged(ON_TOP, HOLE, "flange-overlap")
-    sheet.judged(BELOW, (HOLE, *CUTS), "under-clash")
-    sheet.judged(BELOW, BELOW, "under-clash")
-    sheet.judged(SPANNER, (*CUTS, *BELOW), "under-clash")
+    sheet.judged(BELOW, HOLE, "under-clash", gap="mouth-gap")
+    sheet.judged(BELOW, (*CUTS, *BELOW), "under-clash", gap="body-gap")
+    sheet.judged(SPANNER, (*CUTS, *BELOW), "under-clash", gap="spanner-room")
     sheet.judged(LEVER, (LEVER, FLANGE), "lever-sweep")
     sheet.harmless(ON_TOP, CUTS, "What is cut from below does not come through; the ledge above it is judged.")
     sheet.harmless(ON_TOP, SCREW, "A screw from the top is judged by its head; one from below ends in the board.")
@@ -221,6 +222,13 @@ AGAINST = _against_the_board()
 
 BOARD = _of_the_board()
 """Places of the board among themselves, the lower index first."""
+
+
+PAIR_RULES = tuple(dict.fromkeys(rule for cell in BETWEEN.values() for rule in cell.rules))
+"""The rules about two things of different placements; the others judge a thing and the board."""
+
+GAPS = tuple(dict.fromkeys(cell.gap for cell in BETWEEN.values() if cell.gap))
+"""The defaults that are asked between two things."""
 
 
 @lru_cache(maxsize=64)

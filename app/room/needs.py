@@ -13,11 +13,11 @@ import numpy as np
 from app.fit.asked import asked_between
 from app.fit.corners import corner_points
 from app.fit.layout import Layout
-from app.fit.neighbours import PAIR_RULES, pairs_judged
+from app.fit.neighbours import pairs_judged
 from app.fit.rules.depth_below import hanging
 from app.fit.rules.edge_distance import SPLITS, edge_needs
 from app.fit.rules.rail_clash import rail_gaps
-from app.fit.table import kinds_against
+from app.fit.table import PAIR_RULES, kinds_against
 from app.fit.things import (
     BODY,
     CUTS,

@@ -12,9 +12,8 @@ import pytest
 from app.fit import neighbours, table
 from app.fit.finding import Finding
 from app.fit.gathered import Gathered
-from app.fit.neighbours import PAIR_RULES
 from app.fit.registry import RULES
-from app.fit.table import AGAINST, BETWEEN, BOARD, OWN, Cell, Table, rows_of_tables
+from app.fit.table import AGAINST, BETWEEN, BOARD, OWN, PAIR_RULES, Cell, Table, rows_of_tables
 from app.fit.things import KINDS, PLACES, WORDS
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import circle, rectangle
