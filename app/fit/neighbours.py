@@ -24,6 +24,7 @@ from app.geometry.clearance import Pairs, ShapeSet
 if TYPE_CHECKING:
     from app.fit.layout import Layout
 
+
 @dataclass(frozen=True, eq=False)
 class Neighbours:
     """Pairs of things that a rule judges, near enough to matter.

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.proposals import Advice
+from app.fit.advice import Advice
 from app.model.fix import CounterboreAt, RecessAt, Several
 from app.model.resolved import Placed
 from app.service.advice import bore_advice, does_for_all

@@ -33,11 +33,11 @@ def heap(count: int, x: float = 300, y: float = 150, spread: float = 0.0, start:
 
 
 def heaped(report: Report) -> list[Finding]:
-    return [f for f in report.findings if f.detail.get("cause") == heaps.HEAP]
+    return [f for f in report.findings if f.detail.cause == heaps.HEAP]
 
 
 def told(findings: tuple[Finding, ...]) -> dict[tuple[object, ...], Finding]:
-    return {(f.rule, f.subjects, str(f.detail.get("edge", ""))): f for f in findings}
+    return {(f.rule, f.subjects, f.detail.edge): f for f in findings}
 
 
 def test_so_many_on_one_are_told_pair_by_pair_and_one_more_as_a_heap() -> None:

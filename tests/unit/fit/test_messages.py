@@ -10,9 +10,8 @@ import pytest
 
 from app.errors import HolewiseError
 from app.fit.finding import Finding
-from app.fit.messages import MESSAGES, fix_label, message, remedy
+from app.fit.messages import fix_label, message, remedy
 from app.fit.registry import RULES
-from app.fit.remedies import REMEDIES
 from app.fit.report import check
 from app.fit.words import least, most, say, say_both, sizes
 from app.geometry.outline import Corner, Outline
@@ -238,7 +237,7 @@ def test_several_are_said_as_several() -> None:
 
 def test_every_rule_is_covered_and_says_what_it_is() -> None:
     names = [rule.name for rule in RULES]
-    assert set(MESSAGES) == set(REMEDIES) >= set(names) and len(set(names)) == len(names)
+    assert len(set(names)) == len(names)
     assert {(rule, severity) for rule, severity, *_ in CASES} == {(r.name, s) for r in RULES for s in r.severities}
     assert all(rule.meaning.endswith(".") and rule.source for rule in RULES)
 

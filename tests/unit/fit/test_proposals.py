@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, amended
-from app.fit.candidates import inward, outward
+from app.fit.depth import inward, outward
 from app.fit.finding import Finding
 from app.fit.messages import message, remedy
 from app.fit.report import MOST_TRIED, Report, check
@@ -90,7 +90,8 @@ def test_a_counterbore_is_found_in_inches_where_it_is_in_millimetres() -> None:
             check(replace(board(at(200, 150, button(fixing=SnapFixing(1, most)))), units=unit), CATALOGUE)
             for unit in ("mm", "inch")
         ]
-        assert found[0].findings == found[1].findings and float(found[0].findings[0].detail["depth"]) <= 13
+        assert found[0].findings == found[1].findings and (bore := found[0].findings[0].detail.bore)
+        assert bore.depth is not None and bore.depth <= 13
         kinds = [[type(way.said(unit)) for way in found[0].advice_for(f).ways] for f, unit in one_each(found)]
         assert kinds[0] == kinds[1] != []
 

@@ -123,9 +123,8 @@ def two(*kinds: str) -> ResolvedBoard:
 
 
 def words_of(rule: str, checked: ResolvedBoard) -> set[tuple[str, ...]]:
-    """What the findings of a rule say clashes; those of a web are always two holes, and do not say it."""
-    told = [(str(f.detail.get("what", "hole")), str(f.detail.get("other", "hole"))) for f in found(checked, rule)]
-    return {tuple(sorted(both)) for both in told}
+    """What the findings of a rule say clashes."""
+    return {tuple(sorted(f.detail.things)) for f in found(checked, rule)}
 
 
 def judged(cells: Table) -> Iterator[tuple[str, int, int]]:
@@ -216,8 +215,8 @@ def test_a_rule_about_a_place_goes_by_the_table(rule: str, rewritten: pytest.Mon
         assert kinds_of(found(checked, rule)) == {what}
 
 
-def kinds_of(findings: list[Finding]) -> set[str]:
-    return {str(f.detail["what"]) for f in findings}
+def kinds_of(findings: Iterable[Finding]) -> set[str]:
+    return {kind for f in findings for kind in f.detail.things}
 
 
 def test_every_rule_about_two_things_was_tried() -> None:
