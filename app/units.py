@@ -139,6 +139,20 @@ def format_inches_twice(mm: float) -> str:
     return near if near == full else f"{near} ({full})"
 
 
+def format_named(mm: float, unit: Unit) -> str:
+    """A size that hardware, or the hole for it, is known by: ``28 mm`` in inches too, for no fraction is its name.
+
+    In inches a fraction only where one says it in full, and a decimal where it is no tenth of a millimetre either.
+
+    Raises:
+        LengthError: as :func:`format_length`.
+    """
+    said = format_inches(mm, exactly=True) if unit is Unit.INCH else ""
+    if said and (abs(mm - round(mm, 1)) > SAID or abs(fraction_error(mm, FRACTION)) <= SAID):
+        return said
+    return f"{format_exact(round(mm, 3) + 0.0)} mm"
+
+
 def fraction_error(mm: float, denominator: int) -> float:
     """How much longer the printed fraction is than the length itself [mm]; negative if shorter.
 

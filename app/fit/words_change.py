@@ -106,8 +106,8 @@ def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> 
         reach = f" that reaches {typed(rounded_up(detail.depth, steps(unit)[0]), unit)}"
     who = "" if detail.bore or detail.recess else f" for {names(board, finding.subjects)}"
     if change.kind == "router":
-        return f"get a {kind} of {size} or narrower{reach}{who}"
-    return f"get a {size} {kind}{reach}{who}"
+        return f"buy a {kind} of {size} or narrower{reach}{who}"
+    return f"buy a {size} {kind}{reach}{who}"
 
 
 def bore_size(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:

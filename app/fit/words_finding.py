@@ -53,5 +53,5 @@ def further_apart(f: FindingOf[PairDetail], advice: Advice, unit: Unit) -> str:
     return moved(f, advice, unit, "further apart", "cut narrower, with smaller parts" if cut else "use smaller parts")
 
 
-AS_MADE = "The part asks for these holes as they are. Drill with care and try it on scrap, or use another part."
+AS_MADE = "The part needs these holes where they are. Drill carefully and try it on scrap, or use another part."
 """The remedy for holes that one part has too near each other."""

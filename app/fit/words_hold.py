@@ -26,10 +26,10 @@ def bore_message(f: _Bore, board: ResolvedBoard, unit: Unit) -> str:
     if f.detail.cause == "ledge":
         return ledge_message(f, start, f.detail.layer, f.detail.made_depth, unit)
     if f.severity == "stop":
-        nut = f"{required} across its corners: it does not go in"
+        nut = f"{required} across its corners: it does not fit"
         return f"{start} {are(one)} {measured} wide, and the nut is {nut}."
     if f.detail.nut > 0:
-        return f"{start} {are(one)} {measured} wide; the nut needs {required} to be turned."
+        return f"{start} {are(one)} {measured} wide; turning the nut takes {required}."
     return f"{start} {are(one)} {measured} wide; the clips need {required} to spring out."
 
 
@@ -79,7 +79,7 @@ def bore_remedy(f: _Bore, advice: Advice, unit: Unit, longer: str, narrower: str
     if bore is None or bore.depth is None:
         return f"No counterbore leaves enough of this board. Use a part with {longer}, or a thinner board."
     if bore.depth == 0:
-        see = () if advice.tried else (f"see whether {who} {verb(f.subjects, 'hold')} without a counterbore",)
+        see = () if advice.tried else (f"check whether {who} {verb(f.subjects, 'hold')} without a counterbore",)
         return f"{warning(f, advice, unit)}{sentence([*see, f'use a part with {longer}'])}"
     other = f"use a part with {longer}"
     cut = [f"counterbore {who} from the underside"]

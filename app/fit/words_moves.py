@@ -51,7 +51,7 @@ def onto_board(f: Finding, advice: Advice, unit: Unit, edge: str, where: str) ->
     """The same with the edge, ``opening`` for an inner one, and which way."""
     if edge == "opening":
         return moved(f, advice, unit, "further from the opening", "make the opening smaller or move it")
-    return moved(f, advice, unit, where, "make the board larger there")
+    return moved(f, advice, unit, where, "extend the board there")
 
 
 def move_all(_finding: Finding, subjects: Sequence[str]) -> str:

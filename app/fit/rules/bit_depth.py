@@ -104,24 +104,24 @@ def _message(f: FindingOf[ReachDetail], board: ResolvedBoard, unit: Unit) -> str
 def _phrase(findings: Sequence[FindingOf[ReachDetail]], _board: ResolvedBoard, unit: Unit) -> str:
     if findings[0].severity == "note":
         return "drilled from both sides on the pilot"
-    return f"bit reaches {lacking(findings, unit)} too little"
+    return f"bit {lacking(findings, unit)} too short"
 
 
 def _remedy(f: FindingOf[ReachDetail], advice: Advice, unit: Unit) -> str:
     who = names(advice.board, f.subjects)
     if f.severity == "note":
-        return f"Drill {who} from both sides on the pilot: half from each face, against a board."
+        return f"Drill {who} from both sides on the pilot: half from each face, backed with scrap."
     if advice.ways:
         return options(f, advice, unit)
     if not advice.tried:
-        return f"Get a bit for {who} that reaches deeper."
+        return f"Buy a bit for {who} that reaches deeper."
     if f.detail.cut == "hole":
-        return f"No bit of that size reaches so deep, not even from both sides. Use a thinner board for {who}."
+        return f"No bit of that size reaches that deep, even from both sides. Use a thinner board for {who}."
     if f.detail.cut == "recess":
-        return f"No router bit reaches so deep. Make the recess shallower, or use another part for {who}."
+        return f"No router bit reaches that deep. Make the recess shallower, or use another part for {who}."
     return (
-        f"No {kind_words(f.detail.kind)} bit reaches so deep, and only those leave a flat bottom. Make the counterbore "
-        f"shallower with a part that has a longer thread, or use a thinner board for {who}."
+        f"No {kind_words(f.detail.kind)} bit reaches that deep, and only those leave a flat bottom. Use a part with a "
+        f"longer thread and a shallower counterbore, or a thinner board, for {who}."
     )
 
 
@@ -135,7 +135,7 @@ def _fixes(f: FindingOf[ReachDetail], _board: ResolvedBoard, catalogue: Catalogu
 
 RULE = Rule(
     name="bit-depth",
-    meaning="The bit for each hole, counterbore and recess reaches as deep as it has to.",
+    meaning="The bit for each hole, counterbore and recess reaches deep enough.",
     severities=("stop", "note"),
     source=_SOURCE,
     detail=ReachDetail,
@@ -145,5 +145,5 @@ RULE = Rule(
     remedy=_remedy,
     tries=_tries,
     fixes=_fixes,
-    harm="no bit of the shop reaches deep enough",
+    harm="none of your bits reaches deep enough",
 )

@@ -1,4 +1,4 @@
-"""The shop has a bit for every round hole and counterbore."""
+"""There is a bit in the shop for every round hole and counterbore."""
 
 from __future__ import annotations
 
@@ -25,7 +25,7 @@ from app.model.fix import BuyBit
 from app.model.part import Cutout
 from app.model.resolved import ResolvedBoard
 from app.model.shop import Bit, Shop, kind_words
-from app.units import Unit
+from app.units import Unit, format_named
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
 _ROUTED = "A recess is cut with a router bit, whose radius its inside corners have at least."
@@ -153,26 +153,26 @@ def _nearest(shop: Shop, width: float) -> Bit | None:
 def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str:
     """That no bit of the shop is as wide as a hole, a counterbore or the corners of a recess; or which one is used."""
     detail, write = f.detail, _writer(f.detail, unit)
-    nominal = write(detail.nominal)
+    nominal = format_named(detail.nominal, unit)
     if detail.cause == "counterbore":
         cut, bit = _cuts(f, board, "counterbore"), f"flat-bottomed bit of {nominal}"
-        return f"The shop has no {bit} for {cut}{_nearest_words(detail, unit, write)}."
+        return f"You have no {bit} for {cut}{_nearest_words(detail, unit, write)}."
     if detail.cause == "recess":
-        corners = f"whose inside corners are {nominal} wide"
-        return f"The shop has no router bit for {_cuts(f, board, 'recess')}, {corners}."
+        corners = f"whose inside corners need one {nominal} wide"
+        return f"You have no router bit for {_cuts(f, board, 'recess')}, {corners}."
     if detail.cause == "painted":
         left, least = both(f, unit)
         return f"The {nominal} opening of {names(board, f.subjects)} is {left} when painted; the part needs {least}."
     painted = f"; paint takes {say(detail.paint, unit)} of it" if detail.paint else ""
-    span = f"{_span(detail, write)}{painted}"
+    span = f"{_span(detail, write)} will do{painted}"
     if f.severity == "note":
         made = detail.bit or 0.0
         more = made - detail.nominal
         wide = f"{off(more, unit)} {'over' if more > 0 else 'under'}"
         start = whose(f"{nominal} hole", board, f.subjects)
-        return f"{start} {are(f.subjects)} made with the {write(made)} bit, {wide}; it may be {span}."
+        return f"{start} {are(f.subjects)} drilled with the {write(made)} bit, {wide}; {span}."
     hole = _cuts(f, board, f"{nominal} hole")
-    return f"No bit in the shop makes {hole}, which may be {span}{_nearest_words(detail, unit, write)}."
+    return f"You have no bit for {hole}, where {span}{_nearest_words(detail, unit, write)}."
 
 
 def _cuts(f: FindingOf[MatchDetail], board: ResolvedBoard, what: str) -> str:
@@ -206,15 +206,15 @@ def _nearest_words(detail: MatchDetail, unit: Unit, write: Callable[[float], str
 
 def _phrase(findings: Sequence[FindingOf[MatchDetail]], _board: ResolvedBoard, unit: Unit) -> str:
     wide = sorted({f.detail.nominal for f in findings})
-    said = " and ".join(sizes(size, (), unit)(size) for size in wide) if len(wide) <= 2 else f"{len(wide)} sizes"
+    said = " and ".join(format_named(size, unit) for size in wide) if len(wide) <= 2 else f"{len(wide)} sizes"
     cause = findings[0].detail.cause
     if findings[0].severity == "note":
-        return f"made with the nearest bit to {said}"
+        return f"drilled with the nearest bit to {said}"
     if cause == "painted":
         return f"opening {lacking(findings, unit)} too narrow when painted"
     if cause == "recess":
-        return "no router bit in the shop for the recess"
-    return f"no {'flat-bottomed bit' if cause == 'counterbore' else 'bit'} of {said} in the shop"
+        return "no router bit for the recess"
+    return f"no {'flat-bottomed bit' if cause == 'counterbore' else 'bit'} of {said} in your list"
 
 
 def _remedy(f: FindingOf[MatchDetail], advice: Advice, unit: Unit) -> str:
@@ -222,15 +222,15 @@ def _remedy(f: FindingOf[MatchDetail], advice: Advice, unit: Unit) -> str:
     if f.severity == "note":
         parts = "the part" if len(f.subjects) == 1 else "the parts"
         return f"It fits. Try the bit on scrap with {parts} of {who} first."
-    other = f"use another part for {who}, one for a hole that your bits make"
+    other = f"use a part for {who} that fits a hole your bits make"
     if cause == "hole" and advice.tried and not advice.ways:
         return f"{warning(f, advice, unit)}{sentence([other])}"
     untried = {
         "painted": ("cut the opening wider",),
-        "recess": ("rout rounder corners with a bit that you have",),
-        "counterbore": ("make the counterbore as wide as a flat-bottomed bit that you have",),
-    }.get(cause, ("get a bit that makes it", other))
-    bare = ("leave its edges bare",) if cause == "painted" else ()
+        "recess": ("rout rounder corners with a bit you have",),
+        "counterbore": ("make the counterbore as wide as a flat-bottomed bit you have",),
+    }.get(cause, ("buy a bit that makes it", other))
+    bare = ("leave its edges unpainted",) if cause == "painted" else ()
     return options(f, advice, unit, *(() if advice.ways else untried), *bare)
 
 
@@ -267,7 +267,7 @@ def _measures(finding: FindingOf[MatchDetail]) -> tuple[str, ...]:
 
 RULE = Rule(
     name="bit-match",
-    meaning="The shop has a bit for every round hole and counterbore.",
+    meaning="You have a bit for every round hole and counterbore.",
     severities=("stop", "caution", "note"),
     source=_SHOP,
     detail=MatchDetail,
@@ -277,7 +277,7 @@ RULE = Rule(
     remedy=_remedy,
     tries=_tries,
     fixes=_fixes,
-    harm="the shop has no bit for it",
+    harm="you have no bit for it",
     lengths=_lengths,
     measures=_measures,
 )

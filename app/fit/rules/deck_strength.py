@@ -158,7 +158,7 @@ def _message(f: FindingOf[DeckDetail], _board: ResolvedBoard, unit: Unit) -> str
         row = "no row of holes weakens it"
     thick, bent = say(f.measured or 0.0, unit), detail.bent
     if bent is None:
-        return f"The deck has nothing left along a line across it to bear a leaning hand of {load}. {ESTIMATE}"
+        return f"Holes and openings right across the deck leave nothing to bear a leaning hand of {load}. {ESTIMATE}"
     bears = f"The deck, {thick} over {spans}, bears {factor_words(bent.factor)} a leaning hand of {load}"
     stress = f"{bent.layer.material.name}: {stress_words(bent.stress, bent.bending)}"
     asked = f"{factor_words(detail.safety)} is wanted"
@@ -177,7 +177,7 @@ def _phrase(findings: Sequence[FindingOf[DeckDetail]], _board: ResolvedBoard, un
     detail = findings[0].detail
     if detail.needed is not None:
         return f"deck {lacking(findings, unit)} too thin to lean on"
-    return "nothing left to lean on" if detail.bent is None else "deck too weak to lean on, however thick"
+    return "nothing left to lean on" if detail.bent is None else "deck too weak to lean on at any thickness"
 
 
 def _remedy(f: FindingOf[DeckDetail], advice: Advice, unit: Unit) -> str:
@@ -200,7 +200,7 @@ def _factor(finding: FindingOf[DeckDetail]) -> float:
 
 RULE = Rule(
     name="deck-strength",
-    meaning="The deck bears a leaning hand, with the holes that are in it; an estimate for choosing a thickness.",
+    meaning="The deck, with its holes, bears a leaning hand; an estimate for choosing a thickness.",
     severities=("caution",),
     source="Plates of Roark, 7th ed., table 11.4, and of Timoshenko, 2nd ed., section 19; load and factor are defaults "
     "of the catalogue.",

@@ -129,10 +129,10 @@ def _message(f: FindingOf[DepthDetail], board: ResolvedBoard, unit: Unit) -> str
     free = "nothing" if room <= 0 or nothing(room) else free
     if f.severity == "stop":
         only = free if free == "nothing" else f"only {free}"
-        return f"{who} hangs {depth} below the board, and {only} is free there: {over(f, unit)} too deep."
+        return f"{who} hangs {depth} below the board, where {only} is free: {over(f, unit)} too deep."
     measured, required = both(f, unit)
     left = "nothing" if meets(f) else measured
-    return f"{who} hangs {depth} below the board, and {free} is free: {left} is left, and wires need {required}."
+    return f"{who} hangs {depth} below the board, where {free} is free: that leaves {left}, and wires need {required}."
 
 
 def _remedy(f: FindingOf[DepthDetail], advice: Advice, unit: Unit) -> str:
@@ -167,6 +167,6 @@ RULE = Rule(
     swapped=True,
     tries=_tries,
     fixes=_fixes,
-    harm="too little is free below",
+    harm="there is too little room below",
     measures=_measures,
 )

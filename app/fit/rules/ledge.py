@@ -134,13 +134,13 @@ def _mend(
 def _message(f: FindingOf[LedgeDetail], board: ResolvedBoard, unit: Unit) -> str:
     detail, (left, needed) = f.detail, both(f, unit)
     cuts = whose(detail.cut, board, f.subjects).replace("The ", "the ", 1)
-    enough = "just bear it" if detail.wanted == 1 else f"bear {factor_words(detail.wanted)} as much"
-    asked = f"{needed} would {enough}"
+    just, enough = ("just ", "bear it") if detail.wanted == 1 else ("", f"bear {factor_words(detail.wanted)} as much")
+    asked = f"{needed} would {just}{enough}"
     if nothing(f.lack):  # at the least width in thicknesses that bends as a plate, a shade more is none
-        asked = f"a shade more would {enough}"
+        asked = f"a shade more would {just}{enough}"
     elif not detail.enough:
-        asked = f"not even the whole board, {needed}, would {enough}"
-    plate = "" if detail.in_plate_range else " It is too short to bend as a plate: shear alone is judged."
+        asked = f"even the whole board, {needed}, would not {enough}"
+    plate = "" if detail.in_plate_range else " It is too short to bend as a plate: only shear is checked."
     return (
         f"The {left} of board above {cuts} bears "
         f"{factor_words(detail.factor)} a slap of {detail.load:g} N in {detail.governed_by} "

@@ -71,10 +71,8 @@ def _message(f: FindingOf[LeverDetail], board: ResolvedBoard, unit: Unit) -> str
     low, high = span(f.detail.least, f.detail.most, unit)
     start, (height, _) = whose("lever", board, f.subjects), both(f, unit)
     if (f.measured or 0.0) < 0 or nothing(f.measured or 0.0):
-        return (
-            f"{start} {verb(f.subjects, 'do')} not come above the top face; it should stand {low} to {high} above it."
-        )
-    return f"{start} {verb(f.subjects, 'stand')} {height} above the top face; it should be {low} to {high}."
+        return f"{start} {verb(f.subjects, 'do')} not come above the top face; {low} to {high} above it is right."
+    return f"{start} {verb(f.subjects, 'stand')} {height} above the top face; {low} to {high} is right."
 
 
 def _phrase(findings: Sequence[FindingOf[LeverDetail]], _board: ResolvedBoard, unit: Unit) -> str:
@@ -99,8 +97,7 @@ def _way(f: FindingOf[LeverDetail], advice: Advice, unit: Unit) -> str:
     change = advice.ways[0].said(unit)
     said = sentence([clause(change, f, advice, unit)])[:-1]
     if isinstance(change, LeaveOut):
-        levers, it = ("lever", "it") if len(f.subjects) == 1 else ("levers", "them")
-        return f"{said}: the {levers} {verb(f.subjects, 'stand')} right without {it}."
+        return f"{said}: the height is right without {'it' if len(f.subjects) == 1 else 'them'}."
     recess = change.fixes[-1] if isinstance(change, Several) else change
     if isinstance(recess, RecessAt):
         return f"{said}; {most(advice.board.thickness - recess.depth, unit)} of board is left."
@@ -122,7 +119,7 @@ def _measures(_finding: FindingOf[LeverDetail]) -> tuple[str, ...]:
 
 RULE = Rule(
     name="lever-height",
-    meaning="Each lever stands as high above the top face as its part asks, by a recess below if need be.",
+    meaning="Each lever is as high above the top face as its part needs, with a recess below if necessary.",
     severities=("caution",),
     source="The part's own measures; the steps of depths are defaults of the catalogue.",
     detail=LeverDetail,
@@ -134,6 +131,6 @@ RULE = Rule(
     tries=recess_tries,
     fixes=_fixes,
     hint=_hint,
-    harm="the lever does not stand right",
+    harm="the lever height is wrong",
     measures=_measures,
 )

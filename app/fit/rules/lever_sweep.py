@@ -38,8 +38,8 @@ def _message(f: FindingOf[PairDetail], board: ResolvedBoard, unit: Unit) -> str:
     if f.detail.what == f.detail.other:
         who = names(board, f.subjects)
         if f.severity == "stop":
-            return f"The knobs of {who} meet even where both levers are at rest: they overlap by {swept} when leant."
-        return f"The levers of {who}, leant toward each other, meet: their knobs overlap by {swept} at worst."
+            return f"The knobs of {who} meet even at rest: they overlap by {swept} when leant."
+        return f"The levers of {who}, leant towards each other, meet: their knobs overlap by {swept} at worst."
     lever, flange = f.subjects if f.detail.what == "lever" else f.subjects[::-1]
     one, two = names(board, [lever]), names(board, [flange])
     rest = " even at rest" if f.severity == "stop" else ", leant over,"

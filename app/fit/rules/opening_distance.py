@@ -165,8 +165,8 @@ def _remedy(f: FindingOf[OpeningDetail], advice: Advice, _unit: Unit) -> str:
         "opening": "make the other one smaller",
         "rail": "stop the rail short of it",
         "slot": "make the slot less deep",
-        "area": "move what stands there",
-    }.get(f.detail.edge, "make the board larger there")
+        "area": "move what is there",
+    }.get(f.detail.edge, "extend the board there")
     return f"Make {start.lower()} smaller, move it further from {place}, or {last}."
 
 

@@ -158,7 +158,7 @@ def _finding(layout: Layout, owners: Sequence[int], doubt: Doubt) -> FindingOf[P
 def _message(f: FindingOf[PartDetail], board: ResolvedBoard, unit: Unit) -> str:
     ids, cause, hole = f.subjects, f.detail.cause, f"the {say(f.detail.hole, unit)} hole"
     if cause == "screw":
-        return f"A screw of {names(board, ids)} goes {off(f.lack, unit)} outside what it should hold."
+        return f"A screw of {names(board, ids)} misses what it should hold by {off(f.lack, unit)}."
     if cause == "flange":
         cover, open_ = verb(ids, "do"), f"{off(f.lack, unit)} of it stays open"
         return f"{whose('flange', board, ids)} {cover} not cover {hole}: {open_}."
@@ -166,7 +166,7 @@ def _message(f: FindingOf[PartDetail], board: ResolvedBoard, unit: Unit) -> str:
         much = off(f.lack, unit)
         return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on each side."
     if cause == "drop":
-        return f"{names(board, ids)} {verb(ids, 'fit')} through {hole} from below: nothing rests on the board."
+        return f"{names(board, ids)} {verb(ids, 'fall')} through {hole} from below: nothing rests on the board."
     measured, required = say_both(f.measured or 0.0, f.required or 0.0, unit)
     size = "" if measured == required else f", {measured}," if f.measured else ""
     bolts = whose({"nut": "nut", "head": "bolt head"}[cause], board, ids)
@@ -180,14 +180,14 @@ def _phrase(findings: Sequence[FindingOf[PartDetail]], _board: ResolvedBoard, un
         "body": f"body {lacks} too wide for the hole",
         "nut": f"nut {lacks} too narrow for the hole",
         "head": f"bolt head {lacks} too narrow for its hole",
-        "screw": f"screw {lacks} outside what it holds",
+        "screw": f"screw misses what it holds by {lacks}",
     }.get(findings[0].detail.cause, "falls through the hole")
 
 
 def _remedy(f: FindingOf[PartDetail], advice: Advice, _unit: Unit) -> str:
     cause, who = f.detail.cause, names(advice.board, f.subjects)
     if cause == "body" and f.severity == "caution":
-        return f"See whether the body of {who} comes apart to go through, or correct the part's sizes."
+        return f"Check whether the body of {who} comes apart to go through, or correct the part's sizes."
     washer = "Put a wide washer under it, or m" if cause in ("nut", "head") else "M"
     many = "the part" if len(f.subjects) == 1 else "the parts"
     return f"{washer}easure {many} of {who} again and correct its sizes, or use another part."
@@ -204,7 +204,7 @@ def _measures(finding: FindingOf[PartDetail]) -> tuple[str, ...]:
 
 RULE = Rule(
     name="part-measures",
-    meaning="Each part's own measures agree: flange over hole, body through it, nut and screws with something to hold.",
+    meaning="Each part's own sizes agree: flange over hole, body through it, nut and screws with something to hold.",
     severities=("stop", "caution"),
     source=_SOURCE,
     detail=PartDetail,

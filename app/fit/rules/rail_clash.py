@@ -151,12 +151,12 @@ def _message(f: FindingOf[RailDetail], board: ResolvedBoard, unit: Unit) -> str:
     detail = f.detail
     if isinstance(detail, LooseRail):
         straight = f"only {say(f.measured, unit)} straight" if f.measured else "nothing straight"
-        rail = f"the rail of {say(f.required or 0.0, unit)}"
-        return f"The {detail.edge} edge has {straight} for {rail} to be glued along."
+        rail = f"the {say(f.required or 0.0, unit)} rail"
+        return f"The {detail.edge} edge has {straight}: too little to glue {rail} to."
     start, place = f"The {detail.what} of {names(board, f.subjects)}", f"the rail at the {detail.edge} edge"
     if isinstance(detail, AreaDetail):
         label = f"“{detail.area}”" if detail.area else "the area"
-        place = f"{label} to be kept clear on the {'top face' if detail.face == 'top' else 'underside'}"
+        place = f"{label} kept clear on the {'top face' if detail.face == 'top' else 'underside'}"
     if f.severity == "stop":
         return f"{start} runs {over(f, unit)} into {place} at worst."
     if detail.what == "lever":  # it may come as near as it likes, and stops only where it is over the area at rest
@@ -175,9 +175,11 @@ def _phrase(findings: Sequence[FindingOf[RailDetail]], _board: ResolvedBoard, un
 
 def _remedy(f: FindingOf[RailDetail], advice: Advice, unit: Unit) -> str:
     if isinstance(f.detail, LooseRail):
-        return "Take that rail off, or ease the corners beside it less, so that some of the edge stays straight."
+        return (
+            "Take that rail off, or reduce the set-backs of the corners beside it to leave some of the edge straight."
+        )
     if isinstance(f.detail, AreaDetail):
-        return moved(f, advice, unit, "further away", "move what is to be kept clear")
+        return moved(f, advice, unit, "further away", "move the area to keep clear")
     return moved(f, advice, unit, "further inward", "stop the rail short of it")
 
 

@@ -114,12 +114,12 @@ def _message(f: FindingOf[PocketDetail], board: ResolvedBoard, unit: Unit) -> st
         return ledge_message(f, start, detail.layer, detail.made_depth, unit)
     if detail.cause == "corner":
         inside = "sharp inside corners" if nothing(f.measured or 0.0) else f"inside corners of {measured}"
-        return f"{start} {verb(one, 'have')} {inside}; the router bit makes them {required}."
+        return f"{start} {verb(one, 'have')} {inside}; the router bit leaves {required}."
     size = " × ".join(say(side, unit) for side in detail.seat)
     if f.severity == "stop":
         return f"{start} {are(one)} too small: {size} has to go in, and a wall is {off(f.lack, unit)} in the way."
     room, it = "no room" if nothing(f.measured or 0.0) else measured, "it" if len(one) == 1 else "them"
-    return f"{start} {verb(one, 'leave')} {room} round what lies in {it}, {size}; {required} is needed."
+    return f"{start} {verb(one, 'leave')} {room} round what sits in {it}, {size}; {required} is needed."
 
 
 def _phrase(findings: Sequence[FindingOf[PocketDetail]], _board: ResolvedBoard, unit: Unit) -> str:
@@ -147,7 +147,7 @@ _ROUTED = "An inside corner is at least as round as the router bit that cuts it.
 
 RULE = Rule(
     name="recess",
-    meaning="Each recess takes its part, leaves ledge enough, and its corners can be routed.",
+    meaning="Each recess takes its part, leaves enough ledge, and has corners that can be routed.",
     severities=("stop", "caution"),
     source="The floor of each material; room round a part is a default of the catalogue.",
     detail=PocketDetail,

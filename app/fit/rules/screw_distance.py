@@ -76,7 +76,7 @@ def _remedy(f: FindingOf[ScrewDetail], advice: Advice, unit: Unit) -> str:
     if len(f.subjects) == 1:
         if set(f.detail.things) & {"counterbore", "recess"}:
             return f"Cut narrower or shallower below {names(advice.board, f.subjects)}, or use shorter screws."
-        return "The part asks for these holes as they are. Drill the pilots with care, or use another part."
+        return "The part needs these holes where they are. Drill the pilots carefully, or use another part."
     return moved(f, advice, unit, "further apart", "use shorter screws or smaller parts")
 
 

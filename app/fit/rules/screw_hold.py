@@ -91,7 +91,7 @@ def _message(f: FindingOf[DriveDetail], board: ResolvedBoard, unit: Unit) -> str
     start = f"The {say(detail.length, unit)} screws of {who}"
     if f.severity == "stop":
         there = f"the board is {say(detail.wood, unit)} there"
-        there = there if detail.wood > 0 else "nothing is left of the board there"
+        there = there if detail.wood > 0 else "no board is left there"
         return f"{start} come through the other face by {off(f.measured or 0.0, unit)}: {there}."
     if nothing(f.measured or 0.0):
         return f"{start} end at the other face; {required} of board is needed beyond them."
@@ -99,7 +99,8 @@ def _message(f: FindingOf[DriveDetail], board: ResolvedBoard, unit: Unit) -> str
 
 
 def _phrase(findings: Sequence[FindingOf[DriveDetail]], _board: ResolvedBoard, unit: Unit) -> str:
-    return f"screws {lacking(findings, unit)} {'short of hold' if findings[0].detail.cause == 'hold' else 'too long'}"
+    lacks = lacking(findings, unit)
+    return f"screws hold {lacks} too little" if findings[0].detail.cause == "hold" else f"screws {lacks} too long"
 
 
 def _remedy(f: FindingOf[DriveDetail], advice: Advice, unit: Unit) -> str:
@@ -112,7 +113,7 @@ def _remedy(f: FindingOf[DriveDetail], advice: Advice, unit: Unit) -> str:
     return f"{warning(f, advice, unit)}Use thinner screws for {who}, or bolts right through. {_BOUGHT}"
 
 
-_BOUGHT = "It takes other screws: nothing you drill or move on the board cures it."
+_BOUGHT = "It needs different screws: nothing you drill or move will cure it."
 
 
 def _tries(f: FindingOf[DriveDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
@@ -154,6 +155,6 @@ RULE = Rule(
     thickened=True,
     tries=_tries,
     fixes=recess_fixes,
-    harm="screws do not hold",
+    harm="screws no longer hold",
     measures=_measures,
 )

@@ -82,7 +82,7 @@ def _message(f: FindingOf[BoreDetail], board: ResolvedBoard, unit: Unit) -> str:
     start = f"The clips of {names(board, f.subjects)} hold {held_range} of board"
     if detail.held < 0 or nothing(detail.held):
         return f"{start}; here no board is left."
-    return f"{start}; here it is {held}, which is too {detail.cause}."
+    return f"{start}; here it is {held}: too {detail.cause}."
 
 
 def _remedy(f: FindingOf[BoreDetail], advice: Advice, unit: Unit) -> str:
@@ -132,7 +132,7 @@ RULE = Rule(
     tries=_tries,
     fixes=_fixes,
     hint=bore_hint,
-    harm="clips do not hold",
+    harm="clips no longer hold",
     lengths=_lengths,
     measures=_measures,
 )

@@ -16,7 +16,7 @@ from app.fit.hardware_sizes import measures_of_things
 from app.fit.layout import Layout
 from app.fit.proposed_cuts import bore_fixes, bore_tries
 from app.fit.rule import Rule
-from app.fit.words import least, most, nothing, whose
+from app.fit.words import least, most, nothing, verb, whose
 from app.fit.words_finding import both
 from app.fit.words_hold import bore_hint, bore_message, bore_phrase, bore_remedy, painted
 from app.model.part import NutFixing, Part, SnapFixing
@@ -87,12 +87,12 @@ def _message(f: FindingOf[BoreDetail], board: ResolvedBoard, unit: Unit) -> str:
     nuts = whose("nut", board, f.subjects)
     if f.severity == "stop":
         return (
-            f"{nuts} can't reach: the thread is {thread}, nut and spare thread take {taken} of it, "
+            f"{nuts} cannot reach: the thread is {thread}, nut and spare thread take {taken} of it, "
             f"and the board is {held}{painted(detail.paint)}."
         )
     measured, required = both(f, unit)
     shows = "no thread shows" if nothing(f.measured or 0.0) else f"only {measured} of thread shows"
-    return f"{nuts} can go on, but {shows} beyond; {required} is needed."
+    return f"{nuts} {verb(f.subjects, 'go')} on, but {shows} beyond; {required} is needed."
 
 
 def _remedy(f: FindingOf[BoreDetail], advice: Advice, unit: Unit) -> str:
@@ -114,7 +114,7 @@ def _measures(finding: FindingOf[BoreDetail]) -> tuple[str, ...]:
 
 RULE = Rule(
     name="thread-reach",
-    meaning="Each nut goes fully on with spare thread; a counterbore for it is wide enough and leaves ledge enough.",
+    meaning="Each nut goes fully on with thread to spare; a counterbore for it is wide enough and leaves enough ledge.",
     severities=("stop", "caution"),
     source="The part's own measures; room for a spanner and depth steps are defaults of the catalogue.",
     detail=BoreDetail,
@@ -126,6 +126,6 @@ RULE = Rule(
     tries=bore_tries,
     fixes=_fixes,
     hint=bore_hint,
-    harm="a nut does not hold",
+    harm="a nut no longer holds",
     measures=_measures,
 )

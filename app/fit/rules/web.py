@@ -81,19 +81,19 @@ def _message(f: FindingOf[WebDetail], board: ResolvedBoard, unit: Unit) -> str:
         needed = say(f.required or 0.0, unit)
         return f"The holes of {who} run {over(f, unit)} into each other at worst; {layer} needs {needed} between them."
     if len(f.subjects) == 1:
-        return f"Only {measured} of board is left between the holes of {who} itself; {layer} needs {required}."
+        return f"Only {measured} of board is left between {who}'s own holes; {layer} needs {required}."
     return f"Only {measured} of board is left between {who} at worst; {layer} needs {required}."
 
 
 def _phrase(findings: Sequence[FindingOf[WebDetail]], _board: ResolvedBoard, unit: Unit) -> str:
     if findings[0].detail.cause == HEAP:
-        return "one on another" if len(findings) == 1 else f"one on another, in {len(findings)} heaps"
+        return "on top of one another" if len(findings) == 1 else f"on top of one another, in {len(findings)} places"
     return f"board between holes {lacking(findings, unit)} too thin"
 
 
 def _remedy(f: FindingOf[WebDetail], advice: Advice, unit: Unit) -> str:
     if f.detail.cause == HEAP:
-        return "Move them apart, or take out what is there by mistake. What else they touch is told after that."
+        return "Move them apart, or delete what is there by mistake. Then look at what else they touch."
     return AS_MADE if len(f.subjects) == 1 else further_apart(f, advice, unit)
 
 

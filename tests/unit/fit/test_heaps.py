@@ -111,7 +111,7 @@ def test_a_heap_is_said_in_words_and_nothing_is_tried_meanwhile() -> None:
     assert remedy(one, report, Unit.MM).startswith("Move them apart")
     assert report.fix_for(one) is None
     assert not report.advice_for(one).tried
-    assert [g.title for g in report.groups(Unit.MM) if g.rule == "web"] == ["20 buttons: one on another"]
+    assert [g.title for g in report.groups(Unit.MM) if g.rule == "web"] == ["20 buttons: on top of one another"]
 
 
 @pytest.mark.parametrize("spread", [0.0, 100.0])

@@ -129,15 +129,15 @@ def test_no_bit_is_advised_that_reaches_deeper_than_any_of_its_kind() -> None:
     """The flat-bottomed bits of the sets reach 55 mm; through more than twice that no bit of them drills."""
     deep = (Layer(MDF, 80.0),)
     bored = said(board(at(200, 150, bore=(28, 60)), layers=deep), "bit-depth")
-    assert bored.startswith("No Forstner bit reaches so deep, and only those leave a flat bottom.")
+    assert bored.startswith("No Forstner bit reaches that deep, and only those leave a flat bottom.")
     thick = said(board(at(200, 150), layers=(Layer(MDF, 60.0), Layer(MDF, 60.0))), "bit-depth")
-    assert thick == "No bit of that size reaches so deep, not even from both sides. Use a thinner board for A."
+    assert thick == "No bit of that size reaches that deep, even from both sides. Use a thinner board for A."
 
 
 def test_another_kind_of_bit_is_named() -> None:
     step = board(bits=(Bit("step", 28, 5),)).shop
     checked = board(at(200, 150, shop=step), bits=step.bits)
-    assert said(checked, "bit-depth") == "Get a 28 mm Forstner bit that reaches 18 mm for A."
+    assert said(checked, "bit-depth") == "Buy a 28 mm Forstner bit that reaches 18 mm for A."
 
 
 def test_a_bit_that_is_a_shade_too_wide_is_not_0_mm_too_wide() -> None:

@@ -57,7 +57,7 @@ def test_a_rail_on_an_edge_with_nothing_straight_is_told_and_is_not_there(name: 
     assert {strip.edge for strip in board.rails} == STRAIGHT[name]
     for finding in told:
         edge = finding.detail.edge
-        said = f"The {edge} edge has nothing straight for the rail of 18 mm to be glued along."
+        said = f"The {edge} edge has nothing straight: too little to glue the 18 mm rail to."
         assert message(finding, board, Unit.MM) == said
         assert remedy(finding, report, Unit.MM).startswith("Take that rail off")
 

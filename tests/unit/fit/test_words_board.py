@@ -60,7 +60,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         opening("stop", 4, 6, "left", layer="MDF"),
         ONE,
         "The opening comes within 4 mm of the left edge at worst; MDF needs 6 mm.",
-        "Make the opening smaller, move it further from the left edge, or make the board larger there.",
+        "Make the opening smaller, move it further from the left edge, or extend the board there.",
     ),
     (
         opening("stop", -2, 3, "opening", layer="MDF"),
@@ -84,13 +84,13 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         opening("stop", -0.5, 0, "area", area="hinge"),
         ONE,
         "The opening runs 0.5 mm into “hinge” at worst.",
-        "Make the opening smaller, move it further from “hinge”, or move what stands there.",
+        "Make the opening smaller, move it further from “hinge”, or move what is there.",
     ),
     (
         made("under-overhang", "stop", ("a",), -3, 0, what="nut", edge="left", toward=(1.0, 0.0)),
         ONE,
         "Below the board, the nut of A reaches 3 mm past the left edge at worst.",
-        "Move A further inward, or make the board larger there.",
+        "Move A further inward, or extend the board there.",
     ),
     (
         made("under-overhang", "caution", ("a",), -3, 0.5, what="body", edge="opening", toward=(1.0, 0.0)),
@@ -119,13 +119,13 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         sweep("caution", -4, "lever", "lever"),
         ONE,
-        "The levers of A and B, leant toward each other, meet: their knobs overlap by 4 mm at worst.",
+        "The levers of A and B, leant towards each other, meet: their knobs overlap by 4 mm at worst.",
         "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
     ),
     (
         sweep("stop", -40, "lever", "lever"),
         ONE,
-        "The knobs of A and B meet even where both levers are at rest: they overlap by 40 mm when leant.",
+        "The knobs of A and B meet even at rest: they overlap by 40 mm when leant.",
         "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
     ),
     (
@@ -144,7 +144,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         measures("body", -1, 0, "caution"),
         ONE,
         "The body of A does not go through the 28 mm hole: 1 mm too wide on each side.",
-        "See whether the body of A comes apart to go through, or correct the part's sizes.",
+        "Check whether the body of A comes apart to go through, or correct the part's sizes.",
     ),
     (
         measures("nut", 27, 28),
@@ -155,13 +155,13 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         measures("drop", 27, 28),
         ONE,
-        "A fits through the 28 mm hole from below: nothing rests on the board.",
+        "A falls through the 28 mm hole from below: nothing rests on the board.",
         "Measure the part of A again and correct its sizes, or use another part.",
     ),
     (
         measures("screw", -2, 0),
         ONE,
-        "A screw of A goes 2 mm outside what it should hold.",
+        "A screw of A misses what it should hold by 2 mm.",
         "Measure the part of A again and correct its sizes, or use another part.",
     ),
 ]

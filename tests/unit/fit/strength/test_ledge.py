@@ -199,7 +199,7 @@ def test_a_ledge_too_short_for_a_plate_says_so() -> None:
     )
     (finding,) = rule.find(layout)
     text = message(finding, short, Unit.MM)
-    assert "too short to bend as a plate: shear alone is judged" in text
+    assert "too short to bend as a plate: only shear is checked" in text
     assert finding.detail.governed_by == "shear"
 
 
