@@ -21,33 +21,33 @@ SHORT = (
     rf"(?:Below the board, )?.+ are {_THERE} apart at worst; {_NEEDS}{_TURN}\.",
     rf"Only {_THERE} of board is left between .+; {_NEEDS}\.",
     rf".+ leaves? {_THERE} of board; {_NEEDS}\.",
-    rf".+ leaves? {_THERE} round what lies in (?:it|them), {LENGTH} × {LENGTH}; {_NEEDS}\.",
-    rf".+ ha(?:s|ve) inside corners of {_THERE}; the router bit makes them {_NEEDED}\.",
-    rf".+ hangs .+ is free: {_THERE} is left, and wires need {_NEEDED}\.",
-    rf".+ hangs {_NEEDED} below the board, and only {_THERE} is free there: {_MUCH} too deep\.",
-    rf".+ can go on, but only {_THERE} of thread shows beyond; {_NEEDS}\.",
-    rf".+ (?:is|are) {_THERE} wide, and the nut is {_NEEDED} across its corners: it does not go in\.",
-    rf".+ (?:is|are) {_THERE} wide; the (?:nut needs|clips need) {_NEEDED} to (?:be turned|spring out)\.",
+    rf".+ leaves? {_THERE} round what sits in (?:it|them), {LENGTH} × {LENGTH}; {_NEEDS}\.",
+    rf".+ ha(?:s|ve) inside corners of {_THERE}; the router bit leaves {_NEEDED}\.",
+    rf".+ hangs .+ is free: that leaves {_THERE}, and wires need {_NEEDED}\.",
+    rf".+ hangs {_NEEDED} below the board, where only {_THERE} is free: {_MUCH} too deep\.",
+    rf".+ go(?:es)? on, but only {_THERE} of thread shows beyond; {_NEEDS}\.",
+    rf".+ (?:is|are) {_THERE} wide, and the nut is {_NEEDED} across its corners: it does not fit\.",
+    rf".+ (?:is|are) {_THERE} wide; (?:turning the nut takes|the clips need) {_NEEDED}(?: to spring out)?\.",
     rf"The screws of .+ hold in {_THERE} of board; {_NEEDS}\.",
     rf"The {LENGTH} screws of .+ end {_THERE} short of the other face; {_NEEDS}\.",
     rf"The {LENGTH} .+ bit reaches {_THERE}, and .+ (?:is|are) {_NEEDED} deep\.",
     rf"The {LENGTH} opening of .+ is {_THERE} when painted; the part needs {_NEEDED}\.",
-    rf"The {_THERE} of board above .+ bears .+; (?:not even the whole board, )?{_NEEDED},? would (?:just )?bear .+",
-    rf"The .+ edge has only {_THERE} straight for the rail of {_NEEDED} to be glued along\.",
+    rf"The {_THERE} of board above .+ bears .+; (?:even the whole board, )?{_NEEDED},? would (?:just |not )?bear .+",
+    rf"The .+ edge has only {_THERE} straight: too little to glue the {_NEEDED} rail to\.",
     rf".+, {_THERE}, (?:is|are) no wider than the {_NEEDED} hole, and pulls? through\.",
 )
 
 # What there is, and from what to what it may be: outside of that.
 OUTSIDE = (
-    rf".+ stands? {_THERE} above the top face; it should be {_LOW} to {_HIGH}\.",
-    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?, which is too \w+\.",
-    rf"No bit in the shop makes .+, which may be {_LOW} to {_HIGH}; the nearest, the {_THERE} .+ bit, is .+\.",
+    rf".+ stands? {_THERE} above the top face; {_LOW} to {_HIGH} is right\.",
+    rf".+ hold (?:{_LOW} to|up to) {_HIGH} of board; here it is {_THERE}(?: with its paint)?: too \w+\.",
+    rf"You have no bit for .+, where {_LOW} to {_HIGH} will do; the nearest, the {_THERE} .+ bit, is .+\.",
 )
 
 # Two lengths that are not the same.
 UNLIKE = (
-    rf"The {_NEEDED} holes? of .+ made with the {_THERE} bit, {_MUCH} (?:over|under); it may be .+\.",
-    rf"The shop has no flat-bottomed bit of {_NEEDED} for .+; the nearest, the {_THERE} .+ bit, is .+\.",
+    rf"The {_NEEDED} holes? of .+ drilled with the {_THERE} bit, {_MUCH} (?:over|under); .+ will do.*\.",
+    rf"You have no flat-bottomed bit of {_NEEDED} for .+; the nearest, the {_THERE} .+ bit, is .+\.",
 )
 
 # A thread, what nut and spare thread take of it, and a board that is more than the rest.
@@ -55,19 +55,19 @@ THREAD = rf".+: the thread is {_THERE}, nut and spare thread take {_LOW} of it, 
 
 # Lengths that stand by themselves: what is there is nothing, or less than nothing.
 ALONE = (
-    rf"No bit in the shop makes .+, which may be .+{_FILM}(?:; the nearest, the {LENGTH} .+ bit, is .+)?\.",
-    r"The shop has no (?:flat-bottomed|router) bit .+\.",
-    rf".+ (?:runs?|reach(?:es)?|hangs?|breaks|overlap by|can run|goes) {_MUCH} (?:over|into|past|under|outside) .+\.",
+    rf"You have no bit for .+, where .+ will do{_FILM}(?:; the nearest, the {LENGTH} .+ bit, is .+)?\.",
+    r"You have no (?:flat-bottomed|router) bit .+\.",
+    rf".+ (?:runs?|reach(?:es)?|hangs?|breaks|overlap by|can run) {_MUCH} (?:over|into|past|under) .+\.",
     rf".+ overlap by {_MUCH}.*\.",
     r".+ can (?:reach|touch) .+\.",
     r".+ can run into each other at worst; .+\.",
     r"The holes of \d+ parts run into the hole of .+\.",
     rf"No board is left between .+; {_NEEDS}\.",
-    rf".+ ha(?:s|ve) sharp inside corners; the router bit makes them {LENGTH}\.",
+    rf".+ ha(?:s|ve) sharp inside corners; the router bit leaves {LENGTH}\.",
     r".+ leaves? no (?:room round|board at all).+\.",
     rf"The {LENGTH} of board above .+ bears .+; a shade more would (?:just )?bear .+",
-    rf".+ hangs? {LENGTH} below the board, and nothing is free.+\.",
-    rf".+ hangs? {LENGTH} below the board, and .+ is free: nothing is left, and wires need {LENGTH}\.",
+    rf".+ hangs? {LENGTH} below the board, where nothing is free.+\.",
+    rf".+ hangs? {LENGTH} below the board, where .+ is free: that leaves nothing, and wires need {LENGTH}\.",
     rf".+ no thread shows beyond; {_NEEDS}\.",
     r".+ go(?:es)? right through the board\.",
     rf".+ too small: {LENGTH} × {LENGTH} has to go in, and a wall is {_MUCH} in the way\.",
@@ -76,11 +76,12 @@ ALONE = (
     rf".+ end at the other face; {_NEEDS}\.",
     r".+ here no board is left\.",
     r".+ do(?:es)? not come above the top face; .+\.",
-    r"The deck.* An estimate for choosing a depth, not a structural approval\.",
+    r"(?:The deck|Holes and openings).* An estimate for choosing a depth, not a structural approval\.",
     r".+ edge has nothing straight .+\.",
     rf".+ do(?:es)? not cover .+: {_MUCH} of it stays open\.",
     rf".+ do(?:es)? not go through .+: {_MUCH} too wide on each side\.",
-    r".+ fits? through .+ from below: nothing rests on the board\.",
+    r".+ falls? through .+ from below: nothing rests on the board\.",
+    rf"A screw of .+ misses what it should hold by {_MUCH}\.",
     r".+ no wider than the .+ hole, and pulls? through\.",
 )
 

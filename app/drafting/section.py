@@ -19,6 +19,7 @@ from app.drafting.stacking import SIZE, Note, Span, across, beside, words_width
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
 from app.fit.finding import Finding
+from app.fit.rules.depth_below import DepthDetail
 from app.geometry.shapes import Point, Shape, rotate
 from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
@@ -98,12 +99,12 @@ def _seen(board: ResolvedBoard, placed: Placed, told: Sequence[Finding], unit: U
     here = _straight(placed, cut_angle(placed))
     frame = Frame(facing(board, "top"), 0.0, board.thickness, fine=True)
     cut = _cut(board, placed, here, scale)
-    depth = next((f for f in told if f.rule == "depth-below"), None)
+    depth = next((f.detail for f in told if isinstance(f.detail, DepthDetail)), None)
     seen = Seen(board, here, frame, cut, None, False, 0.0, unit, scale, len(placed.screws))
     lowest = _lowest(seen) - 3.0
     if board.depth is None:
         return replace(seen, floor=lowest)
-    free = board.depth.at(placed.x, placed.y) if depth is None else float(depth.detail["free"])
+    free = board.depth.at(placed.x, placed.y) if depth is None else depth.free
     floor = -board.thickness - free
     broken = floor < lowest - 2 * _BROKEN_FLOOR
     return replace(seen, free=free, broken=broken, floor=lowest - _BROKEN_FLOOR if broken else floor)

@@ -9,7 +9,20 @@ from app.drafting.forms import box_path
 from app.drafting.part_faces import main_shape
 from app.drafting.section_sizes import Seen, Sizes
 from app.drafting.stacking import Span, Tone
+from app.fit.detail import BoreDetail
 from app.fit.finding import Finding
+from app.fit.rules import (
+    bit_depth,
+    depth_below,
+    ledge,
+    lever_height,
+    recess,
+    screw_hold,
+    snap_grip,
+    thread_reach,
+)
+from app.fit.rules.ledge import LedgeDetail
+from app.fit.rules.recess import PocketDetail
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.scene.palette import CAUTION, LIGHT, STOP
 from app.scene.primitives import Item, Line, Style
@@ -49,7 +62,7 @@ def _thread(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item
     """The thread ends short of where it must reach, or the counterbore is wrong."""
     fixing = seen.placed.part.fixing
     missing = -(finding.margin or 0.0)
-    if finding.detail.get("cause") != "reach" or not isinstance(fixing, NutFixing):
+    if finding.detail.cause != "reach" or not isinstance(fixing, NutFixing):
         return _bore(finding, seen, sizes, tone)
     x0, x1 = seen.frame.span(main_shape(seen.placed))
     end = -fixing.thread_length
@@ -59,7 +72,7 @@ def _thread(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item
 
 def _clips(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
     fixing, missing = seen.placed.part.fixing, -(finding.margin or 0.0)
-    cause = finding.detail.get("cause")
+    cause = finding.detail.cause
     if cause not in ("thick", "thin") or not isinstance(fixing, SnapFixing):
         return _bore(finding, seen, sizes, tone)
     x0, x1 = seen.frame.span(main_shape(seen.placed))
@@ -73,7 +86,7 @@ def _bore(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
     placed = seen.placed
     if placed.bore is None or placed.counterbore is None or finding.required is None:
         return []
-    if finding.detail.get("cause") != "width":
+    if finding.detail.cause != "width":
         return _ledge(finding, seen, sizes, tone)
     b0, b1 = seen.frame.span(placed.bore)
     r, low = finding.required / 2, -seen.thickness
@@ -83,12 +96,12 @@ def _bore(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
 
 def _ledge(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
     """What a counterbore or recess leaves of the board is too thin."""
-    placed, depth = seen.placed, float(finding.detail.get("made_depth", 0.0))
-    recessed = finding.rule == "recess" or finding.detail.get("cut") == "recess"
+    placed, detail = seen.placed, finding.detail
+    recessed = isinstance(detail, PocketDetail) or (isinstance(detail, LedgeDetail) and detail.cut == "recess")
     pocket = placed.pocket if recessed else placed.bore
-    if pocket is None or finding.required is None:
+    if pocket is None or finding.required is None or not isinstance(detail, PocketDetail | BoreDetail):
         return []
-    floor = depth - seen.thickness
+    floor = detail.made_depth - seen.thickness
     missing = finding.required - max(finding.measured or 0.0, 0.0)
     b0, b1 = seen.frame.span(pocket)
     x0, x1 = seen.frame.span(main_shape(placed))
@@ -98,13 +111,13 @@ def _ledge(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]
 
 def _recess(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
     """A recess whose ledge is too thin, or that is too small for what lies in it; of its corners only words tell."""
-    cause, placed = finding.detail.get("cause"), seen.placed
-    if cause == "ledge":
+    detail, placed = finding.detail, seen.placed
+    if detail.cause == "ledge":
         return _ledge(finding, seen, sizes, tone)
-    if cause != "room" or placed.pocket is None or placed.recess is None:
+    if not isinstance(detail, PocketDetail) or detail.cause != "room" or placed.pocket is None or placed.recess is None:
         return []
     turned = round(placed.angle) % 180 == 90
-    r = float(finding.detail["seat_height" if turned else "seat_width"]) / 2
+    r = detail.seat[turned] / 2
     b0, b1 = seen.frame.span(placed.pocket)
     low = -seen.thickness
     sizes.below.append(Span(-r, r, f"{seen.say(2 * r)} must go in", low, tone))
@@ -116,7 +129,7 @@ def _recess(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item
 def _screws(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]:
     """Screws that come through the other face, or nearly; of those that hardly hold only words tell."""
     fixing, left = seen.placed.part.fixing, finding.measured
-    if finding.detail.get("cause") != "through" or not isinstance(fixing, ScrewFixing) or left is None:
+    if finding.detail.cause != "through" or not isinstance(fixing, ScrewFixing) or left is None:
         return []
     face = 0.0 if fixing.side == "under" else -seen.thickness
     end = face - left if fixing.side == "under" else face + left
@@ -151,7 +164,7 @@ def _lever(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]
     if lever is None or finding.measured is None:
         return []
     top = height_above(seen.placed, seen.thickness)
-    low, missing = finding.detail.get("cause") == "low", abs(finding.margin or 0.0)
+    low, missing = finding.detail.cause == "low", abs(finding.margin or 0.0)
     ends = (top, top + missing) if low else (top - missing, top)
     x = max(lever.knob / 2, 4.0)
     words = f"{seen.say(missing)} too {'low' if low else 'high'}"
@@ -162,12 +175,12 @@ def _lever(finding: Finding, seen: Seen, sizes: Sizes, tone: Tone) -> list[Item]
 
 
 _SHOWN = {
-    "thread-reach": _thread,
-    "snap-grip": _clips,
-    "depth-below": _depth,
-    "lever-height": _lever,
-    "ledge": _ledge,
-    "recess": _recess,
-    "screw-hold": _screws,
-    "bit-depth": _told,
+    thread_reach.RULE.name: _thread,
+    snap_grip.RULE.name: _clips,
+    depth_below.RULE.name: _depth,
+    lever_height.RULE.name: _lever,
+    ledge.RULE.name: _ledge,
+    recess.RULE.name: _recess,
+    screw_hold.RULE.name: _screws,
+    bit_depth.RULE.name: _told,
 }

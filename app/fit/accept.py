@@ -7,11 +7,11 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.fit.finding import Finding
+from app.fit.registry import RULES
 from app.model.accepted import Accepted
 
 _WORSE = 1e-6  # figures closer than this are the same [mm]
-_FACTORS = ("ledge", "deck-strength")  # judged by how many times the load they bear, which a thickness does not tell
-_APART = ("edge-slot", "rail-clash")  # rules with several findings about one part, told apart by edge or area
+_FACTORS = {rule.name: rule.factor for rule in RULES if rule.factor}
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,10 +44,7 @@ class Acceptance:
 
 def cause_of(finding: Finding) -> str:
     """What tells findings of one rule about the same subjects apart: the edge, the area, what is wrong."""
-    detail = finding.detail
-    if finding.rule in _APART:
-        return str(detail["edge"]) if "edge" in detail else f"area {float(detail.get('index', 0)):g}"
-    return str(detail.get("cause", ""))
+    return finding.detail.mark
 
 
 def accepted_as(finding: Finding, reason: str) -> Accepted:
@@ -63,7 +60,8 @@ def is_factor(rule: str) -> bool:
 
 def figure_of(finding: Finding) -> float | None:
     """The figure that is accepted: what was measured [mm], or the factor of safety where strength is judged."""
-    return float(finding.detail["factor"]) if is_factor(finding.rule) else finding.measured
+    factor = _FACTORS.get(finding.rule)
+    return finding.measured if factor is None else factor(finding)
 
 
 def same_figure(one: Finding, other: Finding) -> bool:
@@ -84,7 +82,7 @@ def covers(accepted: Accepted, finding: Finding) -> bool:
         return False
     if set(accepted.subjects) == set(finding.subjects):
         return True
-    shared = "cause" in finding.detail and bool(finding.subjects)
+    shared = bool(finding.detail.cause and finding.subjects)
     return shared and set(finding.subjects) < set(accepted.subjects)
 
 

@@ -16,6 +16,7 @@ from app.geometry.shapes import Shape
 from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Several, SwapPart
 from app.model.part import Cutout, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
+from app.units import INCH, Unit
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +65,9 @@ class ThickenBoard:
 
     thickness: float
 
+
+COARSE = {Unit.MM: 1.0, Unit.INCH: INCH / 16}
+"""What screws and sheets are sold by, near enough [mm]."""
 
 Amendment = LeaveOut | DeepenBox | ScrewsOf | PackOut | CutWider | ThickenBoard
 Change = Fix | Amendment

@@ -13,7 +13,7 @@ import numpy as np
 from app.fit.depth import TINY, bored_layers
 from app.fit.limits import web_limits
 from app.fit.screws import drive_of
-from app.fit.table import BETWEEN
+from app.fit.table import BETWEEN, GAPS
 from app.fit.things import CUTS, HOLE, KINDS, LEVER, NUT, RECESS, SCREW, SPANNER, Flags, Floats, Ints, is_any
 from app.geometry.clearance import Pairs
 from app.model.bay import knob_low, throw_of
@@ -40,7 +40,7 @@ def asked_between(layout: Layout, i: Ints, j: Ints) -> tuple[Floats, Floats]:
     """Stop and caution of things ``i`` and ``j`` of different placements, each of shape (n,) [mm]."""
     kind = layout.things.kind
     one, other = kind[i], kind[j]
-    caution: Floats = _gaps(*_gap_defaults(layout))[one, other]
+    caution: Floats = _gaps(_gap_defaults(layout))[one, other]
     stop = np.zeros(len(i))
     webs = np.flatnonzero(_CUT[one] & _CUT[other])
     if len(webs):
@@ -72,21 +72,18 @@ def asked_within(layout: Layout, pairs: Pairs) -> tuple[Floats, Floats]:
 
 
 def _gap_defaults(layout: Layout) -> tuple[float, ...]:
-    return tuple(layout.default(name).value for name in ("flange-gap", "body-gap", "mouth-gap", "spanner-room"))
+    return tuple(layout.default(name).value for name in GAPS)
 
 
 @lru_cache(maxsize=16)
-def _gaps(flange: float, body: float, mouth: float, spanner: float) -> Floats:
+def _gaps(defaults: tuple[float, ...]) -> Floats:
     """Caution of two kinds whose gap is one figure, shape (kinds, kinds) [mm]; 0 where it is worked out otherwise."""
-    gaps = np.zeros((len(KINDS), len(KINDS)))
+    gaps, asked = np.zeros((len(KINDS), len(KINDS))), dict(zip(GAPS, defaults, strict=True))
     for (a, b), cell in BETWEEN.items():
-        if "flange-overlap" in cell.rules:
-            gaps[a, b] = flange
-        elif "under-clash" in cell.rules:
-            gaps[a, b] = mouth if HOLE in (a, b) else body
-    for a in range(len(KINDS)):
-        if BETWEEN[min(a, SPANNER), max(a, SPANNER)].rules:
-            gaps[min(a, NUT), max(a, NUT)] = spanner
+        gaps[a, b] = asked.get(cell.gap, 0.0)
+    for a in range(len(KINDS)):  # beside a nut a spanner has to turn
+        if gap := BETWEEN[min(a, SPANNER), max(a, SPANNER)].gap:
+            gaps[min(a, NUT), max(a, NUT)] = asked[gap]
     found: Floats = np.maximum(gaps, gaps.T)
     return found
 

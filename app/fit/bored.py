@@ -3,42 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from app.fit.depth import SLIGHT, bore_width, depth_needed, ledge_below, narrowest_bore
-from app.fit.finding import Finding
+from app.fit.detail import BoreDetail, Proposal
+from app.fit.finding import FindingOf, Severity
 from app.fit.layout import Layout, subjects_of
 from app.fit.recess import depth_steps
 from app.geometry.shapes import Point
 from app.model.part import NutFixing, Part
 from app.model.resolved import Counterbore
-from app.model.shop import Bit
-
-
-@dataclass(frozen=True, slots=True)
-class Proposal:
-    """A counterbore with which a part holds.
-
-    Args:
-        depth: [mm]; None if no depth lets the part hold and leaves ledge enough.
-        width: least diameter [mm].
-        bit: the shop's smallest flat-bottomed bit that wide; None if it has none.
-        ledge: what stays of the board [mm].
-    """
-
-    depth: float | None
-    width: float
-    bit: Bit | None
-    ledge: float
-
-    def detail(self) -> dict[str, float | str]:
-        """The proposal as values of a finding; without ``depth`` if there is none, without ``bit`` likewise."""
-        values: dict[str, float | str] = {"width": self.width}
-        if self.depth is not None:
-            values |= {"depth": self.depth, "ledge": self.ledge}
-        if self.bit is not None:
-            values["bit"] = self.bit.diameter
-        return values
 
 
 def propose(layout: Layout, part: Part) -> Proposal:
@@ -62,7 +35,9 @@ def spot(layout: Layout, owners: Sequence[int]) -> tuple[tuple[str, ...], Point]
     return subjects, (layout.placed[first].x, layout.placed[first].y)
 
 
-def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owners: Sequence[int]) -> list[Finding]:
+def bore_findings(
+    layout: Layout, rule: str, part: Part, bore: Counterbore, owners: Sequence[int]
+) -> list[FindingOf[BoreDetail]]:
     """What is wrong with a counterbore that placements of one part share: its ledge, or its width."""
     subjects, where = spot(layout, owners)
     ledge = ledge_below(layout.board.layers, bore.depth)
@@ -70,25 +45,16 @@ def bore_findings(layout: Layout, rule: str, part: Part, bore: Counterbore, owne
     room = layout.default("spanner-room" if isinstance(part.fixing, NutFixing) else "clip-room")
     paint = 2 * layout.board.paint
     needed, least, wide = proposal.width - paint, narrowest_bore(part), bore.diameter - paint
-    common = {**proposal.detail(), "made_depth": bore.depth, "made_width": bore.diameter}
     found = []
     if not ledge.carries:
         source = ledge.layer.material.limits.source.text if ledge.layer else "A hole right through is no counterbore."
         layer = ledge.layer.material.name if ledge.layer else ""
-        detail = {"cause": "ledge", "layer": layer, **common}
-        found.append(Finding(rule, "stop", subjects, where, ledge.thickness, ledge.floor, source, detail=detail))
+        detail = BoreDetail(cause="ledge", layer=layer, wanted_bore=proposal, made_depth=bore.depth)
+        found.append(FindingOf(rule, "stop", subjects, where, ledge.thickness, ledge.floor, source, detail))
     if wide < needed - SLIGHT:
         tight = wide < least - SLIGHT
-        found.append(
-            Finding(
-                rule,
-                "stop" if tight else "caution",
-                subjects,
-                where,
-                wide,
-                least if tight else needed,
-                room.source.text,
-                detail={"cause": "width", "nut": least, "room": room.value, **common},
-            )
-        )
+        severity: Severity = "stop" if tight else "caution"
+        numbers = (wide, least if tight else needed)
+        detail = BoreDetail(cause="width", nut=least, wanted_bore=proposal, made_depth=bore.depth)
+        found.append(FindingOf(rule, severity, subjects, where, *numbers, room.source.text, detail))
     return found

@@ -49,6 +49,16 @@ def rounded_up(depth: float, step: float) -> float:
     return max(0.0, math.ceil((depth - TINY) / step)) * step
 
 
+def outward(length: float, step: float) -> float:
+    """A signed length up to the next multiple of ``step``, away from zero [mm]."""
+    return round(math.copysign(rounded_up(abs(length), step), length), 9)
+
+
+def inward(length: float, step: float) -> float:
+    """A length down to the next multiple of ``step``, at least 0 [mm]."""
+    return round(max(0.0, math.floor((length + TINY) / step)) * step, 9)
+
+
 def ledge_below(layers: Sequence[Layer], depth: float) -> Ledge:
     """The ledge that a counterbore ``depth`` mm deep from the underside leaves of the layers, top to underside."""
     left = sum(layer.thickness for layer in layers) - depth

@@ -2,19 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from typing import Literal
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Generic, Literal, TypeVar
 
+from app.fit.detail import Detail
 from app.geometry.shapes import Point
-from app.model.fix import Fix
 
 Severity = Literal["stop", "caution", "note"]
 SEVERITIES: tuple[Severity, ...] = ("stop", "caution", "note")
 
+D_co = TypeVar("D_co", bound=Detail, covariant=True)
+
 
 @dataclass(frozen=True, slots=True)
-class Finding:
+class FindingOf(Generic[D_co]):
     """Something that cannot be built as drawn, is likely to fail, or is worth knowing.
 
     Args:
@@ -25,8 +26,7 @@ class Finding:
         measured: what there is, worst case [mm]; None where it is no length.
         required: what is needed [mm]; None where it is no length.
         source: where the requirement comes from.
-        fix: the smallest change that clears it, if a machine can make it.
-        detail: further values for the words, as ``{"edge": "left"}``.
+        detail: further values for the words, of the kind that its rule declares.
     """
 
     rule: str
@@ -36,8 +36,7 @@ class Finding:
     measured: float | None
     required: float | None
     source: str
-    fix: Fix | None = None
-    detail: Mapping[str, float | str] = field(default_factory=dict)
+    detail: D_co
 
     @property
     def margin(self) -> float | None:
@@ -50,3 +49,10 @@ class Finding:
     def lack(self) -> float:
         """How far from what is needed [mm]: too little or too much; 0 where it is no length."""
         return abs(self.margin or 0.0)
+
+
+if TYPE_CHECKING:
+    Finding = FindingOf[Detail]
+else:
+    Finding = FindingOf  # the class itself, which can be called and asked for
+"""A finding of any rule."""

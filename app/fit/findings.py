@@ -23,7 +23,7 @@ def findings_of(board: ResolvedBoard, catalogue: Catalogue) -> tuple[Finding, ..
             _ORDER[finding.rule],
             tuple(natural(s) for s in finding.subjects),
             finding.margin or 0.0,
-            str(finding.detail.get("edge", finding.detail.get("cause", ""))),
+            finding.detail.edge or finding.detail.cause,
         )
 
     return tuple(sorted(found, key=place))

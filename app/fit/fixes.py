@@ -8,7 +8,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.catalogue.load import Catalogue
-from app.fit.candidates import Single, candidates, outward
+from app.fit.advice import Single
+from app.fit.candidates import candidates
+from app.fit.depth import outward
 from app.fit.finding import Finding
 from app.fit.findings import findings_of
 from app.fit.trial import Trial

@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 
 from app.fit.accept import cause_of
 from app.fit.finding import SEVERITIES, Finding, Severity
-from app.fit.phrases import phrase
-from app.fit.words import names
+from app.fit.registry import rule_named
+from app.fit.words import names, verb
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -58,20 +58,14 @@ def grouped(
     return tuple(replace(g, title=f"{g.title}{_what_to_do(g)}") if all(map(mends, g.findings)) else g for g in groups)
 
 
+def phrase(findings: Sequence[Finding], board: ResolvedBoard, unit: Unit) -> str:
+    """What ails findings of one rule on a board, in a few words for one line: “3 mm too near the left edge”."""
+    return rule_named(findings[0].rule).phrase(findings, board, unit)
+
+
 def _what_to_do(group: Group) -> str:
     """“, move all”, or a sentence; empty where a line is no place to say it."""
-    every = "all" if len(group.subjects) > 1 else "it"
-    cause = str(group.findings[0].detail.get("cause", ""))
-    if group.rule == "outside-board":
-        return f". Move {'them' if len(group.subjects) > 1 else 'it'} in."
-    if group.rule in _MOVED:
-        return f", move {every}"
-    if group.rule in ("thread-reach", "snap-grip") and cause in ("reach", "thick", "width"):
-        return f", counterbore {every}{' wider' if cause == 'width' else ''}"
-    return f", recess {every}" if group.rule == "lever-height" and cause == "low" else ""
-
-
-_MOVED = ("edge-distance", "edge-slot", "flange-overhang", "under-overhang")
+    return rule_named(group.rule).hint(group.findings[0], group.subjects)
 
 
 def _group(
@@ -85,13 +79,13 @@ def _group(
 
 def _kin(finding: Finding) -> str:
     """The cause, and for what is near an edge the edge: what one builder's reason would explain."""
-    return cause_of(finding) or str(finding.detail.get("edge", "")) or ("own" if "own" in finding.detail else "")
+    return cause_of(finding) or finding.detail.edge or ("own" if finding.detail.own else "")
 
 
 def _title(findings: tuple[Finding, ...], subjects: tuple[str, ...], board: ResolvedBoard, unit: Unit) -> str:
-    what = phrase(findings, board, unit)
-    if findings[0].rule == "outside-board":
-        return f"{_who(board, subjects)} {'hang' if len(subjects) > 1 else 'hangs'} {what}"
+    what, done = phrase(findings, board, unit), rule_named(findings[0].rule).verb
+    if done:
+        return f"{_who(board, subjects)} {verb(subjects, done)} {what}"
     return f"{_who(board, subjects)}: {what}" if subjects else f"The board: {what}"
 
 

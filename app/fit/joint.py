@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
-from app.fit.candidates import Single, candidates
+from app.fit.advice import Single
+from app.fit.candidates import candidates
 from app.fit.change import with_fix
 from app.fit.finding import Finding
 from app.fit.findings import findings_of
@@ -83,7 +84,7 @@ def _left_of(findings: Sequence[Finding], now: Sequence[Finding]) -> list[tuple[
     known = {key_of(f): f for f in now if f.severity != "note"}
     found: list[tuple[Finding, Finding]] = []
     for finding in findings:
-        if len(finding.subjects) > 1 and "cause" in finding.detail:  # of all placements of one part
+        if len(finding.subjects) > 1 and finding.detail.cause:  # of all placements of one part
             found += [(finding, left) for left in still(finding, now)]
         elif key_of(finding) in known:
             found.append((finding, known[key_of(finding)]))
@@ -159,8 +160,8 @@ def _changes(trial: Trial, finding: Finding, said: Iterable[Fix]) -> Iterator[Fi
     for fix in said:
         if not isinstance(fix, MoveBy):
             yield _about(fix, finding.subjects)
-    detail = {name: value for name, value in finding.detail.items() if not name.startswith("toward")}
-    yield from candidates(trial, replace(finding, detail=detail), Unit(trial.board.units))
+    still_standing = replace(finding, detail=replace(finding.detail, toward=None))
+    yield from candidates(trial, still_standing, Unit(trial.board.units))
 
 
 def _about(fix: Fix, ids: tuple[str, ...]) -> Fix:

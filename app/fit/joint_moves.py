@@ -12,8 +12,7 @@ from collections import Counter
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.candidates import outward
-from app.fit.depth import TINY
+from app.fit.depth import TINY, outward
 from app.fit.finding import Finding
 from app.fit.joint_spread import spread
 from app.fit.layout import natural
@@ -106,7 +105,7 @@ def _options(trial: Trial, finding: Finding, crowd: Counter[str], unit: Unit) ->
 
 
 def _toward(finding: Finding) -> Point:
-    return float(finding.detail.get("toward_x", 0.0)), float(finding.detail.get("toward_y", 0.0))
+    return finding.detail.toward or (0.0, 0.0)
 
 
 def _go_on(work: Shifted, plans: dict[Key, _Plan], left: dict[Key, Finding], harm: Sequence[Finding]) -> None:
@@ -116,7 +115,7 @@ def _go_on(work: Shifted, plans: dict[Key, _Plan], left: dict[Key, Finding], har
         if plan.options and (key in left or plan.grown):
             by_mover.setdefault(plan.mover, []).append(plan)
     # What a part does to itself, being moved too little, is cleared by moving it on; as from over an edge to near it.
-    own = [f for f in harm if len(f.subjects) == 1 and f.subjects[0] in by_mover and "toward_x" in f.detail]
+    own = [f for f in harm if len(f.subjects) == 1 and f.subjects[0] in by_mover and f.detail.toward is not None]
     blocked = cover([f for f in harm if f not in own], work.offsets)
     lacks: dict[str, float] = {}
     for finding in own:
@@ -150,7 +149,7 @@ def _is_short(plan: _Plan, left: dict[Key, Finding], lacks: dict[str, float]) ->
 
 def _lack(finding: Finding) -> float:
     """How much further a part has to go, straight away [mm]."""
-    return -(finding.margin or 0.0) / float(finding.detail.get("slope", 1.0))
+    return -(finding.margin or 0.0) / finding.detail.gain
 
 
 def _further(plan: _Plan, lack: float) -> Point:

@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from app.fit.candidates import outward
+from app.fit.depth import outward
 from app.fit.finding import Finding
 from app.fit.shifted import Shifted, key_of
 from app.fit.trial import Trial
@@ -52,7 +52,7 @@ def _clusters(trial: Trial, findings: Sequence[Finding]) -> list[tuple[str, ...]
     """Parts that findings about two of them connect; none with a locked one among them, and none of two."""
     group: dict[str, set[str]] = {}
     for finding in findings:
-        if len(finding.subjects) != 2 or "toward_x" not in finding.detail:
+        if len(finding.subjects) != 2 or finding.detail.toward is None:
             continue
         a, b = (group.setdefault(s, {s}) for s in finding.subjects)
         if a is not b:

@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
+from typing import TypeVar
 
 import numpy as np
 
 from app.fit.depth import SLIGHT, TINY
-from app.fit.finding import Finding, Severity
+from app.fit.detail import Detail
+from app.fit.finding import Finding, FindingOf, Severity
 from app.fit.layout import Layout, subjects_of
-from app.fit.neighbours import PAIR_RULES, Neighbours
+from app.fit.neighbours import Neighbours
+from app.fit.table import PAIR_RULES
 from app.fit.things import WORDS, Floats, Ints, Things
 from app.geometry.clearance import Pairs
 from app.geometry.convex import gaps_between
 from app.geometry.shapes import Point
+
+D = TypeVar("D", bound=Detail)
 
 
 @dataclass(frozen=True, eq=False)
@@ -80,10 +85,6 @@ class Way:
     where: Point
     toward: Point
 
-    def detail(self) -> dict[str, float | str]:
-        """The way as values of a finding."""
-        return {"toward_x": self.toward[0], "toward_y": self.toward[1]}
-
 
 def ways_in(things: Things, rows: list[int], distance: Floats, foot_x: Floats, foot_y: Floats) -> list[Way]:
     """For things near an edge: the middle of what lies between, and the way in from the edge.
@@ -127,20 +128,18 @@ def ways_apart(a: Things, b: Things, pairs: Pairs, rows: list[int], flip: list[b
     return _ways(np.where(apart, between, centres), gap.direction * sign)
 
 
-def finding_of(
-    rule: str, subjects: tuple[str, ...], short: Short, way: Way, source: str, detail: Mapping[str, float | str]
-) -> Finding:
+def finding_of(rule: str, subjects: tuple[str, ...], short: Short, way: Way, source: str, detail: D) -> FindingOf[D]:
     """A finding about a distance that falls short.
 
     Args:
         rule: name of the rule.
         subjects: placement ids.
         short: how badly, and what it should be.
-        way: where it is; which way it is mended goes into the detail, if the caller puts it there.
+        way: where it is; which way it is mended the caller puts into the detail.
         source: where the requirement comes from.
         detail: values for the words.
     """
-    return Finding(rule, short.severity, subjects, way.where, short.measured, short.required, source, detail=detail)
+    return FindingOf(rule, short.severity, subjects, way.where, short.measured, short.required, source, detail)
 
 
 @dataclass(frozen=True, slots=True)
@@ -198,9 +197,9 @@ def _ways(where: Floats, toward: Floats) -> list[Way]:
     return [Way((wx, wy), (tx, ty)) for (wx, wy), (tx, ty) in rows]
 
 
-def worst_each(found: Iterable[Finding]) -> list[Finding]:
+def worst_each(found: Iterable[FindingOf[D]]) -> list[FindingOf[D]]:
     """Of findings about the same subjects only the worst: the severest, then the one that lacks most."""
-    kept: dict[tuple[str, ...], Finding] = {}
+    kept: dict[tuple[str, ...], FindingOf[D]] = {}
     for finding in found:
         other = kept.get(finding.subjects)
         if other is None or _badness(finding) > _badness(other):

@@ -17,15 +17,12 @@ from propcache.api import cached_property
 from app.fit.asked import asked_between, asked_within, most_asked
 from app.fit.depth import SLIGHT
 from app.fit.part_things import CAPPED, CAPPED_CLAMPED, CLAMPED
-from app.fit.table import judged_by
+from app.fit.table import PAIR_RULES, judged_by
 from app.fit.things import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints
 from app.geometry.clearance import Pairs, ShapeSet
 
 if TYPE_CHECKING:
     from app.fit.layout import Layout
-
-PAIR_RULES = ("web", "under-clash", "flange-overlap", "screw-distance", "lever-sweep")
-"""The rules about two things; the others judge a thing and the board."""
 
 
 @dataclass(frozen=True, eq=False)

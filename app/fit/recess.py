@@ -59,13 +59,3 @@ def inside_radius(layout: Layout, depth: float) -> float:
 def step_of(layout: Layout) -> float:
     """The step that sizes are rounded to where any step will do [mm]."""
     return depth_steps(layout)[0]
-
-
-def recess_detail(recess: Recess) -> dict[str, float | str]:
-    """A recess as values of a finding, from which a fix is made."""
-    return {
-        "recess_width": recess.width,
-        "recess_height": recess.height,
-        "recess_corner": recess.corner,
-        "recess_depth": recess.depth,
-    }

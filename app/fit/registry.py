@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from app.fit.rule import Rule
 from app.fit.rules import (
     bit_depth,
@@ -29,7 +31,7 @@ from app.fit.rules import (
     web,
 )
 
-RULES: tuple[Rule, ...] = (
+RULES: tuple[Rule[Any], ...] = (
     part_measures.RULE,
     opening_distance.RULE,
     outside_board.RULE,
@@ -56,13 +58,16 @@ RULES: tuple[Rule, ...] = (
 )
 
 
-def rule_named(name: str) -> Rule:
+_BY_NAME = {rule.name: rule for rule in RULES}
+
+
+def rule_named(name: str) -> Rule[Any]:
     """The rule of that name.
 
     Raises:
         KeyError: there is none; a name in the program's own tables is wrong.
     """
-    for rule in RULES:
-        if rule.name == name:
-            return rule
-    raise KeyError(f"There is no rule {name!r}; there are {', '.join(rule.name for rule in RULES)}.")
+    rule = _BY_NAME.get(name)
+    if rule is None:
+        raise KeyError(f"There is no rule {name!r}; there are {', '.join(_BY_NAME)}.")
+    return rule

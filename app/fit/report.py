@@ -8,13 +8,14 @@ from typing import TypeVar, cast
 
 from app.catalogue.load import Catalogue
 from app.fit.accept import Acceptance, Standing, stand
+from app.fit.advice import Advice
 from app.fit.finding import Finding, Severity
 from app.fit.findings import findings_of
 from app.fit.fixes import fix_of
 from app.fit.groups import Group, grouped
 from app.fit.heaps import HEAP
 from app.fit.joint import Joint, joint
-from app.fit.proposals import Advice, advise
+from app.fit.proposals import advise
 from app.fit.tightest import Tightest, tightest
 from app.fit.trial import Trial
 from app.model.accepted import Accepted
@@ -94,7 +95,7 @@ class Report:
     def has_heap(self) -> bool:
         """Whether so many parts stand on one that they are told as one finding."""
         if ("heap", 0) not in self.known:
-            self.known["heap", 0] = any(f.detail.get("cause") == HEAP for f in self.findings)
+            self.known["heap", 0] = any(f.detail.cause == HEAP for f in self.findings)
         return bool(self.known["heap", 0])
 
     @property

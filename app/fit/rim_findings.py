@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from app.fit.allowance import worst_to_edge
-from app.fit.finding import Finding
+from app.fit.detail import ThingDetail
+from app.fit.finding import FindingOf
 from app.fit.judge import finding_of, judged_alone, shortfalls, ways_in
 from app.fit.layout import Distances, Layout
 from app.fit.things import WORDS, Flags, Floats
@@ -13,7 +14,7 @@ from app.fit.things import WORDS, Flags, Floats
 
 def hanging_over(
     layout: Layout, rule: str, insides: Distances, which: Flags, stop: Floats | float = 0.0
-) -> list[Finding]:
+) -> list[FindingOf[ThingDetail]]:
     """Of each placement the worst of what hangs over the rim, or is nearer to it than the rule's own default.
 
     Args:
@@ -35,7 +36,7 @@ def hanging_over(
     ways, edges = ways_in(things, rows, *insides), layout.edges_at(insides, rows)
     found = []
     for short, way, edge in zip(shorts, ways, edges, strict=True):
-        detail = {"what": WORDS[things.kind[short.row]], "edge": edge, **way.detail()}
+        detail = ThingDetail(what=WORDS[things.kind[short.row]], edge=edge, toward=way.toward)
         subjects = (layout.ids[things.owner[short.row]],)
         found.append(finding_of(rule, subjects, short, way, gap.source.text, detail))
     return found

@@ -53,10 +53,12 @@ class Cell:
     Args:
         rules: names of the rules that judge it; none if it does no harm.
         because: why it does no harm, in a sentence; empty where a rule judges it.
+        gap: name of the default that is asked between them; empty where it is worked out otherwise.
     """
 
     rules: tuple[str, ...] = ()
     because: str = ""
+    gap: str = ""
 
 
 Table = Mapping[tuple[int, int], Cell]
@@ -70,9 +72,9 @@ class _Sheet:
         self._cells: dict[tuple[int, int], Cell] = {}
         self._symmetric = symmetric
 
-    def judged(self, one: _Kinds, other: _Kinds, *rules: str) -> None:
-        """Each of the one against each of the other is judged by these rules."""
-        self._write(one, other, Cell(rules))
+    def judged(self, one: _Kinds, other: _Kinds, *rules: str, gap: str = "") -> None:
+        """Each of the one against each of the other is judged by these rules, or asked to keep that gap."""
+        self._write(one, other, Cell(rules, gap=gap))
 
     def harmless(self, one: _Kinds, other: _Kinds, because: str) -> None:
         """Each of the one against each of the other does no harm."""
@@ -103,29 +105,28 @@ def _between_placements() -> Table:
     sheet.judged(HOLE, HOLE, "web")
     sheet.judged(HOLE, CUTS, "under-clash")
     sheet.judged(CUTS, CUTS, "under-clash")
+    sheet.judged(ON_TOP, (*ON_TOP, HOLE), "flange-overlap", gap="flange-gap")
     sheet.judged(SCREW, (SCREW, HOLE, *CUTS), "screw-distance")
-    sheet.judged(ON_TOP, ON_TOP, "flange-overlap")
-    sheet.judged(ON_TOP, HOLE, "flange-overlap")
-    sheet.judged(BELOW, (HOLE, *CUTS), "under-clash")
-    sheet.judged(BELOW, BELOW, "under-clash")
-    sheet.judged(SPANNER, (*CUTS, *BELOW), "under-clash")
+    sheet.judged(BELOW, HOLE, "under-clash", gap="mouth-gap")
+    sheet.judged(BELOW, (*CUTS, *BELOW), "under-clash", gap="body-gap")
+    sheet.judged(SPANNER, (*CUTS, *BELOW), "under-clash", gap="spanner-room")
     sheet.judged(LEVER, (LEVER, FLANGE), "lever-sweep")
-    sheet.harmless(ON_TOP, CUTS, "What is cut from below does not come through; the ledge above it is judged.")
-    sheet.harmless(ON_TOP, SCREW, "A screw from the top is judged by its head; one from below ends in the board.")
+    sheet.harmless(ON_TOP, CUTS, "What is cut from below does not come through; the ledge above it is checked.")
+    sheet.harmless(ON_TOP, SCREW, "A screw from the top is checked by its head; one from below ends in the board.")
     sheet.harmless(ON_TOP, (*BELOW, *_ROOM), _BETWEEN)
-    sheet.harmless(BELOW, SCREW, "A screw from below is judged by its head; one from the top ends in the board.")
-    sheet.harmless(SCREW, _ROOM, "A screw is in the board or under its head, which is judged.")
-    sheet.harmless(SPANNER, HOLE, "A spanner turns over a hole; what comes out of it is judged.")
+    sheet.harmless(BELOW, SCREW, "A screw from below is checked by its head; one from the top ends in the board.")
+    sheet.harmless(SCREW, _ROOM, "A screw is in the board or under its head, which is checked.")
+    sheet.harmless(SPANNER, HOLE, "A spanner turns over a hole; what comes out of it is checked.")
     sheet.harmless(SPANNER, SPANNER, "Nuts are turned one after the other.")
     sheet.harmless(WIRES, (HOLE, *CUTS), "Wires lead past what is cut into the board.")
-    sheet.harmless(WIRES, (*BELOW, *_ROOM), "Wires bend round what hangs beside them; the depth they need is judged.")
-    sheet.harmless(LEVER, HOLE, "A knob swings above the top face; what stands in the hole is judged by its flange.")
+    sheet.harmless(WIRES, (*BELOW, *_ROOM), "Wires bend round what hangs beside them; the depth they need is checked.")
+    sheet.harmless(LEVER, HOLE, "A knob swings above the top face; what is in the hole is checked by its flange.")
     sheet.harmless(LEVER, (TOP_PLATE, TOP_HEAD), "Plates and screw heads lie flat, below the knob's swing.")
     sheet.harmless(LEVER, (SCREW, *CUTS, *BELOW, *_ROOM), _BETWEEN)
     return sheet.done()
 
 
-_MADE = "Both are of one part, which is made so."
+_MADE = "Both belong to one part, made that way."
 
 
 def _of_one_placement() -> Table:
@@ -141,12 +142,12 @@ def _of_one_placement() -> Table:
     sheet.judged(CUTS, FLANGE, "ledge")
     sheet.harmless(BORE, BORE, "A part has one counterbore.")
     sheet.harmless(RECESS, RECESS, "A part has one recess.")
-    sheet.harmless(BORE, RECESS, "The deeper of the two is the one whose ledge is judged.")
-    sheet.harmless(BORE, PLATE, "A plate spans the counterbore below it; its screws beside it are judged.")
+    sheet.harmless(BORE, RECESS, "The deeper of the two is the one whose ledge is checked.")
+    sheet.harmless(BORE, PLATE, "A plate spans the counterbore below it; its screws beside it are checked.")
     sheet.harmless(HOLE, TOP_PLATE, "A plate on top has an opening of its own where its part goes through.")
-    sheet.harmless(HOLE, LEVER, "How wide a hole a lever needs, the part's own range of holes says.")
-    sheet.harmless(HOLE, _ROOM, "A nut or wires of its own go round what stands in the hole.")
-    sheet.harmless(CUTS, (TOP_PLATE, TOP_HEAD, LEVER), "It lies above the ledge, whose thickness is judged.")
+    sheet.harmless(HOLE, LEVER, "The part's own range of holes covers how wide a hole its lever needs.")
+    sheet.harmless(HOLE, _ROOM, "Its own nut and wires go round what is in the hole.")
+    sheet.harmless(CUTS, (TOP_PLATE, TOP_HEAD, LEVER), "It lies above the ledge, whose thickness is checked.")
     sheet.harmless(CUTS, HEAD, "A screw from below lies with its plate on the board, or on the recess's floor.")
     sheet.harmless(CUTS, WIRES, "Its own wires come out of what it is sunk in.")
     sheet.harmless(SCREW, SCREW, "The part's own holes for them set them apart.")
@@ -182,15 +183,15 @@ def _against_the_board() -> Table:
     sheet.harmless((*BELOW, *_ROOM), SLOT, "A slot is inside the board; what hangs below does not reach it.")
     sheet.harmless(LEVER, SLOT, "A slot is inside the board.")
     sheet.harmless((*ON_TOP, LEVER), RAIL, _BETWEEN)
-    sheet.harmless(SCREW, RAIL, "A screw from the top holds in the rail as well; one from below is judged by its head.")
+    sheet.harmless(SCREW, RAIL, "A screw from the top holds in the rail too; one from below is checked by its head.")
     sheet.harmless(WIRES, (RAIL, UNDER_AREA), "Wires are led aside.")
     sheet.harmless((*CUTS, *BELOW, *_ROOM), TOP_AREA, _BETWEEN)
-    sheet.harmless(SCREW, (TOP_AREA, UNDER_AREA), "A screw is judged by its head, and does not come through.")
+    sheet.harmless(SCREW, (TOP_AREA, UNDER_AREA), "A screw is checked by its head, and does not come through.")
     sheet.harmless((*ON_TOP, LEVER), UNDER_AREA, _BETWEEN)
     sheet.harmless((HOLE, *CUTS, SCREW, *ON_TOP, LEVER), DEPTH, "It does not reach below the board.")
     sheet.harmless(SPANNER, DEPTH, "A spanner works before the board is on the box.")
-    sheet.harmless((*ON_TOP, PLATE, HEAD), THICKNESS, "It lies on a face of the board, however thick that is.")
-    sheet.harmless(_ROOM, THICKNESS, "It is below the board, however thick that is.")
+    sheet.harmless((*ON_TOP, PLATE, HEAD), THICKNESS, "It sits on a face of the board, whatever the thickness.")
+    sheet.harmless(_ROOM, THICKNESS, "It is below the board, whatever the thickness.")
     return sheet.done()
 
 
@@ -221,6 +222,13 @@ AGAINST = _against_the_board()
 
 BOARD = _of_the_board()
 """Places of the board among themselves, the lower index first."""
+
+
+PAIR_RULES = tuple(dict.fromkeys(rule for cell in BETWEEN.values() for rule in cell.rules))
+"""The rules about two things of different placements; the others judge a thing and the board."""
+
+GAPS = tuple(dict.fromkeys(cell.gap for cell in BETWEEN.values() if cell.gap))
+"""The defaults that are asked between two things."""
 
 
 @lru_cache(maxsize=64)

@@ -10,6 +10,7 @@ import numpy as np
 from app.fit.allowance import worst_to_area, worst_to_edge
 from app.fit.layout import Layout
 from app.fit.limits import edge_limits, web_limits
+from app.fit.rules import flange_overhang, under_overhang
 from app.fit.rules.depth_below import free_depths, hanging, wires_needed
 from app.fit.rules.edge_distance import edge_needs
 from app.fit.rules.opening_distance import width_of
@@ -103,7 +104,7 @@ def _rim(layout: Layout, which: Ints, kind: int, place: int) -> tuple[int, Ints,
     if place == OPENING:
         nearer = inside < layout.rim_insides[0][which]
         which, inside = which[nearer], inside[nearer]
-    name = "flange-overhang" if kind in ON_TOP else "under-overhang"
+    name = (flange_overhang if kind in ON_TOP else under_overhang).RULE.name  # of the default as well
     plain = np.full(len(which), layout.default(name).value)
     required = edge_needs(layout)[which] if kind in (HOLE, *CUTS, SCREW) else plain
     return many, which, worst_to_edge(inside, layout.allowance), required

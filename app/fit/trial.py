@@ -28,7 +28,6 @@ from app.model.resolved import Placed, ResolvedBoard
 _WHOLE = 40  # a board of so few placements is judged as a whole: picking neighbours out would save nothing
 _SPARE = 10.0  # mm beyond the longest distance asked for
 _HEAD = 1.0  # screw diameters from the middle of a screw to the rim of its head
-_EVERYWHERE = "deck-strength"
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,9 +70,9 @@ class Trial:
         after = amended(self.board, change, self.catalogue)
         near = after.populated(self._near(after, ids))
         outcome = self._judged(finding, findings_of(near, self.catalogue))
-        if outcome.clears and after.role == "deck":
-            strength = rule_named(_EVERYWHERE).find(layout_of(after, self.catalogue))
-            return self._judged(finding, strength)
+        if outcome.clears:
+            layout = layout_of(after, self.catalogue)
+            return self._judged(finding, [f for rule in RULES if rule.whole for f in rule.find(layout)])
         return outcome
 
     def clears(self, finding: Finding, change: Change) -> bool:
@@ -159,11 +158,7 @@ def _reach(placed: Placed) -> float:
 
 def cause_key(finding: Finding) -> tuple[object, ...]:
     """What tells findings of one rule about the same subjects apart: the edge, the area, what is wrong."""
-    names = ("cause", "edge", "index") if finding.rule in _APART else ("cause",)
-    return (finding.rule, *(finding.detail.get(name) for name in names))
-
-
-_APART = ("edge-slot", "rail-clash", "opening-distance")
+    return (finding.rule, finding.detail.cause, finding.detail.mark)
 
 
 def still(finding: Finding, now: Sequence[Finding]) -> list[Finding]:
@@ -191,7 +186,7 @@ def known_of(findings: Sequence[Finding]) -> Known:
     for finding in findings:
         cause = cause_key(finding)
         known.same.setdefault((*cause, finding.subjects), []).append(finding)
-        if "cause" in finding.detail and len(finding.subjects) > 1:
+        if finding.detail.cause and len(finding.subjects) > 1:
             known.shared.setdefault(cause, []).append(finding)
     return known
 

@@ -183,9 +183,9 @@ def edge_name(board: ResolvedBoard, *findings: Finding) -> str:
 
     Args:
         board: the board.
-        findings: about one edge, which the ``edge`` of their detail names.
+        findings: about one edge, which their detail names.
     """
-    edge = findings[0].detail["edge"]
+    edge = findings[0].detail.edge
     if edge == "opening":
         return "an inner opening"
     side = next((name for name in EDGE_NAMES if name == edge), None)

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, changed_ids
+from app.fit.advice import Advice
+from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard
 from app.fit.depth import rounded_up
+from app.fit.detail import BitDetail
 from app.fit.finding import Finding
-from app.fit.proposals import Advice
-from app.fit.words import edge_name, names, plural, side_words, sold, steps, typed
+from app.fit.words import names, plural, side_words, sold, steps, typed
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Several, SwapPart
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.shop import kind_words
@@ -33,8 +34,8 @@ def warning(finding: Finding, advice: Advice, unit: Unit) -> str:
     """“If you counterbore A 28 mm wide, B is too near. ”; empty where nothing was refused."""
     if advice.refused is None:
         return ""
-    change, harm = advice.refused
-    return f"If you {clause(change, finding, advice, unit)}, {_harm(harm, change, advice.board)}. "
+    refused = advice.refused
+    return f"If you {clause(refused.change, finding, advice, unit)}, {refused.harm}. "
 
 
 def holds_without(finding: Finding) -> str:
@@ -45,7 +46,12 @@ def holds_without(finding: Finding) -> str:
 
 def needs_room(advice: Advice) -> bool:
     """Whether what was refused would be too near something, so that making room first helps."""
-    return advice.refused is not None and advice.refused[1].rule not in _HARM
+    return advice.refused is not None and advice.refused.crowds
+
+
+def room_first(advice: Advice) -> str:
+    """“Make room for it first, or u”, “U”: what begins “use …” where what was refused would be too near something."""
+    return "Make room for it first, or u" if needs_room(advice) else "U"
 
 
 def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
@@ -95,12 +101,13 @@ def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit
 def _bit(change: BuyBit, finding: Finding, board: ResolvedBoard, unit: Unit) -> str:
     kind = f"{kind_words(change.kind)} bit" if change.kind != "hole-saw" else "hole saw"
     size = sold(change.diameter, unit)
-    deep = typed(rounded_up(finding.required or 0.0, steps(unit)[0]), unit)  # no less will do, whatever is sold
-    reach = f" that reaches {deep}" if finding.rule == "bit-depth" else ""
-    who = "" if {"width", "recess_depth"} & set(finding.detail) else f" for {names(board, finding.subjects)}"
+    detail, reach = finding.detail, ""
+    if isinstance(detail, BitDetail) and detail.short:  # no less will do, whatever is sold
+        reach = f" that reaches {typed(rounded_up(detail.depth, steps(unit)[0]), unit)}"
+    who = "" if detail.bore or detail.recess else f" for {names(board, finding.subjects)}"
     if change.kind == "router":
-        return f"get a {kind} of {size} or narrower{reach}{who}"
-    return f"get a {size} {kind}{reach}{who}"
+        return f"buy a {kind} of {size} or narrower{reach}{who}"
+    return f"buy a {size} {kind}{reach}{who}"
 
 
 def bore_size(change: CounterboreAt, board: ResolvedBoard, unit: Unit) -> str:
@@ -152,32 +159,3 @@ def _as_deep(change: RecessAt, board: ResolvedBoard) -> bool:
 
 def _placed(board: ResolvedBoard, ids: Sequence[str]) -> list[Placed]:
     return [placed for one in ids if (placed := board.placed(one)) is not None]
-
-
-_PAIRS = ("web", "flange-overlap", "under-clash", "screw-distance", "lever-sweep")
-_HARM = {
-    "ledge": "too little board is left",
-    "recess": "the recess is wrong",
-    "bit-match": "the shop has no bit for it",
-    "bit-depth": "no bit of the shop reaches deep enough",
-    "depth-below": "too little is free below",
-    "lever-height": "the lever does not stand right",
-    "deck-strength": "the deck is too weak",
-    "thread-reach": "a nut does not hold",
-    "snap-grip": "clips do not hold",
-    "screw-hold": "screws do not hold",
-}
-
-
-def _harm(harm: Finding, change: Change, board: ResolvedBoard) -> str:
-    """What a change would newly make wrong, in a few words."""
-    if harm.rule in _PAIRS:
-        others = [s for s in harm.subjects if s not in (changed_ids(change) or ())]
-        if others:
-            return f"{names(board, others)} {'is' if len(others) == 1 else 'are'} too near"
-        return "the parts are too near each other" if len(harm.subjects) > 1 else "its own holes are too near"
-    if harm.rule in _HARM:
-        return _HARM[harm.rule]
-    if "edge" in harm.detail:
-        return f"{edge_name(board, harm)} is too near"
-    return "the edge is too near" if harm.rule == "outside-board" else "something else is too near"

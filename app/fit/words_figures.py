@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from app.fit.depth import TINY
 from app.fit.finding import Finding
+from app.fit.registry import rule_named
 from app.fit.words import say_both
 from app.units import Unit
 
@@ -35,23 +36,8 @@ class Figures:
 
 def figures(finding: Finding, unit: Unit) -> Figures | None:
     """The figures of a finding; None where they are no lengths, or there is nothing they fall short of."""
-    pair = _pair(finding)
+    pair = rule_named(finding.rule).lengths(finding)
     if pair is None or abs(pair[0] - pair[1]) <= 3 * TINY:
         return None
     there, wanted = pair
     return Figures(*say_both(there, wanted, unit), there > wanted, there, wanted)
-
-
-def _pair(finding: Finding) -> tuple[float, float] | None:
-    """What there is and what is wanted [mm]."""
-    measured, required, detail = finding.measured, finding.required, finding.detail
-    if measured is None or required is None:
-        return None
-    if finding.rule == "snap-grip" and detail["cause"] == "thick":  # what the clips hold falls short of the board
-        return required, measured
-    if finding.rule == "bit-match" and "smallest" in detail and "largest" in detail:
-        low, high = float(detail["smallest"]), float(detail["largest"])
-        if low <= measured <= high:
-            return None  # any width between will do
-        return measured, low if measured < low else high
-    return measured, required

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
+from app.fit.advice import Advice
 from app.fit.finding import Finding
-from app.fit.proposals import Advice
 from app.fit.words import are, names
 from app.fit.words_change import options, sentence
 from app.units import Unit
@@ -38,3 +40,25 @@ def _stuck(f: Finding, advice: Advice) -> tuple[str, str]:
     start = f"{pinned}, and moving" if locked else "Moving"
     alone = " or ".join(names(board, [s]) for s in free)
     return f"{start} {alone} alone does not clear it, or causes another problem.", "make room first"
+
+
+def inward(f: Finding, advice: Advice, unit: Unit) -> str:
+    """For what is near an edge: the edge itself, or an inner opening, may give way too."""
+    return onto_board(f, advice, unit, f.detail.edge, "further inward")
+
+
+def onto_board(f: Finding, advice: Advice, unit: Unit, edge: str, where: str) -> str:
+    """The same with the edge, ``opening`` for an inner one, and which way."""
+    if edge == "opening":
+        return moved(f, advice, unit, "further from the opening", "make the opening smaller or move it")
+    return moved(f, advice, unit, where, "extend the board there")
+
+
+def move_all(_finding: Finding, subjects: Sequence[str]) -> str:
+    """“, move all”: what to do, behind a title."""
+    return f", move {every(subjects)}"
+
+
+def every(subjects: Sequence[str]) -> str:
+    """“all” of several, “it” of one."""
+    return "all" if len(subjects) > 1 else "it"

@@ -17,7 +17,9 @@ from app.catalogue.load import Catalogue
 from app.fit.change import moved
 from app.fit.finding import Finding
 from app.fit.layout import layout_of
+from app.fit.registry import RULES
 from app.fit.report import Report, check
+from app.fit.rules.depth_below import DepthDetail
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
 from app.room.field import Field, field_of
@@ -28,22 +30,7 @@ from app.room.solve import Moves, Patience, endless
 from app.room.ways import ways_of
 from app.units import Unit
 
-MOVING = frozenset(
-    (
-        "outside-board",
-        "edge-distance",
-        "edge-slot",
-        "web",
-        "flange-overlap",
-        "flange-overhang",
-        "under-overhang",
-        "screw-distance",
-        "lever-sweep",
-        "under-clash",
-        "rail-clash",
-        "depth-below",
-    )
-)
+MOVING = frozenset(rule.name for rule in RULES if rule.moved)
 """Rules whose findings moving a part can clear."""
 
 
@@ -217,9 +204,9 @@ def wanted_of(report: Report, freedom: Freedom) -> tuple[Finding, ...]:
 
 def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
     units = [freedom.unit.get(s, -1) for s in finding.subjects]
-    if "own" in finding.detail or max(units, default=-1) < 0:
+    if finding.detail.own or max(units, default=-1) < 0:
         return False
-    if finding.rule == "depth-below":
+    if isinstance(finding.detail, DepthDetail):
         plane, lacking = report.board.depth, finding.lack
         if plane is None or (plane.slope_x, plane.slope_y) == (0.0, 0.0):
             return False
@@ -233,7 +220,7 @@ def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
 
 def key_of(finding: Finding) -> tuple[str, tuple[str, ...], str, str]:
     """What a finding is about, told apart from others on one board: rule, subjects, severity, edge."""
-    return finding.rule, finding.subjects, finding.severity, str(finding.detail.get("edge", ""))
+    return finding.rule, finding.subjects, finding.severity, finding.detail.edge
 
 
 def _is_clean(before: Report, after: Report, wanted: Sequence[Finding]) -> bool:

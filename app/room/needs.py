@@ -13,11 +13,12 @@ import numpy as np
 from app.fit.asked import asked_between
 from app.fit.corners import corner_points
 from app.fit.layout import Layout
-from app.fit.neighbours import PAIR_RULES, pairs_judged
+from app.fit.neighbours import pairs_judged
+from app.fit.rules import depth_below, edge_distance, edge_slot, flange_overhang, rail_clash, under_overhang
 from app.fit.rules.depth_below import hanging
 from app.fit.rules.edge_distance import SPLITS, edge_needs
 from app.fit.rules.rail_clash import rail_gaps
-from app.fit.table import kinds_against
+from app.fit.table import PAIR_RULES, kinds_against
 from app.fit.things import (
     BODY,
     CUTS,
@@ -41,6 +42,8 @@ from app.geometry.shapes import Shape
 _POINT = 1e-9  # mm: radius of a point, which a shape cannot be without
 STAYS = -1
 """Owner of what never moves."""
+
+_EDGE, _RAIL, _SLOT = edge_distance.RULE.name, rail_clash.RULE.name, edge_slot.RULE.name
 
 
 @dataclass(frozen=True, eq=False)
@@ -99,7 +102,7 @@ def _pairs(a: Things, b: Things) -> tuple[Ints, Ints]:
 def _strips(layout: Layout) -> Iterator[Apart]:
     """Things against rails and slots, which are left to the inside or past their ends."""
     off = layout.allowance.position + layout.allowance.edge
-    for rule, place, strips in (("rail-clash", RAIL, layout.board.rails), ("edge-slot", SLOT, layout.board.slots)):
+    for rule, place, strips in ((_RAIL, RAIL, layout.board.rails), (_SLOT, SLOT, layout.board.slots)):
         which = layout.things.of(*kinds_against(rule, place))
         if not strips or not len(which):
             continue
@@ -115,12 +118,12 @@ def _strips(layout: Layout) -> Iterator[Apart]:
 def _areas(layout: Layout) -> Iterator[Apart]:
     throws = layout.levers[0] if LEVER in layout.kinds else np.zeros(len(layout.placed))
     for area in layout.board.keep_clear:
-        which = layout.things.of(*kinds_against("rail-clash", TOP_AREA if area.face == "top" else UNDER_AREA))
+        which = layout.things.of(*kinds_against(_RAIL, TOP_AREA if area.face == "top" else UNDER_AREA))
         alone = Things(shape_set([area.shape]), np.array([STAYS]), np.zeros(1, np.intp))
         sweep = layout.things.kind[which] == LEVER
         need = np.where(sweep & (throws[layout.things.owner[which]] > 0), 0.0, rail_gaps(layout, which))
         zeros = np.zeros(len(which), np.intp)
-        yield Apart("rail-clash", layout.things, alone, which, zeros, need + layout.allowance.position)
+        yield Apart(_RAIL, layout.things, alone, which, zeros, need + layout.allowance.position)
 
 
 def _corners(layout: Layout) -> Iterator[Apart]:
@@ -135,7 +138,7 @@ def _corners(layout: Layout) -> Iterator[Apart]:
     i, j = _pairs(layout.things.take(which), corners)
     off = layout.allowance.position + layout.allowance.edge
     need = asked + more[j] + off - layout.things.shapes.radii[which][i]
-    yield Apart("edge-distance", layout.things, corners, which[i], j, need)
+    yield Apart(_EDGE, layout.things, corners, which[i], j, need)
 
 
 def _splits(layout: Layout) -> Flags:
@@ -151,8 +154,8 @@ def inside_of(layout: Layout) -> Iterator[Inside]:
     off = layout.allowance.position + layout.allowance.edge
     everywhere: tuple[EdgeName | None, ...] = (*EDGE_NAMES, None) if layout.board.openings else EDGE_NAMES
     need = edge_needs(layout)
-    found = [("edge-distance", layout.is_any(HOLE, *CUTS, SCREW), need)]
-    for rule in ("flange-overhang", "under-overhang"):
+    found = [(_EDGE, layout.is_any(HOLE, *CUTS, SCREW), need)]
+    for rule in (flange_overhang.RULE.name, under_overhang.RULE.name):
         asked = np.full(len(layout.things), layout.default(rule).value)
         found.append((rule, layout.is_any(*kinds_against(rule, EDGE)), asked))
     for rule, which, asked in found:
@@ -173,4 +176,4 @@ def above_of(layout: Layout) -> Iterator[Above]:
     need += slope * (things.shapes.radii + layout.allowance.position)
     deepest = max(plane.at(c.x, c.y) for c in board.outline.corners)
     there = need <= deepest
-    yield Above("depth-below", things.take(there), need[there])
+    yield Above(depth_below.RULE.name, things.take(there), need[there])

@@ -9,7 +9,7 @@ from typing import Literal
 from app.catalogue.load import catalogue
 from app.fit.change import bought
 from app.fit.depth import narrowest_bore
-from app.fit.finding import Finding
+from app.fit.detail import BitDetail
 from app.fit.rules.bit_match import routed
 from app.model.fix import BuyBit
 from app.model.making import drilled_depth
@@ -221,20 +221,16 @@ def _purchases(seen: CheckResult) -> dict[tuple[str, str, float], Bit]:
     """The bit that each hole or counterbore without one asks for, as the report's own fix says."""
     found: dict[tuple[str, str, float], Bit] = {}
     for name, finding in named_findings(seen.report):
-        if finding.rule not in ("bit-match", "bit-depth") or finding.severity == "note":
+        detail = finding.detail
+        if not isinstance(detail, BitDetail) or finding.severity == "note":
             continue
         fix = seen.fix_for(name, finding)
         if isinstance(fix, BuyBit):
             bit = bought(fix, catalogue())
             # How deep a bit has to go is asked of a hole with its paint, how wide of the hole without.
-            film = 2 * seen.resolved.paint if finding.rule == "bit-depth" and _sort(finding) == "hole" else 0.0
-            nominal = float(finding.detail["nominal"]) - film
-            found |= {_key(_sort(finding), each, nominal): bit for each in finding.subjects}
+            film = 2 * seen.resolved.paint if detail.short and detail.cut == "hole" else 0.0
+            found |= {_key(detail.cut, each, detail.nominal - film): bit for each in finding.subjects}
     return found
-
-
-def _sort(finding: Finding) -> str:
-    return str(finding.detail.get("cause", "")).partition(" ")[0]
 
 
 def _key(sort: str, placement: str, nominal: float) -> tuple[str, str, float]:

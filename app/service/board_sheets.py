@@ -9,6 +9,7 @@ from app.drafting.board_view import line_weight, view_scale
 from app.drafting.forms import outline_path
 from app.drafting.weights import weighted
 from app.fit.finding import Finding
+from app.fit.rules import outside_board
 from app.geometry.outline import Outline
 from app.scene.palette import LIGHT
 from app.scene.primitives import Point, Scene, Style
@@ -16,7 +17,6 @@ from app.service.board_changes import Dragged
 from app.service.checking import CheckResult
 from app.writers import svg
 
-_OUTSIDE = "outside-board"
 _PICTURE = Style(stroke=LIGHT["ink"], width=6.0, fill=LIGHT["mdf"], role="shape-form")
 
 
@@ -70,4 +70,4 @@ def shape_picture(shape: str, width: float, depth: float, across: float, along: 
 
 
 def _marked(seen: CheckResult) -> tuple[Finding, ...]:
-    return tuple(finding for finding in seen.report.open if finding.rule == _OUTSIDE)
+    return tuple(finding for finding in seen.report.open if finding.rule == outside_board.RULE.name)

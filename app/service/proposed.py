@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.proposals import Advice, may_be_cut
+from app.fit.advice import Advice
 from app.model.fix import CounterboreAt, RecessAt, Several
 from app.model.resolved import Placed
 from app.service.advice import bore_advice, does_for_all
@@ -53,7 +53,9 @@ def proposed_cuts(seen: CheckResult, held: Sequence[Placed]) -> ProposedCuts:
 
 def _advice(seen: CheckResult, held: Sequence[Placed]) -> Iterator[Advice]:
     ids = {p.id for p in held}
-    return (seen.report.advice_for(f) for f in seen.report.open if may_be_cut(f) and ids <= set(f.subjects))
+    about = (f for f in seen.report.open if ids <= set(f.subjects))
+    # Of others no counterbore and no recess is thought of: trying what would clear them is for the report.
+    return (seen.report.advice_for(f) for f in about if f.detail.bore is not None or f.detail.recess is not None)
 
 
 def _cuts(advice: Advice, unit: Unit) -> Iterator[CounterboreAt | RecessAt]:

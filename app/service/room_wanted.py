@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.fit.report import Report
+from app.fit.rules import depth_below
 from app.model.resolved import Placed
 from app.room.make import MOVING
 from app.service.room import room_is_wanted
@@ -30,7 +31,8 @@ def _surely(report: Report) -> bool:
     if any(placed.locked for placed in board.drilled):
         return False
     for finding in report.open:
-        if finding.severity == "note" or finding.rule not in MOVING - {"depth-below"} or "own" in finding.detail:
+        sunk = finding.rule == depth_below.RULE.name  # it depends on where more is free
+        if finding.severity == "note" or finding.rule not in MOVING or sunk or finding.detail.own:
             continue
         concerned = [placed for placed in map(board.placed, finding.subjects) if placed is not None]
         if len(concerned) != len(finding.subjects):

@@ -17,6 +17,8 @@ from app.drafting.words import thickness
 from app.errors import EditError
 from app.fit.finding import Finding
 from app.fit.messages import message
+from app.fit.registry import rule_named
+from app.fit.rules.deck_strength import DeckDetail
 from app.fit.words_strength import factor_words
 from app.model.limits import WORDS
 from app.service.checking import CheckResult, check_design
@@ -27,7 +29,6 @@ MOST_BUTTONS: Final = stations.MOST_BUTTONS
 """Buttons a new deck has for one player at most."""
 
 _SAME: Final = 1e-9
-_THICKER = ("deck-strength", "screw-hold")  # what a thicker sheet mends
 
 
 def field_names(buttons: int) -> dict[str, str]:
@@ -82,7 +83,7 @@ def _worst(design: Design) -> tuple[Finding, CheckResult] | None:
     for result in check_design(design):
         grave = (*result.report.stops, *result.report.cautions)
         if grave:
-            return min(grave, key=lambda f: f.rule != "deck-strength"), result
+            return min(grave, key=lambda f: not isinstance(f.detail, DeckDetail)), result
     return None
 
 
@@ -90,12 +91,12 @@ def _refusal(spec: NewDeck, finding: Finding, result: CheckResult) -> str:
     unit, detail = Unit(spec.units), finding.detail
     name = catalogue().materials[spec.material].name
     material = name if name.isupper() else name.lower()
-    if finding.rule not in _THICKER:
+    if not rule_named(finding.rule).thickened:
         return f"{message(finding, result.resolved, unit)} Choose another thickness, or a larger board."
     said = message(finding, result.resolved, unit)
-    if finding.rule == "deck-strength":
-        bears = f"bears only {factor_words(float(detail['factor']))} a leaning hand of {float(detail['load']):g} N"
-        wanted = f"{factor_words(float(detail.get('safety', 0.0)))} is wanted (an estimate)"
+    if isinstance(detail, DeckDetail):
+        bears = f"bears only {factor_words(detail.factor)} a leaning hand of {detail.load:g} N"
+        wanted = f"{factor_words(detail.safety)} is wanted (an estimate)"
         said = f"A deck of {thickness(spec.thickness, unit)} {material} {bears}; {wanted}."
     least = _least_thickness(spec)
     if least is None:

@@ -7,46 +7,13 @@ from collections.abc import Iterator
 from app.arrange.measures import ORDER, measure_words
 from app.arrange.provenance import provenance_in
 from app.fit.finding import Finding
+from app.fit.hardware_sizes import HOLE_SIZES
+from app.fit.registry import rule_named
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.model.source import Basis
 
-_HOLE = ("hole_smallest", "hole_largest")
-_THINGS = {  # what a rule about room names, and the measures that say how large it is; a hole is as wide as its bit
-    "flange": ("flange", "flange_width", "flange_height"),
-    "plate": ("plate", "plate_width", "plate_height"),
-    "body": ("body", "body_width", "body_height"),
-    "nut": ("nut_width",),
-    "screw": ("screw_across", "screw_along"),
-    "screw head": ("screw_across", "screw_along", "screw_diameter"),
-    "lever": ("lever_length", "knob"),
-}
-_RULES = {
-    "thread-reach": ("thread_length", "nut_height", "washer"),
-    "snap-grip": ("grip_min", "grip_max"),
-    "depth-below": ("body_depth",),
-    "lever-height": ("lever_length",),
-    "bit-match": _HOLE,
-    "screw-hold": ("screw_length", "screw_diameter", "plate_thickness"),
-    "recess": (*_THINGS["plate"], *_THINGS["body"]),
-}
-_CAUSES = {  # where a rule judges several things, those of one cause
-    ("thread-reach", "width"): _THINGS["nut"],
-    ("snap-grip", "width"): _THINGS["body"],
-    ("thread-reach", "ledge"): (),
-    ("snap-grip", "ledge"): (),
-    ("bit-match", "counterbore"): (),
-    ("bit-match", "recess"): (),
-    ("recess", "ledge"): (),
-    ("recess", "corner"): (),
-    ("part-measures", "flange"): (*_HOLE, *_THINGS["flange"]),
-    ("part-measures", "body"): (*_HOLE, *_THINGS["body"]),
-    ("part-measures", "nut"): (*_HOLE, *_THINGS["nut"]),
-    ("part-measures", "drop"): (*_HOLE, *_THINGS["plate"], *_THINGS["body"]),
-    ("part-measures", "head"): (*_HOLE, "screw_diameter"),
-    ("part-measures", "screw"): (*_THINGS["screw"], *_THINGS["plate"], *_THINGS["body"], *_THINGS["flange"]),
-}
 _LEAST: tuple[Basis, ...] = ("typical", "data sheet", "measured")
 _NOUNS = {  # what a builder calls them together
     "hole_smallest": "hole limits",
@@ -96,7 +63,7 @@ def _found(finding: Finding, board: ResolvedBoard) -> dict[str, Basis]:
     """How far to trust each measure a finding rests on."""
     found: dict[str, Basis] = {}
     for part in {p.part for p in map(board.placed, finding.subjects) if p is not None}:
-        names = _asked(finding) & set(_names(part))
+        names = set(rule_named(finding.rule).measures(finding)) & set(_names(part))
         provenance = provenance_in(part.source, names)
         for name in names:
             found[name] = min(provenance.of(name), found.get(name, "measured"), key=_LEAST.index)
@@ -107,19 +74,9 @@ def _and(names: list[str]) -> str:
     return " and ".join([", ".join(names[:-1]), names[-1]] if len(names) > 1 else names)
 
 
-def _asked(finding: Finding) -> set[str]:
-    cause = (finding.rule, str(finding.detail.get("cause", "")))
-    if cause in _CAUSES:
-        return set(_CAUSES[cause])
-    if finding.rule in _RULES:
-        return set(_RULES[finding.rule])
-    things = (str(finding.detail.get(key, "")) for key in ("what", "other"))
-    return {name for thing in things for name in _THINGS.get(thing, ())}
-
-
 def _names(part: Part) -> Iterator[str]:
     """Names of the measures a part has, but for those no finding rests on."""
-    yield from _HOLE
+    yield from HOLE_SIZES
     if part.flange:
         yield from _sides("flange", part.flange.shape)
     yield from _sides("body", part.body.shape)

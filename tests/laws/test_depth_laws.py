@@ -236,14 +236,12 @@ def resolved(design: Design) -> ResolvedBoard:
 
 
 def grave(report: Report) -> Counter[tuple[str, str, tuple[str, ...]]]:
-    return Counter(
-        (f.rule, str(f.detail.get("cause", "")), f.subjects) for f in report.findings if f.severity != "note"
-    )
+    return Counter((f.rule, f.detail.cause, f.subjects) for f in report.findings if f.severity != "note")
 
 
 def varied(report: Report) -> list[Finding]:
     """One finding of each rule and cause."""
-    return list({(f.rule, f.detail.get("cause")): f for f in reversed(report.findings)}.values())
+    return list({(f.rule, f.detail.cause): f for f in reversed(report.findings)}.values())
 
 
 def holds(design: Design) -> None:
@@ -263,14 +261,13 @@ def holds(design: Design) -> None:
         ], "what was tried is what is made"
         assert no_worse(before, after), (finding, fix)
         same = [f for f in after.findings if f.severity != "note" and f.rule == finding.rule]
-        alike = [f for f in same if f.detail.get("cause") == finding.detail.get("cause")]
+        alike = [f for f in same if f.detail.cause == finding.detail.cause]
         assert not [f for f in alike if set(f.subjects) == set(finding.subjects) and near_edge(f) == near_edge(finding)]
 
 
-def near_edge(finding: Finding) -> tuple[object, object]:
+def near_edge(finding: Finding) -> str:
     """The edge or area of a rule that judges each by itself."""
-    each = finding.rule in ("edge-slot", "rail-clash")
-    return (finding.detail.get("edge"), finding.detail.get("index")) if each else (None, None)
+    return finding.detail.mark if finding.rule in ("edge-slot", "rail-clash") else ""
 
 
 def no_worse(before: Report, after: Report) -> bool:
@@ -305,12 +302,12 @@ def test_one_fix_for_a_group_clears_it_but_for_whom_it_says_and_creates_none(des
             continue
         after = check(resolved(apply_fix(design, None, None, found.fix, catalogue()).design), catalogue())
         assert no_worse(before, after), (group, found)
-        about = [(one.detail.get("cause"), near_edge(one), set(one.subjects)) for one in group.findings]
+        about = [(one.detail.cause, near_edge(one), set(one.subjects)) for one in group.findings]
         left = {
             s
             for f in after.findings
             if (f.rule, f.severity != "note") == (group.rule, True)
-            and any((f.detail.get("cause"), near_edge(f)) == (c, e) and ids >= set(f.subjects) for c, e, ids in about)
+            and any((f.detail.cause, near_edge(f)) == (c, e) and ids >= set(f.subjects) for c, e, ids in about)
             for s in f.subjects
         }
         assert left == set(found.stays), (group, found)

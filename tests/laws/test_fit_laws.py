@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from app.fit.change import with_fix
 from app.fit.finding import SEVERITIES, Finding
-from app.fit.registry import RULES
+from app.fit.registry import RULES, rule_named
 from app.fit.report import check
 from app.geometry.outline import Corner, EdgeName, Outline, rectangle_outline
 from app.geometry.shapes import Point, Shape, circle, rectangle, rotate, slot
@@ -192,7 +192,8 @@ def covers(old: Finding, new: Finding) -> bool:
 
 def _margin(finding: Finding) -> float:
     """What is left over; of a deck by how much it bears, for which there is no thickness where nothing stays."""
-    return float(finding.detail.get("factor", finding.margin or 0.0))
+    factor = rule_named(finding.rule).factor
+    return factor(finding) if factor else finding.margin or 0.0
 
 
 def assert_same(one: ResolvedBoard, other: ResolvedBoard, without: str = "") -> None:
@@ -207,7 +208,7 @@ def assert_same(one: ResolvedBoard, other: ResolvedBoard, without: str = "") -> 
 
 def place(finding: Finding) -> tuple[object, ...]:
     margin = round(finding.margin or 0.0, 4)
-    return (finding.rule, finding.subjects, finding.severity, str(finding.detail.get("index", "")), margin)
+    return (finding.rule, finding.subjects, finding.severity, str(getattr(finding.detail, "index", "")), margin)
 
 
 def transformed(

@@ -127,7 +127,7 @@ def designs(draw: st.DrawFn) -> Design:
 
 def varied(findings: tuple[Finding, ...]) -> list[Finding]:
     """One finding of each rule, cause and severity, of those for which ways out are tried."""
-    kinds = {(f.rule, f.detail.get("cause"), f.severity): f for f in reversed(findings[:MOST_TRIED])}
+    kinds = {(f.rule, f.detail.cause, f.severity): f for f in reversed(findings[:MOST_TRIED])}
     return list(kinds.values())
 
 
@@ -161,8 +161,7 @@ def assert_better(finding: Finding, before: tuple[Finding, ...], after: tuple[Fi
 
 def about(finding: Finding) -> tuple[object, ...]:
     """The rule and what it is about; of slots and rails the edge or area too."""
-    places = ("edge", "index") if finding.rule in ("edge-slot", "rail-clash") else ()
-    return (finding.rule, *(finding.detail.get(k) for k in ("cause", *places)))
+    return (finding.rule, finding.detail.cause, finding.detail.mark)
 
 
 def no_worse(old: Finding, new: Finding) -> bool:

@@ -12,8 +12,8 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.fit.change import with_fix
 from app.fit.finding import Finding
+from app.fit.groups import phrase
 from app.fit.messages import message, remedy
-from app.fit.phrases import phrase
 from app.fit.report import check
 from app.fit.trial import is_fresh, known_of, still
 from app.fit.words_figures import figures

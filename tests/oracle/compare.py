@@ -6,6 +6,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from app.fit.finding import Finding
+from app.fit.rules.opening_distance import OpeningDetail
+from app.fit.rules.rail_clash import AreaDetail
 from tests.oracle.items import LEVELS, TIE, Item, Level
 from tests.oracle.solids import Meeting
 
@@ -79,16 +81,16 @@ def said_by(findings: Iterable[Finding]) -> list[Said]:
     """The findings that are compared, one for each placement where they are shared."""
     found = []
     for f in findings:
-        if f.detail.get("cause") == HEAP:
+        if f.detail.cause == HEAP:
             found.append(Said(HEAP, frozenset(f.subjects[1:]), "stop", None, 0.0, frozenset(), f.subjects[0], HEAP))
             continue
-        cause = str(f.detail.get("cause", ""))
+        cause = f.detail.cause
         if f.rule not in COMPARED or cause in LEFT_OUT.get(f.rule, ()) or f.severity == "note":
             continue
-        kinds = frozenset(str(f.detail[k]) for k in ("what", "other") if k in f.detail)
-        place = str(f.detail.get("edge", ""))
-        if "index" in f.detail:
-            place = f"area {int(float(f.detail['index']))}"
+        kinds = frozenset(f.detail.things)
+        place = f.detail.edge
+        if isinstance(f.detail, AreaDetail | OpeningDetail):
+            place = f"area {f.detail.index}"
         figure, needed = f.measured, f.required
         if f.rule == "lever-height" and cause == "high" and figure is not None and needed is not None:
             figure, needed = -figure, -needed
@@ -103,7 +105,7 @@ def ledges(findings: Iterable[Finding]) -> list[Said]:
     return [
         Said("ledge", frozenset((subject,)), f.severity, None, 0.0, frozenset(), "", "ledge")
         for f in findings
-        if f.rule == "ledge" or f.detail.get("cause") == "ledge"
+        if f.rule == "ledge" or f.detail.cause == "ledge"
         if f.severity != "note"
         for subject in f.subjects
     ]

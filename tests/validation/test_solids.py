@@ -158,9 +158,7 @@ def test_bodies_are_as_far_apart_as_the_rule_says(
     one: Part, other: Part, dx: float, dy: float, turn: float, turned: float
 ) -> None:
     a, b = at(300, 150, one, angle=turn), at(300 + dx, 150 + dy, other, name="b", angle=turned)
-    findings = [
-        f for f in found(board(a, b), "under-clash") if (f.detail["what"], f.detail["other"]) == ("body", "body")
-    ]
+    findings = [f for f in found(board(a, b), "under-clash") if (f.detail.what, f.detail.other) == ("body", "body")]
     between = gap([block(a.body, -40, -18)], [block(b.body, -40, -18)])
     agree(findings, between, 2.0)
 
@@ -171,7 +169,7 @@ def test_counterbores_are_as_far_apart_as_the_rule_says(wide: float, other: floa
     small = button(8, flange=0, body=7)
     a, b = at(300, 150, small, bore=(wide, 8)), at(300 + dx, 150 + dy, small, name="b", bore=(other, 5))
     on = board(a, b)
-    findings = [f for f in found(on, "under-clash") if f.detail["what"] == f.detail["other"] == "counterbore"]
+    findings = [f for f in found(on, "under-clash") if f.detail.what == f.detail.other == "counterbore"]
     assume(not [f for f in found(on, "under-clash") if f not in findings])
     assert a.bore and b.bore
     agree(findings, gap([block(a.bore, -18, -10)], [block(b.bore, -18, -13)]), 5.0)
@@ -183,7 +181,7 @@ def test_recesses_are_as_far_from_holes_as_the_rule_says(pocket: Recess, dx: flo
     small = button(8, flange=0, body=7)
     a, b = at(300, 150, small, angle=turn, recess=pocket), at(300 + dx, 150 + dy, small, name="b")
     on = board(a, b)
-    findings = [f for f in found(on, "under-clash") if {f.detail["what"], f.detail["other"]} == {"recess", "hole"}]
+    findings = [f for f in found(on, "under-clash") if {f.detail.what, f.detail.other} == {"recess", "hole"}]
     assert a.pocket
     agree(findings, gap([block(a.pocket, -18, -14)], [block(b.holes[0].shape, -18, 0)]), 5.0)
 

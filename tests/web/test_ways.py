@@ -13,8 +13,8 @@ from starlette.testclient import TestClient
 
 from app.document.where import Where
 from app.fit import report
+from app.fit.advice import Advice
 from app.fit.finding import Finding
-from app.fit.proposals import Advice
 from app.fit.trial import Trial
 from app.service import budget, changes
 from app.service.workers import Workers

@@ -3,22 +3,45 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
+from app.catalogue.load import Catalogue
+from app.fit.advice import Advice, Maker
+from app.fit.bits_bought import bits_as_read
 from app.fit.bored import spot
 from app.fit.depth import SLIGHT, TINY
-from app.fit.finding import Finding, Severity
+from app.fit.detail import BitDetail
+from app.fit.exchanges import bits
+from app.fit.finding import FindingOf, Severity
 from app.fit.layout import Layout
 from app.fit.rule import Rule
+from app.fit.words import are, names, say, whose
+from app.fit.words_change import options
+from app.fit.words_finding import both, lacking
+from app.model.fix import BuyBit
 from app.model.making import drilled_depth
-from app.model.resolved import Counterbore, Placed
-from app.model.shop import Bit
+from app.model.resolved import Counterbore, Placed, ResolvedBoard
+from app.model.shop import Bit, kind_words
+from app.units import Unit
 
 _SOURCE = "How deep the bits of the shop reach."
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ReachDetail(BitDetail):
+    """A bit that is too short.
+
+    Args:
+        made_with: its diameter [mm].
+    """
+
+    made_with: float
+    short: bool = True
+
+
+def find(layout: Layout) -> list[FindingOf[ReachDetail]]:
     """A stop where a bit is too short, a note where it does it from both sides; shared by placements of one part."""
-    found: list[Finding] = []
+    found: list[FindingOf[ReachDetail]] = []
     for (_, bore, recess), owners in layout.seats.items():
         found += _holes(layout, layout.placed[owners[0]], owners)
         if bore:
@@ -29,7 +52,7 @@ def find(layout: Layout) -> list[Finding]:
     return found
 
 
-def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[Finding]:
+def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[FindingOf[ReachDetail]]:
     """Findings of each different hole of a part, by its bit."""
     told: set[tuple[float, float, str]] = set()
     paint = layout.board.paint
@@ -39,15 +62,16 @@ def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[Fi
         if bit is None or bit.reach >= depth - SLIGHT or (bit.diameter, depth, bit.kind) in told:
             continue
         told.add((bit.diameter, depth, bit.kind))
-        severity: Severity = "note" if bit.both_sides >= depth - SLIGHT else "stop"
-        detail: dict[str, float | str] = {
-            "cause": f"hole {bit.diameter:g}",
-            "nominal": cutout.width + 2 * paint,
-            "smallest": cutout.smallest + 2 * paint,
-            "largest": cutout.largest + 2 * paint,
-            "depth": depth,
-        }
-        yield _finding(layout, severity, bit, depth, owners, detail)
+        detail = ReachDetail(
+            cause=f"hole {bit.diameter:g}",
+            nominal=cutout.width + 2 * paint,
+            smallest=cutout.smallest + 2 * paint,
+            largest=cutout.largest + 2 * paint,
+            depth=depth,
+            made_with=bit.diameter,
+            kind=bit.kind,
+        )
+        yield _finding(layout, "note" if bit.both_sides >= depth - SLIGHT else "stop", bit, owners, detail)
 
 
 def _flat(layout: Layout, bore: Counterbore) -> Bit | None:
@@ -57,25 +81,69 @@ def _flat(layout: Layout, bore: Counterbore) -> Bit | None:
 
 def _cut(
     layout: Layout, cause: str, bit: Bit | None, depth: float, width: float, owners: Sequence[int]
-) -> Iterator[Finding]:
+) -> Iterator[FindingOf[ReachDetail]]:
     """What is cut to a depth cannot be cut from the other side."""
     if bit is not None and bit.reach < depth - SLIGHT:
-        detail: dict[str, float | str] = {"cause": cause, "nominal": width, "depth": depth}
-        yield _finding(layout, "stop", bit, depth, owners, detail)
+        detail = ReachDetail(cause=cause, nominal=width, depth=depth, made_with=bit.diameter, kind=bit.kind)
+        yield _finding(layout, "stop", bit, owners, detail)
 
 
 def _finding(
-    layout: Layout, severity: Severity, bit: Bit, depth: float, owners: Sequence[int], detail: dict[str, float | str]
-) -> Finding:
-    subjects, where = spot(layout, owners)
-    about: dict[str, float | str] = {"made_with": bit.diameter, "kind": bit.kind}
-    return Finding(RULE.name, severity, subjects, where, bit.reach, depth, _SOURCE, detail={**detail, **about})
+    layout: Layout, severity: Severity, bit: Bit, owners: Sequence[int], detail: ReachDetail
+) -> FindingOf[ReachDetail]:
+    return FindingOf(RULE.name, severity, *spot(layout, owners), bit.reach, detail.depth, _SOURCE, detail)
+
+
+def _message(f: FindingOf[ReachDetail], board: ResolvedBoard, unit: Unit) -> str:
+    bit = f"The {say(f.detail.made_with, unit)} {kind_words(f.detail.kind)} bit"
+    cut = whose(f.detail.cut, board, f.subjects).replace("The ", "the ", 1)
+    reach, depth = both(f, unit)
+    return f"{bit} reaches {reach}, and {cut} {are(f.subjects)} {depth} deep."
+
+
+def _phrase(findings: Sequence[FindingOf[ReachDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    if findings[0].severity == "note":
+        return "drilled from both sides on the pilot"
+    return f"bit {lacking(findings, unit)} too short"
+
+
+def _remedy(f: FindingOf[ReachDetail], advice: Advice, unit: Unit) -> str:
+    who = names(advice.board, f.subjects)
+    if f.severity == "note":
+        return f"Drill {who} from both sides on the pilot: half from each face, backed with scrap."
+    if advice.ways:
+        return options(f, advice, unit)
+    if not advice.tried:
+        return f"Buy a bit for {who} that reaches deeper."
+    if f.detail.cut == "hole":
+        return f"No bit of that size reaches that deep, even from both sides. Use a thinner board for {who}."
+    if f.detail.cut == "recess":
+        return f"No router bit reaches that deep. Make the recess shallower, or use another part for {who}."
+    return (
+        f"No {kind_words(f.detail.kind)} bit reaches that deep, and only those leave a flat bottom. Use a part with a "
+        f"longer thread and a shallower counterbore, or a thinner board, for {who}."
+    )
+
+
+def _tries(f: FindingOf[ReachDetail], _board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    yield bits_as_read(f, catalogue)
+
+
+def _fixes(f: FindingOf[ReachDetail], _board: ResolvedBoard, catalogue: Catalogue, unit: Unit) -> Iterator[BuyBit]:
+    return bits(catalogue, f.detail, unit) if f.severity != "note" else iter(())
 
 
 RULE = Rule(
-    "bit-depth",
-    "The bit for each hole, counterbore and recess reaches as deep as it has to.",
-    ("stop", "note"),
-    _SOURCE,
-    find,
+    name="bit-depth",
+    meaning="The bit for each hole, counterbore and recess reaches deep enough.",
+    severities=("stop", "note"),
+    source=_SOURCE,
+    detail=ReachDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=_remedy,
+    tries=_tries,
+    fixes=_fixes,
+    harm="none of your bits reaches deep enough",
 )

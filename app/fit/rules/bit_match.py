@@ -1,21 +1,49 @@
-"""The shop has a bit for every round hole and counterbore."""
+"""There is a bit in the shop for every round hole and counterbore."""
 
 from __future__ import annotations
 
+from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
+
+from app.catalogue.load import Catalogue
+from app.fit.advice import Advice, Maker
+from app.fit.amend import CutWider
+from app.fit.bits_bought import bits_as_read
 from app.fit.bored import spot
-from app.fit.depth import SLIGHT, TINY
-from app.fit.finding import Finding, Severity
+from app.fit.depth import SLIGHT, TINY, rounded_up
+from app.fit.detail import BitDetail
+from app.fit.exchanges import bits
+from app.fit.finding import FindingOf, Severity
+from app.fit.hardware_sizes import HOLE_SIZES
 from app.fit.layout import Layout
+from app.fit.proposed_cuts import other_bores
 from app.fit.rule import Rule
+from app.fit.words import are, names, off, say, sizes, whose
+from app.fit.words_change import options, sentence, warning
+from app.fit.words_finding import both, lacking
+from app.model.fix import BuyBit
 from app.model.part import Cutout
-from app.model.shop import Bit, Shop
+from app.model.resolved import ResolvedBoard
+from app.model.shop import Bit, Shop, kind_words
+from app.units import Unit, format_named
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
 _ROUTED = "A recess is cut with a router bit, whose radius its inside corners have at least."
 _FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MatchDetail(BitDetail):
+    """The bit that a hole is made with, or the nearest there is.
+
+    Args:
+        bit: its diameter [mm]; None where the shop has none.
+    """
+
+    bit: float | None = None
+
+
+def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs."""
     return [*_holes(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
 
@@ -25,7 +53,7 @@ def routed(shop: Shop, diameter: float) -> bool:
     return shop.drilling.id == "cnc" and any(b.kind == "router" and b.diameter <= diameter for b in shop.bits)
 
 
-def _holes(layout: Layout) -> list[Finding]:
+def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
     shop, film = layout.board.shop, 2 * layout.board.paint
     groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
     for (part, _, _), owners in layout.seats.items():
@@ -38,26 +66,23 @@ def _holes(layout: Layout) -> list[Finding]:
             key = (part, k, bit.diameter if bit else 0.0)
             groups.setdefault(key, (hole.cutout, bit, []))[2].extend(owners)
     found = []
-    for (part, k, _), (cutout, bit, owners) in groups.items():
+    for cutout, bit, owners in groups.values():
         if bit is None and routed(shop, cutout.width):
             continue
         subjects, where = spot(layout, owners)
         nearest = bit or _nearest(shop, cutout.width + film)
-        detail: dict[str, float | str] = {
-            "cause": "hole",
-            "cutout": float(k),
-            "part": layout.parts[0][part].id,
-            "nominal": cutout.width,
-            "smallest": cutout.smallest,
-            "largest": cutout.largest,
-        }
-        if nearest:
-            detail |= {"bit": nearest.diameter, "kind": nearest.kind}
-        if film:
-            detail["paint"] = film
+        detail = MatchDetail(
+            cause="hole",
+            nominal=cutout.width,
+            smallest=cutout.smallest,
+            largest=cutout.largest,
+            paint=film,
+            bit=nearest.diameter if nearest else None,
+            kind=nearest.kind if nearest else "",
+        )
         severity: Severity = "note" if bit else "stop"
         measured = nearest.diameter - film if nearest else None
-        found.append(Finding(RULE.name, severity, subjects, where, measured, cutout.width, _SHOP, detail=detail))
+        found.append(FindingOf(RULE.name, severity, subjects, where, measured, cutout.width, _SHOP, detail))
     return found
 
 
@@ -65,23 +90,27 @@ def _fits(cutout: Cutout, width: float) -> bool:
     return cutout.smallest - SLIGHT <= width <= cutout.largest + SLIGHT
 
 
-def _openings(layout: Layout) -> list[Finding]:
+def _openings(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """What a saw or router cuts as drawn, and paint makes too narrow."""
     film, found = 2 * layout.board.paint, []
     for (index, _), owners in layout.groups.items() if film else ():
-        for k, cutout in enumerate(layout.parts[0][index].cutouts):
+        for cutout in layout.parts[0][index].cutouts:
             wide = cutout.width - film
             if cutout.is_circle or wide >= cutout.smallest - SLIGHT:
                 continue
             subjects, where = spot(layout, owners)
-            detail: dict[str, float | str] = {"cause": "painted", "cutout": float(k), "nominal": cutout.width}
-            detail |= {"smallest": cutout.smallest, "largest": cutout.largest, "paint": film}
-            numbers = (wide, cutout.smallest)
-            found.append(Finding(RULE.name, "caution", subjects, where, *numbers, _SHOP, detail=detail))
+            detail = MatchDetail(
+                cause="painted",
+                nominal=cutout.width,
+                smallest=cutout.smallest,
+                largest=cutout.largest,
+                paint=film,
+            )
+            found.append(FindingOf(RULE.name, "caution", subjects, where, wide, cutout.smallest, _SHOP, detail))
     return found
 
 
-def _recesses(layout: Layout) -> list[Finding]:
+def _recesses(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """Recesses in a shop without any router bit."""
     if any(b.kind == "router" for b in layout.board.shop.bits):
         return []
@@ -92,12 +121,12 @@ def _recesses(layout: Layout) -> list[Finding]:
     found = []
     for corner, owners in corners.items():
         subjects, where = spot(layout, owners)
-        detail: dict[str, float | str] = {"cause": "recess", "nominal": 2 * corner, "smallest": 0.0}
-        found.append(Finding(RULE.name, "caution", subjects, where, None, 2 * corner, _ROUTED, detail=detail))
+        detail = MatchDetail(cause="recess", nominal=2 * corner, smallest=0.0)
+        found.append(FindingOf(RULE.name, "caution", subjects, where, None, 2 * corner, _ROUTED, detail))
     return found
 
 
-def _counterbores(layout: Layout) -> list[Finding]:
+def _counterbores(layout: Layout) -> list[FindingOf[MatchDetail]]:
     shop = layout.board.shop
     widths: dict[float, list[int]] = {}
     for (_, bore), owners in layout.groups.items():
@@ -110,11 +139,9 @@ def _counterbores(layout: Layout) -> list[Finding]:
             continue
         subjects, where = spot(layout, owners)
         nearest = min(flat, key=lambda b: (abs(b.diameter - width), b.diameter), default=None)
-        detail: dict[str, float | str] = {"cause": "counterbore", "nominal": width}
-        if nearest:
-            detail |= {"bit": nearest.diameter, "kind": nearest.kind}
-        measured = nearest.diameter if nearest else None
-        found.append(Finding(RULE.name, "caution", subjects, where, measured, width, _FLAT, detail=detail))
+        made = nearest.diameter if nearest else None
+        detail = MatchDetail(cause="counterbore", nominal=width, bit=made, kind=nearest.kind if nearest else "")
+        found.append(FindingOf(RULE.name, "caution", subjects, where, made, width, _FLAT, detail))
     return found
 
 
@@ -123,10 +150,134 @@ def _nearest(shop: Shop, width: float) -> Bit | None:
     return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
 
 
+def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str:
+    """That no bit of the shop is as wide as a hole, a counterbore or the corners of a recess; or which one is used."""
+    detail, write = f.detail, _writer(f.detail, unit)
+    nominal = format_named(detail.nominal, unit)
+    if detail.cause == "counterbore":
+        cut, bit = _cuts(f, board, "counterbore"), f"flat-bottomed bit of {nominal}"
+        return f"You have no {bit} for {cut}{_nearest_words(detail, unit, write)}."
+    if detail.cause == "recess":
+        corners = f"whose inside corners need one {nominal} wide"
+        return f"You have no router bit for {_cuts(f, board, 'recess')}, {corners}."
+    if detail.cause == "painted":
+        left, least = both(f, unit)
+        return f"The {nominal} opening of {names(board, f.subjects)} is {left} when painted; the part needs {least}."
+    painted = f"; paint takes {say(detail.paint, unit)} of it" if detail.paint else ""
+    span = f"{_span(detail, write)} will do{painted}"
+    if f.severity == "note":
+        made = detail.bit or 0.0
+        more = made - detail.nominal
+        wide = f"{off(more, unit)} {'over' if more > 0 else 'under'}"
+        start = whose(f"{nominal} hole", board, f.subjects)
+        return f"{start} {are(f.subjects)} drilled with the {write(made)} bit, {wide}; {span}."
+    hole = _cuts(f, board, f"{nominal} hole")
+    return f"You have no bit for {hole}, where {span}{_nearest_words(detail, unit, write)}."
+
+
+def _cuts(f: FindingOf[MatchDetail], board: ResolvedBoard, what: str) -> str:
+    return whose(what, board, f.subjects).replace("The ", "the ", 1)
+
+
+def _writer(detail: MatchDetail, unit: Unit) -> Callable[[float], str]:
+    """How the sizes of a finding are written, so that its bit is seen to be none of those it is not."""
+    sized = [size for size in (detail.nominal, detail.smallest, detail.largest) if size is not None]
+    return sizes(detail.bit or 0.0, sized, unit)
+
+
+def _span(detail: MatchDetail, write: Callable[[float], str]) -> str:
+    """“25.5 mm to 27 mm”; the one width where there is only one."""
+    low, high = (write(size or 0.0) for size in (detail.smallest, detail.largest))
+    return low if low == high else f"{low} to {high}"
+
+
+def _nearest_words(detail: MatchDetail, unit: Unit, write: Callable[[float], str]) -> str:
+    """Which bit comes nearest, and why it will not do."""
+    if detail.bit is None:
+        return ""
+    low, high = (detail.nominal if size is None else size for size in (detail.smallest, detail.largest))
+    film, size = detail.paint, f"{write(detail.bit)} {kind_words(detail.kind)} bit"
+    if detail.bit - film > high:
+        return f"; the nearest, the {size}, is {off(detail.bit - film - high, unit)} too wide"
+    if detail.bit - film < low:
+        return f"; the nearest, the {size}, is {off(low + film - detail.bit, unit)} too narrow"
+    return ""
+
+
+def _phrase(findings: Sequence[FindingOf[MatchDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    wide = sorted({f.detail.nominal for f in findings})
+    said = " and ".join(format_named(size, unit) for size in wide) if len(wide) <= 2 else f"{len(wide)} sizes"
+    cause = findings[0].detail.cause
+    if findings[0].severity == "note":
+        return f"drilled with the nearest bit to {said}"
+    if cause == "painted":
+        return f"opening {lacking(findings, unit)} too narrow when painted"
+    if cause == "recess":
+        return "no router bit for the recess"
+    return f"no {'flat-bottomed bit' if cause == 'counterbore' else 'bit'} of {said} in your list"
+
+
+def _remedy(f: FindingOf[MatchDetail], advice: Advice, unit: Unit) -> str:
+    who, cause = names(advice.board, f.subjects), f.detail.cause
+    if f.severity == "note":
+        parts = "the part" if len(f.subjects) == 1 else "the parts"
+        return f"It fits. Try the bit on scrap with {parts} of {who} first."
+    other = f"use a part for {who} that fits a hole your bits make"
+    if cause == "hole" and advice.tried and not advice.ways:
+        return f"{warning(f, advice, unit)}{sentence([other])}"
+    untried = {
+        "painted": ("cut the opening wider",),
+        "recess": ("rout rounder corners with a bit you have",),
+        "counterbore": ("make the counterbore as wide as a flat-bottomed bit you have",),
+    }.get(cause, ("buy a bit that makes it", other))
+    bare = ("leave its edges unpainted",) if cause == "painted" else ()
+    return options(f, advice, unit, *(() if advice.ways else untried), *bare)
+
+
+def _tries(f: FindingOf[MatchDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """Bits to buy, their sizes as they are said; or what the shop's bits would make instead."""
+    detail, by = f.detail, -(f.margin or 0.0)
+    if detail.cause == "painted":
+        most = (detail.largest or 0.0) - detail.nominal + detail.paint
+        yield lambda _, step: [CutWider(f.subjects, rounded_up(by, step))] if by <= most + TINY else []
+        return
+    if detail.cause == "counterbore":
+        yield other_bores(f, board)
+    yield bits_as_read(f, catalogue)
+
+
+def _fixes(f: FindingOf[MatchDetail], _board: ResolvedBoard, catalogue: Catalogue, unit: Unit) -> Iterator[BuyBit]:
+    return bits(catalogue, f.detail, unit) if f.severity != "note" else iter(())
+
+
+def _lengths(f: FindingOf[MatchDetail]) -> tuple[float, float] | None:
+    low, high = f.detail.smallest, f.detail.largest
+    if f.measured is None or f.required is None:
+        return None
+    if low is None or high is None:
+        return f.measured, f.required
+    if low <= f.measured <= high:
+        return None  # any width between will do
+    return f.measured, low if f.measured < low else high
+
+
+def _measures(finding: FindingOf[MatchDetail]) -> tuple[str, ...]:
+    return HOLE_SIZES if finding.detail.cause in ("hole", "painted") else ()
+
+
 RULE = Rule(
-    "bit-match",
-    "The shop has a bit for every round hole and counterbore.",
-    ("stop", "caution", "note"),
-    _SHOP,
-    find,
+    name="bit-match",
+    meaning="You have a bit for every round hole and counterbore.",
+    severities=("stop", "caution", "note"),
+    source=_SHOP,
+    detail=MatchDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=_remedy,
+    tries=_tries,
+    fixes=_fixes,
+    harm="you have no bit for it",
+    lengths=_lengths,
+    measures=_measures,
 )

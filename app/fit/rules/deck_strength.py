@@ -2,20 +2,63 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
 import numpy as np
 
-from app.fit.finding import Finding
+from app.catalogue.load import Catalogue
+from app.fit.advice import Advice, Maker
+from app.fit.amend import COARSE, ThickenBoard
+from app.fit.depth import rounded_up
+from app.fit.detail import Detail
+from app.fit.finding import FindingOf
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.strength.deck import DeckStrength, Gaps, deck_strength, thickness_needed
 from app.fit.things import Floats
+from app.fit.words import off, say, steps
+from app.fit.words_change import options, warning
+from app.fit.words_finding import lacking
+from app.fit.words_strength import ESTIMATE, factor_words, stress_words
 from app.geometry.outline import Outline
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 _ROLE = "deck"
 _METALS = ("aluminium", "steel")  # judged on their yield: they dent, they do not break
+_WHOLE = 0.995  # of the board; more is said as 100 %
+_FAR = 10  # thicknesses; further a deflection by linear theory has no meaning at all
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DeckDetail(Detail):
+    """How much a deck bears, by an estimate.
+
+    Args:
+        load: of a leaning hand [N].
+        safety: how many times that is wanted.
+        net: share of the section that the weakest row of holes leaves.
+        long, short: spans from support to support [mm].
+        needed: thickness that would do [mm]; None where none does.
+        bent: how the deck bends; None where nothing is left along a line across it.
+    """
+
+    load: float
+    safety: float
+    net: float
+    long: float
+    short: float
+    needed: float | None
+    bent: DeckStrength | None
+
+    @property
+    def factor(self) -> float:
+        """How many times the load it bears."""
+        return self.bent.factor if self.bent else 0.0
+
+
+def find(layout: Layout) -> list[FindingOf[DeckDetail]]:
     """At most one finding, about the board itself; none where its materials' strength is not known."""
     board = layout.board
     if board.role != _ROLE or any(not layer.material.strengths for layer in board.layers):
@@ -33,30 +76,18 @@ def find(layout: Layout) -> list[Finding]:
     if strength is not None and strength.factor >= safety.value:
         return []
     needed = thickness_needed(board.layers, *sides, net, load, radius, safety.value, rounded)
-    detail: dict[str, float | str] = {
-        "cause": "lean",
-        "load": load,
-        "safety": safety.value,
-        "net": net,
-        "long": sides[0],
-        "short": sides[1],
-        **(_detail(strength) if strength else {"factor": 0.0}),
-    }
-    if needed is not None:
-        detail["needed"] = needed
+    detail = DeckDetail(
+        cause="lean",
+        load=load,
+        safety=safety.value,
+        net=net,
+        long=sides[0],
+        short=sides[1],
+        needed=needed,
+        bent=strength,
+    )
     # Where no thickness helps, there is none to ask for.
-    return [Finding(RULE.name, "caution", (), where, board.thickness, needed, safety.source.text, detail=detail)]
-
-
-def _detail(strength: DeckStrength) -> dict[str, float | str]:
-    return {
-        "layer": strength.layer.material.name,
-        "factor": strength.factor,
-        "stress": strength.stress,
-        "strength": strength.bending,
-        "deflection": strength.deflection,
-        "linear": float(strength.linear),
-    }
+    return [FindingOf(RULE.name, "caution", (), where, board.thickness, needed, safety.source.text, detail)]
 
 
 def _spans(layout: Layout) -> tuple[float, float]:
@@ -119,11 +150,68 @@ def _box(opening: Outline) -> tuple[float, float, float, float]:
     return (x0 + x1) / 2, (y0 + y1) / 2, (x1 - x0) / 2, (y1 - y0) / 2
 
 
+def _message(f: FindingOf[DeckDetail], _board: ResolvedBoard, unit: Unit) -> str:
+    detail, load = f.detail, f"{f.detail.load:g} N"
+    spans = " × ".join(say(side, unit) for side in (detail.long, detail.short))
+    row = f"its weakest row of holes leaves {detail.net:.0%} of the board"
+    if detail.net >= _WHOLE:
+        row = "no row of holes weakens it"
+    thick, bent = say(f.measured or 0.0, unit), detail.bent
+    if bent is None:
+        return f"Holes and openings right across the deck leave nothing to bear a leaning hand of {load}. {ESTIMATE}"
+    bears = f"The deck, {thick} over {spans}, bears {factor_words(bent.factor)} a leaning hand of {load}"
+    stress = f"{bent.layer.material.name}: {stress_words(bent.stress, bent.bending)}"
+    asked = f"{factor_words(detail.safety)} is wanted"
+    return f"{bears}: {row} ({stress}); {asked}.{_sag(bent, f.measured or 0.0, unit)} {ESTIMATE}"
+
+
+def _sag(bent: DeckStrength, thickness: float, unit: Unit) -> str:
+    if bent.linear:
+        return f" It sags by {off(bent.deflection, unit)}."
+    if bent.deflection > _FAR * thickness:
+        return " It sags far beyond what plate theory covers: the figure is rough, and too low rather than too high."
+    return f" It sags by about {say(bent.deflection, unit)}, beyond what plate theory covers: the figure is rough."
+
+
+def _phrase(findings: Sequence[FindingOf[DeckDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    detail = findings[0].detail
+    if detail.needed is not None:
+        return f"deck {lacking(findings, unit)} too thin to lean on"
+    return "nothing left to lean on" if detail.bent is None else "deck too weak to lean on at any thickness"
+
+
+def _remedy(f: FindingOf[DeckDetail], advice: Advice, unit: Unit) -> str:
+    if f.detail.needed is None:
+        return "Put fewer holes in one row, make openings shorter, or make the deck of something stronger."
+    rail = "A rail under its middle helps too. The estimate cannot see one, so accept the caution if you add it."
+    thicker = () if advice.ways else ("make the deck of something stronger",)
+    said = options(f, advice, unit, *thicker, "back it with a second layer")
+    return f"{warning(f, advice, unit)}{said} {rail}"
+
+
+def _tries(f: FindingOf[DeckDetail], _board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    if (needed := f.detail.needed) is not None:
+        yield lambda unit, _: [ThickenBoard(rounded_up(needed, step)) for step in (COARSE[unit] / 2, *steps(unit))]
+
+
+def _factor(finding: FindingOf[DeckDetail]) -> float:
+    return finding.detail.factor
+
+
 RULE = Rule(
-    "deck-strength",
-    "The deck bears a leaning hand, with the holes that are in it; an estimate for choosing a thickness.",
-    ("caution",),
-    "Plates of Roark, 7th ed., table 11.4, and of Timoshenko, 2nd ed., section 19; load and factor are defaults of the "
-    "catalogue.",
-    find,
+    name="deck-strength",
+    meaning="The deck, with its holes, bears a leaning hand; an estimate for choosing a thickness.",
+    severities=("caution",),
+    source="Plates of Roark, 7th ed., table 11.4, and of Timoshenko, 2nd ed., section 19; load and factor are defaults "
+    "of the catalogue.",
+    detail=DeckDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=_remedy,
+    thickened=True,
+    whole=True,
+    tries=_tries,
+    harm="the deck is too weak",
+    factor=_factor,
 )

@@ -2,18 +2,53 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 import numpy as np
 
-from app.fit.finding import Finding
+from app.catalogue.load import Catalogue
+from app.fit.advice import Advice, Maker
+from app.fit.amend import DeepenBox
+from app.fit.depth import rounded_up
+from app.fit.detail import ThingDetail
+from app.fit.exchanges import swaps
+from app.fit.finding import FindingOf
 from app.fit.judge import judged_alone, shortfalls
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.table import kinds_against
 from app.fit.things import BODY, DEPTH, WORDS, Floats, Ints, Things
+from app.fit.words import apart, names, nothing
+from app.fit.words_change import options
+from app.fit.words_finding import both, meets, over, phrased
 from app.model.board import DepthPlane
+from app.model.fix import SwapPart
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DepthDetail(ThingDetail):
+    """What hangs lower than is free.
+
+    Args:
+        depth: how far it hangs below the board [mm].
+        free: how much is free there [mm].
+        slope: by how much more is free 1 mm further along ``toward`` [mm].
+    """
+
+    depth: float
+    free: float
+    slope: float
+
+    @property
+    def gain(self) -> float:
+        """The slope."""
+        return self.slope
+
+
+def find(layout: Layout) -> list[FindingOf[DepthDetail]]:
     """One finding for each placement: a stop where a piece itself finds no room."""
     plane = layout.board.depth
     which = hanging(layout)
@@ -32,7 +67,7 @@ def find(layout: Layout) -> list[Finding]:
         x, y = points[short.row, lowest[short.row]].tolist()
         radius = float(things.shapes.radii[short.row])
         found.append(
-            Finding(
+            FindingOf(
                 rule=RULE.name,
                 severity=short.severity,
                 subjects=(layout.ids[int(things.owner[short.row])],),
@@ -40,14 +75,13 @@ def find(layout: Layout) -> list[Finding]:
                 measured=short.measured,
                 required=short.required,
                 source=room.source.text,
-                detail={
-                    "what": WORDS[int(things.kind[short.row])],
-                    "depth": float(depths[short.row]),
-                    "free": float(free[short.row]),
-                    "slope": slope,
-                    "toward_x": -down[0],
-                    "toward_y": -down[1],
-                },
+                detail=DepthDetail(
+                    what=WORDS[int(things.kind[short.row])],
+                    depth=float(depths[short.row]),
+                    free=float(free[short.row]),
+                    slope=slope,
+                    toward=(-down[0], -down[1]),
+                ),
             )
         )
     return found
@@ -89,10 +123,50 @@ def wires_needed(layout: Layout, things: Things) -> Floats:
     return needed
 
 
+def _message(f: FindingOf[DepthDetail], board: ResolvedBoard, unit: Unit) -> str:
+    who, room = names(board, f.subjects), f.detail.free
+    depth, free = apart(f.detail.depth, room, unit)
+    free = "nothing" if room <= 0 or nothing(room) else free
+    if f.severity == "stop":
+        only = free if free == "nothing" else f"only {free}"
+        return f"{who} hangs {depth} below the board, where {only} is free: {over(f, unit)} too deep."
+    measured, required = both(f, unit)
+    left = "nothing" if meets(f) else measured
+    return f"{who} hangs {depth} below the board, where {free} is free: that leaves {left}, and wires need {required}."
+
+
+def _remedy(f: FindingOf[DepthDetail], advice: Advice, unit: Unit) -> str:
+    deeper = () if advice.ways else (f"make the box deeper under {names(advice.board, f.subjects)}",)
+    return options(f, advice, unit, *deeper, "use a shallower part")
+
+
+def _tries(f: FindingOf[DepthDetail], _board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    wires = catalogue.rule("wire-room")
+    yield lambda _, step: [DeepenBox(f.subjects, rounded_up(f.lack + more, step)) for more in (0.0, wires)]
+
+
+def _fixes(f: FindingOf[DepthDetail], board: ResolvedBoard, catalogue: Catalogue, _unit: Unit) -> Iterator[SwapPart]:
+    return swaps(board, catalogue, f)
+
+
+def _measures(_finding: FindingOf[DepthDetail]) -> tuple[str, ...]:
+    return ("body_depth",)
+
+
 RULE = Rule(
-    "depth-below",
-    "Each body, and its wires, fit the free depth below the board; so do nuts, plates and screw heads.",
-    ("stop", "caution"),
-    "Common practice, no source: room for wires is a default of the catalogue.",
-    find,
+    name="depth-below",
+    meaning="Each body, and its wires, fit the free depth below the board; so do nuts, plates and screw heads.",
+    severities=("stop", "caution"),
+    source="Common practice, no source: room for wires is a default of the catalogue.",
+    detail=DepthDetail,
+    find=find,
+    message=_message,
+    phrase=phrased("box ", " too shallow"),
+    remedy=_remedy,
+    moved=True,
+    swapped=True,
+    tries=_tries,
+    fixes=_fixes,
+    harm="there is too little room below",
+    measures=_measures,
 )

@@ -7,6 +7,8 @@ the edge, and to the corners of the board.
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
+from dataclasses import dataclass
 
 import numpy as np
 
@@ -14,20 +16,37 @@ from app.fit.allowance import worst_to_edge
 from app.fit.asked import layer_of_screw, shared_layers
 from app.fit.corners import to_corners
 from app.fit.depth import SLIGHT
-from app.fit.finding import Finding
+from app.fit.detail import ThingDetail
+from app.fit.finding import FindingOf
 from app.fit.judge import Short, Way, finding_of, judged_alone, shortfalls, ways_in, worst_each
 from app.fit.layout import Distances, Layout
 from app.fit.limits import edge_limits, layer_named
 from app.fit.rule import Rule
 from app.fit.table import kinds_against
 from app.fit.things import CUTS, EDGE, HOLE, SCREW, WORDS, Flags, Floats
+from app.fit.words import edge_name, names, say
+from app.fit.words_finding import both, lacking, meets, over
+from app.fit.words_moves import inward, move_all
 from app.model.material import Layer
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 SPLITS = ("mdf",)
 """Families whose faces split where a screw is near the edge."""
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class EdgeDetail(ThingDetail):
+    """What is too near an edge, and the material that asks for more.
+
+    Args:
+        layer: its name.
+    """
+
+    layer: str
+
+
+def find(layout: Layout) -> list[FindingOf[EdgeDetail]]:
     """One finding for each placement nearer to an edge than its layers allow, unless its cut-out is off the board."""
     if not layout.near_rim(_most(layout)).any():
         return []
@@ -64,7 +83,7 @@ def _near_edges(
     layers: tuple[Layer, ...],
     backed: bool | None = None,
     stops_only: bool = False,
-) -> list[Finding]:
+) -> list[FindingOf[EdgeDetail]]:
     """Findings of those of the things that are ``which``, in some of the layers."""
     things, insides = layout.things, layout.insides
     measured = worst_to_edge(np.where(which, insides[0], np.inf), layout.allowance)
@@ -78,12 +97,12 @@ def _near_edges(
     found = []
     for short, way, edge in zip(shorts, ways_in(things, rows, *insides), edges, strict=True):
         layer = layer_named(layers, stop, caution, short.row, short.severity)
-        detail = {"what": WORDS[things.kind[short.row]], "layer": layer.material.name, "edge": edge}
+        detail = EdgeDetail(what=WORDS[things.kind[short.row]], layer=layer.material.name, edge=edge, toward=way.toward)
         found.append(_finding(layout, short, way, layer.material.limits.source.text, detail))
     return found
 
 
-def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[Finding]:
+def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[FindingOf[EdgeDetail]]:
     """Screws into a face that splits: from the edge and from the corners of the board."""
     things, (inside, x, y) = layout.things, layout.insides
     off = layout.allowance.position + layout.allowance.edge
@@ -99,7 +118,7 @@ def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[Finding]:
         edges = layout.edges_at(layout.insides, rows) if name == "screw-edge" else ["corner"] * len(rows)
         from_rim: Distances = (ask[0] - things.shapes.radii, ask[1], ask[2])
         for short, way, edge in zip(shorts, ways_in(things, rows, *from_rim), edges, strict=True):
-            detail = {"what": "screw", "layer": layer.material.name, "edge": edge}
+            detail = EdgeDetail(what="screw", layer=layer.material.name, edge=edge, toward=way.toward)
             found.append(_finding(layout, short, way, default.source.text, detail))
     return found
 
@@ -123,21 +142,35 @@ def edge_needs(layout: Layout) -> Floats:
     return needs
 
 
-def _finding(layout: Layout, short: Short, way: Way, source: str, detail: dict[str, str]) -> Finding:
-    return finding_of(
-        RULE.name,
-        (layout.ids[layout.things.owner[short.row]],),
-        short,
-        way,
-        source,
-        {**detail, **way.detail()},
-    )
+def _finding(layout: Layout, short: Short, way: Way, source: str, detail: EdgeDetail) -> FindingOf[EdgeDetail]:
+    return finding_of(RULE.name, (layout.ids[layout.things.owner[short.row]],), short, way, source, detail)
+
+
+def _message(f: FindingOf[EdgeDetail], board: ResolvedBoard, unit: Unit) -> str:
+    who, edge, layer = names(board, f.subjects), edge_name(board, f), f.detail.layer
+    what = "A screw" if f.detail.what == "screw" else f"The {f.detail.what}"
+    measured, required = both(f, unit)
+    if meets(f) or (f.measured or 0.0) < 0:
+        reaches = f"reach {edge}" if meets(f) else f"run {over(f, unit)} over {edge}"
+        needs = f"; {layer} needs {say(f.required or 0.0, unit)}" if f.required else ""
+        return f"{what} of {who} can {reaches} at worst{needs}."
+    return f"{what} of {who} comes within {measured} of {edge} at worst; {layer} needs {required}."
+
+
+def _phrase(findings: Sequence[FindingOf[EdgeDetail]], board: ResolvedBoard, unit: Unit) -> str:
+    return f"{lacking(findings, unit)} too near {edge_name(board, *findings)}"
 
 
 RULE = Rule(
-    "edge-distance",
-    "Enough board is left between each cut-out or screw and the nearest edge or inner opening.",
-    ("stop", "caution"),
-    "The limits of each layer's material; for screws into MDF a trade body's advice as well.",
-    find,
+    name="edge-distance",
+    meaning="Enough board is left between each cut-out or screw and the nearest edge or inner opening.",
+    severities=("stop", "caution"),
+    source="The limits of each layer's material; for screws into MDF a trade body's advice as well.",
+    detail=EdgeDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=inward,
+    moved=True,
+    hint=move_all,
 )

@@ -2,18 +2,43 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 
-from app.fit.finding import Finding
+from app.fit.detail import ThingDetail
+from app.fit.finding import FindingOf
 from app.fit.judge import finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
 from app.fit.strip_clash import meetings
 from app.fit.table import kinds_against
 from app.fit.things import SLOT
+from app.fit.words import names, say
+from app.fit.words_finding import lacking, near, over
+from app.fit.words_moves import inward, move_all
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class SlotDetail(ThingDetail):
+    """What is too near the slot in an edge.
+
+    Args:
+        slot: depth of the slot [mm].
+    """
+
+    slot: float
+
+    @property
+    def mark(self) -> str:
+        """The edge."""
+        return self.edge
+
+
+def find(layout: Layout) -> list[FindingOf[SlotDetail]]:
     """One finding for each placement and slotted edge: a stop where it would break into the slot."""
     if not layout.board.slots:
         return []
@@ -26,21 +51,34 @@ def find(layout: Layout) -> list[Finding]:
             meeting.short,
             meeting.way,
             gap.source.text,
-            {
-                "what": meeting.what,
-                "edge": meeting.strip.edge,
-                "slot": meeting.strip.width,
-                **meeting.way.detail(),
-            },
+            SlotDetail(what=meeting.what, edge=meeting.strip.edge, slot=meeting.strip.width, toward=meeting.way.toward),
         )
         for meeting in meetings(layout, layout.board.slots, which, np.full(len(which), gap.value))
     ]
 
 
+def _message(f: FindingOf[SlotDetail], board: ResolvedBoard, unit: Unit) -> str:
+    start = f"The {f.detail.what} of {names(board, f.subjects)}"
+    slot = f"the {say(f.detail.slot, unit)} deep slot in the {f.detail.edge} edge"
+    if f.severity == "stop":
+        return f"{start} breaks {over(f, unit)} into {slot} at worst."
+    return near(f, start, slot, unit, "should be left")
+
+
+def _phrase(findings: Sequence[FindingOf[SlotDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    return f"{lacking(findings, unit)} too near the slot in the {findings[0].detail.edge} edge"
+
+
 RULE = Rule(
-    "edge-slot",
-    "No cut-out, counterbore or screw reaches an edge-moulding slot.",
-    ("stop", "caution"),
-    "Common practice, no source: the room left to a slot is a default of the catalogue.",
-    find,
+    name="edge-slot",
+    meaning="No cut-out, counterbore or screw reaches an edge-moulding slot.",
+    severities=("stop", "caution"),
+    source="Common practice, no source: the room left to a slot is a default of the catalogue.",
+    detail=SlotDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=inward,
+    moved=True,
+    hint=move_all,
 )

@@ -7,23 +7,67 @@ here the estimate of strength is judged, which matters above wide cuts and below
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
-from dataclasses import replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 
+from app.catalogue.load import Catalogue
+from app.fit.advice import Advice, Maker, Single
+from app.fit.amend import LeaveOut
 from app.fit.bored import propose, spot
 from app.fit.depth import TINY, ledge_below
-from app.fit.finding import Finding, Severity
+from app.fit.detail import BoreDetail, Proposal
+from app.fit.finding import FindingOf, Severity
 from app.fit.layout import Layout
-from app.fit.recess import recess_detail, step_of
+from app.fit.proposed_cuts import bore_fixes, bore_tries, recess_fixes, recess_tries
+from app.fit.recess import step_of
 from app.fit.rule import Rule
-from app.fit.strength.ledge import LedgeStrength, ledge_needed, stack_strength
+from app.fit.strength.ledge import ledge_needed, stack_strength
+from app.fit.words import nothing, verb, whose
+from app.fit.words_change import clause, holds_without, sentence, warning
+from app.fit.words_finding import both, phrased
+from app.fit.words_strength import ESTIMATE, factor_words, stress_words
+from app.model.fix import CounterboreAt
 from app.model.part import Part
-from app.model.resolved import Counterbore, Recess
+from app.model.resolved import Counterbore, Recess, ResolvedBoard
+from app.units import Unit
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LedgeDetail(BoreDetail):
+    """How much a ledge bears, by an estimate.
+
+    Args:
+        cut: what was cut from below, ``counterbore`` or ``recess``.
+        wanted_recess: the recess as deep as leaves enough; None for a counterbore, or where none does.
+        load: on the part [N].
+        wanted: how many times that the ledge should bear.
+        enough: whether any ledge of this board does.
+        factor: how many times the load it bears.
+        governed_by: ``bending`` or ``shear``.
+        stress, strength: of its layer [MPa].
+        in_plate_range: whether it bends as a plate.
+    """
+
+    cut: str
+    wanted_recess: Recess | None
+    load: float
+    wanted: float
+    enough: bool
+    factor: float
+    governed_by: str
+    stress: float
+    strength: float
+    in_plate_range: bool
+
+    @property
+    def recess(self) -> Recess | None:
+        """The recess as deep as leaves enough."""
+        return self.wanted_recess
+
+
+def find(layout: Layout) -> list[FindingOf[LedgeDetail]]:
     """A stop where the estimate says it breaks, a caution where it bears less than the factor of safety asks."""
-    found: list[Finding] = []
+    found: list[FindingOf[LedgeDetail]] = []
     parts = layout.parts[0]
     for (index, bore, recess), owners in layout.seats.items():
         holes = layout.placed[owners[0]].holes
@@ -38,7 +82,9 @@ def _radius(cut: Counterbore | Recess) -> float:
     return cut.diameter / 2 if isinstance(cut, Counterbore) else math.hypot(cut.width, cut.height) / 2
 
 
-def _judged(layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, owners: Sequence[int]) -> list[Finding]:
+def _judged(
+    layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, owners: Sequence[int]
+) -> list[FindingOf[LedgeDetail]]:
     layers, load = layout.board.layers, layout.default("slap-load")
     ledge, radius = ledge_below(layers, cut.depth), _radius(cut)
     slender, safety = layout.default("plate-slender").value, layout.default("ledge-safety")
@@ -52,44 +98,94 @@ def _judged(layout: Layout, part: Part, cut: Counterbore | Recess, hole: float, 
     needed = ledge_needed(layers, hole, radius, load.value, slender, wanted, ledge.thickness)
     safe = ledge_needed(layers, hole, radius, load.value, slender, safety.value, ledge.thickness)
     subjects, where = spot(layout, owners)
-    detail: dict[str, float | str] = {
-        "cause": "strength",
-        "cut": "recess" if isinstance(cut, Recess) else "counterbore",
-        "made_depth": cut.depth,
-        "load": load.value,
-        "wanted": wanted,
-        "enough": float(needed is not None),
-        **_detail(strength),
-        **_mend(layout, part, cut, safe),
-    }
+    bore, shallower = _mend(layout, part, cut, safe)
+    sheared = strength.governed_by == "shear"
+    detail = LedgeDetail(
+        cause="strength",
+        cut="recess" if isinstance(cut, Recess) else "counterbore",
+        made_depth=cut.depth,
+        load=load.value,
+        wanted=wanted,
+        enough=needed is not None,
+        layer=strength.layer.material.name,
+        factor=strength.factor,
+        governed_by=strength.governed_by,
+        stress=strength.shear if sheared else strength.stress,
+        strength=strength.shear_strength if sheared else strength.bending,
+        in_plate_range=strength.in_plate_range,
+        wanted_bore=bore,
+        wanted_recess=shallower,
+    )
     required = layout.board.thickness if needed is None else needed
-    return [Finding(RULE.name, severity, subjects, where, ledge.thickness, required, safety.source.text, detail=detail)]
+    return [FindingOf(RULE.name, severity, subjects, where, ledge.thickness, required, safety.source.text, detail)]
 
 
-def _mend(layout: Layout, part: Part, cut: Counterbore | Recess, needed: float | None) -> dict[str, float | str]:
+def _mend(
+    layout: Layout, part: Part, cut: Counterbore | Recess, needed: float | None
+) -> tuple[Proposal | None, Recess | None]:
     """A counterbore that the part holds with, or the recess as shallow as leaves a ledge ``needed`` mm thick."""
     if isinstance(cut, Counterbore):
-        return propose(layout, part).detail()
+        return propose(layout, part), None
     step = step_of(layout)
     depth = math.floor((layout.board.thickness - needed) / step) * step if needed else 0.0
-    return recess_detail(replace(cut, depth=depth)) if depth > 0 else {}
+    return None, replace(cut, depth=depth) if depth > 0 else None
 
 
-def _detail(strength: LedgeStrength) -> dict[str, float | str]:
-    return {
-        "layer": strength.layer.material.name,
-        "factor": strength.factor,
-        "governed_by": strength.governed_by,
-        "stress": strength.shear if strength.governed_by == "shear" else strength.stress,
-        "strength": strength.shear_strength if strength.governed_by == "shear" else strength.bending,
-        "in_plate_range": float(strength.in_plate_range),
-    }
+def _message(f: FindingOf[LedgeDetail], board: ResolvedBoard, unit: Unit) -> str:
+    detail, (left, needed) = f.detail, both(f, unit)
+    cuts = whose(detail.cut, board, f.subjects).replace("The ", "the ", 1)
+    just, enough = ("just ", "bear it") if detail.wanted == 1 else ("", f"bear {factor_words(detail.wanted)} as much")
+    asked = f"{needed} would {just}{enough}"
+    if nothing(f.lack):  # at the least width in thicknesses that bends as a plate, a shade more is none
+        asked = f"a shade more would {just}{enough}"
+    elif not detail.enough:
+        asked = f"even the whole board, {needed}, would not {enough}"
+    plate = "" if detail.in_plate_range else " It is too short to bend as a plate: only shear is checked."
+    return (
+        f"The {left} of board above {cuts} bears "
+        f"{factor_words(detail.factor)} a slap of {detail.load:g} N in {detail.governed_by} "
+        f"({detail.layer}: {stress_words(detail.stress, detail.strength)}); {asked}.{plate} {ESTIMATE}"
+    )
+
+
+def _remedy(f: FindingOf[LedgeDetail], advice: Advice, unit: Unit) -> str:
+    if advice.ways:
+        change = advice.ways[0].said(unit)
+        holds = f": the part{'' if len(f.subjects) == 1 else 's'} {verb(f.subjects, 'hold')} with that"
+        after = {CounterboreAt: holds, LeaveOut: holds_without(f)}.get(type(change), "")
+        return f"{sentence([clause(change, f, advice, unit)])[:-1]}{after}."
+    general = "Cut narrower or shallower, with a part that holds so, or use a thicker board."
+    return f"{warning(f, advice, unit)}{general}"
+
+
+def _tries(f: FindingOf[LedgeDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    bore = f.detail.bore
+    if bore is not None and (bore.depth or 0.0) < f.detail.made_depth:
+        yield from bore_tries(f, board, catalogue)
+    yield from recess_tries(f, board, catalogue)
+
+
+def _fixes(f: FindingOf[LedgeDetail], board: ResolvedBoard, catalogue: Catalogue, unit: Unit) -> Iterator[Single]:
+    yield from recess_fixes(f, board, catalogue, unit)
+    yield from bore_fixes(f)
+
+
+def _factor(finding: FindingOf[LedgeDetail]) -> float:
+    return finding.detail.factor
 
 
 RULE = Rule(
-    "ledge",
-    "What a counterbore or recess leaves of the board bears a hard slap; an estimate for choosing a depth.",
-    ("stop", "caution"),
-    "Plates of Roark, 7th ed., table 11.2, and ring shear; load and factor are defaults of the catalogue.",
-    find,
+    name="ledge",
+    meaning="What a counterbore or recess leaves of the board bears a hard slap; an estimate for choosing a depth.",
+    severities=("stop", "caution"),
+    source="Plates of Roark, 7th ed., table 11.2, and ring shear; load and factor are defaults of the catalogue.",
+    detail=LedgeDetail,
+    find=find,
+    message=_message,
+    phrase=phrased("ledge ", " too thin to bear a slap"),
+    remedy=_remedy,
+    tries=_tries,
+    fixes=_fixes,
+    harm="too little board is left",
+    factor=_factor,
 )

@@ -6,39 +6,67 @@ A part typed in by hand may contradict itself, and then no board suits it. Judge
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from app.fit.advice import Advice
 from app.fit.bored import spot
 from app.fit.depth import TINY
-from app.fit.finding import Finding, Severity
+from app.fit.detail import Detail
+from app.fit.finding import FindingOf, Severity
+from app.fit.hardware_sizes import HOLE_SIZES, measures_of_things
 from app.fit.layout import Layout
 from app.fit.part_things import held_by, same_place
 from app.fit.rule import Rule
 from app.fit.table import judged_by
 from app.fit.things import BODY, FLANGE, HEAD, HOLE, NUT, PLATE, SCREW
+from app.fit.words import are, names, off, say, say_both, verb, whose
+from app.fit.words_finding import lacking
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 _SOURCE = "The part's own measures."
 
 
 @dataclass(frozen=True, slots=True)
 class Doubt:
-    """What contradicts itself: the cause, how grave, what there is and needs to be [mm], and values for the words."""
+    """What contradicts itself: the cause, how grave, what there is and needs to be [mm].
+
+    Args:
+        hole: width of the hole it is about [mm]; 0 for the main one.
+        holder: what a screw should hold.
+    """
 
     cause: str
     severity: Severity
     measured: float
-    values: Mapping[str, float | str] = field(default_factory=dict)
     required: float = 0.0
+    hole: float = 0.0
+    holder: str = ""
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartDetail(Detail):
+    """A part that contradicts itself.
+
+    Args:
+        part: its id.
+        hole: width of the hole it is about [mm].
+        holder: what a screw should hold; empty where it is about none.
+    """
+
+    part: str = ""
+    hole: float = 0.0
+    holder: str = ""
+
+
+def find(layout: Layout) -> list[FindingOf[PartDetail]]:
     """One finding for each thing wrong with a part, shared by its placements."""
-    found: list[Finding] = []
+    found: list[FindingOf[PartDetail]] = []
     ratio = layout.default("screw-head-ratio").value
     for owners in layout.seats.values():
         placed = layout.placed[owners[0]]
@@ -61,8 +89,7 @@ def doubts_of(part: Part, widths: tuple[float, ...], head_ratio: float) -> tuple
     found = [*_above(part, hole), *_below(part, hole)]
     if isinstance(part.fixing, ScrewFixing):
         found += [*_loose_screw(part, part.fixing), *_loose_head(part, part.fixing, widths, head_ratio)]
-    width: dict[str, float | str] = {"hole": widths[0]}
-    return tuple(replace(doubt, values={**width, **doubt.values}) for doubt in found)
+    return tuple(replace(doubt, hole=doubt.hole or widths[0]) for doubt in found)
 
 
 def _above(part: Part, hole: Shape) -> Iterator[Doubt]:
@@ -106,7 +133,7 @@ def _loose_screw(part: Part, fixing: ScrewFixing) -> Iterator[Doubt]:
     room = min((room_inside(Shape((at,), TINY), holder) for at in fixing.holes), default=0.0)
     called = "plate" if fixing.plate else "body" if holder is part.body.shape else "flange"
     if room < -2 * TINY and _asked(SCREW, PLATE):
-        yield Doubt("screw", "stop", room, {"holder": called})
+        yield Doubt("screw", "stop", room, holder=called)
 
 
 def _loose_head(part: Part, fixing: ScrewFixing, widths: tuple[float, ...], head_ratio: float) -> Iterator[Doubt]:
@@ -118,19 +145,72 @@ def _loose_head(part: Part, fixing: ScrewFixing, widths: tuple[float, ...], head
         if any(same_place(at, cutout.shape.centre) for at in fixing.holes)
     ]
     if bolted and _asked(HOLE, HEAD) and head <= max(bolted) + TINY:
-        yield Doubt("head", "stop", head, {"hole": max(bolted)}, required=max(bolted))
+        yield Doubt("head", "stop", head, max(bolted), hole=max(bolted))
 
 
-def _finding(layout: Layout, owners: Sequence[int], doubt: Doubt) -> Finding:
+def _finding(layout: Layout, owners: Sequence[int], doubt: Doubt) -> FindingOf[PartDetail]:
     subjects, where = spot(layout, owners)
-    detail = {"cause": doubt.cause, "part": layout.placed[owners[0]].part.id, **doubt.values}
-    return Finding(RULE.name, doubt.severity, subjects, where, doubt.measured, doubt.required, _SOURCE, detail=detail)
+    part = layout.placed[owners[0]].part.id
+    detail = PartDetail(cause=doubt.cause, part=part, hole=doubt.hole, holder=doubt.holder)
+    return FindingOf(RULE.name, doubt.severity, subjects, where, doubt.measured, doubt.required, _SOURCE, detail)
+
+
+def _message(f: FindingOf[PartDetail], board: ResolvedBoard, unit: Unit) -> str:
+    ids, cause, hole = f.subjects, f.detail.cause, f"the {say(f.detail.hole, unit)} hole"
+    if cause == "screw":
+        return f"A screw of {names(board, ids)} misses what it should hold by {off(f.lack, unit)}."
+    if cause == "flange":
+        cover, open_ = verb(ids, "do"), f"{off(f.lack, unit)} of it stays open"
+        return f"{whose('flange', board, ids)} {cover} not cover {hole}: {open_}."
+    if cause == "body":
+        much = off(f.lack, unit)
+        return f"{whose('body', board, ids)} {verb(ids, 'do')} not go through {hole}: {much} too wide on each side."
+    if cause == "drop":
+        return f"{names(board, ids)} {verb(ids, 'fall')} through {hole} from below: nothing rests on the board."
+    measured, required = say_both(f.measured or 0.0, f.required or 0.0, unit)
+    size = "" if measured == required else f", {measured}," if f.measured else ""
+    bolts = whose({"nut": "nut", "head": "bolt head"}[cause], board, ids)
+    return f"{bolts}{size} {are(ids)} no wider than {hole}, and {verb(ids, 'pull')} through."
+
+
+def _phrase(findings: Sequence[FindingOf[PartDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    lacks = lacking(findings, unit)
+    return {
+        "flange": f"flange {lacks} too small for the hole",
+        "body": f"body {lacks} too wide for the hole",
+        "nut": f"nut {lacks} too narrow for the hole",
+        "head": f"bolt head {lacks} too narrow for its hole",
+        "screw": f"screw misses what it holds by {lacks}",
+    }.get(findings[0].detail.cause, "falls through the hole")
+
+
+def _remedy(f: FindingOf[PartDetail], advice: Advice, _unit: Unit) -> str:
+    cause, who = f.detail.cause, names(advice.board, f.subjects)
+    if cause == "body" and f.severity == "caution":
+        return f"Check whether the body of {who} comes apart to go through, or correct the part's sizes."
+    washer = "Put a wide washer under it, or m" if cause in ("nut", "head") else "M"
+    many = "the part" if len(f.subjects) == 1 else "the parts"
+    return f"{washer}easure {many} of {who} again and correct its sizes, or use another part."
+
+
+def _measures(finding: FindingOf[PartDetail]) -> tuple[str, ...]:
+    cause = finding.detail.cause
+    if cause == "screw":
+        return measures_of_things(("screw", "plate", "body", "flange"))
+    if cause == "head":
+        return (*HOLE_SIZES, "screw_diameter")
+    return (*HOLE_SIZES, *measures_of_things(("plate", "body") if cause == "drop" else (cause,)))
 
 
 RULE = Rule(
-    "part-measures",
-    "Each part's own measures agree: flange over hole, body through it, nut and screws with something to hold.",
-    ("stop", "caution"),
-    _SOURCE,
-    find,
+    name="part-measures",
+    meaning="Each part's own sizes agree: flange over hole, body through it, nut and screws with something to hold.",
+    severities=("stop", "caution"),
+    source=_SOURCE,
+    detail=PartDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=_remedy,
+    measures=_measures,
 )

@@ -7,15 +7,21 @@ the material between them is judged as a web.
 from __future__ import annotations
 
 from app.fit.asked import web_asked
-from app.fit.finding import Finding
+from app.fit.detail import PairDetail
+from app.fit.finding import FindingOf
 from app.fit.judge import Clash, clashes, finding_of
 from app.fit.layout import Layout
 from app.fit.rule import Rule
+from app.fit.words import names
+from app.fit.words_finding import both, further_apart, meets, over, phrased
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
-_CUT = {"hole", "counterbore", "recess"}
+_CUT_BELOW = {"counterbore", "recess"}
+_CUT = {"hole", *_CUT_BELOW}
 
 
-def find(layout: Layout) -> list[Finding]:
+def find(layout: Layout) -> list[FindingOf[PairDetail]]:
     """One finding for each two placements, the worst of what clashes."""
     return [
         finding_of(
@@ -24,7 +30,7 @@ def find(layout: Layout) -> list[Finding]:
             clash.short,
             clash.way,
             _source(layout, clash),
-            {"what": clash.what, "other": clash.other, **clash.way.detail()},
+            PairDetail(what=clash.what, other=clash.other, toward=clash.way.toward),
         )
         for clash in clashes(layout, layout.neighbours, RULE.name)
     ]
@@ -38,10 +44,30 @@ def _source(layout: Layout, clash: Clash) -> str:
     return layout.default(name).source.text
 
 
+def _message(f: FindingOf[PairDetail], board: ResolvedBoard, unit: Unit) -> str:
+    things = set(f.detail.things)
+    one, two = (f"the {kind} of {names(board, [who])}" for kind, who in zip(f.detail.things, f.subjects, strict=True))
+    if (f.measured or 0.0) < 0 and not (meets(f) and f.severity == "caution"):
+        return f"Below the board, {one} runs {over(f, unit)} into {two} at worst."
+    measured, required = both(f, unit)
+    if things & _CUT_BELOW and things <= _CUT:
+        left = "No board" if meets(f) else f"Only {measured} of board"
+        return f"{left} is left between {one} and {two} at worst; {required} is needed."
+    turning = " to turn the nut" if "nut" in things else ""
+    apart = "can touch" if meets(f) else f"are {measured} apart"
+    return f"Below the board, {one} and {two} {apart} at worst; {required} is needed{turning}."
+
+
 RULE = Rule(
-    "under-clash",
-    "Bodies, nuts with room to turn them, plates, counterbores and holes clear each other below the board.",
-    ("stop", "caution"),
-    "Common practice, no source: the gaps are defaults of the catalogue; between counterbores the material's web.",
-    find,
+    name="under-clash",
+    meaning="Bodies, nuts with room to turn them, plates, counterbores and holes clear each other below the board.",
+    severities=("stop", "caution"),
+    source="Common practice, no source: the gaps are defaults of the catalogue; between counterbores the material's "
+    "web.",
+    detail=PairDetail,
+    find=find,
+    message=_message,
+    phrase=phrased("", " too close below the board"),
+    remedy=further_apart,
+    moved=True,
 )

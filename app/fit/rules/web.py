@@ -7,18 +7,39 @@ cannot move one of them: only a web thinner than the material can stand, as draw
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
 import numpy as np
 
+from app.fit.advice import Advice
 from app.fit.asked import web_asked
-from app.fit.finding import Finding
+from app.fit.detail import PairDetail
+from app.fit.finding import FindingOf
 from app.fit.heaps import HEAP, Heap
 from app.fit.judge import Clash, clashes, finding_of
 from app.fit.layout import Layout, subjects_of
 from app.fit.limits import web_limits
 from app.fit.rule import Rule
+from app.fit.things import HOLE, WORDS
+from app.fit.words import names, say
+from app.fit.words_finding import AS_MADE, both, further_apart, lacking, meets, over
+from app.model.resolved import ResolvedBoard
+from app.units import Unit
 
 
-def find(layout: Layout) -> list[Finding]:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WebDetail(PairDetail):
+    """Two cut-outs with too thin a web, or a heap of them.
+
+    Args:
+        layer: name of the material that asks for more.
+    """
+
+    layer: str
+
+
+def find(layout: Layout) -> list[FindingOf[WebDetail]]:
     """One finding for each two placements, or each placement, with too thin a web; one for each heap."""
     found = [_heaped(layout, heap) for heap in layout.heaps]
     for own, near in ((False, layout.neighbours), (True, layout.own_pairs)):
@@ -26,34 +47,71 @@ def find(layout: Layout) -> list[Finding]:
     return found
 
 
-def _finding(layout: Layout, clash: Clash, own: bool) -> Finding:
+def _finding(layout: Layout, clash: Clash, own: bool) -> FindingOf[WebDetail]:
     stop, caution = web_asked(layout, clash.first, clash.second)
     layer = stop if own or clash.short.severity == "stop" else caution
-    more = {"own": "yes", "what": clash.what, "other": clash.other} if own else clash.way.detail()
-    return finding_of(
-        RULE.name,
-        clash.subjects,
-        clash.short,
-        clash.way,
-        layer.material.limits.source.text,
-        {"layer": layer.material.name, **more},
+    detail = WebDetail(
+        what=clash.what,
+        other=clash.other,
+        layer=layer.material.name,
+        own=own,
+        toward=None if own else clash.way.toward,
     )
+    return finding_of(RULE.name, clash.subjects, clash.short, clash.way, layer.material.limits.source.text, detail)
 
 
-def _heaped(layout: Layout, heap: Heap) -> Finding:
+def _heaped(layout: Layout, heap: Heap) -> FindingOf[WebDetail]:
     """The hole of each of a heap runs into that of the one they are on, so no board is left between them."""
     on = layout.placed[heap.first]
     limits = web_limits(layout.board.layers, np.array([on.holes[0].diameter]))[0]
     layer = layout.board.layers[int(limits.layer[0])].material
     subjects = subjects_of(layout, (heap.first, *heap.others))
-    detail = {"cause": HEAP, "layer": layer.name}
-    return Finding(RULE.name, "stop", subjects, (on.x, on.y), None, None, layer.limits.source.text, detail=detail)
+    detail = WebDetail(cause=HEAP, what=WORDS[HOLE], other=WORDS[HOLE], layer=layer.name)
+    return FindingOf(RULE.name, "stop", subjects, (on.x, on.y), None, None, layer.limits.source.text, detail)
+
+
+def _message(f: FindingOf[WebDetail], board: ResolvedBoard, unit: Unit) -> str:
+    if f.detail.cause == HEAP:
+        return f"The holes of {len(f.subjects) - 1} parts run into the hole of {names(board, f.subjects[:1])}."
+    who, layer = names(board, f.subjects), f.detail.layer
+    measured, required = both(f, unit)
+    if meets(f):
+        return f"The holes of {who} can run into each other at worst; {layer} needs {required} between them."
+    if (f.measured or 0.0) < 0:
+        needed = say(f.required or 0.0, unit)
+        return f"The holes of {who} run {over(f, unit)} into each other at worst; {layer} needs {needed} between them."
+    if len(f.subjects) == 1:
+        return f"Only {measured} of board is left between {who}'s own holes; {layer} needs {required}."
+    return f"Only {measured} of board is left between {who} at worst; {layer} needs {required}."
+
+
+def _phrase(findings: Sequence[FindingOf[WebDetail]], _board: ResolvedBoard, unit: Unit) -> str:
+    if findings[0].detail.cause == HEAP:
+        return "on top of one another" if len(findings) == 1 else f"on top of one another, in {len(findings)} places"
+    return f"board between holes {lacking(findings, unit)} too thin"
+
+
+def _remedy(f: FindingOf[WebDetail], advice: Advice, unit: Unit) -> str:
+    if f.detail.cause == HEAP:
+        return "Move them apart, or delete what is there by mistake. Then look at what else they touch."
+    return AS_MADE if len(f.subjects) == 1 else further_apart(f, advice, unit)
+
+
+def _measures(_finding: FindingOf[WebDetail]) -> tuple[str, ...]:
+    """None: holes are as wide as their bits."""
+    return ()
 
 
 RULE = Rule(
-    "web",
-    "Enough board is left between any two cut-outs.",
-    ("stop", "caution"),
-    "The limits of each layer's material.",
-    find,
+    name="web",
+    meaning="Enough board is left between any two cut-outs.",
+    severities=("stop", "caution"),
+    source="The limits of each layer's material.",
+    detail=WebDetail,
+    find=find,
+    message=_message,
+    phrase=_phrase,
+    remedy=_remedy,
+    moved=True,
+    measures=_measures,
 )

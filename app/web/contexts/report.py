@@ -10,9 +10,8 @@ from app.fit.accept import Standing, acceptance_name
 from app.fit.finding import Finding
 from app.fit.groups import Group
 from app.fit.joint import Joint
-from app.fit.messages import message
+from app.fit.messages import figure_words, message
 from app.fit.words import names
-from app.fit.words_strength import figure_words
 from app.model.accepted import Accepted
 from app.service.checking import CheckResult, named_findings
 from app.service.findings import told_of

@@ -15,6 +15,7 @@ from app.drafting.board_view import board_scene, thumbnail, view_scale
 from app.drafting.facing import facing
 from app.drafting.halos import MOST_ALIKE, halos
 from app.drafting.tags import word_boxes
+from app.fit.detail import Detail
 from app.fit.finding import Finding
 from app.fit.report import check
 from app.scene.metrics import text_box
@@ -28,7 +29,7 @@ Box = tuple[float, float, float, float]
 
 
 def caution(subject: str, at: tuple[float, float], measured: float) -> Finding:
-    return Finding("web", "caution", (subject,), at, measured, 5.0, "invented for the tests")
+    return Finding("web", "caution", (subject,), at, measured, 5.0, "invented for the tests", Detail())
 
 
 def meet(a: Box, b: Box) -> bool:

@@ -137,7 +137,7 @@ def test_a_short_thread_is_bracketed_between_its_end_and_where_it_must_reach() -
     assert (patch[1], patch[3]) == pytest.approx((-24.05 * scale, -20.0 * scale))
     bracket = [i for i in styled(scene, "section-sizes", "bite-stop") if isinstance(i, Line) and i.a[0] == i.b[0]]
     assert [sorted((i.a[1], i.b[1])) for i in bracket] == [pytest.approx([-24.05 * scale, -20.0 * scale])]
-    assert any(w.startswith("Stop: The nut of B can't reach") for w in words(scene))
+    assert any(w.startswith("Stop: The nut of B cannot reach") for w in words(scene))
 
 
 def test_nothing_wrong_leaves_nothing_red() -> None:

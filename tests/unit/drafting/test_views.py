@@ -14,6 +14,7 @@ from app.drafting.facing import facing
 from app.drafting.halos import halos
 from app.drafting.part_faces import cap_radius
 from app.drafting.words import exact, length
+from app.fit.detail import Detail
 from app.fit.finding import Finding, Severity
 from app.geometry.outline import rectangle_outline
 from app.model.part import Face
@@ -29,7 +30,7 @@ faces = pytest.mark.parametrize("face", FACES)
 
 
 def finding(severity: Severity, *subjects: str, at: tuple[float, float] = (510.0, 140.0)) -> Finding:
-    return Finding("web", severity, subjects, at, 2.1, 3.0, "invented for the tests")
+    return Finding("web", severity, subjects, at, 2.1, 3.0, "invented for the tests", Detail())
 
 
 def words(items: tuple[Item, ...]) -> list[str]:

@@ -11,7 +11,7 @@ import pytest
 
 from app.catalogue.load import Catalogue
 from app.catalogue.stock import Default
-from app.fit.finding import Finding
+from app.fit.finding import FindingOf
 from app.fit.report import check
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
@@ -232,8 +232,8 @@ def board(
     )
 
 
-def found(checked: ResolvedBoard, rule: str, known: Catalogue = CATALOGUE) -> list[Finding]:
-    """The findings of one rule."""
+def found(checked: ResolvedBoard, rule: str, known: Catalogue = CATALOGUE) -> list[FindingOf[Any]]:
+    """The findings of one rule, whose details are of its own kind."""
     return [f for f in check(checked, known).findings if f.rule == rule]
 
 

@@ -7,7 +7,9 @@ from dataclasses import replace
 import pytest
 
 from app.fit.accept import accepted_as, cause_of, is_worse
+from app.fit.detail import Detail
 from app.fit.finding import Finding
+from app.fit.registry import rule_named
 from app.fit.report import Report, check
 from app.geometry.shapes import rectangle
 from app.model.accepted import Accepted
@@ -22,6 +24,12 @@ SHORT = button(fixing=nut(24.5))  # 0.5 mm of thread shows where 1 mm should
 def accepting(checked: ResolvedBoard, rule: str) -> tuple[ResolvedBoard, Finding]:
     finding = next(f for f in check(checked, CATALOGUE).findings if f.rule == rule)
     return replace(checked, accepted=(accepted_as(finding, "Tried on scrap."),)), finding
+
+
+def factor_of(finding: Finding) -> float:
+    factor = rule_named(finding.rule).factor
+    assert factor is not None
+    return factor(finding)
 
 
 def report(checked: ResolvedBoard) -> Report:
@@ -102,7 +110,7 @@ def test_two_findings_of_one_rule_about_one_part_are_told_apart() -> None:
 def test_worse_is_further_from_what_is_needed(
     measured: float | None, required: float, accepted: float | None, worse: bool
 ) -> None:
-    finding = Finding("any", "caution", ("a",), (0, 0), measured, required, "")
+    finding = Finding("any", "caution", ("a",), (0, 0), measured, required, "", Detail())
     assert is_worse(finding, Accepted("any", ("a",), accepted, "why")) is worse
 
 
@@ -118,7 +126,7 @@ def test_worse_is_further_from_what_is_needed(
 )
 def test_it_wakes_when_more_is_needed_though_the_figure_stays(required: float, measured: float, worse: bool) -> None:
     """Worse is a larger shortfall, required less measured, than the one accepted; and never a smaller figure."""
-    finding = Finding("any", "caution", ("a",), (0, 0), measured, required, "")
+    finding = Finding("any", "caution", ("a",), (0, 0), measured, required, "", Detail())
     assert is_worse(finding, Accepted("any", ("a",), 10, "why", required=12)) is worse
 
 
@@ -139,12 +147,12 @@ def test_a_ledge_accepted_wakes_when_it_bears_less_though_it_is_as_thick() -> No
         return board(at(200, 150, button(), bore=(width, 12.5)), layers=(Layer(WEAK, 18),))
 
     checked, finding = accepting(bored(90), "ledge")
-    factor = float(finding.detail["factor"])
+    factor = factor_of(finding)
     assert finding.severity == "caution" and checked.accepted[0].measured == factor and 1 <= factor < 3
     assert [s.finding.rule for s in report(checked).accepted] == ["ledge"]
     wider = report(replace(bored(95), accepted=checked.accepted))
     (ledge,) = [f for f in wider.findings if f.rule == "ledge"]
-    assert ledge.measured == finding.measured and float(ledge.detail["factor"]) < factor
+    assert ledge.measured == finding.measured and factor_of(ledge) < factor
     assert [s.finding.rule for s in wider.woken] == ["ledge"]
     narrower = report(replace(bored(88), accepted=checked.accepted))
     assert [s.finding.rule for s in narrower.accepted] == ["ledge"]
@@ -157,5 +165,5 @@ def test_a_deck_accepted_wakes_when_more_holes_weaken_it() -> None:
     more = (*few.placements, at(270, 150, name="more"), at(340, 150, name="another"))
     seen = report(replace(checked, placements=more))
     (now,) = [f for f in seen.findings if f.rule == "deck-strength"]
-    assert now.measured == finding.measured == 9 and float(now.detail["factor"]) < float(finding.detail["factor"])
+    assert now.measured == finding.measured == 9 and factor_of(now) < factor_of(finding)
     assert [s.finding.rule for s in seen.woken] == ["deck-strength"]

@@ -56,7 +56,7 @@ def test_things_keep_their_gap(rule: str, one: str, other: str, stop: float, cau
         # in the worst case both are 1 mm off toward each other
         assert only(board(*facing(one, other, gap + 2 * HAND.position), allowance=HAND), rule) == want
     (finding,) = found(board(*facing(one, other, stop - HAIR)), rule)
-    assert (finding.detail["what"], finding.detail["other"]) == (told(one), told(other))
+    assert (finding.detail.what, finding.detail.other) == (told(one), told(other))
     assert finding.subjects == ("a", "b")
 
 
@@ -182,7 +182,7 @@ def test_a_screw_from_the_top_may_end_above_what_is_cut_from_below(
         )
         for other in cuts:
             checked = board(at(200, 150, part), other)
-            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.values())]
+            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.things)]
             assert bool(found_) == asked
             assert all(f.severity == "stop" and f.required == 3 for f in found_)
 
@@ -256,7 +256,7 @@ def test_a_screw_head_within_its_plate_is_not_asked_for_by_itself() -> None:
             other = put(kind, 200 + reached + reach(kind) - HAIR, 150, "b")
             (finding,) = found(board(at(200, 150, part), other), rule)
             assert finding.severity == "stop"
-            assert finding.detail["what"] == ("plate" if fixing is inside else "screw head")
+            assert finding.detail.what == ("plate" if fixing is inside else "screw head")
 
 
 def test_a_body_of_another_shape_is_measured_by_its_nearest_point() -> None:

@@ -56,7 +56,7 @@ def test_edge_distance_of_a_hole(left: float, want: str | None) -> None:
         assert not found(checked, "edge-distance")
     else:
         assert one(checked, "edge-distance") == is_(want, left, 6 if want == "stop" else 12)
-        assert found(checked, "edge-distance")[0].detail["edge"] == "left"
+        assert found(checked, "edge-distance")[0].detail.edge == "left"
 
 
 def test_edge_distance_is_the_worst_case() -> None:
@@ -104,17 +104,17 @@ def test_acrylic_by_itself_wants_a_hole_width_of_edge_and_backed_twice_its_thick
 def test_the_strictest_layer_governs_and_is_named() -> None:
     layers = (Layer(ACRYLIC, 3), Layer(MDF, 15))
     finding = found(board(at(14 + 7, 150), layers=layers), "edge-distance")[0]
-    assert (finding.required, finding.detail["layer"]) == (12, "MDF")
+    assert (finding.required, finding.detail.layer) == (12, "MDF")
     layers = (Layer(ACRYLIC, 8), Layer(MDF, 15))
     finding = found(board(at(14 + 7, 150), layers=layers), "edge-distance")[0]
-    assert (finding.severity, finding.required, finding.detail["layer"]) == ("stop", 1.5 * 8, "Acrylic")
+    assert (finding.severity, finding.required, finding.detail.layer) == ("stop", 1.5 * 8, "Acrylic")
 
 
 def test_a_counterbore_asks_for_edge_of_the_layers_it_cuts() -> None:
     layers = (Layer(ACRYLIC, 3), Layer(MDF, 15))
     checked = board(at(20 + 12 - HAIR, 150, bore=(40, 10)), layers=layers)
     assert one(checked, "edge-distance") == is_("caution", 12 - HAIR, 12)
-    assert found(checked, "edge-distance")[0].detail["what"] == "counterbore"
+    assert found(checked, "edge-distance")[0].detail.what == "counterbore"
 
 
 @pytest.mark.parametrize(("left", "fails"), [(12.0, False), (11.9, True)])
@@ -151,7 +151,7 @@ def test_a_screw_near_a_set_back_corner_counts_from_its_curve(radius: float) -> 
     checked = board(at(100 + out - HAIR, 100 + out - HAIR, part), outline=outline)
     assert one(checked, "edge-distance") == is_("caution", math.hypot(out - HAIR - radius, out - HAIR), 25)
     (finding,) = found(checked, "edge-distance")
-    assert finding.detail["edge"] == "corner"
+    assert finding.detail.edge == "corner"
 
 
 def test_a_curve_that_a_disc_of_25_mm_fits_into_is_an_edge_but_no_laxer_than_if_it_were_sharp() -> None:
@@ -232,7 +232,7 @@ def test_web_follows_the_strictest_layer_and_the_wider_hole() -> None:
         at(200, 150), at(200 + 14 + 20 + 40 - HAIR, 150, big, name="b"), layers=(Layer(MDF, 9), Layer(thirsty, 3))
     )
     assert one(checked, "web") == is_("caution", 40 - HAIR, 40)
-    assert found(checked, "web")[0].detail["layer"] == "Glass fibre"
+    assert found(checked, "web")[0].detail.layer == "Glass fibre"
 
 
 def test_web_between_other_shapes_than_circles_is_exact() -> None:
@@ -277,7 +277,7 @@ def test_flange_overhang(gap: float, want: str | None) -> None:
         assert not found(checked, "flange-overhang")
     else:
         assert one(checked, "flange-overhang") == is_(want, gap, 0 if want == "stop" else 0.5)
-        assert found(checked, "flange-overhang")[0].detail["edge"] == "back"
+        assert found(checked, "flange-overhang")[0].detail.edge == "back"
     worst = board(at(300, 300 - 16 - gap - 1.5), allowance=HAND)
     assert [f.severity for f in found(worst, "flange-overhang")] == ([want] if want else [])
 
@@ -316,8 +316,8 @@ def test_plates_below_and_bodies_of_other_parts_keep_apart() -> None:
     other = hanging(rectangle(30, 30))
     checked = board(at(200, 150, stick), at(200 + 45 + 15 + 1.5, 150, other, name="b"))
     assert one(checked, "under-clash") == is_("caution", 1.5, 2)
-    assert found(checked, "under-clash")[0].detail["what"] == "plate"
-    assert found(checked, "under-clash")[0].detail["other"] == "body"
+    assert found(checked, "under-clash")[0].detail.what == "plate"
+    assert found(checked, "under-clash")[0].detail.other == "body"
     turned = board(at(200, 150, stick, angle=90), at(200 + 45 + 15 + 1.5, 150, other, name="b"))
     assert not found(turned, "under-clash")  # the plate is 60 mm across that way
 
@@ -334,7 +334,7 @@ def test_a_counterbore_leaves_a_web_to_another_hole() -> None:
     checked = board(at(200, 150, bore=(40, 8)), at(200 + 20 + 14 + 4, 150, name="b"))
     assert one(checked, "under-clash") == is_("caution", 4, 5)
     detail = found(checked, "under-clash")[0].detail
-    assert (detail["what"], detail["other"]) == ("counterbore", "hole")
+    assert (detail.what, detail.other) == ("counterbore", "hole")
 
 
 def test_counterbores_ask_for_the_web_of_the_layers_both_are_in() -> None:

@@ -33,11 +33,11 @@ def heap(count: int, x: float = 300, y: float = 150, spread: float = 0.0, start:
 
 
 def heaped(report: Report) -> list[Finding]:
-    return [f for f in report.findings if f.detail.get("cause") == heaps.HEAP]
+    return [f for f in report.findings if f.detail.cause == heaps.HEAP]
 
 
 def told(findings: tuple[Finding, ...]) -> dict[tuple[object, ...], Finding]:
-    return {(f.rule, f.subjects, str(f.detail.get("edge", ""))): f for f in findings}
+    return {(f.rule, f.subjects, f.detail.edge): f for f in findings}
 
 
 def test_so_many_on_one_are_told_pair_by_pair_and_one_more_as_a_heap() -> None:
@@ -111,7 +111,7 @@ def test_a_heap_is_said_in_words_and_nothing_is_tried_meanwhile() -> None:
     assert remedy(one, report, Unit.MM).startswith("Move them apart")
     assert report.fix_for(one) is None
     assert not report.advice_for(one).tried
-    assert [g.title for g in report.groups(Unit.MM) if g.rule == "web"] == ["20 buttons: one on another"]
+    assert [g.title for g in report.groups(Unit.MM) if g.rule == "web"] == ["20 buttons: on top of one another"]
 
 
 @pytest.mark.parametrize("spread", [0.0, 100.0])

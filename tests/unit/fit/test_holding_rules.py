@@ -54,7 +54,7 @@ def test_no_counterbore_is_proposed_whose_ledge_is_below_the_floor() -> None:
     part = button(fixing=nut(9 - HAIR, height=3, width=20))
     assert depth_needed((Layer(MDF, 18),), part, 0.5) is None
     finding = found(board(at(200, 150, part)), "thread-reach")[0]
-    assert "depth" not in finding.detail and check(board(at(200, 150, part)), CATALOGUE).fix_for(finding) is None
+    assert finding.detail.bore.depth is None and check(board(at(200, 150, part)), CATALOGUE).fix_for(finding) is None
 
 
 @pytest.mark.parametrize(("depth", "up"), [(0.0, 0.0), (0.2, 0.5), (0.5, 0.5), (0.5 + 1e-9, 0.5), (0.51, 1.0)])
@@ -246,5 +246,5 @@ def test_the_defaults_that_ship_are_those_of_the_fit_table() -> None:
 def test_a_counterbore_that_leaves_next_to_nothing_leaves_no_board_in_either_unit() -> None:
     """9.5 of 9.515625 mm: 0.015625 mm is 0.0006 in, which would be said as none."""
     thin = board(at(200, 150, button(28, fixing=nut(30)), bore=(35, 9.5)), layers=(Layer(MDF, 9.515625),))
-    (ledge,) = (f for f in check(thin, CATALOGUE).findings if f.detail.get("cause") == "ledge")
+    (ledge,) = (f for f in check(thin, CATALOGUE).findings if f.detail.cause == "ledge")
     assert all("leaves no board at all; MDF needs" in message(ledge, thin, unit) for unit in Unit)

@@ -83,7 +83,7 @@ def test_a_screw_is_as_far_from_an_edge_as_the_layer_it_enters_asks(
         assert only(beside, "edge-distance") == want
     (finding,) = found(board(at(stop + 42 - HAIR, 150, part), layers=layers), "edge-distance")
     entered = layers[0 if side == "top" else -1].material.name
-    assert (finding.detail["what"], finding.detail["layer"]) == ("screw", entered)
+    assert (finding.detail.what, finding.detail.layer) == ("screw", entered)
 
 
 @pytest.mark.parametrize(
@@ -109,7 +109,7 @@ def test_a_screw_into_mdf_keeps_its_middle_from_an_edge_and_its_shank_all_the_mo
 def test_a_screw_over_an_opening_is_a_stop() -> None:
     checked = board(at(330, 150, screwed("under", (-40, 0))), openings=(window(270, 135, 310, 165),))
     (finding,) = found(checked, "edge-distance")
-    assert (finding.severity, finding.measured, finding.detail["edge"]) == ("stop", near(-15 - 2), "opening")
+    assert (finding.severity, finding.measured, finding.detail.edge) == ("stop", near(-15 - 2), "opening")
 
 
 @pytest.mark.parametrize("kind", ["flange", "plate on top", "screw head on top"])
@@ -119,7 +119,7 @@ def test_what_lies_on_top_does_not_hang_over_an_edge_or_an_opening(kind: str) ->
         inside = board(put(kind, 250 - reach(kind) - gap, 150), openings=(OPENING,))
         assert only(inside, "flange-overhang") == want
     (finding,) = found(board(put(kind, reach(kind), 150, angle=180)), "flange-overhang")
-    assert finding.detail["what"] == told(kind)
+    assert finding.detail.what == told(kind)
 
 
 @pytest.mark.parametrize("kind", ["body", "plate", "nut", "screw head"])
@@ -129,7 +129,7 @@ def test_what_hangs_below_does_not_reach_past_an_edge(kind: str) -> None:
         worst = board(put(kind, reach(kind) + gap + 1.5, 150, angle=180), allowance=HAND)
         assert only(worst, "under-overhang") == want
     (finding,) = found(board(put(kind, 600 - reach(kind), 150)), "under-overhang")
-    assert (finding.detail["what"], finding.detail["edge"]) == (kind, "right")
+    assert (finding.detail.what, finding.detail.edge) == (kind, "right")
 
 
 @pytest.mark.parametrize("kind", ["body", "plate", "nut", "screw head"])
@@ -170,7 +170,7 @@ def test_what_hangs_below_fits_the_free_depth(part: Part, what: str, hangs: floa
         checked = board(at(200, 150, part), depth=DepthPlane(free, 0, 0))
         assert only(checked, "depth-below") == want
     (finding,) = found(board(at(200, 150, part), depth=DepthPlane(hangs - 1, 0, 0)), "depth-below")
-    assert (finding.detail["what"], finding.detail["depth"]) == (what, near(hangs))
+    assert (finding.detail.what, finding.detail.depth) == (what, near(hangs))
 
 
 @pytest.mark.parametrize(

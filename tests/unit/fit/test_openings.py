@@ -40,7 +40,7 @@ def test_an_opening_leaves_board_to_the_edge(gap: float, want: Want) -> None:
         checked = board(openings=(window(200, gap + off, 300, 100),), allowance=allowance)
         assert only(checked, "opening-distance") == want
     for finding in found(board(openings=(window(200, gap, 300, 100),)), "opening-distance"):
-        assert (finding.subjects, finding.detail["edge"], finding.detail["layer"]) == ((), "front", "MDF")
+        assert (finding.subjects, finding.detail.edge, finding.detail.layer) == ((), "front", "MDF")
 
 
 @pytest.mark.parametrize(("gap", "want"), steps(1.5 * 4, 30))
@@ -80,16 +80,14 @@ def test_an_opening_clears_rails_and_slots(feature: str, caution: float) -> None
             checked = board(openings=(opening,), edges=edges, layers=(Layer(lax, 18),), allowance=allowance)
             assert only(checked, "opening-distance") == want
     (finding,) = found(board(openings=(window(19, 100, 200, 200),), edges=edges), "opening-distance")
-    assert (finding.detail["edge"], finding.detail["side"]) == (feature.removesuffix("_depth"), "left")
+    assert (finding.detail.edge, finding.detail.side) == (feature.removesuffix("_depth"), "left")
 
 
 def test_an_opening_over_a_rail_parts_from_it_to_the_inside_never_over_the_edge() -> None:
     """From 4 to 14 mm off an edge with a rail of 19 mm: 14 mm over the edge would do, 15 mm to the inside are due."""
     over = window(4, 100, 14, 200)
     edges = (EdgeFeature("left", rail=19),)
-    by_itself = [
-        f for f in found(board(openings=(over,), edges=edges), "opening-distance") if f.detail["edge"] == "rail"
-    ]
+    by_itself = [f for f in found(board(openings=(over,), edges=edges), "opening-distance") if f.detail.edge == "rail"]
     assert [f.measured for f in by_itself] == [near(4 - 19)]
     told = [t for t in check(board(openings=(over,), edges=edges), CATALOGUE).tightest() if t.other == "rail"]
     assert [nearest.measured for one in told for nearest in one.nearest] == [near(4 - 19)]
@@ -114,9 +112,9 @@ def test_an_opening_just_as_large_as_an_area_or_across_it_is_a_stop(shape: objec
 def test_each_opening_and_what_it_is_too_near_to_is_told_by_itself() -> None:
     openings = (window(10, 8, 80, 50), window(84, 8, 200, 50))
     findings = found(board(openings=openings), "opening-distance")
-    causes = [(f.detail["index"], f.detail["edge"]) for f in findings]
+    causes = [(f.detail.index, f.detail.edge) for f in findings]
     assert sorted(causes) == [(0.0, "front"), (0.0, "opening"), (1.0, "front")]
-    assert len({f.detail["cause"] for f in findings}) == 3
+    assert len({f.detail.cause for f in findings}) == 3
 
 
 def test_a_hole_in_what_two_crossing_openings_share_is_off_the_board() -> None:

@@ -46,7 +46,7 @@ def test_a_sawn_opening_is_narrower_when_painted() -> None:
     part = button(more=(rectangle(30, 10, 60, 0),))
     part = replace(part, cutouts=(part.cutouts[0], replace(part.cutouts[1], smallest=9.8, largest=11)))
     assert not found(board(at(200, 150, part), paint=0.0), "bit-match")
-    findings = [f for f in found(board(at(200, 150, part), paint=0.15), "bit-match") if f.detail["cause"] == "painted"]
+    findings = [f for f in found(board(at(200, 150, part), paint=0.15), "bit-match") if f.detail.cause == "painted"]
     assert [(f.severity, f.measured, f.required) for f in findings] == [("caution", near(9.7), 9.8)]
 
 

@@ -21,7 +21,7 @@ RULE = "part-measures"
 def told(part: Part) -> list[tuple[object, ...]]:
     """What the rule says of a part, drilled just as large as it says."""
     assert part.cutouts
-    return [(f.detail["cause"], f.severity, f.measured) for f in found(board(at(200, 150, part)), RULE)]
+    return [(f.detail.cause, f.severity, f.measured) for f in found(board(at(200, 150, part)), RULE)]
 
 
 @pytest.mark.parametrize(
@@ -63,7 +63,7 @@ def test_a_body_mounted_on_top_goes_through_the_main_hole(
 @pytest.mark.parametrize(("width", "pulls"), [(28 + HAIR, False), (28, True), (27, True)])
 def test_a_nut_is_wider_than_the_main_hole(width: float, pulls: bool) -> None:
     findings = found(board(at(200, 150, button(28, fixing=nut(width=width)))), RULE)
-    assert [(f.detail["cause"], f.severity, f.measured, f.required) for f in findings] == (
+    assert [(f.detail.cause, f.severity, f.measured, f.required) for f in findings] == (
         [("nut", "stop", near(width), near(28))] if pulls else []
     )
 
@@ -78,7 +78,7 @@ def bolted(screw: float, *at_: tuple[float, float]) -> Part:
 def test_the_head_of_a_bolt_is_wider_than_its_hole(screw: float, pulls: bool) -> None:
     # It is twice as wide as its shank: DIN 7997, from memory.
     findings = found(board(at(200, 150, bolted(screw))), RULE)
-    assert [(f.detail["cause"], f.severity, f.required, f.measured) for f in findings] == (
+    assert [(f.detail.cause, f.severity, f.required, f.measured) for f in findings] == (
         [("head", "stop", 10, near(2 * screw))] if pulls else []
     )
     assert told(bolted(screw, (0.0, 18.0))) == [], "a screw beside the hole is no bolt"
@@ -98,7 +98,7 @@ def test_a_screw_goes_through_what_it_holds(
 ) -> None:
     part = button(20, flange=60, fixing=replace(fixing, holes=((half + more, 0.0), (0.0, 12.0))))
     findings = found(board(at(200, 150, part)), RULE)
-    assert [(f.detail["cause"], f.severity, f.detail["holder"]) for f in findings] == (
+    assert [(f.detail.cause, f.severity, f.detail.holder) for f in findings] == (
         [("screw", "stop", holder)] if loose else []
     )
 
@@ -129,7 +129,7 @@ def test_placements_of_a_part_share_what_is_wrong_with_it() -> None:
     part = button(28, flange=20)
     checked = board(at(100, 150, part), at(200, 150, part, name="b"), at(300, 150, part, name="c", drill=False))
     (finding,) = found(checked, RULE)
-    assert (finding.subjects, finding.detail["part"], finding.required) == (("a", "b"), "button", 0)
+    assert (finding.subjects, finding.detail.part, finding.required) == (("a", "b"), "button", 0)
     worst = board(*checked.placements, allowance=HAND)
     assert found(worst, RULE)[0].measured == finding.measured, "nothing that is off its place changes a part"
 
@@ -164,7 +164,7 @@ def test_a_screw_leaves_a_web_to_its_own_hole(gap: float, want: str | None) -> N
         )
     if want:
         assert findings[0].subjects == ("a",)
-        assert findings[0].detail["own"] == "yes"
+        assert findings[0].detail.own
 
 
 @pytest.mark.parametrize(("length", "layer", "web"), [(None, ACRYLIC, 8), (7, ACRYLIC, 5), (None, MDF, 3)])

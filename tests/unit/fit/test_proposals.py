@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from app.fit.amend import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard, amended
-from app.fit.candidates import inward, outward
+from app.fit.depth import inward, outward
 from app.fit.finding import Finding
 from app.fit.messages import message, remedy
 from app.fit.report import MOST_TRIED, Report, check
@@ -90,7 +90,8 @@ def test_a_counterbore_is_found_in_inches_where_it_is_in_millimetres() -> None:
             check(replace(board(at(200, 150, button(fixing=SnapFixing(1, most)))), units=unit), CATALOGUE)
             for unit in ("mm", "inch")
         ]
-        assert found[0].findings == found[1].findings and float(found[0].findings[0].detail["depth"]) <= 13
+        assert found[0].findings == found[1].findings and (bore := found[0].findings[0].detail.bore)
+        assert bore.depth is not None and bore.depth <= 13
         kinds = [[type(way.said(unit)) for way in found[0].advice_for(f).ways] for f, unit in one_each(found)]
         assert kinds[0] == kinds[1] != []
 
@@ -128,15 +129,15 @@ def test_no_bit_is_advised_that_reaches_deeper_than_any_of_its_kind() -> None:
     """The flat-bottomed bits of the sets reach 55 mm; through more than twice that no bit of them drills."""
     deep = (Layer(MDF, 80.0),)
     bored = said(board(at(200, 150, bore=(28, 60)), layers=deep), "bit-depth")
-    assert bored.startswith("No Forstner bit reaches so deep, and only those leave a flat bottom.")
+    assert bored.startswith("No Forstner bit reaches that deep, and only those leave a flat bottom.")
     thick = said(board(at(200, 150), layers=(Layer(MDF, 60.0), Layer(MDF, 60.0))), "bit-depth")
-    assert thick == "No bit of that size reaches so deep, not even from both sides. Use a thinner board for A."
+    assert thick == "No bit of that size reaches that deep, even from both sides. Use a thinner board for A."
 
 
 def test_another_kind_of_bit_is_named() -> None:
     step = board(bits=(Bit("step", 28, 5),)).shop
     checked = board(at(200, 150, shop=step), bits=step.bits)
-    assert said(checked, "bit-depth") == "Get a 28 mm Forstner bit that reaches 18 mm for A."
+    assert said(checked, "bit-depth") == "Buy a 28 mm Forstner bit that reaches 18 mm for A."
 
 
 def test_a_bit_that_is_a_shade_too_wide_is_not_0_mm_too_wide() -> None:

@@ -27,7 +27,7 @@ def sunk(depth: float, length: float = 64, width: float = 96, height: float = 66
 
 
 def of(checked: ResolvedBoard, rule: str, cause: str) -> list[Finding]:
-    return [f for f in found(checked, rule) if f.detail["cause"] == cause]
+    return [f for f in found(checked, rule) if f.detail.cause == cause]
 
 
 @pytest.mark.parametrize(
@@ -37,7 +37,7 @@ def of(checked: ResolvedBoard, rule: str, cause: str) -> list[Finding]:
 )
 def test_a_lever_stands_within_its_range(length: float, want: str | None) -> None:
     findings = found(board(at(200, 150, stick(length))), "lever-height")
-    assert [(f.severity, f.detail["cause"]) for f in findings] == ([("caution", want)] if want else [])
+    assert [(f.severity, f.detail.cause) for f in findings] == ([("caution", want)] if want else [])
     if want:
         assert findings[0].measured == near(length - 18)
         assert findings[0].required == (50 if want == "low" else 65)
@@ -155,26 +155,26 @@ def test_a_part_in_a_recess_hangs_as_much_less(free: float, fails: bool) -> None
 )
 def test_a_recess_keeps_its_distance_from_the_edge(x: float, want: str | None) -> None:
     checked = board(at(x, 150, stick(), recess=Recess(96, 66, 3, 4)), bits=ROUTED)
-    edge = [f for f in found(checked, "edge-distance") if f.detail["what"] == "recess"]
+    edge = [f for f in found(checked, "edge-distance") if f.detail.what == "recess"]
     outside = found(checked, "outside-board")
     if want == "outside":
-        assert [f.detail["what"] for f in outside] == ["recess"]
+        assert [f.detail.what for f in outside] == ["recess"]
     else:
         assert [f.severity for f in edge] == ([want] if want else []) and not outside
 
 
 def test_a_recess_keeps_out_of_a_slot_and_leaves_a_web_to_the_next_hole_and_recess() -> None:
     slotted = board(at(200, 45, stick(), recess=Recess(96, 66, 3, 4)), edges=(EdgeFeature("front", 10),), bits=ROUTED)
-    assert [(f.detail["what"], f.measured) for f in found(slotted, "edge-slot")] == [("recess", near(45 - 33 - 10))]
+    assert [(f.detail.what, f.measured) for f in found(slotted, "edge-slot")] == [("recess", near(45 - 33 - 10))]
     hole = board(at(200, 150, stick(), recess=Recess(96, 66, 3, 4)), at(200 + 48 + 4 + 14, 150, name="b"), bits=ROUTED)
     clash = found(hole, "under-clash")
-    assert [(f.detail["what"], f.detail["other"], f.measured) for f in clash] == [("recess", "hole", near(4))]
+    assert [(f.detail.what, f.detail.other, f.measured) for f in clash] == [("recess", "hole", near(4))]
     two = board(
         at(200, 150, stick(), recess=Recess(96, 66, 3, 4)),
         at(200 + 96 + 4, 150, stick(), name="b", recess=Recess(96, 66, 3, 4)),
         bits=ROUTED,
     )
-    assert [(f.detail["what"], f.measured) for f in found(two, "under-clash")] == [("recess", near(4))]
+    assert [(f.detail.what, f.measured) for f in found(two, "under-clash")] == [("recess", near(4))]
 
 
 def test_a_nut_in_a_recess_holds_what_the_recess_leaves() -> None:
@@ -206,9 +206,9 @@ def test_a_hole_is_drilled_only_through_what_a_counterbore_leaves() -> None:
     shop = board(bits=bits).shop
     assert not found(board(at(200, 150, bore=(40, 9), shop=shop), bits=bits), "bit-depth")
     deeper = found(board(at(200, 150, bore=(40, 9 + HAIR), shop=shop), bits=bits), "bit-depth")
-    assert [(f.severity, f.detail["cause"]) for f in deeper] == [("stop", "counterbore")]
+    assert [(f.severity, f.detail.cause) for f in deeper] == [("stop", "counterbore")]
     pocket = board(at(200, 150, stick(), recess=Recess(100, 70, 6, 5)), bits=(*FORSTNER, Bit("router", 12, 4)))
-    assert [f.detail["cause"] for f in found(pocket, "bit-depth")] == ["recess"]
+    assert [f.detail.cause for f in found(pocket, "bit-depth")] == ["recess"]
 
 
 def test_a_longer_bit_is_bought_for_one_too_short() -> None:

@@ -21,6 +21,7 @@ from app.drafting.facing import facing
 from app.errors import EditError
 from app.fit.messages import message, remedy
 from app.fit.report import check
+from app.fit.rules.deck_strength import DeckDetail
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.strips import Strip, longest_straight, strips_of
 from app.model.resolved import ResolvedBoard
@@ -52,11 +53,11 @@ def test_a_rail_on_an_edge_with_nothing_straight_is_told_and_is_not_there(name: 
     board = board_of(ROUND[name], rail=18.0)
     report = check(board, CATALOGUE)
     told = [f for f in report.stops if f.rule == "rail-clash" and not f.subjects]
-    assert {str(f.detail["edge"]) for f in told} == set(EDGE_NAMES) - STRAIGHT[name]
+    assert {f.detail.edge for f in told} == set(EDGE_NAMES) - STRAIGHT[name]
     assert {strip.edge for strip in board.rails} == STRAIGHT[name]
     for finding in told:
-        edge = finding.detail["edge"]
-        said = f"The {edge} edge has nothing straight for the rail of 18 mm to be glued along."
+        edge = finding.detail.edge
+        said = f"The {edge} edge has nothing straight: too little to glue the 18 mm rail to."
         assert message(finding, board, Unit.MM) == said
         assert remedy(finding, report, Unit.MM).startswith("Take that rail off")
 
@@ -91,8 +92,8 @@ def test_a_rail_that_is_not_there_bears_no_deck() -> None:
     for rail in (0.0, 60.0):
         board = board_of(ROUND["circle"], rail=rail)
         thin = replace(board, layers=(replace(board.layers[0], thickness=3.0),))
-        (found,) = [f for f in check(thin, CATALOGUE).findings if f.rule == "deck-strength"]
-        assert (found.detail["long"], found.detail["short"]) == pytest.approx((2 * RADIUS, 2 * RADIUS))
+        (lean,) = [f.detail for f in check(thin, CATALOGUE).findings if isinstance(f.detail, DeckDetail)]
+        assert (lean.long, lean.short) == pytest.approx((2 * RADIUS, 2 * RADIUS))
 
 
 def under(strips: Sequence[Strip]) -> BaseGeometry:
@@ -155,7 +156,7 @@ def test_a_hole_is_judged_against_the_slot_of_a_round_edge(far: float) -> None:
     assert bool(found) is (left < CATALOGUE.rule("slot-gap"))
     for finding in found:
         assert finding.measured == pytest.approx(left, abs=0.02)
-        assert finding.detail["edge"] == "left"
+        assert finding.detail.edge == "left"
 
 
 def test_the_elevation_shows_the_rails_that_are_there() -> None:

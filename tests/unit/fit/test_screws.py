@@ -61,7 +61,7 @@ def test_where_no_step_is_within_the_band_the_pilot_is_in_its_middle() -> None:
 )
 def test_a_screw_ends_short_of_the_other_face(length: float, want: str | None, left: float, required: float) -> None:
     findings = found(board(at(200, 150, driven(length))), "screw-hold")
-    assert [(f.severity, f.detail["cause"]) for f in findings] == ([(want, "through")] if want else [])
+    assert [(f.severity, f.detail.cause) for f in findings] == ([(want, "through")] if want else [])
     if want:
         assert findings[0].measured == near(left) and findings[0].required == required
 
@@ -153,11 +153,9 @@ def test_a_screw_in_mdf_keeps_its_distance(
 ) -> None:
     # A trade body's advice: 12 mm from an edge, 25 mm from a corner.
     part = stick(screws=ScrewFixing(((x - 300, y - 150),), 4, "under", rectangle(10, 10), 2))
-    findings = [f for f in found(board(at(300, 150, part)), "edge-distance") if f.detail["what"] == "screw"]
-    assert [f.detail["edge"] for f in findings] == ([edge] if edge else [])
+    findings = [f for f in found(board(at(300, 150, part)), "edge-distance") if f.detail.what == "screw"]
+    assert [f.detail.edge for f in findings] == ([edge] if edge else [])
     if edge:
         assert findings[0].measured == near(measured) and findings[0].required == required
-    worst = [
-        f for f in found(board(at(300, 150, part), allowance=HAND), "edge-distance") if f.detail["what"] == "screw"
-    ]
+    worst = [f for f in found(board(at(300, 150, part), allowance=HAND), "edge-distance") if f.detail.what == "screw"]
     assert worst  # 1 mm of the hole and 0.5 mm of the edge take it below

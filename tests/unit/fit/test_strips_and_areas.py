@@ -56,7 +56,7 @@ def test_what_is_cut_or_hangs_below_clears_a_rail(kind: str) -> None:
         worst = board(put(kind, 19 + reach(kind) + gap + 1.5, 150, angle=180), edges=RAIL, allowance=HAND)
         assert only(worst, "rail-clash") == want
     (finding,) = found(board(put(kind, 19 + reach(kind), 150, angle=180), edges=RAIL), "rail-clash")
-    assert (finding.detail["what"], finding.detail["edge"]) == (told(kind), "left")
+    assert (finding.detail.what, finding.detail.edge) == (told(kind), "left")
 
 
 @pytest.mark.parametrize("kind", [k for k in PARTS if k not in UNDER])
@@ -68,7 +68,7 @@ def test_a_hole_over_a_rail_is_found_though_its_body_ends_inside_the_board() -> 
     shallow = button(20, flange=0, body=19, depth=10)
     checked = board(at(19 + 10 - HAIR, 150, shallow), edges=RAIL)
     assert only(checked, "rail-clash") == ("stop", near(-HAIR), 0)
-    assert found(checked, "rail-clash")[0].detail["what"] == "hole"
+    assert found(checked, "rail-clash")[0].detail.what == "hole"
 
 
 @pytest.mark.parametrize("kind", [*PARTS, "screw"])
@@ -80,7 +80,7 @@ def test_only_what_is_in_the_board_meets_a_slot(kind: str) -> None:
             checked = board(at(10 + 42 + gap, 150, screwed("under", (-40, 0))), edges=slotted)
         else:
             checked = board(put(kind, 10 + reach(kind) + gap, 150, angle=180), edges=slotted)
-        findings = [f for f in found(checked, "edge-slot") if f.detail["what"] == told(kind)]
+        findings = [f for f in found(checked, "edge-slot") if f.detail.what == told(kind)]
         assert [(f.severity, f.measured, f.required) for f in findings] == ([want] if want and meets else [])
 
 
@@ -109,7 +109,7 @@ def test_a_lever_may_come_near_an_area_on_top_but_not_swing_into_it() -> None:
         x = 100 + 35 / 2 + throw + gap
         assert only(board(at(x, 150, lever), keep_clear=(area,)), "rail-clash") == want
         below = board(at(x, 150, lever), keep_clear=(replace(area, face="under"),))
-        assert "lever" not in [f.detail["what"] for f in found(below, "rail-clash")]
+        assert "lever" not in [f.detail.what for f in found(below, "rail-clash")]
 
 
 SET_BACK = rectangle_outline(600, 300, 60)
@@ -123,7 +123,7 @@ def test_a_rail_is_as_long_as_the_straight_part_of_its_edge(gap: float, want: Wa
         checked = board(at(60 - gap - 20, 270, part), outline=SET_BACK, edges=(back,))
         assert only(checked, "rail-clash") == want
         if want:
-            assert found(checked, "rail-clash")[0].detail["edge"] == "back"
+            assert found(checked, "rail-clash")[0].detail.edge == "back"
 
 
 @pytest.mark.parametrize(("gap", "want"), steps(0, 1))
@@ -144,7 +144,7 @@ def test_where_two_rails_meet_at_a_corner_each_is_met_on_its_own_side() -> None:
     checked = board(at(60, 19 + 6 - HAIR, SMALL), edges=edges)
     assert only(checked, "rail-clash") == ("stop", near(-HAIR), 0)
     findings = found(board(at(22, 22, SMALL), edges=edges), "rail-clash")
-    assert [(f.severity, f.measured, f.detail["edge"]) for f in findings] == [
+    assert [(f.severity, f.measured, f.detail.edge) for f in findings] == [
         ("stop", near(22 - 6 - 19), "front"),
         ("stop", near(22 - 6 - 19), "left"),
     ]

@@ -12,9 +12,8 @@ import pytest
 from app.fit import neighbours, table
 from app.fit.finding import Finding
 from app.fit.gathered import Gathered
-from app.fit.neighbours import PAIR_RULES
 from app.fit.registry import RULES
-from app.fit.table import AGAINST, BETWEEN, BOARD, OWN, Cell, Table, rows_of_tables
+from app.fit.table import AGAINST, BETWEEN, BOARD, OWN, PAIR_RULES, Cell, Table, rows_of_tables
 from app.fit.things import KINDS, PLACES, WORDS
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import circle, rectangle
@@ -124,9 +123,8 @@ def two(*kinds: str) -> ResolvedBoard:
 
 
 def words_of(rule: str, checked: ResolvedBoard) -> set[tuple[str, ...]]:
-    """What the findings of a rule say clashes; those of a web are always two holes, and do not say it."""
-    told = [(str(f.detail.get("what", "hole")), str(f.detail.get("other", "hole"))) for f in found(checked, rule)]
-    return {tuple(sorted(both)) for both in told}
+    """What the findings of a rule say clashes."""
+    return {tuple(sorted(f.detail.things)) for f in found(checked, rule)}
 
 
 def judged(cells: Table) -> Iterator[tuple[str, int, int]]:
@@ -217,8 +215,8 @@ def test_a_rule_about_a_place_goes_by_the_table(rule: str, rewritten: pytest.Mon
         assert kinds_of(found(checked, rule)) == {what}
 
 
-def kinds_of(findings: list[Finding]) -> set[str]:
-    return {str(f.detail["what"]) for f in findings}
+def kinds_of(findings: Iterable[Finding]) -> set[str]:
+    return {kind for f in findings for kind in f.detail.things}
 
 
 def test_every_rule_about_two_things_was_tried() -> None:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import math
 import re
+from typing import Any
 
 import pytest
 
+from app.fit.advice import Advice, Way
 from app.fit.finding import Finding, Severity
 from app.fit.groups import grouped
-from app.fit.messages import MESSAGES
-from app.fit.proposals import Advice, Way
-from app.fit.remedies import REMEDIES
+from app.fit.messages import message
+from app.fit.registry import rule_named
 from app.fit.report import check
 from app.geometry.outline import Corner, Outline
 from app.model.fix import MoveBy
@@ -32,13 +33,14 @@ def made(
     subjects: tuple[str, ...],
     measured: float,
     required: float,
-    **detail: float | str,
+    **values: Any,
 ) -> Finding:
-    return Finding(rule, severity, subjects, (100.0, 150.0), measured, required, "Made up for tests.", detail=detail)
+    detail = rule_named(rule).detail(**values)
+    return Finding(rule, severity, subjects, (100.0, 150.0), measured, required, "Made up for tests.", detail)
 
 
-def opening(severity: Severity, measured: float, required: float, edge: str, **more: float | str) -> Finding:
-    return made("opening-distance", severity, (), measured, required, index=1.0, edge=edge, **more)
+def opening(severity: Severity, measured: float, required: float, edge: str, **more: str) -> Finding:
+    return made("opening-distance", severity, (), measured, required, index=1, edge=edge, **more)
 
 
 def screws(subjects: tuple[str, ...], measured: float, what: str, other: str) -> Finding:
@@ -58,7 +60,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         opening("stop", 4, 6, "left", layer="MDF"),
         ONE,
         "The opening comes within 4 mm of the left edge at worst; MDF needs 6 mm.",
-        "Make the opening smaller, move it further from the left edge, or make the board larger there.",
+        "Make the opening smaller, move it further from the left edge, or extend the board there.",
     ),
     (
         opening("stop", -2, 3, "opening", layer="MDF"),
@@ -82,16 +84,16 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         opening("stop", -0.5, 0, "area", area="hinge"),
         ONE,
         "The opening runs 0.5 mm into “hinge” at worst.",
-        "Make the opening smaller, move it further from “hinge”, or move what stands there.",
+        "Make the opening smaller, move it further from “hinge”, or move what is there.",
     ),
     (
-        made("under-overhang", "stop", ("a",), -3, 0, what="nut", edge="left", toward_x=1.0, toward_y=0.0),
+        made("under-overhang", "stop", ("a",), -3, 0, what="nut", edge="left", toward=(1.0, 0.0)),
         ONE,
         "Below the board, the nut of A reaches 3 mm past the left edge at worst.",
-        "Move A further inward, or make the board larger there.",
+        "Move A further inward, or extend the board there.",
     ),
     (
-        made("under-overhang", "caution", ("a",), -3, 0.5, what="body", edge="opening", toward_x=1.0, toward_y=0.0),
+        made("under-overhang", "caution", ("a",), -3, 0.5, what="body", edge="opening", toward=(1.0, 0.0)),
         ONE,
         "Below the board, the body of A reaches 3 mm under an inner opening at worst; 0.5 mm of board is needed.",
         "Move A further from the opening, or make the opening smaller or move it.",
@@ -117,13 +119,13 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         sweep("caution", -4, "lever", "lever"),
         ONE,
-        "The levers of A and B, leant toward each other, meet: their knobs overlap by 4 mm at worst.",
+        "The levers of A and B, leant towards each other, meet: their knobs overlap by 4 mm at worst.",
         "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
     ),
     (
         sweep("stop", -40, "lever", "lever"),
         ONE,
-        "The knobs of A and B meet even where both levers are at rest: they overlap by 40 mm when leant.",
+        "The knobs of A and B meet even at rest: they overlap by 40 mm when leant.",
         "Move A and B further apart, or use a part with a smaller knob or a shorter lever.",
     ),
     (
@@ -142,7 +144,7 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
         measures("body", -1, 0, "caution"),
         ONE,
         "The body of A does not go through the 28 mm hole: 1 mm too wide on each side.",
-        "See whether the body of A comes apart to go through, or correct the part's sizes.",
+        "Check whether the body of A comes apart to go through, or correct the part's sizes.",
     ),
     (
         measures("nut", 27, 28),
@@ -153,13 +155,13 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
     (
         measures("drop", 27, 28),
         ONE,
-        "A fits through the 28 mm hole from below: nothing rests on the board.",
+        "A falls through the 28 mm hole from below: nothing rests on the board.",
         "Measure the part of A again and correct its sizes, or use another part.",
     ),
     (
         measures("screw", -2, 0),
         ONE,
-        "A screw of A goes 2 mm outside what it should hold.",
+        "A screw of A misses what it should hold by 2 mm.",
         "Measure the part of A again and correct its sizes, or use another part.",
     ),
 ]
@@ -167,10 +169,10 @@ CASES: list[tuple[Finding, ResolvedBoard, str, str]] = [
 
 @pytest.mark.parametrize(("finding", "checked", "said", "mend"), CASES)
 def test_it_is_said_as_on_the_bench(finding: Finding, checked: ResolvedBoard, said: str, mend: str) -> None:
-    assert MESSAGES[finding.rule](finding, checked, Unit.MM) == said
-    assert REMEDIES[finding.rule](finding, Advice(checked, CATALOGUE), Unit.MM) == mend
+    assert message(finding, checked, Unit.MM) == said
+    assert rule_named(finding.rule).remedy(finding, Advice(checked, CATALOGUE), Unit.MM) == mend
     assert promises(mend) == [], "nothing was tried, so nothing is promised"
-    inches = MESSAGES[finding.rule](finding, checked, Unit.INCH)
+    inches = message(finding, checked, Unit.INCH)
     assert " mm" not in inches and len(re.findall(" mm", said)) == inches.count('"')
 
 
@@ -190,9 +192,9 @@ def test_a_move_that_was_tried_is_said_with_its_figures() -> None:
     finding = sweep("caution", -3, "lever", "lever")
     advice = Advice(ONE, CATALOGUE, True, (Way(mm, inch),))
     last = "or use a part with a smaller knob or a shorter lever."
-    assert REMEDIES["lever-sweep"](finding, advice, Unit.MM) == f"Move A 3.01 mm to the left, {last}"
-    assert REMEDIES["lever-sweep"](finding, advice, Unit.INCH) == f'Move A 1/8" to the left, {last}'
-    stuck = REMEDIES["lever-sweep"](finding, Advice(ONE, CATALOGUE, True), Unit.MM)
+    assert rule_named("lever-sweep").remedy(finding, advice, Unit.MM) == f"Move A 3.01 mm to the left, {last}"
+    assert rule_named("lever-sweep").remedy(finding, advice, Unit.INCH) == f'Move A 1/8" to the left, {last}'
+    stuck = rule_named("lever-sweep").remedy(finding, Advice(ONE, CATALOGUE, True), Unit.MM)
     why = "Moving A or B alone does not clear it, or causes another problem."
     assert stuck == f"{why} Make room first, {last}"
 
@@ -228,7 +230,7 @@ def test_a_side_that_is_sloped_or_round_is_not_called_an_edge(
     checked = board(at(*place), outline=outline)
     report = check(checked, CATALOGUE)
     (finding,) = (f for f in report.findings if f.rule == "edge-distance")
-    assert f" mm of {name} at worst;" in MESSAGES[finding.rule](finding, checked, Unit.MM)
+    assert f" mm of {name} at worst;" in message(finding, checked, Unit.MM)
     (group,) = (g for g in report.groups(Unit.MM) if g.rule == "edge-distance")
     assert f" mm too near {name}, " in group.title
 
@@ -244,6 +246,4 @@ def test_an_opening_near_a_slope_is_near_a_side() -> None:
     small = Outline(tuple(Corner(x + dx, y + dy) for dx, dy in ((0, 0), (60, 0), (60, 60), (0, 60))))
     checked = board(outline=CLIPPED, openings=(small,))
     (finding,) = check(checked, CATALOGUE).findings
-    assert MESSAGES[finding.rule](finding, checked, Unit.MM).startswith(
-        "The opening comes within 10 mm of the left side "
-    )
+    assert message(finding, checked, Unit.MM).startswith("The opening comes within 10 mm of the left side ")

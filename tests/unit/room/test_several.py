@@ -25,7 +25,7 @@ def told_apart(found: tuple[Finding, ...]) -> dict[tuple[str, tuple[str, ...], s
     """How grave each finding is, by what it is about."""
     worst: dict[tuple[str, tuple[str, ...], str], tuple[bool, float]] = {}
     for f in found:
-        key = f.rule, f.subjects, str(f.detail.get("edge", ""))
+        key = f.rule, f.subjects, f.detail.edge
         worst[key] = max(worst.get(key, (False, 0.0)), (f.severity == "stop", f.lack))
     return worst
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
-from app.fit.finding import Finding
+from app.fit.finding import FindingOf
 from app.fit.groups import grouped
 from app.fit.layout import layout_of
 from app.fit.messages import message, remedy
@@ -136,7 +136,7 @@ def test_of_many_rows_a_line_within_a_hundredth_of_the_worst_is_found(n: int, le
 # -- the rule
 
 
-def judged(checked: ResolvedBoard) -> list[Finding]:
+def judged(checked: ResolvedBoard) -> list[FindingOf[rule.DeckDetail]]:
     """What the rule finds with the catalogue that ships."""
     return rule.find(layout_of(checked, REAL))
 
@@ -161,7 +161,7 @@ def test_a_thin_deck_is_a_caution_about_the_board_itself_with_the_thickness_that
     (finding,) = judged(thin)
     net = 1 - 8 * 28 / 600
     strength = deck_strength((Layer(MDF, 6),), 600, 300, net, 250, 15)
-    assert strength and finding.detail["factor"] == pytest.approx(strength.factor, rel=1e-9)
+    assert strength and finding.detail.factor == pytest.approx(strength.factor, rel=1e-9)
     assert (finding.severity, finding.subjects, finding.measured) == ("caution", (), 6)
     assert finding.where == (300, 150)
     assert finding.required and finding.required > 6
@@ -187,7 +187,7 @@ def test_an_opening_across_the_deck_weakens_it() -> None:
     moved = Outline(tuple(replace(c, x=c.x + 20, y=c.y + 200) for c in slot.corners))
     assert judged(deck()) == []
     (finding,) = judged(deck(openings=(moved,)))
-    assert finding.detail["net"] == near(1 - 560 / 600)
+    assert finding.detail.net == near(1 - 560 / 600)
 
 
 def test_only_a_deck_is_leant_on_and_only_where_its_strength_is_known() -> None:
@@ -223,9 +223,9 @@ def test_a_row_that_leaves_nothing_bears_nothing() -> None:
     moved = Outline(tuple(replace(c, y=c.y + 200) for c in slot.corners))
     cut = deck(openings=(moved,))
     (finding,) = judged(cut)
-    assert finding.detail["factor"] == 0
+    assert finding.detail.factor == 0
     text, mend = message(finding, cut, Unit.MM), remedy(finding, check(cut, CATALOGUE), Unit.MM)
-    assert "nothing left" in text and mend.startswith("Put fewer holes")
+    assert "leave nothing to bear" in text and mend.startswith("Put fewer holes")
     assert (finding.required, figures(finding, Unit.MM)) == (None, None)  # no thickness helps, so none is asked for
     assert [group.title for group in grouped([finding], cut, Unit.MM)] == ["The board: nothing left to lean on"]
 
@@ -236,10 +236,10 @@ def test_a_row_that_leaves_too_little_for_any_thickness_asks_for_none() -> None:
     moved = Outline(tuple(replace(c, x=c.x + 1, y=c.y + 200) for c in slot.corners))
     cut = deck(openings=(moved,), thickness=3)
     (finding,) = judged(cut)
-    assert 0 < 64 * float(finding.detail["factor"]) < 3
+    assert 0 < 64 * finding.detail.factor < 3
     assert (finding.required, figures(finding, Unit.MM)) == (None, None)
     (group,) = grouped([finding], cut, Unit.MM)
-    assert group.title == "The board: deck too weak to lean on, however thick"
+    assert group.title == "The board: deck too weak to lean on at any thickness"
 
 
 # -- a round deck
@@ -263,7 +263,7 @@ def test_a_round_deck_is_a_circle_where_it_is_weaker_than_the_square_round_it() 
     circle = deck(outline=Outline(ROUND["circle"]), thickness=thickness)
     assert judged(square) == []
     (finding,) = judged(circle)
-    assert finding.detail["factor"] == pytest.approx(of_circle(thickness), rel=1e-4)
+    assert finding.detail.factor == pytest.approx(of_circle(thickness), rel=1e-4)
     assert finding.required and of_circle(finding.required) == pytest.approx(3, rel=1e-4)
     assert judged(deck(outline=Outline(ROUND["circle"]), thickness=finding.required + 0.01)) == []
 
@@ -274,10 +274,11 @@ def test_no_round_deck_is_taken_for_stronger_than_the_rectangle_round_it(name: s
     x0, y0, x1, y1 = outline.bounds
     (rounded,) = judged(deck(outline=outline, thickness=3))
     (box,) = judged(deck(outline=rectangle_outline(x1 - x0, y1 - y0), thickness=3))
-    spans = [[float(f.detail[side]) for side in ("long", "short")] for f in (rounded, box)]
+    spans = [[f.detail.long, f.detail.short] for f in (rounded, box)]
     assert spans[0] == pytest.approx(spans[1], rel=1e-9)
-    assert float(rounded.detail["factor"]) <= float(box.detail["factor"])
-    assert float(rounded.detail["deflection"]) >= float(box.detail["deflection"])
+    assert rounded.detail.factor <= box.detail.factor
+    assert rounded.detail.bent and box.detail.bent
+    assert rounded.detail.bent.deflection >= box.detail.bent.deflection
 
 
 def test_a_deck_with_set_back_corners_is_still_a_rectangle() -> None:
@@ -287,4 +288,4 @@ def test_a_deck_with_set_back_corners_is_still_a_rectangle() -> None:
         set_back = Outline(tuple(replace(c, setback=setback) for c in rectangle_outline(300, 300).corners))
         (finding,) = judged(deck(outline=set_back, thickness=3))
         same = deck_strength((Layer(MDF, 3),), 300, 300, 1.0, 250, 15, rounded=rounded)
-        assert same and finding.detail["factor"] == pytest.approx(same.factor, rel=1e-12)
+        assert same and finding.detail.factor == pytest.approx(same.factor, rel=1e-12)

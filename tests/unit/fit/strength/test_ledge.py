@@ -11,7 +11,7 @@ from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
 from app.fit.bored import propose
-from app.fit.finding import Finding
+from app.fit.finding import FindingOf
 from app.fit.layout import layout_of
 from app.fit.messages import message, remedy
 from app.fit.report import check
@@ -147,7 +147,7 @@ def test_the_ledge_that_is_needed_is_the_thinnest_that_bears(hole: float, bore: 
 # -- the rule
 
 
-def judged(checked: ResolvedBoard) -> list[Finding]:
+def judged(checked: ResolvedBoard) -> list[FindingOf[rule.LedgeDetail]]:
     """What the rule finds with the catalogue that ships."""
     return rule.find(layout_of(checked, REAL))
 
@@ -169,7 +169,7 @@ def test_a_wide_cut_that_leaves_little_is_a_caution_below_the_factor_and_a_stop_
     assert 1 < wide.factor < 3
     (caution,) = judged(bored(20, 120, 5))
     assert (caution.severity, caution.subjects, caution.measured) == ("caution", ("a",), near(5))
-    assert caution.detail["factor"] == pytest.approx(wide.factor, rel=1e-9)
+    assert caution.detail.factor == pytest.approx(wide.factor, rel=1e-9)
     needed = ledge_needed((Layer(MDF, 18),), 10, 60, SLAP, SLENDER, 3)
     assert needed and caution.required == near(needed)
     assert judged(bored(20, 120, needed + 0.001)) == []
@@ -177,7 +177,7 @@ def test_a_wide_cut_that_leaves_little_is_a_caution_below_the_factor_and_a_stop_
     assert thin.factor < 1
     (stop,) = judged(bored(10, 200, 1, name="aluminium", thickness=6))
     assert stop.severity == "stop"
-    assert stop.detail["factor"] == pytest.approx(thin.factor, rel=1e-9)
+    assert stop.detail.factor == pytest.approx(thin.factor, rel=1e-9)
 
 
 def test_a_ledge_below_its_floor_is_left_to_the_rule_that_stops_it() -> None:
@@ -188,8 +188,8 @@ def test_a_recess_counts_as_the_circle_through_its_corners() -> None:
     part = button(24, flange=30)
     placed = replace(at(200, 150, part), recess=Recess(120, 90, 6, 13))
     (finding,) = judged(board(placed, layers=(Layer(MDF, 18),)))
-    assert finding.detail["cut"] == "recess"
-    assert finding.detail["factor"] == pytest.approx(of(Layer(MDF, 18), 12, 75, 5).factor, rel=1e-9)
+    assert finding.detail.cut == "recess"
+    assert finding.detail.factor == pytest.approx(of(Layer(MDF, 18), 12, 75, 5).factor, rel=1e-9)
 
 
 def test_a_ledge_too_short_for_a_plate_says_so() -> None:
@@ -199,8 +199,8 @@ def test_a_ledge_too_short_for_a_plate_says_so() -> None:
     )
     (finding,) = rule.find(layout)
     text = message(finding, short, Unit.MM)
-    assert "too short to bend as a plate: shear alone is judged" in text
-    assert finding.detail["governed_by"] == "shear"
+    assert "too short to bend as a plate: only shear is checked" in text
+    assert finding.detail.governed_by == "shear"
 
 
 @pytest.mark.parametrize("unit", list(Unit))
@@ -209,7 +209,7 @@ def test_every_sentence_says_that_it_is_an_estimate_and_has_no_other_unit(unit: 
     (finding,) = judged(checked)
     text, mend = message(finding, checked, unit), remedy(finding, check(checked, CATALOGUE), unit)
     assert text.endswith("An estimate for choosing a depth, not a structural approval.")
-    assert factor_words(float(finding.detail["factor"])) in text and "250 N" in text and mend.endswith(".")
+    assert factor_words(finding.detail.factor) in text and "250 N" in text and mend.endswith(".")
     assert {Unit.MM: '"', Unit.INCH: " mm"}[unit] not in text + mend
 
 
