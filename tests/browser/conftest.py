@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
 from typing import Any
 
 import pytest
@@ -79,9 +79,9 @@ def watch(server: Server) -> Iterator[Watch]:
 
 
 @pytest.hookimpl(wrapper=True)
-def pytest_runtest_makereport(item: pytest.Item) -> Iterator[None]:
+def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
     """Note on a test whether it passed, for what its fixtures do afterwards."""
-    report: pytest.TestReport = yield
+    report = yield
     item.stash[_PASSED] = item.stash.get(_PASSED, True) and report.passed
     return report
 

@@ -7,7 +7,7 @@ import math
 import time
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
@@ -16,6 +16,7 @@ from app.geometry.outline import Corner, Outline
 from app.model.shop import Paper
 from app.paper.layout import layouts
 from app.paper.tiling import Tiling, tile
+from tests.long_run import examples
 from tests.unit.drafting.boards import A3, A4, INVENTED, LETTER
 
 OVERLAP = 10.0
@@ -30,7 +31,7 @@ def made(paper: Paper, width: float, depth: float, holes: list[tuple[float, floa
 
 
 @given(papers, st.floats(120, 1250), st.floats(90, 480), circles)
-@settings(max_examples=80, deadline=None)
+@examples(40)
 def test_every_hole_is_on_a_sheet(
     paper: Paper, width: float, depth: float, holes: list[tuple[float, float, float]]
 ) -> None:
@@ -47,7 +48,7 @@ def test_every_hole_is_on_a_sheet(
 
 
 @given(papers, st.floats(120, 1250), st.floats(90, 480), circles)
-@settings(max_examples=60, deadline=None)
+@examples(25)
 def test_windows_overlap_and_cover_the_board(
     paper: Paper, width: float, depth: float, holes: list[tuple[float, float, float]]
 ) -> None:

@@ -9,7 +9,7 @@ from ezdxf._options import options as ezdxf_options
 from ezdxf.document import Drawing
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from klayout import db
 
@@ -29,6 +29,7 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers import dxf
+from tests.long_run import examples
 
 INK = Style(role="outline")
 OUTLINE = Path(
@@ -97,7 +98,7 @@ def test_the_header_says_millimetres() -> None:
     assert document.header["$EXTMAX"] == pytest.approx((600.0, 220.0, 0.0))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(25)
 @given(
     centre=st.tuples(st.floats(0.0, 600.0), st.floats(0.0, 220.0)),
     radius=st.floats(0.5, 60.0),
