@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
 import pytest
@@ -24,9 +24,16 @@ def examples(few: int) -> settings:
 
 
 def in_gate(values: Iterable[Any], kept: Callable[[Any], bool]) -> list[Any]:
-    """Values of a parameter, of which the gate tries only those that are kept."""
-    return [value if kept(value) else pytest.param(*_row(value), marks=long) for value in values]
+    """Values of one parameter, of which the gate tries only those that are kept."""
+    return [value if kept(value) else pytest.param(value, marks=long) for value in values]
 
 
-def _row(value: Any) -> tuple[Any, ...]:
-    return value if type(value) is tuple else (value,)
+def rows_in_gate(rows: Iterable[tuple[Any, ...]], kept: Callable[[Any], bool]) -> list[Any]:
+    """The same of several parameters at once."""
+    return [row if kept(row) else pytest.param(*row, marks=long) for row in rows]
+
+
+def by_turns(names: Iterable[Any], others: Sequence[Any]) -> list[Any]:
+    """Every name with each of the others; the gate tries every name once, with the others by turns."""
+    rows = [(n, k, (name, other)) for n, name in enumerate(names) for k, other in enumerate(others)]
+    return [row if n % len(others) == k else pytest.param(*row, marks=long) for n, k, row in rows]

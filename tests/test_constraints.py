@@ -21,7 +21,7 @@ def held() -> dict[str, str]:
 
 def brought_by(lines: list[str]) -> dict[str, str]:
     """Name and version of all that some requirements bring."""
-    found = {}
+    found: dict[str, str] = {}
     for asked in map(Requirement, lines):
         found |= {name: part.version for name, part in with_all_it_needs(asked.name, asked.extras).items()}
     return found

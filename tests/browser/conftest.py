@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Generator, Iterator
+from contextlib import ExitStack, contextmanager
 from typing import Any
 
 import pytest
@@ -12,8 +13,11 @@ from tests.browser.bench import Bench
 from tests.browser.lending import Lender
 from tests.running import Server
 
-LIMIT = 15_000
+LIMIT = 60_000
 """Longest wait of a retrying expectation [ms]: a busy machine is slow, a broken page never gets there."""
+
+AXE = {"resultTypes": ["violations"]}
+"""Options of axe: only what it has against a page is told at length, for the rest is most of the work."""
 
 _PASSED = pytest.StashKey[bool]()
 
@@ -94,9 +98,9 @@ def lender(browser: Browser, browser_context_args: dict[str, Any]) -> Iterator[L
     lending.close()
 
 
-@pytest.fixture
-def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Iterator[BrowserContext]:
-    """A context with nothing kept in it, watched, with one page."""
+@contextmanager
+def borrowed(lender: Lender, watch: Watch, item: pytest.Item) -> Iterator[BrowserContext]:
+    """A context with nothing kept in it, watched, with one page; given back at the end."""
     context, page = lender.lend()
     context.set_default_timeout(LIMIT)
     context.on("page", watch.follow)
@@ -105,7 +109,42 @@ def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Ite
     yield context
     context.remove_listener("page", watch.follow)
     watch.leave(page)
-    lender.take_back(f"{watch.origin}/health", well=request.node.stash.get(_PASSED, False))
+    lender.take_back(f"{watch.origin}/health", well=item.stash.get(_PASSED, False))
+
+
+@pytest.fixture
+def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Iterator[BrowserContext]:
+    """A context of a laptop, with one page."""
+    with borrowed(lender, watch, request.node) as lent:
+        yield lent
+
+
+@pytest.fixture(scope="module")
+def lenders() -> Iterator[dict[str, Lender]]:
+    """Those of other sizes and colours, by their options."""
+    lending: dict[str, Lender] = {}
+    yield lending
+    for each in lending.values():
+        each.close()
+
+
+@pytest.fixture
+def open_page(
+    browser: Browser, lenders: dict[str, Lender], watch: Watch, request: pytest.FixtureRequest
+) -> Iterator[Callable[..., Page]]:
+    """Pages of another size or colour: width and height [px], scheme, and more options of a context."""
+    with ExitStack() as stack:
+
+        def new(width: int, height: int, scheme: str, **more: Any) -> Page:
+            size = {"width": width, "height": height}
+            options = {"viewport": size, "color_scheme": scheme, "reduced_motion": "reduce", **more}
+            lender = lenders.setdefault(repr(sorted(options.items())), Lender(browser, options))
+            if lender.is_out:  # two alike at once
+                lender = Lender(browser, options)
+                stack.callback(lender.close)
+            return stack.enter_context(borrowed(lender, watch, request.node)).pages[0]
+
+        yield new
 
 
 @pytest.fixture

@@ -18,7 +18,7 @@ _MORE = {
     ),
     Page: (
         *("add_init_script", "emulate_media", "expose_binding", "expose_function", "on", "once", "pause", "route"),
-        *("set_extra_http_headers", "set_viewport_size"),
+        "set_extra_http_headers",
     ),
 }
 """What is done to a page, or to its context, that stays when another address is loaded."""
@@ -38,6 +38,7 @@ class Lender:
         self._context: BrowserContext | None = None
         self._page: Page | None = None
         self._more: list[str] = []
+        self.is_out = False
 
     def lend(self) -> tuple[BrowserContext, Page]:
         """A context with nothing kept in it, and its one page, with nothing in it."""
@@ -45,6 +46,7 @@ class Lender:
             self._context = self._browser.new_context(**self._options)
             self._page = self._context.new_page()
         self._more.clear()
+        self.is_out = True
         return self._context, self._page
 
     def watch(self) -> None:
@@ -61,6 +63,7 @@ class Lender:
             plain: address of an answer of the same server that runs no script.
             well: whether the test passed.
         """
+        self.is_out = False
         if self._context is None or self._page is None:
             return
         if not well or self._more or self._context.pages != [self._page]:
@@ -69,6 +72,7 @@ class Lender:
         try:
             self._page.mouse.move(0, 0)
             self._page.goto(plain)
+            self._page.set_viewport_size(self._options["viewport"])
             self._page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
             self._context.clear_cookies()
         except Error:  # the server is gone, or the page leaves again

@@ -10,7 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.conftest import Watch
+from tests.browser.conftest import AXE, Watch
+from tests.long_run import in_gate
 from tests.running import Server
 
 GROUPS = ("size", "shapes", "corners", "openings", "layers", "edges", "below", "clear")
@@ -221,13 +222,13 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     context.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_nothing_for_axe_to_find_and_it_fits_the_screen(bench: Bench, browser: Browser, scheme: str) -> None:
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 720})  # type: ignore[arg-type]
     page = context.new_page()
     for query in (*(f"group={group}" for group in GROUPS), "hold=corner-0-2"):
         page.goto(f"{bench.url}/designs/{bench.design}/board?{query}")
-        found = Axe().run(page)
+        found = Axe().run(page, options=AXE)
         assert found.violations_count == 0, found.generate_report()
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight + 1"), query
         assert page.evaluate("(s => s.scrollHeight <= s.clientHeight + 1)(document.querySelector('.side'))"), query

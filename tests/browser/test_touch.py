@@ -95,7 +95,7 @@ def hand_on(browser: Browser, server: Server, watch: Watch, wide: int, high: int
     context.on("page", watch.follow)
     page = context.new_page()
     bench = Bench(page, server.url)
-    bench.make_deck(title="By finger")
+    bench.put_deck(title="By finger")
     expect(page.locator("html")).to_have_attribute("data-ready", "yes")
     yield Hand(bench, context.new_cdp_session(page))
     context.close()

@@ -32,7 +32,7 @@ from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.paper.sheets import plan_sheets
 from app.service import stops_of, template_pdf
-from tests.long_run import in_gate
+from tests.long_run import rows_in_gate
 from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 from tests.scenario_cuts import (
     Case,
@@ -73,7 +73,7 @@ class Sheet:
 SCENARIOS = {file.stem for file in scenario_files()}
 
 EVERY = [(case, paper) for case in cases() for paper in PAPERS]
-each_template = pytest.mark.parametrize(("case", "paper"), in_gate(EVERY, lambda one: one[1] == "a4"), ids=str)
+each_template = pytest.mark.parametrize(("case", "paper"), rows_in_gate(EVERY, lambda one: one[1] == "a4"), ids=str)
 
 
 @cache
@@ -287,7 +287,7 @@ def solid_bars(page: pymupdf.Page) -> list[tuple[float, float]]:
 
 @pytest.mark.parametrize(
     ("case", "paper"),
-    in_gate(
+    rows_in_gate(
         [(case, paper) for case, paper in EVERY if case.name in SCENARIOS],
         lambda one: (one[0].face, one[1]) == ("top", "a4"),
     ),
