@@ -45,7 +45,6 @@ class Lender:
         if self._context is None or self._page is None:
             self._context = self._browser.new_context(**self._options)
             self._page = self._context.new_page()
-        self._more.clear()
         self.is_out = True
         return self._context, self._page
 
@@ -55,6 +54,7 @@ class Lender:
             for name in _MORE[type(thing)] if thing is not None else ():
                 if not hasattr(vars(thing).get(name), "noted"):
                     setattr(thing, name, self._noting(getattr(thing, name), name))
+        self._more.clear()
 
     def take_back(self, plain: str, *, well: bool) -> None:
         """Clear what is kept, or close the page if it may not be lent again.
