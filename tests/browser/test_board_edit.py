@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.conftest import AXE, Watch
-from tests.long_run import in_gate
+from tests.long_run import in_gate, long
 from tests.running import Server
 
 GROUPS = ("size", "shapes", "corners", "openings", "layers", "edges", "below", "clear")
@@ -235,6 +235,7 @@ def test_nothing_for_axe_to_find_and_it_fits_the_screen(bench: Bench, browser: B
     context.close()
 
 
+@long  # test_phone.py holds it for the page as it is first shown
 def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()
@@ -244,6 +245,7 @@ def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context.close()
 
 
+@long  # tests/web sends every form without scripts
 def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser, server: Server) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()

@@ -12,7 +12,7 @@ from playwright.sync_api import Browser, Page, Route, expect
 
 from tests.browser.bench import Bench
 from tests.browser.conftest import AXE, Watch
-from tests.long_run import in_gate
+from tests.long_run import in_gate, long
 
 
 def places(bench: Bench, station: str = "s1") -> dict[str, tuple[float, float]]:
@@ -208,6 +208,7 @@ def test_nothing_for_axe_to_find(bench: Bench, browser: Browser, scheme: str) ->
     context.close()
 
 
+@long  # test_phone.py holds it for the page as it is first shown
 def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()

@@ -12,6 +12,7 @@ from playwright.sync_api import Browser, CDPSession, Page, expect
 from tests.browser.bench import Bench
 from tests.browser.conftest import LIMIT, Watch
 from tests.browser.test_view import matrix, place, undistorted
+from tests.long_run import in_gate
 from tests.running import Server
 
 Place = tuple[float, float]
@@ -236,7 +237,7 @@ def test_a_finger_that_trembles_moves_nothing(hand: Hand) -> None:
     expect(page.locator("#parts .selected")).to_have_count(1)
 
 
-@pytest.mark.parametrize("screen", ["hand", "phone"])
+@pytest.mark.parametrize("screen", in_gate(["hand", "phone"], lambda screen: screen == "phone"))
 def test_held_still_a_finger_draws_a_box(screen: str, request: pytest.FixtureRequest) -> None:
     hand: Hand = request.getfixturevalue(screen)
     bench, page = hand.bench, hand.page

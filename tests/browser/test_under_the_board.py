@@ -11,7 +11,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.bench import Bench, raft
 from tests.browser.conftest import AXE, LIMIT, Watch
-from tests.long_run import by_turns
+from tests.long_run import by_turns, long
 from tests.running import Server
 
 PLAIN = {"buttons": "1", "shape": "row"}
@@ -167,6 +167,7 @@ def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> N
     expect(bought).to_have_count(0)
 
 
+@long  # tests/web sends every form without scripts
 def test_everything_without_scripts(browser: Browser, server: Server, watch: Watch) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": 1280, "height": 720})
     context.set_default_timeout(LIMIT)
