@@ -1,4 +1,4 @@
-"""``python -m tests``: get what the tests measure with, then run all of them.
+"""``python -m tests``: get what the tests measure with, then run the gate; with ``--long`` all tests.
 
 Further arguments go to pytest: ``python -m tests tests/unit -k units``; ``-n 0`` runs them in one process.
 The exit code is pytest's.
@@ -32,11 +32,14 @@ def main(arguments: list[str]) -> int:
 
 
 def _shared_out(arguments: list[str]) -> list[str]:
-    """Options that share the test files out over the processors, one file to one process, as its tests share an app."""
+    """Options that share the test files out over the processors, one file to one process, as its tests share an app.
+
+    In the order of their names: so the long ones do not come last, when the other processes have nothing left to do.
+    """
     if any(one.startswith(("-n", "--numprocesses", "--pdb")) for one in arguments):
         return []
     many = len(os.sched_getaffinity(0)) if hasattr(os, "sched_getaffinity") else os.cpu_count() or 1
-    return ["-n", str(min(many, _MOST)), "--dist", "loadfile"] if many > 1 else []
+    return ["-n", str(min(many, _MOST)), "--dist", "loadfile", "--no-loadscope-reorder"] if many > 1 else []
 
 
 def get_tools() -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import os
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -15,24 +14,32 @@ from tests.tools import NO_BROWSER, NO_PDFTOPPM, find_browser, find_pdftoppm, la
 
 pytest_plugins = ["tests.postgres"]
 
-# "ci" finds the same examples every time, so that a red run can be repeated; "explore" looks further.
-settings.register_profile(
-    "ci",
-    derandomize=True,
-    database=None,
-    deadline=None,
-    max_examples=100,
-    print_blob=True,
-    suppress_health_check=[HealthCheck.too_slow],
-)
-settings.register_profile("explore", deadline=None, max_examples=2000)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "ci"))
+# "gate" finds the same examples every time, so that a red run can be repeated; "explore" looks further.
+_COMMON: dict[str, Any] = {"deadline": None, "print_blob": True, "suppress_health_check": [HealthCheck.too_slow]}
+settings.register_profile("gate", max_examples=40, derandomize=True, database=None, **_COMMON)
+settings.register_profile("explore", max_examples=1000, **_COMMON)
+settings.load_profile("gate")
 
 _BROWSER_FIXTURES = {"browser", "context", "new_context", "page", "launch_browser"}
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Mark what drives a browser, and skip it with the reason where there is none."""
+def pytest_addoption(parser: pytest.Parser) -> None:
+    """Add the option for the long run."""
+    parser.addoption("--long", action="store_true", help="run what is left out of the gate too, with many examples")
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    """Many examples in the long run; ``--hypothesis-profile`` has been followed before."""
+    if config.getoption("--long") and not config.getoption("--hypothesis-profile"):
+        settings.load_profile("explore")
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out what is for the long run; mark what drives a browser, and skip it where there is none."""
+    if not config.getoption("--long"):
+        left_out = [item for item in items if item.get_closest_marker("long")]
+        config.hook.pytest_deselected(items=left_out)
+        items[:] = [item for item in items if not item.get_closest_marker("long")]
     for item in items:
         if _BROWSER_FIXTURES & set(getattr(item, "fixturenames", ())):
             item.add_marker(pytest.mark.browser)

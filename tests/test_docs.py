@@ -14,7 +14,9 @@ from tests.tools import ROOT
 from tests.write_tables import covered, written
 
 RUN_LINE = "python3 -m venv .venv && .venv/bin/pip install . && .venv/bin/holewise"
-TEST_LINE = 'python3 -m venv .venv && .venv/bin/pip install -e ".[test]" && .venv/bin/python -m tests'
+TEST_LINE = (
+    'python3 -m venv .venv && .venv/bin/pip install -c tests/constraints.txt -e ".[test]" && .venv/bin/python -m tests'
+)
 
 
 def text_of(name: str) -> str:
@@ -43,7 +45,15 @@ def test_the_readme_has_the_windows_form_too() -> None:
 
 
 def test_the_build_runs_the_readmes_own_test_line() -> None:
-    assert TEST_LINE in text_of(".ci/run").splitlines()
+    run = text_of(".ci/run").splitlines()
+    said = [line.split(" || ")[0] for line in run]
+    steps = [said.index(step) for step in TEST_LINE.split(" && ")]
+    assert steps == sorted(steps)
+
+
+def test_the_long_run_is_in_both_documents() -> None:
+    for name in ("README.md", "DEVELOPERS.md"):
+        assert ".venv/bin/python -m tests --long" in text_of(name)
 
 
 @pytest.mark.parametrize("command", sorted(subcommands()))

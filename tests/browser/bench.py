@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import http.client
 import json
 import re
 import subprocess
@@ -11,9 +12,11 @@ from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
 from typing import Any
+from urllib.parse import urlencode
 
 from playwright.sync_api import Locator, Page, Route, expect
 
+from tests.pages import Page as Sheets
 from tests.running import Server
 from tests.tools import ROOT
 
@@ -87,6 +90,21 @@ class HeldBack:
         return self._held.pop(0)
 
 
+def _put(url: str, answers: dict[str, str]) -> str:
+    """Id of a new deck: the form as it stands, with some answers of one's own."""
+    form = Sheets(fetch(url).decode("utf-8")).form("/designs")
+    sent = form.sent(**answers | {"players": _PLAYERS[answers["players"]]} if "players" in answers else answers)
+    link = http.client.HTTPConnection(url.removeprefix("http://"), timeout=30)
+    try:
+        link.request("POST", "/designs", urlencode(sent), {"Content-Type": "application/x-www-form-urlencoded"})
+        answer = link.getresponse()
+        found = re.fullmatch(r"/designs/([^/?#]+)", answer.getheader("Location", ""))
+        assert found, (answer.status, answer.read())
+        return found[1]
+    finally:
+        link.close()
+
+
 class Bench:
     """One design in the browser.
 
@@ -115,6 +133,12 @@ class Bench:
             else:
                 form.get_by_label(field, exact=True).fill(answer)
         form.get_by_role("button", name="Make the deck").click()
+        self.arrive()
+
+    def put_deck(self, **answers: str) -> None:
+        """Have the server make a deck of the same answers, without a hand in the form, and open its board."""
+        self.design = _put(self.url, answers)
+        self.page.goto(f"{self.url}/designs/{self.design}")
         self.arrive()
 
     def arrive(self) -> None:
@@ -303,6 +327,7 @@ _FIELDS = {
     "drilling": "Drilled",
     "units": "Show lengths in",
 }
+_PLAYERS = {"One player": "1", "Two players": "2", "Empty board": "0"}
 _CARD = {"x": "From left edge", "y": "From front edge", "label": "Label", "angle": "Angle"}
 
 

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Generator, Iterator
+from contextlib import ExitStack, contextmanager
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, Page, expect
+from playwright.sync_api import Browser, BrowserContext, Page, expect
 
 from tests.browser.bench import Bench
+from tests.browser.lending import Lender
 from tests.running import Server
 
-LIMIT = 15_000
+LIMIT = 60_000
 """Longest wait of a retrying expectation [ms]: a busy machine is slow, a broken page never gets there."""
+
+AXE = {"resultTypes": ["violations"]}
+"""Options of axe: only what it has against a page is told at length, for the rest is most of the work."""
+
+_PASSED = pytest.StashKey[bool]()
 
 expect.set_options(timeout=LIMIT)  # a context's own limit holds for what is done in it, not for what is expected of it
 
@@ -37,13 +44,22 @@ class Watch:
         self.origin = origin
         self.expected: list[str] = []
         self.said: list[str] = []
+        self._heard: dict[str, Callable[[Any], None]] = {
+            "console": lambda message: self._note(message.type, message.text),
+            "pageerror": lambda error: self.said.append(f"script error: {error}"),
+            "request": lambda request: self._asked(request.url),
+            "crash": lambda _: self.said.append("the page crashed"),
+        }
 
     def follow(self, page: Page) -> None:
         """Listen to one page."""
-        page.on("console", lambda message: self._note(message.type, message.text))
-        page.on("pageerror", lambda error: self.said.append(f"script error: {error}"))
-        page.on("request", lambda request: self._asked(request.url))
-        page.on("crash", lambda _: self.said.append("the page crashed"))
+        for event, heard in self._heard.items():
+            page.on(event, heard)  # type: ignore[call-overload]
+
+    def leave(self, page: Page) -> None:
+        """Listen to it no longer."""
+        for event, heard in self._heard.items():
+            page.remove_listener(event, heard)
 
     def expect(self, words: str) -> None:
         """Let messages with these words pass: the browser itself reports a refused form."""
@@ -66,27 +82,92 @@ def watch(server: Server) -> Iterator[Watch]:
     assert not watching.said
 
 
-@pytest.fixture(autouse=True)
-def _watched(context: BrowserContext, watch: Watch) -> None:
+@pytest.hookimpl(wrapper=True)
+def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestReport, pytest.TestReport]:
+    """Note on a test whether it passed, for what its fixtures do afterwards."""
+    report = yield
+    item.stash[_PASSED] = item.stash.get(_PASSED, True) and report.passed
+    return report
+
+
+@pytest.fixture(scope="module")
+def lender(browser: Browser, browser_context_args: dict[str, Any]) -> Iterator[Lender]:
+    """Lends one page to all tests of a file, as long as they leave it as it was."""
+    lending = Lender(browser, browser_context_args)
+    yield lending
+    lending.close()
+
+
+@contextmanager
+def borrowed(lender: Lender, watch: Watch, item: pytest.Item) -> Iterator[BrowserContext]:
+    """A context with nothing kept in it, watched, with one page; given back at the end."""
+    context, page = lender.lend()
     context.set_default_timeout(LIMIT)
     context.on("page", watch.follow)
+    watch.follow(page)
+    lender.watch()
+    yield context
+    context.remove_listener("page", watch.follow)
+    watch.leave(page)
+    lender.take_back(f"{watch.origin}/health", well=item.stash.get(_PASSED, False))
+
+
+@pytest.fixture
+def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Iterator[BrowserContext]:
+    """A context of a laptop, with one page."""
+    with borrowed(lender, watch, request.node) as lent:
+        yield lent
+
+
+@pytest.fixture(scope="module")
+def lenders() -> Iterator[dict[str, Lender]]:
+    """Those of other sizes and colours, by their options."""
+    lending: dict[str, Lender] = {}
+    yield lending
+    for each in lending.values():
+        each.close()
+
+
+@pytest.fixture
+def open_page(
+    browser: Browser, lenders: dict[str, Lender], watch: Watch, request: pytest.FixtureRequest
+) -> Iterator[Callable[..., Page]]:
+    """Pages of another size or colour: width and height [px], scheme, and more options of a context."""
+    with ExitStack() as stack:
+
+        def new(width: int, height: int, scheme: str, **more: Any) -> Page:
+            size = {"width": width, "height": height}
+            options = {"viewport": size, "color_scheme": scheme, "reduced_motion": "reduce", **more}
+            lender = lenders.setdefault(repr(sorted(options.items())), Lender(browser, options))
+            if lender.is_out:  # two alike at once
+                lender = Lender(browser, options)
+                stack.callback(lender.close)
+            return stack.enter_context(borrowed(lender, watch, request.node)).pages[0]
+
+        yield new
+
+
+@pytest.fixture
+def page(context: BrowserContext) -> Page:
+    """The page of the context."""
+    return context.pages[0]
 
 
 @pytest.fixture
 def bench(page: Page, server: Server) -> Bench:
-    """A new two-player deck on the bench, made through the form."""
+    """A new two-player deck on the bench."""
     made = Bench(page, server.url)
-    made.make_deck(title="Bench test, two players")
+    made.put_deck(title="Bench test, two players")
     return made
 
 
 @pytest.fixture
 def make_bench(page: Page, server: Server) -> Callable[..., Bench]:
-    """A deck made through the form with answers of the test's own."""
+    """A deck made with answers of the test's own."""
 
     def make(**answers: str) -> Bench:
         made = Bench(page, server.url)
-        made.make_deck(**answers)
+        made.put_deck(**answers)
         return made
 
     return make

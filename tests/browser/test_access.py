@@ -14,8 +14,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.conftest import LIMIT, Watch
+from tests.browser.conftest import AXE, Watch
 from tests.browser.test_hands import places
+from tests.long_run import by_turns, in_gate
 from tests.running import Server
 
 
@@ -98,7 +99,7 @@ def made(browser: Browser, server: Server) -> str:
     """Address of a two-player deck with a few steps behind it."""
     context = browser.new_context(viewport={"width": 1280, "height": 720}, reduced_motion="reduce")
     bench = Bench(context.new_page(), server.url)
-    bench.make_deck(title="For everybody")
+    bench.put_deck(title="For everybody")
     for dx in (-6.0, 3.0):
         bench.drag("G", dx, -8.0)
         bench.undo()
@@ -106,23 +107,16 @@ def made(browser: Browser, server: Server) -> str:
     return f"{server.url}/designs/{bench.design}"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("state", STATES)
-def test_axe_finds_nothing_in_any_state(browser: Browser, watch: Watch, made: str, state: str, scheme: str) -> None:
+@pytest.mark.parametrize(("state", "scheme"), by_turns(STATES, ["light", "dark"]))
+def test_axe_finds_nothing_in_any_state(
+    open_page: Callable[..., Page], watch: Watch, made: str, state: str, scheme: str
+) -> None:
     watch.expect("422")
-    context = browser.new_context(
-        viewport={"width": 1280, "height": 720},
-        color_scheme="dark" if scheme == "dark" else "light",
-        reduced_motion="reduce",
-    )
-    context.set_default_timeout(LIMIT)
-    context.on("page", watch.follow)
-    page = context.new_page()
+    page = open_page(1280, 720, scheme)
     STATES[state](page, made)
-    found = Axe().run(page)
+    found = Axe().run(page, options=AXE)
     page.keyboard.press("Escape")
     page.mouse.up()
-    context.close()
     assert found.violations_count == 0, found.generate_report()
 
 
@@ -174,7 +168,7 @@ COVERED = """() => {
 }"""
 
 
-@pytest.mark.parametrize("size", [(1280, 720), (640, 360)])
+@pytest.mark.parametrize("size", in_gate([(1280, 720), (640, 360)], lambda size: size == (640, 360)))
 @pytest.mark.parametrize("state", ["one selected", "several selected", "stations", "timeline"])
 def test_the_focus_is_never_covered(page: Page, made: str, state: str, size: tuple[int, int]) -> None:
     """At 640 × 360 a page is as a laptop's zoomed to 200 % (1.4.4 with 2.4.11)."""

@@ -10,7 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, CDPSession, Locator, Page, expect
 
 from tests.browser.bench import Bench, until
-from tests.browser.conftest import Watch
+from tests.browser.conftest import AXE, Watch
+from tests.long_run import in_gate, long
 from tests.running import Server
 
 GROUPS = ("size", "shapes", "corners", "openings", "layers", "edges", "below", "clear")
@@ -232,19 +233,20 @@ def test_a_finger_beside_a_handle_takes_the_nearest_and_a_second_one_never_edits
     context.close()
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_nothing_for_axe_to_find_and_it_fits_the_screen(bench: Bench, browser: Browser, scheme: str) -> None:
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 720})  # type: ignore[arg-type]
     page = context.new_page()
     for query in (*(f"group={group}" for group in GROUPS), "hold=corner-0-2"):
         page.goto(f"{bench.url}/designs/{bench.design}/board?{query}")
-        found = Axe().run(page)
+        found = Axe().run(page, options=AXE)
         assert found.violations_count == 0, found.generate_report()
         assert page.evaluate("document.documentElement.scrollHeight <= innerHeight + 1"), query
         assert page.evaluate("(s => s.scrollHeight <= s.clientHeight + 1)(document.querySelector('.side'))"), query
     context.close()
 
 
+@long  # test_phone.py holds it for the page as it is first shown
 def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()
@@ -254,6 +256,7 @@ def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context.close()
 
 
+@long  # tests/web sends every form without scripts
 def test_without_scripts_everything_can_be_typed(bench: Bench, browser: Browser, server: Server) -> None:
     context = browser.new_context(java_script_enabled=False)
     page = context.new_page()

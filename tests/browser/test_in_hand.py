@@ -9,6 +9,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.test_typing import go, late, settled
+from tests.long_run import in_gate
 
 
 def test_the_middle_of_a_station_is_said_as_its_stick_stands(bench: Bench) -> None:
@@ -60,7 +61,7 @@ def test_the_card_is_of_the_part_that_is_dragged(bench: Bench) -> None:
     page.mouse.up()
 
 
-@pytest.mark.parametrize("by", [50, 400])
+@pytest.mark.parametrize("by", in_gate([50, 400], lambda by: by == 400))
 def test_a_hand_that_rests_before_the_answer_takes_hold_when_it_comes(bench: Bench, by: int) -> None:
     """C is brought within 2 mm of D's line and held still: the line takes hold of it without another move."""
     page = bench.page

@@ -10,7 +10,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.conftest import Watch
+from tests.browser.conftest import AXE, Watch
+from tests.long_run import in_gate
 
 Press = Callable[[Page, Locator], None]
 
@@ -29,7 +30,7 @@ def tightest_holes(within: Page | Locator) -> Locator:
     return within.locator("#judged tbody").filter(has_text=re.compile(r"^\s*Holes\s+– holes"))
 
 
-@pytest.mark.parametrize("press", [by_pointer, by_keys])
+@pytest.mark.parametrize("press", in_gate([by_pointer, by_keys], lambda press: press is by_keys))
 def test_it_opens_in_place_only_when_asked_and_its_letters_lead_to_the_parts(bench: Bench, press: Press) -> None:
     page, asked = bench.page, []
     page.on("request", lambda request: asked.append(request.url) if "/judged" in request.url else None)
@@ -42,7 +43,7 @@ def test_it_opens_in_place_only_when_asked_and_its_letters_lead_to_the_parts(ben
     assert len(asked) == 1
     expect(page).to_have_title(re.compile("^Bench test"))
     assert page.url.partition("?")[0] == f"{bench.url}/designs/{bench.design}", "the address is the board's"
-    assert Axe().run(page).violations_count == 0
+    assert Axe().run(page, options=AXE).violations_count == 0
 
     link = tightest_holes(page).get_by_role("link").first
     letters = link.inner_text().split(" and ")
@@ -69,7 +70,7 @@ def test_it_opens_in_place_only_when_asked_and_its_letters_lead_to_the_parts(ben
     bench.arrive()
 
 
-@pytest.mark.parametrize("press", [by_pointer, by_keys])
+@pytest.mark.parametrize("press", in_gate([by_pointer, by_keys], lambda press: press is by_pointer))
 def test_without_scripts_it_is_a_page_of_its_own(bench: Bench, browser: Browser, watch: Watch, press: Press) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": 1280, "height": 720})
     context.on("page", watch.follow)

@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 from tests.browser.bench import Bench
 from tests.browser.conftest import Watch
 from tests.browser.test_hands import places
+from tests.long_run import in_gate
 from tests.measure import pdf_circles
 from tests.running import Server
 
@@ -280,7 +281,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     assert bench.document() == laid
 
 
-@pytest.mark.parametrize("where", ["board", "stations", "timeline"])
+@pytest.mark.parametrize("where", in_gate(["board", "stations", "timeline"], lambda where: where != "timeline"))
 def test_a_button_that_is_spent_leaves_the_focus_on_the_way_back(bench: Bench, where: str) -> None:
     """Undo, pressed until nothing is left to undo, hands on to Redo, and that back to Undo."""
     page, keys = bench.page, Keys(bench.page, bench)

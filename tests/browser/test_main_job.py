@@ -17,6 +17,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench, fetch
 from tests.browser.conftest import Watch
+from tests.long_run import by_turns
 from tests.measure import page_sizes, pdf_circles, pdf_lines
 from tests.running import Server, running_app
 from tests.scenario_cuts import Case, Face, counterbores, pilots, through_cuts
@@ -366,8 +367,7 @@ def test_the_underside_is_the_mirror_image_and_drags_like_one(bench: Bench) -> N
     assert bench.placed("L")["y"] == pytest.approx(start["y"], abs=0.51)
 
 
-@pytest.mark.parametrize("face", ["top", "under"])
-@pytest.mark.parametrize("paper", ["a4", "letter"])
+@pytest.mark.parametrize(("face", "paper"), by_turns(["top", "under"], ["a4", "letter"]))
 def test_the_downloaded_template_measures_true(
     make_bench: Callable[..., Bench], tmp_path: Path, face: str, paper: str
 ) -> None:

@@ -11,7 +11,8 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.conftest import Watch
+from tests.browser.conftest import AXE, Watch
+from tests.long_run import in_gate, long
 
 POINT = 25.4 / 72  # mm: ISO 32000-1, 8.3.2.3
 
@@ -118,17 +119,18 @@ def test_every_page_is_seen_and_a_roll_is_one(bench: Bench) -> None:
     expect(page.locator("#truth")).to_contain_text("1 piece of roll 610 mm wide")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_nothing_for_axe_to_find(bench: Bench, browser: Browser, scheme: str) -> None:
     context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 720})  # type: ignore[arg-type]
     page = context.new_page()
     for where in ("paper?overlap=2", "printer?paper=letter", "proof?of=dxf"):
         page.goto(f"{bench.url}/designs/{bench.design}/{where}")
-        found = Axe().run(page)
+        found = Axe().run(page, options=AXE)
         assert found.violations_count == 0, found.generate_report()
     context.close()
 
 
+@long  # test_phone.py holds it for the page as it is first shown
 def test_on_a_phone_nothing_sticks_out(bench: Bench, browser: Browser) -> None:
     context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True)
     page = context.new_page()

@@ -6,14 +6,15 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
-from playwright.sync_api import BrowserContext, expect
+from playwright.sync_api import Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.conftest import Watch
-from tests.browser.test_looks import PAGES, made, open_context, show, wide_elements
+from tests.browser.test_looks import PAGES, made, show, wide_elements
+from tests.long_run import in_gate, rows_in_gate
 from tests.running import Server
 
-__all__ = ["made", "open_context"]
+__all__ = ["made"]
 
 TOUCH: dict[str, Any] = {"has_touch": True, "is_mobile": True, "device_scale_factor": 2}
 TWO_ROWS = 2 * 44 + 3 * 8
@@ -44,11 +45,11 @@ WORDS = """() => [...document.querySelectorAll('main svg text')]
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], watch: Watch, name: str
+    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], watch: Watch, name: str
 ) -> None:
     """At 360 and 390 px: no page is wider, a head is of two rows at most, a foot of one line."""
     watch.expect("404")
-    page = open_context(360, 740, "light", **TOUCH).new_page()
+    page = open_page(360, 740, "light", **TOUCH)
     show(page, name, server, made)
     for width, height in ((360, 740), (390, 844)):
         page.set_viewport_size({"width": width, "height": height})
@@ -61,17 +62,19 @@ def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
             assert foot.evaluate("e => e.offsetHeight < 2 * parseFloat(getComputedStyle(e).lineHeight)")
 
 
-@pytest.mark.parametrize(("width", "height"), [(1280, 720), (390, 844), (360, 740)])
+@pytest.mark.parametrize(
+    ("width", "height"), rows_in_gate([(1280, 720), (390, 844), (360, 740)], lambda size: size != (390, 844))
+)
 def test_no_button_of_a_head_is_hidden_by_signs_of_stops(
-    open_context: Callable[..., BrowserContext], server: Server, width: int, height: int
+    open_page: Callable[..., Page], server: Server, width: int, height: int
 ) -> None:
     """With stops in both arrangements and a long step to undo, each is what is met where it stands, end to end."""
-    bench = Bench(open_context(1280, 720, "light").new_page(), server.url)
-    bench.make_deck(title="A deck with stops in both arrangements")
+    bench = Bench(open_page(1280, 720, "light"), server.url)
+    bench.put_deck(title="A deck with stops in both arrangements")
     bench.select("B")
     bench.type(x="3")
     more = TOUCH if width < 600 else {}
-    page = open_context(width, height, "light", **more).new_page()
+    page = open_page(width, height, "light", **more)
     for where in ("", "/stations", "/shop", "/paper", "/judged", "/timeline"):
         page.goto(f"{server.url}/designs/{bench.design}{where}")
         page.wait_for_load_state("load")
@@ -84,10 +87,10 @@ def test_no_button_of_a_head_is_hidden_by_signs_of_stops(
 
 @pytest.mark.parametrize("name", ["selected", "section", "paper", "part"])
 def test_the_foot_covers_no_field_that_has_the_focus(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
+    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], name: str
 ) -> None:
     """From field to field by Tab, forth and back: none lies below what stays at the foot of the screen."""
-    page = open_context(360, 640, "light", **TOUCH).new_page()
+    page = open_page(360, 640, "light", **TOUCH)
     show(page, name, server, made)
     page.evaluate("document.querySelectorAll('main ~ aside details').forEach((fold) => { fold.open = true; })")
     met: set[str] = set()
@@ -102,12 +105,12 @@ def test_the_foot_covers_no_field_that_has_the_focus(
     assert len(met) >= 4
 
 
-@pytest.mark.parametrize("width", [360, 390])
+@pytest.mark.parametrize("width", in_gate([360, 390], lambda width: width == 360))
 def test_the_template_is_had_without_scrolling_far(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], width: int
+    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], width: int
 ) -> None:
     """What the paper page is for is on the first screen, below the board."""
-    page = open_context(width, 844, "light", **TOUCH).new_page()
+    page = open_page(width, 844, "light", **TOUCH)
     show(page, "paper", server, made)
     template = page.get_by_role("link", name="Top template, PDF").bounding_box()
     assert template
@@ -115,9 +118,9 @@ def test_the_template_is_had_without_scrolling_far(
 
 
 def test_what_a_switch_offers_is_chosen_from_a_list(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str]
+    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str]
 ) -> None:
-    page = open_context(360, 740, "light", **TOUCH).new_page()
+    page = open_page(360, 740, "light", **TOUCH)
     show(page, "selected", server, made)
     page.locator("#face-short > summary").click()
     offered = page.get_by_role("navigation", name="Face").get_by_role("link")
@@ -135,10 +138,10 @@ def test_what_a_switch_offers_is_chosen_from_a_list(
 
 @pytest.mark.parametrize("name", ["board", "selected", "underside", "section", "board itself", "stations"])
 def test_the_words_of_a_drawing_can_be_read(
-    open_context: Callable[..., BrowserContext], server: Server, made: tuple[str, str, str], name: str
+    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], name: str
 ) -> None:
     """Letters of 8.5 px and more beside the board (our own aim), and the words are all on the screen."""
-    page = open_context(360, 740, "light", **TOUCH).new_page()
+    page = open_page(360, 740, "light", **TOUCH)
     show(page, name, server, made)
     found = page.evaluate(WORDS)
     assert len(found) > 3

@@ -19,7 +19,8 @@ from playwright.sync_api import Browser, ConsoleMessage, Locator, Page, expect
 from app.document.load import loads
 from app.service.checking import check_design
 from tests.browser.bench import Bench, HeldBack
-from tests.browser.conftest import Watch
+from tests.browser.conftest import AXE, Watch
+from tests.long_run import in_gate
 
 Change = Callable[[list[dict[str, Any]], dict[str, Any]], None]
 Opened = Callable[..., Bench]
@@ -196,7 +197,7 @@ def test_what_is_tried_is_said_while_it_runs(opened: Opened) -> None:
         expect(page.locator("#notice")).to_be_empty()
 
 
-@pytest.mark.parametrize("press", [by_mouse, by_keys])
+@pytest.mark.parametrize("press", in_gate([by_mouse, by_keys], lambda press: press is by_keys))
 def test_left_it_changes_nothing(opened: Opened, press: Press) -> None:
     bench = opened(crowded)
     page, text = bench.page, bench.document()
@@ -274,7 +275,7 @@ def test_a_deck_that_fits_has_nothing_to_take(bench: Bench) -> None:
     expect(page.get_by_role("button", name="Apply")).to_have_count(0)
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_nothing_for_axe_to_find_and_it_fits_the_screen(opened: Opened, browser: Browser, scheme: str) -> None:
     pages = [opened(change) for change in (crowded, heaped)]
     queries = [(bench, query) for bench in pages for query in ("", "?rigid=1", "?units=inch")]
@@ -287,7 +288,7 @@ def test_nothing_for_axe_to_find_and_it_fits_the_screen(opened: Opened, browser:
         page = context.new_page()
         for bench, query in queries:
             page.goto(f"{bench.url}/designs/{bench.design}/room{query}")
-            found = Axe().run(page)
+            found = Axe().run(page, options=AXE)
             assert found.violations_count == 0, found.generate_report()
             assert page.evaluate("document.documentElement.scrollWidth <= innerWidth"), query
             if width > 500:

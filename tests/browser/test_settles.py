@@ -15,6 +15,7 @@ from playwright.sync_api import Browser, BrowserContext, expect
 
 from tests.browser.bench import Bench, HeldBack
 from tests.browser.conftest import LIMIT, Watch
+from tests.long_run import in_gate
 from tests.running import Server
 
 MOST_SHIFTED = 0.01
@@ -37,7 +38,7 @@ def board(browser: Browser, server: Server) -> str:
     """Path of a deck with two players, one part of which is too near the edge."""
     page = browser.new_page(viewport={"width": 1280, "height": 720})
     bench = Bench(page, server.url)
-    bench.make_deck(title="Standing still")
+    bench.put_deck(title="Standing still")
     bench.select("L")
     bench.type(x="745")
     page.close()
@@ -83,7 +84,7 @@ PAGES = {
 }
 
 
-@pytest.mark.parametrize("size", SIZES)
+@pytest.mark.parametrize("size", in_gate(SIZES, lambda size: size != "tablet"))
 def test_nothing_moves_once_it_is_there(
     open_context: Callable[..., BrowserContext], server: Server, board: str, watch: Watch, size: str
 ) -> None:

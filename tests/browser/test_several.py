@@ -157,7 +157,7 @@ def test_the_nudge_pad_moves_by_taps_in_one_step(browser: Browser, server: Serve
     )
     context.on("page", watch.follow)
     bench = Bench(context.new_page(), server.url)
-    bench.make_deck(title="By taps")
+    bench.put_deck(title="By taps")
     text, before = bench.document(), places(bench)
     with bench.changing():
         bench.page.touchscreen.tap(*bench.centre("E"))

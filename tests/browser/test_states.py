@@ -21,6 +21,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.conftest import LIMIT, Watch
+from tests.long_run import in_gate
 from tests.running import Server
 from tests.tools import ROOT
 
@@ -164,7 +165,7 @@ def test_each_state_is_made_of_other_forms(look: Any, server: Server, designs: d
     assert any("outline" in form for form in forms["focus"])
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_states_are_told_apart_without_colour(
     look: Any, server: Server, designs: dict[str, str], scheme: Literal["light", "dark"]
 ) -> None:

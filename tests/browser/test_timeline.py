@@ -62,7 +62,7 @@ def test_the_timeline_outlives_a_restart(browser: Browser, tmp_path: Path) -> No
     page = browser.new_context(viewport={"width": 1280, "height": 720}).new_page()
     with running_app(tmp_path / "data") as first:
         bench = Bench(page, first.url)
-        bench.make_deck(title="Over night, every step")
+        bench.put_deck(title="Over night, every step")
         start = bench.document()
         bench.drag("G", 6.0, -8.0)
         moved = bench.document()

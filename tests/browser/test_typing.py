@@ -9,6 +9,7 @@ from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.bench import Bench, raft
 from tests.browser.conftest import LIMIT, Watch
+from tests.long_run import in_gate
 from tests.running import Server
 
 LATE = [50, 250, 800]
@@ -62,7 +63,7 @@ def layers(bench: Bench) -> list[float]:
     return [layer["thickness"] for layer in bench.raw()["boards"][0]["layers"]]
 
 
-@pytest.mark.parametrize("by", LATE)
+@pytest.mark.parametrize("by", in_gate(LATE, lambda by: by == LATE[1]))
 def test_fields_typed_one_after_the_other_by_tab_are_each_kept(bench: Bench, by: int) -> None:
     """Size, corner, layers, stations: Tab saves, and what is typed meanwhile replaces what stood there."""
     page = go(bench, "/board?group=size")
@@ -105,7 +106,7 @@ def test_fields_typed_one_after_the_other_by_tab_are_each_kept(bench: Bench, by:
     assert bench.placed("B")["y"] - bench.placed("E")["y"] == pytest.approx(43.0)
 
 
-@pytest.mark.parametrize("by", LATE)
+@pytest.mark.parametrize("by", in_gate(LATE, lambda by: by == LATE[1]))
 def test_an_answer_that_comes_into_a_pause_leaves_the_field_as_the_hand_left_it(bench: Bench, by: int) -> None:
     """Tab has marked the next field's whole text: whenever the answer comes, the next key replaces it."""
     page = go(bench, "/stations")
@@ -276,7 +277,7 @@ def test_presses_one_after_the_other_are_made_one_after_the_other(bench: Bench) 
     assert layers(bench) == [3.0, 17.2]
 
 
-@pytest.mark.parametrize("by", [0, 150, 400])
+@pytest.mark.parametrize("by", in_gate([0, 150, 400], lambda by: by == 150))
 def test_a_fold_that_was_opened_since_is_not_folded_by_an_answer(bench: Bench, by: int) -> None:
     page = go(bench, "/stations")
     late(page, by)

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator
-from typing import Any, Literal
+from collections.abc import Callable
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, BrowserContext, Locator, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.bench import Bench, raft
-from tests.browser.conftest import LIMIT, Watch
+from tests.browser.conftest import AXE, LIMIT, Watch
+from tests.long_run import by_turns, long
 from tests.running import Server
 
 PLAIN = {"buttons": "1", "shape": "row"}
@@ -167,6 +167,7 @@ def test_a_bit_is_added_from_where_it_is_missed(page: Page, server: Server) -> N
     expect(bought).to_have_count(0)
 
 
+@long  # tests/web sends every form without scripts
 def test_everything_without_scripts(browser: Browser, server: Server, watch: Watch) -> None:
     context = browser.new_context(java_script_enabled=False, viewport={"width": 1280, "height": 720})
     context.set_default_timeout(LIMIT)
@@ -219,40 +220,19 @@ PAGES = {
 }
 
 
-@pytest.fixture
-def look(browser: Browser, watch: Watch) -> Iterator[Callable[..., Page]]:
-    """A page of another size or colour, watched like every other."""
-    opened: list[BrowserContext] = []
-
-    def new(width: int, height: int, scheme: str, **more: Any) -> Page:
-        colour: Literal["dark", "light"] = "dark" if scheme == "dark" else "light"
-        context = browser.new_context(
-            viewport={"width": width, "height": height}, color_scheme=colour, reduced_motion="reduce", **more
-        )
-        context.set_default_timeout(LIMIT)
-        context.on("page", watch.follow)
-        opened.append(context)
-        return context.new_page()
-
-    yield new
-    for context in opened:
-        context.close()
-
-
 def open_folds(page: Page) -> None:
     """Open everything that is folded, so that it is judged too."""
     page.evaluate("document.querySelectorAll('details:not(#rename)').forEach((each) => { each.open = true; })")
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
-@pytest.mark.parametrize("name", PAGES)
-def test_axe_finds_nothing(look: Callable[..., Page], design: str, name: str, scheme: str) -> None:
+@pytest.mark.parametrize(("name", "scheme"), by_turns(PAGES, ["dark", "light"]))
+def test_axe_finds_nothing(open_page: Callable[..., Page], design: str, name: str, scheme: str) -> None:
     """WCAG 2.0, 2.1 and 2.2, levels A and AA, and the best practices of axe-core."""
-    page = look(1280, 720, scheme)
+    page = open_page(1280, 720, scheme)
     page.goto(design + PAGES[name])
     page.wait_for_load_state("load")
     open_folds(page)
-    found = Axe().run(page).response["violations"]
+    found = Axe().run(page, options=AXE).response["violations"]
     assert not found, "\n".join(
         f"{v['id']}: {v['help']}\n" + "\n".join(f"   {n['html'][:200]}" for n in v["nodes"][:4]) for v in found
     )
@@ -260,15 +240,15 @@ def test_axe_finds_nothing(look: Callable[..., Page], design: str, name: str, sc
 
 @pytest.mark.parametrize("name", PAGES)
 def test_a_laptop_needs_no_scrolling_and_a_phone_none_sideways(
-    look: Callable[..., Page], design: str, name: str
+    open_page: Callable[..., Page], design: str, name: str
 ) -> None:
-    page = look(1280, 720, "light")
+    page = open_page(1280, 720, "light")
     page.goto(design + PAGES[name])
     open_folds(page)
     width, height = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.scrollHeight]")
     assert width <= 1280
     assert height <= 720
-    page = look(390, 844, "light", has_touch=True, is_mobile=True, device_scale_factor=2)
+    page = open_page(390, 844, "light", has_touch=True, is_mobile=True, device_scale_factor=2)
     page.goto(design + PAGES[name])
     open_folds(page)
     width, shown = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
@@ -283,9 +263,9 @@ def test_a_laptop_needs_no_scrolling_and_a_phone_none_sideways(
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])
-def test_words_of_a_section_can_be_read_on_the_page(look: Callable[..., Page], design: str, scheme: str) -> None:
+def test_words_of_a_section_can_be_read_on_the_page(open_page: Callable[..., Page], design: str, scheme: str) -> None:
     """WCAG 2.2, 1.4.3: 4.5 to 1 between words and the page, by its formula for relative luminance."""
-    page = look(1280, 720, scheme)
+    page = open_page(1280, 720, scheme)
     page.goto(design + PAGES["section"])
     ground = page.evaluate("getComputedStyle(document.querySelector('.bench')).backgroundColor")
     fills = page.evaluate(

@@ -7,7 +7,7 @@ from dataclasses import replace
 from functools import lru_cache
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.arrange.fixes import apply_fix
@@ -41,6 +41,7 @@ from app.model.part import Part, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.shop import Bit, Shop
 from app.units import Unit
+from tests.long_run import examples, long
 from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, nut, stick
 
 STEPS = (0.5, 25.4 / 64)
@@ -285,14 +286,13 @@ def no_worse(before: Report, after: Report) -> bool:
     )
 
 
-@pytest.mark.slow
-@settings(max_examples=min(1000, settings().max_examples))  # 1,000 where one explores
+@examples(25)
 @given(decks())
 def test_every_offered_fix_clears_its_finding_and_creates_none(design: Design) -> None:
     holds(design)
 
 
-@settings(max_examples=25)
+@examples(12)
 @given(decks())
 def test_one_fix_for_a_group_clears_it_but_for_whom_it_says_and_creates_none(design: Design) -> None:
     before = check(resolved(design), catalogue())
@@ -313,11 +313,12 @@ def test_one_fix_for_a_group_clears_it_but_for_whom_it_says_and_creates_none(des
         assert left == set(found.stays), (group, found)
 
 
+@long
 def test_the_decks_tried_are_offered_every_kind_of_fix() -> None:
     """So that the laws of fixes do not hold for want of fixes."""
     offered: Counter[str] = Counter()
 
-    @settings(max_examples=60)
+    @examples(25)
     @given(decks())
     def count(design: Design) -> None:
         report = check(resolved(design), catalogue())

@@ -8,7 +8,7 @@ from dataclasses import replace
 from functools import partial
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.fit.change import with_fix
@@ -22,6 +22,7 @@ from app.model.material import Layer, Strength
 from app.model.part import Flange, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
 from app.model.shop import Allowance, Bit
+from tests.long_run import examples
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, SOURCE, at, board, button, nut, stick
 
 LOPSIDED = ScrewFixing(((-30.0, -14.0), (38.0, 11.0)), 4, "under", Shape(((-40, -20), (45, -20), (20, 25)), 2.0), 2)
@@ -147,7 +148,7 @@ def test_a_larger_allowance_finds_no_less(checked: ResolvedBoard, p: float, e: f
         assert min(SEVERITIES.index(f.severity) for f in same) <= SEVERITIES.index(finding.severity)
 
 
-@settings(max_examples=40)  # each tries several changes, and judges the whole board after each
+@examples(15)  # each tries several changes, and judges the whole board after each
 @given(boards(), st.integers(0, 3))
 def test_a_fix_clears_its_finding_and_makes_nothing_worse(checked: ResolvedBoard, skip: int) -> None:
     report = check(checked, CATALOGUE)

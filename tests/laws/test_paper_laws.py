@@ -7,7 +7,7 @@ import math
 
 import numpy as np
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
@@ -16,6 +16,7 @@ from app.paper.layout import layouts
 from app.paper.seams import BREATH, NEAR, THROUGH, Holes, place_seams
 from app.paper.sheets import plan_sheets
 from app.paper.tiling import BLEED, Circle, Tiling, tile
+from tests.long_run import examples
 from tests.unit.drafting.boards import two_player
 
 PAPERS = ("a4", "letter", "legal", "a3")
@@ -56,7 +57,7 @@ def least_on_a_grid(
     return best
 
 
-@settings(max_examples=60, deadline=None)
+@examples(20)
 @given(boards, circles, st.sampled_from(PAPERS))
 def test_the_tiling_is_never_beaten_on_a_fine_grid(
     size: tuple[float, float], holes: list[tuple[float, float, float]], paper: str
@@ -78,7 +79,7 @@ def test_the_tiling_is_never_beaten_on_a_fine_grid(
             assert tuple(mine) <= tuple(np.array(across) + np.array(along))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(25)
 @given(st.lists(st.tuples(st.floats(5, 500), st.floats(2, 45)), max_size=14), st.floats(351, 519))
 def test_of_seams_that_cost_the_same_the_most_even_are_taken(holes: list[tuple[float, float]], length: float) -> None:
     """Two seams in windows of 180 mm: no pair on a grid costs the same and lies nearer to thirds."""
@@ -97,7 +98,7 @@ def test_of_seams_that_cost_the_same_the_most_even_are_taken(holes: list[tuple[f
             assert counts(np.array([a, b]), at, radius) > (cost.through, cost.near, cost.cut)
 
 
-@settings(max_examples=150, deadline=None)
+@examples(50)
 @given(boards, circles, st.sampled_from(PAPERS))
 def test_every_centre_is_on_a_sheet_and_every_hole_that_can_be_is_whole_on_one(
     size: tuple[float, float], holes: list[tuple[float, float, float]], paper: str
@@ -116,7 +117,7 @@ def test_every_centre_is_on_a_sheet_and_every_hole_that_can_be_is_whole_on_one(
             assert any(w[0] <= x - r and w[1] <= y - r and x + r <= w[2] and y + r <= w[3] for w in windows)
 
 
-@settings(max_examples=40, deadline=None)
+@examples(25)
 @given(
     st.floats(640, 1300),
     st.floats(260, 420),
@@ -145,7 +146,7 @@ def test_both_sheets_of_a_seam_agree_on_its_marks_and_join_each_other(
         assert np.abs(np.array(places[0]) - np.array(places[1])).max() < 0.001
 
 
-@settings(max_examples=25, deadline=None)
+@examples(25)
 @given(st.floats(640, 1300), st.floats(260, 420), st.sampled_from(PAPERS))
 def test_the_underside_is_the_mirror_image_to_the_last_digit(width: float, depth: float, paper: str) -> None:
     """A place x of the top is at width − x, for every centre, y the same."""

@@ -7,7 +7,7 @@ import re
 from collections import Counter
 from typing import Any
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
@@ -19,6 +19,7 @@ from app.fit.messages import message, remedy
 from app.fit.report import MOST_TRIED, check
 from app.units import Unit
 from tests.following import followed, promises
+from tests.long_run import examples
 from tests.remedy_words import LENGTH
 
 PARTS = tuple(sorted(catalogue().parts))
@@ -171,10 +172,9 @@ def no_worse(old: Finding, new: Finding) -> bool:
 
 
 SAID: Counter[str] = Counter()
-EXPLORING = settings().max_examples > 100
 
 
-@settings(max_examples=settings().max_examples if EXPLORING else 60)  # each judges the whole board many times
+@examples(25)  # each judges the whole board many times
 @given(designs())
 def test_a_remedy_followed_by_its_words_clears_its_finding_and_makes_nothing_new(design: Design) -> None:
     follow(design, SAID)

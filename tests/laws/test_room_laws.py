@@ -8,13 +8,12 @@ from __future__ import annotations
 
 import itertools
 import math
-import os
 from collections.abc import Iterator
 from dataclasses import replace
 
 import numpy as np
 import numpy.typing as npt
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
@@ -22,11 +21,10 @@ from app.fit.report import check
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
 from app.room.make import MOVING, Attempt, attempt, shifted
+from tests.long_run import examples
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 Floats = npt.NDArray[np.float64]
-EXPLORE = os.environ.get("HYPOTHESIS_PROFILE") == "explore"
-MANY, SMALL = (500, 500) if EXPLORE else (25, 12)
 
 # Hole and flange of two round parts [mm]; the smaller has the wider rim for its hole.
 PARTS = (button(28, flange=32), button(24, flange=30))
@@ -174,7 +172,7 @@ def tried(judged: ResolvedBoard) -> Attempt:
     return attempt(judged, CATALOGUE)
 
 
-@settings(max_examples=MANY)
+@examples(15)
 @given(decks(2, 9))
 def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
     found = tried(judged)
@@ -190,7 +188,7 @@ def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
     assert len(after.open) <= len(found.before.open)
 
 
-@settings(max_examples=SMALL)
+@examples(10)
 @given(decks(2, 4))
 def test_nothing_better_is_found_by_more_than_a_twentieth(judged: ResolvedBoard) -> None:
     found = tried(judged)
@@ -202,7 +200,7 @@ def test_nothing_better_is_found_by_more_than_a_twentieth(judged: ResolvedBoard)
     assert found.total <= 1.05 * best + ROUNDING * len(found.moves)
 
 
-@settings(max_examples=SMALL)
+@examples(10)
 @given(decks(1, 4), st.integers(0, 20))
 def test_symmetric_in_symmetric_out(half: ResolvedBoard, nearness: int) -> None:
     # The half with its image beside it, as near to it as it happens to be.
@@ -226,7 +224,7 @@ def image(placed: Placed, middle: float) -> Placed:
     return replace(twin, angle=-placed.angle)
 
 
-@settings(max_examples=SMALL)
+@examples(10)
 @given(decks(2, 9))
 def test_what_room_was_made_on_needs_no_more(judged: ResolvedBoard) -> None:
     found = tried(judged)
@@ -236,7 +234,7 @@ def test_what_room_was_made_on_needs_no_more(judged: ResolvedBoard) -> None:
         assert again.moves == ()
 
 
-@settings(max_examples=SMALL)
+@examples(10)
 @given(decks(2, 7))
 def test_the_same_board_gives_the_same_answer(judged: ResolvedBoard) -> None:
     assert tried(judged).moves == tried(judged).moves

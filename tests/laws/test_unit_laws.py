@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 from dataclasses import replace
 
-from hypothesis import example, given, settings
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
@@ -22,6 +22,7 @@ from app.model.part import NutFixing, Part, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 from tests.following import read
+from tests.long_run import examples
 from tests.oracle.documents import document, loaded
 from tests.remedy_words import LENGTH
 from tests.sentence_words import quarrels
@@ -31,7 +32,6 @@ HELD = tuple(p for p in catalogue().parts.values() if isinstance(p.fixing, NutFi
 SHEETS = tuple(catalogue().materials.values())
 SHOPS = (catalogue().bit_sets["metric"], catalogue().bit_sets["inch"], ())
 NEAR = (-0.0051, -0.005, -0.0049, -1e-7, 0.0, 1e-7, 0.0049, 0.005, 0.0051, 0.01, 0.02)
-MANY = settings().max_examples > 100
 THOUSANDTH = 0.5 * 25.4 / 1000 + 1e-6  # a decimal of an inch, to the nearest thousandth, is no further off [mm]
 
 
@@ -52,7 +52,7 @@ def decks(draw: st.DrawFn) -> ResolvedBoard:
     return board(placed, layers=layers, bits=bits, paint=draw(st.sampled_from([0.0, 0.0, 0.15])))
 
 
-@settings(max_examples=2000 if MANY else 120)
+@examples(80)
 @given(decks())
 def test_whatever_unit_is_shown_the_same_is_found_and_offered(deck: ResolvedBoard) -> None:
     reports = [check(replace(deck, units=unit), catalogue()) for unit in ("mm", "inch")]
@@ -71,7 +71,7 @@ def test_whatever_unit_is_shown_the_same_is_found_and_offered(deck: ResolvedBoar
         assert_said(finding, deck)
 
 
-@settings(max_examples=2000 if MANY else 40)
+@examples(30)
 @example(1005)  # a bit of the width that a hole may have, as both are read in inches
 @example(1023)  # a hole made with a bit of its own width, as both are read in inches
 @example(1036)  # a lever that leans over an area to keep clear

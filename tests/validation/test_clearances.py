@@ -13,7 +13,7 @@ import klayout.db as kdb
 import numpy as np
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.fit.depth import SLIGHT
@@ -21,6 +21,7 @@ from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, rectangle, slot
 from app.model.board import EdgeFeature
 from app.model.resolved import ResolvedBoard
+from tests.long_run import examples
 from tests.unit.fit.boards import HAND, at, board, button, found
 
 QUARTER = 180  # chords to a quarter circle: 25·(1 − cos(π/720)) = 0.00024 mm
@@ -155,7 +156,7 @@ def crowds(draw: st.DrawFn) -> ResolvedBoard:
 def test_webs_are_those_that_klayout_finds() -> None:
     seen = {"near": 0, "clear": 0}
 
-    @settings(max_examples=15)
+    @examples(15)
     @given(crowds())
     def compare(checked: ResolvedBoard) -> None:
         webs = webs_by_shapely(checked)
@@ -174,7 +175,7 @@ def test_webs_are_those_that_klayout_finds() -> None:
     assert min(seen.values()) > 50, seen
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(circles())
 def test_edge_distances_are_those_that_klayout_finds(checked: ResolvedBoard) -> None:
     rim = outer()

@@ -1,4 +1,8 @@
-"""Two minutes of what ``python -m tests.endure`` does for longer: no promise is broken on either database."""
+"""A little of what ``python -m tests.endure`` does for longer: no promise is broken on either database.
+
+In the gate every part is tried: what a database takes part in on both, the rest on one. The long run tries everything
+on both for a minute each.
+"""
 
 from __future__ import annotations
 
@@ -31,24 +35,34 @@ from tests.endure.nursery import Nursery
 from tests.endure.program import forked
 from tests.endure.rich import rich_design
 from tests.endure.run import Task, run
+from tests.long_run import long
 from tests.tools import NO_POSTGRES, find_postgres
 
-MINUTES = 1.0
-"""For each database."""
+MINUTES, IN_GATE = 1.0, 0.3
+"""For each database, in the long run and in the gate."""
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork") or sys.platform == "darwin", reason="needs /proc and fork")
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("database", ["sqlite", "postgres"])
-def test_nothing_promised_is_broken(database: str) -> None:
+@pytest.mark.parametrize(
+    ("database", "minutes", "whole"),
+    [
+        ("sqlite", IN_GATE, True),
+        ("postgres", IN_GATE, False),
+        pytest.param("sqlite", MINUTES, True, marks=long),
+        pytest.param("postgres", MINUTES, True, marks=long),
+    ],
+)
+def test_nothing_promised_is_broken(database: str, minutes: float, whole: bool) -> None:
     if database == "postgres" and find_postgres() is None:
         assert os.environ.get("CI") != "true", NO_POSTGRES
         pytest.skip(NO_POSTGRES)
-    figures = run(Task(database, MINUTES, seed=0))
+    figures = run(Task(database, minutes, seed=0, whole=whole))
     assert not figures.broken, "\n".join(figures.lines())
     assert figures.counts["kills with edits under way"] > 0
     assert figures.counts["kills of workers"] > 0
+    if not whole:
+        return
     missed = {name for name, success in figures.routes.items() if not success}
     # A search for room is ended by its hard limit where the machine has very much else to do.
     assert missed <= {f"{method} /designs/{{design_id}}/room" for method in ("GET", "POST")}

@@ -13,7 +13,6 @@ from tests.bench.load import LIMIT, NO_TOOL, WAITED_FOR, Run, run
 PEOPLE = 2
 
 
-@pytest.mark.slow
 def test_people_at_work_are_all_answered_rightly() -> None:
     if find_spec("locust") is None:
         assert os.environ.get("CI") != "true", NO_TOOL

@@ -7,13 +7,14 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from manifold3d import CrossSection
 
 from app.catalogue.load import catalogue
 from app.document.schema import CornerEntry
 from app.fit.report import check
+from tests.long_run import examples, in_gate
 from tests.oracle.compare import compare
 from tests.oracle.documents import document, loaded
 from tests.oracle.expect import expected_of
@@ -27,8 +28,7 @@ BOARDS = 500
 LOT = 50
 
 
-@pytest.mark.slow
-@pytest.mark.parametrize("first", range(0, BOARDS, LOT))
+@pytest.mark.parametrize("first", in_gate(range(0, BOARDS, LOT), lambda first: first < 2 * LOT))
 def test_findings_and_solids_agree(first: int) -> None:
     total = Total()
     for seed in range(first, first + LOT):
@@ -49,7 +49,7 @@ shapes = st.sampled_from(
 turns = st.sampled_from((0.0, 30.0, 90.0, 215.0))
 
 
-@settings(max_examples=60)
+@examples(25)
 @given(shapes, shapes, turns, turns, st.floats(-60, 60), st.floats(-60, 60))
 def test_the_gap_of_the_oracle_is_that_of_solids(
     one: Flat, other: Flat, turn: float, turned: float, x: float, y: float

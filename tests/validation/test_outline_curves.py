@@ -15,13 +15,14 @@ import pytest
 import shapely
 import svgpathtools
 from ezdxf import filemanagement
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.interpolate import BSpline
 
 from app.geometry.outline import Outline
 from app.geometry.pieces import ArcPiece
 from app.readers.outline_file import OutlineFile, read_outline
+from tests.long_run import examples
 
 FIT = 0.02
 """mm a bend may be from a curve; the polygon of an outline is within 0.0005 mm of it."""
@@ -112,7 +113,7 @@ def test_a_spline_with_corners_keeps_them() -> None:
     assert len(outline(read_outline(dxf(plain))).corners) == 4
 
 
-@settings(max_examples=40)
+@examples(25)
 @given(
     st.floats(200, 900), st.floats(0.1, 1.0), st.floats(0, 360), st.floats(0, 2 * math.pi), st.floats(1.0, 6.0),
 )  # fmt: skip

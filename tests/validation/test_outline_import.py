@@ -13,7 +13,7 @@ import pytest
 import shapely
 import svgwrite
 from ezdxf import filemanagement
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.document.scenarios import scenario_list
@@ -21,6 +21,7 @@ from app.geometry.outline import Corner, Outline
 from app.geometry.pieces import ArcPiece
 from app.readers.outline_file import OutlineFile, read_outline
 from app.service import export_file
+from tests.long_run import examples
 
 HEAD = b'<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300">'
 SCENARIOS = {s.id: s.design for s in scenario_list()}
@@ -72,7 +73,7 @@ def test_our_own_export_comes_back_as_it_was(name: str, fmt: str) -> None:
     assert len(inner) >= len(was.openings)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(25)
 @given(
     width=st.floats(200, 1500),
     depth=st.floats(100, 600),

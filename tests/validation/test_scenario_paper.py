@@ -32,6 +32,7 @@ from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.paper.sheets import plan_sheets
 from app.service import check_design, template_file
+from tests.long_run import rows_in_gate
 from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 from tests.scenario_cuts import (
     Case,
@@ -71,9 +72,8 @@ class Sheet:
 
 SCENARIOS = {file.stem for file in scenario_files()}
 
-each_template = pytest.mark.parametrize(
-    ("case", "paper"), [(case, paper) for case in cases() for paper in PAPERS], ids=str
-)
+EVERY = [(case, paper) for case in cases() for paper in PAPERS]
+each_template = pytest.mark.parametrize(("case", "paper"), rows_in_gate(EVERY, lambda one: one[1] == "a4"), ids=str)
 
 
 @cache
@@ -287,9 +287,13 @@ def solid_bars(page: pymupdf.Page) -> list[tuple[float, float]]:
     return [(float(box[2] - box[0]), float(box[3] - box[1])) for box in groups]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
-    ("case", "paper"), [(case, paper) for case in cases() if case.name in SCENARIOS for paper in PAPERS], ids=str
+    ("case", "paper"),
+    rows_in_gate(
+        [(case, paper) for case, paper in EVERY if case.name in SCENARIOS],
+        lambda one: (one[0].face, one[1]) == ("top", "a4"),
+    ),
+    ids=str,
 )
 def test_every_hole_is_true_in_the_pixels(case: Case, paper: str, pdftoppm: Path) -> None:
     wanted: dict[int, list[Cut]] = {}

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from manifold3d import CrossSection, Manifold, OpType
 
@@ -24,6 +24,7 @@ from app.model.making import drilled_depth
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Placed, Recess, ResolvedBoard
+from tests.long_run import examples
 from tests.unit.fit.boards import ACRYLIC, MDF, at, board, button, found, hanging, nut, stick
 
 SIDES = 512
@@ -152,7 +153,7 @@ def test_the_ledge_is_as_thick_as_the_slices_show(name: str) -> None:
 angles = st.sampled_from([0.0, 30.0, 90.0, 200.0])
 
 
-@settings(max_examples=30)
+@examples(25)
 @given(st.sampled_from(BODIES), st.sampled_from(BODIES), st.floats(-60, 60), st.floats(-60, 60), angles, angles)
 def test_bodies_are_as_far_apart_as_the_rule_says(
     one: Part, other: Part, dx: float, dy: float, turn: float, turned: float
@@ -163,7 +164,7 @@ def test_bodies_are_as_far_apart_as_the_rule_says(
     agree(findings, between, 2.0)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.floats(20, 60), st.floats(20, 60), st.floats(-75, 75), st.floats(-75, 75))
 def test_counterbores_are_as_far_apart_as_the_rule_says(wide: float, other: float, dx: float, dy: float) -> None:
     small = button(8, flange=0, body=7)
@@ -175,7 +176,7 @@ def test_counterbores_are_as_far_apart_as_the_rule_says(wide: float, other: floa
     agree(findings, gap([block(a.bore, -18, -10)], [block(b.bore, -18, -13)]), 5.0)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(st.sampled_from(POCKETS), st.floats(-90, 90), st.floats(-90, 90), angles)
 def test_recesses_are_as_far_from_holes_as_the_rule_says(pocket: Recess, dx: float, dy: float, turn: float) -> None:
     small = button(8, flange=0, body=7)

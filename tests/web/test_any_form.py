@@ -1,7 +1,7 @@
 """Every form of the app sent as its page would send it, then spoilt: no answer is ever a fault of ours.
 
 The forms are read from the pages themselves, so a new one is tested as soon as a page has it; a route that takes a form
-no page shows is listed here, and a test asks for it. ``HYPOTHESIS_PROFILE=explore`` tries twenty times as many.
+no page shows is listed here, and a test asks for it. ``--hypothesis-profile=explore`` tries many more.
 """
 
 from __future__ import annotations

@@ -85,9 +85,9 @@ def test_where_there_is_no_room_it_goes_where_least_is_wrong_and_the_report_says
     client: TestClient, workshop: Workshop
 ) -> None:
     deck = one_player(workshop, width=420.0)
-    began = time.perf_counter()
+    began = time.process_time()
     page = send(client, deck, "add", sit="alike")
-    assert time.perf_counter() - began < 10.0
+    assert time.process_time() - began < 10.0
     assert len(of(arrangements(workshop, deck)[0], "s2")) == 7
     assert "stop" in page
 

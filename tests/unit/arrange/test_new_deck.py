@@ -8,7 +8,7 @@ from itertools import product
 from typing import Any
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.arrange.new_deck import ADMIN_BUTTONS
@@ -23,6 +23,7 @@ from app.errors import EditError
 from app.fit.report import check
 from app.service import new_design
 from app.units import INCH, Unit, parse_length
+from tests.long_run import examples
 
 THICKNESSES = (12.0, 15.0, 18.0, 19.05)
 PARTS = [part.id for part in catalogue().parts.values()]
@@ -102,7 +103,7 @@ def answers(draw: st.DrawFn) -> NewDeck:
     )
 
 
-@settings(max_examples=300)
+@examples(60)
 @given(answers())
 def test_whatever_is_asked_for_is_made_without_trouble_or_refused(spec: NewDeck) -> None:
     refused = refusal(spec)
@@ -115,7 +116,7 @@ def test_whatever_is_asked_for_is_made_without_trouble_or_refused(spec: NewDeck)
     assert loads(dumps(design)) == design
 
 
-@settings(max_examples=200)
+@examples(60)
 @given(answers())
 def test_the_least_size_a_refusal_names_will_do_and_less_will_not(spec: NewDeck) -> None:
     refused = refusal(spec)

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.arrange import edit
@@ -19,6 +19,7 @@ from app.arrange.stations import spots
 from app.catalogue.load import catalogue
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError, NotFoundError
+from tests.long_run import examples
 
 DECK = NewDeck(players=2, buttons=6, width=760.0, depth=260.0)
 
@@ -178,7 +179,7 @@ def test_removing_a_player_retires_the_letters() -> None:
         remove_station(edit.set_locked(design, None, None, one, locked=True).design, None, None, "s2")
 
 
-@settings(max_examples=60, deadline=None)
+@examples(25)
 @given(
     pitch=st.floats(30, 70),
     spacing=st.floats(30, 70),

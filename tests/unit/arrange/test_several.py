@@ -10,7 +10,7 @@ from collections.abc import Callable
 from itertools import pairwise
 
 import pytest
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.arrange.align import WAYS, align
@@ -28,6 +28,7 @@ from app.document.dump import dumps
 from app.document.load import loads
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError
+from tests.long_run import examples
 from tests.unit.document.designs import designs, small_design
 
 
@@ -46,7 +47,7 @@ def near(design: Design, lower: int = 2) -> list[str]:
     return [p.id for p in held]
 
 
-@settings(max_examples=30)
+@examples(25)
 @given(designs(), st.sampled_from(list(WAYS)))
 def test_aligned_parts_share_one_coordinate_and_keep_the_other(design: Design, how: str) -> None:
     ids = near(design)
@@ -63,7 +64,7 @@ def test_aligned_parts_share_one_coordinate_and_keep_the_other(design: Design, h
     assert all(after[i] == before[i] for i in before if i not in free), "locked ones and others stay"
 
 
-@settings(max_examples=30)
+@examples(25)
 @given(designs(), st.sampled_from(["across", "along"]))
 def test_spaced_parts_stand_at_equal_steps_between_what_stays(design: Design, how: str) -> None:
     ids = near(design, 3)
@@ -100,7 +101,7 @@ def test_a_row_is_spaced_by_its_ends() -> None:
     assert done.summary.startswith("Spaced ") and "evenly left to right" in done.summary
 
 
-@settings(max_examples=30)
+@examples(25)
 @given(designs())
 def test_mirrored_twice_is_where_it_was(design: Design) -> None:
     ids = [i for i in near(design, 1) if not placed(design)[i].locked]

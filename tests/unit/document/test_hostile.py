@@ -206,7 +206,7 @@ def test_a_file_larger_than_any_design_is_refused(name: str, text: bytes) -> Non
 )
 def test_no_file_keeps_the_reader_busy(name: str, text: str) -> None:
     # Each took minutes, or would, with a reader whose time grows with the square of the size.
-    before = time.perf_counter()
+    before = time.process_time()
     with pytest.raises(DocumentError):
         loads(text)
-    assert time.perf_counter() - before < 10
+    assert time.process_time() - before < 10

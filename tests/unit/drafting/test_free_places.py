@@ -6,7 +6,7 @@ from math import dist, hypot
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.drafting.crowding import CROWDED, FILLED, crowding
@@ -15,6 +15,7 @@ from app.drafting.ink_mask import Covered, InkMask
 from app.drafting.nearby import Nearby
 from app.drafting.placer import Ground, Placer
 from tests.dense_boards import dense_board
+from tests.long_run import examples
 from tests.unit.drafting.boards import two_player
 
 FRAME = (0.0, 0.0, 100.0, 80.0)
@@ -25,7 +26,7 @@ sizes = st.floats(0.1, 20)
 boxes = st.tuples(places, places, sizes, sizes).map(lambda b: (b[0], b[1], b[0] + b[2], b[1] + b[3]))
 
 
-@settings(max_examples=200, deadline=None)
+@examples(40)
 @given(boxes, st.tuples(places, st.floats(0, 80), sizes), st.floats(0, 1))
 def test_no_rectangle_over_a_ring_is_called_free_and_one_a_pixel_off_is(
     box: tuple[float, float, float, float], disc: tuple[float, float, float], share: float
@@ -44,7 +45,7 @@ def test_no_rectangle_over_a_ring_is_called_free_and_one_a_pixel_off_is(
         assert not found
 
 
-@settings(max_examples=100, deadline=None)
+@examples(40)
 @given(st.lists(boxes, max_size=30), boxes)
 def test_everything_that_touches_a_rectangle_is_found(
     rows: list[tuple[float, float, float, float]], box: tuple[float, float, float, float]

@@ -6,12 +6,13 @@ import math
 
 import pytest
 import shapely
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
 from app.geometry.shapes import Shape, circle, rectangle
+from tests.long_run import examples
 
 RIM = rectangle_outline(600, 300, 60)
 
@@ -89,7 +90,7 @@ def test_an_overlap_without_a_corner_within_is_one_as_well(area: Shape) -> None:
 quads = st.tuples(*(st.integers(0, 120) for _ in range(2)), *(st.integers(5, 50) for _ in range(2)), st.integers(0, 89))
 
 
-@settings(max_examples=60)
+@examples(25)
 @given(st.lists(quads, min_size=2, max_size=5), st.integers(1, 40))
 def test_gaps_are_those_that_shapely_measures(rows: list[tuple[int, int, int, int, int]], reach: int) -> None:
     outlines = tuple(

@@ -7,12 +7,13 @@ import math
 import numpy as np
 import pytest
 import shapely
-from hypothesis import assume, given, settings
+from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry.base import BaseGeometry
 
 from app.geometry.outline import EDGE_NAMES, Corner, EdgeName, Outline, rectangle_outline
 from app.geometry.strips import Strip, strips_of
+from tests.long_run import examples
 
 WIDE, DEEP = 600.0, 300.0
 BOARD = rectangle_outline(WIDE, DEEP)
@@ -119,7 +120,7 @@ def test_strips_all_round_cover_what_shapely_takes_off_with_mitred_corners(outli
     assert sum(area(s).area for s in strips) == pytest.approx(band.area), "mitred, they do not overlap"
 
 
-@settings(max_examples=60)
+@examples(25)
 @given(st.lists(st.integers(0, 359), min_size=3, max_size=7, unique=True), st.floats(1, 12))
 def test_strips_cover_the_band_of_any_convex_board(turns: list[int], width: float) -> None:
     """Corners on a circle, so that the board is convex; short sides, whose mitres meet, are among them."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
@@ -29,6 +29,7 @@ from app.scene.bounds import bounds
 from app.scene.metrics import text_width
 from app.scene.primitives import Circle, Scene, Text
 from app.units import Unit
+from tests.long_run import examples
 from tests.unit.drafting.boards import A3, A4, BUTTON, LETTER, STICK, bare, board, placed, two_player
 from tests.unit.paper.ink import drawn, group, overlapping, text_boxes
 
@@ -173,7 +174,7 @@ centres = st.lists(
 
 
 @given(centres)
-@settings(max_examples=40, deadline=None)
+@examples(25)
 def test_the_first_distance_is_the_longest_there_is(at: list[tuple[float, float]]) -> None:
     pairs = hole_pairs(holes(*at))
     longest = max(math.dist(a, b) for a in at for b in at)
@@ -188,7 +189,7 @@ def test_the_first_distance_is_the_longest_there_is(at: list[tuple[float, float]
 
 
 @given(centres)
-@settings(max_examples=40, deadline=None)
+@examples(25)
 def test_three_distances_that_are_news_tell_scale_and_shear_apart(at: list[tuple[float, float]]) -> None:
     pairs = hole_pairs(holes(*at))
     if len(pairs) == 3 and all(p.news for p in pairs):

@@ -6,10 +6,11 @@ import itertools
 
 import numpy as np
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.paper.seams import Holes, place_seams, sheets_needed
+from tests.long_run import examples
 
 ROOM, OVERLAP = 180.0, 10.0
 
@@ -55,7 +56,7 @@ def test_fewest_windows(length: float, sheets: int) -> None:
 
 
 @given(holes, st.floats(181, 349))
-@settings(max_examples=60, deadline=None)
+@examples(25)
 def test_one_seam_is_never_beaten_by_a_fine_grid(circles: list[tuple[float, float]], high: float) -> None:
     seams, cost = placed(circles, 0.0, high)
     assert possible(seams, 0.0, high)
@@ -65,7 +66,7 @@ def test_one_seam_is_never_beaten_by_a_fine_grid(circles: list[tuple[float, floa
 
 
 @given(holes, st.floats(351, 519))
-@settings(max_examples=25, deadline=None)
+@examples(25)
 def test_two_seams_are_never_beaten_by_a_grid(circles: list[tuple[float, float]], high: float) -> None:
     seams, cost = placed(circles, 0.0, high)
     assert possible(seams, 0.0, high)

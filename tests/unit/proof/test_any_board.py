@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.drafting.export_drawing import export_scene
@@ -17,6 +17,7 @@ from app.paper.sheets import plan_sheets, template_pages
 from app.proof import prove_drawing, prove_template
 from app.service.formats import DRAWINGS
 from app.writers import pdf
+from tests.long_run import examples
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, LETTER, STICK, board, placed
 
 tenths = st.integers(-600, 7000).map(lambda n: n / 10)
@@ -54,7 +55,7 @@ def boards(draw: st.DrawFn) -> ResolvedBoard:
     return made
 
 
-@settings(max_examples=60, deadline=None)
+@examples(25)
 @given(boards(), st.sampled_from(("top", "under")), st.sampled_from((0.0, 0.2)))
 def test_the_drawings_of_any_board_are_proved(model: ResolvedBoard, face: Face, kerf: float) -> None:
     scene = export_scene(model, face, kerf)
@@ -62,7 +63,7 @@ def test_the_drawings_of_any_board_are_proved(model: ResolvedBoard, face: Face, 
         assert prove_drawing(way.write(scene), way.reader(), model, face, kerf).largest < 0.002
 
 
-@settings(max_examples=40, deadline=None)
+@examples(25)
 @given(
     boards(),
     st.sampled_from(("top", "under")),

@@ -7,7 +7,7 @@ import math
 
 import pytest
 from ezdxf.filemanagement import read
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import ProofError
@@ -19,6 +19,7 @@ from app.proof.rings import ring
 from app.proof.wanted import Wanted
 from app.scene.primitives import Arc, ArcTo, Circle, Line, LineTo, Path, Scene, Style, Text
 from app.writers import dxf, svg
+from tests.long_run import examples
 
 INK = Style()
 KAPPA = 4 / 3 * math.tan(math.pi / 8)
@@ -69,7 +70,7 @@ def test_a_circle_of_beziers_is_found_and_a_square_is_none(x: float, y: float, r
     assert ring(Trace(sides, closed=True), 0.01) is None
 
 
-@settings(max_examples=30, deadline=None)
+@examples(25)
 @given(
     places, places, st.floats(0.5, 60.0), st.floats(1.0, 359.0), st.floats(-350.0, 350.0).filter(lambda v: abs(v) > 1)
 )

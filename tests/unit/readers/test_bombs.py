@@ -86,10 +86,10 @@ def many_loose_lines(space: Any, document: Any) -> None:
 )
 def test_a_dxf_that_stands_for_too_much(fill: Callable[[Any, Any], None], said: str) -> None:
     data = dxf(fill)
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(DocumentError, match=said):
         read_outline(data)
-    assert time.perf_counter() - began < SOON
+    assert time.process_time() - began < SOON
 
 
 USES = f'<g id="u0">{RECT}</g>' + "".join(
@@ -111,10 +111,10 @@ USES = f'<g id="u0">{RECT}</g>' + "".join(
     ],
 )
 def test_an_svg_that_stands_for_too_much(inside: str, said: str) -> None:
-    began = time.perf_counter()
+    began = time.process_time()
     with pytest.raises(DocumentError, match=said):
         read_outline(SVG.format(inside).encode())
-    assert time.perf_counter() - began < 3 * SOON
+    assert time.process_time() - began < 3 * SOON
 
 
 @pytest.mark.parametrize("encoding", ["utf-8", "utf-16"])

@@ -11,7 +11,7 @@ from itertools import pairwise
 
 import pytest
 from ezdxf import filemanagement
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.document.scenarios import load_scenario
@@ -21,6 +21,7 @@ from app.readers.outline_file import LARGEST_FILE, read_outline
 from app.readers.pieces import Bend, Straight, area_of, bend, bulged
 from app.readers.rings import joined
 from app.service import export_file
+from tests.long_run import examples
 from tests.tools import ROOT
 
 OWN = {fmt: export_file(load_scenario("harbour-lane-two-seater"), fmt=fmt).data for fmt in ("dxf", "svg")}
@@ -130,14 +131,14 @@ def test_external_references_are_not_followed() -> None:
     assert read_outline(svg(inside)).size[0] > 0
 
 
-@settings(max_examples=150, deadline=None)
+@examples(40)
 @given(st.binary(max_size=400))
 def test_random_bytes_never_give_anything_but_our_error(data: bytes) -> None:
     for name in ("a.dxf", "a.svg"):
         assert refusal(data, name) != ""
 
 
-@settings(max_examples=60, deadline=None)
+@examples(25)
 @given(st.sampled_from(["dxf", "svg"]), st.floats(0, 1), st.floats(0, 1), st.binary(max_size=8))
 def test_our_own_files_cut_or_spoilt_never_give_anything_but_our_error(
     fmt: str, cut: float, at: float, put: bytes
@@ -151,7 +152,7 @@ def test_our_own_files_cut_or_spoilt_never_give_anything_but_our_error(
 NUMBERS = ["nan", "inf", "-1", "0", "1e308", "1e-320", "99999999999", "", "x", "0.5.5", "-0"]
 
 
-@settings(max_examples=80, deadline=None)
+@examples(40)
 @given(st.sampled_from(["dxf", "svg"]), st.lists(st.tuples(st.floats(0, 1), st.sampled_from(NUMBERS)), max_size=4))
 def test_our_own_files_with_other_numbers_never_give_anything_but_our_error(
     fmt: str, changes: list[tuple[float, str]]
@@ -164,7 +165,7 @@ def test_our_own_files_with_other_numbers_never_give_anything_but_our_error(
     assert refusal(data) != ""
 
 
-@settings(max_examples=100)
+@examples(40)
 @given(st.tuples(*[st.floats(-100, 100)] * 2), st.floats(1, 500), st.floats(0, 360), st.floats(5, 355), st.booleans())
 def test_a_bulge_is_the_tangent_of_a_quarter_of_the_sweep(
     centre: tuple[float, float], radius: float, start: float, sweep: float, back: bool
@@ -183,7 +184,7 @@ def test_the_area_of_a_ring_of_bends_is_the_circles() -> None:
     assert area_of(tuple(piece.turned() for piece in reversed(whole))) == pytest.approx(-math.pi * 900)
 
 
-@settings(max_examples=60, deadline=None)
+@examples(25)
 @given(st.tuples(*[st.tuples(st.floats(-100, 100), st.floats(-100, 100))] * 4))
 def test_biarcs_stay_as_near_as_they_say_and_join_end_to_end(points) -> None:  # type: ignore[no-untyped-def]
     curve = cubic(*points)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 
 from app.fit.finding import Finding
 from app.fit.report import check
@@ -15,6 +15,7 @@ from app.room.make import Attempt, Case, attempt, shifted
 from app.room.partly import partly
 from app.room.several import room_on
 from tests.laws.test_room_laws import decks
+from tests.long_run import examples
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 # Holes of 28 mm with a web of 5 mm between them and 12 mm to the edge: three in a row need 26 + 33 + 33 + 26 mm.
@@ -88,7 +89,7 @@ def test_the_other_way_is_tried_where_the_one_that_is_asked_for_fails(
     assert_no_worse(found.best)
 
 
-@settings(max_examples=25)
+@examples(25)
 @given(decks(2, 9))
 def test_a_part_of_the_way_never_makes_anything_worse(judged: object) -> None:
     found = partly(Case(judged, CATALOGUE))  # type: ignore[arg-type]

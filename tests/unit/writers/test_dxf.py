@@ -10,7 +10,7 @@ from ezdxf._options import options as ezdxf_options
 from ezdxf.document import Drawing
 from ezdxf.entities.lwpolyline import LWPolyline
 from ezdxf.filemanagement import read as read_dxf
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 from klayout import db
 
@@ -27,6 +27,7 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers import dxf
+from tests.long_run import examples
 from tests.unit.writers import scenes
 from tests.unit.writers.scenes import INK
 
@@ -95,7 +96,7 @@ def test_the_header_says_millimetres() -> None:
     assert document.header["$EXTMAX"] == pytest.approx((600.0, 220.0, 0.0))
 
 
-@settings(max_examples=40, deadline=None)
+@examples(25)
 @given(
     centre=st.tuples(st.floats(0.0, 600.0), st.floats(0.0, 220.0)),
     radius=st.floats(0.5, 60.0),

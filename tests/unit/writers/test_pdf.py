@@ -6,7 +6,7 @@ import numpy as np
 import pikepdf
 import pymupdf
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import WriterError
@@ -26,6 +26,7 @@ from app.scene.primitives import (
 )
 from app.writers import pdf
 from app.writers.pdf_fonts import font_files
+from tests.long_run import examples
 from tests.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
 from tests.unit.writers.scenes import INK, scene
 
@@ -88,7 +89,7 @@ def test_the_same_pages_give_the_same_bytes_whatever_was_written_before() -> Non
     assert pdf.write(pages) == first
 
 
-@settings(max_examples=40)
+@examples(25)
 @given(
     centre=st.tuples(st.floats(20.0, 190.0), st.floats(20.0, 270.0)),
     diameter=st.floats(1.0, 200.0),
@@ -202,7 +203,7 @@ def test_a_letter_that_the_font_lacks_is_replaced_and_nothing_breaks(words: str)
         assert len(file.pages) == 1
 
 
-@settings(max_examples=60)
+@examples(25)
 @given(words=st.text(st.characters(codec=None), max_size=30))
 def test_any_words_can_be_written(words: str) -> None:
     with open_pdf(pdf.write([scene(Text((20.0, 200.0), words, 6.0, palette.TEXT), title=words)])) as file:
