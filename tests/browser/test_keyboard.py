@@ -253,7 +253,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     page.keyboard.press("Enter")
     expect(page.get_by_role("heading", level=1)).to_contain_text("Timeline")
     page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
-    keys.tab_to("Go back to this: New deck")
+    keys.tab_to("Go back to this step: New deck")
     page.keyboard.press("Enter")
     keys.said("Now at the start")
     keys.here()

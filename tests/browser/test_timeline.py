@@ -83,7 +83,7 @@ def test_by_finger_on_a_phone(bench: Bench, browser: Browser, watch: Watch) -> N
     context.on("page", watch.follow)
     page = context.new_page()
     page.goto(f"{bench.url}/designs/{bench.design}/timeline")
-    back = page.get_by_role("button", name=re.compile("^Go back to this: New deck"))
+    back = page.get_by_role("button", name=re.compile("^Go back to this step: New deck"))
     area = back.bounding_box()
     assert area and area["height"] >= 43.5
     back.tap()

@@ -63,6 +63,6 @@ def test_where_there_is_no_figure_it_says_why() -> None:
 def test_what_fits_rests_on_says_how_far_off_work_may_end_up() -> None:
     sloppy = Allowance("hand", "Hand drill", 1.0, 0.5, SOURCE)
     said = rests_on(board(allowance=sloppy), Unit.MM)
-    assert "each hole up to 1 mm off its place" in said and "each edge up to 0.5 mm off" in said
+    assert "each hole up to 1 mm out of place" in said and "each edge up to 0.5 mm off" in said
     exact = rests_on(board(allowance=replace(sloppy, position=0.0, edge=0.0)), Unit.MM)
     assert "each hole where it is drawn" in exact and "each edge where it is drawn" in exact

@@ -54,7 +54,7 @@ def test_figures_letters_and_the_way_to_them(client: TestClient, workshop: Works
     assert f'href="/designs/{deck}?select=b"' in text
     assert rows(text, "Holes", "holes")[0].startswith(f"Holes – holes {parts * (parts - 1) // 2} pairs ")
     assert "“Fits” rests on that" in text
-    assert "each hole up to 1 mm off its place" in text
+    assert "each hole up to 1 mm out of place" in text
 
 
 def test_what_is_short_is_said_in_words_and_is_first(client: TestClient, workshop: Workshop, deck: str) -> None:

@@ -78,7 +78,7 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
 
 def test_metric_hardware_keeps_its_name_in_inches(client: TestClient, deck: str) -> None:
     """A 28 mm hole is one in inches too, whatever bit makes it; 1 7/64", the nearest fraction, is on no label."""
-    post(client, deck, "take-set", set="inch")
+    post(client, deck, "take-bits", set="inch")
     board, bits = (
         unescape(client.get(f"/designs/{deck}{path}").text) for path in ("?units=inch&select=b", "/shop?units=inch")
     )

@@ -23,7 +23,7 @@ def test_every_step_stands_newest_first_and_one_is_now(client: TestClient, works
     assert page.index("Second") < page.index("First") < page.index("New deck")
     assert page.count('aria-current="step"') == 1
     assert "3 steps" in page
-    assert page.count("Go back to this:") == 2
+    assert page.count("Go back to this step:") == 2
 
 
 def test_going_to_a_moment_and_forward_again(client: TestClient, workshop: Workshop, deck: str) -> None:

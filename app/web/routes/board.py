@@ -41,9 +41,9 @@ def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, kno
 
 @router.get("/designs/{design_id}/ways")
 def ways(shop: Shop, here: View, of: str = "") -> Response:
-    """The report with its ways out, for a page that shows the revision ``of``; nothing if that is not the newest."""
+    """The report with its ways out; nothing for a page that shows a revision ``of`` the design that is not the newest."""
     head, bits = shop.head(here.design), shop.bench.bits()
-    if head.revision.id != of:
+    if of and head.revision.id != of:
         return Response(status_code=204)
     long = is_long(head.revision.document)
     block = apart(True, ways_of, head, here, bits) if long else aside(ways_of, head, here, bits)
