@@ -148,9 +148,7 @@ class ScrewsEntry(Record):
     """Held by screws at ``holes`` from one face [mm]; ``screw_length`` is under the head, left out if not known."""
 
     type: Literal["screws"]
-    holes: Annotated[
-        tuple[tuple[Place, Place], ...], Field(min_length=1, max_length=limits.HOLES.most), UpTo(limits.SCREWS)
-    ]
+    holes: Annotated[tuple[tuple[Place, Place], ...], UpTo(limits.SCREWS)]
     screw_diameter: Extent
     screw_length: Extent | None = None
     side: Face = "under"
