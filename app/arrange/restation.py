@@ -21,7 +21,7 @@ from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementE
 from app.errors import EditError
 
 
-def restation(
+def lay_out_station(
     design: Design,
     board_id: str | None,
     arrangement_id: str | None,

@@ -80,7 +80,7 @@ def set_drilling(design: Design, drilling: str, catalogue: Catalogue) -> Edit:
     return _shop(design, f"Set the drilling to {allowance.name}", drilling=drilling)
 
 
-def set_bit_set(design: Design, name: str, catalogue: Catalogue) -> Edit:
+def take_bits(design: Design, name: str, catalogue: Catalogue) -> Edit:
     """Own the bits of a starter set instead of the shop's.
 
     Raises:
@@ -140,7 +140,7 @@ def remove_bit(design: Design, kind: str, diameter: float, catalogue: Catalogue,
     return _shop(design, f"Took the {size} {kind_words(kind)} bit out of the shop", bits=rest)
 
 
-def only_bits(design: Design, wanted: Collection[tuple[str, float, float]], catalogue: Catalogue) -> Edit:
+def keep_bits(design: Design, wanted: Collection[tuple[str, float, float]], catalogue: Catalogue) -> Edit:
     """Keep only those bits, each by kind, diameter and reach [mm].
 
     Raises:

@@ -22,7 +22,6 @@ LARGEST: Final = 5000.0
 Place = Annotated[float, Field(ge=-LARGEST, le=LARGEST, allow_inf_nan=False, strict=True)]
 Measure = Annotated[float, Field(ge=0, le=LARGEST, allow_inf_nan=False, strict=True)]
 Extent = Annotated[float, Field(gt=0, le=LARGEST, allow_inf_nan=False, strict=True)]
-Screws = Annotated[tuple[tuple[Place, Place], ...], Field(min_length=1, max_length=limits.HOLES.most)]
 
 
 class CircleEntry(Record):
@@ -149,9 +148,7 @@ class ScrewsEntry(Record):
     """Held by screws at ``holes`` from one face [mm]; ``screw_length`` is under the head, left out if not known."""
 
     type: Literal["screws"]
-    holes: Annotated[
-        tuple[tuple[Place, Place], ...], Field(min_length=1, max_length=limits.HOLES.most), UpTo(limits.SCREWS)
-    ]
+    holes: Annotated[tuple[tuple[Place, Place], ...], UpTo(limits.SCREWS)]
     screw_diameter: Extent
     screw_length: Extent | None = None
     side: Face = "under"
@@ -189,7 +186,7 @@ class PartEntry(Record):
     mount: Face = "top"
     source: Annotated[str, StringConstraints(pattern=_LINE, max_length=400), UpTo(limits.WORDS)]
     basis: Basis = "typical"
-    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1, max_length=limits.HOLES.most), UpTo(limits.HOLES)]
+    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1), UpTo(limits.HOLES)]
     flange: FlangeEntry | None = None
     fixing: FixingEntry
     body: BodyEntry

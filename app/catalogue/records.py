@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import Any, cast, get_args
+from typing import Any, TypeVar, cast, get_args
 
 from pydantic import ValidationError
 
@@ -10,6 +10,7 @@ from app.catalogue import hardware as rows
 from app.catalogue.rows import Row, at, shown
 from app.errors import CatalogueError
 from app.geometry.shapes import Shape, circle, rectangle, slot
+from app.model.limits import HOLES
 from app.model.part import (
     Body,
     Cutout,
@@ -23,6 +24,8 @@ from app.model.part import (
     Wiring,
 )
 from app.model.source import Basis, Source
+
+T = TypeVar("T")
 
 _TAGS = frozenset(("circle", "rectangle", "slot", "nut", "snap", "screws"))
 """Sorts of shapes and fixings, which stand in the places of what is wrong though they are no fields."""
@@ -56,7 +59,10 @@ def part_of(entry: rows.PartEntry, place: str) -> Part:
         name=entry.name,
         kind=entry.kind,
         mount=entry.mount,
-        cutouts=tuple(_cutout(cutout, f"{place}.cutouts[{i}]") for i, cutout in enumerate(entry.cutouts)),
+        cutouts=tuple(
+            _cutout(cutout, f"{place}.cutouts[{i}]")
+            for i, cutout in enumerate(_some(entry.cutouts, f"{place}.cutouts"))
+        ),
         flange=Flange(_shape(entry.flange, f"{place}.flange"), entry.flange.rise) if entry.flange else None,
         fixing=_fixing(entry.fixing, f"{place}.fixing"),
         body=Body(_shape(entry.body, f"{place}.body"), entry.body.depth),
@@ -114,7 +120,7 @@ def _fixing(entry: rows.FixingEntry, place: str) -> Fixing:
             raise _too_small(f"{place}.grip_max", f"above {entry.grip_min:g}", entry.grip_max)
         return SnapFixing(entry.grip_min, entry.grip_max)
     return ScrewFixing(
-        holes=entry.holes,
+        holes=_some(entry.holes, f"{place}.holes"),
         screw_diameter=entry.screw_diameter,
         side=entry.side,
         plate=_shape(entry.plate, f"{place}.plate") if entry.plate else None,
@@ -142,6 +148,12 @@ def _lever(entry: rows.LeverEntry, place: str) -> Lever:
 
 def _wiring(entry: rows.WiringEntry) -> Wiring:
     return Wiring(entry.signal_tabs, entry.ground_tabs, entry.tab_width, entry.light_current)
+
+
+def _some(entries: tuple[T, ...], place: str) -> tuple[T, ...]:
+    if not 1 <= len(entries) <= HOLES.most:
+        raise CatalogueError(f"{place}: a list of 1 to {HOLES.most} entries is needed, got {len(entries)}. Correct it.")
+    return entries
 
 
 def _too_small(place: str, needed: str, got: float) -> CatalogueError:

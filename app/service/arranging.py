@@ -47,12 +47,12 @@ def shifted(where: Where, placements: Sequence[str], dx: float, dy: float) -> Ch
     return lambda design: several.shift(design, where.board, where.arrangement, placements, dx, dy)
 
 
-def duplicated_together(where: Where, placements: Sequence[str], grid: float) -> Change:
+def all_duplicated(where: Where, placements: Sequence[str], grid: float) -> Change:
     """Place copies of placements beside them, all together."""
     return lambda design: several.duplicate_all(design, where.board, where.arrangement, placements, catalogue(), grid)
 
 
-def locked_together(where: Where, placements: Sequence[str], *, lock: bool) -> Change:
+def locked(where: Where, placements: Sequence[str], *, lock: bool) -> Change:
     """Lock placements where they are, or let them go."""
     return lambda design: several.lock(design, where.board, where.arrangement, placements, locked=lock)
 

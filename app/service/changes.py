@@ -41,7 +41,7 @@ def grid_of(unit: Unit) -> float:
     return GRID_INCH if unit is Unit.INCH else GRID_MM
 
 
-def dragged(
+def moved(
     where: Where,
     placements: Sequence[str],
     dx: float,
@@ -75,7 +75,7 @@ def dragged(
     return change
 
 
-def retyped(
+def placed(
     where: Where,
     placement: str,
     *,
@@ -163,7 +163,7 @@ def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> Change:
     return change
 
 
-def exchanged(where: Where, placement: str, part: str) -> Change:
+def part_set(where: Where, placement: str, part: str) -> Change:
     """Use another part at a placement."""
     return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
 
@@ -224,6 +224,6 @@ def beside_fields(change: Change, names: Mapping[str, str]) -> Change:
     return named
 
 
-def retitled(title: str) -> Change:
+def title_set(title: str) -> Change:
     """Give the design another title."""
     return lambda design: settings.set_title(design, title)

@@ -22,7 +22,7 @@ from app.service.changes import Change
 from app.service.checking import CheckResult, fix_named, fix_of_group, judged
 
 
-def mended(where: Where, finding: str, said: str | None = None, units: str = "") -> Change:
+def fix_applied(where: Where, finding: str, said: str | None = None, units: str = "") -> Change:
     """Make the fix that a finding of the report offers.
 
     Args:
@@ -34,8 +34,8 @@ def mended(where: Where, finding: str, said: str | None = None, units: str = "")
     return _mended(where, lambda report: fix_named(report, finding), said, units)
 
 
-def mended_all(where: Where, group: str, said: str | None = None, units: str = "") -> Change:
-    """Make the one fix for all parts of a group of the report, in one step; else as :func:`mended`."""
+def fix_applied_to_all(where: Where, group: str, said: str | None = None, units: str = "") -> Change:
+    """Make the one fix for all parts of a group of the report, in one step; else as :func:`fix_applied`."""
     return _mended(where, lambda report: fix_of_group(report, group), said, units)
 
 

@@ -83,12 +83,12 @@ def _thicker(where: Where, layer: int, thick: float) -> Change:
 
 def bits_taken(name: str) -> Change:
     """Own the bits of a starter set instead of the shop's."""
-    return lambda design: settings.set_bit_set(design, name, catalogue())
+    return lambda design: settings.take_bits(design, name, catalogue())
 
 
 def bits_kept(wanted: Collection[tuple[str, float, float]]) -> Change:
     """Own only those of the shop's bits, each by kind, diameter and reach [mm]."""
-    return lambda design: settings.only_bits(design, wanted, catalogue())
+    return lambda design: settings.keep_bits(design, wanted, catalogue())
 
 
 def bits_cleared(design: Design) -> Edit:

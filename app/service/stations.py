@@ -10,7 +10,7 @@ from typing import Any, Final, Literal, cast
 
 from app.arrange.arcs import FEWEST, FIELD, arc_depth, arc_steps, deepest_said
 from app.arrange.change import Edit, number, shown
-from app.arrange.restation import remove_station, restation
+from app.arrange.restation import lay_out_station, remove_station
 from app.arrange.standing import find_station, standings
 from app.arrange.stations import Field, steps_of
 from app.catalogue.load import catalogue
@@ -123,7 +123,7 @@ def shapes_for(columns: int) -> tuple[str, ...]:
     return SHAPES if columns > 1 else SHAPES[:1]
 
 
-def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
+def station_laid_out(where: Where, station: str, asked: Mapping[str, Any], *, everywhere: bool = True) -> Change:
     """Lay a station out with the parameters asked for; those not named stay as they are.
 
     Args:
@@ -138,7 +138,7 @@ def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywh
         old = find_station(find_arrangement(find_board(design, where.board), where.arrangement), station)
         new = _parameters(old, asked, design.units)
         said = ", ".join(_said(name, asked[name], design.units) for name in asked) or "laid out as it was"
-        return restation(
+        return lay_out_station(
             design, where.board, where.arrangement, station, new, catalogue(), said=said, everywhere=everywhere
         )
 
@@ -147,7 +147,7 @@ def restationed(where: Where, station: str, asked: Mapping[str, Any], *, everywh
 
 def called_back(where: Where, station: str) -> Change:
     """Put every part of a station back where it belongs, those that were moved by hand as well."""
-    return lambda design: restation(
+    return lambda design: lay_out_station(
         design, where.board, where.arrangement, station, {}, catalogue(), said="every part called back", call_back=True
     )
 

@@ -174,7 +174,7 @@ class Workshop:
     ) -> tuple[CheckResult, CheckResult]:
         """The board as it is, and as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
 
-        Lands on the grid as :func:`app.service.changes.dragged` does. ``seen`` is the revision on screen; the one
+        Lands on the grid as :func:`app.service.changes.moved` does. ``seen`` is the revision on screen; the one
         that is shown now if it is empty or unknown.
 
         Raises:

@@ -104,7 +104,7 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/edit/uncounterbore", {"select": third}, {}),
         (f"{base}/printer/keep", {"paper": "a4", "printer-name": _PRINTER, **_measured("a4")}, {}),
         (f"{base}/printer/forget", {"paper": "a4", "whose": _PRINTER, "kept-paper": "a4"}, {}),
-        (f"{base}/shop/only-these", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
+        (f"{base}/shop/keep-bits", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
         (f"{base}/shop/clear-bits", {}, {}),
         (f"{base}/shop/swap-bits", {}, {}),
         (f"{base}/duplicate", {}, {}),

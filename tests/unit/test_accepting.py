@@ -12,7 +12,7 @@ from app.document.dump import dumps
 from app.document.where import Where
 from app.fit.report import Report
 from app.service.accepting import accepted, accepted_all, withdrawn
-from app.service.changes import retyped
+from app.service.changes import placed
 from app.service.checking import named_findings
 from app.service.shop_changes import reset_shop
 from app.service.workshop import Workshop, open_workshop
@@ -32,7 +32,7 @@ def workshop(tmp_path: Path) -> Iterator[Workshop]:
 def deck(workshop: Workshop) -> str:
     """A two-player deck; the first player's hole E, which both arrangements share, is too near the front edge."""
     made = workshop.create(NewDeck(players=2, buttons=4, width=760, depth=260)).design.id
-    workshop.edit(made, TWO, retyped(TWO, "e", y=26.5))
+    workshop.edit(made, TWO, placed(TWO, "e", y=26.5))
     for where in (TWO, ONE):
         assert [f.rule for f in report(workshop, made, where).cautions] == ["edge-distance"]
     return made
@@ -60,7 +60,7 @@ def test_the_same_caution_of_the_same_hole_is_accepted_in_both(
     assert reasons(workshop, deck, here) == reasons(workshop, deck, there) == [WHY]
     assert not report(workshop, deck, there).cautions
     # It wakes in both when the hole they share moves nearer.
-    workshop.edit(deck, there, retyped(there, "e", y=26.4))
+    workshop.edit(deck, there, placed(there, "e", y=26.4))
     assert len(report(workshop, deck, here).woken) == len(report(workshop, deck, there).woken) == 1
     workshop.undo(deck)
     head, _ = workshop.edit(deck, there, withdrawn(there, "edge-distance:e:"))

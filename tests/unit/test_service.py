@@ -25,11 +25,11 @@ from app.model.printing import Correction, Printing
 from app.model.resolved import Hole
 from app.paper.sheets import sheet_count, template_pages
 from app.service import proving
-from app.service.changes import GRID_INCH, added, dragged, grid_of
+from app.service.changes import GRID_INCH, added, grid_of, moved
 from app.service.checking import Revised, checked, named_findings
 from app.service.facts import facts_of, sheet_words
 from app.service.landing import snapped
-from app.service.mending import mended
+from app.service.mending import fix_applied
 from app.service.twins import in_every_arrangement
 from app.service.vacancy import free_spot
 from app.service.workshop import open_workshop
@@ -180,7 +180,7 @@ def test_the_inch_grid_is_a_sixteenth() -> None:
 
 def test_parts_dragged_together_keep_their_distance(design: Design) -> None:
     before = resolve(design, None, "two", catalogue())
-    done = dragged(Where(None, "two"), ["d", "b"], 7.3, -2.2, 1.0)(design)
+    done = moved(Where(None, "two"), ["d", "b"], 7.3, -2.2, 1.0)(design)
     after = resolve(done.design, None, "two", catalogue())
     d0, b0, d1, b1 = before.placed("d"), before.placed("b"), after.placed("d"), after.placed("b")
     assert d0 is not None
@@ -215,29 +215,29 @@ def test_a_fix_is_made_to_the_board_as_it_is_now(design: Design) -> None:
     name, finding = named_findings(result.report)[0]
     fix = result.fix_for(name, finding)
     assert fix is not None
-    mended_design = mended(Where(None, "two"), name)(broken).design
+    mended_design = fix_applied(Where(None, "two"), name)(broken).design
     left = service.check_design(mended_design, arrangement="two")[0].report.findings
     assert (finding.rule, finding.subjects) not in {(f.rule, f.subjects) for f in left}
     assert len(left) < len(result.report.findings)
     with pytest.raises(EditError, match="no longer wrong"):
-        mended(Where(None, "two"), name)(design)
+        fix_applied(Where(None, "two"), name)(design)
 
 
-def moved(design: Design, arrangement: str, placement: str, y: float) -> Edit:
+def moved_along(design: Design, arrangement: str, placement: str, y: float) -> Edit:
     board = resolve(design, None, arrangement, catalogue()).placed(placement)
     assert board is not None
     return in_every_arrangement(design, edit.move(design, None, arrangement, placement, board.x, y), None, arrangement)
 
 
 def test_a_shared_hole_is_one_hole(design: Design) -> None:
-    done = moved(design, "one", "d", 111.0)
+    done = moved_along(design, "one", "d", 111.0)
     assert y_of(done.design, "two", "d") == y_of(done.design, "one", "d") == 111.0
     assert done.summary.endswith(", in every arrangement")
 
 
 def test_a_hole_that_is_another_in_the_other_arrangement_stays(design: Design) -> None:
     apart = edit.move(design, None, "two", "d", 40.0, 40.0).design
-    done = moved(apart, "one", "d", 111.0)
+    done = moved_along(apart, "one", "d", 111.0)
     assert y_of(done.design, "two", "d") == 40.0
     assert not done.summary.endswith("arrangement")
 

@@ -93,7 +93,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/board/corner-cut", {**spot, "cut-before": "10", "cut-after": "10"}),
         (f"{at}/edit/uncounterbore", {"select": placement}),
         (f"{at}/edit/unrecess", {"select": placement}),
-        (f"{at}/edit/take-back", {"acceptance": "web"}),
+        (f"{at}/edit/withdraw", {"acceptance": "web"}),
         (f"{at}/edit/station-copy", {"station": "s1", "how": "mirror"}),
         (f"{at}/stations/lay-out", {"station": "s1", "pitch": "40", "buttons": "6", "rows": "2", "tilt": "5"}),
         (f"{at}/stations/call-back", {"station": "s1"}),

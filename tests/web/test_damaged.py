@@ -125,7 +125,7 @@ def database(tmp_path: Path, workshop: Workshop) -> Sql:
 def hurt(workshop: Workshop, deck: str) -> Hurt:
     """A design of two moments beside a sound one; damaged by nothing yet."""
     design = workshop.create(NewDeck(title="Hurt", players=1)).design.id
-    workshop.edit(design, Where(), changes.retitled("Hurt, second"))
+    workshop.edit(design, Where(), changes.title_set("Hurt, second"))
     first, second = (moment.id for moment in workshop.moments(design))
     return Hurt(design, first, second)
 
@@ -240,7 +240,7 @@ def test_a_ring_is_walked_round_once_when_a_window_is_told(
     client: TestClient, workshop: Workshop, hurt: Hurt, database: Sql
 ) -> None:
     database("UPDATE revisions SET parent = :head WHERE id = :first", head=hurt.head, first=hurt.first)
-    workshop.edit(hurt.design, Where(), changes.retitled("Hurt, third"))
+    workshop.edit(hurt.design, Where(), changes.title_set("Hurt, third"))
     made = workshop.meanwhile(hurt.design, hurt.first).made
     assert [moment.number for moment in made] == [3]
     assert client.post(f"/designs/{hurt.design}/undo", data={"unit": "mm"}).status_code == 200
@@ -250,7 +250,7 @@ def test_a_number_that_is_none_does_not_stop_the_next_change(
     client: TestClient, workshop: Workshop, hurt: Hurt, database: Sql
 ) -> None:
     database("UPDATE revisions SET number = 'x' WHERE id = :first", first=hurt.first)
-    workshop.edit(hurt.design, Where(), changes.retitled("Hurt, third"))
+    workshop.edit(hurt.design, Where(), changes.title_set("Hurt, third"))
     assert workshop.design(hurt.design)[0].revision.number == 3
     assert client.get(f"/designs/{hurt.design}/timeline").status_code == 200
 
@@ -260,5 +260,5 @@ def test_a_ring_that_came_while_the_app_ran_is_told_after_the_next_change(
 ) -> None:
     client.get("/")
     database("UPDATE revisions SET parent = :head WHERE id = :first", head=hurt.head, first=hurt.first)
-    workshop.edit(hurt.design, Where(), changes.retitled("Hurt, third"))
+    workshop.edit(hurt.design, Where(), changes.title_set("Hurt, third"))
     assert AILMENTS["tangled"] in unescape(client.get("/").text)

@@ -15,7 +15,7 @@ from app.document.load import loads
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.document.where import Where
-from app.service.changes import exchanged
+from app.service.changes import part_set
 from app.service.workshop import Workshop
 from app.units import INCH
 from tests.pages import Page, Sheet
@@ -44,7 +44,7 @@ def send(client: TestClient, deck: str, placement: str = "b", query: dict[str, s
 
 def test_every_built_in_part_has_a_page(client: TestClient, workshop: Workshop, deck: str) -> None:
     for part in catalogue().parts.values():
-        workshop.edit(deck, Where(), exchanged(Where(), "b", part.id))
+        workshop.edit(deck, Where(), part_set(Where(), "b", part.id))
         page = Page(client.get(path(deck)).text)
         assert not page.inline
         names = {m.name for m in measures_of(entry_of(part))}

@@ -173,9 +173,9 @@ def test_a_caution_is_accepted_said_to_be_so_and_taken_back(client: TestClient, 
     assert workshop.look(deck, Where()).checked.report.cautions == ()
     held = re.search(r'name="acceptance" value="([^"]+)"', page(client, deck))
     assert held
-    edit(client, deck, "take-back", acceptance=unescape(held[1]))
+    edit(client, deck, "withdraw", acceptance=unescape(held[1]))
     assert len(workshop.look(deck, Where()).checked.report.cautions) == 1
-    status, _ = edit(client, deck, "take-back", acceptance=unescape(held[1]))
+    status, _ = edit(client, deck, "withdraw", acceptance=unescape(held[1]))
     assert status == 422
 
 
@@ -196,7 +196,7 @@ def test_an_accepted_caution_wakes_when_it_gets_worse_and_is_stale_when_it_is_go
     assert "Fits" in text.partition('id="tally"')[2]
     held = re.search(r'name="acceptance" value="([^"]+)"', text)
     assert held
-    edit(client, deck, "take-back", acceptance=unescape(held[1]))
+    edit(client, deck, "withdraw", acceptance=unescape(held[1]))
     assert "no longer there" not in page(client, deck)
 
 
@@ -224,7 +224,7 @@ def test_cautions_of_one_cause_are_accepted_for_one_reason(client: TestClient, w
 
 
 def test_notes_are_folded(client: TestClient, deck: str) -> None:
-    client.post(f"/designs/{deck}/shop/take-set", data={"set": "inch"})
+    client.post(f"/designs/{deck}/shop/take-bits", data={"set": "inch"})
     text = page(client, deck)
     fold = re.search(r'<details class="fold notes" id="notes-fold"([^>]*)>', text)
     assert fold

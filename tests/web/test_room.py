@@ -24,7 +24,7 @@ def crowded(workshop: Workshop, deck: str) -> None:
     places = workshop.design(deck)[1].boards[0].arrangements[0].placements
     one, other = (p for p in places if p.id in ("c", "d"))
     by = (other.x - one.x) * 0.3
-    workshop.edit(deck, Where(), changes.dragged(Where(), ("c",), by, 0.0, 0.0))
+    workshop.edit(deck, Where(), changes.moved(Where(), ("c",), by, 0.0, 0.0))
 
 
 def grave(workshop: Workshop, deck: str) -> int:

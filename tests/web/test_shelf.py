@@ -51,7 +51,7 @@ def test_titles_are_in_the_order_of_a_reader_and_not_of_a_database(workshop: Wor
 def test_the_last_changed_comes_first(workshop: Workshop) -> None:
     first, _ = filled(workshop, "First", "Second")
     assert titles(workshop) == ["Second", "First"]
-    workshop.edit(first, Where(), changes.retitled("First again"))
+    workshop.edit(first, Where(), changes.title_set("First again"))
     assert titles(workshop) == ["First again", "Second"]
 
 
@@ -184,7 +184,7 @@ def test_a_design_is_duplicated_whole_and_each_copy_is_another_design(
     assert len(now.boards[0].arrangements) == 2, "two players: both, and the first alone"
     assert (now.title, now.model_copy(update={"title": was.title})) == ("Two-seater copy", was)
     assert [moment.summary for moment in workshop.moments(copy)] == ["Copied from “Two-seater”"]
-    workshop.edit(copy, Where(), changes.retitled("Another"))
+    workshop.edit(copy, Where(), changes.title_set("Another"))
     assert workshop.design(deck)[1] == was
     # What was put away has its title still, for the day it is put back.
     workshop.remove(workshop.duplicate(deck).design.id)

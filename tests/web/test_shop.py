@@ -40,7 +40,7 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "12 holes" in page
     assert "28 mm Forstner" in page
-    post(client, deck, "take-set", set="inch")
+    post(client, deck, "take-bits", set="inch")
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     # 1 1/8 in is 28.575 mm, 15/16 in 23.8125 mm, 1 in 25.4 mm (exact: 1 in = 25.4 mm).
     assert '1 1/8" Forstner' in page
@@ -61,7 +61,7 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
     base = f"/designs/{deck}"
     before = dxf_widths(client.get(f"{base}/drawing.dxf").content)
     assert before.count(28.0) == 14
-    post(client, deck, "take-set", set="inch")
+    post(client, deck, "take-bits", set="inch")
     after = dxf_widths(client.get(f"{base}/drawing.dxf").content)
     wide = [w for w in after if w == pytest.approx(28.575, abs=1e-6)]
     assert len(wide) == 14
@@ -164,7 +164,7 @@ def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, worksh
     files = [client.get(f"/designs/{each}/design.json").content for each in (deck, other)]
     before = client.get("/").text
     names = ("forstner 24.0 55.0", "forstner 30.0 55.0", "brad-point 3.0 70.0")
-    page = post(client, deck, "only-these", **{f"keep-{name}": "on" for name in names})
+    page = post(client, deck, "keep-bits", **{f"keep-{name}": "on" for name in names})
     assert "Your own list" in page and "3 bits" in page
     for each in (deck, other):
         assert {(b.kind, b.diameter) for b in workshop.look(each, Where()).checked.resolved.shop.bits} == {
@@ -176,7 +176,7 @@ def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, worksh
     ), "no verdict of other bits is shown"
     post(client, deck, "carry-bits")
     assert len(workshop.written(deck).shop.bits) == 3
-    assert "No bit is ticked" in post(client, deck, "only-these", status="422")
+    assert "No bit is ticked" in post(client, deck, "keep-bits", status="422")
     page = post(client, deck, "clear-bits")
     assert "0 bits" in page
     assert workshop.look(other, Where()).checked.report.stops
@@ -187,7 +187,7 @@ def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, worksh
 @pytest.mark.parametrize(
     ("verb", "values", "status"),
     [("explode", {}, 404), ("remove-bit", {}, 422), ("remove-bit", {"bit": "forstner wide"}, 422),
-     ("take-set", {"set": "cubits"}, 422), ("remove-bit", {"bit": "forstner nan"}, 422)],
+     ("take-bits", {"set": "cubits"}, 422), ("remove-bit", {"bit": "forstner nan"}, 422)],
 )  # fmt: skip
 def test_nonsense_changes_nothing(
     client: TestClient, workshop: Workshop, deck: str, verb: str, values: dict[str, str], status: int

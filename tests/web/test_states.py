@@ -83,10 +83,10 @@ def test_a_step_in_one_arrangement_judges_no_other(
     only = {p.id for p in workshop.look(deck, where).checked.resolved.placements}
     only -= {p.id for p in workshop.look(deck, Where(None, "one")).checked.resolved.placements}
     workshop.edit(deck, where, changes.removed(where, [min(only)]))
-    workshop.edit(deck, Where(), changes.retitled("Another title"))
+    workshop.edit(deck, Where(), changes.title_set("Another title"))
     assert judged == []
     shared = workshop.look(deck, Where(None, "one")).checked.resolved.placements[0]
-    workshop.edit(deck, where, changes.dragged(where, [shared.id], 0.0, 1.0, 0.0))
+    workshop.edit(deck, where, changes.moved(where, [shared.id], 0.0, 1.0, 0.0))
     assert judged == [("deck", "one")], "the design before was judged for the page"
 
 
@@ -96,7 +96,7 @@ def test_what_a_step_leaves_alone_is_known_after_it_and_what_stands_on_it_is_not
     where = Where(None, "one")
     after = changes.removed(where, ["a"])(before).design
     assert states.carried(before, after, known) == {("deck", "two"): states.State(7, 7, 7)}
-    assert states.carried(before, changes.retitled("X")(before).design, known) == known
+    assert states.carried(before, changes.title_set("X")(before).design, known) == known
     thinner = before.boards[0].layers[0].model_copy(update={"thickness": 12.0})
     board = before.boards[0].model_copy(update={"layers": (thinner,)})
     assert states.carried(before, before.model_copy(update={"boards": (board,)}), known) == {}

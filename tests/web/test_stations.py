@@ -104,7 +104,7 @@ def test_wrong_entries_are_told_beside_their_fields_and_kept(client: TestClient,
 
 def test_parts_moved_by_hand_are_told_and_called_back(client: TestClient, workshop: Workshop, deck: str) -> None:
     one = next(p for p in parts(workshop, deck).values() if p.part.startswith("button"))
-    workshop.edit(deck, Where(), changes.dragged(Where(), (one.id,), 5.0, 0.0, 0.0))
+    workshop.edit(deck, Where(), changes.moved(Where(), (one.id,), 5.0, 0.0, 0.0))
     page = unescape(client.get(f"/designs/{deck}/stations?station=s1").text)
     assert f"{one.label} stands where you moved or locked it" in page
     send(client, deck, front="75")

@@ -14,7 +14,7 @@ from app.web.contexts.timeline import MOST
 
 def retitled(workshop: Workshop, deck: str, *titles: str) -> None:
     for title in titles:
-        workshop.edit(deck, Where(), changes.retitled(title))
+        workshop.edit(deck, Where(), changes.title_set(title))
 
 
 def test_every_step_stands_newest_first_and_one_is_now(client: TestClient, workshop: Workshop, deck: str) -> None:

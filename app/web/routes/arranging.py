@@ -25,12 +25,12 @@ def chosen(here: Here) -> tuple[str, ...]:
 def _duplicate(form: Form, here: Here) -> Change:
     picked = chosen(here)
     if len(picked) > 1:
-        return arranging.duplicated_together(here.where, picked, changes.grid_of(form.unit))
+        return arranging.all_duplicated(here.where, picked, changes.grid_of(form.unit))
     return changes.duplicated(here.where, picked[0], changes.grid_of(form.unit))
 
 
 def _lock(form: Form, here: Here) -> Change:
-    return arranging.locked_together(here.where, chosen(here), lock=form.flag("lock"))
+    return arranging.locked(here.where, chosen(here), lock=form.flag("lock"))
 
 
 def _mirror(form: Form, here: Here) -> Change:

@@ -13,7 +13,7 @@ from app.errors import NotFoundError
 from app.service import Change, Design, Edit, arrangements, changes
 from app.service.accepting import accepted, accepted_all, withdrawn
 from app.service.changes import on_board
-from app.service.mending import mended, mended_all
+from app.service.mending import fix_applied, fix_applied_to_all
 from app.service.shop_changes import reset_shop
 from app.web.contexts.board import board_page
 from app.web.contexts.here import Here
@@ -85,7 +85,7 @@ def _move(form: Form, here: Here, seen: Design | None = None) -> Change:
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
     shift = on_board(here.face, dx, dy)
-    return changes.dragged(here.where, chosen(here), *shift, grid, seen)
+    return changes.moved(here.where, chosen(here), *shift, grid, seen)
 
 
 def _seen(shop: Shop, here: Here) -> Design | None:
@@ -98,7 +98,7 @@ def _seen(shop: Shop, here: Here) -> Design | None:
 
 def _place(form: Form, here: Here) -> Change:
     """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
-    return changes.retyped(
+    return changes.placed(
         here.where,
         chosen(here)[0],
         x=form.length("x", "The distance from the left edge") if form.changed("x") else None,
@@ -160,9 +160,9 @@ def _fix(form: Form, here: Here) -> Change:
     """What the button said it would do comes along, so that nothing else is done."""
     said, units = form.text("said"), form.unit.value
     if form.has("group"):
-        change = mended_all(here.where, form.text("group"), said, units)
+        change = fix_applied_to_all(here.where, form.text("group"), said, units)
     else:
-        change = mended(here.where, form.text("finding"), said, units)
+        change = fix_applied(here.where, form.text("finding"), said, units)
     return changes.beside_fields(change, {"": "said", "finding": "said"})
 
 
@@ -173,7 +173,7 @@ def _accept(form: Form, here: Here) -> Change:
     return changes.beside_fields(accepted(here.where, form.text("finding"), reason), {"": "finding"})
 
 
-def _take_back(form: Form, here: Here) -> Change:
+def _withdraw(form: Form, here: Here) -> Change:
     return changes.beside_fields(withdrawn(here.where, form.text("acceptance")), {"": "acceptance"})
 
 
@@ -194,15 +194,15 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "add": _add,
         "remove": lambda _, here: changes.removed(here.where, chosen(here)),
         "drill": _drill,
-        "part": lambda form, here: changes.exchanged(here.where, chosen(here)[0], form.text("part")),
+        "part": lambda form, here: changes.part_set(here.where, chosen(here)[0], form.text("part")),
         "uncounterbore": lambda _, here: changes.uncounterbored(here.where, chosen(here)[0]),
         "counterbore": _counterbore,
         "recess": _recess,
         "unrecess": lambda _, here: changes.unrecessed(here.where, chosen(here)[0]),
         "fix": _fix,
         "accept": _accept,
-        "take-back": _take_back,
-        "title": lambda form, _: changes.retitled(form.text("title")),
+        "withdraw": _withdraw,
+        "title": lambda form, _: changes.title_set(form.text("title")),
         "arrangement-add": _arrangement_add,
         "arrangement-name": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
         "arrangement-remove": lambda _, here: arrangements.arrangement_removed(here.where),

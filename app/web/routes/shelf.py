@@ -12,7 +12,7 @@ from starlette.responses import RedirectResponse, Response
 from app.errors import DocumentError, EditError, GeometryError
 from app.service import NewDeck, Where
 from app.service.budget import apart
-from app.service.changes import retitled
+from app.service.changes import title_set
 from app.service.documents import wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
@@ -80,7 +80,7 @@ def rename(design_id: str, shop: Shop, form: Sent) -> Response:
     """Give a design another title, and show where it stands now."""
     wanted = wanted_in(form.values)
     try:
-        head, _ = shop.edit(design_id, Where(), retitled(form.text("title")), sender_of(form))
+        head, _ = shop.edit(design_id, Where(), title_set(form.text("title")), sender_of(form))
     except EditError as error:
         wrong = Renaming(design_id, form.text("title"), str(error))
         return shelf_answer(shop.shelf, form.values, renaming=wrong)

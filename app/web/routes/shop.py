@@ -109,8 +109,8 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "work": _work,
         "add-bit": _add,
         "remove-bit": _remove,
-        "only-these": _only,
+        "keep-bits": _only,
         "clear-bits": lambda *_: bits_cleared,
-        "take-set": lambda form, _: bits_taken(form.text("set")),
+        "take-bits": lambda form, _: bits_taken(form.text("set")),
     }
 )

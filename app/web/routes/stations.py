@@ -11,7 +11,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.service import Change, Edit
 from app.service.players import newest_station, player_added
-from app.service.stations import LENGTHS, called_back, restationed, shared_svg, station_removed
+from app.service.stations import LENGTHS, called_back, shared_svg, station_laid_out, station_removed
 from app.web.contexts.here import Here
 from app.web.contexts.stations import stations_page
 from app.web.forms import Form
@@ -59,7 +59,7 @@ def arrangement(shop: Shop, here: View) -> Response:
 
 def _lay_out(form: Form, here: Here) -> Change:
     everywhere = form.text("scope") != "here"
-    return restationed(here.where, form.text("station"), _asked(form), everywhere=everywhere)
+    return station_laid_out(here.where, form.text("station"), _asked(form), everywhere=everywhere)
 
 
 def _call_back(form: Form, here: Here) -> Change:

@@ -13,7 +13,7 @@ from app.arrange import edit
 from app.arrange.change import Edit
 from app.arrange.new_deck import new_deck
 from app.arrange.new_deck_spec import NewDeck
-from app.arrange.restation import remove_station, restation
+from app.arrange.restation import lay_out_station, remove_station
 from app.arrange.standing import find_station, standings
 from app.arrange.stations import spots
 from app.catalogue.load import catalogue
@@ -37,7 +37,7 @@ def parts_of(design: Design, station: str, index: int = 0) -> dict[str, Placemen
 
 def changed(design: Design, station: str = "s1", **changes: object) -> Edit:
     more = {k: changes.pop(k) for k in ("call_back", "everywhere") if k in changes}
-    return restation(design, None, None, station, changes, catalogue(), said="changed", **more)  # type: ignore[arg-type]
+    return lay_out_station(design, None, None, station, changes, catalogue(), said="changed", **more)  # type: ignore[arg-type]
 
 
 def test_every_part_of_a_new_deck_stands_where_its_station_puts_it() -> None:

@@ -10,7 +10,6 @@ from app.arrange.change import Edit
 from app.arrange.settings import (
     add_bit,
     remove_bit,
-    set_bit_set,
     set_drilling,
     set_notes,
     set_paint,
@@ -18,6 +17,7 @@ from app.arrange.settings import (
     set_thickness,
     set_title,
     set_units,
+    take_bits,
 )
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
@@ -67,7 +67,7 @@ def test_a_bit_of_an_inch_size_is_an_inch_bit() -> None:
 
 
 def test_a_starter_set_is_written_out_bit_by_bit() -> None:
-    design = set_bit_set(small_design(), "inch", catalogue()).design
+    design = take_bits(small_design(), "inch", catalogue()).design
     assert resolve_shop(design.shop, catalogue()).bits == catalogue().bit_sets["inch"]
 
 
@@ -81,7 +81,7 @@ REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
     (lambda d: set_drilling(d, "laser", catalogue()), "drilling", 'no drilling method "laser". Choose one of: hand'),
     (lambda d: add_bit(d, "laser", 3, catalogue()), "kind", 'no kind of bit "laser"'),
     (lambda d: add_bit(d, "twist", 0, catalogue()), "diameter", "above 0 to 200, got 0"),
-    (lambda d: set_bit_set(d, "roman", catalogue()), "bits", 'no set of bits "roman". Choose one of: metric, inch'),
+    (lambda d: take_bits(d, "roman", catalogue()), "bits", 'no set of bits "roman". Choose one of: metric, inch'),
     (lambda d: set_thickness(d, None, -18), "thickness", "from 0.05 to 100, got -18"),
     (lambda d: set_thickness(d, None, 18, 3), "layer", "has 1 layers, got layer 4"),
 ]

@@ -211,7 +211,7 @@ def test_an_unknown_field_is_refused_at_any_depth(name: str, path: tuple[Any, ..
         (("id",), "Mine 28", "match pattern"),
         (("id",), "a" * 65, "match pattern"),
         (("name",), "n" * 121, "at most 120 characters"),
-        (("cutouts",), NUT["cutouts"] * 65, "at most 64 items"),
+        (("cutouts",), NUT["cutouts"] * 65, "a list of 1 to 64 entries"),
     ],
 )
 def test_a_word_that_is_not_known_is_answered_with_those_that_are(

@@ -12,7 +12,7 @@ from app.document.load import loads
 from app.document.schema import Design
 from app.document.where import Where
 from app.errors import EditError
-from app.service.changes import dragged
+from app.service.changes import moved
 from app.service.checking import check_design
 from app.service.room import make_room, moves_words, room_is_wanted, room_made
 from app.service.twins import in_every_arrangement
@@ -79,7 +79,7 @@ def test_what_is_not_proven_says_that_there_may_still_be_a_way() -> None:
 def test_what_was_shown_is_what_is_taken_or_nothing_is() -> None:
     design = deck([spot("a", 150, 100), spot("b", 185, 100)])
     room = make_room(design, Where())
-    other = dragged(Where(), ["b"], -1.0, 0.0, 0.0)(design).design
+    other = moved(Where(), ["b"], -1.0, 0.0, 0.0)(design).design
     with pytest.raises(EditError, match="has changed since"):
         room_made(Where(), room, design, said=moves_words(room))(other)
     with pytest.raises(EditError, match="has changed since"):
