@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator
 from dataclasses import replace
-from typing import Final
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from app.catalogue.load import catalogue
 from app.drafting.facing import Facing
 from app.drafting.forms import shape_item
 from app.drafting.hands import hands
+from app.drafting.layer_names import ASKABLE
 from app.drafting.part_faces import rim_radius
 from app.fit.layout import layout_of
 from app.fit.limits import web_limits
@@ -23,9 +23,6 @@ from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import HIDDEN, HOLE_OPEN, TEAL_DEEP
 from app.scene.primitives import Group, Item, Style
-
-ASKABLE: Final = {"top": ("bodies", "rooms", "hands"), "under": ("flanges", "rooms")}
-"""Layers of each face that are drawn only when asked for; the others are always there."""
 
 _COVERED = replace(HOLE_OPEN, role="hole-open hole-under")
 _ROOM = Style(stroke=TEAL_DEEP, width=0.35, dash=(0.7, 1.1), fill=TEAL_DEEP, opacity=0.55, role="room")

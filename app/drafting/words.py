@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import math
 from itertools import pairwise
+from typing import TYPE_CHECKING
 
-from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 from app.units import Unit, format_exact, format_inches, format_inches_twice, format_named
+
+if TYPE_CHECKING:
+    from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 
 
 def unit_of(board: ResolvedBoard) -> Unit:

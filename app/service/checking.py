@@ -4,26 +4,24 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field, replace
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
-from app.arrange.datum import from_datum
 from app.catalogue.load import catalogue
 from app.document.load import recalled
-from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.errors import EditError
-from app.fit.accept import acceptance_name
-from app.fit.finding import Finding
-from app.fit.groups import Group
-from app.fit.joint import Joint
-from app.fit.messages import fix_label
-from app.fit.report import Report, check
-from app.model.accepted import Accepted
-from app.model.fix import Fix
-from app.model.resolved import ResolvedBoard
 from app.service.memory import Memory
 from app.service.own_bits import Bits, with_bits
 from app.units import Unit
+
+if TYPE_CHECKING:
+    from app.fit.finding import Finding
+    from app.fit.groups import Group
+    from app.fit.joint import Joint
+    from app.fit.report import Report
+    from app.model.accepted import Accepted
+    from app.model.fix import Fix
+    from app.model.resolved import ResolvedBoard
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,6 +90,8 @@ class CheckResult:
 
     def words_of(self, fix: Fix) -> str:
         """What a fix will do, said before it is pressed, in the board's display units."""
+        from app.fit.messages import fix_label
+
         return fix_label(fix, self.resolved, Unit(self.resolved.units), catalogue())
 
 
@@ -106,6 +106,8 @@ def check_design(design: Design, board: str | None = None, arrangement: str | No
 
 
 def _chosen(design: Design, board: str | None, arrangement: str | None) -> Iterator[tuple[str, str]]:
+    from app.document.resolve import find_arrangement, find_board
+
     boards = design.boards if board is None else (find_board(design, board),)
     if arrangement is not None and not any(a.id == arrangement for b in boards for a in b.arrangements):
         find_arrangement(boards[0], arrangement)  # says what there is
@@ -116,11 +118,15 @@ def _chosen(design: Design, board: str | None, arrangement: str | None) -> Itera
 
 
 def _judge(design: Design, board: str | None, arrangement: str | None) -> CheckResult:
+    from app.document.resolve import resolve
+
     return judged(resolve(design, board, arrangement, catalogue()))
 
 
 def judged(resolved: ResolvedBoard) -> CheckResult:
     """A resolved board with what the rules found on it."""
+    from app.fit.report import check
+
     report = check(resolved, catalogue())
     return CheckResult(resolved.id, resolved.arrangement_id, report, resolved)
 
@@ -139,6 +145,8 @@ def parsed(document: Revised) -> Design:
     room = _OF_DESIGN * len(document.text)
 
     def make() -> Design:
+        from app.arrange.datum import from_datum
+
         return with_bits(from_datum(recalled(document.text)), document.bits)
 
     return _DESIGNS.once(document, make, lambda _: room)
@@ -146,6 +154,8 @@ def parsed(document: Revised) -> Design:
 
 def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:
     """A revision resolved, judged and shown in ``units``; nothing in it depends on the units but words."""
+    from app.document.resolve import find_arrangement, find_board, resolve
+
     design = parsed(document)
     # The deck is the same whether it was named or not.
     entry = find_board(design, board)
@@ -228,6 +238,8 @@ def acceptance_named(report: Report, name: str) -> Accepted:
     Raises:
         EditError: it was withdrawn.
     """
+    from app.fit.accept import acceptance_name
+
     for accepted in report.board.accepted:
         if acceptance_name(accepted) == name:
             return accepted

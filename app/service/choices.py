@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Literal, Protocol, cast, get_args
+from typing import Final, Literal, Protocol, cast, get_args
 
+from app.arrange import stations
 from app.catalogue.load import catalogue
-from app.document.resolve import design_parts
 from app.document.schema import Design
 from app.model.part import Part
 from app.model.shop import BitKind, kind_words
@@ -16,6 +16,10 @@ from app.service.words import capital
 
 Drilling = Literal["hand", "press", "cnc"]
 """Ways of drilling, by id."""
+
+
+MOST_BUTTONS: Final = stations.MOST_BUTTONS
+"""Buttons a new deck has for one player at most."""
 
 
 class _Thing(Protocol):
@@ -85,6 +89,8 @@ def hardware_of_kind(design: Design, kind: str, chosen: Collection[str] = ()) ->
 
 def alike(design: Design, kind: str) -> tuple[Part, ...]:
     """The hardware of a kind that a design can use: its own, and the catalogue's."""
+    from app.document.resolve import design_parts
+
     return tuple(part for part in design_parts(design, catalogue()).values() if part.kind == kind)
 
 
@@ -114,3 +120,8 @@ def _without_kind(name: str) -> str:
 
 def _named(things: Iterable[_Thing], chosen: str) -> tuple[Choice, ...]:
     return tuple(Choice(thing.id, thing.name, thing.id == chosen) for thing in things)
+
+
+def field_names(buttons: int) -> dict[str, str]:
+    """What the field of so many buttons is called, by shape; shapes that would be another one are left out."""
+    return dict(stations.named_fields(buttons))

@@ -4,24 +4,28 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
+from typing import TYPE_CHECKING
 
-from app.arrange.asked import checked
-from app.arrange.datum import from_datum
-from app.arrange.new_deck_spec import NewDeck
-from app.arrange.settings import bit_set, shop_bits
 from app.catalogue.load import catalogue
 from app.document.dump import save, write_whole
 from app.document.keep import kept
-from app.document.load import load
-from app.document.scenarios import scenario_list
+from app.document.load import load, trusted
+from app.document.scenarios import scenario_files
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
 
+if TYPE_CHECKING:
+    from app.arrange.new_deck_spec import NewDeck
+
 
 def wrong_answers(spec: NewDeck) -> dict[str, str]:
     """A sentence for every answer that is not allowed by itself, by field: all at once, not one after the other."""
+    from app.arrange.asked import checked
+    from app.arrange.new_deck_spec import NewDeck
+
     plain, wrong = NewDeck(), dict[str, str]()
     while True:
         try:
@@ -46,12 +50,14 @@ class ScenarioSeen:
     notes: str
 
 
+@cache
 def scenarios() -> tuple[ScenarioSeen, ...]:
-    """The designs that come with the program, by id."""
-    found = ((each, each.design.boards[0].arrangements, each.design.notes) for each in scenario_list())
+    """The designs that come with the program, by id; read once."""
+    found = ((path.stem, trusted(path.read_text(encoding="utf-8"))) for path in scenario_files())
+    each = ((name, design, design.boards[0].arrangements) for name, design in found)
     return tuple(
-        ScenarioSeen(each.id, each.title, len(populated), len(populated[0].placements), notes.partition("\n")[0])
-        for each, populated, notes in found
+        ScenarioSeen(name, design.title, len(populated), len(populated[0].placements), design.notes.partition("\n")[0])
+        for name, design, populated in each
     )
 
 
@@ -66,12 +72,16 @@ def read_design(path: Path, bits: str | None = None) -> Design:
             with the place in it and what to do.
         EditError: no such set of bits.
     """
+    from app.arrange.datum import from_datum
+
     design = load(path)
     kept(design)
     return with_bits(from_datum(design), None if bits is None else _bits_named(bits))
 
 
 def _bits_named(name: str) -> Bits:
+    from app.arrange.settings import bit_set, shop_bits
+
     if name in catalogue().bit_sets or not Path(name).exists():
         return bit_set(name, catalogue())
     return shop_bits(load(Path(name)), catalogue())

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Collection
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 from app.catalogue.load import catalogue
-from app.drafting.hands import has_hands
-from app.drafting.layers import ASKABLE
+from app.drafting.layer_names import ASKABLE
 from app.model.part import Face
-from app.model.resolved import ResolvedBoard
 from app.service.words import length
 from app.units import Unit
+
+if TYPE_CHECKING:
+    from app.model.resolved import ResolvedBoard
 
 DEMANDED = frozenset(name for names in ASKABLE.values() for name in names)
 """Layers of either face that are drawn only when asked for."""
@@ -42,6 +44,8 @@ class LayerChoice:
 
 def layers_of(board: ResolvedBoard, face: Face, chosen: Collection[str]) -> tuple[LayerChoice, ...]:
     """The layers of a face, from the top down; ``chosen`` are those that were asked for."""
+    from app.drafting.hands import has_hands
+
     top = face == "top"
     rows = [
         ("flanges", "Flanges and button tops" if top else "Flanges, on the far face", ""),

@@ -4,14 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from app.document.resolve import find_board
 from app.document.schema import ArrangementEntry, BoardEntry
 from app.errors import HolewiseError
 from app.service.sight import Sight
 from app.service.states import State, worst_of
 from app.service.words import counted
-from app.service.workshop import Workshop
+
+if TYPE_CHECKING:
+    from app.service.workshop import Workshop
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,6 +45,8 @@ class Places:
 
 def places_of(sight: Sight) -> Places:
     """What there is to look at instead; how each stands as far as the sight knows it."""
+    from app.document.resolve import find_board
+
     design, states, board = sight.design, sight.states, find_board(sight.design, sight.checked.board)
 
     def stands(of: BoardEntry, arrangements: Sequence[ArrangementEntry]) -> tuple[str, str]:
@@ -72,6 +76,8 @@ def said_of(found: Sequence[State | None] | None) -> tuple[str, str]:
 
 def is_there(shop: Workshop, design_id: str, board: str | None, arrangement: str) -> bool:
     """Whether a board has the arrangement; so if nobody can say, for the page itself then tells what is wrong."""
+    from app.document.resolve import find_board
+
     try:
         found = find_board(shop.design(design_id)[1], board)
     except HolewiseError:

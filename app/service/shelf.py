@@ -9,15 +9,12 @@ from __future__ import annotations
 import logging
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from app.catalogue.load import catalogue
-from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.errors import HolewiseError, VersionError
-from app.model.resolved import ResolvedBoard
 from app.service.checking import parsed
-from app.service.drawings import thumbnail_svg
 from app.service.looking import Slice, Wanted, cut, matching, ordered, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bits, bits_code
@@ -26,6 +23,9 @@ from app.service.states import every_state, known_states
 from app.service.verdict import Verdict, packed, unpacked, verdict_of
 from app.store import DesignRow, Present, Revision
 from app.store import Shelved as Rows
+
+if TYPE_CHECKING:
+    from app.model.resolved import ResolvedBoard
 
 Ailment = Literal["", "gone", "nothing", "newer", "unread", "undrawn", "fault", "adrift", "tangled", "title", "date"]
 
@@ -154,6 +154,9 @@ def _headless(rows: Rows, row: DesignRow) -> ShelfItem:
 
 def _made(row: DesignRow, revision: Revision, bits: Bits | None) -> tuple[ShelfItem, str]:
     """A design judged and drawn: a verdict without a drawing would be of a board that nobody can see."""
+    from app.document.resolve import find_board, resolve
+    from app.service.drawings import thumbnail_svg
+
     document = revised_of(revision, bits)
     stage: Ailment = "unread"
     try:
@@ -190,4 +193,6 @@ def _lesser(rows: Rows, kept: MadeOnce, found: Sequence[DesignRow], there: Mappi
 
 def deck_of(design: Design) -> ResolvedBoard:
     """A design's deck with its first arrangement, as its small drawing shows it."""
+    from app.document.resolve import resolve
+
     return resolve(design, None, None, catalogue())

@@ -8,7 +8,6 @@ from dataclasses import replace
 from app.errors import DamagedError, HolewiseError, NotFoundError
 from app.service.budget import apart
 from app.service.checking import parsed
-from app.service.drawings import thumbnail_svg
 from app.service.looking import Wanted, titled
 from app.service.made_once import MadeOnce
 from app.service.own_bits import Bench, Bits, bits_code
@@ -59,6 +58,8 @@ class Shelves:
         found = self._kept.read("picture", sizes)
         if found:
             return found[revision_id], Made({}, {}, sizes)
+        from app.service.drawings import thumbnail_svg
+
         revision = self._store.revision(design_id, revision_id)
         try:
             drawn = thumbnail_svg(deck_of(parsed(revised_of(revision, bits)))).encode("utf-8")

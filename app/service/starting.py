@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 from pathlib import PurePath
-from typing import Final, Literal, cast
+from typing import TYPE_CHECKING, Final, Literal, cast
 
-from app.arrange import stations
 from app.arrange.new_deck import new_deck
 from app.arrange.new_deck_spec import NewDeck
-from app.arrange.stations import named_fields
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.schema import Design
@@ -22,18 +20,12 @@ from app.fit.rules.deck_strength import DeckDetail
 from app.fit.words_strength import factor_words
 from app.model.limits import WORDS
 from app.service.checking import CheckResult, check_design
-from app.service.outlines import Read, sizes
 from app.units import INCH, Unit
 
-MOST_BUTTONS: Final = stations.MOST_BUTTONS
-"""Buttons a new deck has for one player at most."""
+if TYPE_CHECKING:
+    from app.service.outlines import Read
 
 _SAME: Final = 1e-9
-
-
-def field_names(buttons: int) -> dict[str, str]:
-    """What the field of so many buttons is called, by shape; shapes that would be another one are left out."""
-    return dict(named_fields(buttons))
 
 
 def new_design(spec: NewDeck) -> Design:
@@ -55,6 +47,8 @@ def board_for(found: Read) -> Design:
 
     It is called as the file. Where no board can be so large as it is, it has the size a new board begins with.
     """
+    from app.service.outlines import sizes
+
     units = "inch" if found.file.mm is not None and abs(found.file.mm - INCH) < _SAME else "mm"
     spec = NewDeck(title=_title(found.name), players=0, units=cast("Literal['mm', 'inch']", units))
     for width, depth in sizes(found).values():

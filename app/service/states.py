@@ -4,16 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from app.catalogue.load import catalogue
-from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import HolewiseError
-from app.fit.report import Report, check
 from app.service.budget import patience
 from app.service.checking import CheckResult, Revised, checked, parsed
 from app.service.memory import Memory
+
+if TYPE_CHECKING:
+    from app.fit.report import Report
 
 Key = tuple[str, str]
 """Ids of a board and of one of its arrangements."""
@@ -52,6 +53,8 @@ def worst_of(states: Iterable[State]) -> State:
 
 def keys_of(design: Design, board: str | None = None) -> tuple[Key, ...]:
     """Every arrangement of a design; those of ``board``, or of the deck, come first."""
+    from app.document.resolve import find_board
+
     first = find_board(design, board)
     boards = (first, *(other for other in design.boards if other.id != first.id))
     return tuple((each.id, a.id) for each in boards for a in each.arrangements)
@@ -59,6 +62,8 @@ def keys_of(design: Design, board: str | None = None) -> tuple[Key, ...]:
 
 def called(design: Design, key: Key, here: str = "") -> str:
     """What an arrangement is called, with its board where that is not ``here``, or not the deck."""
+    from app.document.resolve import find_arrangement, find_board
+
     board = find_board(design, key[0])
     one = find_arrangement(board, key[1])
     name = one.name or one.id
@@ -117,6 +122,9 @@ def seen_states(seen: CheckResult, known: States, seconds: float) -> States:
 
 def judged_state(design: Design, key: Key) -> State | None:
     """What is open in one arrangement; None if it cannot be laid out."""
+    from app.document.resolve import resolve
+    from app.fit.report import check
+
     try:
         return state_of(check(resolve(design, *key, catalogue()), catalogue()))
     except HolewiseError:  # likewise

@@ -4,10 +4,13 @@ from __future__ import annotations
 
 import json
 from dataclasses import asdict, dataclass
+from typing import TYPE_CHECKING
 
 from app.document.schema import Design
-from app.model.resolved import ResolvedBoard
 from app.service.states import Key, State, States, called, keys_of, worst_of
+
+if TYPE_CHECKING:
+    from app.model.resolved import ResolvedBoard
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from typing import Final
+from typing import TYPE_CHECKING, Final
 
 from app.document.schema import Design
 from app.model.printing import Printing
-from app.model.resolved import ResolvedBoard
+
+if TYPE_CHECKING:
+    from app.model.resolved import ResolvedBoard
 
 _PARTS: Final = 250
 """Placements of one arrangement: with so many a template is made and read back in about a second."""

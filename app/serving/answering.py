@@ -15,11 +15,11 @@ from typing import Final
 
 import uvicorn
 
-from app.service import open_workshop
 from app.service.budget import stand_aside
 from app.service.collecting import collect_seldom
+from app.service.front import open_front
 from app.serving.asked import GRACE_S, Answering
-from app.web.app import create_app
+from app.web.app import create_front
 from app.web.log import Contained
 
 _SWITCH_S: Final = 0.001
@@ -38,7 +38,10 @@ class Answerer:
     """
 
     def __init__(self, asked: Answering) -> None:
-        app = create_app(open_workshop(asked.where), asked.address, key=asked.key, proxies=asked.proxies, log=asked.log)
+        front = open_front(asked.where)
+        app = create_front(
+            front.shelf, asked.address, key=asked.key, proxies=asked.proxies, log=asked.log, workshop=front.workshop
+        )
         if asked.workers > 1:
             stand_aside()
         gc.freeze()

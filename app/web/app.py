@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import gc
+from collections.abc import Callable, Sequence
+from functools import partial
+from typing import TYPE_CHECKING
 
 from fastapi import Depends, FastAPI
 
 from app import __version__
-from app.service import Workshop
+from app.service.shelves import Shelves
 from app.web import problems
 from app.web.access import Gate
 from app.web.assets import add_assets
@@ -15,26 +18,14 @@ from app.web.budgets import budgeted
 from app.web.compress import Compress
 from app.web.guards import Address, Guard
 from app.web.head import HeadAsGet
+from app.web.later import Later
 from app.web.log import Logged, Routed
 from app.web.proxies import Proxied
 from app.web.readers import Readers
-from app.web.routes import (
-    board,
-    board_edit,
-    edits,
-    files,
-    health,
-    judged,
-    outline,
-    paper,
-    parts,
-    printers,
-    room,
-    shelf,
-    shop,
-    stations,
-    timeline,
-)
+from app.web.routes import front
+
+if TYPE_CHECKING:
+    from app.service import Workshop
 
 
 def create_app(
@@ -54,6 +45,33 @@ def create_app(
         proxies: numbers or networks of the proxies that are believed.
         log: whether each request gets a line on standard error.
     """
+    from app.web.rest import add_rest
+
+    app = create_front(workshop.shelf, address, key=key, proxies=proxies, log=log)
+    add_rest(app, workshop)
+    return app
+
+
+def create_front(
+    shelves: Shelves,
+    address: Address | None = None,
+    *,
+    key: str = "",
+    proxies: Sequence[str] = (),
+    log: bool = False,
+    workshop: Callable[[], Workshop] | None = None,
+) -> FastAPI:
+    """The application with its first page only, as far as that can be there sooner than the others.
+
+    Args:
+        shelves: what the first page shows.
+        address: as of :func:`create_app`.
+        key: likewise.
+        proxies: likewise.
+        log: likewise.
+        workshop: the use cases of the other pages, which are added with it once the first page is there, or when
+            another is asked for; asked by a thread. None if they are added by other means.
+    """
     address = address or Address()
     app = FastAPI(
         title="Holewise",
@@ -63,28 +81,13 @@ def create_app(
         openapi_url=None,
         dependencies=[Depends(budgeted)],
     )
-    app.state.workshop = workshop
+    app.state.shelves = shelves
     problems.install(app)
-    for routes in (
-        shelf,
-        board,
-        board_edit,
-        edits,
-        outline,
-        parts,
-        shop,
-        paper,
-        printers,
-        files,
-        timeline,
-        stations,
-        room,
-        judged,
-        health,
-    ):
-        app.include_router(routes.router)
+    app.include_router(front.router)
     add_assets(app)
     # The last one is the first to see a request.
+    if workshop is not None:
+        app.add_middleware(Later, add=partial(_add_rest, app, workshop))
     app.add_middleware(Routed)
     app.add_middleware(Compress)
     app.add_middleware(Readers)
@@ -95,3 +98,10 @@ def create_app(
     app.add_middleware(Logged, lines=log)
     app.add_middleware(Proxied, trusted=tuple(proxies))
     return app
+
+
+def _add_rest(app: FastAPI, workshop: Callable[[], Workshop]) -> None:
+    from app.web.rest import add_rest
+
+    add_rest(app, workshop())
+    gc.freeze()  # what is imported stays

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import subprocess
 import sys
+from pathlib import Path
 
 from tests.tools import ROOT
 
@@ -22,3 +23,26 @@ def test_a_check_imports_neither_the_database_nor_drawings() -> None:
     run = "import sys\nfrom app.cli import main\nmain(['check', 'scenarios/lantern-hill-solo.json'])\n"
     seen = "print([name for name in ('sqlalchemy', 'app.paper', 'app.drafting.plan') if name in sys.modules])"
     assert _said(f"{run}{seen}")[-1] == "[]"
+
+
+def test_the_first_page_is_there_before_what_judges_and_draws_and_the_others_come_when_asked_for(
+    tmp_path: Path,
+) -> None:
+    run = f"""
+import sys
+from pathlib import Path
+from pathlib import Path
+from starlette.testclient import TestClient
+from app.service.front import open_front
+from app.web.app import create_front
+from app.web.guards import Address
+front = open_front(Path({str(tmp_path / "data")!r}))
+app = create_front(front.shelf, Address("127.0.0.1", 8123), workshop=front.workshop)
+with TestClient(app, base_url="http://127.0.0.1:8123") as client:
+    first = client.get("/")
+    light = not any(name in sys.modules for name in ("numpy", "app.fit", "app.paper", "app.web.rest"))
+    made = client.post("/designs/scenario", data={{"name": "lantern-hill-solo"}}, follow_redirects=False)
+    board = client.get(made.headers["location"])
+    print(first.status_code, light, made.status_code, board.status_code, client.get("/nowhere").status_code)
+"""
+    assert _said(run)[-1] == "200 True 303 200 404"

@@ -205,7 +205,7 @@ def test_what_fails_in_a_way_nobody_thought_of_hides_nothing_either(
             raise ZeroDivisionError
         return drawn(board)  # type: ignore[arg-type]
 
-    monkeypatch.setattr("app.service.shelf.thumbnail_svg", fails)
+    monkeypatch.setattr("app.service.drawings.thumbnail_svg", fails)
     words = unescape(client.get("/").text)
     assert AILMENTS["fault"] in words
     assert words.count("Fits") == 1

@@ -125,9 +125,9 @@ def test_the_verdict_and_picture_of_a_moment_are_made_once(
     def again(*_: object) -> object:
         raise AssertionError("it was kept")
 
-    for name in ("parsed", "every_state", "thumbnail_svg"):
+    for name in ("parsed", "every_state"):
         monkeypatch.setattr(shelf, name, again)
-    monkeypatch.setattr("app.service.shelves.thumbnail_svg", again)
+    monkeypatch.setattr("app.service.drawings.thumbnail_svg", again)
     anew = open_workshop(tmp_path / "data")  # as after a start anew: nothing is in memory
     assert anew.shelf.look().items == workshop.shelf.look().items
     assert anew.shelf.picture(deck, workshop.moments(deck)[0].id)[0] == drawn.content

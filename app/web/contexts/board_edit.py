@@ -19,8 +19,9 @@ from app.units import Unit
 from app.web.contexts import board_panels as panels
 from app.web.contexts import board_stuff as stuff
 from app.web.contexts.here import Here, Option
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import others_of, switches_of
+from app.web.contexts.tally import Tally
 
 GROUPS: Final[Mapping[str, str]] = {
     "size": "Size and material",

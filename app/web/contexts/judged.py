@@ -11,8 +11,9 @@ from app.service.sight import Sight
 from app.service.words import capital, counted
 from app.web.contexts.finding import Bar, bar_of, rule_words, show_url
 from app.web.contexts.here import Here, Option
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import switches_of
+from app.web.contexts.tally import Tally
 
 _TITLES = {
     "Two placements": "Two different parts",

@@ -13,8 +13,9 @@ from app.service.sight import Sight
 from app.service.words import exact
 from app.units import Unit
 from app.web.contexts.here import Here, Option
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import switches_of
+from app.web.contexts.tally import Tally
 
 _UNIT_WORDS = {
     "": "as the file says",

@@ -23,8 +23,9 @@ from app.units import Unit, format_exact
 from app.web.contexts.here import Here, Option
 from app.web.contexts.paper_files import Files, files_of
 from app.web.contexts.paper_words import ruled_words, seam_words, sheets_words
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import switches_of
+from app.web.contexts.tally import Tally
 
 
 @dataclass(frozen=True, slots=True)

@@ -16,10 +16,11 @@ from app.model.accepted import Accepted
 from app.service.checking import CheckResult, named_findings
 from app.service.findings import told_of
 from app.service.sight import Sight
-from app.service.words import counted, minus
+from app.service.words import minus
 from app.units import Unit
 from app.web.contexts.finding import SEVERITY_WORDS, FindingCard, Way, finding_card, rule_words, show_url
 from app.web.contexts.here import Here
+from app.web.contexts.tally import Tally
 
 MOST_SHOWN = 60
 """More findings than this are counted, not listed: nobody reads them, and the page would be slow."""
@@ -34,27 +35,6 @@ _QUICK = 150
 """Parts times ways out that are tried without being asked for."""
 
 _NAMED = ("said", "finding", "group", "acceptance")  # hidden fields: what is wrong with them is told above the report
-
-
-@dataclass(frozen=True, slots=True)
-class Tally:
-    """How many open findings of each severity, and the words for it."""
-
-    stops: int
-    cautions: int
-    notes: int
-
-    @property
-    def fits(self) -> bool:
-        """Whether nothing stops it and nothing calls for care."""
-        return not self.stops and not self.cautions
-
-    @property
-    def words(self) -> str:
-        """``fits``, or ``1 stop, 2 cautions``."""
-        parts = [counted(self.stops, "stop")] if self.stops else []
-        parts += [counted(self.cautions, "caution")] if self.cautions else []
-        return ", ".join(parts) or "fits"
 
 
 @dataclass(frozen=True, slots=True)

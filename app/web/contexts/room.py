@@ -11,8 +11,9 @@ from app.service.findings import sentences
 from app.service.room import Room, moves_words
 from app.service.sight import Sight
 from app.web.contexts.here import Here, Option
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import others_of
+from app.web.contexts.tally import Tally
 
 
 @dataclass(frozen=True, slots=True)

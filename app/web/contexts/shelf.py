@@ -8,11 +8,10 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from app.numbers import whole
-from app.service.choices import Choice, materials, ways_of_drilling
+from app.service.choices import MOST_BUTTONS, Choice, field_names, materials, ways_of_drilling
 from app.service.documents import ScenarioSeen
 from app.service.looking import Wanted
 from app.service.shelf import Shelf
-from app.service.starting import MOST_BUTTONS, field_names
 from app.web.contexts.looked import Looked, looked_for
 from app.web.contexts.shelf_cards import Card, PutAway, ScenarioCard, card_of, scenario_card, title_of
 from app.web.contexts.words import ago

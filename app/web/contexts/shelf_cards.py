@@ -16,7 +16,7 @@ from app.service.words import counted, exact, stacked
 from app.units import Unit
 from app.web.assets import code
 from app.web.contexts.here import Here
-from app.web.contexts.report import Tally
+from app.web.contexts.tally import Tally
 from app.web.contexts.words import ago
 
 AILMENTS: Mapping[Ailment, str] = {

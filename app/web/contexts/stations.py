@@ -10,8 +10,9 @@ from markupsafe import Markup
 from app.service.sight import Sight
 from app.service.station_form import Alongside, StationForm, stations_seen
 from app.web.contexts.here import Here, Option
-from app.web.contexts.report import Tally, tally_of
+from app.web.contexts.report import tally_of
 from app.web.contexts.switches import switches_of
+from app.web.contexts.tally import Tally
 
 
 @dataclass(frozen=True, slots=True)

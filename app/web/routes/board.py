@@ -41,7 +41,7 @@ def _board(head: Head, here: Here, htmx: Htmx, find: str, bits: Bits | None, kno
 
 @router.get("/designs/{design_id}/ways")
 def ways(shop: Shop, here: View, of: str = "") -> Response:
-    """The report with its ways out; nothing for a page that shows a revision ``of`` the design that is not the newest."""
+    """The report with its ways out; nothing for a page ``of`` another revision than the newest."""
     head, bits = shop.head(here.design), shop.bench.bits()
     if of and head.revision.id != of:
         return Response(status_code=204)

@@ -1,4 +1,4 @@
-"""The shelf: look, make a new deck, open a file, copy a scenario or a design, rename, take off and put back."""
+"""The shelf: make a new deck, open a file, copy a scenario or a design, rename, take off and put back."""
 
 from __future__ import annotations
 
@@ -6,33 +6,24 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal, cast
 
-from fastapi import APIRouter, Request
-from starlette.background import BackgroundTask
+from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
 from app.service import NewDeck, Where
 from app.service.budget import apart
 from app.service.changes import title_set
-from app.service.documents import scenarios, wrong_answers
+from app.service.documents import wrong_answers
 from app.service.looking import Wanted, matching
 from app.service.outlines import is_drawing, read
 from app.service.starting import board_file
 from app.web.contexts.looked import shelf_url, wanted_in
-from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming, shelf_page
-from app.web.contexts.words import utc_now
+from app.web.contexts.shelf import FIELD_WORDS, STICK_WORDS, Renaming
 from app.web.forms import Form
-from app.web.htmx import BROWSER, Htmx
-from app.web.render import page
-from app.web.routes.common import Asked, Sent, Shop, see_other, sender_of
+from app.web.routes.common import Sent, Shop, see_other, sender_of
+from app.web.routes.front import shelf_answer
 
 router = APIRouter()
-
-
-@router.get("/")
-def shelf(shop: Shop, request: Request, htmx: Asked) -> Response:
-    """The start page, or its list for htmx."""
-    return _answer(shop, dict(request.query_params), htmx=htmx)
 
 
 @router.post("/designs")
@@ -59,7 +50,7 @@ def open_file(shop: Shop, form: Sent) -> Response:
     data, name = form.files.get("file", b""), form.text("file.name")[:80]
     if not data:
         said = "No file was chosen, or it is empty. Choose a design (.json), or a drawing of a board (.dxf or .svg)."
-        return _answer(shop, file_problem=said)
+        return shelf_answer(shop.shelf, file_problem=said)
     try:
         if is_drawing(data, name):
             head = shop.open_file(board_file(apart(True, read, data, name)))
@@ -67,7 +58,7 @@ def open_file(shop: Shop, form: Sent) -> Response:
         head = shop.open_file(data)
     except (DocumentError, GeometryError) as error:
         said = f"“{name or 'The file'}” cannot be opened. {error}"
-        return _answer(shop, file_problem=said)
+        return shelf_answer(shop.shelf, file_problem=said)
     return see_other(f"/designs/{head.design.id}")
 
 
@@ -91,7 +82,8 @@ def rename(design_id: str, shop: Shop, form: Sent) -> Response:
     try:
         head, _ = shop.edit(design_id, Where(), title_set(form.text("title")), sender_of(form))
     except EditError as error:
-        return _answer(shop, form.values, renaming=Renaming(design_id, form.text("title"), str(error)))
+        wrong = Renaming(design_id, form.text("title"), str(error))
+        return shelf_answer(shop.shelf, form.values, renaming=wrong)
     if wanted.order == "changed":  # it comes first now
         wanted = replace(wanted, page=1)
     found = bool(matching([head.design], wanted.find))
@@ -112,37 +104,8 @@ def put_back(design_id: str, shop: Shop, form: Sent) -> Response:
     return see_other(shelf_url(wanted_in(form.values)))
 
 
-def _answer(
-    shop: Shop,
-    asked: Mapping[str, str] | None = None,
-    *,
-    htmx: Htmx = BROWSER,
-    values: Mapping[str, str] | None = None,
-    problems: Mapping[str, str] | None = None,
-    file_problem: str = "",
-    renaming: Renaming | None = None,
-) -> Response:
-    wanted = wanted_in(asked or {})
-    found = shop.shelf.look(wanted)
-    shown = shelf_page(
-        found,
-        wanted,
-        scenarios(),
-        utc_now(),
-        values=values,
-        problems=problems,
-        file_problem=file_problem,
-        renaming=renaming,
-    )
-    wrong = problems or file_problem or renaming
-    answer = page("pages/shelf.html", shown, htmx, block="found", status=422 if wrong else 200)
-    # Nobody waits for what was made to be kept.
-    answer.background = BackgroundTask(shop.shelf.keep, found.made)
-    return answer
-
-
 def _again(shop: Shop, form: Form, problems: Mapping[str, str]) -> Response:
-    return _answer(shop, values=form.values, problems=problems)
+    return shelf_answer(shop.shelf, values=form.values, problems=problems)
 
 
 def _spec(form: Form) -> NewDeck:
