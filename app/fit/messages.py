@@ -65,7 +65,7 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, RecessAt):
         return f"Recess {names(board, fix.placements)}: {recess_size(fix, board, unit)}"
     if isinstance(fix, BuyBit):
-        return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit to your list"
+        return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 

@@ -304,7 +304,7 @@ def test_fixes_are_named_for_what_they_do() -> None:
     assert fix_label(MoveBy("b", 0.0, -25.4), checked, Unit.INCH) == 'Move B 1" to the front'
     bore = CounterboreAt(("a", "b"), 35, 9.5)
     assert fix_label(bore, checked, Unit.MM) == "Counterbore A and B: 35 mm wide, 9.5 mm deep"
-    assert fix_label(BuyBit("hole-saw", 57.15), checked, Unit.INCH) == 'Add a 2 1/4" hole saw bit to your list'
+    assert fix_label(BuyBit("hole-saw", 57.15), checked, Unit.INCH) == 'Add a 2 1/4" hole saw bit'
     swap = SwapPart(("a",), "long")
     assert fix_label(swap, checked, Unit.MM, catalogue(parts=(part,))) == "Use “Button, long thread” for A"
     assert fix_label(swap, checked, Unit.MM) == "Use “long” for A"
