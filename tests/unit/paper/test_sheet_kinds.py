@@ -38,7 +38,7 @@ OTHERS: dict[Need, Callable[[SheetJob], SheetJob]] = {
 """The same job with something else in it."""
 
 job = SheetJob(BOARD, Printing(A4), accepted=[])
-each_kind = pytest.mark.parametrize("kind", KINDS.values(), ids=str)
+each_kind = pytest.mark.parametrize("kind", KINDS.values(), ids=KINDS.keys())
 
 
 def drawn(kind: SheetKind[object], asked: SheetJob) -> tuple[Scene, ...]:
