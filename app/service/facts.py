@@ -14,6 +14,7 @@ from app.paper.sheets import template_tiling
 from app.service.checking import CheckResult
 from app.service.memory import Memory
 from app.service.words import counted, exact, length, material_words
+from app.shop.board_facts import board_facts
 from app.units import Unit
 
 
@@ -34,21 +35,8 @@ class Facts:
 
 def facts_of(board: ResolvedBoard) -> Facts:
     """What ``board`` asks of the bench."""
-    unit = Unit(board.units)
-    sizes: dict[float, str] = {}
-    for placed in board.drilled:
-        for hole in placed.holes:
-            if hole.bit is not None:
-                sizes[hole.bit.diameter] = exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)
-        if placed.counterbore is not None:
-            width = placed.counterbore.diameter
-            sold = any(b.inch and abs(b.diameter - width) < 1e-6 for b in board.shop.bits)
-            sizes.setdefault(width, exact(width, Unit.INCH if sold else unit))
-    return Facts(
-        holes=sum(len(placed.holes) for placed in board.drilled),
-        bits=tuple(words for _, words in sorted(sizes.items(), reverse=True)),
-        off=len(board.placements) - len(board.drilled),
-    )
+    found = board_facts(board)
+    return Facts(found.holes, tuple(exact(width, unit) for width, unit in found.bits), found.off)
 
 
 @dataclass(frozen=True, slots=True)

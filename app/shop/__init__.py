@@ -1,1 +1,1 @@
-"""Typed tables for the bench."""
+"""Typed tables for the bench: which bit makes what, and what a board asks for."""

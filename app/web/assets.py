@@ -7,6 +7,7 @@ again, and what changed is at another address: nothing is stale, and nothing is 
 from __future__ import annotations
 
 import hashlib
+import posixpath
 import re
 from functools import cache
 from pathlib import Path
@@ -24,7 +25,7 @@ FOREVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 """For an address whose content never changes (RFC 8246)."""
 
 _ASK_AGAIN = {"Cache-Control": "no-cache"}
-_IMPORT = re.compile(r'^import\s+(?:[^"]*?from\s+)?"\./([\w.-]+)";', re.MULTILINE)
+_IMPORT = re.compile(r'^import\s+(?:[^"]*?from\s+)?"(\.{1,2}/[\w./-]+)";', re.MULTILINE)
 
 
 @cache
@@ -51,12 +52,15 @@ def modules(entry: str) -> tuple[str, ...]:
     """Addresses of every script module that ``entry`` loads, itself first: to ask for all of them at once.
 
     Args:
-        entry: its name in the folder of scripts, as ``board.js``.
+        entry: its path from the folder of scripts, as ``board.js``.
     """
     folder, found = data_dir("static") / "js", [entry]
     for name in found:
-        text = (folder / name).read_text("utf-8")
-        found += [other for other in _IMPORT.findall(text) if other not in found]
+        text, beside = (folder / name).read_text("utf-8"), posixpath.dirname(name)
+        for other in _IMPORT.findall(text):
+            path = posixpath.normpath(posixpath.join(beside, other))
+            if path not in found:
+                found.append(path)
     return tuple(f"{root()}/js/{name}" for name in found)
 
 

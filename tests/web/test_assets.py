@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import posixpath
 import re
 from pathlib import Path
 
@@ -32,13 +33,11 @@ def test_every_module_is_asked_for_at_once(client: TestClient, deck: str) -> Non
     asked = set(re.findall(r'<link rel="modulepreload" href="[^"]*/js/([^"]+)"', page))
     follow = {"board.js", "busy.js"}
     for _ in range(9):
-        texts = [(data_dir("static") / "js" / name).read_text("utf-8") for name in follow]
+        texts = [(name, (data_dir("static") / "js" / name).read_text("utf-8")) for name in follow]
         follow |= {
-            name
-            for text in texts
-            for name in re.findall(r'from "\./([^"]+)"|import "\./([^"]+)"', text)
-            for name in name
-            if name
+            posixpath.normpath(f"{posixpath.dirname(name)}/{other}".lstrip("/"))
+            for name, text in texts
+            for other in re.findall(r'(?:from|import) "(\.[^"]+)"', text)
         }
     assert asked == follow
 

@@ -6,7 +6,7 @@ from dataclasses import replace
 from itertools import pairwise
 
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 
 from app.arrange import edit
@@ -180,6 +180,7 @@ def test_removing_a_player_retires_the_letters() -> None:
 
 
 @examples(25)
+@example(pitch=30.0, spacing=30.0, tilt=-1.2e-26, mirrored=True, columns=1, rows=3, stick="centre")
 @given(
     pitch=st.floats(30, 70),
     spacing=st.floats(30, 70),
@@ -200,7 +201,8 @@ def test_whatever_is_changed_the_parts_stand_on_the_stations_places(
         buttons=None, stick=stick,
     ).design  # fmt: skip
     new = find_station(arrangement(done), "s1")
-    places = sorted((s.x, s.y) for s in spots(new))
+    # In one order, however little a tilt sets columns askew: parts are placed to the millionth of a millimetre.
+    places = sorted((round(s.x, 6), round(s.y, 6)) for s in spots(new))
     stood = sorted((p.x, p.y) for p in parts_of(done, "s1").values())
     assert len(places) == len(stood)
     for a, b in zip(places, stood, strict=True):
