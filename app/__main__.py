@@ -4,7 +4,7 @@ import gc
 import sys
 
 from app.cli import main
-from app.service.collecting import collect_seldom
+from app.service.background.garbage import collect_seldom
 
 
 def command() -> int:

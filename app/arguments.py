@@ -83,7 +83,7 @@ def printing_of(arguments: argparse.Namespace) -> Printing:
         LengthError: a length that cannot be read.
         PaperError: no such paper, or no such correction.
     """
-    from app.service.printing import printing_for
+    from app.service.drawings.printing import printing_for
 
     margin, overlap = (length_of(getattr(arguments, name), name.title()) for name in ("margin", "overlap"))
     factors = _factors(arguments.correction) if arguments.correction is not None else None

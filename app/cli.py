@@ -181,16 +181,16 @@ def _serve(arguments: argparse.Namespace) -> int:
 def _new(arguments: argparse.Namespace) -> int:
     from app import service
 
-    width, depth = sides_of(arguments.board)
+    width, front_to_back = sides_of(arguments.board)
     design = service.new_design(
         service.NewDeck(
             players=arguments.players,
             buttons=arguments.buttons,
             width=parse_length(width, Unit.MM, what="Board width"),
-            depth=parse_length(depth, Unit.MM, what="Board depth"),
+            depth=parse_length(front_to_back, Unit.MM, what="Board depth"),
             thickness=parse_length(arguments.thickness, Unit.MM, what="Thickness"),
             material=arguments.material,
-            units="inch" if in_inches(width) and in_inches(depth) else "mm",
+            units="inch" if in_inches(width) and in_inches(front_to_back) else "mm",
         )
     )
     service.write_design(design, arguments.out)

@@ -7,8 +7,8 @@ import textwrap
 from collections.abc import Sequence
 
 from app.service import CheckResult, Design
-from app.service.findings import Acceptance, Account, Told, account_of, every_finding, stale_of, stop_words
-from app.service.judged import Kinds, Near, judged_kinds, kind_words, total_of
+from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, total_of
+from app.service.screens.findings import AcceptedCaution, Account, Told, account_of, every_finding, stale_of, stop_words
 from app.units import Unit
 
 _COLUMNS = 100
@@ -31,7 +31,7 @@ def as_json(design: Design, results: Sequence[CheckResult]) -> str:
         {
             "board": result.board,
             "arrangement": result.arrangement,
-            "findings": [_row(told, reason) for told, reason in every_finding(result, unit)],
+            "findings": [_row(shown, reason) for shown, reason in every_finding(result, unit)],
             "tightest": [_judged(found) for found in judged_kinds(result, unit)],
             **_stale(stale_of(result)),
         }
@@ -53,25 +53,25 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
     for result in results:
         account = account_of(result, unit)
         lines += ["", f"{account.name}: {_summary(account)}"]
-        for told in account.open:
-            lines += _sentences(told)
+        for shown in account.open:
+            lines += _sentences(shown)
         lines += _accepted(account)
         lines += _tightest(judged_kinds(result, unit)) if tightest else []
     return "\n".join(lines)
 
 
-def _row(told: Told, reason: str) -> dict[str, object]:
+def _row(shown: Told, reason: str) -> dict[str, object]:
     return {
-        "rule": told.rule,
-        "severity": told.severity,
-        "subjects": list(told.subjects),
-        "where": list(told.where),
-        "measured_mm": told.measured,
-        "required_mm": told.required,
-        "margin_mm": told.margin,
-        "message": told.sentence,
-        "remedy": told.remedy,
-        "source": told.source,
+        "rule": shown.rule,
+        "severity": shown.severity,
+        "subjects": list(shown.subjects),
+        "where": list(shown.where),
+        "measured_mm": shown.measured,
+        "required_mm": shown.required,
+        "margin_mm": shown.margin,
+        "message": shown.sentence,
+        "remedy": shown.remedy,
+        "source": shown.source,
         **({"accepted": reason} if reason else {}),
     }
 
@@ -89,7 +89,7 @@ def _judged(found: Kinds) -> dict[str, object]:
     return {"what": found.what, "other": found.other, "tried": found.tried, "nearest": nearest}
 
 
-def _stale(stale: Sequence[Acceptance]) -> dict[str, object]:
+def _stale(stale: Sequence[AcceptedCaution]) -> dict[str, object]:
     """Acceptances of what is no longer there; nothing if there is none."""
     rows = [{"rule": a.rule, "subjects": list(a.subjects), "reason": a.reason} for a in stale]
     return {"stale": rows} if rows else {}
@@ -131,10 +131,10 @@ def _counted(pairs: int) -> str:
     return f"{pairs:,} pair{'' if pairs == 1 else 's'}"
 
 
-def _sentences(told: Told) -> list[str]:
-    numbers = f" [{told.figures.there}, {told.figures.limit}]" if told.figures else ""
-    said = f"{told.severity}: {told.sentence} ({told.rule}){numbers}"
-    return [*_wrapped(said, "  "), *_wrapped(told.remedy, _INDENT)]
+def _sentences(shown: Told) -> list[str]:
+    numbers = f" [{shown.figures.there}, {shown.figures.limit}]" if shown.figures else ""
+    said = f"{shown.severity}: {shown.sentence} ({shown.rule}){numbers}"
+    return [*_wrapped(said, "  "), *_wrapped(shown.remedy, _INDENT)]
 
 
 def _wrapped(text: str, first: str) -> list[str]:

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 from app.arguments import place_chosen, place_named
 
 if TYPE_CHECKING:
-    from app.service.backups import Tally
+    from app.service.shelf.backups import Tally
 
 _DONE = 0
 
@@ -44,7 +44,7 @@ def add_shelf_commands(add: Adding) -> None:
 
 
 def _move(arguments: argparse.Namespace) -> int:
-    from app.service.backups import move_shelf
+    from app.service.shelf.backups import move_shelf
 
     for name, tally in move_shelf(arguments.source, arguments.target):
         print(_said(name, tally))
@@ -52,7 +52,7 @@ def _move(arguments: argparse.Namespace) -> int:
 
 
 def _backup(arguments: argparse.Namespace) -> int:
-    from app.service.backups import back_up_shelf
+    from app.service.shelf.backups import back_up_shelf
 
     tally = back_up_shelf(place_chosen(arguments), arguments.file)
     print(_said(str(arguments.file), tally))
@@ -60,7 +60,7 @@ def _backup(arguments: argparse.Namespace) -> int:
 
 
 def _restore(arguments: argparse.Namespace) -> int:
-    from app.service.backups import restore_shelf
+    from app.service.shelf.backups import restore_shelf
 
     name, restored = restore_shelf(arguments.file, place_chosen(arguments), over=arguments.replace)
     if restored.copy is not None:

@@ -13,8 +13,8 @@ from typing import Any
 
 from app.document.load import loads
 from app.service import export_file, template_file
-from tests.round_boards import ROUND
-from tests.scenario_cuts import FACES, Case, cases, raw
+from tests.boards.round_boards import ROUND
+from tests.boards.scenario_cuts import FACES, Case, cases, raw
 
 FORMATS = ("svg", "dxf")
 ROUNDS = ("ellipse", "circle in an octagon")

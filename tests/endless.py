@@ -7,7 +7,7 @@ import signal
 import time
 from pathlib import Path
 
-from app.service.working import handed_over
+from app.service.background.worker_process import handed_over
 
 
 def working(note: Path) -> None:

@@ -5,10 +5,10 @@ The files in ``scenarios/`` are what counts and may be edited; this only saves d
 
 from __future__ import annotations
 
-from app.arrange.edit import add, set_label, set_recess
-from app.arrange.new_deck import new_deck
-from app.arrange.new_deck_spec import NewDeck
-from app.arrange.settings import bit_set, set_notes
+from app.arrange.design.settings import bit_set, set_notes
+from app.arrange.new_deck.new_deck import new_deck
+from app.arrange.new_deck.new_deck_spec import NewDeck
+from app.arrange.placement.edit import add, set_label, set_recess
 from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,

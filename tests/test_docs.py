@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from app import cli
-from app.fit.table import rows_of_tables
+from app.fit.limits.pair_table import rows_of_tables
 from tests.tools import ROOT
 from tests.write_tables import covered, written
 

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from app.fit.limits.pair_table import rows_of_tables
 from app.fit.registry import RULES
-from app.fit.table import rows_of_tables
 from tests.tools import ROOT
 
 GUIDE = ROOT / "DEVELOPERS.md"

@@ -20,7 +20,7 @@ from app.model import limits
 from app.units import LONGEST
 
 if TYPE_CHECKING:
-    from app.model.limits import Limit
+    from app.model.limits import DesignLimit
 
 NEW: Final = "new"
 """Key of the validation context that asks for limits to be kept: set for what is new, not for what is stored."""
@@ -34,7 +34,7 @@ class TooMuchError(ValueError):
         got: how much there is.
     """
 
-    def __init__(self, limit: Limit, got: int) -> None:
+    def __init__(self, limit: DesignLimit, got: int) -> None:
         super().__init__(limit.said(got))
         self.limit, self.got = limit, got
 
@@ -43,7 +43,7 @@ class TooMuchError(ValueError):
 class UpTo:
     """Marks a text or list that has a limit. It is kept where the context says :data:`NEW`, and told in the schema."""
 
-    limit: Limit
+    limit: DesignLimit
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
         return BeforeValidator(self._checked).__get_pydantic_core_schema__(source, handler)

@@ -25,8 +25,8 @@ from app.errors import CatalogueError, LengthError, PaperError
 from app.model.limits import BOARD_SIDE
 from app.model.material import Material
 from app.model.part import Part
-from app.model.shop import Allowance, Bit, Paper
 from app.model.source import Source
+from app.model.tooling import Allowance, Bit, Paper
 from app.units import Unit, format_exact, parse_length
 
 _DATA: Final = Path(__file__).parent / "data"

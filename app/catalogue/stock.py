@@ -8,9 +8,9 @@ from typing import cast, get_args
 from app.catalogue.records import source_from
 from app.catalogue.rows import Row, at
 from app.errors import CatalogueError
-from app.model.material import Limit, Material, MaterialLimits, Strength
-from app.model.shop import Allowance, Bit, BitKind, Paper
+from app.model.material import Material, MaterialLimit, MaterialLimits, Strength
 from app.model.source import Source
+from app.model.tooling import Allowance, Bit, BitKind, Paper
 from app.units import Unit, parse_length
 
 _FAMILIES = ("mdf", "plywood", "acrylic", "aluminium", "steel")
@@ -162,8 +162,10 @@ def _limits(r: Row) -> MaterialLimits:
     return limits
 
 
-def _limit(r: Row) -> Limit:
-    limit = Limit(*(r.number(name, 0.0, 100.0, default=0.0) for name in ("fixed", "per_thickness", "per_diameter")))
+def _limit(r: Row) -> MaterialLimit:
+    limit = MaterialLimit(
+        *(r.number(name, 0.0, 100.0, default=0.0) for name in ("fixed", "per_thickness", "per_diameter"))
+    )
     r.done()
     return limit
 

@@ -7,11 +7,11 @@ from dataclasses import dataclass
 
 from app.catalogue.hardware import ScrewsEntry
 from app.catalogue.load import catalogue
+from app.document.consistency import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
-from app.document.sense import outline_of
 from app.errors import LimitError
 from app.model import limits
-from app.model.limits import Limit
+from app.model.limits import DesignLimit
 from app.model.part import Part, ScrewFixing
 from app.units import format_exact
 
@@ -20,7 +20,7 @@ from app.units import format_exact
 class _Beyond:
     """A limit that is not kept: how far beyond it, where, and the sentence for it."""
 
-    limit: Limit
+    limit: DesignLimit
     over: float
     place: str
     said: str
@@ -51,13 +51,13 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
         rings = (board.outline.corners, *board.outline.openings)
         yield from _counted(limits.CORNERS_IN_ALL, sum(map(len, rings)), f"{place}.outline")
         for k, arrangement in enumerate(board.arrangements):
-            spot = f"{place}.arrangements[{k}].placements"
-            yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), spot)
-            yield from _places(board, arrangement, spot)
+            path = f"{place}.arrangements[{k}].placements"
+            yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), path)
+            yield from _places(board, arrangement, path)
         yield from _layers(board, f"{place}.layers")
 
 
-def _counted(limit: Limit, got: int, place: str) -> Iterator[_Beyond]:
+def _counted(limit: DesignLimit, got: int, place: str) -> Iterator[_Beyond]:
     if got > limit.most:
         yield _Beyond(limit, got - limit.most, place, limit.said(got))
 

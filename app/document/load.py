@@ -11,9 +11,9 @@ from pydantic import ValidationError
 
 from app.catalogue.fields import NEW, TooMuchError
 from app.document.bounds import check_bounds
+from app.document.consistency import check_sense
 from app.document.migrate import migrate
 from app.document.schema import Design
-from app.document.sense import check_sense
 from app.errors import DocumentError, LimitError, SizeError
 from app.model.limits import FILE, NESTING, VALUES
 
@@ -180,11 +180,11 @@ def _check_letters(raw: object) -> None:
 
 def _check_depth(text: str) -> None:
     """Refuse deep nesting before the parser recurses into it; brackets inside strings do not count."""
-    depth = 0
+    nesting = 0
     for match in _TOKENS.finditer(text):
         first = text[match.start()]
-        depth += (first in "[{") - (first in "]}")
-        if depth > NESTING.most:
+        nesting += (first in "[{") - (first in "]}")
+        if nesting > NESTING.most:
             raise SizeError(
                 f"The file is nested more than {NESTING.most} deep, deeper than any design. "
                 "Choose a file that Holewise saved."

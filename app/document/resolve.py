@@ -7,18 +7,18 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
+from app.document.consistency import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
-from app.document.sense import outline_of
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
 from app.geometry.shapes import rectangle
 from app.model.accepted import Accepted
+from app.model.bit_selection import Made, drilled_depth, hole_made
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.making import Made, drilled_depth, hole_made
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
-from app.model.shop import Bit, Shop
+from app.model.tooling import Bit, Tooling
 
 
 def find_board(design: Design, board_id: str | None = None) -> BoardEntry:
@@ -63,9 +63,9 @@ def resolve(
     board = find_board(design, board_id)
     arrangement = find_arrangement(board, arrangement_id)
     place = f"boards[{design.boards.index(board)}]"
-    shop = resolve_shop(design.shop, catalogue)
+    tooling = resolve_shop(design.shop, catalogue)
     parts = design_parts(design, catalogue)
-    spot = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
+    path = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
     outline = outline_of(board.outline.corners)
     thickness = sum(layer.thickness for layer in board.layers)
     made: Made = {}
@@ -83,16 +83,16 @@ def resolve(
             EdgeFeature(name, getattr(board.edges, name).slot_depth, getattr(board.edges, name).rail)
             for name in EDGE_NAMES
         ),
-        depth=_depth(board, outline.bounds),
+        free_depth=_depth(board, outline.bounds),
         keep_clear=tuple(
             KeepClear(k.face, rectangle(k.width, k.height, k.x + k.width / 2, k.y + k.height / 2), k.label)
             for k in board.keep_clear
         ),
         placements=tuple(
-            place_part(p, _part(parts, p.part, spot, i), shop, thickness, board.paint, made)
+            place_part(p, _part(parts, p.part, path, i), tooling, thickness, board.paint, made)
             for i, p in enumerate(arrangement.placements)
         ),
-        shop=shop,
+        tooling=tooling,
         units=design.units,
         revision=revision,
         paint=board.paint,
@@ -102,7 +102,7 @@ def resolve(
     )
 
 
-def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Shop:
+def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Tooling:
     """The builder's shop; where nobody lists bits, the metric starter set.
 
     Raises:
@@ -114,7 +114,7 @@ def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Shop:
     except PaperError as error:
         raise DocumentError(str(error), "shop.paper") from None
     known = bits if bits or entry.owned else catalogue.bit_sets["metric"]
-    return Shop(catalogue.allowances[entry.drilling], known, paper)
+    return Tooling(catalogue.allowances[entry.drilling], known, paper)
 
 
 def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
@@ -157,21 +157,26 @@ def _own_parts(hardware: _Hardware) -> dict[str, Part]:
 
 
 def place_part(
-    entry: PlacementEntry, part: Part, shop: Shop, thickness: float = 0.0, paint: float = 0.0, made: Made | None = None
+    entry: PlacementEntry,
+    part: Part,
+    tooling: Tooling,
+    thickness: float = 0.0,
+    paint: float = 0.0,
+    made: Made | None = None,
 ) -> Placed:
     """A part at its place, each round hole as wide as the shop's nearest bit that works.
 
     Args:
         entry: the placement.
         part: its hardware.
-        shop: whose bits there are.
+        tooling: whose bits there are.
         thickness: of the board [mm]; 0 if how deep bits reach does not matter.
         paint: thickness on the walls of holes [mm].
         made: bits found before for the same shop and paint.
     """
     bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
     recess = _recess(entry)
-    spot = (entry.x, entry.y, entry.angle)
+    at = (entry.x, entry.y, entry.angle)
     return Placed(
         id=entry.id,
         part=part,
@@ -182,7 +187,7 @@ def place_part(
         station=entry.station,
         drill=entry.drill,
         holes=tuple(
-            hole_made(c, spot, shop, drilled_depth(c, thickness, bore, recess), paint, made) for c in part.cutouts
+            hole_made(c, at, tooling, drilled_depth(c, thickness, bore, recess), paint, made) for c in part.cutouts
         ),
         counterbore=bore,
         locked=entry.locked,
@@ -215,12 +220,12 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
     return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
 
 
-def _part(parts: dict[str, Part], part_id: str, spot: str, index: int) -> Part:
+def _part(parts: dict[str, Part], part_id: str, path: str, index: int) -> Part:
     if part_id in parts:
         return parts[part_id]
     kind = part_id.partition("-")[0]
     near = [known for known in parts if known.partition("-")[0] == kind] or list(parts)
-    raise DocumentError(_absent("part", part_id, near), f"{spot}.placements[{index}].part")
+    raise DocumentError(_absent("part", part_id, near), f"{path}.placements[{index}].part")
 
 
 def _absent(what: str, got: str, known: list[str]) -> str:

@@ -68,7 +68,7 @@ def hole_size(hole: Hole, unit: Unit) -> str:
 def bore_size(bore: Counterbore, board: ResolvedBoard) -> str:
     """Counterbore as ``32 × 9.5 mm``: the bit as it is sold, and the depth in display units."""
     unit = unit_of(board)
-    bit = next((b for b in board.shop.bits if abs(b.diameter - bore.diameter) < 1e-6), None)
+    bit = next((b for b in board.tooling.bits if abs(b.diameter - bore.diameter) < 1e-6), None)
     sold = unit if bit is None else Unit.INCH if bit.inch else Unit.MM
     wide = bare(bore.diameter, sold) if sold is unit else exact(bore.diameter, sold)
     return f"{wide} × {exact(bore.depth, unit)}"

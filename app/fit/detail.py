@@ -9,7 +9,7 @@ from dataclasses import dataclass
 
 from app.geometry.shapes import Point
 from app.model.resolved import Recess
-from app.model.shop import Bit
+from app.model.tooling import Bit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -17,10 +17,10 @@ class Detail:
     """What every finding has.
 
     Args:
-        cause: what is wrong, where a rule finds several things or one that is shared by all placements of a part.
+        cause: what is wrong, where a rule finds several features or one that is shared by all placements of a part.
         edge: the edge it is at: a name of one, ``corner`` or ``opening``; empty where it is at none.
         toward: the way the first subject moves to clear it, a unit vector; None where no move does.
-        own: whether it is about two things of one part, which no move takes apart.
+        own: whether it is about two features of one part, which no move takes apart.
     """
 
     cause: str = ""
@@ -35,7 +35,7 @@ class Detail:
 
     @property
     def things(self) -> tuple[str, ...]:
-        """The kinds of things it is about, in the order of the subjects."""
+        """The kinds of features it is about, in the order of the subjects."""
         return ()
 
     @property
@@ -56,7 +56,7 @@ class Detail:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThingDetail(Detail):
-    """About one thing of a placement.
+    """About one feature of a placement.
 
     Args:
         what: its kind, as a finding calls it.
@@ -72,7 +72,7 @@ class ThingDetail(Detail):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PairDetail(Detail):
-    """About two things.
+    """About two features.
 
     Args:
         what, other: their kinds, in the order of the subjects.

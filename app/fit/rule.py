@@ -7,11 +7,11 @@ from dataclasses import dataclass
 from typing import Generic, TypeVar
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker, Single
+from app.fit.changes.advice import Advice, Maker, Single
 from app.fit.detail import Detail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import measures_of_things
-from app.fit.layout import Layout
+from app.fit.judging.hardware_sizes import measures_of_things
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

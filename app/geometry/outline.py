@@ -138,10 +138,10 @@ def edge_of(a: Point, b: Point) -> EdgeName:
     return "left" if nx < 0 else "right"
 
 
-def rectangle_outline(width: float, depth: float, setback: float = 0.0) -> Outline:
+def rectangle_outline(width: float, front_to_back: float, setback: float = 0.0) -> Outline:
     """A rectangular board from the datum corner, its back corners set back equally [mm]."""
     both = (setback, setback) if setback > 0 else None
-    return Outline((Corner(0, 0), Corner(width, 0), Corner(width, depth, both), Corner(0, depth, both)))
+    return Outline((Corner(0, 0), Corner(width, 0), Corner(width, front_to_back, both), Corner(0, front_to_back, both)))
 
 
 def _area(points: list[Point]) -> float:

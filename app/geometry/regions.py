@@ -21,7 +21,7 @@ _ARC = 64  # chords to a quarter of a rounded corner: 0.008 % of its radius
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class AreaGap:
     """What lies between two areas.
 
     Args:
@@ -37,14 +37,14 @@ class Gap:
 
 
 @lru_cache(maxsize=64)
-def gaps_among(outlines: tuple[Outline, ...], reach: float) -> tuple[Gap, ...]:
+def gaps_among(outlines: tuple[Outline, ...], reach: float) -> tuple[AreaGap, ...]:
     """Every two outlines closer than ``reach`` mm, each two once."""
     found = _gaps(_areas(outlines), _areas(outlines), reach)
     return tuple(gap for gap in found if gap.first < gap.second)
 
 
 @lru_cache(maxsize=64)
-def gaps_to_rim(outlines: tuple[Outline, ...], rim: Outline, reach: float) -> tuple[Gap, ...]:
+def gaps_to_rim(outlines: tuple[Outline, ...], rim: Outline, reach: float) -> tuple[AreaGap, ...]:
     """Outlines that come closer than ``reach`` mm to the rim they lie in; ``second`` is 0."""
     import shapely
 
@@ -54,18 +54,18 @@ def gaps_to_rim(outlines: tuple[Outline, ...], rim: Outline, reach: float) -> tu
         line = shapely.shortest_line(ring, area)
         if line.length < reach:
             middle = line.interpolate(0.5, normalized=True)
-            found.append(Gap(k, 0, float(line.length), (float(middle.x), float(middle.y))))
+            found.append(AreaGap(k, 0, float(line.length), (float(middle.x), float(middle.y))))
     return tuple(found)
 
 
 @lru_cache(maxsize=64)
-def gaps_to_shapes(outlines: tuple[Outline, ...], shapes: tuple[Shape, ...], reach: float) -> tuple[Gap, ...]:
+def gaps_to_shapes(outlines: tuple[Outline, ...], shapes: tuple[Shape, ...], reach: float) -> tuple[AreaGap, ...]:
     """Every outline and shape closer than ``reach`` mm."""
     return tuple(_gaps(_areas(outlines), [_area(shape) for shape in shapes], reach))
 
 
 @lru_cache(maxsize=64)
-def gaps_to_strips(outlines: tuple[Outline, ...], strips: tuple[Strip, ...], reach: float) -> tuple[Gap, ...]:
+def gaps_to_strips(outlines: tuple[Outline, ...], strips: tuple[Strip, ...], reach: float) -> tuple[AreaGap, ...]:
     """Every outline and strip closer than ``reach`` mm; they part to the inside or past its ends, not over the edge."""
     beyond = [_area(strip.beyond) for strip in strips]
     return tuple(_gaps(_areas(outlines), [_area(strip.shape) for strip in strips], reach, beyond))
@@ -76,7 +76,7 @@ def _gaps(
     others: Sequence[shapely.Polygon],
     reach: float,
     beyond: Sequence[shapely.Polygon] | None = None,
-) -> list[Gap]:
+) -> list[AreaGap]:
     """Pairs closer than ``reach``; those that overlap are parted from the other's ``beyond``, if there are such."""
     import shapely
 
@@ -88,10 +88,10 @@ def _gaps(
         if ones[i].intersects(others[j]):
             shared = ones[i].intersection(others[j]).representative_point()
             depth = _depth(ones[i], (beyond or others)[j])
-            found.append(Gap(i, j, -depth, (float(shared.x), float(shared.y))))
+            found.append(AreaGap(i, j, -depth, (float(shared.x), float(shared.y))))
         else:
             middle = shapely.shortest_line(ones[i], others[j]).interpolate(0.5, normalized=True)
-            found.append(Gap(i, j, float(ones[i].distance(others[j])), (float(middle.x), float(middle.y))))
+            found.append(AreaGap(i, j, float(ones[i].distance(others[j])), (float(middle.x), float(middle.y))))
     return found
 
 

@@ -52,10 +52,10 @@ class SwapPart:
 
 
 @dataclass(frozen=True, slots=True)
-class Several:
+class SeveralFixes:
     """Several changes made one after the other, as one step."""
 
     fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart, ...]
 
 
-Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Several
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | SeveralFixes

@@ -13,7 +13,7 @@ from typing import Final
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class DesignLimit:
     """One limit.
 
     Args:
@@ -39,120 +39,130 @@ class Limit:
         return f"{self.holder} has up to {self.most:,} {self.unit}, got {got:,}. {self.remedy}"
 
 
-BOARD_SIDE: Final = Limit(
+BOARD_SIDE: Final = DesignLimit(
     "board-side", 5000, "mm", "A board", "Enter its size again, and check the unit.",
     "No sheet of board is longer; below 20 mm there is room for no hole and its edges. Common practice, no source.",
     least=20,
 )  # fmt: skip
 
-PLACE: Final = Limit(
+PLACE: Final = DesignLimit(
     "place", 10_000, "mm", "A part", "Enter its position again, and check the unit.",
     "Twice as far as the longest board reaches, on either side: what is laid aside has room there, and what is farther "
     "off is a slip of the keyboard, for which every drawing grows. Choice of this program.",
     least=-10_000,
 )  # fmt: skip
 
-PARTS: Final = Limit(
+PARTS: Final = DesignLimit(
     "parts", 1500, "parts", "An arrangement", "Delete some.",
     "The most that every page and drawing is still quick for; a deck for four has about a hundred. Choice of this "
     "program.",
 )  # fmt: skip
-PARTS_IN_ALL: Final = Limit(
+PARTS_IN_ALL: Final = DesignLimit(
     "parts-in-all", 3000, "parts", "A design", "Delete some, or split it into two designs.",
     "The shelf judges every arrangement of a deck: room for two full ones.",
 )  # fmt: skip
-HOLES: Final = Limit(
+HOLES: Final = DesignLimit(
     "holes", 64, "holes", "A part", "Split it into two parts.",
     "No item of hardware needs a dozen; a speaker's grille of drilled holes has the most.",
 )  # fmt: skip
-HOLES_IN_ARRANGEMENT: Final = Limit(
+HOLES_IN_ARRANGEMENT: Final = DesignLimit(
     "holes-in-arrangement", 6000, "holes and screws", "An arrangement", "Delete some parts.",
     "Four for each of as many parts as there may be. A loudspeaker's grille has up to five thousand, and nobody drills "
     "more by hand: at ten seconds each they take fourteen hours. Choice of this program.",
 )  # fmt: skip
-SCREWS: Final = Limit(
+SCREWS: Final = DesignLimit(
     "screws", 50, "screws", "A part", "Leave some out.", "A plate is held by four to eight."
 )  # fmt: skip
-OWN_PARTS: Final = Limit(
+OWN_PARTS: Final = DesignLimit(
     "own-parts", 200, "parts of its own", "A design", "Delete what is not used.",
     "Each is drawn for the list of hardware; the catalogue itself has fewer.",
 )  # fmt: skip
 
-BOARDS: Final = Limit(
+BOARDS: Final = DesignLimit(
     "boards", 20, "boards", "A design", "Split it into two designs.", "A cabinet with all its panels has a dozen."
 )  # fmt: skip
-ARRANGEMENTS: Final = Limit(
+ARRANGEMENTS: Final = DesignLimit(
     "arrangements", 50, "arrangements", "A board", "Delete some.", "Each is judged for the shelf and drawn small."
 )  # fmt: skip
-ARRANGEMENTS_IN_ALL: Final = Limit(
+ARRANGEMENTS_IN_ALL: Final = DesignLimit(
     "arrangements-in-all", 100, "arrangements", "A design", "Delete some, or split it into two designs.",
     "A file that is opened is put together once for each; a hundred that are empty took 0.03 s.",
 )  # fmt: skip
-GONE: Final = Limit(
+GONE: Final = DesignLimit(
     "gone", 1000, "deleted arrangements", "A board", "Leave the oldest out.",
     "One tried and taken out every evening for some years.",
 )  # fmt: skip
-STATIONS: Final = Limit("stations", 20, "stations", "An arrangement", "Delete some.", "Ten players sit at no deck.")
-STEPS: Final = Limit("steps", 20, "steps", "A station", "Leave some out.", "One for each column of its buttons.")
+STATIONS: Final = DesignLimit(
+    "stations", 20, "stations", "An arrangement", "Delete some.", "Ten players sit at no deck."
+)
+STEPS: Final = DesignLimit("steps", 20, "steps", "A station", "Leave some out.", "One for each column of its buttons.")
 
-CORNERS: Final = Limit(
+CORNERS: Final = DesignLimit(
     "corners", 500, "corners", "An outline or opening", "Draw it with fewer, longer lines.",
     "A curve taken from a file as arcs has a few dozen; each corner is checked against every other.",
 )  # fmt: skip
-CORNERS_IN_ALL: Final = Limit(
+CORNERS_IN_ALL: Final = DesignLimit(
     "corners-in-all", 5000, "corners in its outline and openings together", "A board", "Draw them with fewer lines.",
     "Shared out over an outline and 99 openings they were judged in about a second, ten times as many in 10 s.",
 )  # fmt: skip
-OPENINGS: Final = Limit(
+OPENINGS: Final = DesignLimit(
     "openings", 100, "openings", "A board", "Leave some out.", "A speaker's grille cut as slots has a few dozen."
 )  # fmt: skip
-LAYER: Final = Limit(
+LAYER: Final = DesignLimit(
     "layer", 100, "mm", "A layer", "Enter its thickness again, and check the unit.",
     "Four boards in one. Common practice, no source.",
 )  # fmt: skip
 THINNEST_LAYER: Final = 0.05
 """Least thickness of a layer [mm]: film for lettering has 0.06 to 0.1. Common practice, no source."""
-LAYERS: Final = Limit("layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common.")
-AREAS: Final = Limit("areas", 200, "areas to keep clear", "A board", "Delete some.", "A dozen is much.")
+LAYERS: Final = DesignLimit(
+    "layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common."
+)
+AREAS: Final = DesignLimit("areas", 200, "areas to keep clear", "A board", "Delete some.", "A dozen is much.")
 
-BITS: Final = Limit("bits", 500, "bits", "A workshop", "Delete what you do not own.", "A full drawer has a hundred.")
-ACCEPTED: Final = Limit(
+BITS: Final = DesignLimit(
+    "bits", 500, "bits", "A workshop", "Delete what you do not own.", "A full drawer has a hundred."
+)
+ACCEPTED: Final = DesignLimit(
     "accepted", 1000, "accepted cautions", "An arrangement", "Withdraw some acceptances.",
     "Each has a reason that somebody typed.",
 )  # fmt: skip
-SUBJECTS: Final = Limit(
+SUBJECTS: Final = DesignLimit(
     "subjects", 1500, "parts", "An accepted caution", "Accept it again.", "As many as an arrangement may have."
 )  # fmt: skip
-RETIRED: Final = Limit(
+RETIRED: Final = DesignLimit(
     "retired", 5000, "retired letters", "An arrangement", "Leave the oldest out.",
     "A part put in and taken out for every hour of a year's evenings.",
 )  # fmt: skip
 
-WORDS: Final = Limit("words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet.")
-LABEL: Final = Limit("label", 12, "characters", "A label", "Make it shorter.", "It stands beside its hole.")
-NOTES: Final = Limit("notes", 20_000, "characters", "The notes of a design", "Make them shorter.", "Five pages.")
-REASON: Final = Limit("reason", 500, "characters", "A reason", "Make it shorter.", "A few sentences.")
-PAPER: Final = Limit("paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides.")
+WORDS: Final = DesignLimit(
+    "words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet."
+)
+LABEL: Final = DesignLimit("label", 12, "characters", "A label", "Make it shorter.", "It stands beside its hole.")
+NOTES: Final = DesignLimit("notes", 20_000, "characters", "The notes of a design", "Make them shorter.", "Five pages.")
+REASON: Final = DesignLimit("reason", 500, "characters", "A reason", "Make it shorter.", "A few sentences.")
+PAPER: Final = DesignLimit(
+    "paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides."
+)
 
-STORED: Final = Limit(
+STORED: Final = DesignLimit(
     "stored", 2_000_000, "bytes as stored", "A design", "Delete what is not used, or split it into two designs.",
     "Three thousand parts are 0.9 MB, with a counterbore and a recess each 1.4 MB. Each change is stored whole, and "
     "2 MB took 0.3 s to write and to read again.",
 )  # fmt: skip
-FILE: Final = Limit(
+FILE: Final = DesignLimit(
     "file", 5_000_000, "bytes", "A design file", "Choose a file that Holewise saved.",
     "A design laid out for reading by another program, with a value to a line, is twice as long as it is stored.",
 )  # fmt: skip
-VALUES: Final = Limit(
+VALUES: Final = DesignLimit(
     "values", 500_000, "values", "A design file", "Choose a file that Holewise saved.",
     "Three thousand parts with every field have about 50,000; told by its commas before anything is read.",
 )  # fmt: skip
-NESTING: Final = Limit(
+NESTING: Final = DesignLimit(
     "nesting", 40, "lists and objects, one in another,", "A design file", "Choose a file that Holewise saved.",
     "A design needs a dozen; deeper ones would end the reader itself.",
 )  # fmt: skip
 
 
-def limits() -> tuple[Limit, ...]:
+def limits() -> tuple[DesignLimit, ...]:
     """Every limit, in the order they stand here."""
-    return tuple(value for value in globals().values() if isinstance(value, Limit))
+    return tuple(value for value in globals().values() if isinstance(value, DesignLimit))

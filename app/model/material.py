@@ -9,7 +9,7 @@ from app.model.source import Source
 
 
 @dataclass(frozen=True, slots=True)
-class Limit:
+class MaterialLimit:
     """The largest of a fixed length, a multiple of the thickness and a multiple of the hole diameter.
 
     Args:
@@ -41,11 +41,11 @@ class MaterialLimits:
         source: where the limits come from.
     """
 
-    edge_stop: Limit
-    edge_caution: Limit
-    edge_caution_backed: Limit
-    web_stop: Limit
-    web_caution: Limit
+    edge_stop: MaterialLimit
+    edge_caution: MaterialLimit
+    edge_caution_backed: MaterialLimit
+    web_stop: MaterialLimit
+    web_caution: MaterialLimit
     ledge_floor: float
     source: Source
 

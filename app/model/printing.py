@@ -5,11 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.errors import PaperError
-from app.model.shop import Paper
+from app.model.tooling import Paper
 
 
 @dataclass(frozen=True, slots=True)
-class Correction:
+class PrintCorrection:
     """What a page is drawn larger by, so that it comes out true on one printer.
 
     The axes are those of the paper held upright: printers feed sheets along one of the paper's sides, so the
@@ -44,7 +44,7 @@ class Correction:
         return (self.y, self.x) if lying else (self.x, self.y)
 
 
-TRUE = Correction()
+TRUE = PrintCorrection()
 """A printer that prints true."""
 
 
@@ -63,7 +63,7 @@ class Printing:
     paper: Paper
     margin: float | None = None
     overlap: float | None = None
-    correction: Correction = TRUE
+    correction: PrintCorrection = TRUE
     stops: int = 0
 
     @classmethod

@@ -15,7 +15,7 @@ from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
-from app.model.shop import Bit, Shop
+from app.model.tooling import Bit, Tooling
 
 
 @dataclass(frozen=True, slots=True)
@@ -185,10 +185,10 @@ class ResolvedBoard:
         openings: inner openings.
         layers: top to underside.
         edges: what is at each edge; an edge not listed has nothing.
-        depth: free depth below the underside; None if nothing is below.
+        free_depth: free depth below the underside; None if nothing is below.
         keep_clear: areas to keep clear.
         placements: every part, drilled or not.
-        shop: what the builder works with.
+        tooling: what the builder works with.
         units: display units, ``mm`` or ``inch``.
         revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
@@ -205,10 +205,10 @@ class ResolvedBoard:
     openings: tuple[Outline, ...]
     layers: tuple[Layer, ...]
     edges: tuple[EdgeFeature, ...]
-    depth: DepthPlane | None
+    free_depth: DepthPlane | None
     keep_clear: tuple[KeepClear, ...]
     placements: tuple[Placed, ...]
-    shop: Shop
+    tooling: Tooling
     units: str = "mm"
     revision: str = ""
     paint: float = 0.0

@@ -8,12 +8,12 @@ from typing import Generic, Literal, Protocol, TypeVar
 
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
-from app.fit.accept import Standing
+from app.fit.report.acceptance import AcceptedFinding
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Bit
-from app.paper.sheets import Pages, SheetSet, plan_sheets
+from app.model.tooling import Bit
+from app.paper.sheet.sheets import Pages, SheetSet, plan_sheets
 from app.scene.primitives import Scene
 from app.units import Unit
 
@@ -58,7 +58,7 @@ class SheetJob:
     printing: Printing
     face: Face = "top"
     only: Bit | None = None
-    accepted: Sequence[Standing] | None = None
+    accepted: Sequence[AcceptedFinding] | None = None
     files: Mapping[Face, str] = field(default_factory=dict)
     laying: Laying | None = None
     _laid: dict[tuple[Face, Bit | None], Laid] = field(default_factory=dict, init=False, repr=False, compare=False)

@@ -13,9 +13,9 @@ from app.errors import ProofError
 from app.geometry.nearest import Places
 from app.proof.curves import Trace
 from app.proof.result import TOLERANCE
-from app.proof.rims import Rim
+from app.proof.rims import RimLine
 from app.proof.rings import Ring
-from app.proof.wanted import Wanted
+from app.proof.wanted import WantedCut
 
 Bools = npt.NDArray[np.bool_]
 
@@ -27,7 +27,7 @@ _BARE = 0.8
 
 
 @dataclass(slots=True)
-class Tally:
+class ProofTally:
     """What has been found so far, and how far off it was at most.
 
     Args:
@@ -38,7 +38,7 @@ class Tally:
 
     where: str
     largest: float = 0.0
-    cuts: set[Wanted] = field(default_factory=set)
+    cuts: set[WantedCut] = field(default_factory=set)
 
     def note(self, difference: float) -> None:
         """Take a difference into account [mm]."""
@@ -60,7 +60,7 @@ class Round:
         cuts: those that are round among the cuts given.
     """
 
-    def __init__(self, cuts: Sequence[Wanted]) -> None:
+    def __init__(self, cuts: Sequence[WantedCut]) -> None:
         self.cuts = tuple(cut for cut in cuts if cut.is_circle)
         self.rows = np.array([(*cut.at, 2 * cut.radius) for cut in self.cuts]).reshape(-1, 3)
         self.again = np.array([cut.again for cut in self.cuts], np.bool_)
@@ -82,12 +82,12 @@ class Round:
 def match_rings(
     rings: Sequence[Ring],
     round_cuts: Round,
-    tally: Tally,
+    tally: ProofTally,
     *,
     needed: Bools | None = None,
     broken: Sequence[Trace] = (),
     once: bool = True,
-) -> list[tuple[Ring, Wanted]]:
+) -> list[tuple[Ring, WantedCut]]:
     """Pair each circle of a file with the round cut it is; parts of one broken circle count as one.
 
     Args:
@@ -104,7 +104,7 @@ def match_rings(
     cuts, rows, again = round_cuts.cuts, round_cuts.rows, round_cuts.again
     needed = np.ones(len(cuts), np.bool_) if needed is None else needed
     turns = np.zeros(len(cuts))
-    pairs: list[tuple[Ring, Wanted]] = []
+    pairs: list[tuple[Ring, WantedCut]] = []
     strange: list[Ring] = []
     for ring, near in zip(rings, round_cuts.near(rings), strict=True):
         if not near:
@@ -151,7 +151,7 @@ def _arc_of(trace: Trace, rows: npt.NDArray[np.float64], again: npt.NDArray[np.b
     return (int(near[best]), abs(float(angles[-1] - angles[0])), float(off[best]))
 
 
-def _least(cut: Wanted, at: npt.NDArray[np.float64], centres: npt.NDArray[np.float64]) -> float:
+def _least(cut: WantedCut, at: npt.NDArray[np.float64], centres: npt.NDArray[np.float64]) -> float:
     """How much of a circle has to be there [radians]: most, unless the centre of another lies on its line."""
     apart = np.hypot(*(centres - at).T)
     if np.abs(apart[apart > 1e-6] - cut.radius).min(initial=math.inf) > _BARE:
@@ -159,7 +159,7 @@ def _least(cut: Wanted, at: npt.NDArray[np.float64], centres: npt.NDArray[np.flo
     return 0.0 if cut.radius < _BARE else 1e-6
 
 
-def _odd(missing: Sequence[Wanted], strange: Sequence[Ring]) -> str:
+def _odd(missing: Sequence[WantedCut], strange: Sequence[Ring]) -> str:
     """What is wrong, by the nearest pair of what is missing and what is there instead."""
     if not missing:
         ring = strange[0]
@@ -180,8 +180,13 @@ def _at(ring: Ring) -> tuple[float, float, float]:
 
 
 def match_rims(
-    traces: Sequence[Trace], wanted: Sequence[Rim], tally: Tally, *, optional: Sequence[Rim] = (), once: bool = True
-) -> list[tuple[Trace, Rim]]:
+    traces: Sequence[Trace],
+    wanted: Sequence[RimLine],
+    tally: ProofTally,
+    *,
+    optional: Sequence[RimLine] = (),
+    once: bool = True,
+) -> list[tuple[Trace, RimLine]]:
     """Pair each closed line of a file with the rim it is.
 
     Raises:
@@ -190,7 +195,7 @@ def match_rims(
     rims = [*wanted, *optional]
     left = list(range(len(rims)))
     found: set[int] = set()
-    pairs: list[tuple[Trace, Rim]] = []
+    pairs: list[tuple[Trace, RimLine]] = []
     boxes = np.array([rim.box for rim in rims]).reshape(-1, 4)
     for trace in traces:
         near = _about(trace, boxes)
@@ -226,7 +231,7 @@ def _about(trace: Trace, boxes: npt.NDArray[np.float64]) -> Bools:
     return held
 
 
-def _odd_rim(trace: Trace, rim: Rim | None, off: float) -> str:
+def _odd_rim(trace: Trace, rim: RimLine | None, off: float) -> str:
     x, y = trace.curves[0].a
     at = f"at x {x:.2f}, y {y:.2f} mm"
     if rim is None:

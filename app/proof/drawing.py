@@ -11,13 +11,13 @@ from typing import Final
 from app.catalogue.load import catalogue
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.proof.compare import Round, Tally, match_rims, match_rings
+from app.proof.compare import ProofTally, Round, match_rims, match_rings
 from app.proof.curves import Bezier, Bow, Point, Trace, mapped
 from app.proof.drawing_reader import DrawingReader
 from app.proof.result import TOLERANCE, Proof
-from app.proof.rims import Rim, board_rims, cut_rim
+from app.proof.rims import RimLine, board_rims, cut_rim
 from app.proof.rings import rings
-from app.proof.wanted import Wanted, wanted_cuts
+from app.proof.wanted import WantedCut, wanted_cuts
 from app.units import format_exact
 
 _LAYER: Final = re.compile(
@@ -42,7 +42,7 @@ def prove_drawing(data: bytes, reader: DrawingReader, board: ResolvedBoard, face
     Raises:
         ProofError: it does not show what the model asks for, all of it and nothing else, within ``TOLERANCE``.
     """
-    tally = Tally(f"The {reader.name} drawing")
+    tally = ProofTally(f"The {reader.name} drawing")
     traces, texts = reader.read(data, tally)
     rims = board_rims(board, face, kerf)
     if not reader.placed:
@@ -58,7 +58,7 @@ def prove_drawing(data: bytes, reader: DrawingReader, board: ResolvedBoard, face
     return Proof(len(cuts) + openings, tally.largest, 1, reader.by, (*kinds, ("opening", openings)))
 
 
-def _from_corner(traces: Sequence[Trace], board: ResolvedBoard, kerf: float, tally: Tally) -> list[Trace]:
+def _from_corner(traces: Sequence[Trace], board: ResolvedBoard, kerf: float, tally: ProofTally) -> list[Trace]:
     """The lines of a file without an origin, moved so that its outline begins where the model's does."""
     outline = [t for t in traces if t.layer == "OUTLINE"]
     if len(outline) != 1:
@@ -82,7 +82,7 @@ def _outmost(trace: Trace) -> list[Point]:
     return points
 
 
-def _check_squares(squares: Sequence[Trace], tally: Tally) -> None:
+def _check_squares(squares: Sequence[Trace], tally: ProofTally) -> None:
     """Both check squares are there, square and true: what is measured where the file is opened."""
     rule = catalogue().rule
     wanted = [rule("reference-square-mm"), rule("reference-square-inch")]
@@ -100,13 +100,15 @@ def _check_squares(squares: Sequence[Trace], tally: Tally) -> None:
     tally.note(max(abs(a - b) for a, b in zip(sorted(sides), want, strict=True)))
 
 
-def _check_notes(notes: Iterable[str], board: ResolvedBoard, tally: Tally) -> None:
+def _check_notes(notes: Iterable[str], board: ResolvedBoard, tally: ProofTally) -> None:
     size = " x ".join(format_exact(round(v, 3)) for v in (board.width, board.depth_front_to_back)) + " mm"
     if not any(size in note for note in notes):
         raise tally.refuse(f"no note says its size, {size}")
 
 
-def _compare(traces: Sequence[Trace], cuts: Sequence[Wanted], rims: Sequence[Rim], face: Face, tally: Tally) -> int:
+def _compare(
+    traces: Sequence[Trace], cuts: Sequence[WantedCut], rims: Sequence[RimLine], face: Face, tally: ProofTally
+) -> int:
     """Pair every line with a cut or a rim on the layer it belongs to; returns how many openings there are."""
     for trace in traces:
         if not trace.closed:
@@ -129,7 +131,7 @@ def _compare(traces: Sequence[Trace], cuts: Sequence[Wanted], rims: Sequence[Rim
     return sum(rim.operation == "opening" and not rim.again for rim in rims)
 
 
-def _check_layer(layer: str, cut: Wanted, face: Face, tally: Tally) -> None:
+def _check_layer(layer: str, cut: WantedCut, face: Face, tally: ProofTally) -> None:
     """A layer's name says the face, the operation, the size before the kerf and the depth."""
     said = _LAYER.fullmatch(layer)
     sizes = [float(v) for v in (said["size"], said["other"]) if v] if said else []

@@ -6,7 +6,7 @@ from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from app.proof import read_dxf, read_svg
-from app.proof.compare import Tally
+from app.proof.compare import ProofTally
 from app.proof.curves import Trace
 
 Texts = Sequence[tuple[str, str]]
@@ -26,11 +26,11 @@ class DrawingReader:
 
     name: str
     by: str
-    read: Callable[[bytes, Tally], tuple[Sequence[Trace], Texts]]
+    read: Callable[[bytes, ProofTally], tuple[Sequence[Trace], Texts]]
     placed: bool
 
 
-def _dxf(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Texts]:
+def _dxf(data: bytes, tally: ProofTally) -> tuple[Sequence[Trace], Texts]:
     file = read_dxf.read_dxf(data)
     for name, value, meaning in (("$INSUNITS", "4", "millimetres"), ("$MEASUREMENT", "1", "metric")):
         if file.header.get(name) != value:
@@ -41,7 +41,7 @@ def _dxf(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Texts]:
     return file.traces, file.texts
 
 
-def _svg(data: bytes, tally: Tally) -> tuple[Sequence[Trace], Texts]:
+def _svg(data: bytes, tally: ProofTally) -> tuple[Sequence[Trace], Texts]:
     file = read_svg.read_svg(data)
     # Width and viewBox are written to 0.0001 mm.
     if any(abs(scale - 1) > 1e-5 for scale in file.scale):

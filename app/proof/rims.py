@@ -20,7 +20,7 @@ from app.geometry.pieces import ArcPiece, EllipsePiece, Piece
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.proof.curves import Point, Trace
-from app.proof.wanted import Operation, Wanted
+from app.proof.wanted import Operation, WantedCut
 
 Array = npt.NDArray[np.float64]
 
@@ -29,7 +29,7 @@ _AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer lines m
 
 
 @dataclass(frozen=True)
-class Rim:
+class RimLine:
     """The closed line around something.
 
     Args:
@@ -51,7 +51,7 @@ class Rim:
     apart: float
     area: float
     length: float
-    cut: Wanted | None = None
+    cut: WantedCut | None = None
     again: bool = False
 
     @cached_property
@@ -104,7 +104,7 @@ class Rim:
         ]
         return np.vstack(rows)
 
-    def repeats(self, other: Rim) -> bool:
+    def repeats(self, other: RimLine) -> bool:
         """Whether it is the same line as another, whatever corner each begins at."""
         (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = self.box, other.box
         beside = max(ax0 - bx1, bx0 - ax1, ay0 - by1, by0 - ay1) > _AGAIN
@@ -114,7 +114,7 @@ class Rim:
         return bool(away.max() <= _AGAIN)
 
 
-def cut_rim(cut: Wanted) -> Rim:
+def cut_rim(cut: WantedCut) -> RimLine:
     """The rim of a cut that is not round: its core's sides, grown by its radius."""
     core, r = cut.core, cut.radius
     sides = [(core[k], core[(k + 1) % len(core)]) for k in range(len(core) if len(core) > 2 else 1)]
@@ -123,10 +123,10 @@ def cut_rim(cut: Wanted) -> Rim:
     inner = sum(a[0] * b[1] - b[0] * a[1] for a, b in sides) / 2 if len(core) > 2 else 0.0
     # Steiner's formula for a convex body grown by r.
     area, length = abs(inner) + once * r + math.pi * r * r, once + 2 * math.pi * r
-    return Rim(cut.operation, cut.words, chords, (), r, area, length, cut, cut.again)
+    return RimLine(cut.operation, cut.words, chords, (), r, area, length, cut, cut.again)
 
 
-def board_rims(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> tuple[Rim, ...]:
+def board_rims(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> tuple[RimLine, ...]:
     """The outline, larger by half a kerf, and the inner openings, as much smaller; marked if on another."""
     found = [_rim("outline", "outline", board.outline, board, face, kerf / 2)]
     for k, opening in enumerate(board.openings, 1):
@@ -135,7 +135,7 @@ def board_rims(board: ResolvedBoard, face: Face, kerf: float = 0.0) -> tuple[Rim
     return tuple(found)
 
 
-def _rim(operation: Operation, words: str, outline: Outline, board: ResolvedBoard, face: Face, by: float) -> Rim:
+def _rim(operation: Operation, words: str, outline: Outline, board: ResolvedBoard, face: Face, by: float) -> RimLine:
     x0, _, x1, _ = board.outline.bounds
     chords: list[tuple[float, ...]] = []
     arcs: list[tuple[Point, float, float, float]] = []
@@ -155,7 +155,7 @@ def _rim(operation: Operation, words: str, outline: Outline, board: ResolvedBoar
         area, length = area + swept, length + once
     area += length * by + _corners(outline, by)
     rows = np.array(chords).reshape(-1, 4)
-    return Rim(operation, words, rows, tuple(arcs), abs(by), area, length + 2 * math.pi * by)
+    return RimLine(operation, words, rows, tuple(arcs), abs(by), area, length + 2 * math.pi * by)
 
 
 def _lines(piece: Piece) -> list[tuple[Point, Point]]:

@@ -10,14 +10,14 @@ import numpy as np
 import numpy.typing as npt
 
 from app.geometry.nearest import Places
-from app.paper.tiling import Tile
-from app.proof.compare import Bools, Round, Tally, match_rims, match_rings
+from app.paper.sheet.tiling import Tile
+from app.proof.compare import Bools, ProofTally, Round, match_rims, match_rings
 from app.proof.curves import Point, Straight, Trace, mapped
 from app.proof.read_pdf import PdfPage
 from app.proof.result import TOLERANCE
-from app.proof.rims import Rim, cut_rim
+from app.proof.rims import RimLine, cut_rim
 from app.proof.rings import Ring, rings
-from app.proof.wanted import Wanted
+from app.proof.wanted import WantedCut
 
 Floats = npt.NDArray[np.float64]
 
@@ -47,7 +47,7 @@ def _within(tile: Tile) -> Callable[[Point], bool]:
     return lambda at: x0 - TOLERANCE <= at[0] <= x1 + TOLERANCE and y0 - TOLERANCE <= at[1] <= y1 + TOLERANCE
 
 
-class Asked:
+class SheetContents:
     """What the sheets of a template have to show between them, prepared once for all of them.
 
     Args:
@@ -55,7 +55,7 @@ class Asked:
         rims: the outline, and the openings.
     """
 
-    def __init__(self, cuts: Sequence[Wanted], rims: Sequence[Rim]) -> None:
+    def __init__(self, cuts: Sequence[WantedCut], rims: Sequence[RimLine]) -> None:
         self.cuts = tuple(cuts)
         self.at = np.array([cut.at for cut in self.cuts]).reshape(-1, 2)
         self.rims = tuple(rims)
@@ -64,7 +64,7 @@ class Asked:
         self.others = {k: cut_rim(cut) for k, cut in enumerate(self.cuts) if not cut.is_circle}
 
 
-def check_sheet(traces: Sequence[Trace], tile: Tile, asked: Asked, tally: Tally) -> None:
+def check_sheet(traces: Sequence[Trace], tile: Tile, asked: SheetContents, tally: ProofTally) -> None:
     """What lies in the sheet's window is there; nothing is there that lies nowhere on the board."""
     inside = _all_inside(asked.at, tile)
     cuts = [asked.cuts[int(k)] for k in np.nonzero(inside)[0]]
@@ -91,7 +91,7 @@ class _Sorted:
     lines: list[Straight]
 
 
-def _sort(traces: Sequence[Trace], rims: Sequence[Rim]) -> _Sorted:
+def _sort(traces: Sequence[Trace], rims: Sequence[RimLine]) -> _Sorted:
     found = _Sorted([], [], [], [])
     rest = []
     for trace in traces:
@@ -111,7 +111,7 @@ def _sort(traces: Sequence[Trace], rims: Sequence[Rim]) -> _Sorted:
     return found
 
 
-def _is_rim(trace: Trace, rims: Sequence[Rim]) -> bool:
+def _is_rim(trace: Trace, rims: Sequence[RimLine]) -> bool:
     """Whether a line that might be a hole or a mark is a round or small rim after all."""
     if trace.round:
         rims = [rim for rim in rims if not len(rim.chords)]
@@ -130,7 +130,7 @@ def _is_mark(trace: Trace) -> bool:
     return bool(max(max(xs) - min(xs), max(ys) - min(ys)) <= _LARGEST_MARK)
 
 
-def on_board(cut: Wanted, rims: Sequence[Rim]) -> bool:
+def on_board(cut: WantedCut, rims: Sequence[RimLine]) -> bool:
     """Whether a cut's centre lies on the board: then it has to be on a sheet."""
     return all(rim.encloses(cut.at) == (rim.operation == "outline") for rim in rims)
 
@@ -152,7 +152,7 @@ _Arm = tuple[int, int]
 """Axis of an arm of a cross, and 1 for one that lies against its direction, else 0."""
 
 
-def _arms(cut: Wanted, tile: Tile) -> set[_Arm]:
+def _arms(cut: WantedCut, tile: Tile) -> set[_Arm]:
     """The arms of a cut's cross that begin inside the window."""
     x, y = cut.at
     near = {
@@ -164,7 +164,9 @@ def _arms(cut: Wanted, tile: Tile) -> set[_Arm]:
     return {arm for arm, start in near.items() if _inside(start, tile)}
 
 
-def _check_crosses(cuts: Sequence[Wanted], places: Floats, lines: Sequence[Straight], tile: Tile, tally: Tally) -> None:
+def _check_crosses(
+    cuts: Sequence[WantedCut], places: Floats, lines: Sequence[Straight], tile: Tile, tally: ProofTally
+) -> None:
     """Four arms point at each centre, from all sides, each beginning just beside it: what is punched is their middle.
 
     Beside another centre or the edge of the sheet an arm may be broken off; what is left of the cross is compared.

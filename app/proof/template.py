@@ -10,13 +10,13 @@ from app.catalogue.load import catalogue
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.sheets import SheetSet, plan_sheets
-from app.proof.compare import Tally
+from app.paper.sheet.sheets import SheetSet, plan_sheets
+from app.proof.compare import ProofTally
 from app.proof.curves import Trace, mapped
 from app.proof.read_pdf import READER, PdfPage, read_pdf
 from app.proof.result import TOLERANCE, Proof
 from app.proof.rims import board_rims
-from app.proof.sheet import Asked, board_lines, check_sheet, on_board
+from app.proof.sheet import SheetContents, board_lines, check_sheet, on_board
 from app.proof.wanted import template_cuts
 
 _BAR_THICK = 1.0
@@ -48,13 +48,13 @@ def prove_template(
         ProofError: it does not show what the model asks for, all of it and nothing else, within ``TOLERANCE``.
     """
     plan = sheets or plan_sheets(board, face, printing)
-    tally = Tally("The template")
+    tally = ProofTally("The template")
     pages = read_pdf(data)
     tiles = plan.tiling.tiles
     if len(pages) != covers + len(tiles):
         raise tally.refuse(f"it has {len(pages)} pages, not {covers + len(tiles)}")
     cuts, rims = template_cuts(board, face, plan.only), board_rims(board, face)
-    asked = Asked(cuts, rims)
+    asked = SheetContents(cuts, rims)
     for number, page in enumerate(pages):
         tally.where = f"Page {number + 1} of the template"
         sheet = number >= covers
@@ -75,7 +75,7 @@ def prove_template(
     return Proof(len(shown) + openings, tally.largest, len(pages), READER, (*kinds, ("opening", openings)))
 
 
-def _check_page(page: PdfPage, printing: Printing, tally: Tally) -> None:
+def _check_page(page: PdfPage, printing: Printing, tally: ProofTally) -> None:
     """The page is a sheet of the paper, whole, upright as it is read, and begins at its corner."""
     x0, y0, x1, y1 = page.box
     paper, sides = printing.paper, sorted((x1 - x0, y1 - y0))
@@ -105,7 +105,7 @@ def _undone(page: PdfPage, printing: Printing) -> PdfPage:
     return replace(page, clipped=tuple(map(true, page.clipped)), free=tuple(map(true, page.free)))
 
 
-def _check_bars(free: Sequence[Trace], tally: Tally) -> None:
+def _check_bars(free: Sequence[Trace], tally: ProofTally) -> None:
     """Along both axes there is a bar of each length, and none that is nearly as long."""
     rule = catalogue().rule
     lengths = (rule("check-bar-mm"), rule("check-bar-inch"))
@@ -132,7 +132,7 @@ def _bar(trace: Trace, axis: int) -> tuple[float, float]:
     return spans[axis], spans[1 - axis]
 
 
-def _check_face(page: PdfPage, board: ResolvedBoard, face: Face, tally: Tally) -> None:
+def _check_face(page: PdfPage, board: ResolvedBoard, face: Face, tally: ProofTally) -> None:
     """The sheet is headed with its face, in capitals, and with no other."""
     heads = ("TOP FACE", "UNDERSIDE") if face == "top" else ("UNDERSIDE", "TOP FACE")
     named = f"{board.title} {board.name} {board.arrangement_name}"

@@ -11,12 +11,12 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from app.drafting.screws import screw_pilots
-from app.drafting.template_bits import bore_bit, pilot_bit, recess_bit
+from app.drafting.hardware.screws import screw_pilots
+from app.drafting.template.template_bits import bore_bit, pilot_bit, recess_bit
 from app.geometry.shapes import Shape
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
-from app.model.shop import Bit
+from app.model.tooling import Bit
 from app.proof.curves import Point
 
 Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "outline"]
@@ -27,7 +27,7 @@ _BESIDE = (-1e-3, 1e-3)  # mm: centres of the same cut are no farther apart alon
 
 
 @dataclass(frozen=True, slots=True)
-class Wanted:
+class WantedCut:
     """One cut.
 
     Args:
@@ -71,7 +71,7 @@ class Wanted:
         return f"{name}{part}, {size} mm at x {x:.2f}, y {y:.2f} mm"
 
 
-def wanted_cuts(board: ResolvedBoard, face: Face, *, kerf: float = 0.0) -> tuple[Wanted, ...]:
+def wanted_cuts(board: ResolvedBoard, face: Face, *, kerf: float = 0.0) -> tuple[WantedCut, ...]:
     """Every cut of an exchange drawing of ``face``; positions not drilled and cuts on one another are not repeated.
 
     Args:
@@ -83,7 +83,7 @@ def wanted_cuts(board: ResolvedBoard, face: Face, *, kerf: float = 0.0) -> tuple
     return _once(cuts)
 
 
-def template_cuts(board: ResolvedBoard, face: Face, only: Bit | None = None) -> tuple[Wanted, ...]:
+def template_cuts(board: ResolvedBoard, face: Face, only: Bit | None = None) -> tuple[WantedCut, ...]:
     """Every cut of a drill template of ``face``, which shows on the top face too where the underside is cut.
 
     Args:
@@ -93,7 +93,7 @@ def template_cuts(board: ResolvedBoard, face: Face, only: Bit | None = None) -> 
     """
     if only is None:
         return _once(cut for placed in board.drilled for cut in _cuts(board, placed, face, below=True))
-    found: list[Wanted] = []
+    found: list[WantedCut] = []
     for placed in board.drilled:
         pilots = screw_pilots(board, placed)
         makes = {
@@ -110,14 +110,14 @@ def template_cuts(board: ResolvedBoard, face: Face, only: Bit | None = None) -> 
     return _once(found)
 
 
-def _is(cut: Wanted, hole: Hole, board: ResolvedBoard, face: Face) -> bool:
+def _is(cut: WantedCut, hole: Hole, board: ResolvedBoard, face: Face) -> bool:
     return _same(cut, _wanted(board, face, "through", hole.shape, 0.0, ""))
 
 
-def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
+def _once(cuts: Iterable[WantedCut]) -> tuple[WantedCut, ...]:
     """The cuts without those that are there to the last digit; what is as good as there is marked so."""
-    found: list[Wanted] = []
-    near: dict[tuple[int, int], list[Wanted]] = {}
+    found: list[WantedCut] = []
+    near: dict[tuple[int, int], list[WantedCut]] = {}
     for cut in cuts:
         x, y = cut.at
         # The same cut lies in the same square millimetre, or beyond a side of it that this one lies on.
@@ -129,7 +129,7 @@ def _once(cuts: Iterable[Wanted]) -> tuple[Wanted, ...]:
     return tuple(found)
 
 
-def _cuts(board: ResolvedBoard, placed: Placed, face: Face, less: float = 0.0, *, below: bool) -> Iterator[Wanted]:
+def _cuts(board: ResolvedBoard, placed: Placed, face: Face, less: float = 0.0, *, below: bool) -> Iterator[WantedCut]:
     letter = placed.label
     for hole in placed.holes:
         yield _wanted(board, face, "through", hole.shape, 0.0, letter, less)
@@ -147,13 +147,13 @@ def _cuts(board: ResolvedBoard, placed: Placed, face: Face, less: float = 0.0, *
 
 def _wanted(
     board: ResolvedBoard, face: Face, operation: Operation, shape: Shape, depth: float, label: str, less: float = 0.0
-) -> Wanted:
+) -> WantedCut:
     x0, _, x1, _ = board.outline.bounds
     core = tuple((x0 + x1 - x, y) if face == "under" else (x, y) for x, y in shape.core)
     sides = [math.dist(core[k - 1], core[k]) + 2 * shape.radius for k in range(len(core))]
     size = (2 * shape.radius,) if len(core) == 1 else (max(sides), min(sides) if len(core) > 2 else 2 * shape.radius)
     radius = shape.radius - less
-    return Wanted(operation, _inside(core, -radius) if radius < 0 else core, max(0.0, radius), size, depth, label)
+    return WantedCut(operation, _inside(core, -radius) if radius < 0 else core, max(0.0, radius), size, depth, label)
 
 
 def _inside(core: tuple[Point, ...], by: float) -> tuple[Point, ...]:
@@ -168,7 +168,7 @@ def _inside(core: tuple[Point, ...], by: float) -> tuple[Point, ...]:
     return tuple(moved)
 
 
-def _same(a: Wanted, b: Wanted) -> bool:
+def _same(a: WantedCut, b: WantedCut) -> bool:
     return (
         a.operation == b.operation
         and len(a.core) == len(b.core)

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.geometry.shapes import Point
-from app.readers.pieces import Bend, Piece, Straight
+from app.readers.pieces import Bend, Piece, StraightPiece
 
 _DEEPEST: Final = 12
 _SAMPLES: Final = 9
@@ -55,7 +55,7 @@ def fitted(curve: Curve, within: float) -> tuple[list[Piece], float]:
     """The curve as bends no farther than ``within`` from it, and how far they are at most."""
     ends, middle = (curve.at(0.0), curve.at(1.0)), curve.at(0.5)
     if not all(math.isfinite(v) for p in (*ends, middle) for v in p):
-        return [Straight(ends[0], middle), Straight(middle, ends[1])], 0.0  # refused by its numbers later
+        return [StraightPiece(ends[0], middle), StraightPiece(middle, ends[1])], 0.0  # refused by its numbers later
     return _fit(curve, 0.0, 1.0, within, _Work())
 
 
@@ -85,7 +85,7 @@ def _biarc(a: Point, along_a: Point, b: Point, along_b: Point) -> list[Piece]:
         return []
     flat = abs(_cross(u, chord)) < 1e-9 * length and abs(_cross(v, chord)) < 1e-9 * length
     if flat:
-        return [Straight(a, b)]
+        return [StraightPiece(a, b)]
     # d with |b − a − d (u + v)|² = (2 d)²: a quadratic equation whose positive root is wanted.
     s = (u[0] + v[0], u[1] + v[1])
     k = 4 - (s[0] ** 2 + s[1] ** 2)
@@ -101,7 +101,7 @@ def _arc(a: Point, along: Point, b: Point) -> Piece:
     chord = (b[0] - a[0], b[1] - a[1])
     turn = math.atan2(_cross(along, chord), along[0] * chord[0] + along[1] * chord[1])
     if abs(turn) < 1e-9:
-        return Straight(a, b)
+        return StraightPiece(a, b)
     off = math.hypot(*chord) / (2 * math.sin(turn))
     centre = (a[0] - along[1] * off, a[1] + along[0] * off)
     return Bend(a, b, centre, math.degrees(2 * turn))
@@ -114,7 +114,7 @@ def _off(point: Point, pieces: list[Piece]) -> float:
 
 def _to(point: Point, piece: Piece) -> float:
     ends = min(math.dist(point, piece.a), math.dist(point, piece.b))
-    if isinstance(piece, Straight):
+    if isinstance(piece, StraightPiece):
         dx, dy = piece.b[0] - piece.a[0], piece.b[1] - piece.a[1]
         t = ((point[0] - piece.a[0]) * dx + (point[1] - piece.a[1]) * dy) / (dx * dx + dy * dy)
         return math.dist(point, (piece.a[0] + t * dx, piece.a[1] + t * dy)) if 0 <= t <= 1 else ends

@@ -16,7 +16,7 @@ from app.readers.chain import Chain, Lines, check_count, finest
 from app.readers.dxf_curves import ellipse_pieces, spline_pieces
 from app.readers.dxf_numbers import check_numbers
 from app.readers.faults import told_as
-from app.readers.pieces import Piece, Straight, bend, bulged
+from app.readers.pieces import Piece, StraightPiece, bend, bulged
 
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
@@ -110,7 +110,7 @@ def _pieces(entity: Any, kind: str, within: float) -> tuple[list[Piece], float]:
     """The pieces of an entity, and how far they are from it at most."""
     dxf = entity.dxf
     if kind == "LINE":
-        return [Straight(_flat(dxf.start), _flat(dxf.end))], 0.0
+        return [StraightPiece(_flat(dxf.start), _flat(dxf.end))], 0.0
     if kind in ("ARC", "CIRCLE") and _level(entity):
         start, end = (dxf.start_angle, dxf.end_angle) if kind == "ARC" else (0.0, 360.0)
         sweep = (float(end) - float(start)) % 360.0 or 360.0
@@ -155,7 +155,7 @@ def _curve(entity: Any, within: float) -> tuple[list[Piece], float]:
     for command in commands:
         end = _flat(command.end)
         if not hasattr(command, "ctrl1") and not hasattr(command, "ctrl"):
-            found.append(Straight(here, end))
+            found.append(StraightPiece(here, end))
         else:
             if hasattr(command, "ctrl1"):
                 q, r = _flat(command.ctrl1), _flat(command.ctrl2)

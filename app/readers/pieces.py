@@ -10,15 +10,15 @@ from app.geometry.shapes import Point
 
 
 @dataclass(frozen=True, slots=True)
-class Straight:
+class StraightPiece:
     """A straight piece from ``a`` to ``b``."""
 
     a: Point
     b: Point
 
-    def turned(self) -> Straight:
+    def turned(self) -> StraightPiece:
         """The piece the other way."""
-        return Straight(self.b, self.a)
+        return StraightPiece(self.b, self.a)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +50,7 @@ class Bend:
         return (self.centre[0] + x * c - y * s, self.centre[1] + x * s + y * c)
 
 
-Piece = Straight | Bend
+Piece = StraightPiece | Bend
 Ring = tuple[Piece, ...]
 """Pieces end to end, back to where they began."""
 
@@ -67,7 +67,7 @@ def bulged(a: Point, b: Point, bulge: float) -> Piece:
     """The piece from ``a`` to ``b`` with a bulge, the tangent of a quarter of its sweep (the DXF reference)."""
     sweep = 4 * math.degrees(math.atan(bulge))
     if abs(sweep) < 1e-9:
-        return Straight(a, b)
+        return StraightPiece(a, b)
     # The centre lies on the bisector of the chord, half the chord over tan(sweep / 2) to its left.
     dx, dy = b[0] - a[0], b[1] - a[1]
     off = 0.5 / math.tan(math.radians(sweep) / 2)
@@ -92,7 +92,7 @@ def _utmost(bend: Bend) -> list[Point]:
 
 def chords(piece: Piece, step: float) -> list[Point]:
     """Points of a piece from its start, without its end, no more than ``step`` degrees apart."""
-    if isinstance(piece, Straight):
+    if isinstance(piece, StraightPiece):
         return [piece.a]
     count = max(1, math.ceil(abs(piece.sweep) / step))
     return [piece.at(k / count) for k in range(count)]

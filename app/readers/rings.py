@@ -12,14 +12,14 @@ import numpy as np
 from app.geometry.nearest import nearest_others
 from app.geometry.shapes import Point
 from app.readers.ends import Ends
-from app.readers.pieces import Bend, Piece, Ring, Straight
+from app.readers.pieces import Bend, Piece, Ring, StraightPiece
 
 _FLAT: Final = 1e-9
 """Height of a bend over its chord, as a share of the chord, below which it is the chord."""
 
 
 @dataclass(frozen=True, slots=True)
-class Gap:
+class OpenEnd:
     """Where a line ends and no other begins: the place, and how far the nearest end is (None if there is none)."""
 
     at: Point
@@ -38,7 +38,7 @@ class Joined:
     """
 
     rings: tuple[Ring, ...]
-    gaps: tuple[Gap, ...]
+    gaps: tuple[OpenEnd, ...]
     doubles: int = 0
     forks: tuple[Point, ...] = ()
 
@@ -92,7 +92,7 @@ def _straightened(piece: Piece) -> Piece:
     if isinstance(piece, Bend) and abs(piece.sweep) < 1.0:
         chord = math.dist(piece.a, piece.b)
         if chord * math.tan(math.radians(abs(piece.sweep)) / 4) / 2 < _FLAT * chord:
-            return Straight(piece.a, piece.b)
+            return StraightPiece(piece.a, piece.b)
     return piece
 
 
@@ -134,7 +134,7 @@ def _to_close(chain: Sequence[Piece], near: float) -> float | None:
     return math.dist(chain[-1].b, chain[0].a) if _closed(chain, near) else None
 
 
-def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[Gap, ...]:
+def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[OpenEnd, ...]:
     """The narrower of the gaps at both ends of each chain that stayed open."""
     if not chains:
         return ()
@@ -145,7 +145,7 @@ def _gaps(chains: Sequence[Sequence[Piece]]) -> tuple[Gap, ...]:
         # The two ends of a single straight line are no gap of each other.
         lone = len(chains) == 1 and len(chain) == 1
         wide, at = min((far[k], ends[k]) for k in (2 * index + 1, 2 * index))
-        gaps.append(Gap(at, None if lone else wide))
+        gaps.append(OpenEnd(at, None if lone else wide))
     return tuple(gaps)
 
 
@@ -154,8 +154,8 @@ def _tightened(chain: Sequence[Piece]) -> Ring:
     pieces: list[Piece] = []
     for index, piece in enumerate(chain):
         end = chain[(index + 1) % len(chain)].a
-        if isinstance(piece, Straight):
-            pieces.append(Straight(piece.a, end))
+        if isinstance(piece, StraightPiece):
+            pieces.append(StraightPiece(piece.a, end))
         elif len(chain) == 1:
             pieces.append(Bend(piece.a, piece.a, piece.centre, math.copysign(360.0, piece.sweep)))
         else:

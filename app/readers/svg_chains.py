@@ -13,7 +13,7 @@ from app.geometry.shapes import Point
 from app.readers.biarcs import cubic, fitted
 from app.readers.chain import Chain, Lines, check_count, finest
 from app.readers.faults import told_as
-from app.readers.pieces import Bend, Piece, Straight
+from app.readers.pieces import Bend, Piece, StraightPiece
 from app.readers.svg_tree import plain_text, svg_tree
 
 MOST_SHAPES: Final = 5_000
@@ -117,7 +117,7 @@ def _chains(path: Any, within: float) -> Iterator[tuple[list[Piece], int, float]
             pieces.append(Bend(a, b, place(segment.center), math.degrees(float(segment.sweep)) * place.turn))
         elif isinstance(segment, (svgelements.Line, svgelements.Close)):
             if math.dist(a, b) > 0:
-                pieces.append(Straight(a, b))
+                pieces.append(StraightPiece(a, b))
         else:
             fits += 1
             for p, q, r, t in _cubics(segment):

@@ -11,9 +11,9 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from app.fit.things import Flags, Floats, Ints
-from app.room.ground import Ground
-from app.room.walls import is_square
+from app.fit.features.features import Flags, Floats, Ints
+from app.room.constraints import Constraints
+from app.room.linear_limits import is_square
 
 _HAIR = 1e-6  # of a part, and mm
 _EDGES = ("left", "front", "right", "back")
@@ -24,10 +24,10 @@ def most_points(width: float, height: float, apart: float) -> float:
     return 2 * width * height / (math.sqrt(3) * apart**2) + (width + height) / apart + 1
 
 
-def are_too_many(grounds: Sequence[Ground]) -> bool:
+def are_too_many(grounds: Sequence[Constraints]) -> bool:
     """Whether the parts of a board are proven to be more than there is area for; of the first board only.
 
-    Looked at are parts that may move, by the middles of their round things; those that need most room first.
+    Looked at are parts that may move, by the middles of their round features; those that need most room first.
     """
     ground = grounds[0]
     apart, margins = _apart(ground), _margins(ground)
@@ -48,14 +48,14 @@ def are_too_many(grounds: Sequence[Ground]) -> bool:
     return False
 
 
-def _central(ground: Ground, centres: Floats, owner: Ints) -> Flags:
-    """Which things are about the origin of their placement."""
+def _central(ground: Constraints, centres: Floats, owner: Ints) -> Flags:
+    """Which features are about the origin of their placement."""
     at = np.array([(p.x, p.y) for p in ground.layout.placed] + [(np.inf, np.inf)])[owner]
     found: Flags = np.abs(centres - at).max(axis=1, initial=0.0) < _HAIR
     return found
 
 
-def _apart(ground: Ground) -> Floats:
+def _apart(ground: Constraints) -> Floats:
     """How far placements have to be from each other, at least, shape (n, n) [mm]."""
     n = len(ground.layout.placed)
     found = np.zeros((n + 1, n + 1))
@@ -71,11 +71,11 @@ def _apart(ground: Ground) -> Floats:
     return found[:n, :n]
 
 
-def _margins(ground: Ground) -> Floats:
+def _margins(ground: Constraints) -> Floats:
     """How far placements have to be inside of the left, front, right and back edge, shape (n, 4) [mm]; −inf if free."""
     found = np.full((len(ground.layout.placed), 4), -np.inf)
     for need in ground.inside:
-        shapes, owner = need.things.shapes, need.things.owner
+        shapes, owner = need.features.shapes, need.features.owner
         which = shapes.circular & _central(ground, shapes.centres, owner)
         asked = need.need[which] + shapes.radii[which]
         for k, edge in enumerate(_EDGES):

@@ -18,9 +18,9 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from app.fit.things import Flags, Floats
-from app.room.field import Cut, Field, Pair
-from app.room.program import UnsolvedError
+from app.fit.features.features import Flags, Floats
+from app.room.constraint_set import ConstraintSet, Pair, PairLimit
+from app.room.linear_program import UnsolvedError
 from app.room.solve import length_of
 
 _FACES = 8
@@ -40,13 +40,13 @@ class Node:
     bound: float
     order: int
     moves: Floats = field(compare=False)
-    cuts: tuple[Cut, ...] = field(compare=False)
+    cuts: tuple[PairLimit, ...] = field(compare=False)
     faces: dict[Pair, tuple[float, float]] = field(compare=False)
     followed: bool = field(compare=False)
 
 
 @dataclass(frozen=True, eq=False)
-class Outcome:
+class SearchOutcome:
     """What a search came to.
 
     Args:
@@ -75,7 +75,7 @@ def _worth(cost: float) -> float:
 class Search:
     """A search among the choices of some units and of whatever they run into."""
 
-    def __init__(self, ground: Field, roots: frozenset[int], budget: int) -> None:
+    def __init__(self, ground: ConstraintSet, roots: frozenset[int], budget: int) -> None:
         self._field = ground
         self._roots = roots
         self._left = self._budget = budget
@@ -84,7 +84,7 @@ class Search:
         self._cost = math.inf
         self._unclear = False
 
-    def run(self) -> Outcome:
+    def run(self) -> SearchOutcome:
         """Search until nothing is left to try, or the budget of linear programs is."""
         waiting: list[Node] = []
         try:
@@ -92,7 +92,7 @@ class Search:
         except UnsolvedError:
             self._unclear = True
         bound = min((waiting[0].bound if waiting else math.inf), math.inf if not self._unclear else 0.0)
-        return Outcome(self._best, self._cost, min(bound, self._cost), self._budget - self._left)
+        return SearchOutcome(self._best, self._cost, min(bound, self._cost), self._budget - self._left)
 
     def _look(self, waiting: list[Node]) -> None:
         """The most promising first, down to where nothing is left to choose; what is put off waits."""
@@ -111,7 +111,9 @@ class Search:
     def _goes_on(self) -> bool:
         return self._left > 0 and self._field.more(_SHARE)
 
-    def _node(self, cuts: tuple[Cut, ...], faces: dict[Pair, tuple[float, float]], *, followed: bool) -> Node | None:
+    def _node(
+        self, cuts: tuple[PairLimit, ...], faces: dict[Pair, tuple[float, float]], *, followed: bool
+    ) -> Node | None:
         self._left -= 1
         found = self._field.least(cuts, self._roots)
         return None if found is None else Node(found.cost, next(self._order), found.moves, cuts, faces, followed)
@@ -137,13 +139,13 @@ class Search:
                 children.append(child)
         return sorted(children)
 
-    def _among(self, moves: Floats, cuts: Sequence[Cut] = ()) -> Flags:
+    def _among(self, moves: Floats, cuts: Sequence[PairLimit] = ()) -> Flags:
         """Units of this search: where it began, what moves, and what was decided about."""
         among: Flags = np.abs(moves).max(axis=1) > _CLEAR
         among[[*self._roots, *(u for cut in cuts for u in cut.units if u >= 0)]] = True
         return among
 
-    def _beyond(self, pair: Pair, face: tuple[float, float]) -> Cut:
+    def _beyond(self, pair: Pair, face: tuple[float, float]) -> PairLimit:
         """Beyond the chord of a face."""
         sides, row = self._field.sides[pair[0]], pair[1]
         a, b = (sides.rim(row, angle) for angle in face)
@@ -151,7 +153,7 @@ class Search:
         normal = np.array([along[1], -along[0]]) / np.hypot(*along)
         units = sides.units[row].tolist()
         # The shift of the first against the second counts from where they are.
-        return Cut((units[0], units[1]), sides.ways(np.array([row]), normal[None])[0], float(normal @ a))
+        return PairLimit((units[0], units[1]), sides.ways(np.array([row]), normal[None])[0], float(normal @ a))
 
     def _descend(self, moves: Floats) -> bool:
         """From a node's shift to the nearest clear one; whether there was one."""

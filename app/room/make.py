@@ -14,20 +14,20 @@ import numpy as np
 from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
-from app.fit.change import moved
+from app.fit.changes.changed_board import moved
+from app.fit.features.layout import layout_of
 from app.fit.finding import Finding
-from app.fit.layout import layout_of
 from app.fit.registry import RULES
-from app.fit.report import Report, check
+from app.fit.report.report import Report, check
 from app.fit.rules.depth_below import DepthDetail
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
-from app.room.field import Field, field_of
-from app.room.freedom import Freedom, freedom_of
-from app.room.ground import ground_of
+from app.room.constraint_set import ConstraintSet, field_of
+from app.room.constraints import ground_of
+from app.room.degrees_of_freedom import Freedom, freedom_of
 from app.room.rounding import rounded
 from app.room.solve import Moves, Patience, endless
-from app.room.ways import ways_of
+from app.room.strategies import ways_of
 from app.units import Unit
 
 MOVING = frozenset(rule.name for rule in RULES if rule.moved)
@@ -171,7 +171,7 @@ class Case:
         """The findings that moving might clear."""
         return wanted_of(self.before, self.freedoms[-1])
 
-    def ground(self, freedom: Freedom) -> Field:
+    def ground(self, freedom: Freedom) -> ConstraintSet:
         """The needs of the board and of its other arrangements, which share their units."""
         accepted = {(s.finding.rule, frozenset(s.finding.subjects)) for s in self.before.accepted}
 
@@ -186,7 +186,7 @@ class Case:
                 grounds.append(ground_of(layout_of(follower.board, self.catalogue), less, lambda *_: True))
         return field_of(grounds, freedom, self.more)
 
-    def judged(self, ground: Field, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
+    def judged(self, ground: ConstraintSet, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
         """Shifts in steps that a person would write down, and what the rules find then; None if that is not clear."""
         shift = rounded(ground, moves, unit)
         if shift is None:
@@ -207,7 +207,7 @@ def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
     if finding.detail.own or max(units, default=-1) < 0:
         return False
     if isinstance(finding.detail, DepthDetail):
-        plane, lacking = report.board.depth, finding.lack
+        plane, lacking = report.board.free_depth, finding.lack
         if plane is None or (plane.slope_x, plane.slope_y) == (0.0, 0.0):
             return False
         deepest = max(plane.at(c.x, c.y) for c in report.board.outline.corners)

@@ -12,10 +12,10 @@ from dataclasses import replace
 
 import numpy as np
 
+from app.fit.features.features import Floats
 from app.fit.finding import Finding
-from app.fit.report import Report, check
-from app.fit.things import Floats
-from app.room.field import Field
+from app.fit.report.report import Report, check
+from app.room.constraint_set import ConstraintSet
 from app.room.make import Attempt, Case, are_followed, key_of, shifted, shifts_of
 from app.room.solve import step_of
 
@@ -58,7 +58,7 @@ def partly(case: Case) -> Attempt:
     return none
 
 
-def _given_room(ground: Field) -> list[Floats]:
+def _given_room(ground: ConstraintSet) -> list[Floats]:
     """Shifts of the units that give the needs more and more room, each of shape (m, 2) [mm]."""
     trail, reach = [np.zeros((len(ground.freedom), 2))], _REACH
     for step in range(_STEPS):
@@ -86,7 +86,7 @@ def _rounded(shift: Floats) -> Floats:
 def _compared(before: Report, after: Report, wanted: Sequence[Finding]) -> tuple[list[Finding], tuple[Finding, ...]]:
     """What is new or worse on the changed board, and what stays of the wanted findings.
 
-    Findings of one rule about the same things are told apart by how grave each is, and by how much it lacks.
+    Findings of one rule about the same features are told apart by how grave each is, and by how much it lacks.
     """
     had, has = _by_subject(before), _by_subject(after)
     worse, left = list[Finding](), list[Finding]()

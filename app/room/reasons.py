@@ -14,17 +14,17 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.catalogue.load import Catalogue
-from app.fit.layout import natural
-from app.fit.things import Floats
+from app.fit.features.features import Floats
+from app.fit.features.layout import natural
 from app.geometry.outline import Corner, Outline
 from app.model.board import DepthPlane
 from app.model.resolved import ResolvedBoard
-from app.room.field import Field
+from app.room.clusters import Tangle
+from app.room.constraint_set import ConstraintSet
+from app.room.linear_program import UnsolvedError
 from app.room.make import Attempt, Case, Follower
-from app.room.program import UnsolvedError
 from app.room.solve import Moves, Patience, endless
-from app.room.tangle import Tangle
-from app.room.ways import quick_way
+from app.room.strategies import quick_way
 from app.units import Unit
 
 _PARTS_TRIED = 8
@@ -102,7 +102,7 @@ class _Trial:
                 return moves.shift
         return None
 
-    def _ways(self, ground: Field, start: Floats | None) -> Iterator[Moves]:
+    def _ways(self, ground: ConstraintSet, start: Floats | None) -> Iterator[Moves]:
         if start is not None and len(start) == len(ground.freedom):
             yield quick_way(ground, start)
         yield quick_way(ground)
@@ -186,8 +186,8 @@ def stretched(board: ResolvedBoard, across: float, along: float) -> ResolvedBoar
         )
         for c in board.outline.corners
     )
-    depth = board.depth
+    depth = board.free_depth
     if depth is not None and along:
         slope = depth.slope_y * (y1 - y0) / (y1 + along - y0)
         depth = DepthPlane(depth.at(0.0, y0) - slope * y0, depth.slope_x, slope)
-    return replace(board, outline=Outline(corners), depth=depth)
+    return replace(board, outline=Outline(corners), free_depth=depth)

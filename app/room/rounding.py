@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
-from app.fit.things import Floats
-from app.room.field import Field
+from app.fit.features.features import Floats
+from app.room.constraint_set import ConstraintSet
 from app.room.solve import Moves, descend, length_of
 from app.units import Unit
 
@@ -22,7 +22,7 @@ _PASSES = 4
 _DEARER = 1.02  # times
 
 
-def rounded(ground: Field, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
+def rounded(ground: ConstraintSet, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
     """The shortest clear shifts in whole steps near to ``moves``; None if there are none.
 
     Args:
@@ -39,13 +39,13 @@ def rounded(ground: Field, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
     return None
 
 
-def _longest(ground: Field, moves: Moves, step: float) -> float:
+def _longest(ground: ConstraintSet, moves: Moves, step: float) -> float:
     """What shifts in steps may come to [mm]: a step to each part that moves, and a little, is a fair price."""
     moving = np.abs(moves.shift).max(axis=1) > _NOTHING
     return moves.cost * _DEARER + step * float(ground.freedom.weights[moving].sum())
 
 
-def _in_steps(ground: Field, moves: Moves, step: float) -> Floats | None:
+def _in_steps(ground: ConstraintSet, moves: Moves, step: float) -> Floats | None:
     for margin in _MARGINS:
         near = moves if margin == 0 else _roomier(ground, moves, margin * step)
         shifts = (_nearest(near.shift, step), _outward(near.shift, step))
@@ -55,7 +55,7 @@ def _in_steps(ground: Field, moves: Moves, step: float) -> Floats | None:
     return None
 
 
-def _roomier(ground: Field, moves: Moves, margin: float) -> Moves:
+def _roomier(ground: ConstraintSet, moves: Moves, margin: float) -> Moves:
     return descend(ground.grounds, ground.freedom, moves.shift, margin, ground.more)
 
 
@@ -75,7 +75,7 @@ def _counted(steps: Floats, step: float) -> Floats:
     return found
 
 
-def _shortened(ground: Field, shift: Floats, step: float) -> Floats:
+def _shortened(ground: ConstraintSet, shift: Floats, step: float) -> Floats:
     """One step less wherever that stays clear."""
     for _ in range(_PASSES):
         changed = False

@@ -22,7 +22,7 @@ Tell = Callable[[Attempt], None]
 
 
 @dataclass(frozen=True)
-class Several:
+class RoomChoices:
     """What came of several ways.
 
     Args:
@@ -49,8 +49,8 @@ def room_on(
     followers: Sequence[Follower] = (),
     unit: Unit = Unit.MM,
     more: Patience = endless,
-    tell: Tell = lambda _: None,
-) -> Several:
+    on_better: Tell = lambda _: None,
+) -> RoomChoices:
     """The smallest shift found that clears all that moving can, by any way; else the one that clears the most.
 
     Args:
@@ -60,30 +60,30 @@ def room_on(
         followers: other arrangements, in which shared holes move as well and nothing may become worse.
         unit: in which the shifts are read.
         more: whether may be searched further.
-        tell: told of the best so far.
+        on_better: told of the best so far.
     """
-    asked = _Asked(board, catalogue, followers, unit)
+    asked = _Search(board, catalogue, followers, unit)
     some = None
     if len(board.drilled) > _MANY:
         some = asked.partly(rigid, within(more, 0.0, _FIRST / 2))
         if some.after is not None:
-            tell(some)
+            on_better(some)
     first = asked.whole(rigid, within(more, 0.0, _FIRST))
     if not first.wanted or first.after is not None:
-        return Several(first, first, (rigid,))
+        return RoomChoices(first, first, (rigid,))
     if not _has_stations(board) or (first.proven and not rigid):
         other = None
     else:
         other = asked.whole(not rigid, within(more, _FIRST, _OTHER))
         if other.after is not None and not _left_of(first, other):
-            return Several(first, other, (rigid, not rigid))
+            return RoomChoices(first, other, (rigid, not rigid))
     some = some or asked.partly(rigid, within(more, _OTHER, _PARTLY))
     tried = (rigid,) if other is None else (rigid, not rigid)
-    return Several(first, _better(first, some, other), tried)
+    return RoomChoices(first, _better(first, some, other), tried)
 
 
 @dataclass(frozen=True)
-class _Asked:
+class _Search:
     """What every way is tried with."""
 
     board: ResolvedBoard

@@ -13,10 +13,10 @@ from functools import cache
 
 import numpy as np
 
-from app.fit.things import Floats, Ints
-from app.room.freedom import Freedom
-from app.room.ground import Ground, Rows
-from app.room.program import Entries, Program, UnsolvedError, cheapest
+from app.fit.features.features import Floats, Ints
+from app.room.constraints import Constraints, LinearNeeds
+from app.room.degrees_of_freedom import Freedom
+from app.room.linear_program import Entries, Program, UnsolvedError, cheapest
 
 _WAYS = 32
 _DEAR = 1000.0  # mm of shift that 1 mm of lack costs: more than a chain of parts pushing each other can
@@ -60,14 +60,14 @@ def length_of(shift: Floats, freedom: Freedom) -> float:
     return float((np.hypot(shift[:, 0], shift[:, 1]) * freedom.weights).sum())
 
 
-def lack_of(grounds: Sequence[Ground], shift: Floats, margin: float = 0.0) -> float:
+def lack_of(grounds: Sequence[Constraints], shift: Floats, margin: float = 0.0) -> float:
     """The worst lack of any need with the units shifted, at least 0 [mm]."""
     slacks = [g.rows(shift, margin + 1.0).slack for g in grounds]
     return max((float(margin - s.min()) for s in slacks if len(s)), default=0.0)
 
 
 def descend(
-    grounds: Sequence[Ground], freedom: Freedom, start: Floats, margin: float = 0.0, more: Patience = endless
+    grounds: Sequence[Constraints], freedom: Freedom, start: Floats, margin: float = 0.0, more: Patience = endless
 ) -> Moves:
     """From a start, step by step to the nearest smallest shift.
 
@@ -92,7 +92,7 @@ def descend(
 
 
 def step_of(
-    parts: Sequence[Rows], freedom: Freedom, at: Floats, reach: float, margin: float, *, kept: bool = False
+    parts: Sequence[LinearNeeds], freedom: Freedom, at: Floats, reach: float, margin: float, *, kept: bool = False
 ) -> Floats:
     """The best shift within ``reach`` of ``at``, every need linear.
 

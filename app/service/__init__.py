@@ -10,27 +10,27 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:
     from app.arrange.change import Edit
-    from app.arrange.new_deck_spec import NewDeck
+    from app.arrange.new_deck.new_deck_spec import NewDeck
     from app.document.schema import Design
     from app.document.where import Where
     from app.model.part import Face
     from app.model.printing import Printing
     from app.model.source import Basis
-    from app.service.board_files import export_file, view_file
-    from app.service.changes import Change
-    from app.service.checking import CheckResult, check_design
-    from app.service.documents import part_rows, read_design, save_file, schema_json, write_design
-    from app.service.made_file import MadeFile, ProvedFile
-    from app.service.sheet_files import proved, sheet_file, template_file
-    from app.service.starting import new_design
+    from app.service.checks.checking import CheckResult, check_design
+    from app.service.drawings.board_files import export_file, view_file
+    from app.service.drawings.made_file import MadeFile, ProvedFile
+    from app.service.drawings.sheet_files import proved, sheet_file, template_file
+    from app.service.edits.changes import DesignChange
+    from app.service.shelf.documents import part_rows, read_design, save_file, schema_json, write_design
+    from app.service.shelf.starting import new_design
     from app.service.workshop import Workshop, open_workshop
     from app.store import Head
 
 __all__ = [
     "Basis",
-    "Change",
     "CheckResult",
     "Design",
+    "DesignChange",
     "Edit",
     "Face",
     "Head",
@@ -57,19 +57,19 @@ __all__ = [
 
 _KEPT_IN: Final = {
     "app.arrange.change": ("Edit",),
-    "app.arrange.new_deck_spec": ("NewDeck",),
+    "app.arrange.new_deck.new_deck_spec": ("NewDeck",),
     "app.document.schema": ("Design",),
     "app.document.where": ("Where",),
     "app.model.part": ("Face",),
     "app.model.printing": ("Printing",),
     "app.model.source": ("Basis",),
-    "app.service.board_files": ("export_file", "view_file"),
-    "app.service.changes": ("Change",),
-    "app.service.checking": ("CheckResult", "check_design"),
-    "app.service.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
-    "app.service.made_file": ("MadeFile", "ProvedFile"),
-    "app.service.sheet_files": ("proved", "sheet_file", "template_file"),
-    "app.service.starting": ("new_design",),
+    "app.service.drawings.board_files": ("export_file", "view_file"),
+    "app.service.edits.changes": ("DesignChange",),
+    "app.service.checks.checking": ("CheckResult", "check_design"),
+    "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
+    "app.service.drawings.made_file": ("MadeFile", "ProvedFile"),
+    "app.service.drawings.sheet_files": ("proved", "sheet_file", "template_file"),
+    "app.service.shelf.starting": ("new_design",),
     "app.service.workshop": ("Workshop", "open_workshop"),
     "app.store": ("Head",),
 }

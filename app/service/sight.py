@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from app.document.schema import Design
 from app.document.where import Where
 from app.errors import DamagedError, DocumentError
-from app.service.checking import CheckResult, Revised, checked, parsed
+from app.service.checks.checking import CheckResult, Revised, checked, parsed
+from app.service.checks.long_designs import is_long
+from app.service.checks.states import PATIENCE_S, States, seen_states
 from app.service.keeping import title_of
 from app.service.own_bits import Bits
-from app.service.states import PATIENCE_S, States, seen_states
-from app.service.weighty import is_long
 from app.store import Head, Revision
 from app.units import Unit
 

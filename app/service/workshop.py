@@ -8,7 +8,7 @@ from pathlib import Path
 
 from app.arrange.change import Edit
 from app.arrange.copy_names import copy_name
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.keep import kept
 from app.document.load import loads
@@ -17,20 +17,20 @@ from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
 from app.errors import EditError, NotFoundError
-from app.service.changes import Change
-from app.service.checking import CheckResult, Revised, checked, parsed
-from app.service.dragging import dragged_to
-from app.service.elsewhere import after_step
+from app.service.checks.checking import CheckResult, Revised, checked, parsed
+from app.service.checks.elsewhere import after_step
+from app.service.checks.states import States, hold_states, known_states
+from app.service.edits.changes import DesignChange
+from app.service.edits.dragging import dragged_to
+from app.service.edits.shared_holes import in_every_arrangement
 from app.service.keeping import kept_after
 from app.service.own_bits import Bench, without_bits
-from app.service.shelves import Shelves
+from app.service.shelf.shelves import Shelves
+from app.service.shelf.starting import new_design
 from app.service.sight import Sight, read_of, revised_of, sight_of, title_in, with_states
-from app.service.starting import new_design
-from app.service.states import States, hold_states, known_states
-from app.service.twins import in_every_arrangement
 from app.service.windows import Meanwhile, Sender, between
-from app.store import Change as Stored
 from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_store
+from app.store import StoredChange as Stored
 
 NOBODY = Sender(window="")
 """For a change that comes from no window."""
@@ -174,7 +174,7 @@ class Workshop:
     ) -> tuple[CheckResult, CheckResult]:
         """The board as it is, and as it would be with placements moved by ``(dx, dy)`` [mm]; nothing is kept.
 
-        Lands on the grid as :func:`app.service.changes.moved` does. ``seen`` is the revision on screen; the one
+        Lands on the grid as :func:`app.service.edits.changes.moved` does. ``seen`` is the revision on screen; the one
         that is shown now if it is empty or unknown.
 
         Raises:
@@ -186,7 +186,7 @@ class Workshop:
         entries = find_arrangement(find_board(design, where.board), where.arrangement)
         return before, dragged_to(before.resolved, entries, placements, dx, dy, grid)
 
-    def edit(self, design_id: str, where: Where, change: Change, sender: Sender = NOBODY) -> tuple[Head, Edit]:
+    def edit(self, design_id: str, where: Where, change: DesignChange, sender: Sender = NOBODY) -> tuple[Head, Edit]:
         """Make a change to the newest revision of a design, in every arrangement that shares what it is about.
 
         So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it. It is made

@@ -17,7 +17,7 @@ from app.serving.network import is_everywhere, is_loopback, own_names
 from app.serving.settings import Settings, key_for
 
 if TYPE_CHECKING:
-    from app.serving.asked import Answering
+    from app.serving.process_settings import Answering
 
 __all__ = ["Settings", "serve"]
 
@@ -55,7 +55,7 @@ def run(listener: socket.socket, settings: Settings, key: str) -> None:
     """
     # What is imported stays: looking through it for garbage, again and again while it grows, is a tenth of the start.
     gc.disable()
-    from app.serving.asked import Answering
+    from app.serving.process_settings import Answering
     from app.web.guards import Address
 
     number, port = listener.getsockname()[:2]
@@ -75,12 +75,12 @@ def run(listener: socket.socket, settings: Settings, key: str) -> None:
 
 def _run_several(listener: socket.socket, asked: Answering, ready: Callable[[], None]) -> None:
     from app.service import open_workshop
-    from app.serving.workers import Workers
+    from app.serving.workers import AnswerProcesses
 
     # What is wrong with it is said once, and what it needs is made before they all begin.
     open_workshop(asked.where).close()
     gc.enable()
-    Workers(asked, listener).run(ready)
+    AnswerProcesses(asked, listener).run(ready)
 
 
 def _welcome(settings: Settings, number: str, port: int, key: str) -> None:

@@ -15,10 +15,10 @@ from typing import Final
 
 import uvicorn
 
-from app.service.budget import stand_aside
-from app.service.collecting import collect_seldom
-from app.service.front import open_front
-from app.serving.asked import GRACE_S, Answering
+from app.service.background.budget import stand_aside
+from app.service.background.garbage import collect_seldom
+from app.service.shelf.front import open_front
+from app.serving.process_settings import GRACE_S, Answering
 from app.web.app import create_front
 from app.web.log import Contained
 

@@ -8,7 +8,7 @@ import sys
 from typing import Final
 
 from app.errors import HolewiseError
-from app.serving.network import Place, is_everywhere, is_loopback, resolve
+from app.serving.network import ListenAddress, is_everywhere, is_loopback, resolve
 
 DEFAULT_PORT: Final = 8642
 """First port tried; any number from 1024 up would do."""
@@ -65,7 +65,7 @@ def _bound(host: str, port: int, *, allow_network: bool) -> socket.socket:
     return sock
 
 
-def _not_alone(host: str, place: Place) -> str:
+def _not_alone(host: str, place: ListenAddress) -> str:
     meant = "" if host == place.number else f", which is {place.number}"
     return (
         f"Others on the network could reach host {host!r}{meant}. Leave --host out to use this computer only, "

@@ -18,7 +18,7 @@ _ELSEWHERE: Final = ("192.0.2.1", 9)
 
 
 @dataclass(frozen=True, slots=True)
-class Place:
+class ListenAddress:
     """A resolved address to listen on.
 
     Args:
@@ -37,7 +37,7 @@ class Place:
         return str(_plain(self.address[0]))
 
 
-def resolve(host: str, port: int) -> Place:
+def resolve(host: str, port: int) -> ListenAddress:
     """The address that ``host`` means.
 
     Args:
@@ -56,7 +56,7 @@ def resolve(host: str, port: int) -> Place:
         raise HolewiseError(
             f"Host {host!r} is not known ({reason}). Leave --host out to use this computer only."
         ) from None
-    return Place(family, kind, protocol, address)  # type: ignore[arg-type]
+    return ListenAddress(family, kind, protocol, address)  # type: ignore[arg-type]
 
 
 def is_loopback(number: str) -> bool:

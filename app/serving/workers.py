@@ -22,7 +22,7 @@ from types import FrameType
 from typing import Final
 
 from app.errors import HolewiseError
-from app.serving.asked import GRACE_S, Answering
+from app.serving.process_settings import GRACE_S, Answering
 
 _LOOK_S: Final = 0.2  # from the death of a worker, or a signal, to what is done about it, at most
 _FIRST_PAUSE_S: Final = 0.5
@@ -35,7 +35,7 @@ SILENT_S: Final = 30.0
 _spawn = multiprocessing.get_context("spawn")
 
 
-class Workers:
+class AnswerProcesses:
     """Processes that answer on one socket.
 
     Args:

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 from typing import Literal
 
 from app.catalogue.load import catalogue
-from app.fit.depth import narrowest_bore
+from app.fit.limits.cut_depths import narrowest_bore
 from app.fit.rules.bit_match import routed
-from app.model.making import drilled_depth
+from app.model.bit_selection import drilled_depth
 from app.model.part import Cutout, Part
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
-from app.model.shop import Bit, Shop
+from app.model.tooling import Bit, Tooling
 
 _SAME = 1e-6  # mm: widths nearer than this are one width
 
@@ -119,7 +119,7 @@ def _holes(board: ResolvedBoard) -> list[BitUse]:
 
 
 def _hole_row(board: ResolvedBoard, cutout: Cutout, bit: Bit | None, found: list[tuple[Placed, Hole]]) -> BitUse:
-    drills = [b for b in board.shop.bits if b.kind != "router"] if cutout.is_circle else []
+    drills = [b for b in board.tooling.bits if b.kind != "router"] if cutout.is_circle else []
     return BitUse(
         sort="hole" if cutout.is_circle else "opening",
         part=found[0][0].part,
@@ -131,7 +131,7 @@ def _hole_row(board: ResolvedBoard, cutout: Cutout, bit: Bit | None, found: list
         depth=max(drilled_depth(cutout, board.thickness, p.counterbore, p.recess) for p, _ in found),
         bit=bit,
         nearest=None if bit else _nearest(drills, cutout.width + 2 * board.paint),
-        routed=bit is None and cutout.is_circle and routed(board.shop, cutout.width),
+        routed=bit is None and cutout.is_circle and routed(board.tooling, cutout.width),
         paint=board.paint,
     )
 
@@ -145,7 +145,7 @@ def _counterbores(board: ResolvedBoard) -> list[BitUse]:
 
 
 def _bore_row(board: ResolvedBoard, width: float, found: list[Placed]) -> BitUse:
-    flat = flat_bits(board.shop)
+    flat = flat_bits(board.tooling)
     bit = next((b for b in flat if abs(b.diameter - width) <= _SAME), None)
     bores = [p.counterbore for p in found if isinstance(p.counterbore, Counterbore)]
     return BitUse(
@@ -159,7 +159,7 @@ def _bore_row(board: ResolvedBoard, width: float, found: list[Placed]) -> BitUse
         depth=max(bore.depth for bore in bores),
         bit=bit,
         nearest=None if bit else _nearest(flat, width),
-        routed=bit is None and routed(board.shop, width),
+        routed=bit is None and routed(board.tooling, width),
         paint=board.paint,
     )
 
@@ -175,8 +175,8 @@ def recess_uses(board: ResolvedBoard) -> list[BitUse]:
 
 def _recess_row(board: ResolvedBoard, corner: float, found: list[Placed]) -> BitUse:
     depth = max(p.recess.depth for p in found if p.recess)
-    bit = board.shop.router_for(corner, depth)
-    routers = [b for b in board.shop.bits if b.kind == "router"]
+    bit = board.tooling.router_for(corner, depth)
+    routers = [b for b in board.tooling.bits if b.kind == "router"]
     return BitUse(
         sort="recess",
         part=found[0].part,
@@ -204,9 +204,9 @@ def _router_to_buy(board: ResolvedBoard, widest: float, depth: float) -> Bit:
     return Bit("router", widest, reach=depth)
 
 
-def flat_bits(shop: Shop) -> list[Bit]:
+def flat_bits(tooling: Tooling) -> list[Bit]:
     """The shop's bits that bore a flat bottom."""
-    return [b for b in shop.bits if b.kind == "forstner"]
+    return [b for b in tooling.bits if b.kind == "forstner"]
 
 
 def _nearest(bits: Sequence[Bit], width: float) -> Bit | None:

@@ -35,7 +35,7 @@ def board_facts(board: ResolvedBoard) -> BoardFacts:
                 widths[hole.bit.diameter] = Unit.INCH if hole.bit.inch else Unit.MM
         if placed.counterbore is not None:
             width = placed.counterbore.diameter
-            sold = any(b.inch and abs(b.diameter - width) < _SAME for b in board.shop.bits)
+            sold = any(b.inch and abs(b.diameter - width) < _SAME for b in board.tooling.bits)
             widths.setdefault(width, Unit.INCH if sold else unit)
     return BoardFacts(
         holes=sum(len(placed.holes) for placed in board.drilled),

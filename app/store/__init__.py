@@ -4,12 +4,11 @@ from app.store.derived import Derived
 from app.store.own_bits import OwnBits
 from app.store.profiles import Profiles
 from app.store.reading import bytes_of
-from app.store.records import Change, DesignRow, Head, Moment, Past, Present, Profile, Revision
+from app.store.records import DesignRow, Head, Moment, Past, Present, Profile, Revision, StoredChange
 from app.store.shelved import Shelved
 from app.store.store import Clock, Store, open_store, utc_now
 
 __all__ = [
-    "Change",
     "Clock",
     "Derived",
     "DesignRow",
@@ -23,6 +22,7 @@ __all__ = [
     "Revision",
     "Shelved",
     "Store",
+    "StoredChange",
     "bytes_of",
     "open_store",
     "utc_now",

@@ -13,11 +13,11 @@ from datetime import datetime
 from pathlib import Path
 
 from app.errors import StoreError
-from app.store.copying import Tally, clear, copy_all, copy_rows, is_empty, lock, tally
-from app.store.database import Database
-from app.store.files import copy_database, keep_copy, put_whole, seal
+from app.store.copying import StoreContents, clear, copy_all, copy_rows, is_empty, lock, tally
+from app.store.engine.database import Database
+from app.store.engine.files import copy_database, keep_copy, put_whole, seal
+from app.store.engine.place import FILE_NAME, StorePlace, file_place
 from app.store.opening import fill_new, open_database
-from app.store.place import FILE_NAME, Place, file_place
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,11 +29,11 @@ class Restored:
         copy: the copy of what was there before; None if there was nothing.
     """
 
-    tally: Tally
+    tally: StoreContents
     copy: Path | None
 
 
-def move(source: Place, target: Place) -> tuple[Tally, Tally]:
+def move(source: StorePlace, target: StorePlace) -> tuple[StoreContents, StoreContents]:
     """Copy a whole store to another place; gives what was read in the first, and what is read in the second now.
 
     The first stays as it is. The two are the same, unless somebody has changed the second since it was written.
@@ -48,7 +48,7 @@ def move(source: Place, target: Place) -> tuple[Tally, Tally]:
             return copied, tally(connection)
 
 
-def back_up(place: Place, file: Path) -> Tally:
+def back_up(place: StorePlace, file: Path) -> StoreContents:
     """Write a backup of a store, as it is at one moment; gives what is in it.
 
     Raises:
@@ -58,7 +58,7 @@ def back_up(place: Place, file: Path) -> Tally:
         return _backed_up(database, file)
 
 
-def restore(file: Path, place: Place, when: datetime, *, over: bool = False) -> Restored:
+def restore(file: Path, place: StorePlace, when: datetime, *, over: bool = False) -> Restored:
     """Put what is in a backup into a store.
 
     Args:
@@ -99,8 +99,8 @@ def _copied_aside(database: Database, when: datetime) -> Path:
     return file
 
 
-def _backed_up(database: Database, file: Path) -> Tally:
-    counted: list[Tally] = []
+def _backed_up(database: Database, file: Path) -> StoreContents:
+    counted: list[StoreContents] = []
 
     def fill(part: Path) -> None:
         if database.place.file is not None:
@@ -128,7 +128,7 @@ def _backed_up(database: Database, file: Path) -> Tally:
 
 
 @contextmanager
-def _opened(place: Place, *, make: bool = False) -> Iterator[Database]:
+def _opened(place: StorePlace, *, make: bool = False) -> Iterator[Database]:
     database = open_database(place, make=make)
     try:
         yield database

@@ -14,7 +14,7 @@ from typing import Any
 from sqlalchemy import Connection, RowMapping, Table, delete, func, insert, select, text
 
 from app.errors import StoreError
-from app.store.database import Database
+from app.store.engine.database import Database
 from app.store.tables import bit_lists, derived, designs, profiles, revisions
 
 #: What is copied, in an order in which no row comes before one it points at, each sorted by a key of its own.
@@ -30,7 +30,7 @@ _AT_ONCE = 100
 
 
 @dataclass(frozen=True, slots=True)
-class Tally:
+class StoreContents:
     """What is in a store.
 
     Args:
@@ -51,7 +51,7 @@ class Tally:
         return not (self.designs or self.revisions or self.profiles or self.bits)
 
 
-def tally(connection: Connection) -> Tally:
+def tally(connection: Connection) -> StoreContents:
     """Count and digest what is in a store: the same on every database."""
     digest = hashlib.sha256()
     counts = []
@@ -63,10 +63,10 @@ def tally(connection: Connection) -> Tally:
                 # A list in JSON tells where each value ends, and has floats to the last bit.
                 digest.update(json.dumps([table.name, *row.values()]).encode() + b"\n")
         counts.append(count)
-    return Tally(counts[0], counts[1], counts[2], digest.hexdigest(), counts[3])
+    return StoreContents(counts[0], counts[1], counts[2], digest.hexdigest(), counts[3])
 
 
-def copy_all(source: Database, target: Database) -> Tally:
+def copy_all(source: Database, target: Database) -> StoreContents:
     """Copy everything into a store with nothing in it, and prove it there; all or nothing.
 
     Raises:
@@ -83,7 +83,7 @@ def copy_all(source: Database, target: Database) -> Tally:
         return copy_rows(reading, writing)
 
 
-def copy_rows(reading: Connection, writing: Connection) -> Tally:
+def copy_rows(reading: Connection, writing: Connection) -> StoreContents:
     """Copy every row between two transactions, and read it back before it counts.
 
     Raises:

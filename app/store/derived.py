@@ -7,9 +7,9 @@ from itertools import islice
 
 from sqlalchemy import delete, select
 
-from app.store.database import Database
+from app.store.engine.database import Database
+from app.store.engine.upserts import put_in
 from app.store.tables import derived, revisions
-from app.store.upserts import put_in
 
 #: Ids asked for in one statement: fewer than either database takes.
 _AT_ONCE = 500

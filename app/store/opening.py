@@ -11,17 +11,17 @@ from pathlib import Path
 from sqlalchemy import Connection, func, insert, inspect, select, text
 
 from app.errors import StoreError
-from app.store.database import Database
-from app.store.files import BESIDE, keep_copy, make_folder, put_whole
-from app.store.place import Place, file_place
+from app.store.engine.database import Database
+from app.store.engine.files import BESIDE, keep_copy, make_folder, put_whole
+from app.store.engine.place import StorePlace, file_place
+from app.store.engine.wal import keep_damaged
 from app.store.tables import SCHEMA_VERSION, alembic_version, meta, metadata
-from app.store.wal import keep_damaged
 
 # Any number that no other program locks in the same database: one process at a time makes or migrates tables.
 _TABLES_LOCK = 0x486F6C6577697365
 
 
-def open_database(place: Place, *, make: bool = True) -> Database:
+def open_database(place: StorePlace, *, make: bool = True) -> Database:
     """The database at ``place``, with today's tables.
 
     Args:
@@ -48,7 +48,7 @@ def open_database(place: Place, *, make: bool = True) -> Database:
     return database
 
 
-def read_version(connection: Connection, place: Place) -> int | None:
+def read_version(connection: Connection, place: StorePlace) -> int | None:
     """The version of the tables; None if there are none yet.
 
     Raises:
@@ -91,7 +91,7 @@ def _bring_up(database: Database) -> None:
             migrate(connection, found)
 
 
-def _make(connection: Connection, place: Place) -> None:
+def _make(connection: Connection, place: StorePlace) -> None:
     if connection.dialect.name == "postgresql":
         encoding = connection.execute(text("SHOW server_encoding")).scalar_one()
         if encoding != "UTF8":

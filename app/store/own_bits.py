@@ -6,9 +6,9 @@ from collections.abc import Callable
 
 from sqlalchemy import select
 
-from app.store.database import Database
+from app.store.engine.database import Database
+from app.store.engine.upserts import put_in
 from app.store.tables import bit_lists
-from app.store.upserts import put_in
 
 _OWNER = "workshop"
 

@@ -9,10 +9,10 @@ from math import isfinite
 from sqlalchemy import delete, select
 
 from app.errors import EditError, NotFoundError
-from app.store.database import Database
+from app.store.engine.database import Database
+from app.store.engine.upserts import put_in
 from app.store.records import Profile
 from app.store.tables import profiles
-from app.store.upserts import put_in
 
 
 class Profiles:

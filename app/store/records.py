@@ -7,7 +7,7 @@ from datetime import datetime
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class StoredChange:
     """The result of an edit: the whole new document and the words for the step ("Moved A 12 mm right")."""
 
     document: str

@@ -8,11 +8,11 @@ from contextlib import AbstractContextManager
 from sqlalchemy import Connection, func, select
 
 from app.errors import NotFoundError
+from app.store.engine.words import unstorable
 from app.store.moments import read_moments
 from app.store.reading import moment_of
 from app.store.records import DesignRow, Past, Present, Revision
 from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
-from app.store.words import unstorable
 
 Opening = Callable[[], AbstractContextManager[Connection]]
 

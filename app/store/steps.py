@@ -5,11 +5,11 @@ from __future__ import annotations
 from sqlalchemy import Connection, insert, select, update
 
 from app.errors import DamagedError
+from app.store.engine.words import unstorable
 from app.store.reading import number_of, words_of
 from app.store.records import Head, Revision
 from app.store.shelved import known_row
 from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
-from app.store.words import unstorable
 
 
 def set_head(connection: Connection, design_id: str, revision_id: str, title: str, now: str) -> None:

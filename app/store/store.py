@@ -14,15 +14,15 @@ from pathlib import Path
 from sqlalchemy import insert, select, update
 
 from app.errors import HolewiseError, NotFoundError
-from app.store.database import Database
 from app.store.derived import Derived
+from app.store.engine.database import Database
+from app.store.engine.place import place_of
+from app.store.engine.readiness import is_ready
 from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.own_bits import OwnBits
-from app.store.place import place_of
 from app.store.profiles import Profiles
-from app.store.readiness import is_ready
-from app.store.records import Change, DesignRow, Head, Moment, Revision
+from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
 from app.store.shelved import Shelved, known_row
 from app.store.steps import glance_at_head, next_number, read_head, read_revision, set_head
 from app.store.tables import designs, revision_row, revisions
@@ -150,7 +150,7 @@ class Store:
             )
             return read_head(connection, design_id, self._place)
 
-    def edit(self, design_id: str, change: Callable[[Revision], Change], window: str = "") -> Head:
+    def edit(self, design_id: str, change: Callable[[Revision], StoredChange], window: str = "") -> Head:
         """Make a new revision by applying ``change`` to the head; nothing comes between the two.
 
         A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is
@@ -227,7 +227,9 @@ class Store:
         """Put a design that was taken off back on the shelf."""
         return self._set_removed(design_id, None)
 
-    def _worked_out(self, design_id: str, change: Callable[[Revision], Change]) -> tuple[Revision, Change | None]:
+    def _worked_out(
+        self, design_id: str, change: Callable[[Revision], StoredChange]
+    ) -> tuple[Revision, StoredChange | None]:
         """The head as it is, and what a change makes of it; None where that cannot be made of it as it is now."""
         head = self.head(design_id)
         try:

@@ -31,9 +31,9 @@ from sqlalchemy import (
     UniqueConstraint,
 )
 
+from app.store.engine.words import StoredText
 from app.store.reading import moment_of, number_of, text_of, words_of
 from app.store.records import DesignRow, Revision
-from app.store.words import Words
 
 #: 1: designs and revisions. 2: printer profiles too. 3: what is derived from revisions too, and text sorts alike
 #: everywhere. 4: the workshop's bits. Each has its step in ``migrations/``.
@@ -47,70 +47,70 @@ metadata = MetaData()
 designs = Table(
     "designs",
     metadata,
-    Column("id", Words(ID_LENGTH), primary_key=True),
-    Column("title", Words(), nullable=False),
-    Column("created", Words(32), nullable=False),
-    Column("modified", Words(32), nullable=False),
+    Column("id", StoredText(ID_LENGTH), primary_key=True),
+    Column("title", StoredText(), nullable=False),
+    Column("created", StoredText(32), nullable=False),
+    Column("modified", StoredText(32), nullable=False),
     # No foreign key: it would make a circle with revisions.design, which SQLite cannot add afterwards.
-    Column("head", Words(ID_LENGTH), nullable=False),
-    Column("removed", Words(32), nullable=True),
+    Column("head", StoredText(ID_LENGTH), nullable=False),
+    Column("removed", StoredText(32), nullable=True),
 )
 
 revisions = Table(
     "revisions",
     metadata,
-    Column("id", Words(ID_LENGTH), primary_key=True),
-    Column("design", Words(ID_LENGTH), ForeignKey("designs.id"), nullable=False, index=True),
-    Column("parent", Words(ID_LENGTH), ForeignKey("revisions.id"), nullable=True),
+    Column("id", StoredText(ID_LENGTH), primary_key=True),
+    Column("design", StoredText(ID_LENGTH), ForeignKey("designs.id"), nullable=False, index=True),
+    Column("parent", StoredText(ID_LENGTH), ForeignKey("revisions.id"), nullable=True),
     Column("number", Integer, nullable=False),
-    Column("summary", Words(), nullable=False),
-    Column("document", Words(), nullable=False),
-    Column("created", Words(32), nullable=False),
-    Column("redo", Words(ID_LENGTH), nullable=True),
+    Column("summary", StoredText(), nullable=False),
+    Column("document", StoredText(), nullable=False),
+    Column("created", StoredText(32), nullable=False),
+    Column("redo", StoredText(ID_LENGTH), nullable=True),
     UniqueConstraint("design", "number"),
 )
 
 profiles = Table(
     "profiles",
     metadata,
-    Column("printer", Words(80), primary_key=True),
-    Column("paper", Words(40), primary_key=True),
+    Column("printer", StoredText(80), primary_key=True),
+    Column("paper", StoredText(40), primary_key=True),
     Column("x", Float, nullable=False),
     Column("y", Float, nullable=False),
-    Column("measured", Words(), nullable=False),
-    Column("made", Words(32), nullable=False),
+    Column("measured", StoredText(), nullable=False),
+    Column("made", StoredText(32), nullable=False),
 )
 
 bit_lists = Table(
     "bit_lists",
     metadata,
-    Column("owner", Words(32), primary_key=True),
-    Column("bits", Words(), nullable=True),
-    Column("before", Words(), nullable=True),
-    Column("made", Words(32), nullable=False),
+    Column("owner", StoredText(32), primary_key=True),
+    Column("bits", StoredText(), nullable=True),
+    Column("before", StoredText(), nullable=True),
+    Column("made", StoredText(32), nullable=False),
 )
 
 derived = Table(
     "derived",
     metadata,
-    Column("revision", Words(ID_LENGTH), ForeignKey("revisions.id"), primary_key=True),
-    Column("kind", Words(32), primary_key=True),
-    Column("code", Words(64), primary_key=True),
+    Column("revision", StoredText(ID_LENGTH), ForeignKey("revisions.id"), primary_key=True),
+    Column("kind", StoredText(32), primary_key=True),
+    Column("code", StoredText(64), primary_key=True),
     Column("value", LargeBinary, nullable=False),
-    Column("made", Words(32), nullable=False),
+    Column("made", StoredText(32), nullable=False),
 )
 
 meta = Table(
     "meta",
     metadata,
-    Column("key", Words(32), primary_key=True),
-    Column("value", Words(), nullable=False),
+    Column("key", StoredText(32), primary_key=True),
+    Column("value", StoredText(), nullable=False),
 )
 
 alembic_version = Table(
     "alembic_version",
     metadata,
-    Column("version_num", Words(32), nullable=False),
+    Column("version_num", StoredText(32), nullable=False),
     PrimaryKeyConstraint("version_num", name="alembic_version_pkc"),
 )
 

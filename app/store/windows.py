@@ -12,9 +12,9 @@ from typing import Final
 
 from sqlalchemy import Column, Connection, Table, delete, select
 
+from app.store.engine.upserts import put_in
+from app.store.engine.words import StoredText
 from app.store.tables import ID_LENGTH, metadata
-from app.store.upserts import put_in
-from app.store.words import Words
 
 REMEMBERED: Final = timedelta(days=2)
 """How long; a window that has not looked for longer is told of everything. Our choice, no source."""
@@ -23,9 +23,9 @@ REMEMBERED: Final = timedelta(days=2)
 window_steps = Table(
     "window_steps",
     metadata,
-    Column("step", Words(ID_LENGTH), primary_key=True),
-    Column("window", Words(32), nullable=False, index=True),
-    Column("noted", Words(32), nullable=False, index=True),
+    Column("step", StoredText(ID_LENGTH), primary_key=True),
+    Column("window", StoredText(32), nullable=False, index=True),
+    Column("noted", StoredText(32), nullable=False, index=True),
 )
 
 

@@ -8,8 +8,8 @@ from typing import Final
 from starlette.background import BackgroundTask
 from starlette.responses import Response
 
-from app.service.formats import SVG, Format
-from app.service.made_file import MadeFile
+from app.service.drawings.formats import SVG, Format
+from app.service.drawings.made_file import MadeFile
 
 ASK_AGAIN: Final = {"Cache-Control": "no-cache"}
 """For what may have changed the next time it is asked for."""

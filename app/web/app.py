@@ -10,19 +10,19 @@ from typing import TYPE_CHECKING
 from fastapi import Depends, FastAPI
 
 from app import __version__
-from app.service.shelves import Shelves
+from app.service.shelf.shelves import Shelves
 from app.web import problems
 from app.web.access import Gate
 from app.web.assets import add_assets
 from app.web.budgets import budgeted
 from app.web.compress import Compress
+from app.web.disconnects import Readers
 from app.web.guards import Address, Guard
 from app.web.head import HeadAsGet
 from app.web.later import Later
 from app.web.log import Logged, Routed
+from app.web.pages.shelf import front
 from app.web.proxies import Proxied
-from app.web.readers import Readers
-from app.web.routes import front
 
 if TYPE_CHECKING:
     from app.service import Workshop

@@ -18,7 +18,7 @@ from starlette.staticfiles import StaticFiles
 
 import app as program
 from app.paths import data_dir
-from app.service.colours import css_variables
+from app.service.screens.colours import css_variables
 from app.web.htmx import script
 
 FOREVER = {"Cache-Control": "public, max-age=31536000, immutable"}
@@ -52,7 +52,7 @@ def modules(entry: str) -> tuple[str, ...]:
     """Addresses of every script module that ``entry`` loads, itself first: to ask for all of them at once.
 
     Args:
-        entry: its path from the folder of scripts, as ``board.js``.
+        entry: its path from the folder of scripts, as ``pages/board.js``.
     """
     folder, found = data_dir("static") / "js", [entry]
     for name in found:

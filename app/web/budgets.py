@@ -8,10 +8,10 @@ from typing import Final
 from starlette.requests import Request
 
 from app.errors import EditError
-from app.service.budget import Budget, Reader, waits
-from app.service.formats import sheet_format
-from app.service.sheet_files import SHEET_FILES
-from app.web.readers import KEY, Incoming, too_large
+from app.service.background.budget import Budget, Reader, waits
+from app.service.drawings.formats import sheet_format
+from app.service.drawings.sheet_files import SHEET_FILES
+from app.web.disconnects import KEY, Incoming, too_large
 
 _FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
 _FILE: Final = 10_000_000

@@ -17,7 +17,7 @@ from ipaddress import IPv6Address, ip_address
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
-from app.service.formats import JSON, SVG
+from app.service.drawings.formats import JSON, SVG
 
 SMALLEST = 860
 """Shortest answer that is packed [bytes]: it fits into one packet with its headers. Common practice, no source."""

@@ -19,10 +19,10 @@ from typing import Final
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from app.web.error_origin import places_of
 from app.web.guards import marking
 from app.web.htmx import Htmx
-from app.web.places import places_of
-from app.web.problems import TOLD, fault
+from app.web.problems import NOTED, fault
 
 HEADER: Final = "x-request-id"
 
@@ -58,25 +58,25 @@ class Logged:
         given = Headers(scope=scope).get(HEADER, "")
         number = given if _GIVEN.fullmatch(given) else secrets.token_hex(8)
         answer = _Answer(send, number)
-        told: dict[str, str] = {"number": number}
-        scope = {**scope, TOLD: told}
+        noted: dict[str, str] = {"number": number}
+        scope = {**scope, NOTED: noted}
         method = scope["method"][:16]  # a word of the sender's, of any length
         began = time.perf_counter()
         try:
             await self._app(scope, receive, answer)
         except Exception as error:
-            _FAULTS.error("%s fault in %s %s\n%s", number, method, told.get("route", "-"), places_of(error))
+            _FAULTS.error("%s fault in %s %s\n%s", number, method, noted.get("route", "-"), places_of(error))
             if not answer.status:
                 page = fault(number, Htmx.of(Headers(scope=scope)))
                 await page(scope, receive, marking(answer))
             raise
         finally:
-            if "withheld" in told:
-                where = told.get("route", "-")
-                _FAULTS.error("%s withheld in %s %s\n%s", number, method, where, told["withheld"])
+            if "withheld" in noted:
+                where = noted.get("route", "-")
+                _FAULTS.error("%s withheld in %s %s\n%s", number, method, where, noted["withheld"])
             if self._lines:
                 took = (time.perf_counter() - began) * 1000
-                said = f"{method} {told.get('route', '-')} {answer.status or '-'} {took:.1f} ms {answer.size} B"
+                said = f"{method} {noted.get('route', '-')} {answer.status or '-'} {took:.1f} ms {answer.size} B"
                 now = datetime.now(UTC).isoformat(timespec="milliseconds")
                 with suppress(OSError):  # whoever reads the log may be gone; answers are given all the same
                     # One piece, so that the lines of several processes do not mix.
@@ -99,8 +99,8 @@ class Routed:
         try:
             await self._app(scope, receive, send)
         finally:
-            if TOLD in scope:
-                scope[TOLD]["route"] = pattern_of(scope)
+            if NOTED in scope:
+                scope[NOTED]["route"] = pattern_of(scope)
 
 
 class Contained:

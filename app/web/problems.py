@@ -30,11 +30,11 @@ from app.errors import (
     StoreError,
     WriterError,
 )
+from app.web.error_origin import places_of
 from app.web.htmx import Htmx, htmx_of, into
-from app.web.places import places_of
 from app.web.render import render
 
-TOLD: Final = "holewise.told"
+NOTED: Final = "holewise.told"
 """Key in the scope of a request: what is told of it, which :class:`app.web.log.Logged` writes down."""
 
 _FAULT = (
@@ -92,21 +92,21 @@ def problem_of(error: HolewiseError) -> ProblemPage:
 def refusal(status: int, title: str, explanation: str) -> HTMLResponse:
     """The whole page for a request refused before it reached a route."""
     problem = ProblemPage(title, explanation, int(status))
-    return HTMLResponse(render("pages/problem.html", problem), problem.status)
+    return HTMLResponse(render("shared/problem.html", problem), problem.status)
 
 
 def withheld(request: Request, error: ProofError) -> str:
     """Have it written down that a file was withheld, which is a fault of ours; the number it has in the log."""
-    told = request.scope.get(TOLD, {})
-    told["withheld"] = places_of(error)
-    return str(told.get("number", ""))
+    noted = request.scope.get(NOTED, {})
+    noted["withheld"] = places_of(error)
+    return str(noted.get("number", ""))
 
 
 def answer(problem: ProblemPage, htmx: Htmx) -> HTMLResponse:
     """The whole page, or for htmx a notice that leaves the page on screen as it is."""
     if htmx.is_htmx:
-        return HTMLResponse(render("pages/problem.html", problem, "notice"), problem.status, into("#notice"))
-    return HTMLResponse(render("pages/problem.html", problem), problem.status)
+        return HTMLResponse(render("shared/problem.html", problem, "notice"), problem.status, into("#notice"))
+    return HTMLResponse(render("shared/problem.html", problem), problem.status)
 
 
 def fault(reference: str, htmx: Htmx) -> HTMLResponse:

@@ -39,8 +39,8 @@ def environment() -> Environment:
     made.globals["program_state"] = code()
     made.globals["modules"] = modules
     # An import inside a template is not seen by a block rendered alone; a global is.
-    made.globals["icon"] = vars(made.get_template("partials/_icons.html").module)["icon"]
-    made.globals["ui"] = made.get_template("partials/_macros.html").module
+    made.globals["icon"] = vars(made.get_template("shared/_icons.html").module)["icon"]
+    made.globals["ui"] = made.get_template("shared/_macros.html").module
     return made
 
 

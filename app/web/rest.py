@@ -5,23 +5,20 @@ from __future__ import annotations
 from fastapi import FastAPI
 
 from app.service import Workshop
-from app.web.routes import (
-    board,
-    board_edit,
-    edits,
-    files,
-    health,
-    judged,
-    outline,
-    paper,
-    parts,
-    printers,
-    room,
-    shelf,
-    shop,
-    stations,
-    timeline,
-)
+from app.web.pages import files, health
+from app.web.pages.board import edits
+from app.web.pages.board import route as board
+from app.web.pages.board_edit import route as board_edit
+from app.web.pages.judged import route as judged
+from app.web.pages.outline import route as outline
+from app.web.pages.paper import route as paper
+from app.web.pages.part import route as parts
+from app.web.pages.printer import route as printers
+from app.web.pages.room import route as room
+from app.web.pages.shelf import route as shelf
+from app.web.pages.shop import route as shop
+from app.web.pages.stations import route as stations
+from app.web.pages.timeline import route as timeline
 
 
 def add_rest(app: FastAPI, workshop: Workshop) -> None:

@@ -1,7 +1,7 @@
 // What the modules share: the page's root and its view, and asking the server about it.
 // Nothing here knows a measure or a rule; the server answers with what is to be shown.
 
-import { ask, inTurn, root } from "./turns.js";
+import { ask, inTurn, root } from "./forms/turns.js";
 
 /** The element that is exchanged after every change. */
 export const bench = root;
@@ -23,7 +23,7 @@ export function view() {
 /** Address of something of the design on this page. */
 export const address = (path = "") => `/designs/${bench().dataset.design}${path}`;
 
-// That no answer came is said by busy.js.
+// That no answer came is said by forms/busy.js.
 const asked = (method, path, values) => inTurn(() => ask(method, address(path), values())).catch(() => {});
 
 /** Make a change; the page is exchanged for what came of it. */

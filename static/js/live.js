@@ -1,7 +1,7 @@
 // After the bench was exchanged: say what happened, and keep what the reader had open and scrolled to.
 
 import { bench, say } from "./bench.js";
-import { isTyping } from "./fields.js";
+import { isTyping } from "./forms/fields.js";
 
 // What hangs open from the head is closed by a click anywhere else, by Escape, and by what is done in it.
 const HANGING = ".head details";

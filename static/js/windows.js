@@ -1,8 +1,8 @@
 // Several windows on one design: each says what it changed, and one that is behind looks again and says why.
 
 import { say } from "./bench.js";
-import { fieldsIn, unsent } from "./fields.js";
-import { ask, inTurn, root } from "./turns.js";
+import { fieldsIn, unsent } from "./forms/fields.js";
+import { ask, inTurn, root } from "./forms/turns.js";
 
 const NAME = Math.random().toString(36).slice(2, 14); // of this window, as long as the page stays
 const channel = "BroadcastChannel" in window ? new BroadcastChannel("holewise") : null;
@@ -76,7 +76,7 @@ async function isBehind() {
 async function lookAgain() {
   const at = new URL(location.href);
   at.searchParams.set("since", root().dataset.revision);
-  await inTurn(() => ask("GET", at.pathname + at.search, {})).catch(() => {}); // that no answer came is said by busy.js
+  await inTurn(() => ask("GET", at.pathname + at.search, {})).catch(() => {}); // that no answer came is said by forms/busy.js
   // A status message that comes with the page is not read out; one that changes is.
   const words = document.getElementById("told")?.textContent.trim();
   if (words) say(words);

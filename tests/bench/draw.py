@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import time
 
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import scenario_list
 from app.document.schema import Design
 from app.service import new_design
-from app.service.checking import CheckResult, judged
-from app.service.drawings import board_svg, section_svg
+from app.service.checks.checking import CheckResult, judged
+from app.service.drawings.drawings import board_svg, section_svg
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table
 
 REPEATS = 5

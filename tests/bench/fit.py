@@ -10,7 +10,7 @@ import shapely
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import Design
-from app.fit.report import check
+from app.fit.report.report import check
 from app.model.resolved import ResolvedBoard
 from tests.bench.boards import grid
 from tests.bench.timing import Aim, median_ms, ms, print_table

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from playwright.sync_api import Browser, Page
 
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.document.dump import dumps
 from app.service import open_workshop
 from tests.bench.boards import grid

@@ -12,12 +12,12 @@ from typing import Final
 from playwright.sync_api import Browser, BrowserType, Page
 
 from app import service
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.model.resolved import ResolvedBoard
-from app.paper.sheets import template_pages
+from app.paper.sheet.sheets import template_pages
 from app.scene.primitives import Scene
 from app.writers import pdf, svg
 from tests.bench import tiling

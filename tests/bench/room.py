@@ -14,11 +14,11 @@ import numpy.typing as npt
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
-from app.fit.change import moved
-from app.fit.layout import layout_of
+from app.fit.changes.changed_board import moved
+from app.fit.features.layout import layout_of
 from app.model.resolved import ResolvedBoard
-from app.room.freedom import freedom_of
-from app.room.ground import ground_of
+from app.room.constraints import ground_of
+from app.room.degrees_of_freedom import freedom_of
 from app.room.make import attempt
 from app.room.reasons import reason_for, stretched
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table, ratio_aim

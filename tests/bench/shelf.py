@@ -17,7 +17,7 @@ from starlette.testclient import TestClient
 from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
-from app.service.checking import check_design
+from app.service.checks.checking import check_design
 from app.service.workshop import Workshop, open_workshop
 from app.web.app import create_app
 from app.web.guards import Address

@@ -8,9 +8,9 @@ import random
 import numpy as np
 
 from app.catalogue.load import catalogue
-from app.paper.layout import SheetLayout, layouts
-from app.paper.seams import BREATH, NEAR, THROUGH, sheets_needed
-from app.paper.tiling import BLEED, Circle, tile
+from app.paper.sheet.layout import SheetLayout, layouts
+from app.paper.sheet.seams import BREATH, NEAR, THROUGH, sheets_needed
+from app.paper.sheet.tiling import BLEED, Circle, tile
 from tests.bench.timing import Aim, median_ms, ms, print_table
 
 WIDTH, DEPTH, CENTRES = 1200.0, 400.0, 40

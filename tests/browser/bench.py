@@ -16,7 +16,7 @@ from urllib.parse import urlencode
 
 from playwright.sync_api import Locator, Page, Route, expect
 
-from tests.pages import Page as Sheets
+from tests.reading.pages import Page as Sheets
 from tests.running import Server
 from tests.tools import ROOT
 

@@ -15,12 +15,12 @@ from typing import cast
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
+from tests.boards.scenario_cuts import Case, Face, counterbores, pilots, through_cuts
 from tests.browser.bench import Bench, fetch
 from tests.browser.conftest import Watch
 from tests.long_run import by_turns
-from tests.measure import page_sizes, pdf_circles, pdf_lines
+from tests.reading.measure import page_sizes, pdf_circles, pdf_lines
 from tests.running import Server, running_app
-from tests.scenario_cuts import Case, Face, counterbores, pilots, through_cuts
 
 INCH = 25.4
 

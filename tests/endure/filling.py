@@ -11,13 +11,13 @@ from app.catalogue.load import paper_by_text
 from app.document.load import loads
 from app.model.printing import Printing
 from app.service import export_file
-from app.service.printers import bars_of
+from app.service.drawings.printers import bars_of
 from app.units import Unit
-from app.web.contexts.board_edit import GROUPS
+from app.web.pages.board_edit.context import GROUPS
 from tests.endure.asking import Files
 from tests.endure.inside import Inside
 from tests.endure.rich import rich_design
-from tests.pages import Sheet
+from tests.reading.pages import Sheet
 
 Form = tuple[str, dict[str, str], Files]
 

@@ -21,7 +21,7 @@ from app.web.guards import Address
 from tests.endure.asking import Answer, Files, encoded
 from tests.endure.calling import Caller
 from tests.endure.figures import Figures
-from tests.pages import Page
+from tests.reading.pages import Page
 
 LIMIT_S = 30.0
 """Longest an answer may keep a processor busy [s], whatever else the machine has to do."""

@@ -10,8 +10,8 @@ from typing import Any
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.scenarios import load_scenario
-from app.fit.accept import accepted_as
-from app.service.checking import check_design
+from app.fit.report.acceptance import accepted_as
+from app.service.checks.checking import check_design
 
 WIDTH = 620.0
 """Width of its board [mm]: with it its one player sits left of the middle, and can be copied to the right."""

@@ -9,12 +9,15 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field, replace
 from urllib.parse import parse_qsl, urljoin, urlsplit
 
-from app.web.routes import board_edit, edits, shop, stations
+from app.web.pages.board import edits
+from app.web.pages.board_edit import route as board_edit
+from app.web.pages.shop import route as shop
+from app.web.pages.stations import route as stations
 from tests.endure.asking import Answer, Files
 from tests.endure.figures import Figures
 from tests.endure.filling import by_hand, filled, outline_files
 from tests.endure.inside import Inside
-from tests.pages import Page, Sheet
+from tests.reading.pages import Page, Sheet
 
 VERBS: Mapping[str, Iterable[str]] = {
     "/designs/{design_id}/edit/{verb}": edits._READERS,

@@ -3,7 +3,7 @@ import { beforeEach, test } from "node:test";
 
 import { el, show, tell } from "./page.mjs";
 
-const fields = await import("../../static/js/fields.js");
+const fields = await import("../../static/js/forms/fields.js");
 const { answering, held, isKept, isTyping, meantBy, name, sending, stay, twins, unsent } = fields;
 
 const text = (value, more = {}) => el("input", { type: "text", name: "x", value, ...more });

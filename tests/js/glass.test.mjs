@@ -3,7 +3,7 @@ import { test } from "node:test";
 
 import "./page.mjs";
 
-const { measured } = await import("../../static/js/glass.js");
+const { measured } = await import("../../static/js/drawing/glass.js");
 
 test("a length is read as a ruler says it", () => {
   const read = {

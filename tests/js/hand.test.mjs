@@ -14,10 +14,10 @@ globalThis.fetch = (path, { body }) => new Promise((go) => {
   answers.push(() => go({ ok: true, text: async () => "" }));
 });
 
-const { act, forgetSteps, goesBack, step } = await import("../../static/js/steps.js");
-const { isMoving, putBack, putDown, take } = await import("../../static/js/hand.js");
-const { preview } = await import("../../static/js/preview.js");
-const { usePresses } = await import("../../static/js/press.js");
+const { act, forgetSteps, goesBack, step } = await import("../../static/js/drawing/steps.js");
+const { isMoving, putBack, putDown, take } = await import("../../static/js/drawing/hand.js");
+const { preview } = await import("../../static/js/drawing/preview.js");
+const { usePresses } = await import("../../static/js/drawing/press.js");
 
 function thing(more = {}) {
   const hand = {

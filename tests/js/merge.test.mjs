@@ -3,7 +3,7 @@ import { test } from "node:test";
 
 import { el, show } from "./page.mjs";
 
-const { merge } = await import("../../static/js/merge.js");
+const { merge } = await import("../../static/js/forms/merge.js");
 
 const field = (name, value) => el("input", { type: "text", name, value });
 const names = (within) => within.children.map((each) => each.name || each.id || each.tagName);

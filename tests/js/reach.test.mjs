@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { REACH, nearestOf } from "../../static/js/reach.js";
+import { REACH, nearestOf } from "../../static/js/drawing/reach.js";
 
 const at = { clientX: 100, clientY: 100 };
 const thing = (id, x, y, rim = 0) => ({ id, x, y, rim });

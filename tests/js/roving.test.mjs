@@ -15,7 +15,7 @@ const stops = () => parts.filter((each) => each.getAttribute("tabindex") === "0"
 const press = (key, more = {}) => tell("keydown", { key, target: document.activeElement, ...more });
 
 show(el("div", { "hx-ext": "merge", "data-select": "" }));
-await import("../../static/js/roving.js");
+await import("../../static/js/drawing/roving.js");
 beforeEach(() => drawing());
 
 test("one part is the stop: the first, or the one in hand", () => {

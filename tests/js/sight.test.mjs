@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { around, beyond, into, isSame, kept, limited, within } from "../../static/js/sight.js";
+import { around, beyond, into, isSame, kept, limited, within } from "../../static/js/drawing/sight.js";
 
 const near = (found, wanted) => found.forEach((each, at) => assert.ok(Math.abs(each - wanted[at]) < 1e-9, `${found}`));
 

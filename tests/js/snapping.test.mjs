@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 
-import { drawn } from "../../static/js/snapping.js";
+import { drawn } from "../../static/js/drawing/snapping.js";
 
 const named = { x: [10, 12], y: [-4], grid: [1, 0.25, -0.5], hold: [3] };
 

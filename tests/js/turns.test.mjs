@@ -5,7 +5,7 @@ import { el, show, soon, tell } from "./page.mjs";
 
 const sent = [];
 window.htmx.ajax = (method, path, { values }) => new Promise((go, fail) => { sent.push({ method, path, values, go, fail }); });
-const { ask, inTurn } = await import("../../static/js/turns.js");
+const { ask, inTurn } = await import("../../static/js/forms/turns.js");
 
 let root;
 

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
-from app.arrange.fixes import apply_fix
+from app.arrange.design.apply_fix import apply_fix
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.schema import (
@@ -29,17 +29,17 @@ from app.document.schema import (
     RecessEntry,
     ShopEntry,
 )
-from app.fit.change import with_fix
-from app.fit.depth import bore_width, depth_needed, grip_range, held_thickness, ledge_below, rounded_up
+from app.fit.changes.changed_board import with_fix
 from app.fit.finding import SEVERITIES, Finding
-from app.fit.recess import recess_depth
-from app.fit.report import Report, check
+from app.fit.judging.recess_check import recess_depth
+from app.fit.limits.cut_depths import bore_width, depth_needed, grip_range, held_thickness, ledge_below, rounded_up
+from app.fit.report.report import Report, check
 from app.geometry.outline import EdgeName, rectangle_outline
 from app.model.board import EdgeFeature
 from app.model.material import Layer, Material
 from app.model.part import Part, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
-from app.model.shop import Bit, Shop
+from app.model.tooling import Bit, Tooling
 from app.units import Unit
 from tests.long_run import examples, long
 from tests.unit.fit.boards import CATALOGUE, FORSTNER, HAND, MDF, at, board, button, nut, stick
@@ -118,7 +118,7 @@ def test_a_larger_spanner_or_clip_room_never_asks_for_a_smaller_counterbore(
 ) -> None:
     widths = [bore_width(part, r, r) for r in (room, room + more)]
     assert widths[1] >= widths[0]
-    shop = Shop(HAND, FORSTNER, board().shop.paper)
+    shop = Tooling(HAND, FORSTNER, board().tooling.paper)
     bits = [shop.counterbore_bit(width, 8.0) for width in widths]
     if bits[0] is None or bits[1] is None:
         assert bits[1] is None
@@ -336,6 +336,6 @@ def test_a_bit_is_only_ever_added_never_swapped_for_another_order_of_layers() ->
         fix = report.fix_for(finding)
         if fix is not None:
             assert with_fix(made, fix, CATALOGUE).layers == made.layers
-            assert replace(with_fix(made, fix, CATALOGUE), placements=(), shop=made.shop) == replace(
+            assert replace(with_fix(made, fix, CATALOGUE), placements=(), tooling=made.tooling) == replace(
                 made, placements=()
             )

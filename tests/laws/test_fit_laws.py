@@ -11,17 +11,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.fit.change import with_fix
+from app.fit.changes.changed_board import with_fix
 from app.fit.finding import SEVERITIES, Finding
 from app.fit.registry import RULES, rule_named
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import Corner, EdgeName, Outline, rectangle_outline
 from app.geometry.shapes import Point, Shape, circle, rectangle, rotate, slot
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer, Strength
 from app.model.part import Flange, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, Recess, ResolvedBoard
-from app.model.shop import Allowance, Bit
+from app.model.tooling import Allowance, Bit
 from tests.long_run import examples
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, SOURCE, at, board, button, nut, stick
 
@@ -72,7 +72,7 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
                 angle=draw(st.sampled_from([0, 0, 90, 180, 37.5, 200])),
                 bore=bore,
                 recess=draw(st.sampled_from([None, None, None, Recess(90, 50, 5, 8), Recess(60, 60, 2, 5)])),
-                shop=board(bits=BITS).shop,
+                shop=board(bits=BITS).tooling,
                 drill=draw(st.integers(0, 5)) > 0,
             )
         )
@@ -141,7 +141,7 @@ def test_a_larger_allowance_finds_no_less(checked: ResolvedBoard, p: float, e: f
     found = []
     for position, edge in ((p, e), (p + dp, e + de)):
         allowance = Allowance("some", "Some", position, edge, SOURCE)
-        found.append(check(replace(checked, shop=replace(checked.shop, drilling=allowance)), CATALOGUE).findings)
+        found.append(check(replace(checked, tooling=replace(checked.tooling, drilling=allowance)), CATALOGUE).findings)
     for finding in found[0]:
         same = [f for f in found[1] if f.rule == finding.rule and f.subjects == finding.subjects]
         assert same, finding
@@ -236,7 +236,7 @@ def transformed(
         outline=outline(given_board.outline),
         openings=tuple(map(outline, given_board.openings)),
         edges=tuple(replace(e, edge=names.get(e.edge, e.edge)) for e in given_board.edges),
-        depth=plane(given_board.depth, point),
+        free_depth=plane(given_board.free_depth, point),
         keep_clear=tuple(replace(k, shape=shape(k.shape)) for k in given_board.keep_clear),
         placements=tuple(partial(placed, point, shape, mirror_x is not None, turn)(p) for p in given_board.placements),
     )

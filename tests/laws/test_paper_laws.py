@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
 from app.model.printing import Printing
-from app.paper.layout import layouts
-from app.paper.seams import BREATH, NEAR, THROUGH, Holes, place_seams
-from app.paper.sheets import plan_sheets
-from app.paper.tiling import BLEED, Circle, Tiling, tile
+from app.paper.sheet.layout import layouts
+from app.paper.sheet.seams import BREATH, NEAR, THROUGH, Holes, place_seams
+from app.paper.sheet.sheets import plan_sheets
+from app.paper.sheet.tiling import BLEED, Circle, Tiling, tile
 from tests.long_run import examples
 from tests.unit.drafting.boards import two_player
 

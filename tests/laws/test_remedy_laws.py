@@ -15,12 +15,12 @@ from app.document.load import loads
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.fit.finding import SEVERITIES, Finding
-from app.fit.messages import message, remedy
-from app.fit.report import MOST_TRIED, check
+from app.fit.report.report import MOST_TRIED, check
+from app.fit.words.messages import message, remedy
 from app.units import Unit
-from tests.following import followed, promises
 from tests.long_run import examples
-from tests.remedy_words import LENGTH
+from tests.reading.following import followed, promises
+from tests.reading.remedy_words import LENGTH
 
 PARTS = tuple(sorted(catalogue().parts))
 SHEETS = tuple(sorted(catalogue().materials))

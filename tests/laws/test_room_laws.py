@@ -17,7 +17,7 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 from scipy.optimize import minimize
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
 from app.room.make import MOVING, Attempt, attempt, shifted

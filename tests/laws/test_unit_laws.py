@@ -10,22 +10,22 @@ from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
-from app.fit.change import with_fix
+from app.fit.changes.changed_board import with_fix
+from app.fit.changes.trial import is_fresh, known_of, still
 from app.fit.finding import Finding
-from app.fit.groups import phrase
-from app.fit.messages import message, remedy
-from app.fit.report import check
-from app.fit.trial import is_fresh, known_of, still
-from app.fit.words_figures import figures
+from app.fit.report.groups import phrase
+from app.fit.report.report import check
+from app.fit.words.figures import figures
+from app.fit.words.messages import message, remedy
 from app.model.material import Layer, Material
 from app.model.part import NutFixing, Part, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
-from tests.following import read
 from tests.long_run import examples
 from tests.oracle.documents import document, loaded
-from tests.remedy_words import LENGTH
-from tests.sentence_words import quarrels
+from tests.reading.following import read
+from tests.reading.remedy_words import LENGTH
+from tests.reading.sentence_words import quarrels
 from tests.unit.fit.boards import at, board
 
 HELD = tuple(p for p in catalogue().parts.values() if isinstance(p.fixing, NutFixing | SnapFixing))
@@ -48,7 +48,7 @@ def decks(draw: st.DrawFn) -> ResolvedBoard:
     layers = (Layer(sheet, min(max(thick, 3.0), 25.0)),)
     bits = draw(st.sampled_from(SHOPS))
     bore = draw(st.sampled_from([None, None, None, (35.0, 4.0), (28.575, 9.5)]))
-    placed = at(200, 150, part, shop=board(bits=bits).shop, bore=bore)
+    placed = at(200, 150, part, shop=board(bits=bits).tooling, bore=bore)
     return board(placed, layers=layers, bits=bits, paint=draw(st.sampled_from([0.0, 0.0, 0.15])))
 
 

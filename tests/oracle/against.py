@@ -78,7 +78,7 @@ def _plain(site: Site, inside: Depth) -> bool:
 
 
 def _edges(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
-    board, rule, slack = site.board, site.rule, site.board.shop.drilling
+    board, rule, slack = site.board, site.rule, site.board.tooling.drilling
     off = slack.position + slack.edge
     if thing.kind in ("hole", *CUTS):
         inside = site.land.whole.inside(thing.flat, NEAR + thing.width)
@@ -133,7 +133,7 @@ def _screws(site: Site, name: str, thing: Thing, off: float, items: list[Item]) 
 def _slots(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
     if thing.kind not in ("hole", *CUTS, "screw"):
         return
-    off = site.board.shop.drilling.position + site.board.shop.drilling.edge
+    off = site.board.tooling.drilling.position + site.board.tooling.drilling.edge
     for slot in site.slots:
         d = slot.clearance(thing.flat, site.land)
         _add(items, "edge-slot", name, thing, _less(d, off), Limits(0.0, site.rule("slot-gap")), places=slot.edges)
@@ -142,7 +142,7 @@ def _slots(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
 def _rails(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
     if thing.kind in ("screw", "lever") or thing.low >= -site.board.thickness:
         return
-    off = site.board.shop.drilling.position + site.board.shop.drilling.edge
+    off = site.board.tooling.drilling.position + site.board.tooling.drilling.edge
     gap = _room(site, thing)
     for rail in site.rails:
         d = rail.clearance(thing.flat, site.land)
@@ -157,7 +157,7 @@ def _room(site: Site, thing: Thing) -> float:
 def _areas(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
     if thing.kind == "screw":
         return
-    t, off = site.board.thickness, site.board.shop.drilling.position
+    t, off = site.board.thickness, site.board.tooling.drilling.position
     for k, (face, area) in enumerate(site.areas):
         low, high = (0.0, BEYOND) if face == "top" else (-BEYOND, -t)
         block = Thing("area", area, low, high)
@@ -170,7 +170,7 @@ def _areas(site: Site, name: str, thing: Thing, items: list[Item]) -> None:
 
 def _below(site: Site, one: Stuff, items: list[Item]) -> None:
     """The room below: a body with its wires, and what hangs lower than it."""
-    board, placed, plane = site.board, one.placed, site.board.depth
+    board, placed, plane = site.board, one.placed, site.board.free_depth
     if plane is None:
         return
     bodies = one.of("body")
@@ -178,7 +178,7 @@ def _below(site: Site, one: Stuff, items: list[Item]) -> None:
     recess = placed.recess.depth if placed.recess and under else 0.0
     hangs = placed.part.body.depth + (board.paint - recess if under else -board.thickness - board.paint)
     hangs = max(hangs, 0.0)
-    slack = board.shop.drilling.position
+    slack = board.tooling.drilling.position
     steep = math.hypot(plane.slope_x, plane.slope_y)
 
     def left(thing: Thing, depth: float) -> float:

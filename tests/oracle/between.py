@@ -16,7 +16,7 @@ REACH = 40.0  # nothing further apart than this is judged [mm]
 
 def between_placements(board: ResolvedBoard, stuff: list[Stuff], rule: Rule, looked: Looked) -> None:
     """Every pair of things of two placements that share heights and are near each other."""
-    slack = 2 * board.shop.drilling.position
+    slack = 2 * board.tooling.drilling.position
     for one, other in combinations(stuff, 2):
         subjects = frozenset((one.id, other.id))
         for a, b in product(one.things, other.things):

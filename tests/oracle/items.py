@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
-from app.model.material import Layer, Limit
+from app.model.material import Layer, MaterialLimit
 
 Level = Literal["none", "caution", "stop"]
 LEVELS: tuple[Level, ...] = ("none", "caution", "stop")
@@ -75,7 +75,7 @@ class Limits:
     caution: float
 
 
-def _strictest(layers: Sequence[Layer], limits: Sequence[Limit], width: float) -> float:
+def _strictest(layers: Sequence[Layer], limits: Sequence[MaterialLimit], width: float) -> float:
     asked = (
         max(k.fixed, k.per_thickness * layer.thickness, k.per_diameter * width)
         for layer, k in zip(layers, limits, strict=True)

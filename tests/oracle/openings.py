@@ -18,7 +18,7 @@ RULE = "opening-distance"
 def around_openings(site: Site, looked: Looked) -> None:
     """Every opening against everything that stands still."""
     board, loops, rule = site.board, site.land.openings, site.rule
-    edge = board.shop.drilling.edge
+    edge = board.tooling.drilling.edge
     pieces = [_convex(loop) for loop in loops]
     backed = len(board.layers) > 1
     for k, loop in enumerate(loops):

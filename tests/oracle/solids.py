@@ -122,7 +122,7 @@ def solids_of(one: Stuff, board: ResolvedBoard, grown: float) -> list[Solid]:
 
 def meetings(site: Site, stuff: list[Stuff], worst: bool) -> Iterator[Meeting]:
     """All that meets, as drawn or in the worst case; of two placements the first two things that do."""
-    slack = site.board.shop.drilling.position if worst else 0.0
+    slack = site.board.tooling.drilling.position if worst else 0.0
     solids = {one.id: solids_of(one, site.board, slack) for one in stuff}
     for one, other in combinations(stuff, 2):
         yield from islice(_pair(one, other, solids), 1)

@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
-from app.fit.report import check
+from app.fit.report.report import check
 from tests.oracle.compare import Said, Verdict, compare, ledges, said_by, unspoken
 from tests.oracle.documents import Raw, document, loaded
 from tests.oracle.expect import expected_of

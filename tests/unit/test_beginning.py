@@ -21,7 +21,7 @@ def test_what_the_service_hands_out_is_imported_when_it_is_asked_for() -> None:
 
 def test_a_check_imports_neither_the_database_nor_drawings() -> None:
     run = "import sys\nfrom app.cli import main\nmain(['check', 'scenarios/lantern-hill-solo.json'])\n"
-    seen = "print([name for name in ('sqlalchemy', 'app.paper', 'app.drafting.plan') if name in sys.modules])"
+    seen = "print([name for name in ('sqlalchemy', 'app.paper', 'app.drafting.view.plan') if name in sys.modules])"
     assert _said(f"{run}{seen}")[-1] == "[]"
 
 
@@ -33,7 +33,7 @@ import sys
 from pathlib import Path
 from pathlib import Path
 from starlette.testclient import TestClient
-from app.service.front import open_front
+from app.service.shelf.shelf.front import open_front
 from app.web.app import create_front
 from app.web.guards import Address
 front = open_front(Path({str(tmp_path / "data")!r}))

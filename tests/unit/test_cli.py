@@ -332,8 +332,8 @@ def test_a_file_that_is_not_true_is_not_written(
     good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """A fault made on purpose: the drawing is one of another board."""
-    from app.drafting.export_drawing import export_scene
-    from app.service import board_files
+    from app.drafting.export.drawing import export_scene
+    from app.service.drawings import board_files
 
     def wrong(board: ResolvedBoard, face: Face, kerf: float, _: int) -> Scene:
         return export_scene(replace(board, placements=board.placements[1:]), face, kerf)

@@ -9,10 +9,18 @@ from typing import Final
 import pytest
 
 from app.cli import FORMATS as NAMES
-from app.drafting.export_drawing import export_scene
+from app.drafting.export.drawing import export_scene
 from app.errors import ProofError, WriterError
 from app.proof import prove_drawing
-from app.service.formats import DRAWINGS, FORMATS, VIEWS, drawing_format, format_named, sheet_format, view_format
+from app.service.drawings.formats import (
+    DRAWINGS,
+    FORMATS,
+    VIEWS,
+    drawing_format,
+    format_named,
+    sheet_format,
+    view_format,
+)
 from tests.tools import ROOT
 from tests.unit.drafting.boards import two_player
 

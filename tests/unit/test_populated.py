@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from propcache.api import cached_property
 
-from app.fit.change import moved
+from app.fit.changes.changed_board import moved
 from app.model.resolved import ResolvedBoard
 from tests.unit.drafting.boards import two_player
 

@@ -7,15 +7,15 @@ import math
 import re
 
 from app import reporting, service
-from app.arrange.accepting import accept
-from app.arrange.edit import move
+from app.arrange.design.accepting import accept
+from app.arrange.placement.edit import move
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
-from app.fit.accept import accepted_as
-from app.fit.report import check
-from app.fit.tightest import Tightest
+from app.fit.report.acceptance import accepted_as
+from app.fit.report.report import check
+from app.fit.report.tightest import Tightest
 
 REASON = "The edge is doubled there."
 
@@ -81,7 +81,7 @@ def tight(design: Design) -> list[str]:
 def gap_of_holes(design: Design, one: str, other: str) -> float:
     """Board left between two holes, each a millimetre off toward the other, as hand drilling may be [mm]."""
     board = resolve(design, None, None, catalogue())
-    assert board.shop.drilling.id == "hand"
+    assert board.tooling.drilling.id == "hand"
     a, b = (p for p in board.placements if p.id in (one, other))
     return math.dist((a.x, a.y), (b.x, b.y)) - (a.holes[0].diameter + b.holes[0].diameter) / 2 - 2 * 1.0
 

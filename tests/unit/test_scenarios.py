@@ -14,7 +14,7 @@ from app.document.resolve import resolve
 from app.document.scenarios import load_scenario, scenario_files, scenario_list
 from app.errors import NotFoundError
 from app.fit.registry import RULES as ALL_RULES
-from app.fit.report import Report, check
+from app.fit.report.report import Report, check
 
 RULES = tuple(rule.name for rule in ALL_RULES)
 BROKEN = "leaky-raft"

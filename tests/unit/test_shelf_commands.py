@@ -15,7 +15,7 @@ import pytest
 
 from app import cli, service
 from app.arguments import DATABASE_VARIABLE, place_chosen, place_named
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.errors import StoreError
 from tests.running import free_port
 from tests.tools import ROOT

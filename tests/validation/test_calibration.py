@@ -24,14 +24,14 @@ import pymupdf
 import pytest
 
 from app.catalogue.load import catalogue
-from app.model.printing import Correction, Printing
-from app.paper.check_frame import Bar
-from app.paper.check_sheet import check_sheet
-from app.paper.doctor import Diagnosis, diagnose
-from app.paper.sheets import template_pages
+from app.model.printing import PrintCorrection, Printing
+from app.paper.check.check_frame import CheckBar
+from app.paper.check.check_sheet import check_sheet
+from app.paper.check.doctor import Diagnosis, diagnose
+from app.paper.sheet.sheets import template_pages
 from app.units import Unit
 from app.writers import pdf
-from tests.measure import POINT, pdf_circles, raster
+from tests.reading.measure import POINT, pdf_circles, raster
 from tests.unit.drafting.boards import two_player
 
 Floats = npt.NDArray[np.float64]
@@ -112,17 +112,19 @@ def measured(data: bytes) -> dict[str, float]:
     return {name: math.dist(at[a], at[b]) for name, (a, b) in ENDS.items()}
 
 
-def sheet(paper: str, unit: Unit = Unit.MM, correction: Correction | None = None) -> tuple[bytes, tuple[Bar, ...]]:
+def sheet(
+    paper: str, unit: Unit = Unit.MM, correction: PrintCorrection | None = None
+) -> tuple[bytes, tuple[CheckBar, ...]]:
     made = check_sheet(
-        two_player(), Printing(catalogue().papers[paper], correction=correction or Correction()), unit=unit
+        two_player(), Printing(catalogue().papers[paper], correction=correction or PrintCorrection()), unit=unit
     )
     return pdf.write((made.scene,)), made.bars
 
 
-def judged(data: bytes, bars: tuple[Bar, ...], paper: str, correction: Correction | None = None) -> Diagnosis:
+def judged(data: bytes, bars: tuple[CheckBar, ...], paper: str, correction: PrintCorrection | None = None) -> Diagnosis:
     # As it is typed: to a tenth of a millimetre.
     typed = {name: round(length, 1) for name, length in measured(data).items()}
-    return diagnose(bars, typed, Printing(catalogue().papers[paper], correction=correction or Correction()))
+    return diagnose(bars, typed, Printing(catalogue().papers[paper], correction=correction or PrintCorrection()))
 
 
 papers = pytest.mark.parametrize("paper", list(PAPERS))
@@ -200,7 +202,7 @@ def test_a_correction_makes_the_same_printer_print_true(paper: str, own: tuple[f
 def test_with_the_exact_correction_everything_is_true_within_the_pixels(
     paper: str, own: tuple[float, float], pdftoppm: Path
 ) -> None:
-    correction = Correction(1 / own[0], 1 / own[1])
+    correction = PrintCorrection(1 / own[0], 1 / own[1])
     data, bars = sheet(paper, correction=correction)
     found = measured(printed(data, (own[0], 0.0, 0.0, own[1])))
     for bar in bars:
@@ -211,7 +213,7 @@ def test_with_the_exact_correction_everything_is_true_within_the_pixels(
 @pytest.mark.parametrize("own", OWN[:2], ids=str)
 def test_holes_and_check_bars_of_corrected_sheets_come_out_true(paper: str, own: tuple[float, float]) -> None:
     """On a lying sheet the printer's axes are the paper's: the short side is up the page."""
-    board, correction = two_player(), Correction(1 / own[0], 1 / own[1])
+    board, correction = two_player(), PrintCorrection(1 / own[0], 1 / own[1])
     pages = template_pages(board, "top", Printing(catalogue().papers[paper], correction=correction))
     data = pdf.write(pages)
     lying = pages[0].width > pages[0].height
@@ -232,7 +234,7 @@ def test_holes_and_check_bars_of_corrected_sheets_come_out_true(paper: str, own:
 
 def others(board: object) -> list[float]:
     """Diameters of circles on a template that are no through holes: counterbores, screw pilots, set-back corners."""
-    from app.drafting.drill_template import drill_template
+    from app.drafting.template.drill_template import drill_template
     from app.model.resolved import ResolvedBoard
     from app.scene.primitives import Circle
 

@@ -16,7 +16,7 @@ import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.fit.depth import SLIGHT
+from app.fit.limits.cut_depths import SLIGHT
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, rectangle, slot
 from app.model.board import EdgeFeature

@@ -13,7 +13,7 @@ from manifold3d import CrossSection
 
 from app.catalogue.load import catalogue
 from app.document.schema import CornerEntry
-from app.fit.report import check
+from app.fit.report.report import check
 from tests.long_run import examples, in_gate
 from tests.oracle.compare import compare
 from tests.oracle.documents import document, loaded

@@ -8,7 +8,7 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.model.part import Face
-from app.paper.sheets import plan_sheets, template_pages
+from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.bounds import bounds
 from tests.unit.drafting.boards import two_player
 from tests.unit.paper.ink import group

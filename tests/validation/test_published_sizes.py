@@ -12,7 +12,7 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.model.part import NutFixing, Part, ScrewFixing
-from app.model.shop import Bit, Shop
+from app.model.tooling import Bit, Tooling
 
 INCH = Fraction(254, 10)  # exact by definition, since 1959
 
@@ -98,7 +98,7 @@ def test_every_metric_bit_is_a_tenth_of_a_millimetre() -> None:
 def test_the_inch_bit_on_hand_for_a_metric_hole() -> None:
     """28 takes 1-1/8 (+0.575 mm), 30 takes 1-3/16 (+0.1625); 15/16 is 0.1875 too tight for 24."""
     c = catalogue()
-    shop = Shop(c.allowances["hand"], c.bit_sets["inch"], c.papers["letter"])
+    shop = Tooling(c.allowances["hand"], c.bit_sets["inch"], c.papers["letter"])
 
     def bit(part: str) -> Bit | None:
         cutout = c.parts[part].cutouts[0]

@@ -14,7 +14,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from app import cli
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.service.workshop import Workshop, open_workshop
 from app.web.app import create_app
 from app.web.guards import Address

@@ -7,7 +7,7 @@ import os
 import subprocess
 import sys
 
-from tests.round_boards import ROUND
+from tests.boards.round_boards import ROUND
 from tests.tools import ROOT
 
 SEEDS = (3, 4)

@@ -2,12 +2,12 @@
 
 Every face of every arrangement of every scenario is exported, and the files are read again by programs that had no
 part in writing them: the DXF by ezdxf and by KLayout, the SVG by svgpathtools. What they find is compared with what
-the scenario's own JSON asks for (tests/scenario_cuts.py).
+the scenario's own JSON asks for (tests/boards/scenario_cuts.py).
 
 Sources: DXF reference, release 2010 (``$INSUNITS`` 4 = millimetres, ``$MEASUREMENT`` 1 = metric; layer 0 always
 exists); CSS Values and Units (1 in = 25.4 mm); SVG 2, 8.2 (a viewBox as large as width and height in mm makes one
 user unit one millimetre). Layer names by operation and size, and the 50 mm and 2 in squares, are our own format,
-stated by app.drafting.export_drawing.
+stated by app.drafting.export.drawing.
 """
 
 from __future__ import annotations
@@ -33,8 +33,7 @@ from svgpathtools import Document, parse_path
 
 from app.document.load import loads
 from app.service import export_file, template_file
-from tests.measure import Found, svg_circles
-from tests.scenario_cuts import (
+from tests.boards.scenario_cuts import (
     Case,
     Cut,
     board_box,
@@ -46,6 +45,7 @@ from tests.scenario_cuts import (
     scenario_files,
     through_cuts,
 )
+from tests.reading.measure import Found, svg_circles
 
 CASES = cases()
 SVG = "{http://www.w3.org/2000/svg}"

@@ -3,7 +3,8 @@
 The drill template of every face of every arrangement of every scenario is written for A4 and Letter and measured by
 programs that had no part in writing it. The vectors are read by PyMuPDF: every hole's centre and diameter within
 0.01 mm. The pixels are made by pdftoppm at 600 dpi (a pixel is 25.4 / 600 = 0.042 mm), a circle is fitted to the ink:
-within 0.05 mm. What should be there is worked out from the scenario's JSON alone (tests/scenario_cuts.py); only where
+within 0.05 mm. What should be there is worked out from the scenario's JSON alone (tests/boards/scenario_cuts.py); only
+where
 a page lies on the board is taken from the app, and then held against the board's own rim on that page.
 
 Sources: ISO 216 (A4: 210 × 297 mm); ASME Y14.1 (size A: 8.5 × 11 in); ISO 32000-1, 8.3.2.3 (72 points to the inch);
@@ -30,11 +31,9 @@ from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
 from app.model.printing import Printing
-from app.paper.sheets import plan_sheets
+from app.paper.sheet.sheets import plan_sheets
 from app.service import check_design, template_file
-from tests.long_run import rows_in_gate
-from tests.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
-from tests.scenario_cuts import (
+from tests.boards.scenario_cuts import (
     Case,
     Cut,
     board_box,
@@ -46,6 +45,8 @@ from tests.scenario_cuts import (
     scenario_files,
     through_cuts,
 )
+from tests.long_run import rows_in_gate
+from tests.reading.measure import POINT, Found, fit_circle, pdf_curves, pdf_lines, raster, raster_circle
 
 PAPERS = {"a4": (210.0, 297.0), "letter": (8.5 * 25.4, 11 * 25.4)}
 TRUE = 0.01

@@ -17,10 +17,10 @@ from manifold3d import CrossSection, Manifold, OpType
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import scenario_list
-from app.fit.depth import ledge_below
 from app.fit.finding import Finding
+from app.fit.limits.cut_depths import ledge_below
 from app.geometry.shapes import Shape, rectangle, slot
-from app.model.making import drilled_depth
+from app.model.bit_selection import drilled_depth
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Placed, Recess, ResolvedBoard

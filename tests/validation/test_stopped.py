@@ -20,10 +20,10 @@ from app.catalogue.load import paper_by_text
 from app.document.load import loads
 from app.document.schema import Design
 from app.model.printing import Printing
-from app.paper.check_sheet import check_sheet
+from app.paper.check.check_sheet import check_sheet
 from app.units import Unit
 from app.writers import pdf as pdf_writer
-from tests.measure import POINT
+from tests.reading.measure import POINT
 from tests.tools import ROOT
 from tests.unit.drafting.boards import two_player
 

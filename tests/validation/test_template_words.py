@@ -24,16 +24,16 @@ import pymupdf
 import pytest
 
 from app.catalogue.load import catalogue
-from app.drafting.template_bits import template_bits
+from app.drafting.template.template_bits import template_bits
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Bit
-from app.paper.sheets import plan_sheets, template_pages
-from app.paper.tiling import Tile
+from app.model.tooling import Bit
+from app.paper.sheet.sheets import plan_sheets, template_pages
+from app.paper.sheet.tiling import Tile
 from app.writers import pdf
-from tests.dense_boards import dense_board
+from tests.boards.dense_boards import dense_board
 from tests.long_run import in_gate
-from tests.measure import POINT
+from tests.reading.measure import POINT
 
 Floats = npt.NDArray[np.float64]
 Box = tuple[float, float, float, float]
@@ -280,7 +280,7 @@ def test_every_hole_is_named_once_on_its_own_sheet_and_what_it_takes_is_told(cas
 
 
 def work(case: Case) -> str:
-    """What is said of every hole of the board, by the words of its template (tests/unit/drafting/test_template.py)."""
+    """What is said of every hole of the board, by the words of its template (test_template.py)."""
     if not case.bore:
         return "12 mm"
     size = f"counterbore {case.bore:g} × 4.5 mm"

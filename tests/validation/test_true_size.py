@@ -20,7 +20,7 @@ import pytest
 from app.scene import palette
 from app.scene.primitives import Circle, Group, Item, Line, LineTo, Path, Point, Scene, Text
 from app.writers import pdf, svg
-from tests.measure import (
+from tests.reading.measure import (
     fit_circle,
     nearest,
     page_sizes,

@@ -6,22 +6,22 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker
-from app.fit.bits_bought import bits_as_read
-from app.fit.bored import spot
-from app.fit.depth import SLIGHT, TINY
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.bits_bought import bits_as_read
+from app.fit.changes.exchanges import bits
 from app.fit.detail import BitDetail
-from app.fit.exchanges import bits
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.layout import Layout
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.limits.cut_depths import SLIGHT, TINY
 from app.fit.rule import Rule
-from app.fit.words import are, names, say, whose
-from app.fit.words_change import options
-from app.fit.words_finding import both, lacking
+from app.fit.words.changes import options
+from app.fit.words.finding import both, lacking
+from app.fit.words.lengths import are, names, say, whose
+from app.model.bit_selection import drilled_depth
 from app.model.fix import BuyBit
-from app.model.making import drilled_depth
 from app.model.resolved import Counterbore, Placed, ResolvedBoard
-from app.model.shop import Bit, kind_words
+from app.model.tooling import Bit, kind_words
 from app.units import Unit
 
 _SOURCE = "How deep the bits of the shop reach."
@@ -47,21 +47,21 @@ def find(layout: Layout) -> list[FindingOf[ReachDetail]]:
         if bore:
             found += _cut(layout, "counterbore", _flat(layout, bore), bore.depth, bore.diameter, owners)
         if recess:
-            router = layout.board.shop.router_for(recess.corner, recess.depth)
+            router = layout.board.tooling.router_for(recess.corner, recess.depth)
             found += _cut(layout, "recess", router, recess.depth, 2 * recess.corner, owners)
     return found
 
 
 def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[FindingOf[ReachDetail]]:
     """Findings of each different hole of a part, by its bit."""
-    told: set[tuple[float, float, str]] = set()
+    found_before: set[tuple[float, float, str]] = set()
     paint = layout.board.paint
     for hole in placed.holes:
         bit, cutout = hole.bit, hole.cutout
         depth = drilled_depth(cutout, layout.board.thickness, placed.counterbore, placed.recess)
-        if bit is None or bit.reach >= depth - SLIGHT or (bit.diameter, depth, bit.kind) in told:
+        if bit is None or bit.reach >= depth - SLIGHT or (bit.diameter, depth, bit.kind) in found_before:
             continue
-        told.add((bit.diameter, depth, bit.kind))
+        found_before.add((bit.diameter, depth, bit.kind))
         detail = ReachDetail(
             cause=f"hole {bit.diameter:g}",
             nominal=cutout.width + 2 * paint,
@@ -75,7 +75,7 @@ def _holes(layout: Layout, placed: Placed, owners: Sequence[int]) -> Iterator[Fi
 
 
 def _flat(layout: Layout, bore: Counterbore) -> Bit | None:
-    flat = [b for b in layout.board.shop.bits if b.kind == "forstner" and abs(b.diameter - bore.diameter) <= TINY]
+    flat = [b for b in layout.board.tooling.bits if b.kind == "forstner" and abs(b.diameter - bore.diameter) <= TINY]
     return max(flat, key=lambda b: b.reach, default=None)
 
 
@@ -91,7 +91,7 @@ def _cut(
 def _finding(
     layout: Layout, severity: Severity, bit: Bit, owners: Sequence[int], detail: ReachDetail
 ) -> FindingOf[ReachDetail]:
-    return FindingOf(RULE.name, severity, *spot(layout, owners), bit.reach, detail.depth, _SOURCE, detail)
+    return FindingOf(RULE.name, severity, *subjects_and_place(layout, owners), bit.reach, detail.depth, _SOURCE, detail)
 
 
 def _message(f: FindingOf[ReachDetail], board: ResolvedBoard, unit: Unit) -> str:

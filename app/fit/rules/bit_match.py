@@ -6,25 +6,25 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker
-from app.fit.amend import CutWider
-from app.fit.bits_bought import bits_as_read
-from app.fit.bored import spot
-from app.fit.depth import SLIGHT, TINY, rounded_up
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.bits_bought import bits_as_read
+from app.fit.changes.exchanges import bits
+from app.fit.changes.manual_changes import CutWider
+from app.fit.changes.proposed_cuts import other_bores
 from app.fit.detail import BitDetail
-from app.fit.exchanges import bits
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import HOLE_SIZES
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import other_bores
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.judging.hardware_sizes import HOLE_SIZES
+from app.fit.limits.cut_depths import SLIGHT, TINY, rounded_up
 from app.fit.rule import Rule
-from app.fit.words import are, names, off, say, sizes, whose
-from app.fit.words_change import options, sentence, warning
-from app.fit.words_finding import both, lacking
+from app.fit.words.changes import options, sentence, warning
+from app.fit.words.finding import both, lacking
+from app.fit.words.lengths import are, names, off, say, sizes, whose
 from app.model.fix import BuyBit
 from app.model.part import Cutout
 from app.model.resolved import ResolvedBoard
-from app.model.shop import Bit, Shop, kind_words
+from app.model.tooling import Bit, Tooling, kind_words
 from app.units import Unit, format_named
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
@@ -48,13 +48,13 @@ def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
     return [*_holes(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
 
 
-def routed(shop: Shop, diameter: float) -> bool:
+def routed(shop: Tooling, diameter: float) -> bool:
     """Whether a machine cuts the hole with a router bit narrower than it."""
     return shop.drilling.id == "cnc" and any(b.kind == "router" and b.diameter <= diameter for b in shop.bits)
 
 
 def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
-    shop, film = layout.board.shop, 2 * layout.board.paint
+    shop, film = layout.board.tooling, 2 * layout.board.paint
     groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
     for (part, _, _), owners in layout.seats.items():
         for k, hole in enumerate(layout.placed[owners[0]].holes):
@@ -69,7 +69,7 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
     for cutout, bit, owners in groups.values():
         if bit is None and routed(shop, cutout.width):
             continue
-        subjects, where = spot(layout, owners)
+        subjects, where = subjects_and_place(layout, owners)
         nearest = bit or _nearest(shop, cutout.width + film)
         detail = MatchDetail(
             cause="hole",
@@ -98,7 +98,7 @@ def _openings(layout: Layout) -> list[FindingOf[MatchDetail]]:
             wide = cutout.width - film
             if cutout.is_circle or wide >= cutout.smallest - SLIGHT:
                 continue
-            subjects, where = spot(layout, owners)
+            subjects, where = subjects_and_place(layout, owners)
             detail = MatchDetail(
                 cause="painted",
                 nominal=cutout.width,
@@ -112,7 +112,7 @@ def _openings(layout: Layout) -> list[FindingOf[MatchDetail]]:
 
 def _recesses(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """Recesses in a shop without any router bit."""
-    if any(b.kind == "router" for b in layout.board.shop.bits):
+    if any(b.kind == "router" for b in layout.board.tooling.bits):
         return []
     corners: dict[float, list[int]] = {}
     for (_, _, recess), owners in layout.seats.items():
@@ -120,14 +120,14 @@ def _recesses(layout: Layout) -> list[FindingOf[MatchDetail]]:
             corners.setdefault(recess.corner, []).extend(owners)
     found = []
     for corner, owners in corners.items():
-        subjects, where = spot(layout, owners)
+        subjects, where = subjects_and_place(layout, owners)
         detail = MatchDetail(cause="recess", nominal=2 * corner, smallest=0.0)
         found.append(FindingOf(RULE.name, "caution", subjects, where, None, 2 * corner, _ROUTED, detail))
     return found
 
 
 def _counterbores(layout: Layout) -> list[FindingOf[MatchDetail]]:
-    shop = layout.board.shop
+    shop = layout.board.tooling
     widths: dict[float, list[int]] = {}
     for (_, bore), owners in layout.groups.items():
         if bore:
@@ -137,7 +137,7 @@ def _counterbores(layout: Layout) -> list[FindingOf[MatchDetail]]:
         flat = [b for b in shop.bits if b.kind == "forstner"]
         if routed(shop, width) or any(abs(b.diameter - width) <= SLIGHT + TINY for b in flat):
             continue
-        subjects, where = spot(layout, owners)
+        subjects, where = subjects_and_place(layout, owners)
         nearest = min(flat, key=lambda b: (abs(b.diameter - width), b.diameter), default=None)
         made = nearest.diameter if nearest else None
         detail = MatchDetail(cause="counterbore", nominal=width, bit=made, kind=nearest.kind if nearest else "")
@@ -145,7 +145,7 @@ def _counterbores(layout: Layout) -> list[FindingOf[MatchDetail]]:
     return found
 
 
-def _nearest(shop: Shop, width: float) -> Bit | None:
+def _nearest(shop: Tooling, width: float) -> Bit | None:
     drills = [b for b in shop.bits if b.kind != "router"]
     return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
 

@@ -8,19 +8,19 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker
-from app.fit.amend import COARSE, ThickenBoard
-from app.fit.depth import rounded_up
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import COARSE, ThickenBoard
 from app.fit.detail import Detail
+from app.fit.features.features import Floats
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.layout import Layout
+from app.fit.limits.cut_depths import rounded_up
 from app.fit.rule import Rule
-from app.fit.strength.deck import DeckStrength, Gaps, deck_strength, thickness_needed
-from app.fit.things import Floats
-from app.fit.words import off, say, steps
-from app.fit.words_change import options, warning
-from app.fit.words_finding import lacking
-from app.fit.words_strength import ESTIMATE, factor_words, stress_words
+from app.fit.strength.deck import DeckStrength, Voids, deck_strength, thickness_needed
+from app.fit.words.changes import options, warning
+from app.fit.words.finding import lacking
+from app.fit.words.lengths import off, say, steps
+from app.fit.words.strength import ESTIMATE, factor_words, stress_words
 from app.geometry.outline import Outline
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -109,13 +109,13 @@ def _weakest_row(layout: Layout, spans: tuple[float, float]) -> tuple[float, tup
     return nets[1], ((x0 + x1) / 2, y)
 
 
-def _gaps(layout: Layout) -> Gaps:
+def _gaps(layout: Layout) -> Voids:
     """Every hole, what counterbores and recesses take of the thickness about it, and openings."""
     holes, cuts, openings = layout.holes, layout.cuts, layout.board.openings
     shapes = holes.shapes
     if shapes.all_circles and not len(cuts) and not openings:
         (x, y), one = shapes.centres.T, np.ones(len(holes))
-        return Gaps(x, y, shapes.radii, shapes.radii, one, one)
+        return Voids(x, y, shapes.radii, shapes.radii, one, one)
     cut = _cut_away(layout)
     rows = [_extents(shapes.points, shapes.radii), _extents(cuts.shapes.points, cuts.shapes.radii)]
     rows.append(np.array([_box(opening) for opening in openings], np.float64).reshape(-1, 4))
@@ -127,7 +127,7 @@ def _gaps(layout: Layout) -> Gaps:
     owners, mains = np.unique(holes.owner, return_index=True)
     beside[mains] -= about[owners]
     missing = np.concatenate((beside, cut, np.ones(len(openings))))
-    return Gaps(x, y, across, along, circular.astype(np.float64), missing)
+    return Voids(x, y, across, along, circular.astype(np.float64), missing)
 
 
 def _cut_away(layout: Layout) -> Floats:

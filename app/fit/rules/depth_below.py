@@ -8,20 +8,20 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker
-from app.fit.amend import DeepenBox
-from app.fit.depth import rounded_up
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.exchanges import swaps
+from app.fit.changes.manual_changes import DeepenBox
 from app.fit.detail import ThingDetail
-from app.fit.exchanges import swaps
+from app.fit.features.features import BODY, DEPTH, WORDS, Features, Floats, Ints
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import judged_alone, shortfalls
-from app.fit.layout import Layout
+from app.fit.judging.judge import judged_alone, shortfalls
+from app.fit.limits.cut_depths import rounded_up
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.table import kinds_against
-from app.fit.things import BODY, DEPTH, WORDS, Floats, Ints, Things
-from app.fit.words import apart, names, nothing
-from app.fit.words_change import options
-from app.fit.words_finding import both, meets, over, phrased
+from app.fit.words.changes import options
+from app.fit.words.finding import both, meets, over, phrased
+from app.fit.words.lengths import apart, names, nothing
 from app.model.board import DepthPlane
 from app.model.fix import SwapPart
 from app.model.resolved import ResolvedBoard
@@ -50,33 +50,33 @@ class DepthDetail(ThingDetail):
 
 def find(layout: Layout) -> list[FindingOf[DepthDetail]]:
     """One finding for each placement: a stop where a piece itself finds no room."""
-    plane = layout.board.depth
+    plane = layout.board.free_depth
     which = hanging(layout)
     if plane is None or not len(which):
         return []
-    room, things = layout.default("wire-room"), layout.things.take(which)
+    room, features = layout.default("wire-room"), layout.features.take(which)
     depths = layout.hangs[which]
-    if _shallowest(layout, plane, things) >= depths.max() + room.value:
+    if _shallowest(layout, plane, features) >= depths.max() + room.value:
         return []
-    points, slope = things.shapes.points, float(np.hypot(plane.slope_x, plane.slope_y))
-    free, lowest = free_depths(layout, plane, things)
-    measured, required = free - depths, wires_needed(layout, things)
+    points, slope = features.shapes.points, float(np.hypot(plane.slope_x, plane.slope_y))
+    free, lowest = free_depths(layout, plane, features)
+    measured, required = free - depths, wires_needed(layout, features)
     down = (-plane.slope_x / slope, -plane.slope_y / slope) if slope > 0 else (0.0, 0.0)
     found = []
-    for short in shortfalls(judged_alone(measured, 0.0, required, things.owner)):
+    for short in shortfalls(judged_alone(measured, 0.0, required, features.owner)):
         x, y = points[short.row, lowest[short.row]].tolist()
-        radius = float(things.shapes.radii[short.row])
+        radius = float(features.shapes.radii[short.row])
         found.append(
             FindingOf(
                 rule=RULE.name,
                 severity=short.severity,
-                subjects=(layout.ids[int(things.owner[short.row])],),
+                subjects=(layout.ids[int(features.owner[short.row])],),
                 where=(x + down[0] * radius, y + down[1] * radius),
                 measured=short.measured,
                 required=short.required,
                 source=room.source.text,
                 detail=DepthDetail(
-                    what=WORDS[int(things.kind[short.row])],
+                    what=WORDS[int(features.kind[short.row])],
                     depth=float(depths[short.row]),
                     free=float(free[short.row]),
                     slope=slope,
@@ -89,37 +89,37 @@ def find(layout: Layout) -> list[FindingOf[DepthDetail]]:
 
 def hanging(layout: Layout) -> Ints:
     """Indices of what hangs below: bodies for their wires, and what is not sunk wholly into a recess of its own."""
-    below = layout.is_any(*kinds_against(RULE.name, DEPTH)) & ((layout.things.kind == BODY) | (layout.hangs > 0))
+    below = layout.is_any(*kinds_against(RULE.name, DEPTH)) & ((layout.features.kind == BODY) | (layout.hangs > 0))
     return np.flatnonzero(below)
 
 
-def _shallowest(layout: Layout, plane: DepthPlane, things: Things) -> float:
-    """Nowhere under any of the things is less free than this [mm]."""
-    (x, y), shapes = things.shapes.centres.T, things.shapes
+def _shallowest(layout: Layout, plane: DepthPlane, features: Features) -> float:
+    """Nowhere under any of the features is less free than this [mm]."""
+    (x, y), shapes = features.shapes.centres.T, features.shapes
     heights = plane.at_origin + plane.slope_x * x + plane.slope_y * y
     reach = float(shapes.reaches.max()) + layout.allowance.position
     return float(heights.min()) - float(np.hypot(plane.slope_x, plane.slope_y)) * reach
 
 
-def free_depths(layout: Layout, plane: DepthPlane, things: Things) -> tuple[Floats, Ints]:
-    """Free depth at the shallowest place under each thing, drilled off its place, and the corner it is nearest to.
+def free_depths(layout: Layout, plane: DepthPlane, features: Features) -> tuple[Floats, Ints]:
+    """Free depth at the shallowest place under each feature, drilled off its place, and the corner it is nearest to.
 
-    That place lies on the thing's rim, down the slope.
+    That place lies on the feature's rim, down the slope.
     """
-    points = things.shapes.points
+    points = features.shapes.points
     heights = plane.at_origin + plane.slope_x * points[..., 0] + plane.slope_y * points[..., 1]
     lowest = heights.argmin(axis=1)
     slope = float(np.hypot(plane.slope_x, plane.slope_y))
-    off = things.shapes.radii + layout.allowance.position
-    free: Floats = heights[np.arange(len(things)), lowest] - slope * off
+    off = features.shapes.radii + layout.allowance.position
+    free: Floats = heights[np.arange(len(features)), lowest] - slope * off
     return free, lowest
 
 
-def wires_needed(layout: Layout, things: Things) -> Floats:
-    """Room for wires below each of the things that has some, shape (n,) [mm]."""
+def wires_needed(layout: Layout, features: Features) -> Floats:
+    """Room for wires below each of the features that has some, shape (n,) [mm]."""
     wired = np.array([part.wiring is not None for part in layout.parts[0]])[layout.parts[1]]
     room = layout.default("wire-room").value
-    needed: Floats = np.where(wired[things.owner] & (things.kind == BODY), room, 0.0)
+    needed: Floats = np.where(wired[features.owner] & (features.kind == BODY), room, 0.0)
     return needed
 
 

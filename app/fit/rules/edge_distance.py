@@ -12,21 +12,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.allowance import worst_to_edge
-from app.fit.asked import layer_of_screw, shared_layers
-from app.fit.corners import to_corners
-from app.fit.depth import SLIGHT
 from app.fit.detail import ThingDetail
+from app.fit.features.corners import to_corners
+from app.fit.features.features import CUTS, EDGE, HOLE, SCREW, WORDS, Flags, Floats
+from app.fit.features.layout import Distances, Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import Short, Way, finding_of, judged_alone, shortfalls, ways_in, worst_each
-from app.fit.layout import Distances, Layout
-from app.fit.limits import edge_limits, layer_named
+from app.fit.judging.judge import Short, Shortfall, finding_of, judged_alone, shortfalls, ways_in, worst_each
+from app.fit.limits.allowance import worst_to_edge
+from app.fit.limits.cut_depths import SLIGHT
+from app.fit.limits.layer_limits import edge_limits, layer_named
+from app.fit.limits.pair_table import kinds_against
+from app.fit.limits.required_distances import layer_of_screw, shared_layers
 from app.fit.rule import Rule
-from app.fit.table import kinds_against
-from app.fit.things import CUTS, EDGE, HOLE, SCREW, WORDS, Flags, Floats
-from app.fit.words import edge_name, names, say
-from app.fit.words_finding import both, lacking, meets, over
-from app.fit.words_moves import inward, move_all
+from app.fit.words.finding import both, lacking, meets, over
+from app.fit.words.lengths import edge_name, names, say
+from app.fit.words.moves import inward, move_all
 from app.model.material import Layer
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -57,7 +57,7 @@ def find(layout: Layout) -> list[FindingOf[EdgeDetail]]:
         which = on & cut & (layout.depths == depth)
         found += _near_edges(layout, which, shared_layers(layout, depth))
     for index, layer in enumerate(layout.screw_layers[0] if SCREW in layout.kinds else ()):
-        which = judged & layout.is_any(SCREW) & (layout.screw_layers[1][layout.things.owner] == index)
+        which = judged & layout.is_any(SCREW) & (layout.screw_layers[1][layout.features.owner] == index)
         if which.any():
             splits = layer.material.family in SPLITS
             found += _near_edges(layout, which, (layer,), len(layout.board.layers) > 1, stops_only=splits)
@@ -84,40 +84,44 @@ def _near_edges(
     backed: bool | None = None,
     stops_only: bool = False,
 ) -> list[FindingOf[EdgeDetail]]:
-    """Findings of those of the things that are ``which``, in some of the layers."""
-    things, insides = layout.things, layout.insides
+    """Findings of those of the features that are ``which``, in some of the layers."""
+    features, insides = layout.features, layout.insides
     measured = worst_to_edge(np.where(which, insides[0], np.inf), layout.allowance)
     stop, caution = edge_limits(layers, layout.widths, backed)
     caution = stop if stops_only else caution
-    shorts = shortfalls(judged_alone(measured, stop.required, caution.required, things.owner))
+    shorts = shortfalls(judged_alone(measured, stop.required, caution.required, features.owner))
     if not shorts:
         return []
     rows = [s.row for s in shorts]
     edges = layout.edges_at(insides, rows)
     found = []
-    for short, way, edge in zip(shorts, ways_in(things, rows, *insides), edges, strict=True):
+    for short, way, edge in zip(shorts, ways_in(features, rows, *insides), edges, strict=True):
         layer = layer_named(layers, stop, caution, short.row, short.severity)
-        detail = EdgeDetail(what=WORDS[things.kind[short.row]], layer=layer.material.name, edge=edge, toward=way.toward)
+        detail = EdgeDetail(
+            what=WORDS[features.kind[short.row]], layer=layer.material.name, edge=edge, toward=way.toward
+        )
         found.append(_finding(layout, short, way, layer.material.limits.source.text, detail))
     return found
 
 
 def _splitting(layout: Layout, which: Flags, layer: Layer) -> list[FindingOf[EdgeDetail]]:
     """Screws into a face that splits: from the edge and from the corners of the board."""
-    things, (inside, x, y) = layout.things, layout.insides
+    features, (inside, x, y) = layout.features, layout.insides
     off = layout.allowance.position + layout.allowance.edge
-    to_corner = to_corners(layout.board.outline, things.shapes.points[:, 0], layout.default("screw-corner").value, off)
+    to_corner = to_corners(
+        layout.board.outline, features.shapes.points[:, 0], layout.default("screw-corner").value, off
+    )
     found = []
-    for name, ask in (("screw-edge", (inside + things.shapes.radii, x, y)), ("screw-corner", to_corner)):
+    for name, ask in (("screw-edge", (inside + features.shapes.radii, x, y)), ("screw-corner", to_corner)):
         default = layout.default(name)
         measured = worst_to_edge(np.where(which & (inside >= -SLIGHT), ask[0], np.inf), layout.allowance)
-        shorts = shortfalls(judged_alone(measured, -math.inf, default.value, things.owner))
+        shorts = shortfalls(judged_alone(measured, -math.inf, default.value, features.owner))
         if not shorts:
             continue
         rows = [s.row for s in shorts]
         edges = layout.edges_at(layout.insides, rows) if name == "screw-edge" else ["corner"] * len(rows)
-        from_rim: Distances = (ask[0] - things.shapes.radii, ask[1], ask[2])
-        for short, way, edge in zip(shorts, ways_in(things, rows, *from_rim), edges, strict=True):
+        from_rim: Distances = (ask[0] - features.shapes.radii, ask[1], ask[2])
+        for short, way, edge in zip(shorts, ways_in(features, rows, *from_rim), edges, strict=True):
             detail = EdgeDetail(what="screw", layer=layer.material.name, edge=edge, toward=way.toward)
             found.append(_finding(layout, short, way, default.source.text, detail))
     return found
@@ -128,22 +132,22 @@ def edge_needs(layout: Layout) -> Floats:
 
     0 for what this rule does not judge.
     """
-    needs, backed = np.zeros(len(layout.things)), len(layout.board.layers) > 1
+    needs, backed = np.zeros(len(layout.features)), len(layout.board.layers) > 1
     for depth in np.unique(layout.depths[layout.is_any(HOLE, *CUTS)]).tolist():
         rows = np.flatnonzero(layout.is_any(HOLE, *CUTS) & (layout.depths == depth))
         limits = edge_limits(shared_layers(layout, depth), layout.widths[rows])
         needs[rows] = np.maximum(*(limit.required for limit in limits))
-    for thing in layout.things.of(SCREW).tolist():
-        layer, radius = layer_of_screw(layout, thing), float(layout.things.shapes.radii[thing])
+    for feature in layout.features.of(SCREW).tolist():
+        layer, radius = layer_of_screw(layout, feature), float(layout.features.shapes.radii[feature])
         stop, caution = edge_limits((layer,), np.array([2 * radius]), backed)
         advised = layout.default("screw-edge").value - radius
         splits = layer.material.family in SPLITS
-        needs[thing] = max(float(stop.required[0]), advised if splits else float(caution.required[0]))
+        needs[feature] = max(float(stop.required[0]), advised if splits else float(caution.required[0]))
     return needs
 
 
-def _finding(layout: Layout, short: Short, way: Way, source: str, detail: EdgeDetail) -> FindingOf[EdgeDetail]:
-    return finding_of(RULE.name, (layout.ids[layout.things.owner[short.row]],), short, way, source, detail)
+def _finding(layout: Layout, short: Short, way: Shortfall, source: str, detail: EdgeDetail) -> FindingOf[EdgeDetail]:
+    return finding_of(RULE.name, (layout.ids[layout.features.owner[short.row]],), short, way, source, detail)
 
 
 def _message(f: FindingOf[EdgeDetail], board: ResolvedBoard, unit: Unit) -> str:

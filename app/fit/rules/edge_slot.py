@@ -8,16 +8,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from app.fit.detail import ThingDetail
+from app.fit.features.features import SLOT
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import finding_of
-from app.fit.layout import Layout
+from app.fit.judging.judge import finding_of
+from app.fit.judging.strip_clash import meetings
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.strip_clash import meetings
-from app.fit.table import kinds_against
-from app.fit.things import SLOT
-from app.fit.words import names, say
-from app.fit.words_finding import lacking, near, over
-from app.fit.words_moves import inward, move_all
+from app.fit.words.finding import lacking, near, over
+from app.fit.words.lengths import names, say
+from app.fit.words.moves import inward, move_all
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -43,7 +43,7 @@ def find(layout: Layout) -> list[FindingOf[SlotDetail]]:
     if not layout.board.slots:
         return []
     gap = layout.default("slot-gap")
-    which = layout.things.of(*kinds_against(RULE.name, SLOT))
+    which = layout.features.of(*kinds_against(RULE.name, SLOT))
     return [
         finding_of(
             RULE.name,

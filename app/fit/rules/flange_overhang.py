@@ -4,17 +4,17 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.fit.advice import Advice
+from app.fit.changes.advice import Advice
 from app.fit.detail import ThingDetail
+from app.fit.features.features import EDGE
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.layout import Layout
-from app.fit.rim_findings import hanging_over
+from app.fit.judging.rim_findings import hanging_over
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.table import kinds_against
-from app.fit.things import EDGE
-from app.fit.words import edge_name, names
-from app.fit.words_finding import lacking, near, over
-from app.fit.words_moves import move_all, onto_board
+from app.fit.words.finding import lacking, near, over
+from app.fit.words.lengths import edge_name, names
+from app.fit.words.moves import move_all, onto_board
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

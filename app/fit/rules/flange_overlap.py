@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.fit.detail import PairDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import clashes, finding_of
-from app.fit.layout import Layout
+from app.fit.judging.judge import clashes, finding_of
 from app.fit.rule import Rule
-from app.fit.words import names, plural
-from app.fit.words_finding import both, further_apart, lacking, meets, over
+from app.fit.words.finding import both, further_apart, lacking, meets, over
+from app.fit.words.lengths import names, plural
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

@@ -11,21 +11,21 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker, Single
-from app.fit.amend import LeaveOut
-from app.fit.bored import propose, spot
-from app.fit.depth import TINY, ledge_below
+from app.fit.changes.advice import Advice, Maker, Single
+from app.fit.changes.manual_changes import LeaveOut
+from app.fit.changes.proposed_cuts import bore_fixes, bore_tries, recess_fixes, recess_tries
 from app.fit.detail import BoreDetail, Proposal
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import bore_fixes, bore_tries, recess_fixes, recess_tries
-from app.fit.recess import step_of
+from app.fit.judging.counterbore_check import propose, subjects_and_place
+from app.fit.judging.recess_check import step_of
+from app.fit.limits.cut_depths import TINY, ledge_below
 from app.fit.rule import Rule
 from app.fit.strength.ledge import ledge_needed, stack_strength
-from app.fit.words import nothing, verb, whose
-from app.fit.words_change import clause, holds_without, sentence, warning
-from app.fit.words_finding import both, phrased
-from app.fit.words_strength import ESTIMATE, factor_words, stress_words
+from app.fit.words.changes import clause, holds_without, sentence, warning
+from app.fit.words.finding import both, phrased
+from app.fit.words.lengths import nothing, verb, whose
+from app.fit.words.strength import ESTIMATE, factor_words, stress_words
 from app.model.fix import CounterboreAt
 from app.model.part import Part
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
@@ -97,7 +97,7 @@ def _judged(
     wanted = 1.0 if severity == "stop" else safety.value
     needed = ledge_needed(layers, hole, radius, load.value, slender, wanted, ledge.thickness)
     safe = ledge_needed(layers, hole, radius, load.value, slender, safety.value, ledge.thickness)
-    subjects, where = spot(layout, owners)
+    subjects, where = subjects_and_place(layout, owners)
     bore, shallower = _mend(layout, part, cut, safe)
     sheared = strength.governed_by == "shear"
     detail = LedgeDetail(

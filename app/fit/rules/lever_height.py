@@ -6,23 +6,23 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Single
-from app.fit.amend import LeaveOut
-from app.fit.bored import spot
-from app.fit.depth import SLIGHT
+from app.fit.changes.advice import Advice, Single
+from app.fit.changes.exchanges import swaps
+from app.fit.changes.manual_changes import LeaveOut
+from app.fit.changes.proposed_cuts import recess_fixes, recess_tries
 from app.fit.detail import RecessDetail
-from app.fit.exchanges import swaps
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import recess_fixes, recess_tries
-from app.fit.recess import propose_recess, recess_wanted
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.judging.recess_check import propose_recess, recess_wanted
+from app.fit.limits.cut_depths import SLIGHT
 from app.fit.rule import Rule
-from app.fit.words import most, names, nothing, span, verb, whose
-from app.fit.words_change import clause, room_first, sentence, warning
-from app.fit.words_finding import both, lacking
-from app.fit.words_moves import every
-from app.model.bay import lever_height
-from app.model.fix import RecessAt, Several
+from app.fit.words.changes import clause, room_first, sentence, warning
+from app.fit.words.finding import both, lacking
+from app.fit.words.lengths import most, names, nothing, span, verb, whose
+from app.fit.words.moves import every
+from app.model.fix import RecessAt, SeveralFixes
+from app.model.recess_envelope import lever_height
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -51,7 +51,7 @@ def find(layout: Layout) -> list[FindingOf[LeverDetail]]:
         if lever.height_min - SLIGHT <= height <= lever.height_max + SLIGHT:
             continue
         low = height < lever.height_min
-        subjects, where = spot(layout, owners)
+        subjects, where = subjects_and_place(layout, owners)
         depth = recess_wanted(layout, part)
         proposed = depth is not None and (depth > 0 or recess is not None)
         detail = LeverDetail(
@@ -98,7 +98,7 @@ def _way(f: FindingOf[LeverDetail], advice: Advice, unit: Unit) -> str:
     said = sentence([clause(change, f, advice, unit)])[:-1]
     if isinstance(change, LeaveOut):
         return f"{said}: the height is right without {'it' if len(f.subjects) == 1 else 'them'}."
-    recess = change.fixes[-1] if isinstance(change, Several) else change
+    recess = change.fixes[-1] if isinstance(change, SeveralFixes) else change
     if isinstance(recess, RecessAt):
         return f"{said}; {most(advice.board.thickness - recess.depth, unit)} of board is left."
     return f"{said}."

@@ -4,15 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from app.fit.advice import Advice
+from app.fit.changes.advice import Advice
 from app.fit.detail import PairDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import clashes, finding_of
-from app.fit.layout import Layout
+from app.fit.judging.judge import clashes, finding_of
 from app.fit.rule import Rule
-from app.fit.words import names
-from app.fit.words_finding import lacking, over
-from app.fit.words_moves import moved
+from app.fit.words.finding import lacking, over
+from app.fit.words.lengths import names
+from app.fit.words.moves import moved
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

@@ -10,20 +10,20 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from app.fit.advice import Advice
-from app.fit.depth import SLIGHT
+from app.fit.changes.advice import Advice
 from app.fit.detail import Detail
+from app.fit.features.features import EDGE, OPENING, PLACES, RAIL, SLOT, TOP_AREA, UNDER_AREA
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.layout import Layout
-from app.fit.limits import Governing, edge_limits, layer_named, web_limits
+from app.fit.limits.cut_depths import SLIGHT
+from app.fit.limits.layer_limits import Governing, edge_limits, layer_named, web_limits
+from app.fit.limits.pair_table import places_judged
 from app.fit.rule import Rule
-from app.fit.table import places_judged
-from app.fit.things import EDGE, OPENING, PLACES, RAIL, SLOT, TOP_AREA, UNDER_AREA
-from app.fit.words import edge_name
-from app.fit.words_finding import both, lacking, meets, over
+from app.fit.words.finding import both, lacking, meets, over
+from app.fit.words.lengths import edge_name
 from app.geometry.boundary import Boundary
 from app.geometry.outline import Outline
-from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes, gaps_to_strips
+from app.geometry.regions import AreaGap, gaps_among, gaps_to_rim, gaps_to_shapes, gaps_to_strips
 from app.geometry.strips import Strip
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -31,7 +31,7 @@ from app.units import Unit
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpeningDetail(Detail):
-    """An inner opening and what it is too near: ``edge`` is that of the board, or a kind of thing of it.
+    """An inner opening and what it is too near: ``edge`` is that of the board, or a kind of feature of it.
 
     Args:
         index: of the opening, from 0.
@@ -81,14 +81,14 @@ def _most(limits: tuple[Governing, Governing]) -> float:
     return float(max(limit.required.max() for limit in limits))
 
 
-def _edge(layout: Layout, gap: Gap) -> str:
+def _edge(layout: Layout, gap: AreaGap) -> str:
     rim = Boundary(layout.board.outline)
     _, x, y = rim.point_distances(np.array([gap.where[0]]), np.array([gap.where[1]]))
     return rim.edges_at(x, y)[0] or "corner"
 
 
 def _material(
-    layout: Layout, gap: Gap, measured: float, limits: tuple[Governing, Governing], detail: OpeningDetail
+    layout: Layout, gap: AreaGap, measured: float, limits: tuple[Governing, Governing], detail: OpeningDetail
 ) -> list[FindingOf[OpeningDetail]]:
     stop, caution = (float(limit.required[0]) for limit in limits)
     if gap.distance > 0 and measured >= max(stop, caution) - SLIGHT:
@@ -104,7 +104,7 @@ def _strips(layout: Layout, what: str, strips: Sequence[Strip], off: float) -> l
     if not strips:
         return []
     default = layout.default("rail-gap" if what == "rail" else "slot-gap")
-    worst: dict[tuple[int, str], Gap] = {}
+    worst: dict[tuple[int, str], AreaGap] = {}
     for gap in gaps_to_strips(layout.board.openings, tuple(strips), default.value + off):
         key = (gap.first, strips[gap.second].edge)
         if key not in worst or gap.distance < worst[key].distance:
@@ -129,7 +129,7 @@ def _areas(layout: Layout) -> list[FindingOf[OpeningDetail]]:
 
 
 def _plain(
-    gap: Gap, measured: float, required: float, source: str, detail: OpeningDetail
+    gap: AreaGap, measured: float, required: float, source: str, detail: OpeningDetail
 ) -> list[FindingOf[OpeningDetail]]:
     if measured >= required - SLIGHT:
         return []
@@ -138,12 +138,12 @@ def _plain(
 
 
 def _finding(
-    gap: Gap, severity: Severity, measured: float, required: float, source: str, detail: OpeningDetail
+    gap: AreaGap, severity: Severity, measured: float, required: float, source: str, detail: OpeningDetail
 ) -> FindingOf[OpeningDetail]:
     return FindingOf(RULE.name, severity, (), gap.where, measured, required, source, detail)
 
 
-def _detail(gap: Gap, edge: str, place: str = "") -> OpeningDetail:
+def _detail(gap: AreaGap, edge: str, place: str = "") -> OpeningDetail:
     """The cause tells findings about openings apart, which have no placement to tell them by."""
     return OpeningDetail(cause=f"{gap.first:g} {edge} {place}".strip(), index=gap.first, edge=edge)
 

@@ -6,17 +6,17 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from app.fit.advice import Advice
+from app.fit.changes.advice import Advice
 from app.fit.detail import ThingDetail
+from app.fit.features.features import EDGE, WORDS
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import judged_alone, shortfalls, ways_in
-from app.fit.layout import Layout
+from app.fit.judging.judge import judged_alone, shortfalls, ways_in
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.table import kinds_against
-from app.fit.things import EDGE, WORDS
-from app.fit.words import names
-from app.fit.words_finding import over, phrased
-from app.fit.words_moves import onto_board
+from app.fit.words.finding import over, phrased
+from app.fit.words.lengths import names
+from app.fit.words.moves import onto_board
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -25,24 +25,24 @@ _SOURCE = "A hole needs board all round it."
 
 def find(layout: Layout) -> list[FindingOf[ThingDetail]]:
     """One finding for each placement that reaches off the board or into an inner opening."""
-    things, insides = layout.things, layout.insides
+    features, insides = layout.features, layout.insides
     if not layout.near_rim(0.0).any():
         return []
     cut = layout.is_any(*kinds_against(RULE.name, EDGE))
-    shorts = shortfalls(judged_alone(np.where(cut, insides[0], np.inf), 0.0, 0.0, things.owner))
+    shorts = shortfalls(judged_alone(np.where(cut, insides[0], np.inf), 0.0, 0.0, features.owner))
     if not shorts:
         return []
-    ways = ways_in(things, [s.row for s in shorts], *insides)
+    ways = ways_in(features, [s.row for s in shorts], *insides)
     return [
         FindingOf(
             rule=RULE.name,
             severity="stop",
-            subjects=(layout.ids[things.owner[short.row]],),
+            subjects=(layout.ids[features.owner[short.row]],),
             where=way.where,
             measured=short.measured,
             required=0.0,
             source=_SOURCE,
-            detail=ThingDetail(what=WORDS[things.kind[short.row]], toward=way.toward),
+            detail=ThingDetail(what=WORDS[features.kind[short.row]], toward=way.toward),
         )
         for short, way in zip(shorts, ways, strict=True)
     ]

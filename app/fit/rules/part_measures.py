@@ -10,19 +10,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
-from app.fit.advice import Advice
-from app.fit.bored import spot
-from app.fit.depth import TINY
+from app.fit.changes.advice import Advice
 from app.fit.detail import Detail
+from app.fit.features.features import BODY, FLANGE, HEAD, HOLE, NUT, PLATE, SCREW
+from app.fit.features.layout import Layout
+from app.fit.features.part_features import held_by, same_place
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import HOLE_SIZES, measures_of_things
-from app.fit.layout import Layout
-from app.fit.part_things import held_by, same_place
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.judging.hardware_sizes import HOLE_SIZES, measures_of_things
+from app.fit.limits.cut_depths import TINY
+from app.fit.limits.pair_table import judged_by
 from app.fit.rule import Rule
-from app.fit.table import judged_by
-from app.fit.things import BODY, FLANGE, HEAD, HOLE, NUT, PLATE, SCREW
-from app.fit.words import are, names, off, say, say_both, verb, whose
-from app.fit.words_finding import lacking
+from app.fit.words.finding import lacking
+from app.fit.words.lengths import are, names, off, say, say_both, verb, whose
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing
@@ -65,7 +65,7 @@ class PartDetail(Detail):
 
 
 def find(layout: Layout) -> list[FindingOf[PartDetail]]:
-    """One finding for each thing wrong with a part, shared by its placements."""
+    """One finding for each feature wrong with a part, shared by its placements."""
     found: list[FindingOf[PartDetail]] = []
     ratio = layout.default("screw-head-ratio").value
     for owners in layout.seats.values():
@@ -118,7 +118,7 @@ def _below(part: Part, hole: Shape) -> Iterator[Doubt]:
 
 
 def _asked(one: int, other: int) -> bool:
-    """Whether the table gives two kinds of things of one part to this rule."""
+    """Whether the table gives two kinds of features of one part to this rule."""
     return bool(judged_by(RULE.name, "own")[one, other])
 
 
@@ -149,7 +149,7 @@ def _loose_head(part: Part, fixing: ScrewFixing, widths: tuple[float, ...], head
 
 
 def _finding(layout: Layout, owners: Sequence[int], doubt: Doubt) -> FindingOf[PartDetail]:
-    subjects, where = spot(layout, owners)
+    subjects, where = subjects_and_place(layout, owners)
     part = layout.placed[owners[0]].part.id
     detail = PartDetail(cause=doubt.cause, part=part, hole=doubt.hole, holder=doubt.holder)
     return FindingOf(RULE.name, doubt.severity, subjects, where, doubt.measured, doubt.required, _SOURCE, detail)

@@ -7,19 +7,19 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.advice import Advice
-from app.fit.allowance import worst_to_area
+from app.fit.changes.advice import Advice
 from app.fit.detail import ThingDetail
+from app.fit.features.features import LEVER, NUT, RAIL, TOP_AREA, UNDER_AREA, WORDS, Features, Floats, Ints
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import Judged, finding_of, shortfalls, ways_apart
-from app.fit.layout import Layout
+from app.fit.judging.judge import Judged, finding_of, shortfalls, ways_apart
+from app.fit.judging.strip_clash import meetings
+from app.fit.limits.allowance import worst_to_area
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.strip_clash import meetings
-from app.fit.table import kinds_against
-from app.fit.things import LEVER, NUT, RAIL, TOP_AREA, UNDER_AREA, WORDS, Floats, Ints, Things
-from app.fit.words import names, say
-from app.fit.words_finding import lacking, meets, near, over
-from app.fit.words_moves import moved
+from app.fit.words.finding import lacking, meets, near, over
+from app.fit.words.lengths import names, say
+from app.fit.words.moves import moved
 from app.geometry.clearance import shape_set
 from app.geometry.strips import longest_straight
 from app.model.resolved import ResolvedBoard
@@ -67,7 +67,7 @@ def find(layout: Layout) -> list[FindingOf[RailDetail]]:
     for face, place in (("top", TOP_AREA), ("under", UNDER_AREA)):
         for index, area in enumerate(layout.board.keep_clear):
             if area.face == face:
-                found += _area(layout, layout.things.of(*kinds_against(RULE.name, place)), index)
+                found += _area(layout, layout.features.of(*kinds_against(RULE.name, place)), index)
     return found
 
 
@@ -94,7 +94,7 @@ def _loose(layout: Layout) -> list[FindingOf[RailDetail]]:
 def _rails(layout: Layout) -> list[FindingOf[RailDetail]]:
     if not layout.board.rails:
         return []
-    which = layout.things.of(*kinds_against(RULE.name, RAIL))
+    which = layout.features.of(*kinds_against(RULE.name, RAIL))
     return [
         finding_of(
             RULE.name,
@@ -109,18 +109,18 @@ def _rails(layout: Layout) -> list[FindingOf[RailDetail]]:
 
 
 def _area(layout: Layout, which: Ints, index: int) -> list[FindingOf[RailDetail]]:
-    area, things = layout.board.keep_clear[index], layout.things.take(which)
-    alone = Things(shape_set([area.shape]), np.zeros(1, np.intp), np.zeros(1, np.intp))
+    area, features = layout.board.keep_clear[index], layout.features.take(which)
+    alone = Features(shape_set([area.shape]), np.zeros(1, np.intp), np.zeros(1, np.intp))
     required = rail_gaps(layout, which)
-    pairs = things.shapes.against(alone.shapes, float(required.max(initial=0.0)) + layout.allowance.position)
-    owner, kind = things.owner[pairs.first], things.kind[pairs.first]
+    pairs = features.shapes.against(alone.shapes, float(required.max(initial=0.0)) + layout.allowance.position)
+    owner, kind = features.owner[pairs.first], features.kind[pairs.first]
     measured = worst_to_area(pairs.distance, layout.allowance)
     stop = np.where(kind == LEVER, -layout.levers[0][owner], 0.0) if LEVER in layout.kinds else np.zeros(len(pairs))
     caution = np.where(kind == LEVER, 0.0, required[pairs.first])
     shorts = shortfalls(Judged(measured, stop, caution, owner, owner))
     if not shorts:
         return []
-    ways = ways_apart(things, alone, pairs, [s.row for s in shorts], [False] * len(shorts))
+    ways = ways_apart(features, alone, pairs, [s.row for s in shorts], [False] * len(shorts))
     return [
         finding_of(
             RULE.name,
@@ -139,7 +139,7 @@ def _area(layout: Layout, which: Ints, index: int) -> list[FindingOf[RailDetail]
 def rail_gaps(layout: Layout, which: Ints) -> Floats:
     """A nut needs room for the spanner, everything else the gap to a rail, shape (n,) [mm]."""
     turn, gap = layout.default("spanner-room").value, layout.default("rail-gap").value
-    gaps: Floats = np.where(layout.things.kind[which] == NUT, max(turn, gap), gap)
+    gaps: Floats = np.where(layout.features.kind[which] == NUT, max(turn, gap), gap)
     return gaps
 
 

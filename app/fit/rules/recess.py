@@ -5,22 +5,22 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from app.fit.advice import Advice
-from app.fit.bored import spot
-from app.fit.depth import SLIGHT, ledge_below
+from app.fit.changes.advice import Advice
+from app.fit.changes.proposed_cuts import recess_fixes, recess_tries
 from app.fit.detail import RecessDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import measures_of_things
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import recess_fixes, recess_tries
-from app.fit.recess import inside_radius, propose_recess, recess_wanted
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.judging.hardware_sizes import measures_of_things
+from app.fit.judging.recess_check import inside_radius, propose_recess, recess_wanted
+from app.fit.limits.cut_depths import SLIGHT, ledge_below
 from app.fit.rule import Rule
-from app.fit.words import are, names, nothing, off, say, verb, whose
-from app.fit.words_change import options, room_first, warning
-from app.fit.words_finding import both, lacking
-from app.fit.words_hold import ledge_message
-from app.model.bay import bay_of
+from app.fit.words.changes import options, room_first, warning
+from app.fit.words.finding import both, lacking
+from app.fit.words.hold import ledge_message
+from app.fit.words.lengths import are, names, nothing, off, say, verb, whose
 from app.model.part import Part
+from app.model.recess_envelope import bay_of
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
 
@@ -39,7 +39,7 @@ class PocketDetail(RecessDetail):
 
 
 def find(layout: Layout) -> list[FindingOf[PocketDetail]]:
-    """One finding for each thing wrong with a recess that placements of one part share."""
+    """One finding for each feature wrong with a recess that placements of one part share."""
     found: list[FindingOf[PocketDetail]] = []
     parts = layout.parts[0]
     for (index, _, recess), owners in layout.seats.items():
@@ -103,7 +103,7 @@ def _finding(
     source: str,
     detail: PocketDetail,
 ) -> FindingOf[PocketDetail]:
-    subjects, where = spot(layout, owners)
+    subjects, where = subjects_and_place(layout, owners)
     return FindingOf(RULE.name, severity, subjects, where, *numbers, source, detail)
 
 

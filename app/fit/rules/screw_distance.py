@@ -9,23 +9,23 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from app.fit.advice import Advice
-from app.fit.asked import web_asked
+from app.fit.changes.advice import Advice
 from app.fit.detail import PairDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import clashes, finding_of
-from app.fit.layout import Layout
+from app.fit.judging.judge import clashes, finding_of
+from app.fit.limits.required_distances import web_asked
 from app.fit.rule import Rule
-from app.fit.words import names
-from app.fit.words_finding import both, meets, over, phrased
-from app.fit.words_moves import moved
+from app.fit.words.finding import both, meets, over, phrased
+from app.fit.words.lengths import names
+from app.fit.words.moves import moved
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ScrewDetail(PairDetail):
-    """A screw too near another thing.
+    """A screw too near another feature.
 
     Args:
         layer: name of the material that asks for more.

@@ -7,20 +7,20 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker
-from app.fit.amend import COARSE, ScrewsOf
-from app.fit.bored import spot
-from app.fit.depth import SLIGHT, TINY, inward, rounded_up
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import COARSE, ScrewsOf
+from app.fit.changes.proposed_cuts import recess_fixes, recess_tries
 from app.fit.detail import RecessDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import recess_fixes, recess_tries
-from app.fit.recess import step_of
+from app.fit.judging.counterbore_check import subjects_and_place
+from app.fit.judging.recess_check import step_of
+from app.fit.judging.wood_screws import drive_of, is_screwed, is_wood
+from app.fit.limits.cut_depths import SLIGHT, TINY, inward, rounded_up
 from app.fit.rule import Rule
-from app.fit.screws import drive_of, is_screwed, is_wood
-from app.fit.words import names, nothing, off, say
-from app.fit.words_change import options, warning
-from app.fit.words_finding import both, lacking
+from app.fit.words.changes import options, warning
+from app.fit.words.finding import both, lacking
+from app.fit.words.lengths import names, nothing, off, say
 from app.model.part import ScrewFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
@@ -59,7 +59,9 @@ def find(layout: Layout) -> list[FindingOf[DriveDetail]]:
                 cause="through", wood=drive.wood, length=fixing.screw_length or 0.0, wanted_recess=wanted
             )
             numbers = (drive.left, 0.0 if severity == "stop" else floor.value)
-            found.append(FindingOf(RULE.name, severity, *spot(layout, owners), *numbers, floor.source.text, detail))
+            found.append(
+                FindingOf(RULE.name, severity, *subjects_and_place(layout, owners), *numbers, floor.source.text, detail)
+            )
         layer = board.layers[-1 if fixing.side == "under" else 0]
         held, least = drive.held(floor.value), diameters.value * fixing.screw_diameter
         if is_wood(layer.material.family) and held < least - SLIGHT:
@@ -67,7 +69,11 @@ def find(layout: Layout) -> list[FindingOf[DriveDetail]]:
             wanted = _shallower(layout, fixing, recess, least - held)
             detail = DriveDetail(cause="hold", wood=drive.wood, wanted_recess=wanted)
             numbers = (held, least)
-            found.append(FindingOf(RULE.name, severity, *spot(layout, owners), *numbers, diameters.source.text, detail))
+            found.append(
+                FindingOf(
+                    RULE.name, severity, *subjects_and_place(layout, owners), *numbers, diameters.source.text, detail
+                )
+            )
     return found
 
 

@@ -6,20 +6,20 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Maker, Single
-from app.fit.amend import PackOut
-from app.fit.bored import bore_findings, propose, spot
-from app.fit.depth import SLIGHT, held_thickness, rounded_up
+from app.fit.changes.advice import Advice, Maker, Single
+from app.fit.changes.exchanges import swaps
+from app.fit.changes.manual_changes import PackOut
+from app.fit.changes.proposed_cuts import bore_fixes, bore_tries
 from app.fit.detail import BoreDetail
-from app.fit.exchanges import swaps
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import measures_of_things
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import bore_fixes, bore_tries
+from app.fit.judging.counterbore_check import bore_findings, propose, subjects_and_place
+from app.fit.judging.hardware_sizes import measures_of_things
+from app.fit.limits.cut_depths import SLIGHT, held_thickness, rounded_up
 from app.fit.rule import Rule
-from app.fit.words import names, nothing, say_both, span
-from app.fit.words_change import options
-from app.fit.words_hold import bore_hint, bore_message, bore_phrase, bore_remedy, painted
+from app.fit.words.changes import options
+from app.fit.words.hold import bore_hint, bore_message, bore_phrase, bore_remedy, painted
+from app.fit.words.lengths import names, nothing, say_both, span
 from app.model.part import SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -54,7 +54,7 @@ def find(layout: Layout) -> list[FindingOf[BoreDetail]]:
         held = held_thickness(layout.board.thickness, cut, layout.board.paint)
         thick, thin = held > clips.grip_max + SLIGHT, held < clips.grip_min - SLIGHT
         if thick or thin:
-            subjects, where = spot(layout, owners)
+            subjects, where = subjects_and_place(layout, owners)
             severity: Severity = "stop" if thick else "caution"
             measured, required = (clips.grip_max, held) if thick else (held, clips.grip_min)
             detail = GripDetail(

@@ -6,19 +6,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
-from app.fit.advice import Advice, Single
-from app.fit.bored import bore_findings, propose, spot
-from app.fit.depth import SLIGHT, held_thickness
+from app.fit.changes.advice import Advice, Single
+from app.fit.changes.exchanges import swaps
+from app.fit.changes.proposed_cuts import bore_fixes, bore_tries
 from app.fit.detail import BoreDetail
-from app.fit.exchanges import swaps
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.hardware_sizes import measures_of_things
-from app.fit.layout import Layout
-from app.fit.proposed_cuts import bore_fixes, bore_tries
+from app.fit.judging.counterbore_check import bore_findings, propose, subjects_and_place
+from app.fit.judging.hardware_sizes import measures_of_things
+from app.fit.limits.cut_depths import SLIGHT, held_thickness
 from app.fit.rule import Rule
-from app.fit.words import least, most, nothing, verb, whose
-from app.fit.words_finding import both
-from app.fit.words_hold import bore_hint, bore_message, bore_phrase, bore_remedy, painted
+from app.fit.words.finding import both
+from app.fit.words.hold import bore_hint, bore_message, bore_phrase, bore_remedy, painted
+from app.fit.words.lengths import least, most, nothing, verb, whose
 from app.model.part import NutFixing, Part, SnapFixing
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -64,7 +64,7 @@ def _reach(
     showing = nut.thread_length - taken - held
     if showing >= nut.spare_thread - SLIGHT:
         return []
-    subjects, where = spot(layout, owners)
+    subjects, where = subjects_and_place(layout, owners)
     detail = ThreadDetail(
         cause="reach",
         thread=nut.thread_length,

@@ -6,14 +6,14 @@ the material between them is judged as a web.
 
 from __future__ import annotations
 
-from app.fit.asked import web_asked
 from app.fit.detail import PairDetail
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import Clash, clashes, finding_of
-from app.fit.layout import Layout
+from app.fit.judging.judge import Clash, clashes, finding_of
+from app.fit.limits.required_distances import web_asked
 from app.fit.rule import Rule
-from app.fit.words import names
-from app.fit.words_finding import both, further_apart, meets, over, phrased
+from app.fit.words.finding import both, further_apart, meets, over, phrased
+from app.fit.words.lengths import names
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -45,15 +45,15 @@ def _source(layout: Layout, clash: Clash) -> str:
 
 
 def _message(f: FindingOf[PairDetail], board: ResolvedBoard, unit: Unit) -> str:
-    things = set(f.detail.things)
+    features = set(f.detail.things)
     one, two = (f"the {kind} of {names(board, [who])}" for kind, who in zip(f.detail.things, f.subjects, strict=True))
     if (f.measured or 0.0) < 0 and not (meets(f) and f.severity == "caution"):
         return f"Below the board, {one} runs {over(f, unit)} into {two} at worst."
     measured, required = both(f, unit)
-    if things & _CUT_BELOW and things <= _CUT:
+    if features & _CUT_BELOW and features <= _CUT:
         left = "No board" if meets(f) else f"Only {measured} of board"
         return f"{left} is left between {one} and {two} at worst; {required} is needed."
-    turning = " to turn the nut" if "nut" in things else ""
+    turning = " to turn the nut" if "nut" in features else ""
     apart = "can touch" if meets(f) else f"are {measured} apart"
     return f"Below the board, {one} and {two} {apart} at worst; {required} is needed{turning}."
 

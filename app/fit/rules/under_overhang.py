@@ -11,16 +11,16 @@ from collections.abc import Sequence
 import numpy as np
 
 from app.fit.detail import ThingDetail
+from app.fit.features.features import EDGE, NUT
+from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judge import worst_each
-from app.fit.layout import Layout
-from app.fit.rim_findings import hanging_over
+from app.fit.judging.judge import worst_each
+from app.fit.judging.rim_findings import hanging_over
+from app.fit.limits.pair_table import kinds_against
 from app.fit.rule import Rule
-from app.fit.table import kinds_against
-from app.fit.things import EDGE, NUT
-from app.fit.words import edge_name, names
-from app.fit.words_finding import both, lacking, meets, near, over
-from app.fit.words_moves import inward, move_all
+from app.fit.words.finding import both, lacking, meets, near, over
+from app.fit.words.lengths import edge_name, names
+from app.fit.words.moves import inward, move_all
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

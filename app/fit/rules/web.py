@@ -12,18 +12,18 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.advice import Advice
-from app.fit.asked import web_asked
+from app.fit.changes.advice import Advice
 from app.fit.detail import PairDetail
+from app.fit.features.features import HOLE, WORDS
+from app.fit.features.heaps import HEAP, Heap
+from app.fit.features.layout import Layout, subjects_of
 from app.fit.finding import FindingOf
-from app.fit.heaps import HEAP, Heap
-from app.fit.judge import Clash, clashes, finding_of
-from app.fit.layout import Layout, subjects_of
-from app.fit.limits import web_limits
+from app.fit.judging.judge import Clash, clashes, finding_of
+from app.fit.limits.layer_limits import web_limits
+from app.fit.limits.required_distances import web_asked
 from app.fit.rule import Rule
-from app.fit.things import HOLE, WORDS
-from app.fit.words import names, say
-from app.fit.words_finding import AS_MADE, both, further_apart, lacking, meets, over
+from app.fit.words.finding import AS_MADE, both, further_apart, lacking, meets, over
+from app.fit.words.lengths import names, say
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 

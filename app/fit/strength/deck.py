@@ -129,7 +129,7 @@ def thickness_needed(
 
 
 @dataclass(frozen=True, eq=False)
-class Gaps:
+class Voids:
     """What is missing from a board: rectangles, or ellipses where the hole is round.
 
     Args:

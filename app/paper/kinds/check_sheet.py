@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from app.paper.check_frame import Bar, check_frame
-from app.paper.check_sheet import check_sheet
+from app.paper.check.check_frame import CheckBar, check_frame
+from app.paper.check.check_sheet import check_sheet
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
 from app.scene.primitives import Scene
 
 
-def _rows(job: SheetJob) -> tuple[Bar, ...]:
+def _rows(job: SheetJob) -> tuple[CheckBar, ...]:
     return check_frame(job.printing, job.unit).bars
 
 

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from app.paper.cover import cover_page
-from app.paper.cover_words import Measure, measures
+from app.paper.cover.cover import cover_page
+from app.paper.cover.words import Measure, measures
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
 from app.scene.primitives import Scene
 

@@ -12,8 +12,11 @@ from typing import Any
 
 import pytest
 
-from app.arrange import board_corners, board_openings, board_presets, board_size
-from app.arrange.board_rings import rings_of
+from app.arrange.board import corners as board_corners
+from app.arrange.board import openings as board_openings
+from app.arrange.board import presets
+from app.arrange.board import size as board_size
+from app.arrange.board.rings import rings_of
 from app.arrange.change import Edit, with_board
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
@@ -254,17 +257,17 @@ W, D, A, B = 600.0, 250.0, 50.0, 30.0
     ],
 )
 def test_every_shape_fills_the_size_and_has_its_area(shape: str, area: float) -> None:
-    edit = board_presets.take_shape(SET_BACK, None, shape, A, B, CATALOGUE)
+    edit = presets.take_shape(SET_BACK, None, shape, A, B, CATALOGUE)
     ring = rings_of(deck(edit.design))[0]
     assert _area(ring) == pytest.approx(area)
     assert Outline(ring).bounds == pytest.approx((0, 0, W, D), abs=1e-3)
     assert {round(W - x, 6) for x, _ in rim(edit)} == {round(x, 6) for x, _ in rim(edit)}, "alike left and right"
-    assert board_presets.SHAPES[shape] in edit.summary
+    assert presets.SHAPES[shape] in edit.summary
     assert loads(dumps(edit.design)) == edit.design
 
 
 def test_shapes_set_back_keep_their_offsets_the_right_way_round() -> None:
-    ring = rings_of(deck(board_presets.take_shape(BOX, None, "rounded", A, B, CATALOGUE).design))[0]
+    ring = rings_of(deck(presets.take_shape(BOX, None, "rounded", A, B, CATALOGUE).design))[0]
     for corner, before in zip(ring, (B, A, B, A), strict=True):
         assert corner.setback == (before, A + B - before)
 
@@ -272,7 +275,7 @@ def test_shapes_set_back_keep_their_offsets_the_right_way_round() -> None:
 def test_every_shape_has_a_picture_and_an_area_here() -> None:
     marks: Any = test_every_shape_fills_the_size_and_has_its_area
     listed = {row[0] for mark in marks.pytestmark for row in mark.args[1]}
-    assert listed == set(board_presets.SHAPES)
+    assert listed == set(presets.SHAPES)
 
 
 @pytest.mark.parametrize(
@@ -281,5 +284,5 @@ def test_every_shape_has_a_picture_and_an_area_here() -> None:
 )
 def test_shapes_without_room_are_refused(shape: str, across: float, along: float, field: str) -> None:
     with pytest.raises(EditError) as told:
-        board_presets.take_shape(BOX, None, shape, across, along, CATALOGUE)
+        presets.take_shape(BOX, None, shape, across, along, CATALOGUE)
     assert told.value.field == field

@@ -8,19 +8,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.arrange import board_corners, board_drag, board_presets, board_size
-from app.arrange.board_drag import Pull
-from app.arrange.board_rings import box_of, rings_of
+from app.arrange.board import corners as board_corners
+from app.arrange.board import drag as board_drag
+from app.arrange.board import presets
+from app.arrange.board import size as board_size
+from app.arrange.board.datum import from_datum
+from app.arrange.board.drag import Pull
+from app.arrange.board.rings import box_of, rings_of
 from app.arrange.change import with_board
-from app.arrange.datum import from_datum
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design, KeepClearEntry, OutlineEntry
 from app.errors import EditError
 from app.geometry.outline import Corner, Outline
 from app.service import new_design
-from tests.round_boards import RADIUS, ROUND, Ring
+from tests.boards.round_boards import RADIUS, ROUND, Ring
 
 CATALOGUE = catalogue()
 PLAIN = new_design(NewDeck(title="Round one"))
@@ -94,14 +97,14 @@ def test_a_circle_made_smaller_or_larger_is_a_circle(size: float) -> None:
 @given(st.floats(60, 500), st.floats(60, 500))
 def test_an_oval_is_the_ellipse_of_its_size(width: float, depth: float) -> None:
     """(x / a)² + (y / b)² = 1 from its middle; a circle where both are alike."""
-    outline = Outline(board_presets.shape_ring("oval", width, depth, 1.0, 1.0))
+    outline = Outline(presets.shape_ring("oval", width, depth, 1.0, 1.0))
     found = [((x - width / 2) * 2 / width, (y - depth / 2) * 2 / depth) for x, y in outline.flattened(0.01)]
     assert [math.hypot(*p) for p in found] == pytest.approx([1] * len(found))
 
 
 @given(st.floats(60, 500), st.floats(60, 500))
 def test_round_ends_are_half_circles_over_the_shorter_side(width: float, depth: float) -> None:
-    outline = Outline(board_presets.shape_ring("round-ends", width, depth, 1.0, 1.0))
+    outline = Outline(presets.shape_ring("round-ends", width, depth, 1.0, 1.0))
     r = min(width, depth) / 2
     off = [
         math.dist(p, (min(max(p[0], r), max(width - r, r)), min(max(p[1], r), max(depth - r, r))))
@@ -111,10 +114,10 @@ def test_round_ends_are_half_circles_over_the_shorter_side(width: float, depth: 
 
 
 def test_rounded_corners_may_meet_but_not_overlap() -> None:
-    ring = board_presets.shape_ring("rounded", 300.0, 200.0, 150.0, 100.0)
+    ring = presets.shape_ring("rounded", 300.0, 200.0, 150.0, 100.0)
     assert [corner.setback for corner in ring] == [(100, 150), (150, 100), (100, 150), (150, 100)]
     with pytest.raises(EditError, match="must be at most 150 mm"):
-        board_presets.shape_ring("rounded", 300.0, 200.0, 150.5, 100.0)
+        presets.shape_ring("rounded", 300.0, 200.0, 150.5, 100.0)
 
 
 @pytest.mark.parametrize("handle", ["corner-0-0", "corner-0-2", "before-0-1", "after-0-1", "edge-0-0", "edge-0-3"])

@@ -11,7 +11,7 @@ from shapely.geometry.base import BaseGeometry
 from app.catalogue.load import catalogue
 from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing, SnapFixing
-from app.model.shop import Shop
+from app.model.tooling import Tooling
 
 PARTS = list(catalogue().parts.values())
 DECKS = (15.0, 18.0, 19.05)
@@ -197,9 +197,9 @@ def test_tabs_are_of_the_series(part: Part) -> None:
     assert part.wiring.signal_tabs >= 1 and part.wiring.ground_tabs >= 1
 
 
-def _shop(bits: str) -> Shop:
+def _shop(bits: str) -> Tooling:
     c = catalogue()
-    return Shop(c.allowances["hand"], c.bit_sets[bits], c.papers["a4"])
+    return Tooling(c.allowances["hand"], c.bit_sets[bits], c.papers["a4"])
 
 
 NO_INCH_BIT = {

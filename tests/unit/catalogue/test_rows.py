@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.arrange.part_rows import entry_of
+from app.arrange.hardware.part_rows import entry_of
 from app.catalogue.load import catalogue
 from app.catalogue.records import part_from_row
 from app.catalogue.stock import (

@@ -15,7 +15,7 @@ from app.document.load import loads, recalled
 from app.document.schema import Design
 from app.errors import DocumentError, LimitError, SizeError
 from app.model import limits
-from app.model.limits import Limit
+from app.model.limits import DesignLimit
 from tests.unit.document.designs import small_design
 
 Raw = dict[str, Any]
@@ -81,7 +81,7 @@ def accepted(count: int, subjects: int = 1) -> list[Raw]:
 
 ARRANGEMENT = "boards[0].arrangements[0]"
 
-EACH: dict[Limit, tuple[Callable[[Raw, int], object], str]] = {
+EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.PARTS: (lambda r, n: arrangement(r).update(placements=placements(n)), f"{ARRANGEMENT}.placements"),
     limits.PARTS_IN_ALL: (lambda r, n: spread(n, 1500)(r), "boards"),
     limits.HOLES: (lambda r, n: r.update(hardware=[own_part(0, n)]), "hardware[0].cutouts"),
@@ -158,7 +158,7 @@ OF_TEXT = {limits.STORED, limits.FILE, limits.VALUES, limits.NESTING}
 """Limits of the text itself: tested below, and with hostile files."""
 
 
-def with_so_many(limit: Limit, count: int) -> str:
+def with_so_many(limit: DesignLimit, count: int) -> str:
     raw = json.loads(TEXT)
     EACH[limit][0](raw, count)
     return json.dumps(raw)
@@ -172,7 +172,7 @@ def test_every_limit_is_tested_and_has_a_reason() -> None:
 
 
 @pytest.mark.parametrize("limit", EACH, ids=lambda limit: limit.name)
-def test_the_last_that_may_be_is_taken_and_one_more_is_refused_with_its_place(limit: Limit) -> None:
+def test_the_last_that_may_be_is_taken_and_one_more_is_refused_with_its_place(limit: DesignLimit) -> None:
     design = loads(with_so_many(limit, limit.most))
     assert recalled(kept(design)) == design
     more = with_so_many(limit, limit.most + 1)

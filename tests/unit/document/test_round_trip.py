@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 
-from app.arrange.settings import set_units
+from app.arrange.design.settings import set_units
 from app.document.dump import dumps, save
 from app.document.load import load, loads
 from app.document.schema import Design

@@ -7,7 +7,7 @@ from dataclasses import replace
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.material import Layer, Limit, Material, MaterialLimits
+from app.model.material import Layer, Material, MaterialLimit, MaterialLimits
 from app.model.part import (
     Body,
     Cutout,
@@ -22,8 +22,8 @@ from app.model.part import (
     Wiring,
 )
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
-from app.model.shop import Allowance, Bit, Paper, Shop
 from app.model.source import Source
+from app.model.tooling import Allowance, Bit, Paper, Tooling
 
 INVENTED = Source("invented for the tests", "typical")
 A4 = Paper("a4", "A4", 210.0, 297.0, INVENTED)
@@ -33,15 +33,15 @@ A3 = Paper("a3", "A3", 297.0, 420.0, INVENTED)
 
 def material(family: str) -> Material:
     """A material of that family; its limits play no part in drawings."""
-    limit = Limit(1.0)
+    limit = MaterialLimit(1.0)
     limits = MaterialLimits(limit, limit, limit, limit, limit, 5.0, INVENTED)
     name = "MDF" if family == "mdf" else family.title()
     return Material(family, name, family, 700.0, (18.0,), limits, INVENTED)
 
 
-def shop(paper: Paper = A4) -> Shop:
+def shop(paper: Paper = A4) -> Tooling:
     bits = tuple(Bit("forstner", d, 60.0) for d in (24.0, 28.0, 30.0, 32.0, 35.0))
-    return Shop(Allowance("hand", "hand drill", 1.0, 0.5, INVENTED), bits, paper)
+    return Tooling(Allowance("hand", "hand drill", 1.0, 0.5, INVENTED), bits, paper)
 
 
 def part(kind: Kind, hole: float, flange: float, fixing: Fixing, depth: float, body: Shape, **more: object) -> Part:
@@ -105,9 +105,9 @@ def board(
         id="deck", name="Control deck", role="deck", arrangement_id="two", arrangement_name="two players",
         title="Harbour Lane two-seater", outline=outline, openings=(), layers=(Layer(material("mdf"), 18.0),),
         edges=(EdgeFeature("front", 10.0, 0.0), EdgeFeature("left", 0.0, 19.0), EdgeFeature("right", 0.0, 19.0)),
-        depth=DepthPlane(60.0, 0.0, 50.0 / depth),
+        free_depth=DepthPlane(60.0, 0.0, 50.0 / depth),
         keep_clear=(KeepClear("under", rectangle(100.0, 30.0, width / 2, depth - 75.0), "hinge"),),
-        placements=placements, shop=shop(paper), units=units, revision="C",
+        placements=placements, tooling=shop(paper), units=units, revision="C",
     )  # fmt: skip
 
 

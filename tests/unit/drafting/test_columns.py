@@ -10,14 +10,14 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import scenario_list
-from app.drafting import elevation as drawn
-from app.drafting.board_view import board_scene
 from app.drafting.facing import facing
+from app.drafting.view import elevation as drawn
+from app.drafting.view.board_view import board_scene
 from app.drafting.weights import weighted
-from app.fit.report import check
+from app.fit.report.report import check
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
-from app.paper.sheets import plan_sheets, template_tiling
+from app.paper.sheet.sheets import plan_sheets, template_tiling
 from app.scene.primitives import Arc, Circle, Group, Item, Line, Path, Text
 from tests.unit.fit.boards import at, board, button
 
@@ -88,5 +88,5 @@ def test_sheets_are_counted_as_they_are_laid(number: int) -> None:
     judged = BOARDS[number]
     faces: tuple[Face, ...] = ("top", "under")
     for face in faces:
-        laid = plan_sheets(judged, face, judged.shop.paper).tiling
-        assert template_tiling(judged, face, judged.shop.paper) == laid
+        laid = plan_sheets(judged, face, judged.tooling.paper).tiling
+        assert template_tiling(judged, face, judged.tooling.paper) == laid

@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.drafting.bare_centres import keep_bare
 from app.drafting.forms import crossings, outline_path, shape_item
+from app.drafting.template.bare_centres import keep_bare
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.pieces import EllipsePiece
 from app.geometry.shapes import rectangle, slot

@@ -9,12 +9,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.drafting.crowding import CROWDED, FILLED, crowding
-from app.drafting.drill_template import drill_template
-from app.drafting.ink_mask import Covered, InkMask
-from app.drafting.nearby import Nearby
-from app.drafting.placer import Ground, Placer
-from tests.dense_boards import dense_board
+from app.drafting.labels.crowding import CROWDED, FILLED, crowding
+from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.nearby import Nearby
+from app.drafting.labels.placer import Obstacles, Placer
+from app.drafting.template.drill_template import drill_template
+from tests.boards.dense_boards import dense_board
 from tests.long_run import examples
 from tests.unit.drafting.boards import two_player
 
@@ -68,7 +68,7 @@ def test_what_is_looked_at_does_not_grow_with_the_board(side: int) -> None:
 
 def test_a_leader_is_refused_in_a_hole_and_over_words_and_pays_for_a_line() -> None:
     line = ((50.0, 10.0), (50.0, 60.0))
-    placer = Placer(Ground(FRAME, discs=[(20.0, 20.0, 6.0)], rims=[(20.0, 20.0, 6.0)], lines=[line]))
+    placer = Placer(Obstacles(FRAME, discs=[(20.0, 20.0, 6.0)], rims=[(20.0, 20.0, 6.0)], lines=[line]))
     assert placer.leader_cost((10.0, 40.0), (40.0, 40.0)) == 0.0
     assert placer.leader_cost((10.0, 20.0), (40.0, 20.0)) is None, "through the hole"
     once, twice = (placer.leader_cost((40.0, y), (60.0, y)) for y in (30.0, 70.0))
@@ -79,7 +79,7 @@ def test_a_leader_is_refused_in_a_hole_and_over_words_and_pays_for_a_line() -> N
 
 
 def test_words_that_may_stand_on_a_ruled_line_stand_there_only_if_they_are_let() -> None:
-    placer = Placer(Ground(FRAME, ruled=[((0.0, 40.0), (100.0, 40.0))]))
+    placer = Placer(Obstacles(FRAME, ruled=[((0.0, 40.0), (100.0, 40.0))]))
     over = np.array([(10.0, 38.0, 30.0, 42.0)])
     assert not placer.free(over).any()
     assert placer.free(over, across=True).all()

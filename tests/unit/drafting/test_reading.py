@@ -9,10 +9,10 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.facing import facing
-from app.drafting.plan import plan
 from app.drafting.reading import ROW, reading_order
-from app.drafting.underside import underside
-from app.fit.change import moved
+from app.drafting.view.plan import plan
+from app.drafting.view.underside import underside
+from app.fit.changes.changed_board import moved
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Group
 from tests.unit.document.designs import small_design

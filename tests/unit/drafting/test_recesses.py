@@ -8,15 +8,15 @@ from dataclasses import replace
 import pytest
 from ezdxf.filemanagement import read as read_dxf
 
-from app.drafting.board_view import board_scene
-from app.drafting.drill_template import drill_template
-from app.drafting.elevation import elevation
-from app.drafting.export_drawing import export_scene
+from app.drafting.export.drawing import export_scene
 from app.drafting.facing import facing
-from app.drafting.screws import screw_pilots
+from app.drafting.hardware.screws import screw_pilots
+from app.drafting.template.drill_template import drill_template
+from app.drafting.view.board_view import board_scene
+from app.drafting.view.elevation import elevation
 from app.model.part import Face, NutFixing, ScrewFixing
 from app.model.resolved import Recess, ResolvedBoard
-from app.paper.sheets import plan_sheets, template_pages
+from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Path, Scene, Text, walk
 from app.writers import dxf

@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from app.catalogue.load import catalogue
-from app.drafting.board_view import board_scene, thumbnail, view_scale
-from app.drafting.dimensions import dimensions
-from app.drafting.elevation import elevation
 from app.drafting.facing import facing
-from app.drafting.halos import halos
-from app.drafting.part_faces import cap_radius
+from app.drafting.hardware.part_faces import cap_radius
+from app.drafting.view.board_view import board_scene, thumbnail, view_scale
+from app.drafting.view.dimensions import dimensions
+from app.drafting.view.elevation import elevation
+from app.drafting.view.finding_marks import halos
 from app.drafting.words import exact, length
 from app.fit.detail import Detail
 from app.fit.finding import Finding, Severity

@@ -12,16 +12,16 @@ import pytest
 from app.catalogue.load import Catalogue
 from app.catalogue.stock import Default
 from app.fit.finding import FindingOf
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import Shape, circle, rectangle
 from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.material import Layer, Limit, Material, MaterialLimits
+from app.model.material import Layer, Material, MaterialLimit, MaterialLimits
 from app.model.part import Body, Cutout, Flange, Lever, NutFixing, Part, ScrewFixing, SnapFixing, Wiring
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
-from app.model.shop import Allowance, Bit, Paper, Shop
 from app.model.source import Source
+from app.model.tooling import Allowance, Bit, Paper, Tooling
 
 SOURCE = Source("Made up for tests.", "typical")
 
@@ -58,14 +58,14 @@ RULES = {
 }
 
 
-def material(name: str = "MDF", family: str = "mdf", **limits: Limit | float) -> Material:
+def material(name: str = "MDF", family: str = "mdf", **limits: MaterialLimit | float) -> Material:
     """A material with the limits of MDF, changed by name."""
     wanted = {
-        "edge_stop": Limit(6),
-        "edge_caution": Limit(12),
-        "edge_caution_backed": Limit(12),
-        "web_stop": Limit(3),
-        "web_caution": Limit(5),
+        "edge_stop": MaterialLimit(6),
+        "edge_caution": MaterialLimit(12),
+        "edge_caution_backed": MaterialLimit(12),
+        "web_stop": MaterialLimit(3),
+        "web_caution": MaterialLimit(5),
         "ledge_floor": 5.0,
         **limits,
     }
@@ -76,11 +76,11 @@ MDF = material()
 ACRYLIC = material(
     "Acrylic",
     "acrylic",
-    edge_stop=Limit(per_thickness=1.5),
-    edge_caution=Limit(per_thickness=1.5, per_diameter=1),
-    edge_caution_backed=Limit(per_thickness=2),
-    web_stop=Limit(1.5, 1),
-    web_caution=Limit(3, 1.5),
+    edge_stop=MaterialLimit(per_thickness=1.5),
+    edge_caution=MaterialLimit(per_thickness=1.5, per_diameter=1),
+    edge_caution_backed=MaterialLimit(per_thickness=2),
+    web_stop=MaterialLimit(1.5, 1),
+    web_caution=MaterialLimit(3, 1.5),
     ledge_floor=3.0,
 )
 
@@ -88,7 +88,7 @@ FORSTNER = tuple(Bit("forstner", d, 55) for d in (10, 20, 24, 28, 30, 35, 40, 45
 INCH_BITS = tuple(Bit("forstner", n * 25.4 / 8, 55, inch=True) for n in range(3, 17))
 HAND = Allowance("hand", "Hand drill", 1.0, 0.5, SOURCE)
 NONE = Allowance("none", "No error", 0.0, 0.0, SOURCE)
-SHOP = Shop(NONE, FORSTNER, Paper("a4", "A4", 210, 297, SOURCE))
+SHOP = Tooling(NONE, FORSTNER, Paper("a4", "A4", 210, 297, SOURCE))
 
 
 def catalogue(rules: Mapping[str, float] = RULES, parts: tuple[Part, ...] = ()) -> Catalogue:
@@ -182,7 +182,7 @@ def at(
     bore: tuple[float, float] | None = None,
     drill: bool = True,
     locked: bool = False,
-    shop: Shop = SHOP,
+    shop: Tooling = SHOP,
     recess: Recess | None = None,
 ) -> Placed:
     """The part at its place, its label the name in capitals; holes as wide as the shop's bits."""
@@ -222,10 +222,10 @@ def board(
         openings=openings,
         layers=layers,
         edges=edges,
-        depth=depth,
+        free_depth=depth,
         keep_clear=keep_clear,
         placements=placements,
-        shop=replace(SHOP, drilling=allowance, bits=bits),
+        tooling=replace(SHOP, drilling=allowance, bits=bits),
         units=units,
         paint=paint,
         accepted=accepted,

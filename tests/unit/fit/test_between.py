@@ -11,7 +11,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.shapes import circle, slot
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
@@ -182,7 +182,7 @@ def test_a_screw_from_the_top_may_end_above_what_is_cut_from_below(
         )
         for other in cuts:
             checked = board(at(200, 150, part), other)
-            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.things)]
+            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.features)]
             assert bool(found_) == asked
             assert all(f.severity == "stop" and f.required == 3 for f in found_)
 
@@ -214,7 +214,7 @@ LEVER = stick(screws=plate("under", 30, 60, (0, -25), (0, 25)))
 )
 def test_levers_lean_clear_of_each_other(apart: float, want: str | None) -> None:
     """A caution where two meet that both lean to each other, a stop where their knobs, 35 mm wide, meet at rest."""
-    for off, allowance in ((0, board().shop.drilling), (2, HAND)):
+    for off, allowance in ((0, board().tooling.drilling), (2, HAND)):
         checked = board(at(200, 150, LEVER), at(200 + apart + off, 150, LEVER, name="b"), allowance=allowance)
         limit = -2 * THROW if want == "stop" else 0
         assert only(checked, "lever-sweep") == ((want, near(apart - 2 * SWEEP), near(limit)) if want else ())

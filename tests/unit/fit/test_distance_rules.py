@@ -12,7 +12,7 @@ import pytest
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.geometry.shapes import rectangle, slot
 from app.model.board import EdgeFeature, KeepClear
-from app.model.material import Layer, Limit
+from app.model.material import Layer, MaterialLimit
 from app.model.resolved import ResolvedBoard
 from tests.unit.fit.boards import ACRYLIC, HAND, MDF, at, board, button, found, hanging, material, near, nut, plate
 
@@ -91,7 +91,7 @@ def test_a_slot_and_a_rectangle_keep_their_distance_by_their_nearest_point() -> 
 
 
 def test_acrylic_by_itself_wants_a_hole_width_of_edge_and_backed_twice_its_thickness() -> None:
-    alone, lax = (Layer(ACRYLIC, 4),), Limit(1)
+    alone, lax = (Layer(ACRYLIC, 4),), MaterialLimit(1)
     back = material(edge_stop=lax, edge_caution=lax, edge_caution_backed=lax)
     cover = (Layer(ACRYLIC, 4), Layer(back, 15))
     assert one(board(at(14 + 28 - HAIR, 150), layers=alone), "edge-distance") == is_("caution", 28 - HAIR, 28)
@@ -124,7 +124,7 @@ def test_a_screw_into_mdf_is_12_mm_from_an_edge(left: float, fails: bool) -> Non
     checked = board(at(100 + left, 150, part))
     assert [f.measured for f in found(checked, "edge-distance")] == ([near(11.9)] if fails else [])
     # Another family splits less: its own limits are asked of the shank, not of the centre.
-    lax = material("Aluminium", "aluminium", edge_stop=Limit(2), edge_caution=Limit(left - 2))
+    lax = material("Aluminium", "aluminium", edge_stop=MaterialLimit(2), edge_caution=MaterialLimit(left - 2))
     assert not found(board(at(100 + left, 150, part), layers=(Layer(lax, 3),)), "edge-distance")
 
 
@@ -226,7 +226,9 @@ def test_web_is_judged_on_the_bits_that_make_the_holes() -> None:
 
 
 def test_web_follows_the_strictest_layer_and_the_wider_hole() -> None:
-    thirsty = material("Glass fibre", "acrylic", web_stop=Limit(per_diameter=0.5), web_caution=Limit(per_diameter=1))
+    thirsty = material(
+        "Glass fibre", "acrylic", web_stop=MaterialLimit(per_diameter=0.5), web_caution=MaterialLimit(per_diameter=1)
+    )
     big = button(40)
     checked = board(
         at(200, 150), at(200 + 14 + 20 + 40 - HAIR, 150, big, name="b"), layers=(Layer(MDF, 9), Layer(thirsty, 3))
@@ -244,7 +246,7 @@ def test_web_between_other_shapes_than_circles_is_exact() -> None:
 @pytest.mark.parametrize(("web", "want"), [(3, None), (3 - HAIR, "caution"), (0, None), (-5, None)])
 def test_holes_of_one_part_are_judged_only_below_the_stop_and_as_drawn(web: float, want: str | None) -> None:
     part = button(more=(rectangle(10, 10, 14 + web + 5, 0),))
-    for allowance in (HAND, board().shop.drilling):
+    for allowance in (HAND, board().tooling.drilling):
         checked = board(at(200, 150, part), allowance=allowance)
         assert [f.severity for f in found(checked, "web")] == ([want] if want else [])
         if want:
@@ -338,7 +340,7 @@ def test_a_counterbore_leaves_a_web_to_another_hole() -> None:
 
 
 def test_counterbores_ask_for_the_web_of_the_layers_both_are_in() -> None:
-    layers = (Layer(MDF, 12), Layer(material("Acrylic", "acrylic", web_caution=Limit(9)), 3))
+    layers = (Layer(MDF, 12), Layer(material("Acrylic", "acrylic", web_caution=MaterialLimit(9)), 3))
     for depth, needed in ((2, 9), (8, 9)):
         checked = board(at(200, 150, bore=(40, depth)), at(248, 150, name="b", bore=(40, depth)), layers=layers)
         assert one(checked, "under-clash") == is_("caution", 8, needed)

@@ -5,15 +5,15 @@ from __future__ import annotations
 import pytest
 
 from app.catalogue.load import catalogue as real_catalogue
-from app.fit.depth import depth_needed, grip_range, ledge_below, rounded_up
-from app.fit.messages import message
-from app.fit.report import check
+from app.fit.limits.cut_depths import depth_needed, grip_range, ledge_below, rounded_up
+from app.fit.report.report import check
+from app.fit.words.messages import message
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
 from app.model.fix import BuyBit, CounterboreAt
 from app.model.material import Layer
 from app.model.part import SnapFixing
-from app.model.shop import Bit
+from app.model.tooling import Bit
 from app.units import Unit
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, HAND, MDF, RULES, at, board, button, found, near, nut
 
@@ -201,7 +201,7 @@ def eighths(n: float) -> Bit:
 )
 def test_bit_match(hole: float, low: float, high: float, bit: Bit, want: str, off: float) -> None:
     part = button(hole, smallest=low, largest=high)
-    shop = board(bits=(bit,)).shop
+    shop = board(bits=(bit,)).tooling
     findings = found(board(at(200, 150, part, shop=shop), bits=(bit,)), "bit-match")
     assert [f.severity for f in findings] == [want]
     assert findings[0].margin == near(off)
@@ -209,7 +209,7 @@ def test_bit_match(hole: float, low: float, high: float, bit: Bit, want: str, of
 
 def test_a_bit_of_the_very_size_is_no_finding_and_no_bit_at_all_is() -> None:
     assert not found(board(at(200, 150)), "bit-match")
-    none = board(bits=()).shop
+    none = board(bits=()).tooling
     findings = found(board(at(200, 150, shop=none), bits=()), "bit-match")
     assert [(f.severity, f.measured, f.required) for f in findings] == [("stop", None, 28)]
 
@@ -217,7 +217,7 @@ def test_a_bit_of_the_very_size_is_no_finding_and_no_bit_at_all_is() -> None:
 def test_the_bit_to_buy_is_one_that_is_sold_in_the_units_of_the_design() -> None:
     part = button(28, smallest=27.9, largest=29)
     ten = (FORSTNER[0],)
-    shop = board(bits=ten).shop
+    shop = board(bits=ten).tooling
     placed = at(200, 150, part, shop=shop)
     for units, size in (("mm", 28), ("inch", 9 * 25.4 / 8)):
         checked = board(placed, bits=ten, units=units)

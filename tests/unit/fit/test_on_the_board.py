@@ -11,10 +11,10 @@ from dataclasses import replace
 
 import pytest
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
-from app.model.material import Layer, Limit
+from app.model.material import Layer, MaterialLimit
 from app.model.part import Part
 from app.model.resolved import Recess
 from tests.unit.fit.boards import (
@@ -49,9 +49,9 @@ PLYWOOD = material("Plywood", "plywood")
 ALUMINIUM = material(
     "Aluminium",
     "aluminium",
-    edge_stop=Limit(per_thickness=1),
-    edge_caution=Limit(2, 2),
-    edge_caution_backed=Limit(2, 2),
+    edge_stop=MaterialLimit(per_thickness=1),
+    edge_caution=MaterialLimit(2, 2),
+    edge_caution_backed=MaterialLimit(2, 2),
 )
 
 SHANKS = [

@@ -8,10 +8,10 @@ from __future__ import annotations
 
 import pytest
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature, KeepClear
-from app.model.material import Layer, Limit
+from app.model.material import Layer, MaterialLimit
 from app.model.part import Face
 from tests.unit.fit.boards import (
     ACRYLIC,
@@ -36,7 +36,7 @@ from tests.unit.fit.things_of_each_kind import (
 
 @pytest.mark.parametrize(("gap", "want"), steps(6, 12))
 def test_an_opening_leaves_board_to_the_edge(gap: float, want: Want) -> None:
-    for off, allowance in ((0, board().shop.drilling), (2 * HAND.edge, HAND)):
+    for off, allowance in ((0, board().tooling.drilling), (2 * HAND.edge, HAND)):
         checked = board(openings=(window(200, gap + off, 300, 100),), allowance=allowance)
         assert only(checked, "opening-distance") == want
     for finding in found(board(openings=(window(200, gap, 300, 100),)), "opening-distance"):
@@ -51,13 +51,13 @@ def test_an_opening_in_acrylic_asks_for_its_own_width_to_the_edge(gap: float, wa
 
 @pytest.mark.parametrize(("gap", "want"), steps(3, 5))
 def test_two_openings_leave_a_web(gap: float, want: Want) -> None:
-    for off, allowance in ((0, board().shop.drilling), (2 * HAND.edge, HAND)):
+    for off, allowance in ((0, board().tooling.drilling), (2 * HAND.edge, HAND)):
         openings = (window(100, 100, 200, 200), window(200 + gap + off, 120, 300, 180))
         assert only(board(openings=openings, allowance=allowance), "opening-distance") == want
 
 
 def test_openings_that_touch_or_cross_each_other_or_the_edge_are_a_stop() -> None:
-    least = Limit(HAIR)
+    least = MaterialLimit(HAIR)
     lax = material(edge_stop=least, edge_caution=least, web_stop=least, web_caution=least)
     layers = (Layer(lax, 18),)  # that asks for next to nothing
     one = window(100, 100, 200, 200)
@@ -72,10 +72,10 @@ def test_openings_that_touch_or_cross_each_other_or_the_edge_are_a_stop() -> Non
 
 @pytest.mark.parametrize(("feature", "caution"), [("rail", 1), ("slot_depth", 3)])
 def test_an_opening_clears_rails_and_slots(feature: str, caution: float) -> None:
-    lax = material(edge_stop=Limit(), edge_caution=Limit())
+    lax = material(edge_stop=MaterialLimit(), edge_caution=MaterialLimit())
     edges = (EdgeFeature("left", **{feature: 19}),)
     for gap, want in steps(0, caution):
-        for off, allowance in ((0, board().shop.drilling), (2 * HAND.edge, HAND)):
+        for off, allowance in ((0, board().tooling.drilling), (2 * HAND.edge, HAND)):
             opening = window(19 + gap + off, 100, 200, 200)
             checked = board(openings=(opening,), edges=edges, layers=(Layer(lax, 18),), allowance=allowance)
             assert only(checked, "opening-distance") == want
@@ -97,7 +97,7 @@ def test_an_opening_over_a_rail_parts_from_it_to_the_inside_never_over_the_edge(
 def test_an_opening_clears_areas_on_both_faces(face: Face) -> None:
     area = KeepClear(face, rectangle(100, 80, 150, 150), "hinge")
     for gap, want in steps(0, 1):
-        for off, allowance in ((0, board().shop.drilling), (HAND.edge, HAND)):
+        for off, allowance in ((0, board().tooling.drilling), (HAND.edge, HAND)):
             opening = window(200 + gap + off, 120, 300, 180)
             checked = board(openings=(opening,), keep_clear=(area,), allowance=allowance)
             assert only(checked, "opening-distance") == want

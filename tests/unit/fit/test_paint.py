@@ -6,19 +6,19 @@ from dataclasses import replace
 
 import pytest
 
-from app.arrange.settings import set_paint
+from app.arrange.design.settings import set_paint
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.resolve import resolve
-from app.fit.depth import depth_needed, held_thickness
-from app.fit.report import check
+from app.fit.limits.cut_depths import depth_needed, held_thickness
+from app.fit.report.report import check
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane
 from app.model.material import Layer
 from app.model.part import SnapFixing
 from app.model.resolved import Recess
-from app.model.shop import Bit
+from app.model.tooling import Bit
 from tests.unit.document.designs import small_design
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, MDF, at, board, button, found, near, nut
 
@@ -36,7 +36,7 @@ def test_0_3_mm_of_paint_turn_a_tight_hole_into_a_finding() -> None:
 
 
 def test_the_bit_is_chosen_for_what_the_paint_leaves() -> None:
-    shop = board(bits=(Bit("forstner", 28, 55), Bit("forstner", 28.5, 55))).shop
+    shop = board(bits=(Bit("forstner", 28, 55), Bit("forstner", 28.5, 55))).tooling
     bare, painted = (shop.bit_for(28, 27.9, 28.6, paint=p) for p in (0.0, 0.25))
     assert bare is not None and bare.diameter == 28
     assert painted is not None and painted.diameter == 28.5  # 28.5 − 2 · 0.25 is 28

@@ -137,7 +137,7 @@ def test_placements_of_a_part_share_what_is_wrong_with_it() -> None:
 def test_every_part_of_the_catalogue_agrees_with_itself() -> None:
     known = real_catalogue()
     rows = enumerate(known.parts.values())
-    shop = board(bits=known.bit_sets["metric"]).shop
+    shop = board(bits=known.bit_sets["metric"]).tooling
     placed = [at(300.0 * k, 0, part, name=f"p{k}", shop=shop) for k, part in rows]
     checked = board(*placed, bits=shop.bits)
     assert [(f.subjects, f.detail) for f in found(checked, RULE, known)] == []
@@ -157,7 +157,7 @@ def screwed(x: float, length: float | None = None, side: str = "under") -> Part:
 )
 def test_a_screw_leaves_a_web_to_its_own_hole(gap: float, want: str | None) -> None:
     """A caution below the least web of MDF, as drawn; where they overlap it holds in nothing."""
-    for allowance in (board().shop.drilling, HAND):
+    for allowance in (board().tooling.drilling, HAND):
         findings = found(board(at(200, 150, screwed(10 + gap + 2)), allowance=allowance), "screw-distance")
         assert [(f.severity, f.measured, f.required) for f in findings] == (
             [(want, near(gap), 0 if want == "stop" else 3)] if want else []

@@ -6,16 +6,16 @@ import math
 
 import pytest
 
-from app.fit.change import with_fix
+from app.fit.changes.changed_board import with_fix
 from app.fit.finding import Finding
-from app.fit.recess import recess_depth
-from app.fit.report import check
-from app.model.bay import Bay, bay_of, lever_height
+from app.fit.judging.recess_check import recess_depth
+from app.fit.report.report import check
 from app.model.board import DepthPlane, EdgeFeature
 from app.model.fix import BuyBit, RecessAt
 from app.model.material import Layer
+from app.model.recess_envelope import Bay, bay_of, lever_height
 from app.model.resolved import Placed, Recess, ResolvedBoard
-from app.model.shop import Bit
+from app.model.tooling import Bit
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, at, board, button, found, near, nut, stick
 
 HAIR = 0.01  # mm past a limit: what is said to that; less is not short
@@ -197,13 +197,13 @@ def test_a_bit_reaches_through_the_board_or_meets_itself_from_both_sides(
     reach: float, kind: str, want: str | None
 ) -> None:
     bits = (Bit(kind, 28, reach),)  # type: ignore[arg-type]
-    findings = found(board(at(200, 150, shop=board(bits=bits).shop), bits=bits), "bit-depth")
+    findings = found(board(at(200, 150, shop=board(bits=bits).tooling), bits=bits), "bit-depth")
     assert [(f.severity, f.measured, f.required) for f in findings] == ([(want, reach, 18)] if want else [])
 
 
 def test_a_hole_is_drilled_only_through_what_a_counterbore_leaves() -> None:
     bits = (Bit("forstner", 28, 9), Bit("forstner", 40, 9))
-    shop = board(bits=bits).shop
+    shop = board(bits=bits).tooling
     assert not found(board(at(200, 150, bore=(40, 9), shop=shop), bits=bits), "bit-depth")
     deeper = found(board(at(200, 150, bore=(40, 9 + HAIR), shop=shop), bits=bits), "bit-depth")
     assert [(f.severity, f.detail.cause) for f in deeper] == [("stop", "counterbore")]
@@ -213,14 +213,14 @@ def test_a_hole_is_drilled_only_through_what_a_counterbore_leaves() -> None:
 
 def test_a_longer_bit_is_bought_for_one_too_short() -> None:
     bits = (Bit("forstner", 28, 8),)
-    checked = board(at(200, 150, shop=board(bits=bits).shop), bits=bits)
+    checked = board(at(200, 150, shop=board(bits=bits).tooling), bits=bits)
     report = check(checked, CATALOGUE)
     fix = report.fix_for(next(f for f in report.findings if f.rule == "bit-depth"))
     assert fix == BuyBit("forstner", 28, 55)
 
 
 def test_the_shop_s_bit_that_reaches_is_taken_before_a_nearer_one_that_does_not() -> None:
-    shop = board(bits=(Bit("forstner", 28, 8), Bit("forstner", 28.5, 20))).shop
+    shop = board(bits=(Bit("forstner", 28, 8), Bit("forstner", 28.5, 20))).tooling
     near_one, far = shop.bit_for(28, 27.5, 29, depth=8), shop.bit_for(28, 27.5, 29, depth=18)
     assert near_one is not None and far is not None
     assert (near_one.diameter, far.diameter) == (28, 28.5)

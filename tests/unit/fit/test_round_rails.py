@@ -10,25 +10,25 @@ import pytest
 import shapely
 from shapely.geometry.base import BaseGeometry
 
-from app.arrange.board_below import set_edges
+from app.arrange.board.below import set_edges
 from app.arrange.change import with_board
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board, resolve
 from app.document.schema import CornerEntry, Design, EdgeEntry, EdgesEntry, OutlineEntry
-from app.drafting.elevation import elevation
 from app.drafting.facing import facing
+from app.drafting.view.elevation import elevation
 from app.errors import EditError
-from app.fit.messages import message, remedy
-from app.fit.report import check
+from app.fit.report.report import check
 from app.fit.rules.deck_strength import DeckDetail
+from app.fit.words.messages import message, remedy
 from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.strips import Strip, longest_straight, strips_of
 from app.model.resolved import ResolvedBoard
 from app.scene.palette import RAIL
 from app.service import new_design
 from app.units import Unit
-from tests.round_boards import RADIUS, ROUND, STRAIGHT, Ring, upright
+from tests.boards.round_boards import RADIUS, ROUND, STRAIGHT, Ring, upright
 
 PLAIN = new_design(NewDeck(title="Round one"))
 CATALOGUE = catalogue()
@@ -151,7 +151,7 @@ def test_a_hole_is_judged_against_the_slot_of_a_round_edge(far: float) -> None:
     )
     board = replace(board, placements=(moved,))
     found = [f for f in check(board, CATALOGUE).findings if f.rule == "edge-slot"]
-    allowance = board.shop.drilling
+    allowance = board.tooling.drilling
     left = RADIUS - far - moved.holes[0].shape.radius - deep - allowance.position - allowance.edge
     assert bool(found) is (left < CATALOGUE.rule("slot-gap"))
     for finding in found:

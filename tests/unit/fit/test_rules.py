@@ -16,14 +16,14 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
 from app.fit.detail import Detail
-from app.fit.findings import findings_of
+from app.fit.limits.pair_table import rows_of_tables
 from app.fit.registry import RULES, rule_named
-from app.fit.table import rows_of_tables
+from app.fit.report.findings import findings_of
 from tests.tools import ROOT
 
 FOLDER = Path(app.fit.rules.__path__[0])
 HOMES = {rule.name: FOLDER / f"{rule.name.replace('-', '_')}.py" for rule in RULES}
-CELLS = ROOT / "app" / "fit" / "table.py"
+CELLS = ROOT / "app" / "fit" / "pair_table.py"
 THINGS = {name for name in HOMES if "-" not in name}  # what is cut is called so too
 OF_DEFAULTS = ("rule", "default")  # what is asked by name of the catalogue
 BROKEN = findings_of(resolve(load_scenario("leaky-raft"), None, None, catalogue()), catalogue())

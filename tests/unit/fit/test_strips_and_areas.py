@@ -89,7 +89,7 @@ def test_only_what_is_in_the_board_meets_a_slot(kind: str) -> None:
 def test_an_area_is_kept_clear_of_what_is_on_its_face(kind: str, face: Face, kinds: tuple[str, ...]) -> None:
     area = KeepClear(face, rectangle(100, 80, 50, 150), "hinge")
     for gap, want in steps(0, room(kind)):
-        for off, allowance in ((0, board().shop.drilling), (1, HAND)):
+        for off, allowance in ((0, board().tooling.drilling), (1, HAND)):
             checked = board(
                 put(kind, 100 + reach(kind) + gap + off, 150, angle=180), keep_clear=(area,), allowance=allowance
             )

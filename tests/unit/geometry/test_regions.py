@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.geometry.outline import Corner, Outline, rectangle_outline
-from app.geometry.regions import Gap, gaps_among, gaps_to_rim, gaps_to_shapes
+from app.geometry.regions import AreaGap, gaps_among, gaps_to_rim, gaps_to_shapes
 from app.geometry.shapes import Shape, circle, rectangle
 from tests.long_run import examples
 
@@ -25,7 +25,7 @@ def about(first: int, second: int, distance: float, where: tuple[float, float] |
     return (first, second, pytest.approx(distance, abs=1e-3), pytest.approx(where, abs=1e-3))
 
 
-def told(gap: Gap) -> tuple[object, ...]:
+def told(gap: AreaGap) -> tuple[object, ...]:
     return (gap.first, gap.second, gap.distance, gap.where)
 
 

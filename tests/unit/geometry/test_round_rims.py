@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 from app.geometry.boundary import Boundary
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import circle, rectangle
-from tests.round_boards import RADIUS, ROUND, polygon_circle, upright
+from tests.boards.round_boards import RADIUS, ROUND, polygon_circle, upright
 
 CIRCLES = [ROUND[name] for name in ROUND if name.startswith("circle")]
 turns = st.floats(0, 360)

@@ -10,11 +10,11 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.cover import cover_page
-from app.paper.sheet_map import sheet_map
-from app.paper.sheets import Pages, plan_sheets
+from app.paper.cover.cover import cover_page
+from app.paper.sheet.sheet_map import sheet_map
+from app.paper.sheet.sheets import Pages, plan_sheets
 from tests.bench.boards import grid
-from tests.counting import calls
+from tests.reading.counting import calls
 
 
 def laid_out(board: ResolvedBoard) -> object:

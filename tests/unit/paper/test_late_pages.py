@@ -5,17 +5,17 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from app.drafting import ink_mask
-from app.drafting.ink_mask import Covered, InkMask
-from app.drafting.placer import Ground, Placer
-from app.drafting.word_key import WordKey
+from app.drafting.labels import ink_mask
+from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.placer import Obstacles, Placer
+from app.drafting.labels.word_key import WordKey
 from app.model.resolved import ResolvedBoard
-from app.paper import sheets
-from app.paper.page_ink import Sheets, page_ink
-from app.paper.sheets import Pages
-from app.paper.tiling import Tile
+from app.paper.sheet import sheets
+from app.paper.sheet.page_ink import Sheets, page_ink
+from app.paper.sheet.sheets import Pages
+from app.paper.sheet.tiling import Tile
 from app.scene.primitives import Group
-from tests.dense_boards import dense_board
+from tests.boards.dense_boards import dense_board
 from tests.unit.drafting.boards import A4, two_player
 
 BOARDS = {"two players": two_player(), "full": dense_board(300, 21.0), "sparse": dense_board(60, 70.0)}
@@ -62,7 +62,7 @@ def test_a_few_rectangles_and_many_are_told_alike(seed: int, monkeypatch: pytest
 def test_the_place_found_is_the_least_tolled_of_all_that_are_free(seed: int) -> None:
     rng = np.random.default_rng(seed)
     discs = [(float(x), float(y), 6.0) for x, y in rng.uniform(0, 100, (25, 2))]
-    placer = Placer(Ground((0.0, 0.0, 100.0, 100.0), discs=discs))
+    placer = Placer(Obstacles((0.0, 0.0, 100.0, 100.0), discs=discs))
     low = rng.uniform(-5, 100, (150, 2))
     boxes, tolls = np.column_stack([low, low + np.array([8.0, 3.0])]), rng.integers(0, 9, 150).astype(float)
     free = np.flatnonzero(placer.free(boxes))
@@ -71,5 +71,5 @@ def test_the_place_found_is_the_least_tolled_of_all_that_are_free(seed: int) -> 
 
 
 def test_no_place_is_found_among_none() -> None:
-    placer = Placer(Ground((0.0, 0.0, 10.0, 10.0)))
+    placer = Placer(Obstacles((0.0, 0.0, 10.0, 10.0)))
     assert placer.first(np.zeros((0, 4)), np.zeros(0)) is None

@@ -9,11 +9,11 @@ import pymupdf
 import pytest
 
 from app.catalogue.load import catalogue, paper_by_text
-from app.drafting.template_bits import template_bits
+from app.drafting.template.template_bits import template_bits
 from app.errors import PaperError
 from app.model.part import Face
-from app.model.printing import Correction, Printing
-from app.paper.sheets import plan_sheets, template_pages
+from app.model.printing import PrintCorrection, Printing
+from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.primitives import Circle
 from app.writers import pdf
 from tests.unit.drafting.boards import A3, A4, LETTER, two_player
@@ -21,7 +21,7 @@ from tests.unit.paper.ink import drawn, group, overlapping, text_boxes
 
 POINT = 25.4 / 72  # mm: ISO 32000-1, 8.3.2.3
 BOARD = two_player()
-OFF = Correction(100 / 99.6, 100 / 100.3, "Workshop laser")
+OFF = PrintCorrection(100 / 99.6, 100 / 100.3, "Workshop laser")
 
 
 def rects(page: pymupdf.Page) -> list[tuple[float, float]]:
@@ -78,9 +78,9 @@ def test_a_corrected_sheet_says_so_and_others_do_not() -> None:
     assert not any("corrected" in t for page in template_pages(BOARD, "top", A4) for t, _ in text_boxes(page))
 
 
-@pytest.mark.parametrize("correction", [Correction(0.97, 1.03), Correction(1.03, 0.97), OFF])
+@pytest.mark.parametrize("correction", [PrintCorrection(0.97, 1.03), PrintCorrection(1.03, 0.97), OFF])
 @pytest.mark.parametrize("name", ["a4", "letter"])
-def test_written_and_printed_ink_stays_in_what_both_papers_have(correction: Correction, name: str) -> None:
+def test_written_and_printed_ink_stays_in_what_both_papers_have(correction: PrintCorrection, name: str) -> None:
     """ISO 216 A4 is 210 × 297 mm, Letter 215.9 × 279.4 mm: in common 210 × 279.4 mm, centred."""
     printing = Printing(catalogue().papers[name], correction=correction)
     layout = plan_sheets(BOARD, "top", printing).tiling.layout

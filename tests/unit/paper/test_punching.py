@@ -17,13 +17,13 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
-from app.drafting.drill_template import Mark
-from app.paper.sheets import SheetSet, plan_sheets, template_pages
-from app.paper.tiling import Tile
+from app.drafting.template.drill_template import Mark
+from app.paper.sheet.sheets import SheetSet, plan_sheets, template_pages
+from app.paper.sheet.tiling import Tile
 from app.scene.metrics import CAP_HEIGHT
 from app.scene.primitives import Arc, Circle, Group, Line, Path, Scene, Text
 from app.units import Unit
-from tests.scenario_cuts import Case, cases
+from tests.boards.scenario_cuts import Case, cases
 from tests.unit.paper.ink import Box, distance, drawn, group, overlapping, text_boxes
 
 every = pytest.mark.parametrize(

@@ -8,24 +8,24 @@ import pytest
 import shapely
 
 from app.arrange.change import with_board
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import find_board, resolve
 from app.document.schema import CornerEntry, OutlineEntry
-from app.drafting.drill_template import drill_template
 from app.drafting.forms import outline_path
+from app.drafting.template.drill_template import drill_template
 from app.geometry.outline import Outline
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.paper.cover_measures import diagonals
-from app.paper.cover_words import steps
-from app.paper.sheets import plan_sheets, template_pages
-from app.paper.stock import rim_segments
+from app.paper.cover.measures import diagonals
+from app.paper.cover.words import steps
+from app.paper.sheet.sheets import plan_sheets, template_pages
+from app.paper.sheet.shown_in_window import rim_segments
 from app.scene.palette import DATUM_LINE, OUTLINE
 from app.scene.primitives import Group, Line, Text
 from app.service import new_design
 from app.units import Unit
-from tests.round_boards import ROUND, STRAIGHT, Ring, upright
+from tests.boards.round_boards import ROUND, STRAIGHT, Ring, upright
 
 PLAIN = new_design(NewDeck(title="Round one"))
 PAPER = paper_by_text("a4")

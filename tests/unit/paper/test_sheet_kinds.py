@@ -10,21 +10,21 @@ import pikepdf
 import pytest
 
 from app import service
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
-from app.drafting.template_bits import template_bits
+from app.drafting.template.template_bits import template_bits
 from app.errors import NotFoundError, PaperError
-from app.fit.accept import Standing, accepted_as
-from app.fit.report import check
-from app.model.printing import Correction, Printing
+from app.fit.report.acceptance import AcceptedFinding, accepted_as
+from app.fit.report.report import check
+from app.model.printing import PrintCorrection, Printing
 from app.paper import kinds
 from app.paper.kinds import CHECK_SHEET, COVER, FILES, KINDS, TEMPLATE
 from app.paper.sheet_kind import Leaf, Need, SheetJob, SheetKind, bound_leaves, bound_page, bound_pages
 from app.proof import PROVERS
 from app.scene.primitives import Scene
-from app.service.made_file import ProvedFile
+from app.service.drawings.made_file import ProvedFile
 from tests.unit.drafting.boards import A4
 
 BOARD = resolve(load_scenario("leaky-raft"), None, None, catalogue())
@@ -33,7 +33,7 @@ OTHERS: dict[Need, Callable[[SheetJob], SheetJob]] = {
     "board": lambda job: replace(job, board=replace(job.board, name="Another board")),
     "face": lambda job: replace(job, face="under"),
     "bit": lambda job: replace(job, only=template_bits(job.board, "top")[0]),
-    "report": lambda job: replace(job, accepted=[Standing(CAUTION, accepted_as(CAUTION, "It will do."), False)]),
+    "report": lambda job: replace(job, accepted=[AcceptedFinding(CAUTION, accepted_as(CAUTION, "It will do."), False)]),
 }
 """The same job with something else in it."""
 
@@ -85,7 +85,7 @@ def test_each_kind_is_read_back_or_says_why_not() -> None:
 
 def test_a_file_is_named_by_what_its_sheets_need() -> None:
     design = service.new_design(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0))
-    printing = Printing(catalogue().papers["a4"], correction=Correction(1.0, 0.996, "Attic Printer"))
+    printing = Printing(catalogue().papers["a4"], correction=PrintCorrection(1.0, 0.996, "Attic Printer"))
     names = {kind: service.sheet_file(kind, design, face="under", paper=printing).name for kind in FILES}
     assert names == {
         "template": "two-seater-two-underside-template.pdf",

@@ -10,23 +10,23 @@ import pymupdf
 import pytest
 
 from app.catalogue.load import paper_by_text
-from app.drafting.drill_template import drill_template
-from app.drafting.template_bits import template_bits
+from app.drafting.template.drill_template import drill_template
+from app.drafting.template.template_bits import template_bits
 from app.errors import PaperError
 from app.model.part import Face
-from app.model.printing import Correction, Printing
-from app.model.shop import Paper
-from app.paper.layout import layouts
-from app.paper.sheets import SheetSet, plan_sheets, sheet_count, template_pages
+from app.model.printing import PrintCorrection, Printing
+from app.model.tooling import Paper
+from app.paper.sheet.layout import layouts
+from app.paper.sheet.sheets import SheetSet, plan_sheets, sheet_count, template_pages
 from app.scene.primitives import Circle, Scene, Text
 from app.writers import pdf
-from tests.measure import POINT, fit_circle, pdf_curves
+from tests.reading.measure import POINT, fit_circle, pdf_curves
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import drawn
 
 BOARD = two_player()
 DEPTH = BOARD.outline.bounds[3]
-OFF = Correction(1.0125, 0.9960, "workroom")
+OFF = PrintCorrection(1.0125, 0.9960, "workroom")
 faces = pytest.mark.parametrize("face", ["top", "under"])
 papers = pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.id)
 
@@ -133,7 +133,7 @@ def test_a_corrected_page_keeps_its_margins_written_and_come_out(
     face: Face, paper: Paper, factors: tuple[float, float]
 ) -> None:
     """And on A4 and Letter both stay inside what the two have in common."""
-    layout = plan_sheets(BOARD, face, Printing(paper, margin=8.0, correction=Correction(*factors))).tiling.layout
+    layout = plan_sheets(BOARD, face, Printing(paper, margin=8.0, correction=PrintCorrection(*factors))).tiling.layout
     standing = layout.orientation == "portrait"
     for sx, sy in ((1.0, 1.0), layout.stretch):
         sides = (layout.page[0] * sx, layout.page[1] * sy)

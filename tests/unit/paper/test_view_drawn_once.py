@@ -8,7 +8,7 @@ import pytest
 
 from app.drafting.scaling import scaled
 from app.model.printing import Printing
-from app.paper import view_page
+from app.paper.sheet import view_page
 from app.scene.primitives import Item
 from tests.unit.drafting.boards import A4, two_player
 

@@ -7,15 +7,15 @@ from dataclasses import replace
 from hypothesis import given
 from hypothesis import strategies as st
 
-from app.drafting.export_drawing import export_scene
+from app.drafting.export.drawing import export_scene
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle, slot
 from app.model.part import Cutout, Face
-from app.model.printing import Correction, Printing
+from app.model.printing import PrintCorrection, Printing
 from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
-from app.paper.sheets import plan_sheets, template_pages
+from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.proof import prove_drawing, prove_template
-from app.service.formats import DRAWINGS
+from app.service.drawings.formats import DRAWINGS
 from app.writers import pdf
 from tests.long_run import examples
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, LETTER, STICK, board, placed
@@ -68,10 +68,10 @@ def test_the_drawings_of_any_board_are_proved(model: ResolvedBoard, face: Face, 
     boards(),
     st.sampled_from(("top", "under")),
     st.sampled_from((A4, LETTER)),
-    st.sampled_from((Correction(), Correction(1.01, 0.99))),
+    st.sampled_from((PrintCorrection(), PrintCorrection(1.01, 0.99))),
 )
 def test_the_template_of_any_board_is_proved(
-    model: ResolvedBoard, face: Face, paper: object, correction: Correction
+    model: ResolvedBoard, face: Face, paper: object, correction: PrintCorrection
 ) -> None:
     printing = Printing(paper, correction=correction)  # type: ignore[arg-type]
     plan = plan_sheets(model, face, printing)

@@ -6,15 +6,15 @@ from dataclasses import replace
 
 import pytest
 
-from app.drafting.export_drawing import export_scene
+from app.drafting.export.drawing import export_scene
 from app.errors import ProofError
 from app.geometry.outline import Corner, Outline
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
-from app.paper.sheets import plan_sheets, template_pages
+from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.proof import DXF_READER, Proof, prove_drawing, prove_template
-from app.service.formats import DRAWINGS
+from app.service.drawings.formats import DRAWINGS
 from app.writers import dxf, pdf
 from tests.unit.drafting.boards import A4, ADMIN, BUTTON, STICK, board, placed
 

@@ -12,14 +12,14 @@ from dataclasses import replace
 
 import pytest
 
-from app.drafting.export_drawing import export_scene
+from app.drafting.export.drawing import export_scene
 from app.errors import ProofError
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.model.part import Face
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.proof import Proof, prove_drawing
 from app.scene.primitives import Circle, Item, Path, Scene
-from app.service.formats import drawing_format
+from app.service.drawings.formats import drawing_format
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, bare, board, placed, two_player
 from tests.unit.proof.altering import Change, altered, doubled, first_circle, lost, repeated, shifted, widened
 

@@ -7,13 +7,13 @@ from dataclasses import replace
 from app.geometry.outline import Corner, Outline
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.sheets import plan_sheets, template_pages
-from app.paper.tiling import Tile
+from app.paper.sheet.sheets import plan_sheets, template_pages
+from app.paper.sheet.tiling import Tile
 from app.proof import prove_template
 from app.proof.rims import board_rims
 from app.scene.primitives import Group, Path, Scene
 from app.writers import pdf
-from tests.counting import calls
+from tests.reading.counting import calls
 from tests.unit.drafting.boards import A4, bare
 
 WIDE, PITCH = 900.0, 40.0

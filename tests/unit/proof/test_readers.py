@@ -16,7 +16,7 @@ from app.proof.read_dxf import read_dxf
 from app.proof.read_svg import read_svg
 from app.proof.rims import cut_rim
 from app.proof.rings import ring
-from app.proof.wanted import Wanted
+from app.proof.wanted import WantedCut
 from app.scene.primitives import Arc, ArcTo, Circle, Line, LineTo, Path, Scene, Style, Text
 from app.writers import dxf, svg
 from tests.long_run import examples
@@ -144,7 +144,7 @@ def test_a_broken_svg_is_refused(data: bytes) -> None:
 
 
 def test_the_rim_of_a_slot_has_its_area_and_its_distance() -> None:
-    rim = cut_rim(Wanted("through", ((0.0, 0.0), (30.0, 0.0)), 5.0, (40.0, 10.0), 0.0, "A"))
+    rim = cut_rim(WantedCut("through", ((0.0, 0.0), (30.0, 0.0)), 5.0, (40.0, 10.0), 0.0, "A"))
     assert rim.area == pytest.approx(300 + math.pi * 25)
     straight = Straight((0.0, 5.0), (30.0, 5.0)), Straight((30.0, -5.0), (0.0, -5.0))
     curves = (

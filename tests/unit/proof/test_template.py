@@ -15,9 +15,9 @@ import pytest
 
 from app.errors import ProofError
 from app.model.part import Face
-from app.model.printing import Correction, Printing
+from app.model.printing import PrintCorrection, Printing
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
-from app.paper.sheets import template_pages
+from app.paper.sheet.sheets import template_pages
 from app.proof import Proof, prove_template
 from app.scene.palette import PILOT
 from app.scene.primitives import Circle, Group, Item, Line, Path, Scene
@@ -213,13 +213,13 @@ def test_the_other_face_of_a_board_that_is_its_own_mirror_image_is_found_by_its_
 
 @pytest.mark.parametrize("face", ["top", "under"])
 def test_a_correction_is_taken_off_before_comparing(face: Face) -> None:
-    corrected = Printing(A4, correction=Correction(1.012, 0.996))
+    corrected = Printing(A4, correction=PrintCorrection(1.012, 0.996))
     data = made(two_player(), face, corrected)
     assert proof(data, face=face, printing=corrected).largest < 0.001
     with pytest.raises(ProofError):
         proof(data, face=face, printing=TRUE_A4)
     with pytest.raises(ProofError):
-        proof(data, face=face, printing=Printing(A4, correction=Correction(0.996, 1.012)))
+        proof(data, face=face, printing=Printing(A4, correction=PrintCorrection(0.996, 1.012)))
     with pytest.raises(ProofError):
         proof(made(two_player(), face), face=face, printing=corrected)
 

@@ -9,7 +9,7 @@ import pytest
 
 from app.errors import DocumentError
 from app.readers.outline_file import read_outline
-from tests.counting import calls
+from tests.reading.counting import calls
 
 WIDE, DEEP = 1000.0, 500.0
 

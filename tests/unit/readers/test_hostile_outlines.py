@@ -18,7 +18,7 @@ from app.document.scenarios import load_scenario
 from app.errors import DocumentError, HolewiseError
 from app.readers.biarcs import cubic, fitted
 from app.readers.outline_file import LARGEST_FILE, read_outline
-from app.readers.pieces import Bend, Straight, area_of, bend, bulged
+from app.readers.pieces import Bend, StraightPiece, area_of, bend, bulged
 from app.readers.rings import joined
 from app.service import export_file
 from tests.long_run import examples
@@ -199,7 +199,12 @@ def test_biarcs_stay_as_near_as_they_say_and_join_end_to_end(points) -> None:  #
 
 
 def test_chains_in_any_order_and_either_way_make_one_ring() -> None:
-    pieces = [Straight((0, 0), (4, 0)), Straight((4, 3), (4, 0)), Straight((4, 3), (0, 3)), Straight((0, 0), (0, 3))]
+    pieces = [
+        StraightPiece((0, 0), (4, 0)),
+        StraightPiece((4, 3), (4, 0)),
+        StraightPiece((4, 3), (0, 3)),
+        StraightPiece((0, 0), (0, 3)),
+    ]
     found = joined([[p] for p in pieces], 1e-6)
     assert len(found.rings) == 1
     assert not found.gaps

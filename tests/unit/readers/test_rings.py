@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.readers.outline_file import OutlineFile, read_outline
-from app.readers.pieces import Bend, Piece, Straight, area_of, bend, box_of, chords, within
+from app.readers.pieces import Bend, Piece, StraightPiece, area_of, bend, box_of, chords, within
 from app.readers.rings import joined
 
 W, D = 400.0, 150.0
@@ -19,7 +19,7 @@ CORNERS = [(0.0, 0.0), (W, 0.0), (W, D), (0.0, D)]
 
 
 def sides() -> list[Piece]:
-    return [Straight(a, b) for a, b in zip(CORNERS, CORNERS[1:] + CORNERS[:1], strict=True)]
+    return [StraightPiece(a, b) for a, b in zip(CORNERS, CORNERS[1:] + CORNERS[:1], strict=True)]
 
 
 def rectangle(rings: tuple[tuple[Piece, ...], ...]) -> bool:
@@ -45,7 +45,7 @@ def test_a_line_that_leads_nowhere_does_not_keep_a_ring_open(
     end = (x + length * math.cos(math.radians(angle)), y + length * math.sin(math.radians(angle)))
     if any(math.dist(end, c) < 1 for c in CORNERS):
         return
-    pieces = [*sides(), Straight((x, y), end)]
+    pieces = [*sides(), StraightPiece((x, y), end)]
     dice.shuffle(pieces)
     found = joined([[piece] for piece in pieces], 0.01)
     assert rectangle(found.rings)
@@ -53,7 +53,7 @@ def test_a_line_that_leads_nowhere_does_not_keep_a_ring_open(
 
 
 def test_where_three_lines_meet_is_told() -> None:
-    found = joined([[p] for p in (*sides(), Straight((0.0, 0.0), (W, D)))], 0.01)
+    found = joined([[p] for p in (*sides(), StraightPiece((0.0, 0.0), (W, D)))], 0.01)
     assert {(round(x), round(y)) for x, y in found.forks} <= {(0, 0), (400, 150)}
     assert found.forks
 
@@ -61,7 +61,7 @@ def test_where_three_lines_meet_is_told() -> None:
 @given(st.permutations(range(4)), st.floats(0.05, 50))
 def test_a_gap_has_its_width_whatever_the_order(order: list[int], wide: float) -> None:
     pieces = sides()
-    pieces[3] = Straight((0.0, D), (0.0, wide))
+    pieces[3] = StraightPiece((0.0, D), (0.0, wide))
     found = joined([[pieces[k]] for k in order], 0.01)
     assert not found.rings
     (gap,) = found.gaps
@@ -71,7 +71,7 @@ def test_a_gap_has_its_width_whatever_the_order(order: list[int], wide: float) -
 
 
 def test_a_lone_line_has_no_nearest_end() -> None:
-    (gap,) = joined([[Straight((0.0, 0.0), (1.0, 0.0))]], 0.01).gaps
+    (gap,) = joined([[StraightPiece((0.0, 0.0), (1.0, 0.0))]], 0.01).gaps
     assert gap.wide is None
     assert not joined([], 0.01).gaps
 
@@ -79,7 +79,12 @@ def test_a_lone_line_has_no_nearest_end() -> None:
 def test_a_tiny_arc_is_no_circle() -> None:
     """A set-back smaller than a gap may be stays in its ring, whatever the order, and no circle comes of it."""
     r = 0.004
-    pieces = [Straight((r, 0.0), CORNERS[1]), *sides()[1:3], Straight(CORNERS[3], (0.0, r)), bend((r, r), r, 180, 90)]
+    pieces = [
+        StraightPiece((r, 0.0), CORNERS[1]),
+        *sides()[1:3],
+        StraightPiece(CORNERS[3], (0.0, r)),
+        bend((r, r), r, 180, 90),
+    ]
     for order in itertools.permutations(pieces):
         (ring,) = joined([[p] for p in order], 0.01).rings
         assert len(ring) == 5, "where nothing is missing no line is left out for being short"

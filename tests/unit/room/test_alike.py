@@ -6,10 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
-from app.room.freedom import freedom_of
+from app.room.degrees_of_freedom import freedom_of
 from app.room.make import Attempt, attempt
 from tests.unit.fit.boards import CATALOGUE, at, board
 

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.geometry.shapes import rectangle
 from app.model.accepted import Accepted

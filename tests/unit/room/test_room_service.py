@@ -12,10 +12,10 @@ from app.document.load import loads
 from app.document.schema import Design
 from app.document.where import Where
 from app.errors import EditError
-from app.service.changes import moved
-from app.service.checking import check_design
-from app.service.room import make_room, moves_words, room_is_wanted, room_made
-from app.service.twins import in_every_arrangement
+from app.service.checks.checking import check_design
+from app.service.edits.changes import moved
+from app.service.edits.shared_holes import in_every_arrangement
+from app.service.room.room import make_room, moves_words, room_is_wanted, room_made
 
 BUTTON = "button-30-nut-long"
 

@@ -9,10 +9,10 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import scenario_list
-from app.fit.report import Report, check
-from app.service import room_wanted
-from app.service.room import room_is_wanted
-from app.service.room_wanted import room_is_offered
+from app.fit.report.report import Report, check
+from app.service.room import room_wanted
+from app.service.room.room import room_is_wanted
+from app.service.room.room_wanted import room_is_offered
 from tests.unit.fit.boards import CATALOGUE, at, board, button
 
 SMALL, LARGE = button(24, part_id="small"), button(30, part_id="large")

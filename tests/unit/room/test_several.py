@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 
 from app.fit.finding import Finding
-from app.fit.report import check
+from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.room import several
 from app.room.make import Attempt, Case, attempt, shifted

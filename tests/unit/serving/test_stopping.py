@@ -18,10 +18,10 @@ from urllib.parse import urlencode, urlsplit
 
 import pytest
 
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.document.where import Where
 from app.service import open_workshop
-from app.service.documents import scenarios
+from app.service.shelf.documents import scenarios
 from app.serving import workers as serving
 from tests.running import Server, free_port, running_app
 from tests.tools import ROOT

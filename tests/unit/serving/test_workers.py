@@ -9,8 +9,8 @@ from typing import Any, cast
 import pytest
 
 from app.errors import HolewiseError
-from app.serving.asked import Answering
-from app.serving.workers import Workers, _Worker
+from app.serving.process_settings import Answering
+from app.serving.workers import AnswerProcesses, _Worker
 from app.web.guards import Address
 
 
@@ -24,9 +24,9 @@ class Process:
         return self.alive
 
 
-def beginning(*crew: tuple[bool, bool]) -> Workers:
+def beginning(*crew: tuple[bool, bool]) -> AnswerProcesses:
     """Workers that begin: of each whether it is alive, and whether it has said that it answers."""
-    workers = Workers(Answering(Address(), workers=len(crew)), cast(Any, None))
+    workers = AnswerProcesses(Answering(Address(), workers=len(crew)), cast(Any, None))
     for alive, ready in crew:
         ours, its = multiprocessing.Pipe()
         if ready:

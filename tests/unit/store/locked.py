@@ -5,14 +5,14 @@ from __future__ import annotations
 from collections.abc import Callable
 
 from app.errors import EditError
-from app.store import Change, Revision
+from app.store import Revision, StoredChange
 
 
-def locked(change: Callable[[Revision], Change]) -> Callable[[Revision], Change]:
+def locked(change: Callable[[Revision], StoredChange]) -> Callable[[Revision], StoredChange]:
     """``change``, which cannot be made ahead of the transaction, and so is made within it."""
     ahead = [True]
 
-    def made(head: Revision) -> Change:
+    def made(head: Revision) -> StoredChange:
         if ahead and ahead.pop():
             raise EditError("Not yet.", "when")
         return change(head)

@@ -16,9 +16,9 @@ from typing import Any
 import pytest
 
 from app.errors import StoreError
-from app.store import Change, Store, backups, open_store
-from app.store.copying import Tally, tally
-from app.store.place import file_place, place_of
+from app.store import Store, StoredChange, backups, open_store
+from app.store.copying import StoreContents, tally
+from app.store.engine.place import file_place, place_of
 from app.store.tables import SCHEMA_VERSION
 from tests.postgres import Server, ask
 from tests.tools import ROOT
@@ -42,9 +42,9 @@ def fill(url: str) -> None:
     with opened(url) as store:
         one = store.add('{"ledge": "½″ – 𝟙"}', "Zebra", "New deck").design.id
         for word in ("a", "b", "c"):
-            store.edit(one, lambda head, word=word: Change(head.document + word, f"Added {word}", "Ähre"))  # type: ignore[misc]
+            store.edit(one, lambda head, word=word: StoredChange(head.document + word, f"Added {word}", "Ähre"))  # type: ignore[misc]
         store.undo(one, lambda _: "Ähre")
-        store.edit(one, lambda head: Change(head.document + "x", "Added x", "alder"))
+        store.edit(one, lambda head: StoredChange(head.document + "x", "Added x", "alder"))
         two = store.add("{}", "", "New deck")
         store.remove(two.design.id)
         store.profiles.keep("Desk", "a4", 1.0 / 3.0, 0.1 + 0.2, "A 189.8 mm")
@@ -60,7 +60,7 @@ def opened(url: str) -> Iterator[Store]:
         store.close()
 
 
-def tally_of(url: str) -> Tally:
+def tally_of(url: str) -> StoreContents:
     with opened(url) as store, store._database.reading() as connection:
         return tally(connection)
 
@@ -158,7 +158,7 @@ def test_where_there_is_no_store_there_is_nothing_to_move_or_back_up(database_ur
 
 EDITOR = """
 import sys
-from app.store import Change, open_store
+from app.store import StoredChange as Change, open_store
 store = open_store(sys.argv[1])
 design = sys.argv[2]
 while True:

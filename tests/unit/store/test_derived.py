@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from app.errors import StoreError
-from app.store import Change, Revision, Store, derived, open_store
+from app.store import Revision, Store, StoredChange, derived, open_store
 from tests.unit.store.locked import locked
 
 
@@ -87,10 +87,10 @@ def test_what_can_be_made_again_does_not_wait_for_a_crowd(tmp_path: Path) -> Non
     design, revision = head.design.id, head.revision.id
     begun, go_on = threading.Event(), threading.Event()
 
-    def slowly(before: Revision) -> Change:
+    def slowly(before: Revision) -> StoredChange:
         begun.set()
         go_on.wait(30)
-        return Change("b", "Changed", "Test deck")
+        return StoredChange("b", "Changed", "Test deck")
 
     with ThreadPoolExecutor(1) as pool:
         changed = pool.submit(store.edit, design, locked(slowly))

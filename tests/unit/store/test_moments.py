@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from app.errors import NotFoundError
-from app.store import Change, Revision, Store, open_store
+from app.store import Revision, Store, StoredChange, open_store
 
 
 @pytest.fixture
@@ -19,8 +19,8 @@ def store(database_url: str) -> Iterator[Store]:
     opened.close()
 
 
-def adding(word: str) -> Callable[[Revision], Change]:
-    return lambda head: Change(document=head.document + word, summary=f"Added {word}", title=f"Up to {word}")
+def adding(word: str) -> Callable[[Revision], StoredChange]:
+    return lambda head: StoredChange(document=head.document + word, summary=f"Added {word}", title=f"Up to {word}")
 
 
 def title_of(document: str) -> str:

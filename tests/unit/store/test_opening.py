@@ -16,7 +16,8 @@ import pytest
 from sqlalchemy import create_engine, inspect
 
 from app.errors import StoreError
-from app.store import files, open_store
+from app.store import open_store
+from app.store.engine import files
 from app.store.tables import SCHEMA_VERSION
 from tests.postgres import Server, ask
 from tests.together import let_go

@@ -14,7 +14,7 @@ from pathlib import Path
 import pytest
 
 from app.errors import EditError, NotFoundError, StoreError
-from app.store import Change, Revision, Store, open_store
+from app.store import Revision, Store, StoredChange, open_store
 from tests.postgres import ask
 from tests.together import let_go
 
@@ -39,9 +39,9 @@ def store(database_url: str) -> Iterator[Store]:
     opened.close()
 
 
-def adding(word: str) -> Callable[[Revision], Change]:
-    def change(head: Revision) -> Change:
-        return Change(document=head.document + word, summary=f"Added {word}", title="Test deck")
+def adding(word: str) -> Callable[[Revision], StoredChange]:
+    def change(head: Revision) -> StoredChange:
+        return StoredChange(document=head.document + word, summary=f"Added {word}", title="Test deck")
 
     return change
 
@@ -101,7 +101,7 @@ def test_undo_and_redo_work_after_a_restart(database_url: str) -> None:
 
 def test_a_change_that_changes_nothing_makes_no_revision(store: Store) -> None:
     design = store.add("a", "Test deck", "New deck").design.id
-    store.edit(design, lambda head: Change(head.document, "Moved nothing", "Test deck"))
+    store.edit(design, lambda head: StoredChange(head.document, "Moved nothing", "Test deck"))
     assert len(store.history(design)) == 1
 
 
@@ -110,7 +110,7 @@ def test_others_write_while_a_change_is_worked_out_and_it_is_worked_out_anew_on_
     other = store.add("z", "Other deck", "New deck").design.id
     seen: list[str] = []
 
-    def slow(head: Revision) -> Change:
+    def slow(head: Revision) -> StoredChange:
         if not seen:
             store.edit(other, adding("y"))
             store.edit(design, adding("b"))
@@ -125,7 +125,7 @@ def test_others_write_while_a_change_is_worked_out_and_it_is_worked_out_anew_on_
 def test_a_change_that_only_what_came_meanwhile_makes_possible_is_made(store: Store) -> None:
     design = store.add("a", "Test deck", "New deck").design.id
 
-    def after_b(head: Revision) -> Change:
+    def after_b(head: Revision) -> StoredChange:
         if not head.document.endswith("b"):
             store.edit(design, adding("b"))
             raise EditError("There is no b.", "b")
@@ -137,7 +137,7 @@ def test_a_change_that_only_what_came_meanwhile_makes_possible_is_made(store: St
 def test_a_change_that_fails_writes_nothing(store: Store) -> None:
     design = store.add("a", "Test deck", "New deck").design.id
 
-    def fails(_head: Revision) -> Change:
+    def fails(_head: Revision) -> StoredChange:
         raise NotFoundError("no such part")
 
     with pytest.raises(NotFoundError, match="no such part"):
@@ -191,7 +191,7 @@ def test_two_threads_at_once_lose_nothing(database_url: str) -> None:
 
 EDITOR = """
 import sys
-from app.store import Change, open_store
+from app.store import StoredChange as Change, open_store
 url, design, word, rounds = sys.argv[1:]
 store = open_store(url)
 print("ready", flush=True)
@@ -225,7 +225,7 @@ def test_two_processes_at_once_both_keep_their_work(database_url: str) -> None:
 
 WRITER = """
 import sys
-from app.store import Change, open_store
+from app.store import StoredChange as Change, open_store
 store = open_store(sys.argv[1])
 design = sys.argv[2]
 while True:
@@ -270,7 +270,7 @@ def test_killed_with_a_transaction_open_leaves_the_head_as_it_was(database_url: 
         "import app.store.store as m\n"
         "store = open_store(sys.argv[1])\n"
         "m.set_head = lambda *a: os.kill(os.getpid(), signal.SIGKILL)\n"
-        "from app.store import Change\n"
+        "from app.store import StoredChange as Change\n"
         "store.edit(sys.argv[2], lambda r: Change('half', 'Half', 'Test deck'))\n"
     )
     finished = subprocess.run([sys.executable, "-c", script, database_url, design], check=False)

@@ -11,10 +11,11 @@ from contextlib import ExitStack
 import pytest
 from starlette.testclient import TestClient
 
-from app.arrange.new_deck_spec import NewDeck
+from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.errors import StoreError
 from app.service.workshop import open_workshop
-from app.store import Change, Revision, Store, engines, open_store, turns
+from app.store import Revision, Store, StoredChange, open_store
+from app.store.engine import engines, turns
 from app.web.app import create_app
 from app.web.guards import Address
 from tests.postgres import Server
@@ -24,7 +25,7 @@ from tests.unit.store.locked import locked
 WRITER = """
 import sys
 from app.errors import StoreError
-from app.store import Change, open_store
+from app.store import StoredChange as Change, open_store
 store = open_store(sys.argv[1])
 design = sys.argv[2]
 try:
@@ -37,7 +38,7 @@ except StoreError as error:
 
 
 def exclaiming(store: Store, design: str) -> str:
-    return store.edit(design, lambda head: Change(head.document + "!", "Added !", "Test deck")).revision.document
+    return store.edit(design, lambda head: StoredChange(head.document + "!", "Added !", "Test deck")).revision.document
 
 
 def test_a_server_killed_in_mid_write_has_every_step_that_was_confirmed(postgres: Server) -> None:
@@ -68,9 +69,9 @@ def test_a_server_that_goes_in_the_middle_of_a_change_is_said_to_leave_it_open(p
     store = open_store(postgres.new_schema())
     design = store.add("whole", "Test deck", "New deck").design.id
 
-    def change(head: object) -> Change:
+    def change(head: object) -> StoredChange:
         postgres.stop("immediate")
-        return Change("half", "Half", "Test deck")
+        return StoredChange("half", "Half", "Test deck")
 
     with pytest.raises(StoreError, match=r"lost.*check whether it was saved"):
         store.edit(design, locked(change))
@@ -113,11 +114,11 @@ def test_who_waits_for_a_design_too_long_is_told_and_nothing_is_changed(
     store, other = open_store(database_url), open_store(database_url)
     design = store.add("a", "Test deck", "New deck").design.id
 
-    def slowly(head: object) -> Change:
+    def slowly(head: object) -> StoredChange:
         with pytest.raises(StoreError, match=r"locked.*Nothing was changed"):
             exclaiming(other, design)
         assert other.head(design).revision.document == "a", "reading goes on meanwhile"
-        return Change("b", "Changed", "Test deck")
+        return StoredChange("b", "Changed", "Test deck")
 
     store.edit(design, locked(slowly))
     assert exclaiming(other, design) == "b!"
@@ -130,10 +131,10 @@ def test_two_designs_are_changed_at_the_same_time_on_a_server(postgres: Server) 
     store, other = open_store(url), open_store(url)
     one, two = (store.add("a", "Test deck", "New deck").design.id for _ in range(2))
 
-    def meanwhile(head: object) -> Change:
+    def meanwhile(head: object) -> StoredChange:
         assert exclaiming(other, two) == "a!"
         assert exclaiming(store, two) == "a!!"
-        return Change("b", "Changed", "Test deck")
+        return StoredChange("b", "Changed", "Test deck")
 
     assert store.edit(one, locked(meanwhile)).revision.document == "b"
     store.close()
@@ -155,9 +156,9 @@ def test_too_many_at_once_are_told_to_wait(database_url: str, monkeypatch: pytes
 def crowd(store: Store, design: str, many: int) -> list[str]:
     """So many threads change a design at once, each for a tenth of a second; what each is told, empty if it is kept."""
 
-    def slowly(head: Revision) -> Change:
+    def slowly(head: Revision) -> StoredChange:
         time.sleep(0.1)
-        return Change(f"{head.document}!", "Changed", "Test deck")
+        return StoredChange(f"{head.document}!", "Changed", "Test deck")
 
     def one(_: int) -> str:
         try:

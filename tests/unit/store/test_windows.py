@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from app.store import Change, Revision, Store, open_store
+from app.store import Revision, Store, StoredChange, open_store
 from app.store.windows import REMEMBERED
 
 
@@ -34,8 +34,8 @@ def store(tmp_path: Path, clock: Clock) -> Iterator[Store]:
     opened.close()
 
 
-def longer(head: Revision) -> Change:
-    return Change(head.document + "x", "Longer", "Deck")
+def longer(head: Revision) -> StoredChange:
+    return StoredChange(head.document + "x", "Longer", "Deck")
 
 
 def title_of(document: str) -> str:
@@ -72,9 +72,9 @@ def test_what_was_not_done_is_not_noted(store: Store) -> None:
     step = store.edit(design, longer, "one").revision.id
     store.undo(design, title_of, "another head", "two")
     store.redo(design, title_of, "", "two")
-    store.edit(design, lambda head: Change(head.document, "Nothing", "Deck"), "two")
+    store.edit(design, lambda head: StoredChange(head.document, "Nothing", "Deck"), "two")
     with pytest.raises(ZeroDivisionError):
-        store.edit(design, lambda head: Change(head.document * (1 // 0), "Broken", "Deck"), "two")
+        store.edit(design, lambda head: StoredChange(head.document * (1 // 0), "Broken", "Deck"), "two")
     assert store.steps_of("two") == frozenset()
     assert store.steps_of("one") == {step}
 

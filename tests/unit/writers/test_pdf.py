@@ -27,7 +27,7 @@ from app.scene.primitives import (
 from app.writers import pdf
 from app.writers.pdf_fonts import font_files
 from tests.long_run import examples
-from tests.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
+from tests.reading.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
 from tests.unit.writers.scenes import INK, scene
 
 

@@ -27,7 +27,7 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers import svg
-from tests.measure import nearest, svg_circles
+from tests.reading.measure import nearest, svg_circles
 from tests.unit.writers.scenes import INK, scene
 
 NAMESPACE = "{http://www.w3.org/2000/svg}"

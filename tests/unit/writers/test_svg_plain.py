@@ -9,9 +9,9 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import scenario_list
-from app.drafting.board_view import board_scene
-from app.drafting.layer_names import ASKABLE
-from app.fit.report import check
+from app.drafting.view.board_view import board_scene
+from app.drafting.view.layer_names import ASKABLE
+from app.fit.report.report import check
 from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, Path, Scene, Style, Text
 from app.writers import svg
 

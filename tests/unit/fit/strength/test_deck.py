@@ -11,23 +11,23 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
+from app.fit.features.layout import layout_of
 from app.fit.finding import FindingOf
-from app.fit.groups import grouped
-from app.fit.layout import layout_of
-from app.fit.messages import message, remedy
-from app.fit.report import check
+from app.fit.report.groups import grouped
+from app.fit.report.report import check
 from app.fit.rules import deck_strength as rule
-from app.fit.strength.deck import Gaps, deck_strength, thickness_needed
+from app.fit.strength.deck import Voids, deck_strength, thickness_needed
 from app.fit.strength.ledge import stack_strength
 from app.fit.strength.plates import circle_centre_load, rectangle_centre_load
-from app.fit.words_figures import figures
+from app.fit.words.figures import figures
+from app.fit.words.messages import message, remedy
 from app.geometry.outline import Outline, rectangle_outline
 from app.geometry.shapes import rectangle
 from app.model.board import EdgeFeature
 from app.model.material import Layer
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import Unit
-from tests.round_boards import ROUND
+from tests.boards.round_boards import ROUND
 from tests.unit.fit.boards import CATALOGUE, at, board, button, near
 
 REAL = catalogue()
@@ -102,16 +102,16 @@ def test_a_row_of_holes_takes_their_diameters_and_a_stepped_one_its_chords() -> 
     # Three holes of 28 mm in a row along x take 84 mm of it; of a fourth, 10 mm off that line, a chord is cut.
     x, y = np.array([100.0, 140, 180, 220]), np.array([50.0, 50, 50, 60])
     half, one = np.full(4, 14.0), np.ones(4)
-    along, at_y = Gaps(x, y, half, half, one, one).worst_along()
+    along, at_y = Voids(x, y, half, half, one, one).worst_along()
     assert (along, at_y) == (near(84 + 2 * math.sqrt(14**2 - 10**2)), 50)
-    across, at_x = Gaps(x, y, half, half, one, one).worst_across()
+    across, at_x = Voids(x, y, half, half, one, one).worst_across()
     assert (across, at_x) == (28, 100)
 
 
 @given(st.lists(st.tuples(st.floats(0, 600), st.floats(0, 300), st.floats(1, 60), st.booleans()), max_size=25))
 def test_the_worst_line_is_found_as_by_trying_every_centre(holes: list[tuple[float, float, float, bool]]) -> None:
     x, y, half, circular = (np.array([h[k] for h in holes], np.float64) for k in range(4))
-    gaps = Gaps(x, y, half, half, circular, np.ones(len(holes)))
+    gaps = Voids(x, y, half, half, circular, np.ones(len(holes)))
 
     def chord(off: float, hole: tuple[float, float, float, bool]) -> float:
         if abs(off) >= hole[2]:
@@ -128,7 +128,7 @@ def test_of_many_rows_a_line_within_a_hundredth_of_the_worst_is_found(n: int, le
     x, y = rng.uniform(0, 3000, n), rng.uniform(0, 2000, n)
     half, one = rng.uniform(10, 30, n), np.ones(n)
     worst = max(float((2 * np.sqrt(np.maximum(half**2 - (x - line) ** 2, 0))).sum()) for line in x)
-    found, at_x = Gaps(x, y, half, half, one, one).worst_across()
+    found, at_x = Voids(x, y, half, half, one, one).worst_across()
     assert least * worst <= found <= worst * (1 + 1e-9)
     assert at_x in x
 

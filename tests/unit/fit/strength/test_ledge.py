@@ -10,14 +10,14 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from app.catalogue.load import catalogue
-from app.fit.bored import propose
+from app.fit.features.layout import layout_of
 from app.fit.finding import FindingOf
-from app.fit.layout import layout_of
-from app.fit.messages import message, remedy
-from app.fit.report import check
+from app.fit.judging.counterbore_check import propose
+from app.fit.report.report import check
 from app.fit.rules import ledge as rule
 from app.fit.strength.ledge import LedgeStrength, ledge_needed, ledge_strength, remaining, shares_of, stack_strength
-from app.fit.words_strength import factor_words
+from app.fit.words.messages import message, remedy
+from app.fit.words.strength import factor_words
 from app.model.material import Layer
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit

@@ -1,0 +1,1 @@
+"""Edits of what belongs to the whole design, and of its report."""

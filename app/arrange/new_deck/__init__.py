@@ -1,0 +1,1 @@
+"""A new deck from a few answers."""

@@ -1,0 +1,1 @@
+"""Drawings for other programs."""

@@ -1,0 +1,1 @@
+"""Hardware drawn: from above, from the front, and what holds it."""

@@ -1,0 +1,1 @@
+"""Words on a drawing, set where they cover nothing."""

@@ -1,0 +1,211 @@
+"""Sets words where they cover nothing: many places tried at once, always the same one chosen."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from math import ceil, dist, hypot
+
+import numpy as np
+import numpy.typing as npt
+from propcache.api import cached_property
+
+from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.nearby import Nearby
+from app.scene.primitives import Point
+
+Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+Box = tuple[float, float, float, float]
+Disc = tuple[float, float, float]
+
+_AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wrong one's
+_DOUBT = 5.0  # toll of that for every further hole
+_CROSSED = 20.0  # toll of a leader for every line of another hole it crosses
+_AIR = 0.35  # between a leader and words or other leaders [mm]
+_BEST, _MORE = 24, 6  # places that are looked at first, and how many times as many with each further look
+_STEP = 0.25  # at which a leader is looked at [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Obstacles:
+    """What is drawn on a sheet before any words, all of which they keep clear of.
+
+    Args:
+        frame: rectangle all words stay inside [mm].
+        discs: circles (x, y, radius), each the largest about its centre: neither words nor leaders in them [mm].
+        rims: every circle that is drawn; words inside a hole keep off them [mm].
+        boxes: rectangles neither words nor leaders may touch, such as marks [mm].
+        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must [mm].
+        ruled: lines that can be broken where words stand, if there is no better place [mm].
+        air: what stays free between words and any of them [mm].
+    """
+
+    frame: Box
+    discs: Sequence[Disc] = ()
+    rims: Sequence[Disc] = ()
+    boxes: Sequence[Box] = ()
+    lines: Sequence[tuple[Point, Point]] = ()
+    ruled: Sequence[tuple[Point, Point]] = ()
+    air: float = 0.4
+
+
+class Placer:
+    """What is taken on a sheet: the ground, and the words and leaders set so far."""
+
+    def __init__(self, ground: Obstacles) -> None:
+        self.frame = ground.frame
+        self._air = ground.air
+        self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
+        self._taken: Nearby[Box] = Nearby()
+        self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
+        self._ground = ground
+        self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
+        for x, y, r in ground.discs:
+            self._solid.ring(x, y, 0.0, r + ground.air)
+        for box in ground.boxes:
+            self._solid.box(box)
+        for a, b in ground.lines:
+            self._lines.line(a, b, ground.air)
+        masks = (self._solid, self._lines)
+        self._outside = Covered(*masks if _all_within(ground.rims, ground.discs) else (*masks, self._rings))
+
+    @cached_property
+    def _rings(self) -> InkMask:
+        """Circles as lines, and boxes."""
+        rings = self._solid.like()
+        for x, y, r in self._ground.rims:
+            rings.ring(x, y, r - self._air, r + self._air)
+        for box in self._ground.boxes:
+            rings.box(box)
+        return rings
+
+    @cached_property
+    def _inside(self) -> Covered:
+        """What is in the way of words in their own hole; most sheets have none."""
+        return Covered(self._rings, self._lines)
+
+    def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
+        """Which of ``boxes``, shape (n, 4), cover nothing.
+
+        Args:
+            boxes: where words might stand [mm].
+            inside: they stand in their own hole, and only have to keep off every line in it.
+            across: they may stand on a ruled line, which is then broken.
+        """
+        return self.untaken(boxes, self.clear(boxes, inside=inside, across=across))
+
+    def clear(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
+        """Which of ``boxes`` cover nothing that was there before any words; arguments as of :meth:`free`."""
+        x0, y0, x1, y1 = boxes.T
+        fx0, fy0, fx1, fy1 = self.frame
+        good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
+        good &= ~(self._inside if inside else self._outside).any(boxes)
+        if not across and len(self._ruled):
+            good &= ~_meet(boxes, self._ruled).any(axis=1)
+        return np.asarray(good, bool)
+
+    def untaken(self, boxes: Floats, clear: Flags) -> Flags:
+        """Which of those ``boxes`` that are ``clear`` cover no words and no leader either."""
+        good = clear.copy()
+        held = boxes[good]
+        if len(held):
+            low, high = held[:, :2].min(axis=0).tolist(), held[:, 2:].max(axis=0).tolist()
+            taken = self._taken.near((low[0], low[1], high[0], high[1]))
+            if taken:
+                good[good] = ~_meet(held, np.array(taken)).any(axis=1)
+        return good
+
+    def doubt(self, boxes: Floats) -> Floats:
+        """What is against each of ``boxes`` because the words in it might be taken for those of another hole."""
+        return _DOUBT * np.maximum(self._near(boxes) - 1.0, 0.0)
+
+    def crossed(self, box: Box) -> bool:
+        """Whether a ruled line runs through ``box``."""
+        return len(self._ruled) > 0 and bool(_meet(np.array([box]), self._ruled).any())
+
+    def first(self, boxes: Floats, tolls: Floats) -> int | None:
+        """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
+        order = np.argsort(tolls, kind="stable")
+        done, many = 0, _BEST
+        while done < len(order):  # mostly one of the best is free, and there is no need to look at all
+            some = order[done : done + many]
+            found = np.flatnonzero(self.free(boxes[some]))
+            if len(found):
+                return int(some[found[0]])
+            done, many = done + many, _MORE * many
+        return None
+
+    def nearer(self, box: Box, own: Disc) -> float:
+        """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
+        around = (box[0] - 15.0, box[1] - 15.0, box[2] + 15.0, box[3] + 15.0)
+        others = (_gap(box, d) for d in self._discs.near(around) if dist(d[:2], own[:2]) > 1e-6)
+        return min(min(others, default=9.0) - _gap(box, own), 9.0)
+
+    def leader_cost(self, a: Point, b: Point) -> float | None:
+        """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
+        count = ceil(dist(a, b) / _STEP) + 1
+        share = np.linspace(0.0, 1.0, count)[:, None]
+        points = np.array(a) + share * (np.array(b) - np.array(a))
+        x, y = points.T
+        fx0, fy0, fx1, fy1 = self.frame
+        if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
+            return None
+        for x0, y0, x1, y1 in self._taken.near(_around(a, b, 1.0)):
+            if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
+                return None
+        lines = self._lines.at(points)
+        return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
+
+    def take(self, box: Box) -> None:
+        """From now on ``box`` is covered, and what stands beside it keeps its distance."""
+        held = (box[0] - self._air, box[1] - self._air, box[2] + self._air, box[3] + self._air)
+        self._taken.add(held, held)
+
+    def take_line(self, a: Point, b: Point) -> None:
+        """From now on a leader runs from ``a`` to ``b``."""
+        count = max(1, ceil(dist(a, b)))
+        for k in range(count):
+            p, q = ((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count))
+            box = _around(p, q, _AIR)
+            self._taken.add(box, box)
+
+    def taken(self, box: Box) -> list[Box]:
+        """What words and leaders that touch ``box`` take, with their distance [mm]."""
+        return [b for b in self._taken.near(box) if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
+
+    def _near(self, boxes: Floats) -> Floats:
+        """How many holes each of ``boxes`` is so near to that it might be theirs."""
+        low, high = boxes[:, :2].min(axis=0) - _AMBIGUOUS, boxes[:, 2:].max(axis=0) + _AMBIGUOUS
+        discs = self._discs.near((float(low[0]), float(low[1]), float(high[0]), float(high[1])))
+        if not discs:
+            return np.zeros(len(boxes))
+        cx, cy, r = np.array(discs).T
+        x0, y0, x1, y1 = boxes.T[:, :, None]
+        dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
+        dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
+        return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
+
+
+def _all_within(rims: Sequence[Disc], discs: Sequence[Disc]) -> bool:
+    """Whether every circle lies in a disc about its own centre, as those of holes do."""
+    widest: dict[Point, float] = {}
+    for x, y, r in discs:
+        widest[x, y] = max(r, widest.get((x, y), 0.0))
+    return all(r <= widest.get((x, y), -1.0) for x, y, r in rims)
+
+
+def _gap(box: Box, disc: Disc) -> float:
+    """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
+    (x, y, r), (x0, y0, x1, y1) = disc, box
+    return hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) - r
+
+
+def _around(a: Point, b: Point, by: float) -> Box:
+    return (min(a[0], b[0]) - by, min(a[1], b[1]) - by, max(a[0], b[0]) + by, max(a[1], b[1]) + by)
+
+
+def _meet(boxes: Floats, others: Floats) -> Flags:
+    x0, y0, x1, y1 = boxes.T[:, :, None]
+    a0, b0, a1, b1 = others.T
+    return np.asarray((x0 < a1) & (a0 < x1) & (y0 < b1) & (b0 < y1), bool)

@@ -1,0 +1,1 @@
+"""A section through one part."""

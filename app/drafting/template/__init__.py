@@ -1,0 +1,1 @@
+"""The drill template at true size."""

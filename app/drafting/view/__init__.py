@@ -1,0 +1,1 @@
+"""The board as it is looked at on screen."""

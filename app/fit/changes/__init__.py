@@ -1,0 +1,1 @@
+"""Changes that may clear a finding, tried before anybody hears of them."""

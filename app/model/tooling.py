@@ -1,0 +1,112 @@
+"""The builder's shop: bits, drilling method, paper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+from app.errors import ModelError
+from app.model.source import Source
+
+BitKind = Literal["twist", "brad-point", "spade", "forstner", "hole-saw", "step", "router"]
+
+
+def kind_words(kind: str) -> str:
+    """A kind of bit in words; Forstner was a man."""
+    return kind.replace("-", " ").replace("forstner", "Forstner")
+
+
+@dataclass(frozen=True, slots=True)
+class Bit:
+    """A bit: kind, diameter and the deepest hole it makes [mm]; ``inch`` if it is sold by inch size."""
+
+    kind: BitKind
+    diameter: float
+    reach: float
+    inch: bool = False
+
+    def __post_init__(self) -> None:
+        if not 0 < self.diameter <= 200:
+            raise ModelError(f"A bit is above 0 and up to 200 mm wide, got {self.diameter:g} mm.")
+
+    @property
+    def both_sides(self) -> float:
+        """The thickest board it makes a hole in, from both sides on the pilot if need be [mm].
+
+        The next step of a step bit would widen the hole, so it works from one side only.
+        """
+        return self.reach if self.kind == "step" else 2 * self.reach
+
+
+@dataclass(frozen=True, slots=True)
+class Allowance:
+    """How far work may end up from the drawing, by method [mm].
+
+    Args:
+        id: ``hand``, ``press`` or ``cnc``.
+        name: the name on screen.
+        position: how far a hole may be off its place.
+        edge: how far a cut edge may be off.
+        source: where the numbers come from.
+    """
+
+    id: str
+    name: str
+    position: float
+    edge: float
+    source: Source
+
+
+@dataclass(frozen=True, slots=True)
+class Paper:
+    """A paper size, upright: width at most height [mm].
+
+    A roll is ``width`` wide and is cut off as long as needed, up to ``height``.
+    """
+
+    id: str
+    name: str
+    width: float
+    height: float
+    source: Source
+    roll: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Tooling:
+    """What the builder works with."""
+
+    drilling: Allowance
+    bits: tuple[Bit, ...]
+    paper: Paper
+
+    def bit_for(
+        self, nominal: float, smallest: float, largest: float, *, depth: float = 0.0, paint: float = 0.0
+    ) -> Bit | None:
+        """The bit nearest to ``nominal`` whose hole is from ``smallest`` to ``largest`` mm; None if none is.
+
+        One that reaches ``depth`` mm comes before one that does so from both sides, and that before one too
+        short. Of two as near, the larger: a hole a shade wide lets the part in, one a shade tight does not.
+        ``paint`` mm on the wall leaves the hole narrower by twice that, so the bit is wider.
+        """
+        narrow = 2 * paint
+        low, high = smallest + narrow - 1e-9, largest + narrow + 1e-9
+        fitting = [b for b in self.bits if b.kind != "router" and low <= b.diameter <= high]
+        if len(fitting) < 2:
+            return fitting[0] if fitting else None
+
+        def order(bit: Bit) -> tuple[int, float, float]:
+            short = 0 if bit.reach >= depth - 1e-9 else 1 if bit.both_sides >= depth - 1e-9 else 2
+            return (short, round(abs(bit.diameter - narrow - nominal), 6), -bit.diameter)
+
+        return min(fitting, key=order)
+
+    def router_for(self, corner: float, depth: float = 0.0) -> Bit | None:
+        """The widest router bit for inside corners of ``corner`` mm, one that reaches ``depth`` mm first."""
+        fitting = [b for b in self.bits if b.kind == "router" and b.diameter / 2 <= corner + 1e-9]
+        return max(fitting, key=lambda b: (b.reach >= depth - 1e-9, b.diameter, b.reach), default=None)
+
+    def counterbore_bit(self, width: float, depth: float = 0.0) -> Bit | None:
+        """The smallest bit that bores flat at least ``width`` mm wide, one that reaches ``depth`` mm first."""
+        flat = [b for b in self.bits if b.kind == "forstner" and b.diameter >= width - 1e-9]
+        return min(flat, key=lambda b: (b.reach < depth - 1e-9, b.diameter), default=None)

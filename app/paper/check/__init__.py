@@ -1,0 +1,1 @@
+"""The check sheet, and what the print doctor makes of it."""

@@ -1,0 +1,1 @@
+"""Sheets of a template: how they are tiled, joined and composed."""

@@ -1,0 +1,183 @@
+"""What of a template stands in the window of one page: ink, ruled lines, seams, and the words beside them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field
+
+from app.catalogue.load import catalogue
+from app.drafting.labels.hole_words import WordSetting, first_places, set_words
+from app.drafting.labels.placer import Placer
+from app.drafting.labels.word_key import WordKey, Words
+from app.drafting.template.bare_centres import about, keep_bare
+from app.drafting.template.drill_template import HOLE_BELOW, Mark, Template
+from app.drafting.words import exact
+from app.paper.sheet.key_band import set_key
+from app.paper.sheet.layout import Box, SheetLayout
+from app.paper.sheet.mark_names import mark_names
+from app.paper.sheet.obstacles import page_ground, ruled_items, seam_items
+from app.paper.sheet.registration import ARM, Seam, mark_items
+from app.paper.sheet.ruled import RuledLine
+from app.paper.sheet.sheet_words import edge_words, legend, ruled_words, seam_words
+from app.paper.sheet.shown_in_window import Stock
+from app.paper.sheet.tiling import Tile
+from app.scene.palette import PILOT
+from app.scene.primitives import Group, Item, Line, Point, Text
+from app.units import Unit
+
+_FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class Sheets:
+    """What all pages of a template have in common.
+
+    Args:
+        stock: the template, ready to be asked for windows.
+        layout: how each page is divided.
+        ruled: lines to rule on the board first.
+        seams: where each sheet meets others, by its row and column.
+        works: number of each kind of work in the key.
+        crowded: whether words go into the key before they go far off.
+        unit: unit of the words.
+        names: those of marks, as far as they were found.
+    """
+
+    stock: Stock
+    layout: SheetLayout
+    ruled: tuple[RuledLine, ...]
+    seams: Mapping[tuple[int, int], Sequence[Seam]]
+    works: Mapping[Words, int]
+    crowded: bool
+    unit: Unit
+    names: dict[tuple[str, Point], list[Text]] = field(default_factory=dict, repr=False, compare=False)
+
+    def named(self, name: str, at: Point, seam: Seam) -> list[Text]:
+        """The names beside a mark, found once: they stand on both sheets of its seam."""
+        if (name, at) not in self.names:
+            self.names[name, at] = mark_names(name, at, seam, self.stock, self.ruled)
+        return self.names[name, at]
+
+
+def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
+    """The seams of each sheet, by its row and column."""
+    found: dict[tuple[int, int], list[Seam]] = {}
+    for seam in seams:
+        for tile in (seam.first, seam.second):
+            found.setdefault((tile.row, tile.column), []).append(seam)
+    return found
+
+
+def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
+    """Groups ``template`` (clipped to the window), ``marks``, ``words`` and ``key``, shifted to their place.
+
+    ``key`` takes what is not written out.
+    """
+    stock, window = sheets.stock, tile.window
+    template = stock.template
+    mine = sheets.seams.get((tile.row, tile.column), ())
+    clear = catalogue().rule("centre-gap") + 0.3
+    centres = about(stock.centres(window, clear + ARM), clear)
+    ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
+    marked: list[Item] = []
+    for seam in mine:
+        for name, at in seam.marks:
+            marked += [*mark_items(at), *sheets.named(name, at, seam)]
+    placer = Placer(page_ground(stock, window, ruled, seams, marked))
+    words = _words(sheets, tile, mine, placer, key)
+    cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
+    listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
+    drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
+    return (
+        Group(
+            (*stock.outline(window), *drawn, *stock.crosses(window)), name="template", clip=window, shift=tile.offset
+        ),
+        Group(tuple(keep_bare(marked, centres, clear)), name="marks", shift=tile.offset),
+        Group(tuple(keep_bare([*words, *beside], centres, clear)), name="words", shift=tile.offset),
+        Group(tuple(listed), name="key"),
+    )
+
+
+def _words(sheets: Sheets, tile: Tile, mine: Sequence[Seam], placer: Placer, key: WordKey) -> list[Item]:
+    """All words in the window; on a crowded board those along lines come first, as they have fewest places."""
+    template = sheets.stock.template
+
+    def along() -> list[Item]:
+        return [
+            *seam_words(mine, tile, placer, key),
+            *ruled_words(sheets.ruled, template, tile, placer, key, sheets.unit),
+            *edge_words(template, tile, placer),
+        ]
+
+    if sheets.crowded:
+        words = along()
+        words += _hole_words(sheets, tile, placer, key)
+    else:
+        words = _hole_words(sheets, tile, placer, key)
+        words += along()
+    roles = {_role(item) for item in sheets.stock.holes(tile.window)}
+    if HOLE_BELOW.role in roles:
+        words += legend(("Dashed circles are drilled", "from the top face."), tile, placer, key)
+    if PILOT.role in roles:
+        words += legend(("Small circles are screw pilots,", "only as deep as written."), tile, placer, key)
+    return words
+
+
+def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> list[Item]:
+    """The words of every hole in the window; first of those whose own sheet this is."""
+    cell = _reach(tile, sheets.stock.template.box)
+    x0, y0, x1, y1 = cell
+    marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
+    marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
+    words: list[Item] = []
+    firsts = first_places([mark for _, mark in marks], placer, WordSetting(cell, crowded=sheets.crowded))
+    for (own, mark), first in zip(marks, firsts, strict=True):
+        found = set_words(mark, placer, key, WordSetting(cell, own, sheets.crowded), first)
+        if found is not None:
+            words += found
+        elif own:
+            key.loose(f"{_by_place(mark, sheets)}: {key.said(mark)}")
+    return words
+
+
+def _reach(tile: Tile, box: Box) -> Box:
+    """A sheet's part of the board between the seams; beyond the rim all that the paper has."""
+    x0, y0, x1, y1 = tile.cell
+    return (
+        x0 if x0 > box[0] else x0 - _FAR, y0 if y0 > box[1] else y0 - _FAR,
+        x1 if x1 < box[2] else x1 + _FAR, y1 if y1 < box[3] else y1 + _FAR,
+    )  # fmt: skip
+
+
+def _by_place(mark: Mark, sheets: Sheets) -> str:
+    """A hole with no room for even a number is listed by its place on the board."""
+    template: Template = sheets.stock.template
+    left = abs(mark.at[0] - template.view.x(template.box[0]))
+    up = mark.at[1] - template.box[1]
+    return f"{exact(left, sheets.unit)} from the left, {exact(up, sheets.unit)} from the front"
+
+
+def _broken(ruled: Sequence[Line], placer: Placer) -> list[Line]:
+    """Ruled lines without the stretches words stand on."""
+    kept: list[Line] = []
+    for line in ruled:
+        along = 0 if line.a[1] == line.b[1] else 1
+        box = (*line.a, *line.b)
+        here = line.a[along]
+        for low, high in sorted((b[along], b[along + 2]) for b in placer.taken(box)):
+            if low > here:
+                kept.append(_part(line, here, low, along))
+            here = max(here, high)
+        if here < line.b[along]:
+            kept.append(_part(line, here, line.b[along], along))
+    return kept
+
+
+def _part(line: Line, low: float, high: float, along: int) -> Line:
+    if along == 0:
+        return Line((low, line.a[1]), (high, line.a[1]), line.style)
+    return Line((line.a[0], low), (line.a[0], high), line.style)
+
+
+def _role(item: Item) -> str:
+    return item.role if isinstance(item, Group) else item.style.role

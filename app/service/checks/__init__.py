@@ -1,0 +1,1 @@
+"""A design resolved and judged, and what is told of it."""

@@ -1,0 +1,39 @@
+"""Files as they are handed out: bytes with a name and a format, and what stops the board they are of."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from app.service.drawings.formats import Format
+
+if TYPE_CHECKING:
+    from app.proof import Proof
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MadeFile:
+    """A file of a board, whether or not that can be built.
+
+    Args:
+        data: its bytes.
+        name: what to call it, with its ending.
+        format: what it is.
+        stops: how many findings say that the board cannot be built as drawn; the file says so too.
+    """
+
+    data: bytes
+    name: str
+    format: Format
+    stops: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProvedFile(MadeFile):
+    """A file that was read back, and shows what the design asks for.
+
+    Args:
+        proof: what reading it back has found.
+    """
+
+    proof: Proof

@@ -1,0 +1,1 @@
+"""What can be changed, as functions from a design to an edit."""

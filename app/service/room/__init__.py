@@ -1,0 +1,1 @@
+"""Making room: looked for, worded, taken or left."""

@@ -1,0 +1,1 @@
+"""What screens show of a board, measured and put into words, as typed values."""

@@ -1,0 +1,97 @@
+"""What the board page says of a board in view: measured and put into words, in one piece."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.model.part import Face
+from app.service.checks.facts import PartLine, Truth, part_lines, truth_of
+from app.service.drawings.drawings import board_svg, section_svg
+from app.service.edits.changes import grid_of
+from app.service.screens.arrangement_card import ArrangementCard, arrangement_card
+from app.service.screens.hardware_list import TileGroup, palette_of
+from app.service.screens.layer_list import LayerChoice, layers_of
+from app.service.screens.measured import Measured, measured_from
+from app.service.screens.part_card import Selected, selected_card
+from app.service.screens.several_card import SeveralCard, StationCard, several_card, station_card
+from app.service.screens.shop_card import ShopCard, shop_card
+from app.service.sight import Sight
+
+
+@dataclass(frozen=True, slots=True)
+class View:
+    """How a board is looked at.
+
+    Args:
+        face: the face shown.
+        section: whether the board is shown cut through the part in hand instead.
+        select: ids of the selected placements that are on the board, the one in hand first.
+        to: id of the part that distances are measured to; empty for the nearest.
+        layers: names of what is drawn besides the usual.
+    """
+
+    face: Face = "top"
+    section: bool = False
+    select: tuple[str, ...] = ()
+    to: str = ""
+    layers: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class BoardSeen:
+    """What there is to say of a board.
+
+    Args:
+        palette: hardware to add.
+        drawing: the board, or the section through the part in hand, inline SVG; empty if none is in hand.
+        layers: what of the drawing can be shown and hidden.
+        selected: the part in hand; None if none or several are selected.
+        several: the selected parts, if they are more than one.
+        measured: what lies between the part in hand and another; None if it is alone.
+        station: the player's station the part in hand belongs to.
+        parts: every part, by letter.
+        truth: what the board asks of the bench.
+        shop: what the workshop has.
+        arrangement: what can be done to the arrangement in view.
+        grid: step of an arrow key [mm].
+    """
+
+    palette: tuple[TileGroup, ...]
+    drawing: str
+    layers: tuple[LayerChoice, ...]
+    selected: Selected | None
+    several: SeveralCard | None
+    measured: Measured | None
+    station: StationCard | None
+    parts: tuple[PartLine, ...]
+    truth: Truth
+    shop: ShopCard
+    arrangement: ArrangementCard
+    grid: float
+
+
+def board_seen(sight: Sight, view: View) -> BoardSeen:
+    """The board of a sight, looked at so."""
+    seen, design = sight.checked, sight.design
+    board = seen.resolved
+    hand = board.placed(view.select[0]) if len(view.select) == 1 else None
+    return BoardSeen(
+        palette=palette_of(design),
+        drawing=_drawing(sight, view),
+        layers=() if view.section else layers_of(board, view.face, view.layers),
+        selected=selected_card(hand, seen, design) if hand is not None else None,
+        several=several_card(seen, design, view.select),
+        measured=measured_from(hand, board, view.to) if hand is not None else None,
+        station=station_card([hand], board, design) if hand is not None else None,
+        parts=part_lines(board),
+        truth=truth_of(seen, view.face),
+        shop=shop_card(design, board),
+        arrangement=arrangement_card(sight),
+        grid=grid_of(sight.unit),
+    )
+
+
+def _drawing(sight: Sight, view: View) -> str:
+    if not view.section:
+        return board_svg(sight.checked, view.face, view.select, view.to, view.layers)
+    return section_svg(sight.checked, view.select[0]) if view.select else ""

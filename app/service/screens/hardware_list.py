@@ -1,0 +1,71 @@
+"""The hardware that can be added."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import lru_cache
+
+from app.catalogue.load import catalogue
+from app.document.resolve import design_parts
+from app.document.schema import Design
+from app.model.part import Part
+from app.service.drawings.drawings import part_picture_width
+
+_GROUPS = (
+    ("Buttons", ("button",)),
+    ("Sticks and rotaries", ("stick", "rotary", "trackball")),
+    ("Switches and locks", ("toggle", "rocker", "lock")),
+    ("Sockets, fans, brackets", ("socket", "fan", "speaker", "bracket")),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class HardwareChoice:
+    """One item of hardware to add.
+
+    Args:
+        part: its id.
+        name: what it is, and a button's size.
+        unseen: a word of the name that is read out and not shown, for want of room.
+        detail: the rest of its name.
+        width: how wide its picture is at true size [mm].
+    """
+
+    part: str
+    name: str
+    unseen: str
+    detail: str
+    width: float
+
+
+@dataclass(frozen=True, slots=True)
+class TileGroup:
+    """Hardware of one sort; ``own`` if the design carries it itself."""
+
+    title: str
+    tiles: tuple[HardwareChoice, ...]
+    own: bool = False
+
+
+def palette_of(design: Design) -> tuple[TileGroup, ...]:
+    """Hardware to add: the design's own first, then the catalogue's by sort."""
+    own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
+    first = (TileGroup("This design’s own", tuple(map(_tile, own)), own=True),) if own else ()
+    return first + _catalogue_palette()
+
+
+@lru_cache(maxsize=1)
+def _catalogue_palette() -> tuple[TileGroup, ...]:
+    parts = catalogue().parts.values()
+    return tuple(TileGroup(title, tuple(_tile(p) for p in parts if p.kind in kinds)) for title, kinds in _GROUPS)
+
+
+def _tile(part: Part) -> HardwareChoice:
+    name, _, detail = part.name.partition(", ")
+    size = detail.partition(", ")[0]
+    # What it is and its size tell one from another, and a button is called by its hole; how it is held stands below.
+    title, unseen, more = name, "", detail
+    if name == "Button" and size.endswith(" hole"):
+        title, unseen = f"{name}, {size.removesuffix(' hole')}", " hole,"
+        more = detail[len(size) :].removeprefix(", ")
+    return HardwareChoice(part.id, title, unseen, more, round(part_picture_width(part), 2))

@@ -1,0 +1,101 @@
+"""The selected card: what can be typed and switched of one part."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from app.arrange.hardware.provenance import trust_words
+from app.document.schema import Design
+from app.fit.finding import Finding
+from app.model.resolved import Placed, ResolvedBoard
+from app.service.checks.checking import CheckResult
+from app.service.checks.proposed import proposed_cuts
+from app.service.screens.choices import Choice, hardware_of_kind
+from app.service.screens.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
+from app.service.screens.words import as_typed, bit_size, bit_words, counted, length, minus
+from app.units import Unit, format_named
+
+
+@dataclass(frozen=True, slots=True)
+class Selected:
+    """The selected card of one placement.
+
+    Args:
+        id: of the placement.
+        label: its letter; may be empty.
+        part: name of the hardware.
+        x, y: from the datum edges, as shown.
+        angle: degrees, as shown.
+        drill: whether it is drilled.
+        locked: whether it may not be moved.
+        bore: fields of its counterbore.
+        recess: fields of its recess.
+        hole: what is drilled for it, in words.
+        basis: how far to trust the numbers of the part, in words.
+        source: where they come from.
+        parts: other hardware of its kind to use instead.
+        said: where it is and how it does, as it is read out.
+    """
+
+    id: str
+    label: str
+    part: str
+    x: str
+    y: str
+    angle: str
+    drill: bool
+    locked: bool
+    bore: BoreFields
+    recess: RecessFields
+    hole: str
+    basis: str
+    source: str
+    parts: tuple[Choice, ...]
+    said: str
+
+
+def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Finding]) -> str:
+    """``Button E, 216 mm from left, 108.5 mm from front, clear``: a part and how it does, as it is read out."""
+    unit = Unit(board.units)
+    kind = placed.part.name.partition(",")[0]
+    name = f"{kind} {placed.label}" if placed.label else placed.part.name
+    mine = [f.severity for f in open_findings if placed.id in f.subjects]
+    counts = [counted(mine.count(severity), severity) for severity in ("stop", "caution") if severity in mine]
+    how = "not drilled" if not placed.drill else f"{' and '.join(counts)} on it" if counts else "clear"
+    where = f"{length(placed.x, unit)} from left, {length(placed.y, unit)} from front"
+    return f"{name}, {where}, {how}" + (", locked" if placed.locked else "")
+
+
+def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected:
+    """The card of a part of a board that was judged."""
+    board, cuts = seen.resolved, proposed_cuts(seen, [placed])
+    unit = Unit(board.units)
+    return Selected(
+        id=placed.id,
+        label=placed.label,
+        part=placed.part.name,
+        x=as_typed(placed.x, unit),
+        y=as_typed(placed.y, unit),
+        angle=minus(f"{round(placed.angle, 2) + 0.0:g}°"),
+        drill=placed.drill,
+        locked=placed.locked,
+        bore=bore_fields(placed, board, cuts),
+        recess=recess_fields(placed, board, cuts),
+        hole=_hole_words(placed, unit),
+        basis=trust_words(placed.part.source),
+        source=placed.part.source.text,
+        parts=hardware_of_kind(design, placed.part.kind, (placed.part.id,)),
+        said=hand_words(placed, board, seen.report.open),
+    )
+
+
+def _hole_words(placed: Placed, unit: Unit) -> str:
+    hole = placed.holes[0]
+    if not hole.is_circle:
+        return "cut-out"
+    own = format_named(hole.cutout.width, unit)
+    if hole.bit is None:
+        return f"{own} hole, no bit for it"
+    bit = f"{bit_words(hole.bit)} bit"
+    return bit if bit_size(hole.bit) == own else f"{own} hole ({bit})"

@@ -1,0 +1,1 @@
+"""The shelf: every design, found, opened, begun and saved."""

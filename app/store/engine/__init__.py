@@ -1,0 +1,1 @@
+"""How a database is talked to: files and servers alike."""

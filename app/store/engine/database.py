@@ -1,0 +1,106 @@
+"""One database: transactions that read, transactions that write, and its troubles in words for the user."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from contextlib import AbstractContextManager, contextmanager, nullcontext
+from typing import Any
+
+from sqlalchemy import Connection
+from sqlalchemy.exc import DBAPIError, IntegrityError
+from sqlalchemy.exc import TimeoutError as NoConnectionError
+
+from app.errors import StoreError
+from app.store.engine.advice import advice
+from app.store.engine.engines import make_engine
+from app.store.engine.place import StorePlace
+from app.store.engine.turns import Turns
+
+
+class Database:
+    """A database that can be talked to; nothing is connected before the first transaction.
+
+    Args:
+        place: where it lies.
+        new: whether it is a file being made. Only then is one made where there is none, and what is written need not
+            be on the disk before it counts.
+
+    Raises:
+        StoreError: the package to talk to it is not installed.
+    """
+
+    def __init__(self, place: StorePlace, *, new: bool = False) -> None:
+        self.place = place
+        self._engine = make_engine(place, new=new)
+        self._turns = Turns()
+        reads: dict[str, Any] = {}
+        writes: dict[str, Any] = {"writes": True}
+        if place.file is None:
+            # As on SQLite, one that reads sees a single state of everything, and one that writes sees, once it has
+            # locked a row, what the one before it wrote. The server's own default may be another.
+            reads |= {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
+            writes |= {"isolation_level": "READ COMMITTED"}
+        # A single statement sees a single state by itself.
+        glances = {"isolation_level": "AUTOCOMMIT"} if place.file is None else {}
+        self._glancer = self._engine.execution_options(**glances)
+        self._reader = self._engine.execution_options(**reads)
+        self._writer = self._engine.execution_options(**writes)
+
+    def close(self) -> None:
+        """Let go of every connection."""
+        self._engine.dispose()
+
+    @contextmanager
+    def reading(self) -> Iterator[Connection]:
+        """A transaction that only reads.
+
+        Raises:
+            StoreError: the database cannot be used.
+        """
+        with self._guarded(), self._reader.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def glancing(self) -> Iterator[Connection]:
+        """For one statement that reads: a server is asked once, and not to begin and to end as well.
+
+        Raises:
+            StoreError: the database cannot be used.
+        """
+        with self._guarded(), self._glancer.begin() as connection:
+            yield connection
+
+    @contextmanager
+    def writing(self, row: str = "", patience: float | None = None) -> Iterator[Connection]:
+        """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
+
+        Args:
+            row: id of the design whose row it locks first; empty if it locks none for long.
+            patience: how long to wait at most for others of this program [s]; None is a minute.
+
+        Raises:
+            StoreError: the database cannot be used, or others are writing all the time.
+        """
+        with self._turn(row, patience), self._guarded(), self._writer.begin() as connection:
+            yield connection
+
+    def _turn(self, row: str, patience: float | None) -> AbstractContextManager[None]:
+        """That of this writer among the threads of this program; on a server writers of other rows pass it."""
+        if self.place.file is not None:
+            return self._turns.of("", patience)
+        return self._turns.of(row, patience) if row else nullcontext()
+
+    @contextmanager
+    def _guarded(self) -> Iterator[None]:
+        try:
+            yield
+        except IntegrityError:
+            raise  # a fault of ours, not of the place: it must not be hidden behind advice
+        except DBAPIError as error:
+            code = getattr(error.orig, "sqlstate", None) or ""
+            lost = error.connection_invalidated
+            raise StoreError(advice(self.place, str(error.orig), code, lost=lost)) from error
+        except NoConnectionError as error:
+            raise StoreError(
+                f"Too many people are using {self.place.name} at once. Try again in a moment. Nothing was changed."
+            ) from error

@@ -1,1 +1,0 @@
-"""What each page shows, as typed values; templates only lay it out."""

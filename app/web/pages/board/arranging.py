@@ -1,0 +1,94 @@
+"""Forms for several parts at once, and for placing a part by another: each as the change it asks for."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from types import MappingProxyType
+
+from app.errors import EditError
+from app.service import DesignChange
+from app.service.edits import arranging, changes
+from app.web.forms import Form
+from app.web.shared.view_state import ViewState
+
+
+def chosen(here: ViewState) -> tuple[str, ...]:
+    """Ids of the selected parts, the one in hand first.
+
+    Raises:
+        EditError: none is selected.
+    """
+    if not here.select:
+        raise EditError("Nothing is selected. Choose a part on the board first.")
+    return here.select
+
+
+def _duplicate(form: Form, here: ViewState) -> DesignChange:
+    picked = chosen(here)
+    if len(picked) > 1:
+        return arranging.all_duplicated(here.where, picked, changes.grid_of(form.unit))
+    return changes.duplicated(here.where, picked[0], changes.grid_of(form.unit))
+
+
+def _lock(form: Form, here: ViewState) -> DesignChange:
+    return arranging.locked(here.where, chosen(here), lock=form.flag("lock"))
+
+
+def _mirror(form: Form, here: ViewState) -> DesignChange:
+    copies = form.one_of("how", "The way to mirror", ("move", "copy")) == "copy"
+    return arranging.mirrored(here.where, chosen(here), copies=copies)
+
+
+def _turn(form: Form, here: ViewState) -> DesignChange:
+    together = form.flag("together")
+    return arranging.turned(here.where, chosen(here), form.number("by", "The angle"), together=together)
+
+
+def _shift(form: Form, here: ViewState) -> DesignChange:
+    dx = form.length("shift-x", "The way to the right") if form.text("shift-x") else 0.0
+    dy = form.length("shift-y", "The way to the back") if form.text("shift-y") else 0.0
+    change = arranging.shifted(here.where, chosen(here), dx, dy)
+    return changes.beside_fields(change, {"dx": "shift-x", "dy": "shift-y"})
+
+
+def _together(form: Form, here: ViewState) -> DesignChange:
+    angle = form.number("angle", "The angle") if form.text("angle") else None
+    return arranging.set_together(here.where, chosen(here), part=form.text("part"), angle=angle)
+
+
+def _station_copy(form: Form, here: ViewState) -> DesignChange:
+    how = form.one_of("how", "The way to copy", ("mirror", "shift"))
+    change = arranging.station_copied(here.where, form.text("station"), mirror=how == "mirror")
+    return changes.beside_fields(change, {"station": "how"})
+
+
+def _relative(form: Form, here: ViewState) -> DesignChange:
+    held = chosen(here)[0]
+    how = form.one_of("how", "The way to place it", ("steps", "bearing"))
+    if how == "steps":
+        dx = form.length("rel-dx", "The distance to the right") if form.changed("rel-dx") else None
+        dy = form.length("rel-dy", "The distance to the back") if form.changed("rel-dy") else None
+        change = arranging.placed_beside(here.where, held, here.to, dx, dy)
+        return changes.beside_fields(change, {"dx": "rel-dx", "dy": "rel-dy", "x": "rel-dx", "y": "rel-dy"})
+    far = form.length("rel-distance", "The distance") if form.changed("rel-distance") else None
+    angle = form.number("rel-direction", "The direction") if form.changed("rel-direction") else None
+    change = arranging.placed_away(here.where, held, here.to, far, angle)
+    names = {"distance": "rel-distance", "direction": "rel-direction", "x": "rel-distance", "y": "rel-distance"}
+    return changes.beside_fields(change, names)
+
+
+READERS: Mapping[str, Callable[[Form, ViewState], DesignChange]] = MappingProxyType(
+    {
+        "align": lambda form, here: arranging.aligned(here.where, chosen(here), form.text("how")),
+        "space": lambda form, here: arranging.spaced(here.where, chosen(here), form.text("how")),
+        "mirror": _mirror,
+        "turn": _turn,
+        "shift": _shift,
+        "together": _together,
+        "duplicate": _duplicate,
+        "lock": _lock,
+        "station-copy": _station_copy,
+        "relative": _relative,
+    }
+)
+"""What each form does, by the last word of its address."""

@@ -1,0 +1,136 @@
+"""The board page: everything on it as typed values."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from app.service.checks.facts import PartLine, Truth
+from app.service.drawings.formats import VIEWS
+from app.service.screens.arrangement_card import ArrangementCard
+from app.service.screens.board_seen import View, board_seen
+from app.service.screens.hardware_list import TileGroup
+from app.service.screens.layer_list import LayerChoice
+from app.service.screens.measured import Measured
+from app.service.screens.part_card import Selected
+from app.service.screens.several_card import SeveralCard, StationCard
+from app.service.screens.shop_card import ShopCard
+from app.service.sight import Sight
+from app.web.shared.report import ReportBlock, report_block, shares_holes
+from app.web.shared.switches import switches_of
+from app.web.shared.view_state import Option, ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class BoardPage:
+    """The board page.
+
+    Args:
+        here: the view.
+        title: of the design.
+        boards, arrangements, faces, units: switches; one with a single way is empty.
+        undo, redo: names of the steps; empty if there is none.
+        palette: hardware to add.
+        drawing: the board, or the section through the part in hand, inline SVG; empty if none is in hand.
+        layers: what of the drawing can be shown and hidden.
+        files: the drawing in view as files.
+        report: the fit report.
+        ways_url: where the report with its ways out is, if this one is without; else empty.
+        selected: the card of the part in hand; None if none or several.
+        several: the card of the selected parts, if they are more than one.
+        measured: what lies between the part in hand and another; None if it is alone.
+        station: the player's station the part in hand belongs to.
+        parts: every part, in reading order.
+        truth: the line at the foot.
+        shop: what the workshop has.
+        arrangement: what can be done to the arrangement in view.
+        unit: unit of fields, ``mm`` or ``inch``.
+        grid: step of an arrow key [mm].
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields then.
+    """
+
+    here: ViewState
+    title: str
+    boards: tuple[Option, ...]
+    arrangements: tuple[Option, ...]
+    faces: tuple[Option, ...]
+    units: tuple[Option, ...]
+    undo: str
+    redo: str
+    palette: tuple[TileGroup, ...]
+    drawing: Markup
+    layers: tuple[LayerChoice, ...]
+    files: tuple[Option, ...]
+    report: ReportBlock
+    ways_url: str
+    selected: Selected | None
+    several: SeveralCard | None
+    measured: Measured | None
+    station: StationCard | None
+    parts: tuple[PartLine, ...]
+    truth: Truth
+    shop: ShopCard
+    arrangement: ArrangementCard
+    unit: str
+    grid: float
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+def board_page(
+    sight: Sight,
+    here: ViewState,
+    *,
+    find: str = "",
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+    later: bool = False,
+) -> BoardPage:
+    """The page for a view of a design; ``find`` names the finding or group whose fix is asked for.
+
+    Ways out that were not tried yet are left for the page to ask for, if it can do that ``later``.
+    """
+    later = later and not find and not sight.checked.report.tried
+    here = here.at(select=sight.present(here.select)).showing(sight.revision)
+    seen = board_seen(sight, View(here.face, here.section, here.select, here.to, here.layers))
+    undo, redo = sight.steps
+    shared = shares_holes(sight)
+    return BoardPage(
+        here=here,
+        title=sight.title,
+        **switches_of(sight, here),
+        undo=undo,
+        redo=redo,
+        palette=seen.palette,
+        drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
+        layers=seen.layers,
+        files=view_files(here),
+        report=report_block(
+            sight.checked, here, ways=not later, find=find, problems=problems, typed=typed, shared=shared
+        ),
+        ways_url=here.at(seen="").url("/ways", of=sight.revision) if later else "",
+        selected=seen.selected,
+        several=seen.several,
+        measured=seen.measured,
+        station=seen.station,
+        parts=seen.parts,
+        truth=seen.truth,
+        shop=seen.shop,
+        arrangement=seen.arrangement,
+        unit=sight.unit.value,
+        grid=seen.grid,
+        problems=problems or {},
+        typed=typed or {},
+    )
+
+
+def view_files(here: ViewState) -> tuple[Option, ...]:
+    """What is in view as files; none for a section through nothing."""
+    if here.section and not here.select:
+        return ()
+    face = "underside" if here.face == "under" else "board"
+    of = f"section:{here.select[0]}" if here.section else face
+    return tuple(Option(each.words, here.url(f"/view{each.ending}", of=of)) for each in VIEWS)

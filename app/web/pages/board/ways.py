@@ -1,0 +1,36 @@
+"""The fit report with its ways out, asked for once the board is there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.service import Head
+from app.service.own_bits import Bits
+from app.service.sight import sight_of
+from app.web.render import render
+from app.web.shared.report import ReportBlock, report_block, shares_holes
+from app.web.shared.view_state import ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class WaysBlock:
+    """The report that takes the place of the one on the page.
+
+    Args:
+        here: the view.
+        unit: of the screen.
+        report: with its ways out.
+    """
+
+    here: ViewState
+    unit: str
+    report: ReportBlock
+
+
+def ways_of(head: Head, here: ViewState, bits: Bits | None) -> str:
+    """The block of a revision, as HTML: all it takes is in what it is given, so another process can make it."""
+    sight = sight_of(head, here.where, here.units, bits)
+    board = sight.checked.resolved
+    here = here.at(select=tuple(s for s in here.select if board.placed(s) is not None)).showing(head.revision.id)
+    report = report_block(sight.checked, here, shared=shares_holes(sight))
+    return render("board/_ways.html", WaysBlock(here, board.units, report))

@@ -1,0 +1,1 @@
+"""The page on which the board itself is changed."""

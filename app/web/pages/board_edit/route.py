@@ -1,0 +1,219 @@
+"""The board itself: its page, one form for each thing that can be changed, and what follows a dragged handle."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Mapping
+from types import MappingProxyType
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.errors import EditError, NotFoundError
+from app.numbers import whole
+from app.service import DesignChange, Edit
+from app.service.edits import board_changes
+from app.service.edits.board_changes import Pull
+from app.service.edits.changes import grid_of
+from app.web.forms import Form
+from app.web.pages.board_edit.context import board_edit_page, dragged_block, refused_block
+from app.web.render import page, render
+from app.web.shared.changing import Reader, answered, reader_of
+from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View
+from app.web.shared.view_state import ViewState
+
+router = APIRouter()
+
+_BOX = {"x": "The distance from the left edge", "y": "The distance from the front edge"}
+_SIDES = {"width": "The width", "height": "The measure front to back"}
+_CORNER = {
+    **_BOX,
+    "before": "The offset before the corner",
+    "after": "The offset after it",
+    "run": "The run",
+    "rise": "The rise",
+}
+_SETBACK = {"setback": "The corner set-back"}
+_LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
+
+
+@router.get("/designs/{design_id}/board")
+def board_edit(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, group: str = "", hold: str = "") -> HTMLResponse:
+    """The board with its handles, and one group of what can be typed."""
+    sight = workshop.see(here.design, here.where, here.units)
+    return page("board_edit/page.html", board_edit_page(sight, here, group, hold), htmx, block="board")
+
+
+@router.post("/designs/{design_id}/board/preview")
+def preview(design_id: str, workshop: OpenWorkshop, form: Sent) -> HTMLResponse:
+    """The pieces that follow a handle dragged by ``dx, dy``; nothing is kept."""
+    here, handle, pull = ViewState.of(design_id, dict(form.values)), form.text("handle"), _pull(form)
+    form.done()
+    sight = workshop.look(here.design, here.where, form.unit.value)
+    try:
+        dragged = board_changes.drag_preview(sight.design, here.where, handle, pull, form.unit.value)
+        block = dragged_block(sight, dragged, handle)
+    except EditError as error:
+        block = refused_block(str(error))
+    return HTMLResponse(render("board_edit/_dragged.html", block))
+
+
+@router.post("/designs/{design_id}/board/{verb}")
+def change_board(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
+    """Make one change to the board; a field that cannot be taken is shown again with what is wrong beside it."""
+    here, read = ViewState.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a board")
+    group, hold = form.text("group"), form.text("hold")
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = workshop.see(here.design, here.where, here.units)
+        shown = board_edit_page(sight, here, group, hold, problems=problems, typed=form.values)
+        return page("board_edit/page.html", shown, htmx, block="board", status=422)
+
+    def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
+        return here.url("/board", group=group, hold=_next_hold(verb, form, here, done), **other_windows)
+
+    return answered(workshop, form, here, read, again, onward, beside="form")
+
+
+def _next_hold(verb: str, form: Form, here: ViewState, done: Edit) -> str:
+    """What is in hand after a change: what was made, or what was."""
+    if verb == "drag":
+        return form.text("handle")
+    if verb == "shape" or verb.endswith("-remove"):
+        return ""
+    if verb in ("opening-add", "clear-add"):
+        return board_changes.newest(done, here.where, verb.removesuffix("-add"))
+    return board_changes.corner_after(done, here.where, _spot(form)) if verb == "corner-add" else form.text("hold")
+
+
+def _lengths(form: Form, fields: Mapping[str, str]) -> dict[str, float]:
+    """What was typed [mm]; a field that still shows what was shown stays exactly as it is."""
+    return {name: form.length(name, words) for name, words in fields.items() if form.changed(name)}
+
+
+def _number(form: Form, name: str) -> int:
+    typed = form.text(name)
+    number = whole(typed, 0, 9999)
+    if number is None:
+        raise NotFoundError(f"There is no {name} “{typed[:20]}”. Reload the page.")
+    return number
+
+
+def _spot(form: Form) -> tuple[int, int]:
+    return _number(form, "ring"), _number(form, "index")
+
+
+def _pull(form: Form) -> Pull:
+    dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
+    return Pull(dx, dy, 0.0 if form.flag("free") else grid_of(form.unit), form.flag("alone"))
+
+
+def _drag(form: Form, here: ViewState) -> DesignChange:
+    return board_changes.handle_dragged(here.where, form.text("handle"), _pull(form))
+
+
+def _size(form: Form, here: ViewState) -> DesignChange:
+    asked = _lengths(form, {"width": "The width", "depth": "The depth"})
+    name = form.text("board-name") if form.changed("board-name") else None
+    return board_changes.remade(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
+
+
+def _cut(form: Form, here: ViewState) -> DesignChange:
+    before = form.length("cut-before", "The offset before the corner")
+    return board_changes.corner_cut(here.where, _spot(form), before, form.length("cut-after", "The offset after it"))
+
+
+def _box(form: Form) -> tuple[float, float, float, float]:
+    x, y, width, height = (form.length(name, words) for name, words in {**_BOX, **_SIDES}.items())
+    return x, y, width, height
+
+
+def _opening(form: Form, here: ViewState) -> DesignChange:
+    asked = _lengths(form, {**_BOX, **_SIDES, **_SETBACK})
+    return board_changes.opening_set(here.where, _number(form, "thing"), asked)
+
+
+def _layers(form: Form, here: ViewState) -> DesignChange:
+    return board_changes.layers_set(here.where, *_layered(form))
+
+
+def _layered(form: Form) -> tuple[dict[int, str], dict[int, float]]:
+    """Materials and thicknesses [mm] that were typed anew, by number of the layer."""
+    materials: dict[int, str] = {}
+    thicknesses: dict[int, float] = {}
+    for name in form.values:
+        found = _LAYER.fullmatch(name)
+        if found and form.changed(name):
+            if found[1] == "material":
+                materials[int(found[2])] = form.text(name)
+            else:
+                thicknesses[int(found[2])] = form.length(name, "The thickness")
+    return materials, thicknesses
+
+
+def _layer_add(form: Form, here: ViewState) -> DesignChange:
+    thick = form.length("thickness-new", "The thickness")
+    return board_changes.layer_added(here.where, form.text("material-new"), thick)
+
+
+def _layer_move(form: Form, here: ViewState) -> DesignChange:
+    return board_changes.layer_moved(here.where, _number(form, "layer"), -1 if form.text("way") == "up" else 1)
+
+
+def _edges(form: Form, here: ViewState) -> DesignChange:
+    slots = _lengths(form, {f"slot-{edge}": "The slot" for edge in board_changes.EDGES})
+    rails = _lengths(form, {f"rail-{edge}": "The rail" for edge in board_changes.EDGES})
+    by_edge = ({name.partition("-")[2]: value for name, value in each.items()} for each in (slots, rails))
+    return board_changes.edges_set(here.where, *by_edge)
+
+
+def _below(form: Form, here: ViewState) -> DesignChange:
+    words = {"front": "The depth below the front edge", "back": "The depth below the back edge"}
+    # Where nothing was below, both count as they are shown.
+    asked = {n: form.length(n, w) for n, w in words.items() if form.changed(n) or form.flag("free")}
+    return board_changes.depth_set(here.where, asked.get("front"), asked.get("back"))
+
+
+def _clear(form: Form, here: ViewState) -> DesignChange:
+    return board_changes.area_set(
+        here.where,
+        _number(form, "thing"),
+        _lengths(form, {**_BOX, **_SIDES}),
+        form.text("face") if form.changed("face") else None,
+        form.text("label") if form.changed("label") else None,
+    )
+
+
+def _shape(form: Form, here: ViewState) -> DesignChange:
+    across, along = form.length("across", "The offset across"), form.length("along", "The offset front to back")
+    return board_changes.shaped(here.where, form.text("shape"), across, along)
+
+
+_READERS: Mapping[str, Reader] = MappingProxyType(
+    {
+        "drag": _drag,
+        "size": _size,
+        "corner": lambda form, here: board_changes.corner_set(here.where, _spot(form), _lengths(form, _CORNER)),
+        "corner-add": lambda form, here: board_changes.corner_added(here.where, _spot(form)),
+        "corner-remove": lambda form, here: board_changes.corner_removed(here.where, _spot(form)),
+        "corner-cut": _cut,
+        "opening": _opening,
+        "opening-add": lambda form, here: board_changes.opening_added(
+            here.where, _box(form), form.length("setback", "The corner set-back")
+        ),
+        "opening-remove": lambda form, here: board_changes.opening_removed(here.where, _number(form, "thing")),
+        "layers": _layers,
+        "layer-add": _layer_add,
+        "layer-remove": lambda form, here: board_changes.layer_removed(here.where, _number(form, "layer")),
+        "layer-move": _layer_move,
+        "edges": _edges,
+        "below": _below,
+        "below-free": lambda _, here: board_changes.depth_cleared(here.where),
+        "clear": _clear,
+        "clear-add": lambda form, here: board_changes.area_added(
+            here.where, form.text("face"), _box(form), form.text("label")
+        ),
+        "clear-remove": lambda form, here: board_changes.area_removed(here.where, _number(form, "thing")),
+        "shape": _shape,
+    }
+)

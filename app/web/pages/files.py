@@ -1,0 +1,93 @@
+"""Files: pictures for the pages, and what is downloaded."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.background import BackgroundTask
+from starlette.responses import Response
+
+from app.catalogue.load import catalogue
+from app.document.dump import dumps
+from app.document.resolve import design_parts
+from app.document.scenarios import load_scenario
+from app.errors import NotFoundError
+from app.service.drawings.board_files import drawing_of, view_of
+from app.service.drawings.drawings import part_svg, thumbnail_svg
+from app.service.drawings.file_names import file_name
+from app.service.drawings.formats import JSON
+from app.service.shelf.shelf import deck_of
+from app.units import parse_length
+from app.web.answers import ASK_AGAIN, download, handed_out, picture
+from app.web.assets import FOREVER, code
+from app.web.shared.requests import OpenWorkshop, View
+
+router = APIRouter()
+
+_FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
+
+
+@router.get("/designs/{design_id}/thumbnail.svg")
+def thumbnail(design_id: str, workshop: OpenWorkshop, revision: str = "", state: str = "") -> Response:
+    """A small true drawing of a design's deck, as it is or as it was at some moment.
+
+    It is there to stay if the address names a moment, whose content never changes, and this state of the program.
+    """
+    drawn, made = workshop.shelf.picture(design_id, revision or workshop.shelf.past(design_id).design.head)
+    keep = _FOREVER if revision and state == code() else ASK_AGAIN
+    task = BackgroundTask(workshop.shelf.keep, made)
+    return picture(drawn, keep, task)
+
+
+@router.get("/designs/{design_id}/stored.json")
+def stored(design_id: str, workshop: OpenWorkshop) -> Response:
+    """A design's document to the byte as it is stored, readable or not: for whoever can mend it."""
+    row, data = workshop.shelf.stored(design_id)
+    return download(data, file_name(JSON, row.title, "as stored"), JSON)
+
+
+@router.get("/scenarios/{name}.svg")
+def scenario_picture(name: str, state: str = "") -> Response:
+    """A small true drawing of a scenario's deck; to keep if the address names this state of the program."""
+    keep = FOREVER if state == code() else ASK_AGAIN
+    return picture(thumbnail_svg(deck_of(load_scenario(name))), keep)
+
+
+@router.get("/parts/{part_id}.svg")
+def part_picture(part_id: str, state: str = "") -> Response:
+    """An item of hardware of the catalogue, seen from above; to keep if the address names this state of the program."""
+    part = catalogue().parts.get(part_id)
+    if part is None:
+        raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
+    keep = FOREVER if state == code() else ASK_AGAIN
+    return picture(part_svg(part), keep)
+
+
+@router.get("/designs/{design_id}/parts/{part_id}.svg")
+def own_part_picture(design_id: str, part_id: str, workshop: OpenWorkshop) -> Response:
+    """An item of hardware a design carries itself, seen from above."""
+    _, design = workshop.design(design_id)
+    part = design_parts(design, catalogue()).get(part_id)
+    if part is None:
+        raise NotFoundError(f"There is no part “{part_id[:40]}” in this design.")
+    return picture(part_svg(part))
+
+
+@router.get("/designs/{design_id}/drawing.{fmt}")
+def drawing(workshop: OpenWorkshop, here: View, fmt: str, kerf: str = "") -> Response:
+    """One true-size drawing for other programs, in mm, read back before it is handed out."""
+    sight = workshop.look(here.design, here.where, here.units)
+    wide = parse_length(kerf, here.unit(sight.design.units), what="The kerf") if kerf.strip() else 0.0
+    return handed_out(drawing_of(sight, here.face, fmt, wide))
+
+
+@router.get("/designs/{design_id}/view.{fmt}")
+def view(workshop: OpenWorkshop, here: View, fmt: str, of: str = "board", paper: str = "") -> Response:
+    """A drawing to read: the board, its underside or a section through a part, as it is or on a page of paper."""
+    return handed_out(view_of(workshop.look(here.design, here.where, here.units), of, fmt, paper))
+
+
+@router.get("/designs/{design_id}/design.json")
+def design_file(design_id: str, workshop: OpenWorkshop) -> Response:
+    """The design itself, as a file to keep or pass on."""
+    design = workshop.written(design_id)
+    return download(dumps(design).encode("utf-8"), file_name(JSON, design.title), JSON)

@@ -1,0 +1,84 @@
+"""The page of making room: ghosts of what would move, what that clears, take it or leave it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from app.service.drawings.drawings import room_svg
+from app.service.room.room import RoomPlan, moves_words
+from app.service.screens.findings import sentences
+from app.service.sight import Sight
+from app.web.shared.report import tally_of
+from app.web.shared.switches import others_of
+from app.web.shared.tally import Tally
+from app.web.shared.view_state import Option, ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class RoomPage:
+    """The page of making room.
+
+    Args:
+        here: the view.
+        title: of the design.
+        ways: parts one by one, or whole stations.
+        rigid: whether stations move as a whole.
+        state: ``clear``, ``found`` or ``none``.
+        words: what it comes to.
+        drawing: the board with ghosts, inline SVG.
+        moves: each move in words.
+        said: all of them, to be sent along when it is taken.
+        cleared: what is gone then, in sentences.
+        left: what moving does not clear, in sentences.
+        others: the arrangements that are not on screen.
+        tally: stops and cautions as they are.
+        unit: of the form.
+        back_url: the board page.
+        problem: why it could not be taken; empty if it was not tried.
+    """
+
+    here: ViewState
+    title: str
+    ways: tuple[Option, ...]
+    rigid: bool
+    state: str
+    words: str
+    drawing: Markup
+    moves: tuple[str, ...]
+    said: str
+    cleared: tuple[str, ...]
+    left: tuple[str, ...]
+    others: tuple[Option, ...]
+    tally: Tally
+    unit: str
+    back_url: str
+    problem: str = ""
+
+
+def room_page(sight: Sight, here: ViewState, room: RoomPlan, *, rigid: bool, problem: str = "") -> RoomPage:
+    """The page for a board and the room that was found."""
+    here = here.at(select=(), face="top", section=False).showing(sight.revision)
+    moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
+    return RoomPage(
+        here=here,
+        title=sight.title,
+        ways=(
+            Option("Parts one by one", here.url("/room"), not rigid),
+            Option("Whole stations", here.url("/room", rigid="1"), rigid),
+        ),
+        rigid=rigid,
+        state=room.state,
+        words=room.words,
+        drawing=Markup(room_svg(sight.checked, moves)),  # noqa: S704 - our own writer's SVG
+        moves=tuple(ghost.words for ghost in room.ghosts),
+        said=moves_words(room),
+        cleared=sentences(room.cleared, sight.checked),
+        left=sentences(room.left, sight.checked),
+        others=others_of(sight, here),
+        tally=tally_of(sight.checked),
+        unit=sight.unit.value,
+        back_url=here.url(),
+        problem=problem,
+    )

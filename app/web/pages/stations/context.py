@@ -1,0 +1,133 @@
+"""The stations page: what each player's hands use, its parameters, and the arrangements side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, field
+
+from markupsafe import Markup
+
+from app.service.screens.station_form import Alongside, StationForm, stations_seen
+from app.service.sight import Sight
+from app.web.shared.report import tally_of
+from app.web.shared.switches import switches_of
+from app.web.shared.tally import Tally
+from app.web.shared.view_state import Option, ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class Beside:
+    """An arrangement beside the others.
+
+    Args:
+        name: what it is called.
+        url: its stations.
+        picture: of it.
+        common, alone: the holes it has in common, and those it has not, in words.
+        current: whether it is the one on screen.
+        state, says: how it stands, as of an :class:`Option`.
+    """
+
+    name: str
+    url: str
+    picture: str
+    common: str
+    alone: str
+    current: bool
+    state: str
+    says: str
+
+
+@dataclass(frozen=True, slots=True)
+class StationsPage:
+    """The stations page.
+
+    Args:
+        here: the view; its selected parts are those of the station in hand.
+        title: of the design.
+        arrangements, units, stations: switches.
+        undo, redo: names of the steps; empty if there is none.
+        drawing: the board with the station's parts selected.
+        form: of the station in hand; None if the arrangement has none.
+        adding: what is said of the player to add; empty if there can be no more.
+        beside: every arrangement of the board, if there are several.
+        having: those other arrangements in which the station in hand follows a change.
+        tally: stops and cautions.
+        unit: of the fields.
+        back_url: the board page.
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields then.
+    """
+
+    here: ViewState
+    title: str
+    arrangements: tuple[Option, ...]
+    units: tuple[Option, ...]
+    stations: tuple[Option, ...]
+    undo: str
+    redo: str
+    drawing: Markup
+    form: StationForm | None
+    adding: str
+    beside: tuple[Beside, ...]
+    having: tuple[Option, ...]
+    tally: Tally
+    unit: str
+    back_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+def stations_page(
+    sight: Sight,
+    here: ViewState,
+    station: str,
+    *,
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> StationsPage:
+    """The page with one station in hand; the first if ``station`` is empty or gone."""
+    seen = stations_seen(sight, station)
+    here = here.at(select=(), face="top", section=False).showing(sight.revision)
+    switches, (undo, redo) = switches_of(sight, here, "/stations", station=seen.held), sight.steps
+    stand = switches["arrangements"]
+    return StationsPage(
+        here=here,
+        title=sight.title,
+        arrangements=stand,
+        units=switches["units"],
+        stations=tuple(Option(n, here.url("/stations", station=s), s == seen.held) for s, n in seen.stations),
+        undo=undo,
+        redo=redo,
+        drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
+        form=seen.form,
+        adding=seen.adding,
+        beside=_beside(seen.beside, here, sight.revision, stand),
+        having=tuple(option for option, has in zip(stand, seen.having, strict=True) if has and not option.current),
+        tally=tally_of(sight.checked),
+        unit=sight.unit.value,
+        back_url=here.url(),
+        problems=problems or {},
+        typed=typed or {},
+    )
+
+
+def _beside(
+    found: Iterable[Alongside], here: ViewState, revision: str, stand: tuple[Option, ...]
+) -> tuple[Beside, ...]:
+    made = []
+    for each, option in zip(found, stand, strict=True):
+        view = here.at(arrangement=each.arrangement)
+        made.append(
+            Beside(
+                name=each.name,
+                url=view.url("/stations"),
+                picture=view.url("/arrangement.svg", revision=revision),
+                common=each.common,
+                alone=each.alone,
+                current=option.current,
+                state=option.state,
+                says=option.says,
+            )
+        )
+    return tuple(made)

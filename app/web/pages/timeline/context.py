@@ -1,0 +1,118 @@
+"""The timeline of a design: every step, newest first, each a moment to go back to."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from app.service.screens.timeline import PastMoment, Timeline
+from app.service.screens.words import counted
+from app.web.assets import code
+from app.web.pages.shelf.cards import title_of
+from app.web.shared.view_state import ViewState
+from app.web.shared.words import ago
+
+MOST = 100
+"""Moments on one page."""
+
+_LOST = "The step this design shows is missing. Go to one of those below to see the design as it was then."
+_NOTHING = "None of this design’s steps is stored any more."
+
+_PLACES = {
+    "now": "Now",
+    "before": "",
+    "after": "Undone; Redo brings it back",
+    "aside": "Left behind when you went another way",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One moment.
+
+    Args:
+        id: of the revision.
+        number: in order of making.
+        words: what was done.
+        place: ``now``, ``before`` it, ``after`` it or ``aside``.
+        said: the place in words; empty for what came before.
+        when: how long ago.
+        moment: the time, for machines; empty if it is not known.
+        picture: address of its drawing.
+        go: words of the button that goes there; empty for now.
+    """
+
+    id: str
+    number: int
+    words: str
+    place: str
+    said: str
+    when: str
+    moment: str
+    picture: str
+    go: str
+
+
+@dataclass(frozen=True, slots=True)
+class TimelinePage:
+    """The timeline page.
+
+    Args:
+        here: the view.
+        title: of the design.
+        lost: what is wrong, if the moment that is shown is missing; empty if it is there.
+        steps: newest first.
+        total: how many there are, in words.
+        earlier, later: addresses of the next pages; empty if there are none.
+        unit: for the forms.
+        undo, redo: names of the steps; empty if there is none.
+        back_url: the board page.
+    """
+
+    here: ViewState
+    title: str
+    lost: str
+    steps: tuple[Step, ...]
+    total: str
+    earlier: str
+    later: str
+    unit: str
+    undo: str
+    redo: str
+    back_url: str
+
+
+def timeline_page(past: Timeline, here: ViewState, now: datetime, before: int = 0) -> TimelinePage:
+    """The page of the moments numbered below ``before``; the newest if it is 0."""
+    moments, here = past.moments, here.showing(past.shown)
+    newest = moments[-1].number + 1 if moments else 1
+    top = min(before, newest) if before > 0 else newest
+    shown = [m for m in reversed(moments) if m.number < top][:MOST]
+    more = bool(shown) and shown[-1].number > moments[0].number
+    return TimelinePage(
+        here=here,
+        title=title_of(past.title),
+        lost="" if past.whole else _LOST if moments else _NOTHING,
+        steps=tuple(_step(m, here.design, now) for m in shown),
+        total=counted(len(moments), "step"),
+        earlier=here.url("/timeline", before=str(shown[-1].number)) if more else "",
+        later=here.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
+        unit=here.units or "mm",
+        undo=past.undo,
+        redo=past.redo,
+        back_url=here.url(),
+    )
+
+
+def _step(moment: PastMoment, design: str, now: datetime) -> Step:
+    return Step(
+        id=moment.id,
+        number=moment.number,
+        words=moment.summary,
+        place=moment.place,
+        said=_PLACES[moment.place],
+        when=ago(moment.created, now),
+        moment=moment.created.isoformat() if moment.created is not None else "",
+        picture=f"/designs/{design}/thumbnail.svg?revision={moment.id}&state={code()}",
+        go={"now": "", "before": "Go back to this step"}.get(moment.place, "Go to this step"),
+    )

@@ -1,0 +1,32 @@
+"""The timeline of a design: look at every step, and go back to any moment."""
+
+from __future__ import annotations
+
+from fastapi import APIRouter
+from starlette.responses import HTMLResponse, Response
+
+from app.numbers import whole
+from app.service.screens.timeline import timeline_of
+from app.web.pages.timeline.context import timeline_page
+from app.web.render import page
+from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, see_other, still_there
+from app.web.shared.view_state import ViewState
+from app.web.shared.words import utc_now
+
+router = APIRouter()
+
+
+@router.get("/designs/{design_id}/timeline")
+def timeline(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, before: str = "") -> HTMLResponse:
+    """Every step of the design, newest first; with ``before``, those numbered below it."""
+    top = whole(before, 1, 999_999_999) or 0
+    shown = timeline_page(timeline_of(workshop, here.design), here, utc_now(), top)
+    return page("timeline/page.html", shown, htmx, block="timeline")
+
+
+@router.post("/designs/{design_id}/timeline")
+def go_to(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+    """Show the design as it was at one moment; nothing is lost."""
+    here = ViewState.of(design_id, dict(form.values))
+    workshop.go_to(design_id, form.text("revision"))
+    return see_other(still_there(workshop, here.at(select=())).url("/timeline"))

@@ -1,1 +1,0 @@
-"""Routes, grouped by screen."""

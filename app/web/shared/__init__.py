@@ -1,0 +1,1 @@
+"""What several pages share: the view in an address, the report, switches, words."""

@@ -1,0 +1,28 @@
+"""How many findings are open, in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from app.service.screens.words import counted
+
+
+@dataclass(frozen=True, slots=True)
+class Tally:
+    """How many open findings of each severity, and the words for it."""
+
+    stops: int
+    cautions: int
+    notes: int
+
+    @property
+    def fits(self) -> bool:
+        """Whether nothing stops it and nothing calls for care."""
+        return not self.stops and not self.cautions
+
+    @property
+    def words(self) -> str:
+        """``fits``, or ``1 stop, 2 cautions``."""
+        parts = [counted(self.stops, "stop")] if self.stops else []
+        parts += [counted(self.cautions, "caution")] if self.cautions else []
+        return ", ".join(parts) or "fits"

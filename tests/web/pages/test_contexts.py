@@ -1,0 +1,94 @@
+"""What a template names is what its context has: no more, and nothing that is never shown."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import fields
+
+import pytest
+from jinja2 import meta, nodes
+
+from app.paths import data_dir
+from app.web.pages.board.context import BoardPage
+from app.web.pages.board.moving import MovingBlock
+from app.web.pages.board.states import StatesBlock
+from app.web.pages.board.ways import WaysBlock
+from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
+from app.web.pages.judged.context import JudgedPage
+from app.web.pages.outline.context import OutlinePage
+from app.web.pages.paper.context import PaperPage
+from app.web.pages.paper.proof import ProofPage
+from app.web.pages.part.context import PartPage
+from app.web.pages.printer.context import PrinterPage
+from app.web.pages.room.context import RoomPage
+from app.web.pages.shelf.context import ShelfPage
+from app.web.pages.shop.context import ShopPage
+from app.web.pages.stations.context import StationsPage
+from app.web.pages.timeline.context import TimelinePage
+from app.web.problems import ProblemPage
+from app.web.render import environment
+
+PAGES = {
+    "board/page.html": BoardPage,
+    "board_edit/page.html": BoardEditPage,
+    "board_edit/_dragged.html": DraggedBlock,
+    "judged/page.html": JudgedPage,
+    "outline/page.html": OutlinePage,
+    "paper/page.html": PaperPage,
+    "part/page.html": PartPage,
+    "room/page.html": RoomPage,
+    "shelf/page.html": ShelfPage,
+    "shop/page.html": ShopPage,
+    "stations/page.html": StationsPage,
+    "timeline/page.html": TimelinePage,
+    "printer/page.html": PrinterPage,
+    "shared/problem.html": ProblemPage,
+    "paper/proof.html": ProofPage,
+    "board/_moving.html": MovingBlock,
+    "board/_states.html": StatesBlock,
+    "board/_ways.html": WaysBlock,
+}
+
+
+def names_in(template: str) -> set[str]:
+    """Every name a template and what it includes or extends take from outside."""
+    jinja = environment()
+    source = (data_dir("templates") / template).read_text("utf-8")
+    tree = jinja.parse(source)
+    found = meta.find_undeclared_variables(tree)
+    for other in meta.find_referenced_templates(tree):
+        assert other is not None, f"{template} chooses a template at run time"
+        found |= names_in(other)
+    # What a page sets, the pieces it includes may use.
+    own = {node.target.name for node in tree.find_all(nodes.Assign) if isinstance(node.target, nodes.Name)}
+    return found - set(jinja.globals) - own
+
+
+@pytest.mark.parametrize("template", PAGES)
+def test_a_page_uses_exactly_its_context(template: str) -> None:
+    declared = {field.name for field in fields(PAGES[template])}
+    assert names_in(template) == declared
+
+
+def test_every_template_belongs_to_a_page() -> None:
+    used: set[str] = set()
+
+    def follow(template: str) -> None:
+        used.add(template)
+        tree = environment().parse((data_dir("templates") / template).read_text("utf-8"))
+        for other in meta.find_referenced_templates(tree):
+            if other is not None and other not in used:
+                follow(other)
+
+    for page in PAGES:
+        follow(page)
+    there = {str(path.relative_to(data_dir("templates"))) for path in data_dir("templates").rglob("*.html")}
+    # Loaded once for all pages, as globals.
+    assert there - used == {"shared/_icons.html", "shared/_macros.html"}
+
+
+@pytest.mark.parametrize("page", list(PAGES.values()))
+def test_every_field_of_a_context_says_what_it_is(page: type) -> None:
+    text = page.__doc__ or ""
+    said = set(re.findall(r"\b(\w+)\b(?=[\w, ]*:)", text))
+    assert {field.name for field in fields(page)} <= said

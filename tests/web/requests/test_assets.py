@@ -1,0 +1,69 @@
+"""What belongs to the program is kept by the browser for good, and never shown stale."""
+
+from __future__ import annotations
+
+import posixpath
+import re
+from pathlib import Path
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.paths import data_dir
+from app.web import assets
+
+
+def addresses(page: str) -> set[str]:
+    found = re.findall(r'(?:href|src)="(/(?:static|parts)/[^"]+)"', page)
+    return {address.replace("&amp;", "&") for address in found}
+
+
+def test_everything_a_page_needs_may_be_kept_for_good(client: TestClient, deck: str) -> None:
+    for path in ("/", f"/designs/{deck}", f"/designs/{deck}/paper", f"/designs/{deck}/stations"):
+        needed = addresses(client.get(path).text)
+        assert len(needed) > 3
+        for address in needed:
+            answer = client.get(address)
+            assert answer.status_code == 200, address
+            assert answer.headers["cache-control"] == "public, max-age=31536000, immutable", address
+
+
+def test_every_module_is_asked_for_at_once(client: TestClient, deck: str) -> None:
+    page = client.get(f"/designs/{deck}").text
+    asked = set(re.findall(r'<link rel="modulepreload" href="[^"]*/js/([^"]+)"', page))
+    follow = {"pages/board.js", "forms/busy.js"}
+    for _ in range(9):
+        texts = [(name, (data_dir("static") / "js" / name).read_text("utf-8")) for name in follow]
+        follow |= {
+            posixpath.normpath(f"{posixpath.dirname(name)}/{other}".lstrip("/"))
+            for name, text in texts
+            for other in re.findall(r'(?:from|import) "(\.[^"]+)"', text)
+        }
+    assert asked == follow
+
+
+def test_a_plain_name_is_asked_for_again(client: TestClient) -> None:
+    for address in ("/static/base.css", "/static/htmx.js", "/static/palette.css", "/parts/button-30-nut-long.svg"):
+        answer = client.get(address)
+        assert answer.status_code == 200
+        assert answer.headers["cache-control"] == "no-cache"
+    assert client.get("/static/0123456789ab/base.css").status_code == 404, "of another state of the program"
+    old = client.get("/parts/button-30-nut-long.svg?state=0123456789ab")
+    assert old.headers["cache-control"] == "no-cache"
+
+
+def test_a_file_that_changes_changes_every_address(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    for name in ("static/deep", "static/__pycache__", "templates/deep"):
+        (tmp_path / name).mkdir(parents=True)
+        (tmp_path / name / "file.css").write_text("a { color: red; }")
+    monkeypatch.setattr(assets, "data_dir", lambda name: tmp_path / name)
+    # The last as a process that starts writes what it has compiled.
+    compiled = "static/__pycache__/file.cpython-311.pyc.139726"
+    states = []
+    for write in ("", "static/deep/file.css", "", compiled):
+        if write:
+            (tmp_path / write).write_text("a { color: teal; }")
+        assets.code.cache_clear()
+        states.append(assets.code())
+    assets.code.cache_clear()
+    assert states[0] != states[1] == states[2] == states[3]
