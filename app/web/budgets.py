@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import cache
 from typing import Final
 
 from starlette.requests import Request
 
 from app.errors import EditError
 from app.service.background.budget import Budget, Reader, waits
-from app.service.drawings.formats import sheet_format
-from app.service.drawings.sheet_files import SHEET_FILES
 from app.web.disconnects import KEY, Incoming, too_large
 
 _FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
@@ -33,11 +32,12 @@ _OUTLINE = Budget(
 
 def sheet_path(kind: str) -> str:
     """The address of the file of a kind of sheets, as the routes name it."""
+    from app.service.drawings.formats import sheet_format
+
     return f"/designs/{{design_id}}/{kind}{sheet_format()[0].ending}"
 
 
-BUDGETS: Final = {
-    **{f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES},
+_BUDGETS: Final = {
     "GET /": _PAGE,
     "POST /designs": _EDIT,
     "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Split it into two designs."),
@@ -92,9 +92,18 @@ BUDGETS: Final = {
 """By method and address, as the routes name it; everything under ``/static`` is one."""
 
 
+@cache
+def budgets() -> Mapping[str, Budget]:
+    """The same with the files of sheets; these are asked for only then, as the first page waits for none of them."""
+    from app.service.drawings.sheet_files import SHEET_FILES
+
+    return {**_BUDGETS, **{f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES}}
+
+
 def budget_of(method: str, path: str) -> Budget:
     """The budget of a route; that of a page for one without a row, which the tests let no address of the app be."""
-    return BUDGETS.get("GET /static" if path.startswith("/static/") else f"{method} {path}", _PAGE)
+    row = "GET /static" if path.startswith("/static/") else f"{method} {path}"
+    return _BUDGETS.get(row) or budgets().get(row, _PAGE)
 
 
 _WORDS: Final = {

@@ -33,7 +33,7 @@ import sys
 from pathlib import Path
 from pathlib import Path
 from starlette.testclient import TestClient
-from app.service.shelf.shelf.front import open_front
+from app.service.shelf.front import open_front
 from app.web.app import create_front
 from app.web.guards import Address
 front = open_front(Path({str(tmp_path / "data")!r}))

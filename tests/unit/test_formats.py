@@ -79,7 +79,7 @@ def test_nothing_else_knows_a_media_type_or_asks_which_format_it_is(package: str
     asks = re.compile(
         rf"{known}|(fmt|form|format|kind|of)(\.name)? (==|!=|in|not in) \(?[\"']({'|'.join(REGISTERED)})\b"
     )
-    declared = ROOT / "app" / "service" / "formats.py"
+    declared = ROOT / "app" / "service" / "drawings" / "formats.py"
     found = [
         f"{path.relative_to(ROOT)}:{number}: {line.strip()}"
         for path in sorted((ROOT / "app" / package).rglob("*.py"))

@@ -6,16 +6,14 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeVar
 
-from app.drafting.export.drawing import in_layers
 from app.errors import WriterError
-from app.scene.primitives import Scene
-from app.writers import svg
 
 if TYPE_CHECKING:
     from app.proof import DrawingReader
+    from app.scene.primitives import Scene
 
 
-Pages = Callable[[Iterable[Scene], str, str], bytes]
+Pages = Callable[["Iterable[Scene]", str, str], bytes]
 """Writes pages of paper, with a title and a subject."""
 
 
@@ -78,14 +76,19 @@ class Format:
         return format_named, (self.name,)
 
 
-# The writers and readers of slow libraries are imported when they are first used.
+# Writers and readers are imported when they are first used: the first page knows formats and writes none.
 
 
 def _svg_drawing(scene: Scene) -> bytes:
+    from app.drafting.export.drawing import in_layers
+    from app.writers import svg
+
     return svg.write(in_layers(scene)).encode("utf-8")
 
 
 def _svg_view(scene: Scene, _: str) -> bytes:
+    from app.writers import svg
+
     return svg.write(scene).encode("utf-8")  # the scene's own title is in it
 
 

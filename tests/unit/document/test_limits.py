@@ -260,7 +260,7 @@ def test_what_is_stored_already_is_read_though_it_is_larger_than_a_file_may_be()
     assert len(text.encode()) > limits.FILE.most
     with pytest.raises(SizeError):
         loads(text)
-    with pytest.raises(LimitError, match="as it is stored"):
+    with pytest.raises(LimitError, match="as stored"):
         kept(design)
     assert recalled(text) == design
 

@@ -23,7 +23,7 @@ from tests.tools import ROOT
 
 FOLDER = Path(app.fit.rules.__path__[0])
 HOMES = {rule.name: FOLDER / f"{rule.name.replace('-', '_')}.py" for rule in RULES}
-CELLS = ROOT / "app" / "fit" / "pair_table.py"
+CELLS = ROOT / "app" / "fit" / "limits" / "pair_table.py"
 THINGS = {name for name in HOMES if "-" not in name}  # what is cut is called so too
 OF_DEFAULTS = ("rule", "default")  # what is asked by name of the catalogue
 BROKEN = findings_of(resolve(load_scenario("leaky-raft"), None, None, catalogue()), catalogue())

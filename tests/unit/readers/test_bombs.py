@@ -79,7 +79,7 @@ def many_loose_lines(space: Any, document: Any) -> None:
         (blocks_in_blocks, "more than 10,000 lines"),
         (empty_blocks_in_blocks, "more than 10,000 lines"),
         (a_grid_of_blocks, "more than 10,000 lines"),
-        (blocks_that_hold_each_other, "holds itself"),
+        (blocks_that_hold_each_other, "contains itself"),
         (blocks_nested_deep, "nested more than"),
         (many_loose_lines, "more than 10,000 lines"),
     ],
@@ -168,7 +168,7 @@ def test_a_damaged_number_is_not_guessed(spoilt: bytes) -> None:
     lines = data.splitlines()
     (index,) = [k for k, line in enumerate(lines) if line == b"24515.0"][:1]
     lines[index] = spoilt
-    with pytest.raises(DocumentError, match=f"Line {index + 1}: .* is no number"):
+    with pytest.raises(DocumentError, match=f"Line {index + 1}: .* is not a number"):
         read_outline(b"\n".join(lines))
 
 

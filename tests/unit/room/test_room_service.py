@@ -90,7 +90,7 @@ def test_a_clear_board_is_left_alone() -> None:
     design = deck([spot("a", 100, 100), spot("b", 200, 100)])
     assert not room_is_wanted(check_design(design)[0].report)
     assert make_room(design, Where()).state == "clear"
-    with pytest.raises(EditError, match="nothing to clear"):
+    with pytest.raises(EditError, match="nothing here that moving parts can clear"):
         room_made(Where(), make_room(design, Where()), design)(design)
 
 

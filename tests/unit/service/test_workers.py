@@ -249,7 +249,7 @@ def test_a_turn_that_nobody_waits_for_any_more_is_given_up_and_one_that_fails_is
     drawing.wait()
     token = waits(Reader(Budget(60.0, work="This sheet"), gone=lambda: True))
     try:
-        with pytest.raises(BudgetError, match="nobody waited"):
+        with pytest.raises(BudgetError, match="nobody was waiting"):
             in_turn(sum_of, 1, 2)
     finally:
         budget._reader.reset(token)

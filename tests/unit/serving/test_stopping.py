@@ -194,7 +194,7 @@ def test_a_worker_that_hangs_is_ended_and_begun_again(tmp_path: Path) -> None:
             os.kill(first[0], signal.SIGSTOP)
             until(lambda: len(set(workers_of(server)) - {first[0]}) == 2, "the one that hangs is replaced")
             assert first[1] in workers_of(server), "the other goes on"
-            assert "A worker said nothing for 3 s and was ended." in log.read_text("utf-8")
+            assert "A worker said nothing for 3 s and was stopped." in log.read_text("utf-8")
             assert [get(server, "/health") for _ in range(8)] == [200] * 8
         finally:
             process.send_signal(signal.SIGTERM)

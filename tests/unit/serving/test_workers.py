@@ -48,5 +48,5 @@ def test_one_that_answered_and_died_does_not_keep_another_from_beginning(monkeyp
 
 
 def test_one_that_dies_before_it_answered_ends_the_start() -> None:
-    with pytest.raises(HolewiseError, match="could not begin"):
+    with pytest.raises(HolewiseError, match="could not start"):
         beginning((True, True), (False, False))._wait_until_ready()

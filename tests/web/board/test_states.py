@@ -53,7 +53,7 @@ def test_what_is_changed_in_every_arrangement_says_so_beside_what_offers_it(
     how = f"One player · {stops} stop{'' if stops == 1 else 's'}"
     head, _, below = client.get(f"/designs/{deck}/stations").text.partition("</header>")
     assert how in switch_words(head)
-    words = unescape(Page(below).words)
+    words = unescape(Page(below).words).replace(" .", ".")
     assert f"Every arrangement with this station This also changes {how}." in words
     assert words.count(how) == 2, "beside what is changed, and under its picture"
     for path in ("/board", "/room"):

@@ -15,7 +15,7 @@ from app.service.background.budget import Budget, apart
 from app.service.room import room
 from app.service.workshop import Workshop
 from app.web.app import create_app
-from app.web.budgets import BUDGETS, budget_of
+from app.web.budgets import budget_of, budgets
 from app.web.guards import BODY_LIMIT, Address
 from tests.endless import is_gone, pid_in, working
 from tests.web.waiting import run
@@ -42,17 +42,17 @@ def test_every_address_has_a_budget(client: TestClient) -> None:
     assert len(found) > 40
     for address in found:
         method, path = address.split(" ")
-        assert address in BUDGETS or "/static" in path
+        assert address in budgets() or "/static" in path
         budget = budget_of(method, path)
         assert 0 < budget.seconds <= 60
         assert 0 <= budget.size <= BODY_LIMIT
         assert method == "POST" or budget.size == 0 or "room" in path
-    assert {a for a in BUDGETS if a != "GET /static"} <= found  # no row for what is not there
+    assert {a for a in budgets() if a != "GET /static"} <= found  # no row for what is not there
 
 
 @pytest.mark.parametrize("announced", [True, False])
 def test_a_body_larger_than_its_address_takes_is_refused(client: TestClient, deck: str, announced: bool) -> None:
-    most = BUDGETS["POST /designs/{design_id}/undo"].size
+    most = budgets()["POST /designs/{design_id}/undo"].size
     body = b"seen=" + b"a" * most
     sent = body if announced else iter([body[: most // 2], body[most // 2 :]])
     headers = {"content-type": "application/x-www-form-urlencoded"}
@@ -92,7 +92,7 @@ class Asked:
 def slow_app(workshop: Workshop, note: Path, monkeypatch: pytest.MonkeyPatch, seconds: float) -> FastAPI:
     """The application with an address at which work never ends."""
     application = create_app(workshop, Address("127.0.0.1", 8123))
-    monkeypatch.setitem(BUDGETS, "GET /slow", Budget(seconds, 0, "Counting to infinity", WORDS))
+    monkeypatch.setitem(budgets(), "GET /slow", Budget(seconds, 0, "Counting to infinity", WORDS))
 
     @application.get("/slow")
     def slow() -> None:

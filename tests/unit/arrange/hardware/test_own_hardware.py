@@ -348,7 +348,7 @@ def test_what_is_not_there() -> None:
     with pytest.raises(NotFoundError):
         correction(small_design(), placement="nobody")
     design, part = own()
-    with pytest.raises(EditError, match="no measure"):
+    with pytest.raises(EditError, match="no size"):
         measure_part(design, part, {"grip_min": 2.0})
 
 

@@ -258,8 +258,8 @@ def test_a_place_relative_to_another_part_names_it() -> None:
 
 
 REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
-    (lambda d: align(d, None, None, ["a"], "left"), "how", "2 parts or more to align them; 1 selected"),
-    (lambda d: align(d, None, None, ["a", "b"], "up"), "how", "no way “up” to align"),
+    (lambda d: align(d, None, None, ["a"], "left"), "how", "2 parts or more to line them up; 1 selected"),
+    (lambda d: align(d, None, None, ["a", "b"], "up"), "how", "cannot be lined up “up”"),
     (lambda d: space(d, None, None, ["a", "b"], "across"), "how", "3 parts or more"),
     (lambda d: space(d, None, None, ["a", "b", "c"], "around"), "how", "Use across or along"),
     (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "not a finite number"),
