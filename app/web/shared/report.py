@@ -113,7 +113,8 @@ class _Source:
     Args:
         seen: the judged board.
         here: the view.
-        ways: whether ways out are offered at all.
+        ways: whether ways out are offered.
+        page: whether it is that of a page, and not of a board in the hand, of which nothing can be accepted.
         find: name of the finding or group whose fix is asked for.
         problems, typed: what was wrong in a form, and what stood in it.
         fixes: how many fixes may still be worked out.
@@ -124,6 +125,7 @@ class _Source:
     seen: CheckResult
     here: ViewState
     ways: bool
+    page: bool
     find: str
     problems: Mapping[str, str]
     typed: Mapping[str, str]
@@ -157,14 +159,14 @@ def report_block(
     here: ViewState,
     *,
     ways: bool = True,
-    room: bool = True,
+    page: bool = True,
     find: str = "",
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
     shared: bool = False,
 ) -> ReportBlock:
-    """The report of the board in view, with or without the ways out, which take longest, and the offer to make room."""
-    asked = _Source(seen, here, ways, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
+    """The report of the board in view; without the ways out, which take longest; of a ``page`` or a board in the hand."""
+    asked = _Source(seen, here, ways, page, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
     cards = [_group(asked, group) for group in seen.groups(tried=ways)]
     return ReportBlock(
@@ -176,7 +178,7 @@ def report_block(
         stale=tuple(_stale(asked, accepted) for accepted in seen.report.stale),
         problem=next((asked.problems[name] for name in _NAMED if name in asked.problems), ""),
         shared=shared,
-        room_url=here.at(select=()).url("/room") if room and _room_is_wanted(seen) else "",
+        room_url=here.at(select=()).url("/room") if page and _room_is_wanted(seen) else "",
         judged_url=here.url("/judged"),
     )
 
@@ -241,7 +243,7 @@ def _way(asked: _Source, field_name: str, name: str, severity: str, joint: Joint
         stays=names(asked.seen.resolved, joint.stays) if joint is not None and joint.stays else "",
         find_url="" if known or not offered else asked.here.url(find=name),
         none=offered and name == asked.find and joint is None,
-        accept=offered and severity == "caution",
+        accept=asked.page and severity == "caution",
         reason=asked.typed["reason"] if mine else "",
         problem=asked.problems.get("reason", "") if mine else "",
         ident=asked.forms,

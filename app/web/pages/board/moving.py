@@ -71,7 +71,7 @@ def moving_block(
     return MovingBlock(
         here=here,
         drawing=Markup(found.drawing),  # noqa: S704 - our own writer's SVG
-        report=report_block(seen, here, ways=False, room=False),
+        report=report_block(seen, here, ways=False, page=False),
         sheets=sheet_words_of(seen, here.face) if stage.still else "",
         x=found.x,
         y=found.y,
