@@ -127,7 +127,7 @@ def test_a_locked_part_stays_where_it_is(bench: Bench) -> None:
     page.mouse.up()
     bench.part("E").focus()
     page.keyboard.press("ArrowRight")
-    expect(page.get_by_role("status")).to_contain_text("Locked")
+    expect(page.get_by_role("status")).to_contain_text("This part is locked")
     assert bench.document() == before
 
 
@@ -136,7 +136,7 @@ def test_a_part_lands_under_the_pointer_when_looked_at_closely(bench: Bench) -> 
     page.mouse.move(*bench.centre("L"))
     wide = bench.scale()
     page.mouse.wheel(0, -600)
-    whole = page.get_by_role("button", name=re.compile("whole", re.IGNORECASE))
+    whole = page.get_by_role("button", name="Whole board", exact=True)
     expect(whole).to_have_attribute("aria-pressed", "false")
     close = bench.scale()
     assert close > 1.5 * wide

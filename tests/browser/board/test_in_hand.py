@@ -15,7 +15,7 @@ from tests.long_run import in_gate
 def test_the_middle_of_a_station_is_said_as_its_stick_stands(bench: Bench) -> None:
     """Beside its buttons, the middle lies between stick and columns; a stick in its own middle is the middle."""
     page = go(bench, "/stations")
-    middle = page.get_by_label("Middle from the left edge")
+    middle = page.get_by_label("Centre from the left edge")
     expect(page.locator("#hint-centre")).to_have_text("Midway between stick and furthest column")
     page.get_by_label("Stick", exact=True).select_option("centre")
     expect(page.locator("#hint-centre")).to_contain_text("Centre of the stick")

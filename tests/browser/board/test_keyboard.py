@@ -191,7 +191,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.said("Turned", "90°")
     keys.change("l")
     assert bench.placed(added["label"])["locked"] is True
-    keys.said("Locked", "locked")
+    keys.said("is locked", "locked")
     keys.press("ArrowLeft")
     keys.said("This part is locked")
     keys.change("l")
@@ -222,9 +222,9 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     # Back and forth, each said for what it is.
     aligned = bench.document()
     keys.change("Control+z")
-    keys.said("Undone: Aligned M, N and P")
+    keys.said("Undone: Lined up M, N and P")
     keys.change("Control+y")
-    keys.said("Redone: Aligned M, N and P")
+    keys.said("Redone: Lined up M, N and P")
     assert bench.document() == aligned
 
     # The other player's columns, a little wider.

@@ -139,7 +139,7 @@ def test_shortcuts_are_listed_and_closed_by_keys(bench: Bench) -> None:
     page.keyboard.press("?")
     listed = page.get_by_role("dialog", name="Keyboard shortcuts")
     expect(listed).to_be_visible()
-    expect(listed).to_contain_text("duplicate it")
+    expect(listed).to_contain_text("duplicate the selection")
     page.keyboard.press("Escape")
     expect(listed).to_be_hidden()
     expect(page.get_by_role("heading", name="Selected · E")).to_be_visible()

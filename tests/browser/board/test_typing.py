@@ -189,7 +189,7 @@ def test_the_shop_keeps_what_is_typed_beside_its_other_buttons(bench: Bench) -> 
     late(page, 250)
     size = page.get_by_label("Size", exact=True)
     over(size, "31.5")
-    out = page.get_by_role("button", name=re.compile("^Take the .* bit out"))
+    out = page.get_by_role("button", name=re.compile("^Delete the .* bit"))
     bits = out.count()
     out.first.click()
     over(page.get_by_label("Reach", exact=True), "44")

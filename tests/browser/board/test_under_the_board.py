@@ -133,10 +133,10 @@ def test_an_accepted_caution_sleeps_until_it_gets_worse(bench: Bench) -> None:
     expect(bench.report).to_contain_text("worse now: The apron stiffens this edge")
     expect(bench.truth).not_to_contain_text("Fits")
     bench.type(y="110")
-    expect(bench.report.get_by_role("heading", name=re.compile("no longer there"))).to_be_visible()
+    expect(bench.report.get_by_role("heading", name=re.compile("no longer found"))).to_be_visible()
     with bench.changing():
         bench.report.get_by_role("button", name="Delete").click()
-    expect(bench.report.get_by_role("heading", name=re.compile("no longer there"))).to_have_count(0)
+    expect(bench.report.get_by_role("heading", name=re.compile("no longer found"))).to_have_count(0)
 
 
 def test_a_fix_not_worked_out_yet_is_said_first(page: Page, server: Server) -> None:

@@ -124,7 +124,7 @@ def test_a_window_whose_look_was_lost_looks_again(bench: Bench, context: Browser
     lost = HeldBack(other.page, "since=")
     bench.drag("F", 12.0, 0.0)
     lost.next().abort()
-    expect(other.page.locator("#notice")).to_contain_text("does not answer")
+    expect(other.page.locator("#notice")).to_contain_text("is not answering")
     lost.release()
     bench.drag("F", 6.0, 0.0)
     expect(told(other)).to_contain_text("“Moved F ")
