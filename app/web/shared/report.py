@@ -165,7 +165,7 @@ def report_block(
     typed: Mapping[str, str] | None = None,
     shared: bool = False,
 ) -> ReportBlock:
-    """The report of the board in view; without the ways out, which take longest; of a ``page`` or a board in the hand."""
+    """The report of the board in view, or in the hand and on no ``page`` yet; ways out take longest."""
     asked = _Source(seen, here, ways, page, find, problems or {}, typed or {}, fixes=_most_fixes(seen))
     asked.names = {id(finding): name for name, finding in named_findings(seen.report)}
     cards = [_group(asked, group) for group in seen.groups(tried=ways)]

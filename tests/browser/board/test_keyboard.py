@@ -191,7 +191,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.said("Turned", "90°")
     keys.change("l")
     assert bench.placed(added["label"])["locked"] is True
-    keys.said("is locked", "locked")
+    keys.said("Locked", "locked")
     keys.press("ArrowLeft")
     keys.said("This part is locked")
     keys.change("l")
