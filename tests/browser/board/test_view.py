@@ -253,7 +253,7 @@ def test_what_was_found_is_kept_for_this_screen_and_asked_for_on_another(bench: 
     expect(page.locator("#view-scale")).to_have_text("100 %")
     page.keyboard.press("1")
     expect(page.get_by_role("dialog", name="True size on this screen")).to_be_visible()
-    page.get_by_role("button", name="Leave it").click()
+    page.get_by_role("button", name="Cancel").click()
     expect(page.locator("#view-scale")).to_have_text("100 %")
 
 
@@ -262,8 +262,8 @@ def test_a_length_that_cannot_be_is_explained_and_kept(bench: Bench) -> None:
     page.locator("#view-scale").click()
     field = page.get_by_label("Length of the bar, measured")
     for said, words in (
-        ("about ten", "no length"),
-        ("2 m", "no length"),
+        ("about ten", "not a length"),
+        ("2 m", "not a length"),
         ("1", "not fit any screen"),
         ("0", "not fit any"),
     ):
@@ -284,7 +284,7 @@ def test_nothing_pressed_in_the_check_moves_a_part(bench: Bench) -> None:
     page.get_by_role("button", name="Wider").focus()
     for key in ("ArrowRight", "Delete", "Control+d", "t"):
         page.keyboard.press(key)
-    page.get_by_role("button", name="Leave it").click()
+    page.get_by_role("button", name="Cancel").click()
     bench.quiet()
     assert bench.document() == before
 

@@ -174,7 +174,7 @@ def test_an_arc_is_as_deep_as_is_typed(make_bench: Callable[..., Bench], watch: 
     page = bench.page
     page.goto(f"{bench.url}/designs/{bench.design}/stations?station=s1")
     expect(page.get_by_label("Depth of the arc")).to_have_count(0)
-    page.get_by_label("Shape", exact=True).select_option("arc")
+    page.get_by_label("Layout", exact=True).select_option("arc")
     deep = page.get_by_label("Depth of the arc")
     expect(deep).to_be_visible()
     deep.fill("14")

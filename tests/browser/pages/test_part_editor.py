@@ -16,7 +16,7 @@ from tests.long_run import in_gate
 
 def open_part(bench: Bench, placement: str = "b") -> None:
     bench.page.goto(f"{bench.url}/designs/{bench.design}/part/{placement}")
-    expect(bench.page.get_by_role("heading", level=1)).to_contain_text(f"Hardware of {placement.upper()}")
+    expect(bench.page.get_by_role("heading", level=1)).to_contain_text(f"Hardware for {placement.upper()}")
 
 
 def dimension(page: Page, name: str) -> Locator:

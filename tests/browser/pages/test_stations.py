@@ -124,7 +124,7 @@ def test_a_part_moved_by_hand_keeps_its_place_until_it_is_called_back(bench: Ben
     assert places(bench)["C"] == by_hand
     assert places(bench)["D"][0] - places(bench)["B"][0] == pytest.approx(90.0)
     page.get_by_role("button", name="Reset parts to station positions").click()
-    expect(page.get_by_text(re.compile("^C stands where"))).to_have_count(0)
+    expect(page.get_by_text(re.compile("^C was moved or locked by hand"))).to_have_count(0)
     rows = places(bench)
     assert rows["C"][0] - rows["B"][0] == pytest.approx(45.0)
     assert rows["C"][1] == pytest.approx(rows["D"][1])
