@@ -83,18 +83,18 @@ def test_every_parameter_moves_the_station_at_once(bench: Bench) -> None:
         return area["x"], area["y"]
 
     at = drawn()
-    change(page, "Shape", "straight")
+    change(page, "Layout", "straight")
     rows = places(bench)
     assert rows["B"][1] == rows["C"][1] == rows["D"][1] and rows["E"][1] == rows["F"][1] == rows["G"][1]
     change(page, "Row to row", "48 mm")
     rows = places(bench)
     assert rows["B"][1] - rows["E"][1] == pytest.approx(48.0)
     assert drawn() != at, "it is seen where it stands now"
-    change(page, "Shape", "stepped")
+    change(page, "Layout", "stepped")
     change(page, "Step of the columns", "12 mm")
     rows = places(bench)
     assert [rows[n][1] - rows["B"][1] for n in "CD"] == pytest.approx([12.0, 12.0])
-    change(page, "Shape", "straight")
+    change(page, "Layout", "straight")
     change(page, "Tilt", "10")
     rows = places(bench)
     slope = math.atan2(rows["D"][1] - rows["B"][1], rows["D"][0] - rows["B"][0])
@@ -148,7 +148,7 @@ def test_more_and_fewer_buttons_take_new_letters_and_retire_old_ones(bench: Benc
 def test_a_change_of_one_arrangement_only_leaves_the_other(bench: Bench) -> None:
     page = open_stations(bench)
     other = bench.raw()["boards"][0]["arrangements"][1]
-    only = page.get_by_role("radio", name=re.compile("^Only here"))
+    only = page.get_by_role("radio", name=re.compile("^This arrangement only"))
     only.check()
     change(page, "Front row from the front edge", "90 mm")
     expect(only).to_be_checked()

@@ -21,7 +21,7 @@ def open_timeline(bench: Bench) -> Locator:
 
 def go(page: Page, name: str) -> None:
     """Press the button of a moment, and wait until it is the present one."""
-    page.get_by_role("button", name=re.compile(f"^Go (back )?to this: {name}")).click()
+    page.get_by_role("button", name=re.compile(f"^Go (back )?to this step: {name}")).click()
     expect(page.locator(".step[aria-current=step]")).to_contain_text(re.compile(name))
 
 
