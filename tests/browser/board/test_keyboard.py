@@ -258,7 +258,7 @@ def test_the_whole_job_by_keyboard_alone(page: Page, server: Server, watch: Watc
     keys.said("Now at the start")
     keys.here()
     assert bench.document() == start
-    keys.tab_to("Go to this: Player 2: column to column", back=True)
+    keys.tab_to("Go to this step: Player 2: column to column", back=True)
     page.keyboard.press("Enter")
     keys.said("Now at Player 2: column to column 44 mm")
     keys.here()
