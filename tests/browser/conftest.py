@@ -45,7 +45,7 @@ class Watch:
         self.expected: list[str] = []
         self.said: list[str] = []
         self._heard: dict[str, Callable[[Any], None]] = {
-            "console": self._heard,
+            "console": self._console,
             "pageerror": lambda error: self.said.append(f"script error: {error}"),
             "request": lambda request: self._asked(request.url),
             "crash": lambda _: self.said.append("the page crashed"),
@@ -65,7 +65,7 @@ class Watch:
         """Let messages with these words pass: the browser itself reports a refused form."""
         self.expected.append(words)
 
-    def _heard(self, message: ConsoleMessage) -> None:
+    def _console(self, message: ConsoleMessage) -> None:
         # A page that names no icon of its own, as a bare answer between two tests, has the browser look for one.
         if not message.location["url"].endswith("/favicon.ico"):
             self._note(message.type, message.text)

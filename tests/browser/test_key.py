@@ -9,7 +9,7 @@ from http.server import BaseHTTPRequestHandler, ThreadingHTTPServer
 import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
-from tests.browser.conftest import LIMIT
+from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server, running_app
 
 KEY = "0123456789_of-the-test.~"
@@ -21,9 +21,14 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
         yield running
 
 
+@pytest.fixture
+def watch(server: Server) -> Watch:
+    """Complains of nothing: another site is asked here on purpose, and refusals are what is looked for."""
+    return Watch(server.url)
+
+
 @pytest.fixture(autouse=True)
 def _watched(context: BrowserContext) -> None:
-    """Another site is asked here on purpose, and refusals are what is looked for."""
     context.set_default_timeout(LIMIT)
 
 

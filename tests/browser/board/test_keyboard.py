@@ -335,6 +335,7 @@ def test_a_fix_taken_by_keyboard_leaves_the_focus_in_the_report_or_beside_it(ben
     fix = page.locator("#first-fix")
     fix.focus()
     for _ in range(6):
+        expect(page.locator("#report")).not_to_have_attribute("aria-busy", "true")
         if not fix.count():
             break
         fix.focus()
