@@ -29,12 +29,14 @@ class Budget:
         size: the largest body that may be sent to it [bytes].
         work: what takes long there, to begin a sentence with.
         instead: what to do where it takes too long, a sentence.
+        first: whether it goes before the prints of others, in the process that both are made in.
     """
 
     seconds: float
     size: int = 0
     work: str = "This page"
     instead: str = "Try again when this computer is less busy."
+    first: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -135,7 +137,8 @@ def aside(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.kw
     if reader is None or _aside is None:
         return in_turn(job, *args, **kwargs)
     try:
-        found: _Found = _aside.run(_named, (job, args, kwargs), reader.budget.seconds, reader.gone)
+        budget, gone = reader.budget, reader.gone
+        found: _Found = _aside.run(_named, (job, args, kwargs), budget.seconds, gone, first=budget.first)
     except BudgetError as error:
         if str(error) == "busy":
             return in_turn(job, *args, **kwargs)

@@ -43,9 +43,12 @@ class JobWorkers:
         self._idle: list[Worker] = []
         self._busy: set[Worker] = set()
         self._waiting = 0
+        self._pressing = 0
         self._change = threading.Condition()
 
-    def run(self, job: Job, arguments: tuple[Any, ...], seconds: float, gone: Callable[[], bool]) -> Any:
+    def run(
+        self, job: Job, arguments: tuple[Any, ...], seconds: float, gone: Callable[[], bool], *, first: bool = False
+    ) -> Any:
         """What ``job`` of ``arguments`` is, worked out in another process.
 
         Args:
@@ -53,6 +56,7 @@ class JobWorkers:
             arguments: of it.
             seconds: how long it may work.
             gone: whether nobody waits for it any more.
+            first: whether it goes before those that wait and do not say so.
 
         Returns:
             What the job gives back; if it was ended before, the best it had handed over by then.
@@ -62,11 +66,11 @@ class JobWorkers:
                 or not begun, with nothing handed over.
         """
         asked, until = pickle.dumps((job, arguments)), monotonic() + SLOWER * seconds
-        worker = self._taken(until, gone)
+        worker = self._taken(until, gone, first)
         if not self._took(worker, asked, seconds, gone):
             self._left(worker, ended=True)
             _LOG.warning("A worker process stopped taking work; another one is starting.")
-            worker = self._taken(until, gone)
+            worker = self._taken(until, gone, first)
             if not self._took(worker, asked, seconds, gone):
                 self._left(worker, ended=True)
                 raise BudgetError("busy")
@@ -135,14 +139,15 @@ class JobWorkers:
         for worker in idle:
             worker.end()
 
-    def _taken(self, until: float, gone: Callable[[], bool]) -> Worker:
+    def _taken(self, until: float, gone: Callable[[], bool], first: bool) -> Worker:
         """A worker for one job: one that is idle, a new one, or the next that becomes free."""
         with self._change:
             if self._waiting >= WAITING:
                 raise BudgetError("busy")
             self._waiting += 1
+            self._pressing += first
             try:
-                while not self._idle and len(self._busy) >= self._most:
+                while (self._pressing and not first) or (not self._idle and len(self._busy) >= self._most):
                     self._change.wait(_LOOK)
                     if gone():
                         raise BudgetError("gone")
@@ -150,6 +155,7 @@ class JobWorkers:
                         raise BudgetError("busy")
             finally:
                 self._waiting -= 1
+                self._pressing -= first
             while self._idle:
                 worker = self._idle.pop()
                 if worker.alive:
@@ -167,7 +173,7 @@ class JobWorkers:
             self._busy.discard(worker)
             if not ended:
                 self._idle.append(worker)
-            self._change.notify()
+            self._change.notify_all()
 
 
 def _go_on(gone: Callable[[], bool], *, late: bool = False, hangs: bool = False) -> None:

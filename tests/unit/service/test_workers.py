@@ -289,3 +289,32 @@ def test_what_would_wait_for_too_many_is_made_in_turn_instead(monkeypatch: pytes
     finally:
         budget._reader.reset(token)
         crowded.close()
+
+
+def test_what_is_to_go_first_goes_before_what_waits_already() -> None:
+    gate = JobWorkers(most=1)
+    token = waits(Reader(Budget(60.0), gone=lambda: False))
+    done: list[str] = []
+
+    def ask(name: str, first: bool) -> None:
+        gate.run(sum_of, (1, 2), 60.0, lambda: False, first=first)
+        done.append(name)
+
+    held = gate._taken(time.monotonic() + 60, lambda: False, False)  # all there is, as by somebody's print
+    others = [threading.Thread(target=ask, args=(f"print {k}", False)) for k in range(3)]
+    try:
+        for one in others:
+            one.start()
+        while gate._waiting < len(others):
+            time.sleep(0.001)
+        way_out = threading.Thread(target=ask, args=("way out", True))
+        way_out.start()
+        while not gate._pressing:
+            time.sleep(0.001)
+        gate._left(held, ended=False)
+        for one in (*others, way_out):
+            one.join()
+        assert done[0] == "way out" and len(done) == 4
+    finally:
+        budget._reader.reset(token)
+        gate.close()
