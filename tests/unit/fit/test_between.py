@@ -182,7 +182,7 @@ def test_a_screw_from_the_top_may_end_above_what_is_cut_from_below(
         )
         for other in cuts:
             checked = board(at(200, 150, part), other)
-            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.features)]
+            found_ = [f for f in found(checked, "screw-distance") if {"counterbore", "recess"} & set(f.detail.things)]
             assert bool(found_) == asked
             assert all(f.severity == "stop" and f.required == 3 for f in found_)
 

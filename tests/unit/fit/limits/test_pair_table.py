@@ -125,7 +125,7 @@ def two(*kinds: str) -> ResolvedBoard:
 
 def words_of(rule: str, checked: ResolvedBoard) -> set[tuple[str, ...]]:
     """What the findings of a rule say clashes."""
-    return {tuple(sorted(f.detail.features)) for f in found(checked, rule)}
+    return {tuple(sorted(f.detail.things)) for f in found(checked, rule)}
 
 
 def judged(cells: Table) -> Iterator[tuple[str, int, int]]:
