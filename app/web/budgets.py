@@ -82,7 +82,9 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/timeline": _EDIT,
     "POST /designs/{design_id}/undo": _EDIT,
     "GET /designs/{design_id}/view.{fmt}": _FILES,
-    "GET /designs/{design_id}/ways": Budget(10.0, 0, "Trying ways out", "Mend what stands first in the report.", True),
+    "GET /designs/{design_id}/ways": Budget(
+        10.0, 0, "Trying ways out", "Mend what stands first in the report.", first=True
+    ),
     "GET /health": Budget(2.0),
     "GET /parts/{part_id}.svg": _PICTURE,
     "GET /ready": Budget(10.0),

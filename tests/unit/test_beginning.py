@@ -31,7 +31,6 @@ def test_the_first_page_is_there_before_what_judges_and_draws_and_the_others_com
     run = f"""
 import sys
 from pathlib import Path
-from pathlib import Path
 from starlette.testclient import TestClient
 from app.service.shelf.front import open_front
 from app.web.app import create_front
