@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Final, Literal, Protocol, cast, get_args
+from typing import Final, Protocol, get_args
 
 from app.arrange.station import stations
 from app.catalogue.load import catalogue
@@ -13,10 +13,6 @@ from app.model.part import Part
 from app.model.source import Basis
 from app.model.tooling import BitKind, kind_words
 from app.service.screens.words import capital
-
-Drilling = Literal["hand", "press", "cnc"]
-"""Ways of drilling, by id."""
-
 
 MOST_BUTTONS: Final = stations.MOST_BUTTONS
 """Buttons a new deck has for one player at most."""
@@ -47,11 +43,6 @@ def materials(chosen: str = "") -> tuple[Choice, ...]:
 def ways_of_drilling(chosen: str = "") -> tuple[Choice, ...]:
     """Every way of drilling, with how far off its holes may be."""
     return _named(catalogue().allowances.values(), chosen)
-
-
-def drilling_of(name: str) -> Drilling:
-    """The drilling method of that id, which is one of :func:`ways_of_drilling`."""
-    return cast("Drilling", name)
 
 
 def papers(chosen: str = "", called: str = "") -> tuple[Choice, ...]:
