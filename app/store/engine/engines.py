@@ -5,6 +5,7 @@ from __future__ import annotations
 import sqlite3
 from functools import partial
 from pathlib import Path
+from selectors import EVENT_READ, DefaultSelector
 from time import monotonic
 from typing import Any
 
@@ -69,16 +70,23 @@ def _server_engine(place: StorePlace) -> Engine:
 def _try(engine: Engine, connection: Any, record: Any, _proxy: object) -> None:
     """Try a connection that has lain idle before it is used: the server may have been away meanwhile.
 
-    One that was in use a moment ago need not be: each question to the server is one more wait of every answer.
+    One that was in use a moment ago is not asked: each question to the server is one more wait of every answer.
+    If the server has closed it meanwhile, there is something to be read on it, which is always looked at.
     """
-    if monotonic() - record.info.get(_IDLE_SINCE, monotonic()) < _TRIED_AFTER_S:
-        return
+    idle = monotonic() - record.info.get(_IDLE_SINCE, monotonic())
     try:
-        alive = engine.dialect.do_ping(connection)
+        quiet = idle < _TRIED_AFTER_S and not _something_came(connection)
+        alive = quiet or engine.dialect.do_ping(connection)
     except engine.dialect.loaded_dbapi.Error:
         alive = False
     if not alive:
         raise DisconnectionError  # the pool makes another, and all it has made so far
+
+
+def _something_came(connection: Any) -> bool:
+    with DefaultSelector() as selector:
+        selector.register(connection.fileno(), EVENT_READ)
+        return bool(selector.select(timeout=0))
 
 
 def _put_by(_connection: Any, record: Any) -> None:
