@@ -17,6 +17,7 @@ from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
 from app.errors import EditError, NotFoundError
+from app.service.background.computing import one_at_a_time, waiting
 from app.service.checks.checking import CheckResult, Revised, checked, parsed
 from app.service.checks.elsewhere import after_step
 from app.service.checks.states import States, hold_states, known_states
@@ -210,7 +211,8 @@ class Workshop:
             text = revision.document if after == written else kept_after(after, written)
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
-        head = self._store.edit(design_id, apply, sender.window)
+        with waiting():
+            head = self._store.edit(design_id, one_at_a_time(apply), sender.window)
         done, had, states = made[-1]
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
@@ -239,11 +241,13 @@ class Workshop:
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        return self._store.undo(design_id, title_in, sender.seen, sender.window)
+        with waiting():
+            return self._store.undo(design_id, title_in, sender.seen, sender.window)
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        return self._store.redo(design_id, title_in, sender.seen, sender.window)
+        with waiting():
+            return self._store.redo(design_id, title_in, sender.seen, sender.window)
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.

@@ -54,7 +54,7 @@ class Derived:
         if not values:
             return
         made = self._now()
-        with self._database.writing(patience=_PATIENCE_S) as connection:
+        with self._database.writing(patience=_PATIENCE_S, lasting=False) as connection:
             for ids in _portions(list(values)):
                 known = connection.execute(select(revisions.c.id).where(revisions.c.id.in_(ids))).scalars()
                 rows = [
@@ -64,7 +64,7 @@ class Derived:
 
     def clear_other_codes(self, kind: str, code: str) -> None:
         """Forget what other programs made of a kind; raises as :meth:`keep`."""
-        with self._database.writing(patience=_PATIENCE_S) as connection:
+        with self._database.writing(patience=_PATIENCE_S, lasting=False) as connection:
             connection.execute(delete(derived).where(derived.c.kind == kind, derived.c.code != code))
 
 

@@ -50,8 +50,8 @@ BROWSER = Htmx()
 """A request of the browser itself."""
 
 
-def htmx_of(request: Request) -> Htmx:
-    """What htmx says about ``request``; usable as a dependency."""
+async def htmx_of(request: Request) -> Htmx:
+    """What htmx says about ``request``: a dependency of routes."""
     return Htmx.of(request.headers)
 
 

@@ -31,7 +31,7 @@ from app.errors import (
     WriterError,
 )
 from app.web.error_origin import places_of
-from app.web.htmx import Htmx, htmx_of, into
+from app.web.htmx import Htmx, into
 from app.web.render import render
 
 NOTED: Final = "holewise.told"
@@ -123,16 +123,16 @@ def install(app: FastAPI) -> None:
             problem = replace(problem, design=request.path_params.get("design_id", ""))
         if isinstance(error, ProofError):
             problem = replace(problem, reference=withheld(request, error))
-        return answer(problem, htmx_of(request))
+        return answer(problem, Htmx.of(request.headers))
 
     def http(request: Request, error: Exception) -> Response:
-        return answer(_http_problem(cast("HTTPException", error).status_code), htmx_of(request))
+        return answer(_http_problem(cast("HTTPException", error).status_code), Htmx.of(request.headers))
 
     def query(request: Request, error: Exception) -> Response:
         first = cast("RequestValidationError", error).errors()[0]
         name = str(first["loc"][-1])
         said = f"“{name}” in the address cannot be used: {first['msg']}. Go back and choose it on the page."
-        return answer(ProblemPage("That address is not complete", said, 422), htmx_of(request))
+        return answer(ProblemPage("That address is not complete", said, 422), Htmx.of(request.headers))
 
     app.add_exception_handler(HolewiseError, on_purpose)
     app.add_exception_handler(HTTPException, http)

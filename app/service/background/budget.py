@@ -11,6 +11,7 @@ from time import monotonic, thread_time
 from typing import Final, ParamSpec, TypeVar
 
 from app.errors import BudgetError
+from app.service.background.computing import waiting
 from app.service.background.worker_process import handed_over
 from app.service.background.workers import JobWorkers, workers
 
@@ -79,7 +80,8 @@ def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwar
             if reader.gone():  # it may have ended early for that
                 raise BudgetError("gone")
             return here
-        found: _Found = workers().run(_named, (job, args, kwargs), budget.seconds, reader.gone)
+        with waiting():
+            found: _Found = workers().run(_named, (job, args, kwargs), budget.seconds, reader.gone)
     except BudgetError as error:
         raise BudgetError(_words(str(error), budget)) from error
     return found
@@ -99,9 +101,10 @@ def in_turn(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.
         BudgetError: nobody waits for it any more.
     """
     reader = _reader.get()
-    while not _TURN.acquire(timeout=_LOOK):
-        if reader is not None and reader.gone():
-            raise BudgetError(_words("gone", reader.budget))
+    with waiting():
+        while not _TURN.acquire(timeout=_LOOK):
+            if reader is not None and reader.gone():
+                raise BudgetError(_words("gone", reader.budget))
     try:
         return job(*args, **kwargs)
     finally:
@@ -138,7 +141,8 @@ def aside(job: Callable[_Given, _Found], *args: _Given.args, **kwargs: _Given.kw
         return in_turn(job, *args, **kwargs)
     try:
         budget, gone = reader.budget, reader.gone
-        found: _Found = _aside.run(_named, (job, args, kwargs), budget.seconds, gone, first=budget.first)
+        with waiting():
+            found: _Found = _aside.run(_named, (job, args, kwargs), budget.seconds, gone, first=budget.first)
     except BudgetError as error:
         if str(error) == "busy":
             return in_turn(job, *args, **kwargs)

@@ -45,6 +45,7 @@ class Database:
         self._glancer = self._engine.execution_options(**glances)
         self._reader = self._engine.execution_options(**reads)
         self._writer = self._engine.execution_options(**writes)
+        self._jotter = self._engine.execution_options(**writes, lasting=False)
 
     def close(self) -> None:
         """Let go of every connection."""
@@ -71,17 +72,20 @@ class Database:
             yield connection
 
     @contextmanager
-    def writing(self, row: str = "", patience: float | None = None) -> Iterator[Connection]:
+    def writing(self, row: str = "", patience: float | None = None, *, lasting: bool = True) -> Iterator[Connection]:
         """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
 
         Args:
             row: id of the design whose row it locks first; empty if it locks none for long.
             patience: how long to wait at most for others of this program [s]; None is a minute.
+            lasting: whether it is on the disk once it is written; what can be made again need not be, and is written
+                sooner. Whatever stands before it is safe, and so is it once something lasting follows.
 
         Raises:
             StoreError: the database cannot be used, or others are writing all the time.
         """
-        with self._turn(row, patience), self._guarded(), self._writer.begin() as connection:
+        writer = self._writer if lasting else self._jotter
+        with self._turn(row, patience), self._guarded(), writer.begin() as connection:
             yield connection
 
     def _turn(self, row: str, patience: float | None) -> AbstractContextManager[None]:

@@ -6,7 +6,7 @@ import sqlite3
 from functools import partial
 from pathlib import Path
 from selectors import EVENT_READ, DefaultSelector
-from time import monotonic
+from time import monotonic, sleep
 from typing import Any
 
 from sqlalchemy import Connection, Engine, create_engine, event
@@ -20,6 +20,8 @@ LOCK_WAIT_S = 10.0
 
 #: How long a connection to a server may lie idle and be used without being tried [s].
 _TRIED_AFTER_S = 1.0
+#: How long a writer of a file waits before it asks again whether another one is done [s].
+_ASKED_AGAIN_S = 0.002
 _IDLE_SINCE = "holewise-idle-since"
 
 
@@ -47,7 +49,7 @@ def _file_engine(place: StorePlace, file: Path, *, new: bool) -> Engine:
 
     engine = create_engine(place.url, creator=connect, pool_timeout=LOCK_WAIT_S)
     event.listen(engine, "connect", partial(_prepare_sqlite, new))
-    event.listen(engine, "begin", _begin_sqlite)
+    event.listen(engine, "begin", partial(_begin_sqlite, new))
     return engine
 
 
@@ -62,6 +64,7 @@ def _server_engine(place: StorePlace) -> Engine:
             'pip install "psycopg[binary]>=3.2", or Holewise itself as ".[postgres]".'
         ) from None
     event.listen(engine, "connect", _prepare_server)
+    event.listen(engine, "begin", _begin_on_server)
     event.listen(engine, "checkout", partial(_try, engine))
     event.listen(engine, "checkin", _put_by)
     return engine
@@ -106,9 +109,44 @@ def _prepare_sqlite(new: bool, connection: Any, _record: object) -> None:
     cursor.close()
 
 
-def _begin_sqlite(connection: Connection) -> None:
-    writes = connection.get_execution_options().get("writes", False)
-    connection.exec_driver_sql("BEGIN IMMEDIATE" if writes else "BEGIN")
+def _begin_sqlite(new: bool, connection: Connection) -> None:
+    options = connection.get_execution_options()
+    if not options.get("writes", False):
+        connection.exec_driver_sql("BEGIN")
+        return
+    if not new:
+        connection.exec_driver_sql(f"PRAGMA synchronous={'FULL' if options.get('lasting', True) else 'NORMAL'}")
+    _begin_to_write(connection)
+
+
+def _begin_to_write(connection: Connection) -> None:
+    """Begin as soon as no other program writes.
+
+    SQLite itself asks again after 1, 2, 5, 10 ms and at last every tenth of a second: who has waited for long is then
+    overtaken by all who have not.
+    """
+    driver: Any = connection.connection.driver_connection
+    until = monotonic() + LOCK_WAIT_S
+    driver.execute("PRAGMA busy_timeout=0")
+    try:
+        while monotonic() < until:
+            try:
+                driver.execute("BEGIN IMMEDIATE")
+            except sqlite3.OperationalError as error:
+                if error.sqlite_errorcode & 0xFF != sqlite3.SQLITE_BUSY:
+                    break
+                sleep(_ASKED_AGAIN_S)
+            else:
+                return
+        connection.exec_driver_sql("BEGIN IMMEDIATE")  # what it says against it is told from there
+    finally:
+        driver.execute(f"PRAGMA busy_timeout={int(LOCK_WAIT_S * 1000)}")
+
+
+def _begin_on_server(connection: Connection) -> None:
+    options = connection.get_execution_options()
+    if options.get("writes", False) and not options.get("lasting", True):
+        connection.exec_driver_sql("SET LOCAL synchronous_commit = off")
 
 
 def _prepare_server(connection: Any, _record: object) -> None:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.background import BackgroundTask
 from starlette.responses import Response
 
@@ -19,9 +18,10 @@ from app.service.shelf.shelf import deck_of
 from app.units import parse_length
 from app.web.answers import ASK_AGAIN, download, handed_out, picture
 from app.web.assets import FOREVER, code
+from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, View
 
-router = APIRouter()
+router = Router()
 
 _FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
 

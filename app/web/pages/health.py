@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import JSONResponse
 
+from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/health")

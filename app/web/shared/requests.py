@@ -1,10 +1,14 @@
-"""What the routes share: the workshop, the view in an address, the form."""
+"""What the routes share: the workshop, the view in an address, the form.
+
+What a route depends on is read in the loop, unless it asks the store: a thread for each would be a wait for each.
+"""
 
 from __future__ import annotations
 
 from typing import Annotated
 
 from fastapi import Depends, Request
+from starlette.concurrency import run_in_threadpool
 from starlette.responses import RedirectResponse
 
 from app.service import Head, Workshop
@@ -16,7 +20,7 @@ from app.web.shared.other_windows import other_windows_words
 from app.web.shared.view_state import ViewState
 
 
-def workshop_of(request: Request) -> Workshop:
+async def workshop_of(request: Request) -> Workshop:
     """The workshop the application was made with."""
     found = request.app.state.workshop
     if not isinstance(found, Workshop):
@@ -24,7 +28,7 @@ def workshop_of(request: Request) -> Workshop:
     return found
 
 
-def view_state_of(request: Request, design_id: str) -> ViewState:
+async def view_state_of(request: Request, design_id: str) -> ViewState:
     """The view named by the address, told what other windows did if the address says since when."""
     asked = dict(request.query_params)
     here = ViewState.of(design_id, asked).at(seen="")  # the page looks anew
@@ -32,7 +36,7 @@ def view_state_of(request: Request, design_id: str) -> ViewState:
     if not since:
         return here
     own = tuple(asked.get("own", "").split(","))
-    meanwhile = workshop_of(request).meanwhile(design_id, since).without(own)
+    meanwhile = (await run_in_threadpool((await workshop_of(request)).meanwhile, design_id, since)).without(own)
     return here.at(other_windows=other_windows_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
 
 

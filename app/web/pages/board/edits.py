@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from functools import partial
 from types import MappingProxyType
 
-from fastapi import APIRouter
 from starlette.responses import Response
 
 from app.errors import NotFoundError
@@ -20,11 +19,12 @@ from app.web.forms import Form
 from app.web.pages.board.arranging import READERS, chosen
 from app.web.pages.board.context import board_page
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.changing import Reader, answered, reader_of
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, overtaken, see_other, sender_of, still_there
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.post("/designs/{design_id}/undo")

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, PlainTextResponse, Response
 
 from app.errors import EditError
@@ -19,10 +18,11 @@ from app.web.pages.board.moving import Stage, moving_block
 from app.web.pages.board.states import states_block
 from app.web.pages.board.ways import ways_of
 from app.web.render import page, render
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}")

@@ -6,7 +6,6 @@ import re
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, NotFoundError
@@ -18,11 +17,12 @@ from app.service.edits.changes import grid_of
 from app.web.forms import Form
 from app.web.pages.board_edit.context import board_edit_page, dragged_block, refused_block
 from app.web.render import page, render
+from app.web.router import Router
 from app.web.shared.changing import Reader, answered, reader_of
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 _BOX = {"x": "The distance from the left edge", "y": "The distance from the front edge"}
 _SIDES = {"width": "The width", "height": "The measure front to back"}

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse
 
 from app.web.pages.judged.context import judged_page
 from app.web.render import render
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, View
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/judged")

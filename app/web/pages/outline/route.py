@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
@@ -12,10 +11,11 @@ from app.service.sight import Sight
 from app.web.htmx import Htmx
 from app.web.pages.outline.context import Preview, outline_page, preview_of
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, overtaken, see_other, sender_of
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/outline")

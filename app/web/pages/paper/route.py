@@ -6,7 +6,7 @@ from collections.abc import Callable
 from dataclasses import replace
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, HolewiseError, PaperError, ProofError
@@ -28,15 +28,16 @@ from app.web.pages.paper.context import paper_page, query_of
 from app.web.pages.paper.proof import PROVABLE, proved_page, refused
 from app.web.problems import withheld
 from app.web.render import page, render
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, View
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 _LONGEST = 60
 
 
-def way_of(request: Request) -> PrintRequest:
+async def way_of(request: Request) -> PrintRequest:
     """How to print, as it stands in the address."""
     asked = {k: request.query_params.get(k, "").strip()[:_LONGEST] for k in PrintRequest.__slots__}
     return PrintRequest(**{**asked, "paper": asked["paper"].lower()})

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import cast
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
@@ -16,10 +15,11 @@ from app.service.workshop import Workshop
 from app.web.forms import Form, FormError
 from app.web.pages.part.context import part_page
 from app.web.render import render
+from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, Sent, View, overtaken, see_other, sender_of
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/part/{placement}")

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, LengthError
@@ -20,10 +19,11 @@ from app.web.htmx import Htmx
 from app.web.pages.paper.route import Printed, printing_of
 from app.web.pages.printer.context import printer_page
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, see_other
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/printer")

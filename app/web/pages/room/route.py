@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
 from app.web.budgets import check_words
 from app.web.render import render
+from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, Sent, View, overtaken, see_other, sender_of
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/room")

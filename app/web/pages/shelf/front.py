@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Annotated
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import Depends, Request
 from starlette.background import BackgroundTask
 from starlette.responses import Response
 
@@ -15,12 +15,13 @@ from app.web.htmx import BROWSER, Htmx, htmx_of
 from app.web.pages.shelf.context import Renaming, shelf_page
 from app.web.pages.shelf.search import wanted_in
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.words import utc_now
 
-router = APIRouter()
+router = Router()
 
 
-def shelves_of(request: Request) -> Shelves:
+async def shelves_of(request: Request) -> Shelves:
     """The shelf the application was made with."""
     found = request.app.state.shelves
     if not isinstance(found, Shelves):

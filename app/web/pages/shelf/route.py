@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal, cast
 
-from fastapi import APIRouter
 from starlette.responses import RedirectResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
@@ -21,9 +20,10 @@ from app.web.forms import Form
 from app.web.pages.shelf.context import FIELD_WORDS, STICK_WORDS, Renaming
 from app.web.pages.shelf.front import shelf_answer
 from app.web.pages.shelf.search import shelf_url, wanted_in
+from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, Sent, see_other, sender_of
 
-router = APIRouter()
+router = Router()
 
 
 @router.post("/designs")

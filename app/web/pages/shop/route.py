@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping
 from types import MappingProxyType
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
@@ -26,11 +25,12 @@ from app.service.screens.shop_seen import carried_bits
 from app.web.forms import Form
 from app.web.pages.shop.context import shop_page
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.changing import Reader, answered, reader_of
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, overtaken, see_other, sender_of
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 _TICK = "keep-"
 """Before the name of a bit in that of its check box."""

@@ -6,7 +6,6 @@ from collections.abc import Mapping
 from types import MappingProxyType
 from typing import Any
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.service import DesignChange, Edit
@@ -16,11 +15,12 @@ from app.web.answers import picture
 from app.web.forms import Form
 from app.web.pages.stations.context import stations_page
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.changing import Reader, answered, reader_of
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/stations")

@@ -2,18 +2,18 @@
 
 from __future__ import annotations
 
-from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.numbers import whole
 from app.service.screens.timeline import timeline_of
 from app.web.pages.timeline.context import timeline_page
 from app.web.render import page
+from app.web.router import Router
 from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, see_other, still_there
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import utc_now
 
-router = APIRouter()
+router = Router()
 
 
 @router.get("/designs/{design_id}/timeline")
