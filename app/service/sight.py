@@ -93,8 +93,13 @@ def read_of(revision: Revision, bits: Bits | None = None) -> Design:
     Raises:
         DamagedError: what is stored of it cannot be shown.
     """
+    return readable(revised_of(revision, bits))
+
+
+def readable(revised: Revised) -> Design:
+    """The design that a document holds; raises as :func:`read_of`."""
     try:
-        return parsed(revised_of(revision, bits))
+        return parsed(revised)
     except DocumentError as error:
         raise _damaged(error) from error
 

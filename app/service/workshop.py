@@ -16,19 +16,20 @@ from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
-from app.errors import EditError, NotFoundError
+from app.errors import EditError
 from app.service.background.computing import one_at_a_time, waiting
-from app.service.checks.checking import CheckResult, Revised, checked, parsed
+from app.service.checks.checking import CheckResult, checked, parsed
 from app.service.checks.elsewhere import after_step
 from app.service.checks.states import States, hold_states, known_states
 from app.service.edits.changes import DesignChange
 from app.service.edits.dragging import dragged_to
 from app.service.edits.shared_holes import in_every_arrangement
 from app.service.keeping import kept_after
+from app.service.on_screen import OnScreen
 from app.service.own_bits import Bench, without_bits
 from app.service.shelf.shelves import Shelves
 from app.service.shelf.starting import new_design
-from app.service.sight import Sight, read_of, revised_of, sight_of, title_in, with_states
+from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
 from app.service.windows import Meanwhile, Sender, between
 from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_store
 from app.store import StoredChange as Stored
@@ -52,7 +53,7 @@ class Workshop:
         self._store = store
         self.bench = Bench(store.own_bits)
         self.shelf = Shelves(store, self.bench)
-        self._drag: tuple[str, Revised] | None = None
+        self._on_screen = OnScreen(store, self.bench)
 
     def close(self) -> None:
         """Let go of the store."""
@@ -181,7 +182,7 @@ class Workshop:
         Raises:
             NotFoundError: no such design, board, arrangement or placement.
         """
-        revised = self._shown(design_id, seen)
+        revised = self._on_screen.shown(design_id, seen)
         design = parsed(revised)
         before = checked(revised, where.board, where.arrangement, units or design.units)
         entries = find_arrangement(find_board(design, where.board), where.arrangement)
@@ -274,6 +275,15 @@ class Workshop:
         """
         return read_of(self._store.revision(design_id, revision_id), self.bench.bits())
 
+    def seen(self, design_id: str, revision_id: str) -> Design:
+        """A design as a window shows it that something is dragged in; as it is now, if there is no such moment.
+
+        Raises:
+            NotFoundError: no such design.
+            DamagedError: what is stored of it cannot be read.
+        """
+        return readable(self._on_screen.shown(design_id, revision_id))
+
     def go_to(self, design_id: str, revision_id: str) -> Head:
         """Show a design as it was at some moment; nothing is lost, *Redo* leads forward again.
 
@@ -281,17 +291,6 @@ class Workshop:
             NotFoundError: no such moment.
         """
         return self._store.show(design_id, revision_id, title_in)
-
-    def _shown(self, design_id: str, seen: str) -> Revised:
-        """The document of a revision; it never changes, so a drag need not read it for every place of the pointer."""
-        held = self._drag
-        if held is None or held[0] != design_id or held[1].revision != seen:
-            try:
-                found = self._store.revision(design_id, seen)
-            except NotFoundError:
-                return revised_of(self._store.head(design_id).revision, self.bench.bits())
-            held = self._drag = (design_id, revised_of(found, self.bench.bits()))
-        return held[1]
 
 
 def open_workshop(where: Path | str | None = None) -> Workshop:

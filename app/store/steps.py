@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from sqlalchemy import Connection, insert, select, update
 
 from app.errors import DamagedError
@@ -50,6 +52,19 @@ def glance_at_head(connection: Connection, design_id: str, place: str) -> Head:
         return read_head(connection, design_id, place)  # which says what is wrong
     revision = revision_row(row, "shown_")
     return Head(design_row(row), revision, _undone(revision), None if row.after is None else words_of(row.after))
+
+
+def stepped(before: Head, step: Revision, title: str) -> Head:
+    """What :func:`read_head` gives once a step is made, without asking for it.
+
+    Args:
+        before: the head it was made on.
+        step: its revision.
+        title: of the design from now on.
+    """
+    damaged = tuple(name for name in before.design.damaged if name == "created")
+    design = replace(before.design, title=title, modified=step.created, head=step.id, damaged=damaged)
+    return Head(design, step, undo=step.summary, redo=None)
 
 
 def _undone(revision: Revision) -> str | None:

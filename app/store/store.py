@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable
+from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -22,9 +23,10 @@ from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.own_bits import OwnBits
 from app.store.profiles import Profiles
+from app.store.reading import moment_of
 from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
 from app.store.shelved import Shelved, known_row
-from app.store.steps import glance_at_head, next_number, read_head, read_revision, set_head
+from app.store.steps import glance_at_head, next_number, read_head, read_revision, set_head, stepped
 from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of
 
@@ -171,23 +173,21 @@ class Store:
             if made.document == head.revision.document:
                 return head
             now = self._now()
-            revision_id = _new_id()
-            connection.execute(
-                insert(revisions).values(
-                    id=revision_id,
-                    design=design_id,
-                    parent=head.revision.id,
-                    number=next_number(connection, design_id),
-                    summary=made.summary,
-                    document=made.document,
-                    created=now,
-                )
+            step = Revision(
+                id=_new_id(),
+                design=design_id,
+                parent=head.revision.id,
+                number=next_number(connection, design_id),
+                summary=made.summary,
+                document=made.document,
+                created=moment_of(now),
             )
+            connection.execute(insert(revisions).values(**{**asdict(step), "created": now}))
             if head.revision.redo is not None:
                 connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
-            set_head(connection, design_id, revision_id, made.title, now)
-            note_step(connection, revision_id, window, now)
-            return glance_at_head(connection, design_id, self._place)
+            set_head(connection, design_id, step.id, made.title, now)
+            note_step(connection, step.id, window, now)
+            return stepped(head, step, made.title)
 
     def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "", window: str = "") -> Head:
         """Show the parent of the head and remember the way back; nothing happens at the first revision.

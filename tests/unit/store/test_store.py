@@ -63,6 +63,7 @@ def test_undo_names_the_step_and_redo_makes_it_again(store: Store) -> None:
     design = store.add("a", "Test deck", "New deck").design.id
     store.edit(design, adding("b"))
     after = store.edit(design, adding("c"))
+    assert after == store.head(design), "what a step gives back is what is stored"
     assert (after.revision.document, after.undo, after.redo) == ("abc", "Added c", None)
     undone = store.undo(design, title_of)
     assert (undone.revision.document, undone.undo, undone.redo) == ("ab", "Added b", "Added c")
@@ -79,6 +80,7 @@ def test_an_edit_after_undo_keeps_the_old_branch(store: Store) -> None:
     store.edit(design, adding("b"))
     store.undo(design, title_of)
     head = store.edit(design, adding("x"))
+    assert head == store.head(design)
     assert (head.revision.document, head.redo) == ("ax", None)
     assert [row.document for row in store.history(design)] == ["a", "ab", "ax"]
     assert [row.number for row in store.history(design)] == [1, 2, 3]

@@ -8,7 +8,6 @@ from types import MappingProxyType
 
 from starlette.responses import Response
 
-from app.errors import NotFoundError
 from app.service import Design, DesignChange, Edit
 from app.service.edits import arrangements, changes
 from app.service.edits.accepting import accepted, accepted_all, withdrawn
@@ -93,10 +92,7 @@ def _move(form: Form, here: ViewState, seen: Design | None = None) -> DesignChan
 
 def _seen(workshop: OpenWorkshop, here: ViewState) -> Design | None:
     """The design as it was on screen, if it says which moment that was."""
-    try:
-        return workshop.moment(here.design, here.seen) if here.seen else None
-    except NotFoundError:
-        return None
+    return workshop.seen(here.design, here.seen) if here.seen else None
 
 
 def _place(form: Form, here: ViewState) -> DesignChange:
