@@ -51,6 +51,17 @@ def waiting() -> Iterator[None]:
             _take()
 
 
+@contextmanager
+def held(lock: threading.Lock) -> Iterator[None]:
+    """Hold a lock, which is waited for out of turn."""
+    with waiting():
+        lock.acquire()
+    try:
+        yield
+    finally:
+        lock.release()
+
+
 def one_at_a_time(job: Callable[_Given, _Found]) -> Callable[_Given, _Found]:
     """``job``, computed in turn; with its own name and signature."""
 

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 from app.catalogue.load import catalogue
 from app.document.schema import Design
 from app.errors import HolewiseError, VersionError
+from app.service.background.computing import held
 from app.service.background.made_once import MadeOnce
 from app.service.checks.checking import parsed
 from app.service.checks.states import every_state, known_states
@@ -114,7 +115,7 @@ def judged_items(
     made = Made({}, {}, sizes)
     if len(items) < len(sound):
         # Whoever asks for the same meanwhile waits here, and finds it made.
-        with kept.making:
+        with held(kept.making):
             items = _said(sound, kept.read("verdict", sizes))
             unmade = [row for row in sound if row.id not in items]
             made = replace(_make(rows, unmade, items, sizes, bits), code=kept.code_of(bits_code(bits)))

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from inspect import signature
-from threading import Event, Thread
+from threading import Event, Lock, Thread
 
 import pytest
 
 from app.service.background import computing
-from app.service.background.computing import one_at_a_time, waiting
+from app.service.background.computing import held, one_at_a_time, waiting
 
 LONG_S = 30.0  # nothing here takes so long unless it hangs
 
@@ -93,6 +93,24 @@ def test_an_answer_that_fails_gives_its_turn_back() -> None:
     done = started(one_at_a_time(lambda: None))
     done.join(LONG_S)
     assert not done.is_alive()
+
+
+@pytest.mark.usefixtures("patient")
+def test_another_is_computed_while_one_waits_for_a_lock() -> None:
+    lock, order = Lock(), []
+    lock.acquire()
+
+    @one_at_a_time
+    def one() -> None:
+        with held(lock):
+            order.append("one")
+
+    first = started(one)
+    other = started(one_at_a_time(lambda: (order.append("other"), lock.release())))
+    other.join(LONG_S)
+    first.join(LONG_S)
+    assert order == ["other", "one"]
+    assert not lock.locked()
 
 
 def test_waiting_out_of_turn_takes_none() -> None:
