@@ -97,7 +97,7 @@ def test_an_answer_that_fails_gives_its_turn_back() -> None:
 
 @pytest.mark.usefixtures("patient")
 def test_another_is_computed_while_one_waits_for_a_lock() -> None:
-    lock, order = Lock(), []
+    lock, order = Lock(), list[str]()
     lock.acquire()
 
     @one_at_a_time
@@ -105,8 +105,13 @@ def test_another_is_computed_while_one_waits_for_a_lock() -> None:
         with held(lock):
             order.append("one")
 
+    @one_at_a_time
+    def another() -> None:
+        order.append("other")
+        lock.release()
+
     first = started(one)
-    other = started(one_at_a_time(lambda: (order.append("other"), lock.release())))
+    other = started(another)
     other.join(LONG_S)
     first.join(LONG_S)
     assert order == ["other", "one"]
