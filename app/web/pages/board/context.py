@@ -15,10 +15,11 @@ from app.service.screens.hardware_list import TileGroup
 from app.service.screens.layer_list import LayerChoice
 from app.service.screens.measured import Measured
 from app.service.screens.part_card import Selected
+from app.service.screens.report_seen import shares_holes
 from app.service.screens.several_card import SeveralCard, StationCard
 from app.service.screens.shop_card import ShopCard
 from app.service.sight import Sight
-from app.web.shared.report import ReportBlock, report_block, shares_holes
+from app.web.shared.report import ReportBlock, report_block
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 

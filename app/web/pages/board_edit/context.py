@@ -13,14 +13,13 @@ from app.service.drawings.board_sheets import following_svg, handle_shift, handl
 from app.service.edits.board_changes import Dragged
 from app.service.edits.changes import grid_of
 from app.service.screens.board_form import BoardForm, Grip, board_form, grip_named
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import listed
 from app.service.sight import Sight
 from app.units import Unit
 from app.web.pages.board_edit import board_fields as stuff
 from app.web.pages.board_edit import panels
-from app.web.shared.report import tally_of
 from app.web.shared.switches import others_of, switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 GROUPS: Final[Mapping[str, str]] = {

@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from app.service import CheckResult
 from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
+from app.service.screens.finding_seen import MarginBar, bar_of, rule_words
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import capital, counted
 from app.service.sight import Sight
-from app.web.shared.finding import MarginBar, bar_of, rule_words, show_url
-from app.web.shared.report import tally_of
+from app.web.shared.report import show_url
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 _TITLES = {
@@ -146,7 +146,7 @@ def _near_line(nearest: Near, seen: CheckResult, here: ViewState) -> NearLine:
     figures = nearest.figures
     return NearLine(
         who=nearest.who or "The board itself",
-        show_url=show_url(nearest.subjects, seen, here),
+        show_url=show_url(seen.present(nearest.subjects), here),
         there=figures.there,
         needed=figures.needed,
         left=figures.left,

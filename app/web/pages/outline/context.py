@@ -9,12 +9,11 @@ from markupsafe import Markup
 
 from app.service.edits.outlines import Read, can_be_board, drawn, offered, openable, packed, sizes
 from app.service.edits.outlines import taken as corners_taken
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import exact
 from app.service.sight import Sight
 from app.units import Unit
-from app.web.shared.report import tally_of
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 _UNIT_WORDS = {

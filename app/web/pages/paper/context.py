@@ -16,15 +16,14 @@ from app.paper.sheet.title_strip import special
 from app.service.drawings.printers import PrintRequest, printing_asked, profiles_for
 from app.service.drawings.sheet_map import SheetMap, sheet_map
 from app.service.screens.choices import Choice
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import bit_words
 from app.service.sight import Sight
 from app.store import Profiles
 from app.units import Unit, format_exact
 from app.web.pages.paper.files import Files, files_of
 from app.web.pages.paper.words import ruled_words, seam_words, sheets_words
-from app.web.shared.report import tally_of
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 

@@ -9,10 +9,9 @@ from markupsafe import Markup
 from app.service.drawings.drawings import room_svg
 from app.service.room.room import RoomPlan, moves_words
 from app.service.screens.findings import sentences
+from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.report import tally_of
 from app.web.shared.switches import others_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 

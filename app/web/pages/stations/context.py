@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.service.screens.station_form import Alongside, StationForm, stations_seen
+from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.report import tally_of
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 
