@@ -28,14 +28,18 @@ class Files:
     Args:
         templates: of this face, then of the other.
         drawings: for other programs: SVG, DXF.
+        kerfs: such drawings with a kerf that is typed.
         json: the design.
         views: the board from either face, to read.
+        sections: a section through a part that is chosen, to read.
     """
 
     templates: tuple[Download, ...]
     drawings: tuple[Download, ...]
+    kerfs: tuple[Option, ...]
     json: str
     views: tuple[Option, ...]
+    sections: tuple[Option, ...]
 
 
 def files_of(here: ViewState, query: Mapping[str, str], paper: str) -> Files:
@@ -45,6 +49,7 @@ def files_of(here: ViewState, query: Mapping[str, str], paper: str) -> Files:
     whole = {**query, "only": ""}
     own, others = ("Underside", "top") if here.face == "under" else ("Top", "underside")
     pdf, ending = sheet_format()[0], sheet_format()[0].ending
+    bare = f"/designs/{here.design}"  # where a form says the rest
     return Files(
         templates=(
             Download(
@@ -69,10 +74,12 @@ def files_of(here: ViewState, query: Mapping[str, str], paper: str) -> Files:
             )
             for each in DRAWINGS
         ),
-        json=f"/designs/{here.design}/design{JSON.ending}",
+        kerfs=tuple(Option(f"{each.words} with kerf", f"{bare}/drawing{each.ending}") for each in DRAWINGS),
+        json=f"{bare}/design{JSON.ending}",
         views=tuple(
             Option(f"{words}, {each.words}", here.url(f"/view{each.ending}", of=of, paper=paper))
             for of, words in (("board", "Board"), ("underside", "Underside"))
             for each in VIEWS
         ),
+        sections=tuple(Option(f"Section, {each.words}", f"{bare}/view{each.ending}") for each in VIEWS),
     )
