@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from app.arrange.board.outline import set_outline
+from app.arrange.board.outline import take_outline
 from app.arrange.change import Edit
 from app.document.schema import Design
 from app.document.where import Where
@@ -185,7 +185,7 @@ def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], n
     """Give the board the outline, as one step."""
 
     def change(design: Design) -> Edit:
-        return set_outline(design, where.board, corners, openings, name)
+        return take_outline(design, where.board, corners, openings, name)
 
     return change
 

@@ -53,7 +53,7 @@ def _shift(form: Form, here: ViewState) -> DesignChange:
 
 def _together(form: Form, here: ViewState) -> DesignChange:
     angle = form.number("angle", "The angle") if form.text("angle") else None
-    return arranging.set_together(here.where, chosen(here), part=form.text("part"), angle=angle)
+    return arranging.together_set(here.where, chosen(here), part=form.text("part"), angle=angle)
 
 
 def _station_copy(form: Form, here: ViewState) -> DesignChange:
@@ -62,17 +62,17 @@ def _station_copy(form: Form, here: ViewState) -> DesignChange:
     return changes.beside_fields(change, {"station": "how"})
 
 
-def _relative(form: Form, here: ViewState) -> DesignChange:
-    held = chosen(here)[0]
-    how = form.one_of("how", "The way to place it", ("steps", "bearing"))
-    if how == "steps":
-        dx = form.length("rel-dx", "The distance to the right") if form.changed("rel-dx") else None
-        dy = form.length("rel-dy", "The distance to the back") if form.changed("rel-dy") else None
-        change = arranging.placed_beside(here.where, held, here.to, dx, dy)
-        return changes.beside_fields(change, {"dx": "rel-dx", "dy": "rel-dy", "x": "rel-dx", "y": "rel-dy"})
+def _place_beside(form: Form, here: ViewState) -> DesignChange:
+    dx = form.length("rel-dx", "The distance to the right") if form.changed("rel-dx") else None
+    dy = form.length("rel-dy", "The distance to the back") if form.changed("rel-dy") else None
+    change = arranging.placed_beside(here.where, chosen(here)[0], here.to, dx, dy)
+    return changes.beside_fields(change, {"dx": "rel-dx", "dy": "rel-dy", "x": "rel-dx", "y": "rel-dy"})
+
+
+def _place_away(form: Form, here: ViewState) -> DesignChange:
     far = form.length("rel-distance", "The distance") if form.changed("rel-distance") else None
     angle = form.number("rel-direction", "The direction") if form.changed("rel-direction") else None
-    change = arranging.placed_away(here.where, held, here.to, far, angle)
+    change = arranging.placed_away(here.where, chosen(here)[0], here.to, far, angle)
     names = {"distance": "rel-distance", "direction": "rel-direction", "x": "rel-distance", "y": "rel-distance"}
     return changes.beside_fields(change, names)
 
@@ -88,7 +88,8 @@ READERS: Mapping[str, Callable[[Form, ViewState], DesignChange]] = MappingProxyT
         "duplicate": _duplicate,
         "lock": _lock,
         "station-copy": _station_copy,
-        "relative": _relative,
+        "place-beside": _place_beside,
+        "place-away": _place_away,
     }
 )
 """What each form does, by the last word of its address."""

@@ -15,7 +15,7 @@ from app.service.edits import arrangements, changes
 from app.service.edits.accepting import accepted, accepted_all, withdrawn
 from app.service.edits.apply_fix import fix_applied, fix_applied_to_all
 from app.service.edits.changes import on_board
-from app.service.edits.shop_changes import reset_shop
+from app.service.edits.shop_changes import settings_set
 from app.web.forms import Form
 from app.web.pages.board.arranging import READERS, chosen
 from app.web.pages.board.context import board_page
@@ -118,8 +118,8 @@ def _add(form: Form, here: ViewState) -> DesignChange:
     return changes.added(here.where, form.text("part"), at, here.face, changes.grid_of(form.unit))
 
 
-def _shop_change(form: Form, here: ViewState) -> DesignChange:
-    return reset_shop(
+def _settings(form: Form, here: ViewState) -> DesignChange:
+    return settings_set(
         here.where,
         layers={0: form.length("thickness", "The thickness")} if form.changed("thickness") else {},
         drilling=form.text("drilling"),
@@ -131,17 +131,14 @@ def _shop_change(form: Form, here: ViewState) -> DesignChange:
 def _counterbore(form: Form, here: ViewState) -> DesignChange:
     if len(ids := chosen(here)) > 1:
         sizes = (form.length(name, words) for name, words in _BORE.items())
-        return changes.beside_fields(
-            changes.counterbored_all(here.where, ids, *sizes), {"diameter": "bore-diameter", "depth": "bore-depth"}
-        )
-    return changes.beside_fields(
-        changes.counterbored(here.where, chosen(here)[0], *_typed(form, _BORE)),
-        {"diameter": "bore-diameter", "depth": "bore-depth"},
-    )
+        change = changes.counterbore_set_in_all(here.where, ids, *sizes)
+    else:
+        change = changes.counterbore_set(here.where, ids[0], *_typed(form, _BORE))
+    return changes.beside_fields(change, {"diameter": "bore-diameter", "depth": "bore-depth"})
 
 
 def _recess(form: Form, here: ViewState) -> DesignChange:
-    change = changes.recessed(here.where, chosen(here)[0], _typed(form, _POCKET))
+    change = changes.recess_set(here.where, chosen(here)[0], _typed(form, _POCKET))
     return changes.beside_fields(change, {name.removeprefix("recess-"): name for name in _POCKET})
 
 
@@ -159,7 +156,7 @@ _POCKET = {
 }
 
 
-def _fix(form: Form, here: ViewState) -> DesignChange:
+def _fix_apply(form: Form, here: ViewState) -> DesignChange:
     """What the button said it would do comes along, so that nothing else is done."""
     said, units = form.text("said"), form.unit.value
     if form.has("group"):
@@ -198,17 +195,17 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "remove": lambda _, here: changes.removed(here.where, chosen(here)),
         "drill": _drill,
         "part": lambda form, here: changes.part_set(here.where, chosen(here)[0], form.text("part")),
-        "uncounterbore": lambda _, here: changes.uncounterbored(here.where, chosen(here)[0]),
+        "counterbore-clear": lambda _, here: changes.counterbore_cleared(here.where, chosen(here)[0]),
         "counterbore": _counterbore,
         "recess": _recess,
-        "unrecess": lambda _, here: changes.unrecessed(here.where, chosen(here)[0]),
-        "fix": _fix,
+        "recess-clear": lambda _, here: changes.recess_cleared(here.where, chosen(here)[0]),
+        "fix-apply": _fix_apply,
         "accept": _accept,
         "withdraw": _withdraw,
         "title": lambda form, _: changes.title_set(form.text("title")),
         "arrangement-add": _arrangement_add,
-        "arrangement-name": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
+        "arrangement-rename": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
         "arrangement-remove": lambda _, here: arrangements.arrangement_removed(here.where),
-        "shop": _shop_change,
+        "settings": _settings,
     }
 )

@@ -81,7 +81,7 @@ def _next_hold(verb: str, form: Form, here: ViewState, done: Edit) -> str:
         return form.text("handle")
     if verb == "shape" or verb.endswith("-remove"):
         return ""
-    if verb in ("opening-add", "clear-add"):
+    if verb in ("opening-add", "area-add"):
         return board_changes.newest(done, here.where, verb.removesuffix("-add"))
     return board_changes.corner_after(done, here.where, _spot(form)) if verb == "corner-add" else form.text("hold")
 
@@ -109,13 +109,13 @@ def _pull(form: Form) -> Pull:
 
 
 def _drag(form: Form, here: ViewState) -> DesignChange:
-    return board_changes.handle_dragged(here.where, form.text("handle"), _pull(form))
+    return board_changes.dragged(here.where, form.text("handle"), _pull(form))
 
 
 def _size(form: Form, here: ViewState) -> DesignChange:
     asked = _lengths(form, {"width": "The width", "depth": "The depth"})
     name = form.text("board-name") if form.changed("board-name") else None
-    return board_changes.remade(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
+    return board_changes.size_set(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
 
 
 def _cut(form: Form, here: ViewState) -> DesignChange:
@@ -167,14 +167,14 @@ def _edges(form: Form, here: ViewState) -> DesignChange:
     return board_changes.edges_set(here.where, *by_edge)
 
 
-def _below(form: Form, here: ViewState) -> DesignChange:
+def _depth_below(form: Form, here: ViewState) -> DesignChange:
     words = {"front": "The depth below the front edge", "back": "The depth below the back edge"}
     # Where nothing was below, both count as they are shown.
     asked = {n: form.length(n, w) for n, w in words.items() if form.changed(n) or form.flag("free")}
-    return board_changes.depth_set(here.where, asked.get("front"), asked.get("back"))
+    return board_changes.depth_below_set(here.where, asked.get("front"), asked.get("back"))
 
 
-def _clear(form: Form, here: ViewState) -> DesignChange:
+def _area(form: Form, here: ViewState) -> DesignChange:
     return board_changes.area_set(
         here.where,
         _number(form, "thing"),
@@ -186,7 +186,7 @@ def _clear(form: Form, here: ViewState) -> DesignChange:
 
 def _shape(form: Form, here: ViewState) -> DesignChange:
     across, along = form.length("across", "The offset across"), form.length("along", "The offset front to back")
-    return board_changes.shaped(here.where, form.text("shape"), across, along)
+    return board_changes.shape_set(here.where, form.text("shape"), across, along)
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
@@ -207,13 +207,13 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "layer-remove": lambda form, here: board_changes.layer_removed(here.where, _number(form, "layer")),
         "layer-move": _layer_move,
         "edges": _edges,
-        "below": _below,
-        "below-free": lambda _, here: board_changes.depth_cleared(here.where),
-        "clear": _clear,
-        "clear-add": lambda form, here: board_changes.area_added(
+        "depth-below": _depth_below,
+        "depth-below-clear": lambda _, here: board_changes.depth_below_cleared(here.where),
+        "area": _area,
+        "area-add": lambda form, here: board_changes.area_added(
             here.where, form.text("face"), _box(form), form.text("label")
         ),
-        "clear-remove": lambda form, here: board_changes.area_removed(here.where, _number(form, "thing")),
+        "area-remove": lambda form, here: board_changes.area_removed(here.where, _number(form, "thing")),
         "shape": _shape,
     }
 )

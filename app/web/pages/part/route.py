@@ -10,7 +10,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
 from app.service import Basis
-from app.service.edits.hardware import Correction, PartInHand, corrected, part_in_hand, taken_out
+from app.service.edits.hardware import Correction, PartInHand, corrected, part_in_hand, part_removed
 from app.service.screens.choices import bases
 from app.service.workshop import Workshop
 from app.web.forms import Form, FormError
@@ -36,7 +36,7 @@ def save(design_id: str, placement: str, workshop: OpenWorkshop, form: Sent) -> 
     sender = sender_of(form)
     try:
         if form.has("remove"):
-            head, _ = workshop.edit(design_id, here.where, taken_out(form.text("remove")), sender)
+            head, _ = workshop.edit(design_id, here.where, part_removed(form.text("remove")), sender)
             return see_other(here.url(f"/part/{placement}", **overtaken(workshop, design_id, sender, head)))
         sight = workshop.look(design_id, here.where, here.units)
         typed = _typed(form, part_in_hand(sight, here.where, placement))

@@ -35,10 +35,10 @@ def change(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: 
     here = ViewState.of(design_id, dict(form.values))
     print_request = PrintRequest(paper=form.text("paper"), printer=form.text("printer"))
     if verb == "forget":
-        workshop.printers.drop(form.text("whose"), form.text("kept-paper"))
+        workshop.printers.forget(form.text("whose"), form.text("kept-paper"))
         # The correction that was in force may be the one that is gone.
         return see_other(here.at(select=()).url("/printer", paper=form.text("paper")))
-    if verb not in ("measure", "keep"):
+    if verb not in ("diagnose", "keep"):
         raise EditError(f"There is nothing “{verb[:40]}” to do with a printer. Use the buttons on the page.")
     sight = workshop.look(design_id, here.where, here.units)
     seen = printer_seen(workshop, sight, print_request)

@@ -26,7 +26,7 @@ def room(workshop: OpenWorkshop, here: View, rigid: str = "") -> HTMLResponse:
 
 
 @router.post("/designs/{design_id}/room")
-def take(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+def make(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Move the parts as was shown, as one step."""
     from app.service.room.room import room_found, room_made
     from app.web.pages.room.context import room_page

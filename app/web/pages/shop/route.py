@@ -19,7 +19,7 @@ from app.service.edits.shop_changes import (
     bits_cleared,
     bits_kept,
     bits_taken,
-    reset_shop,
+    settings_set,
     thickness_field,
 )
 from app.service.screens.shop_seen import carried_bits
@@ -49,10 +49,10 @@ def shop(workshop: OpenWorkshop, here: View, htmx: HtmxRequest) -> HTMLResponse:
 def change_shop(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Make one change to the shop; a field that cannot be taken is shown again with what is wrong beside it."""
     here, sender = ViewState.of(design_id, dict(form.values)), sender_of(form)
-    if verb == "swap-bits":
+    if verb == "bits-swap":
         workshop.bench.swap()
         return see_other(here.url("/shop"))
-    if verb == "carry-bits":
+    if verb == "bits-carry":
         head = workshop.carry_bits(design_id, sender)
         return see_other(here.url("/shop", **overtaken(workshop, design_id, sender, head)))
     read = reader_of(_READERS, verb, " of the workshop")
@@ -68,10 +68,10 @@ def change_shop(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, h
     return answered(workshop, form, here, read, again, lambda _, told: here.url("/shop", **told))
 
 
-def _work(form: Form, here: ViewState) -> DesignChange:
+def _settings(form: Form, here: ViewState) -> DesignChange:
     fields = {layer: thickness_field(layer) for layer in range(MOST_LAYERS)}
     other = form.text("other-paper")
-    change = reset_shop(
+    change = settings_set(
         here.where,
         layers={layer: form.length(name, "The thickness") for layer, name in fields.items() if form.changed(name)},
         drilling=form.text("drilling"),
@@ -93,7 +93,7 @@ def _remove(form: Form, _: ViewState) -> DesignChange:
     return bit_removed(*_named(form.text("bit")))
 
 
-def _only(form: Form, _: ViewState) -> DesignChange:
+def _keep(form: Form, _: ViewState) -> DesignChange:
     ticked = [name.removeprefix(_TICK) for name in form.values if name.startswith(_TICK)]
     if not ticked:
         raise EditError("No bit is ticked. Tick the ones you own, then press Keep only these.", "bit")
@@ -110,11 +110,11 @@ def _named(text: str) -> tuple[str, float, float]:
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
     {
-        "work": _work,
-        "add-bit": _add,
-        "remove-bit": _remove,
-        "keep-bits": _only,
-        "clear-bits": lambda *_: bits_cleared,
-        "take-bits": lambda form, _: bits_taken(form.text("set")),
+        "settings": _settings,
+        "bit-add": _add,
+        "bit-remove": _remove,
+        "bits-keep": _keep,
+        "bits-clear": lambda *_: bits_cleared,
+        "bits-take": lambda form, _: bits_taken(form.text("set")),
     }
 )

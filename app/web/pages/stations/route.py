@@ -10,8 +10,8 @@ from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.service import DesignChange, Edit
-from app.service.edits.players import newest_station, player_added
-from app.service.edits.stations import LENGTHS, called_back, shared_svg, station_laid_out, station_removed
+from app.service.edits.players import newest_station, station_added
+from app.service.edits.stations import LENGTHS, shared_svg, station_laid_out, station_removed, station_reset
 from app.web.answers import picture
 from app.web.forms import Form
 from app.web.pages.stations.context import stations_page
@@ -42,12 +42,12 @@ def change_station(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent
         return page("stations/page.html", shown, htmx, block="stations", status=422)
 
     def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
-        scope = "here" if verb == "lay-out" and form.text("scope") == "here" else ""
-        if verb == "add":
+        scope = "here" if verb == "station-lay-out" and form.text("scope") == "here" else ""
+        if verb == "station-add":
             there, station = newest_station(done, here.where, beside=form.flag("beside"))
             return here.at(arrangement=there or here.arrangement).url("/stations", station=station, **other_windows)
         return here.url(
-            "/stations", station="" if verb == "remove" else form.text("station"), scope=scope, **other_windows
+            "/stations", station="" if verb == "station-remove" else form.text("station"), scope=scope, **other_windows
         )
 
     return answered(workshop, form, here, read, again, onward, beside="form")
@@ -65,8 +65,8 @@ def _lay_out(form: Form, here: ViewState) -> DesignChange:
     return station_laid_out(here.where, form.text("station"), _asked(form), everywhere=everywhere)
 
 
-def _call_back(form: Form, here: ViewState) -> DesignChange:
-    return called_back(here.where, form.text("station"))
+def _reset(form: Form, here: ViewState) -> DesignChange:
+    return station_reset(here.where, form.text("station"))
 
 
 def _remove(form: Form, here: ViewState) -> DesignChange:
@@ -75,7 +75,7 @@ def _remove(form: Form, here: ViewState) -> DesignChange:
 
 def _add(form: Form, here: ViewState) -> DesignChange:
     mirrored = form.one_of("sit", "The new player’s handedness", ("alike", "mirrored")) == "mirrored"
-    return player_added(here.where, mirrored=mirrored, beside=form.flag("beside"))
+    return station_added(here.where, mirrored=mirrored, beside=form.flag("beside"))
 
 
 def _asked(form: Form) -> Mapping[str, Any]:
@@ -93,5 +93,5 @@ def _asked(form: Form) -> Mapping[str, Any]:
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
-    {"lay-out": _lay_out, "call-back": _call_back, "remove": _remove, "add": _add}
+    {"station-lay-out": _lay_out, "station-reset": _reset, "station-remove": _remove, "station-add": _add}
 )
