@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
+from app.service import DesignChange, Edit
 from app.service.background.budget import apart
-from app.service.edits.outlines import MOST_OPENINGS, outline_taken, read, unpacked
+from app.service.edits.outlines import MOST_OPENINGS, outline_taken, read
 from app.service.sight import Sight
+from app.web.forms import Form
 from app.web.htmx import Htmx
 from app.web.pages.outline.context import Preview, outline_page, preview_of
 from app.web.render import page
-from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View, overtaken, see_other, sender_of
+from app.web.shared.changing import answered
+from app.web.shared.requests import HtmxRequest, OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
 router = APIRouter()
@@ -46,21 +51,25 @@ def look(design_id: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) 
 @router.post("/designs/{design_id}/outline/take")
 def take(design_id: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Give the board the outline that was looked at."""
-    here, sender = ViewState.of(design_id, dict(form.values)), sender_of(form)
-    sight = workshop.look(design_id, here.where, here.units)
+    here = ViewState.of(design_id, dict(form.values))
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = workshop.look(design_id, here.where, here.units)
+        return _page(sight, here, htmx, problem=" ".join(problems.values()))
+
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
+        return here.at(select=()).url(**other_windows)
+
+    return answered(workshop, form, here, _taken, again, onward, beside="file")
+
+
+def _taken(form: Form, here: ViewState) -> DesignChange:
     chosen = form.text("outline")
     if not chosen:
         said = "The file does not say what unit it uses, and none was chosen. Choose the file again, and its unit."
-        return _page(sight, here, htmx, problem=said)
-    kept = {k for k in range(MOST_OPENINGS + 1) if form.flag(f"opening-{k}")}
-    try:
-        corners, rings = unpacked(chosen)
-        openings = [ring for k, ring in enumerate(rings) if k in kept]
-        change = outline_taken(here.where, corners, openings, form.text("name"))
-        head, _ = workshop.edit(design_id, here.where, change, sender)
-    except (DocumentError, EditError, GeometryError) as error:
-        return _page(sight, here, htmx, problem=str(error))
-    return see_other(here.at(select=()).url(**overtaken(workshop, design_id, sender, head)))
+        raise EditError(said, "file")
+    kept = [k for k in range(MOST_OPENINGS + 1) if form.flag(f"opening-{k}")]
+    return outline_taken(here.where, chosen, kept, form.text("name"))
 
 
 def _page(sight: Sight, here: ViewState, htmx: Htmx, preview: Preview | None = None, problem: str = "") -> HTMLResponse:

@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from fastapi import APIRouter
 from starlette.responses import HTMLResponse, Response
 
-from app.errors import EditError
+from app.service import DesignChange, Edit
 from app.web.budgets import check_words
+from app.web.forms import Form
 from app.web.render import render
-from app.web.shared.requests import OpenWorkshop, Sent, View, overtaken, see_other, sender_of
+from app.web.shared.changing import answered
+from app.web.shared.requests import OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
 router = APIRouter()
@@ -32,14 +36,20 @@ def make(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
     from app.web.pages.room.context import room_page
 
     check_words(form.values)
-    here, rigid, sender = ViewState.of(design_id, dict(form.values)), form.flag("rigid"), sender_of(form)
-    sight = workshop.look(design_id, here.where, form.unit.value)
-    found = room_found(sight, here.where, rigid=rigid)
-    change = room_made(here.where, found, sight.design, said=form.text("said"))
-    try:
-        head, _ = workshop.edit(design_id, here.where, change, sender)
-    except EditError as error:
+    here, rigid = ViewState.of(design_id, dict(form.values)), form.flag("rigid")
+
+    def read(form: Form, here: ViewState) -> DesignChange:
+        sight = workshop.look(design_id, here.where, form.unit.value)
+        found = room_found(sight, here.where, rigid=rigid)
+        return room_made(here.where, found, sight.design, said=form.text("said"))
+
+    def again(problems: Mapping[str, str]) -> Response:
         sight = workshop.see(design_id, here.where, here.units)
-        shown = room_page(sight, here, room_found(sight, here.where, rigid=rigid), rigid=rigid, problem=str(error))
+        found, problem = room_found(sight, here.where, rigid=rigid), " ".join(problems.values())
+        shown = room_page(sight, here, found, rigid=rigid, problem=problem)
         return HTMLResponse(render("room/page.html", shown), 422)
-    return see_other(here.at(select=()).url(**overtaken(workshop, design_id, sender, head)))
+
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
+        return here.at(select=()).url(**other_windows)
+
+    return answered(workshop, form, here, read, again, onward, beside="said")
