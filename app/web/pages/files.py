@@ -60,17 +60,17 @@ def own_part_picture(design_id: str, part_id: str, workshop: OpenWorkshop) -> Re
 
 
 @router.get("/designs/{design_id}/drawing.{fmt}")
-def drawing(workshop: OpenWorkshop, here: View, fmt: str, kerf: str = "") -> Response:
+def drawing(workshop: OpenWorkshop, view: View, fmt: str, kerf: str = "") -> Response:
     """One true-size drawing for other programs, in mm, read back before it is handed out."""
-    sight = workshop.look(here.design, here.where, here.units)
-    wide = parse_length(kerf, here.unit(sight.design.units), what="The kerf") if kerf.strip() else 0.0
-    return handed_out(drawing_of(sight, here.face, fmt, wide))
+    sight = workshop.look(view.design, view.where, view.units)
+    wide = parse_length(kerf, view.unit(sight.design.units), what="The kerf") if kerf.strip() else 0.0
+    return handed_out(drawing_of(sight, view.face, fmt, wide))
 
 
 @router.get("/designs/{design_id}/view.{fmt}")
-def view(workshop: OpenWorkshop, here: View, fmt: str, of: str = "board", paper: str = "") -> Response:
+def view(workshop: OpenWorkshop, view: View, fmt: str, of: str = "board", paper: str = "") -> Response:
     """A drawing to read: the board, its underside or a section through a part, as it is or on a page of paper."""
-    return handed_out(view_of(workshop.look(here.design, here.where, here.units), of, fmt, paper))
+    return handed_out(view_of(workshop.look(view.design, view.where, view.units), of, fmt, paper))
 
 
 @router.get("/designs/{design_id}/design.json")

@@ -27,13 +27,13 @@ def workshop_of(request: Request) -> Workshop:
 def view_state_of(request: Request, design_id: str) -> ViewState:
     """The view named by the address, told what other windows did if the address says since when."""
     asked = dict(request.query_params)
-    here = ViewState.of(design_id, asked).at(seen="")  # the page looks anew
+    view = ViewState.of(design_id, asked).at(seen="")  # the page looks anew
     since = asked.get("since", "")
     if not since:
-        return here
+        return view
     own = tuple(asked.get("own", "").split(","))
     meanwhile = workshop_of(request).meanwhile(design_id, since).without(own)
-    return here.at(other_windows=other_windows_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
+    return view.at(other_windows=other_windows_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
 
 
 OpenWorkshop = Annotated[Workshop, Depends(workshop_of)]
@@ -42,13 +42,13 @@ HtmxRequest = Annotated[Htmx, Depends(htmx_of)]
 Sent = Annotated[Form, Depends(read_form)]
 
 
-def still_there(workshop: Workshop, here: ViewState) -> ViewState:
+def still_there(workshop: Workshop, view: ViewState) -> ViewState:
     """The view without its arrangement, if a step took that away: then the board's first is looked at."""
-    if not here.arrangement:
-        return here
-    if is_there(workshop, here.design, here.where.board, here.arrangement):
-        return here
-    return here.at(arrangement="", select=())
+    if not view.arrangement:
+        return view
+    if is_there(workshop, view.design, view.where.board, view.arrangement):
+        return view
+    return view.at(arrangement="", select=())
 
 
 def sender_of(form: Form) -> Sender:

@@ -31,7 +31,7 @@ class PaperPage:
     """The paper page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         arrangements, faces, units: switches.
         seen: the sheets on the paper asked for, and what can be asked for.
@@ -45,7 +45,7 @@ class PaperPage:
         back_url: the board page.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
@@ -61,14 +61,14 @@ class PaperPage:
     back_url: str
 
 
-def paper_page(workshop: Workshop, sight: Sight, here: ViewState, asked: PrintRequest) -> PaperPage:
+def paper_page(workshop: Workshop, sight: Sight, view: ViewState, asked: PrintRequest) -> PaperPage:
     """The page for a view of a design, printed as asked; on the shop's paper if that is empty."""
-    here = here.at(section=False)
-    seen = paper_seen(workshop, sight, here.face, here.select, asked)
+    view = view.at(section=False)
+    seen = paper_seen(workshop, sight, view.face, view.select, asked)
     sheets, query = seen.sheets, query_of(asked, seen.paper)
-    switches, bare = switches_of(sight, here, "/paper", **query), here.at(select=())
+    switches, bare = switches_of(sight, view, "/paper", **query), view.at(select=())
     return PaperPage(
-        here=here,
+        view=view,
         title=sight.title,
         arrangements=switches["arrangements"],
         faces=switches["faces"],
@@ -80,8 +80,8 @@ def paper_page(workshop: Workshop, sight: Sight, here: ViewState, asked: PrintRe
         tally=tally_of(sight.checked),
         files=files_of(bare, query, seen.paper),
         printer_url=bare.url("/printer", paper=seen.paper, printer=asked.printer),
-        plain_url=here.url("/paper", **{**query, "printer": ""}) if sheets and sheets.corrected else "",
-        back_url=here.url(),
+        plain_url=view.url("/paper", **{**query, "printer": ""}) if sheets and sheets.corrected else "",
+        back_url=view.url(),
     )
 
 
@@ -96,10 +96,10 @@ def query_of(asked: PrintRequest, paper: str = "") -> dict[str, str]:
     }
 
 
-def _leaves(seen: PaperSeen, here: ViewState, query: Mapping[str, str]) -> tuple[ShownSheet, ...]:
+def _leaves(seen: PaperSeen, view: ViewState, query: Mapping[str, str]) -> tuple[ShownSheet, ...]:
     """The pages as pictures, in which what was refused is as usual."""
     plain = {name: value for name, value in query.items() if name not in seen.problems}
     return tuple(
-        ShownSheet(f"Page {number} · {leaf.words}", here.url("/sheet.svg", leaf=str(number), **plain), leaf.lying)
+        ShownSheet(f"Page {number} · {leaf.words}", view.url("/sheet.svg", leaf=str(number), **plain), leaf.lying)
         for number, leaf in enumerate(seen.sheets.leaves if seen.sheets else (), 1)
     )

@@ -22,32 +22,32 @@ router = APIRouter()
 
 
 @router.get("/designs/{design_id}/part/{placement}")
-def part(placement: str, workshop: OpenWorkshop, here: View) -> HTMLResponse:
+def part(placement: str, workshop: OpenWorkshop, view: View) -> HTMLResponse:
     """The part at a placement, with a field for every measure."""
-    sight = workshop.look(here.design, here.where, here.units)
-    return HTMLResponse(render("part/page.html", part_page(sight, here, placement)))
+    sight = workshop.look(view.design, view.where, view.units)
+    return HTMLResponse(render("part/page.html", part_page(sight, view, placement)))
 
 
 @router.post("/designs/{design_id}/part/{placement}")
 def save(design_id: str, placement: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Correct the part, in one step; a field that cannot be taken is shown again with what is wrong beside it."""
-    here = ViewState.of(design_id, dict(form.values)).at(select=(placement,))
+    view = ViewState.of(design_id, dict(form.values)).at(select=(placement,))
 
-    def read(form: Form, here: ViewState) -> DesignChange:
+    def read(form: Form, view: ViewState) -> DesignChange:
         if form.has("remove"):
             return part_removed(form.text("remove"))
-        sight = workshop.look(design_id, here.where, here.units)
-        return corrected(here.where, placement, _typed(form, part_in_hand(sight, here.where, placement)))
+        sight = workshop.look(design_id, view.where, view.units)
+        return corrected(view.where, placement, _typed(form, part_in_hand(sight, view.where, placement)))
 
     def again(problems: Mapping[str, str]) -> Response:
-        sight = workshop.look(design_id, here.where, here.units)
-        shown = part_page(sight, here, placement, problems=problems, typed=form.values)
+        sight = workshop.look(design_id, view.where, view.units)
+        shown = part_page(sight, view, placement, problems=problems, typed=form.values)
         return HTMLResponse(render("part/page.html", shown), 422)
 
     def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
-        return here.url(f"/part/{placement}" if form.has("remove") else "", **other_windows)
+        return view.url(f"/part/{placement}" if form.has("remove") else "", **other_windows)
 
-    return answered(workshop, form, here, read, again, onward)
+    return answered(workshop, form, view, read, again, onward)
 
 
 def _typed(form: Form, held: PartInHand) -> Correction:

@@ -18,7 +18,7 @@ class PrinterPage:
     """The printer page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         units: switch.
         seen: what there is to say of the paper and the printer.
@@ -29,7 +29,7 @@ class PrinterPage:
         typed: what stood in the fields.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     units: tuple[Option, ...]
     seen: PrinterSeen
@@ -42,23 +42,23 @@ class PrinterPage:
 
 def printer_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     seen: PrinterSeen,
     *,
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
 ) -> PrinterPage:
     """The page for a paper and, if one is in force, a correction."""
-    here = here.at(select=(), section=False)
+    view = view.at(select=(), section=False)
     query = {"paper": seen.paper, "printer": seen.printer}
     return PrinterPage(
-        here=here,
+        view=view,
         title=sight.title,
-        units=switches_of(sight, here, "/printer", **query)["units"],
+        units=switches_of(sight, view, "/printer", **query)["units"],
         seen=seen,
-        sheet_url=here.url(f"/{CHECK_SHEET}{sheet_format()[0].ending}", **query),
+        sheet_url=view.url(f"/{CHECK_SHEET}{sheet_format()[0].ending}", **query),
         unit=sight.unit.value,
-        back_url=here.url("/paper", **query),
+        back_url=view.url("/paper", **query),
         problems=problems or {},
         typed=typed or {},
     )

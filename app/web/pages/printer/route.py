@@ -23,24 +23,24 @@ router = APIRouter()
 
 
 @router.get("/designs/{design_id}/printer")
-def printer(workshop: OpenWorkshop, here: View, print_request: Printed, htmx: HtmxRequest) -> HTMLResponse:
+def printer(workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest) -> HTMLResponse:
     """The check sheet of a paper, and fields for what it measures."""
-    sight = workshop.look(here.design, here.where, here.units)
-    return _page(sight, here, printer_seen(workshop, sight, print_request), htmx)
+    sight = workshop.look(view.design, view.where, view.units)
+    return _page(sight, view, printer_seen(workshop, sight, print_request), htmx)
 
 
 @router.post("/designs/{design_id}/printer/{verb}")
 def change(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Say what is wrong with the print, keep a correction, or forget one."""
-    here = ViewState.of(design_id, dict(form.values))
+    view = ViewState.of(design_id, dict(form.values))
     print_request = PrintRequest(paper=form.text("paper"), printer=form.text("printer"))
     if verb == "forget":
         workshop.printers.forget(form.text("whose"), form.text("kept-paper"))
         # The correction that was in force may be the one that is gone.
-        return see_other(here.at(select=()).url("/printer", paper=form.text("paper")))
+        return see_other(view.at(select=()).url("/printer", paper=form.text("paper")))
     if verb not in ("diagnose", "keep"):
         raise EditError(f"There is nothing “{verb[:40]}” to do with a printer. Use the buttons on the page.")
-    sight = workshop.look(design_id, here.where, here.units)
+    sight = workshop.look(design_id, view.where, view.units)
     seen = printer_seen(workshop, sight, print_request)
     problems: Mapping[str, str] = {}
     try:
@@ -49,7 +49,7 @@ def change(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: 
             try:
                 name = form.text("printer-name")
                 paper, printer = keep_correction(workshop, sight, print_request, measured, name)
-                return see_other(here.at(select=()).url("/paper", paper=paper, printer=printer))
+                return see_other(view.at(select=()).url("/paper", paper=paper, printer=printer))
             except EditError as error:
                 problems = error.problems
         seen = printer_seen(workshop, sight, print_request, measured)
@@ -57,7 +57,7 @@ def change(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: 
         problems = error.problems
     except LengthError as error:
         problems = {"form": str(error)}
-    return _page(sight, here, seen, htmx, form, problems)
+    return _page(sight, view, seen, htmx, form, problems)
 
 
 def _measured(form: Form, bars: Sequence[BarSeen]) -> Measured:
@@ -73,11 +73,11 @@ def _measured(form: Form, bars: Sequence[BarSeen]) -> Measured:
 
 def _page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     seen: PrinterSeen,
     htmx: Htmx,
     form: Form | None = None,
     problems: Mapping[str, str] | None = None,
 ) -> HTMLResponse:
-    shown = printer_page(sight, here, seen, problems=problems, typed=form.values if form else {})
+    shown = printer_page(sight, view, seen, problems=problems, typed=form.values if form else {})
     return page("printer/page.html", shown, htmx, block="printer", status=422 if problems else 200)

@@ -16,7 +16,7 @@ class ShopPage:
     """The shop page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         arrangements, units: switches.
         undo, redo: names of the steps; empty if there is none.
@@ -27,7 +27,7 @@ class ShopPage:
         back_url: the board page.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
@@ -42,17 +42,17 @@ class ShopPage:
 
 def shop_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     *,
     carried: int = 0,
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
 ) -> ShopPage:
     """The page for a view of a design."""
-    here = here.showing(sight.revision)
-    switches, (undo, redo) = switches_of(sight, here, "/shop"), sight.steps
+    view = view.showing(sight.revision)
+    switches, (undo, redo) = switches_of(sight, view, "/shop"), sight.steps
     return ShopPage(
-        here=here,
+        view=view,
         title=sight.title,
         arrangements=switches["arrangements"],
         units=switches["units"],
@@ -60,7 +60,7 @@ def shop_page(
         redo=redo,
         seen=shop_seen(sight, carried, (typed or {}).get("kind", "forstner")),
         unit=sight.unit.value,
-        back_url=here.url(),
+        back_url=view.url(),
         problems=problems or {},
         typed=typed or {},
     )
