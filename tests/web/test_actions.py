@@ -18,7 +18,7 @@ from app.web.pages.stations import route as stations
 FORMS = [verb for page in (edits, board_edit, shop, stations) for verb in page._READERS]
 
 NOUNS = {
-    "area", "arrangement", "bit", "bits", "corner", "counterbore", "depth-below", "edges", "fix", "layer", "layers",
+    "area", "arrangement", "bit", "bits", "corner", "counterbore", "free-depth", "edges", "fix", "layer", "layers",
     "opening", "part", "recess", "settings", "shape", "size", "station", "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""

@@ -132,14 +132,14 @@ def edges_set(where: Where, slots: Mapping[str, float], rails: Mapping[str, floa
     return lambda design: below.set_edges(design, where.board, slots, rails)
 
 
-def depth_below_set(where: Where, front: float | None, back: float | None) -> DesignChange:
+def free_depth_set(where: Where, front: float | None, back: float | None) -> DesignChange:
     """Say how much free depth there is below the front and the back edge [mm]; None keeps one."""
-    return lambda design: below.set_depth_below(design, where.board, catalogue(), front, back)
+    return lambda design: below.set_free_depth(design, where.board, catalogue(), front, back)
 
 
-def depth_below_cleared(where: Where) -> DesignChange:
+def free_depth_cleared(where: Where) -> DesignChange:
     """Say that nothing is below the board."""
-    return lambda design: below.clear_depth_below(design, where.board)
+    return lambda design: below.clear_free_depth(design, where.board)
 
 
 def area_added(where: Where, face: str, box: Box, label: str) -> DesignChange:

@@ -56,7 +56,7 @@ FORMS = {
     "corners": ("corner-form", "corner", {"hold": "corner-0-2"}),
     "layers": ("layers-form", "layers", {}),
     "edges": ("edges-form", "edges", {}),
-    "below": ("below-form", "depth-below", {}),
+    "below": ("below-form", "free-depth", {}),
 }
 
 
@@ -163,10 +163,10 @@ def test_layers_edges_and_depth(client: TestClient, workshop: Workshop, deck: st
     post(client, deck, "edges", {**form, "slot-front": "8", "rail-back": "20"})
     edges = board(workshop, deck).edges
     assert (edges.front.slot_depth, edges.back.rail) == (8, 20)
-    post(client, deck, "depth-below-clear", {})
+    post(client, deck, "free-depth-clear", {})
     assert board(workshop, deck).depth_below is None
     form = shown(client, deck, "below-form", group="below")
-    post(client, deck, "depth-below", {**form, "back": "150"})
+    post(client, deck, "free-depth", {**form, "back": "150"})
     below = board(workshop, deck).depth_below
     assert below and below.back == 150
 
@@ -195,7 +195,7 @@ def test_a_shape_is_taken(client: TestClient, workshop: Workshop, deck: str) -> 
         ("layers", "", "layers-form", "layers", "thickness-0", "thick", "thick"),
         ("layers", "", "layers-form", "layers", "thickness-0", "200", "to 100"),
         ("edges", "", "edges-form", "edges", "rail-left", "900", "0 to 760"),
-        ("below", "", "below-form", "depth-below", "front", "-3", "from 0"),
+        ("below", "", "below-form", "free-depth", "front", "-3", "from 0"),
         ("shapes", "", "shapes-form", "shape", "across", "400", "less than 380"),
     ],
 )

@@ -216,7 +216,7 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
         assert (f"The {edge} edge has nothing straight: too little to glue a rail" in said) is (
             edge not in STRAIGHT[name]
         )
-    post(client, design, "depth-below", {**shown(client, design, "below-form", group="below"), "front": "60"})
+    post(client, design, "free-depth", {**shown(client, design, "below-form", group="below"), "front": "60"})
     box = {"x": f"{x - 60:g}", "y": f"{y + 40:g}", "width": "30", "height": "20"}
     sent("board/area-add", face="under", label="battery", **box)
     sent("board/opening-add", setback="5", **box)

@@ -167,11 +167,11 @@ def _edges(form: Form, view: ViewState) -> DesignChange:
     return board_changes.edges_set(view.where, *by_edge)
 
 
-def _depth_below(form: Form, view: ViewState) -> DesignChange:
+def _free_depth(form: Form, view: ViewState) -> DesignChange:
     words = {"front": "The depth below the front edge", "back": "The depth below the back edge"}
     # Where nothing was below, both count as they are shown.
     asked = {n: form.length(n, w) for n, w in words.items() if form.changed(n) or form.flag("free")}
-    return board_changes.depth_below_set(view.where, asked.get("front"), asked.get("back"))
+    return board_changes.free_depth_set(view.where, asked.get("front"), asked.get("back"))
 
 
 def _area(form: Form, view: ViewState) -> DesignChange:
@@ -207,8 +207,8 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "layer-remove": lambda form, view: board_changes.layer_removed(view.where, _number(form, "layer")),
         "layer-move": _layer_move,
         "edges": _edges,
-        "depth-below": _depth_below,
-        "depth-below-clear": lambda _, view: board_changes.depth_below_cleared(view.where),
+        "free-depth": _free_depth,
+        "free-depth-clear": lambda _, view: board_changes.free_depth_cleared(view.where),
         "area": _area,
         "area-add": lambda form, view: board_changes.area_added(
             view.where, form.text("face"), _box(form), form.text("label")
