@@ -9,10 +9,9 @@ from starlette.responses import RedirectResponse
 
 from app.service import Head, Workshop
 from app.service.screens.places import is_there
-from app.service.windows import Sender
+from app.service.windows import Sender, other_windows_words
 from app.web.forms import Form, read_form
 from app.web.htmx import Htmx, htmx_of
-from app.web.shared.other_windows import other_windows_words
 from app.web.shared.view_state import ViewState
 
 
