@@ -48,3 +48,14 @@ def drilled_depth(cutout: Cutout, thickness: float, bore: Counterbore | None, re
     if recess and abs(x) <= recess.width / 2 and abs(y) <= recess.height / 2:
         cut = max(cut, recess.depth)
     return max(0.0, thickness - cut)
+
+
+def routed(shop: Tooling, diameter: float) -> bool:
+    """Whether a machine cuts a round hole of that diameter [mm] with a router bit narrower than it."""
+    return shop.drilling.id == "cnc" and any(b.kind == "router" and b.diameter <= diameter for b in shop.bits)
+
+
+def nearest_drill(shop: Tooling, width: float) -> Bit | None:
+    """The bit that drills nearest to a width [mm], the wider of two as near; None where the shop has none."""
+    drills = [b for b in shop.bits if b.kind != "router"]
+    return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)

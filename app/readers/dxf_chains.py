@@ -11,10 +11,9 @@ from typing import TYPE_CHECKING, Any, Final
 from app.errors import DocumentError
 from app.geometry.shapes import Point
 from app.readers.biarcs import cubic, fitted
-from app.readers.blocks import check_blocks
 from app.readers.chain import Chain, Lines, check_count, finest
+from app.readers.dxf_checks import check_blocks, check_numbers
 from app.readers.dxf_curves import ellipse_pieces, spline_pieces
-from app.readers.dxf_numbers import check_numbers
 from app.readers.faults import told_as
 from app.readers.pieces import Piece, StraightPiece, bend, bulged
 

@@ -1,4 +1,9 @@
-"""SVG as a tree that is safe to draw: nothing from outside, no entities, no more shapes than an outline can have."""
+"""SVG as a tree that is safe to draw: nothing from outside, no entities, no more shapes than an outline can have.
+
+Style sheets are cut down to what tells where lines are: a rule for each selector, and no colours. The library gives
+every shape all that any rule says of it, one word after the other; a sheet that says the same a thousand times would be
+read a thousand times for each of a thousand shapes.
+"""
 
 from __future__ import annotations
 
@@ -8,7 +13,6 @@ from xml.etree.ElementTree import Element, TreeBuilder, tostring
 from xml.parsers import expat
 
 from app.errors import DocumentError
-from app.readers.svg_styles import plain_styles
 
 _DEEPEST: Final = 60
 _MOST_NUMBERS: Final = 60_000
@@ -18,6 +22,15 @@ _NUMBER: Final = re.compile(r"\d+\.?\d*|\.\d+")
 _HREFS: Final = ("href", "{http://www.w3.org/1999/xlink}href")
 _UNDRAWN: Final = frozenset({"symbol", "clipPath", "mask", "marker", "pattern", "defs"})
 """Drawn only where something refers to them: SVG 1.1, 5.5, 11.6, 13.3, 14.3, 14.4."""
+
+_COMMENT: Final = re.compile(r"/\*.*?\*/|<!--|-->", re.DOTALL)
+_RULE: Final = re.compile(r"([^{}]+)\{([^{}]*)\}")
+_FORM: Final = ("d", "points", "x", "y", "x1", "y1", "x2", "y2", "cx", "cy", "r", "rx", "ry", "width", "height")
+_TELLING: Final = frozenset(("display", "visibility", "transform", *_FORM))
+"""Properties that hide a shape, move it or give it its form (SVG 2, chapters 7 to 9; CSS Display)."""
+
+_MOST_NESTED: Final = 4_000
+"""Characters of a sheet with rules in rules, which stays as it is: few programs write one, and then a short one."""
 
 
 def svg_tree(data: bytes, most: int) -> Element:
@@ -127,3 +140,34 @@ def _put_away(root: Element) -> None:
                 store = Element(child.tag.replace(_local(child), "defs"))
                 store.append(child)
                 parent[index] = store
+
+
+def plain_styles(root: Element) -> None:
+    """Cut down every style sheet of a tree.
+
+    Raises:
+        DocumentError: a long sheet has rules within rules.
+    """
+    for element in root.iter():
+        if element.tag.rpartition("}")[2] == "style" and element.text:
+            element.text = _plain(_COMMENT.sub("", element.text))
+
+
+def _plain(text: str) -> str:
+    if "@" in text:
+        if len(text) > _MOST_NESTED:
+            raise DocumentError("Its style sheet is too long to follow. Export it again as plain paths.")
+        return text
+    rules: dict[str, dict[str, str]] = {}
+    for selectors, said in _RULE.findall(text):
+        for selector in selectors.split(","):
+            kept = rules.setdefault(selector.strip(), {})
+            for declaration in said.split(";"):
+                name, _, value = declaration.partition(":")
+                if name.strip().lower() in _TELLING:
+                    kept[name.strip()] = value.strip()
+    return "".join(
+        f"{selector}{{{';'.join(f'{name}:{value}' for name, value in kept.items())}}}"
+        for selector, kept in rules.items()
+        if kept
+    )

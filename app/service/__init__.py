@@ -8,52 +8,33 @@ uses, and nobody for all of it before the first page.
 from importlib import import_module
 from typing import TYPE_CHECKING, Final
 
-if TYPE_CHECKING:
-    from app.arrange.change import Edit
-    from app.arrange.new_deck.new_deck_spec import NewDeck
-    from app.document.schema import Design
-    from app.document.where import Where
-    from app.model.part import Face
-    from app.model.printing import Printing
-    from app.model.source import Basis
-    from app.service.checks.checking import CheckResult, check_design
-    from app.service.drawings.board_files import export_file, view_file
-    from app.service.drawings.made_file import MadeFile, ProvedFile
-    from app.service.drawings.sheet_files import proved, sheet_file, template_file
-    from app.service.edits.changes import DesignChange
-    from app.service.shelf.documents import part_rows, read_design, save_file, schema_json, write_design
-    from app.service.shelf.starting import new_design
-    from app.service.workshop import Workshop, open_workshop
-    from app.store import Head
-
-__all__ = [
-    "Basis",
-    "CheckResult",
-    "Design",
-    "DesignChange",
-    "Edit",
-    "Face",
-    "Head",
-    "MadeFile",
-    "NewDeck",
-    "Printing",
-    "ProvedFile",
-    "Where",
-    "Workshop",
-    "check_design",
-    "export_file",
-    "new_design",
-    "open_workshop",
-    "part_rows",
-    "proved",
-    "read_design",
-    "save_file",
-    "schema_json",
-    "sheet_file",
-    "template_file",
-    "view_file",
-    "write_design",
-]
+if TYPE_CHECKING:  # as mypy has to be told that they are handed on
+    from app.arrange.change import Edit as Edit
+    from app.arrange.new_deck.new_deck_spec import NewDeck as NewDeck
+    from app.document.schema import Design as Design
+    from app.document.where import Where as Where
+    from app.model.part import Face as Face
+    from app.model.printing import Printing as Printing
+    from app.model.source import Basis as Basis
+    from app.service.checks.checking import CheckResult as CheckResult
+    from app.service.checks.checking import check_design as check_design
+    from app.service.drawings.board_files import export_file as export_file
+    from app.service.drawings.board_files import view_file as view_file
+    from app.service.drawings.made_file import MadeFile as MadeFile
+    from app.service.drawings.made_file import ProvedFile as ProvedFile
+    from app.service.drawings.sheet_files import proved as proved
+    from app.service.drawings.sheet_files import sheet_file as sheet_file
+    from app.service.drawings.sheet_files import template_file as template_file
+    from app.service.edits.changes import DesignChange as DesignChange
+    from app.service.shelf.documents import part_rows as part_rows
+    from app.service.shelf.documents import read_design as read_design
+    from app.service.shelf.documents import save_file as save_file
+    from app.service.shelf.documents import schema_json as schema_json
+    from app.service.shelf.documents import write_design as write_design
+    from app.service.shelf.starting import new_design as new_design
+    from app.service.workshop import Workshop as Workshop
+    from app.service.workshop import open_workshop as open_workshop
+    from app.store import Head as Head
 
 _KEPT_IN: Final = {
     "app.arrange.change": ("Edit",),

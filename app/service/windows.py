@@ -1,12 +1,16 @@
-"""Several windows on one design: who made a step, and what others did since a window last looked."""
+"""Several windows on one design: who made a step, what others did since a window last looked, and that in words."""
 
 from __future__ import annotations
 
 import secrets
 from collections.abc import Sequence
 from dataclasses import dataclass, field
+from typing import Final
 
 from app.store import Moment
+
+_SHOWN: Final = 3
+"""Steps of others that are named; of more it is said how many."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,3 +68,37 @@ def _line(by_id: dict[str, Moment], end: str) -> list[Moment]:
         line[at.id] = at
         at = by_id.get(at.parent or "")
     return list(line.values())
+
+
+def other_windows_words(meanwhile: Meanwhile, *, own: bool, halted: str = "") -> str:
+    """The sentences for it; empty if nothing happened.
+
+    Args:
+        meanwhile: what others did.
+        own: whether a step of this window's own came after it.
+        halted: ``undo`` or ``redo`` if that was asked for and not done because of it.
+    """
+    if not meanwhile:
+        return ""
+    said = f"Another window has changed this design: {_steps(meanwhile)}."
+    if halted:
+        name = "Undo" if halted == "undo" else "Redo"
+        return f"{said} Nothing was {_DONE[halted]}; have a look, then press {name} again."
+    if own:
+        return f"{said} Your own step comes after it; nothing is lost."
+    return f"{said} The change is shown here now."
+
+
+_DONE = {"undo": "undone", "redo": "redone"}
+
+
+def _steps(meanwhile: Meanwhile) -> str:
+    """The newest few steps, newest first."""
+    steps = [
+        *(f"“{m.summary}”" for m in reversed(meanwhile.made)),
+        *(f"“{m.summary}” was undone" for m in meanwhile.taken_back),
+    ]
+    more = len(steps) - _SHOWN
+    if more <= 0:
+        return ", ".join(steps)
+    return f"{', '.join(steps[:_SHOWN])} and {more} more {'step' if more == 1 else 'steps'}"

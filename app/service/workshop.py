@@ -7,13 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
-from app.arrange.copy_names import copy_name
-from app.arrange.new_deck.new_deck_spec import NewDeck
-from app.catalogue.load import catalogue
-from app.document.keep import kept
-from app.document.load import loads
-from app.document.resolve import find_arrangement, find_board, resolve
-from app.document.scenarios import load_scenario
+from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
 from app.errors import EditError
@@ -27,19 +21,19 @@ from app.service.edits.shared_holes import in_every_arrangement
 from app.service.keeping import kept_after
 from app.service.on_screen import OnScreen
 from app.service.own_bits import Bench, without_bits
+from app.service.shelf.arrivals import Arrivals
 from app.service.shelf.shelves import Shelves
-from app.service.shelf.starting import new_design
 from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
 from app.service.windows import Meanwhile, Sender, between
-from app.store import DesignRow, Head, Moment, Profiles, Revision, Store, open_store
+from app.store import Head, Moment, Profiles, Revision, Store, open_store
 from app.store import StoredChange as Stored
 
 NOBODY = Sender(window="")
 """For a change that comes from no window."""
 
 
-class Workshop:
-    """The use cases on designs that are kept.
+class Workshop(Arrivals):
+    """The use cases on designs that are kept: those of :class:`Arrivals`, and what is done to one of them.
 
     Args:
         store: where they are kept.
@@ -50,7 +44,7 @@ class Workshop:
     """
 
     def __init__(self, store: Store) -> None:
-        self._store = store
+        super().__init__(store)
         self.bench = Bench(store.own_bits)
         self.shelf = Shelves(store, self.bench)
         self._on_screen = OnScreen(store, self.bench)
@@ -67,58 +61,6 @@ class Workshop:
     def printers(self) -> Profiles:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
-
-    def create(self, spec: NewDeck) -> Head:
-        """Put a new deck on the shelf.
-
-        Raises:
-            EditError: a value is not allowed, or the deck would not bear a leaning hand, with the form field it
-                belongs beside.
-        """
-        design = new_design(spec)
-        return self._store.add(kept(design), design.title, "New deck")
-
-    def open_file(self, data: bytes) -> Head:
-        """Put a copy of a design file on the shelf; the file itself stays as it is.
-
-        Raises:
-            DocumentError: it cannot be read, holds too much, or names hardware or material that is not known.
-        """
-        design = loads(data)
-        text = kept(design)
-        for board in design.boards:
-            for arrangement in board.arrangements:
-                resolve(design, board.id, arrangement.id, catalogue())
-        return self._store.add(text, design.title, "Opened from a file")
-
-    def open_scenario(self, name: str) -> Head:
-        """Put a copy of a scenario on the shelf.
-
-        Raises:
-            NotFoundError: there is none of that name.
-        """
-        design = load_scenario(name)
-        return self._store.add(kept(design), design.title, "Copied from a scenario")
-
-    def duplicate(self, design_id: str) -> Head:
-        """Put a copy of a design on the shelf as it is now, under a title of its own; its timeline begins anew.
-
-        Raises:
-            NotFoundError: no such design.
-            DamagedError: what is stored of it cannot be read.
-        """
-        design = self.written(design_id)
-        taken = [row.title for away in (False, True) for row in self._store.designs(removed=away)]
-        copy = design.model_copy(update={"title": copy_name(design.title, taken)})
-        return self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
-
-    def remove(self, design_id: str) -> DesignRow:
-        """Take a design off the shelf; nothing is deleted."""
-        return self._store.remove(design_id)
-
-    def put_back(self, design_id: str) -> DesignRow:
-        """Put a design back on the shelf."""
-        return self._store.put_back(design_id)
 
     # -- one design ------------------------------------------------------------------------------------
 

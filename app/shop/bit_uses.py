@@ -8,8 +8,7 @@ from typing import Literal
 
 from app.catalogue.load import catalogue
 from app.fit.limits.cut_depths import narrowest_bore
-from app.fit.rules.bit_match import routed
-from app.model.bit_selection import drilled_depth
+from app.model.bit_selection import drilled_depth, routed
 from app.model.part import Cutout, Part
 from app.model.resolved import Counterbore, Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit, Tooling

@@ -62,7 +62,7 @@ class Profiles:
         with self._database.writing() as connection:
             put_in(connection, profiles, [row], replace=True)
 
-    def drop(self, printer: str, paper: str) -> None:
+    def forget(self, printer: str, paper: str) -> None:
         """Forget a correction; one that is not there is forgotten already."""
         with self._database.writing() as connection:
             connection.execute(delete(profiles).where(profiles.c.printer == printer, profiles.c.paper == paper))

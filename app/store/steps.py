@@ -9,7 +9,7 @@ from sqlalchemy import Connection, insert, select, update
 from app.errors import DamagedError
 from app.store.engine.words import unstorable
 from app.store.reading import number_of, words_of
-from app.store.records import Head, Revision
+from app.store.records import DesignRow, Head, Revision
 from app.store.shelved import known_row
 from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
 
@@ -50,8 +50,11 @@ def glance_at_head(connection: Connection, design_id: str, place: str) -> Head:
         row = connection.execute(_SHOWN.where(designs.c.id == design_id)).one_or_none()
     if row is None or row.shown_id is None or row.shown_design != design_id:
         return read_head(connection, design_id, place)  # which says what is wrong
-    revision = revision_row(row, "shown_")
-    return Head(design_row(row), revision, _undone(revision), None if row.after is None else words_of(row.after))
+    return _head(design_row(row), revision_row(row, "shown_"), None if row.after is None else words_of(row.after))
+
+
+def _head(design: DesignRow, revision: Revision, redo: str | None) -> Head:
+    return Head(design, revision, undo=revision.summary if revision.parent is not None else None, redo=redo)
 
 
 def stepped(before: Head, step: Revision, title: str) -> Head:
@@ -64,11 +67,7 @@ def stepped(before: Head, step: Revision, title: str) -> Head:
     """
     damaged = tuple(name for name in before.design.damaged if name == "created")
     design = replace(before.design, title=title, modified=step.created, head=step.id, damaged=damaged)
-    return Head(design, step, undo=step.summary, redo=None)
-
-
-def _undone(revision: Revision) -> str | None:
-    return revision.summary if revision.parent is not None else None
+    return _head(design, step, None)
 
 
 def read_head(connection: Connection, design_id: str, place: str) -> Head:
@@ -91,12 +90,7 @@ def read_head(connection: Connection, design_id: str, place: str) -> Head:
             "go to one of them to see the design as it was then."
         )
     child = read_revision(connection, revision.redo)
-    return Head(
-        design=design,
-        revision=revision,
-        undo=_undone(revision),
-        redo=child.summary if child is not None else None,
-    )
+    return _head(design, revision, child.summary if child is not None else None)
 
 
 def read_revision(connection: Connection, revision_id: str | None) -> Revision | None:

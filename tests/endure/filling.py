@@ -91,7 +91,7 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     moved = {"select": first, "dx": "2", "dy": "1", "free": "on"}
     pulled = {"handle": "edge-0-1", "dx": "4", "dy": "0"}
     placed = {"part": entries[0]["part"], "x": "150", "y": "110"}
-    beside = {"select": first, "to": second, "how": "steps", "rel-dx": "40", "rel-dx.was": "", "rel-dy": "1"}
+    beside = {"select": first, "to": second, "rel-dx": "40", "rel-dx.was": "", "rel-dy": "1"}
     base = f"/designs/{design}"
     forms: list[Form] = [
         (f"{base}/preview", moved | {"first": "on"}, {}),
@@ -99,14 +99,14 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/board/preview", pulled, {}),
         (f"{base}/board/drag", pulled, {}),
         (f"{base}/edit/add", placed, {}),
-        (f"{base}/edit/relative", beside, {}),
+        (f"{base}/edit/place-beside", beside, {}),
         (f"{base}/board/corner-remove", {"ring": "0", "index": "3"}, {}),
-        (f"{base}/edit/uncounterbore", {"select": third}, {}),
+        (f"{base}/edit/counterbore-clear", {"select": third}, {}),
         (f"{base}/printer/keep", {"paper": "a4", "printer-name": _PRINTER, **_measured("a4")}, {}),
         (f"{base}/printer/forget", {"paper": "a4", "whose": _PRINTER, "kept-paper": "a4"}, {}),
-        (f"{base}/shop/keep-bits", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
-        (f"{base}/shop/clear-bits", {}, {}),
-        (f"{base}/shop/swap-bits", {}, {}),
+        (f"{base}/shop/bits-keep", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
+        (f"{base}/shop/bits-clear", {}, {}),
+        (f"{base}/shop/bits-swap", {}, {}),
         (f"{base}/duplicate", {}, {}),
         (f"{base}/remove", {}, {}),
         (f"{base}/put-back", {}, {}),

@@ -24,7 +24,7 @@ VERBS: Mapping[str, Iterable[str]] = {
     "/designs/{design_id}/board/{verb}": board_edit._READERS,
     "/designs/{design_id}/shop/{verb}": shop._READERS,
     "/designs/{design_id}/stations/{verb}": stations._READERS,
-    "/designs/{design_id}/printer/{verb}": ("measure", "keep", "forget"),
+    "/designs/{design_id}/printer/{verb}": ("diagnose", "keep", "forget"),
 }
 """What each route can be asked to do."""
 

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import re
 import subprocess
 import sys
 from pathlib import Path
 
+from app import service
 from tests.tools import ROOT
 
 
@@ -16,7 +18,9 @@ def _said(program: str) -> list[str]:
 
 def test_what_the_service_hands_out_is_imported_when_it_is_asked_for() -> None:
     begin = "import sys\nfrom app import service\nprint('numpy' in sys.modules, 'sqlalchemy' in sys.modules)\n"
-    assert _said(f"{begin}print(all(hasattr(service, name) for name in service.__all__))") == ["False False", "True"]
+    assert _said(f"{begin}print(all(hasattr(service, name) for name in service._MODULES))") == ["False False", "True"]
+    told = re.findall(r"^    from .+ import (\w+) as \1$", Path(str(service.__file__)).read_text("utf-8"), re.MULTILINE)
+    assert sorted(told) == sorted(service._MODULES), "what mypy is told is what there is"
 
 
 def test_a_check_imports_neither_the_database_nor_drawings() -> None:

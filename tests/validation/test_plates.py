@@ -16,11 +16,12 @@ from app.fit.strength.plates import (
     annulus_inner_load,
     circle_centre_load,
     circle_even_load,
+    ligament,
     load_radius,
     rectangle_centre_load,
+    ring_shear,
     stiffness,
 )
-from app.fit.strength.shear import ligament, ring_shear
 
 BOTH: tuple[Rim, ...] = ("supported", "fixed")
 RATIOS = (0.1, 0.3, 0.5, 0.7)

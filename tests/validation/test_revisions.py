@@ -52,7 +52,7 @@ def test_every_sheet_names_the_revision_the_timeline_names(workshop: Workshop) -
     with TestClient(create_app(workshop, Address("127.0.0.1", 8123)), base_url=BASE, follow_redirects=True) as client:
         for number, title in ((1, ""), (2, "Two-seater of the attic")):
             if title:
-                client.post(f"/designs/{deck}/rename", data={"title": title, "unit": "mm"})
+                client.post(f"/designs/{deck}/title", data={"title": title, "unit": "mm"})
             now = re.search(r'aria-current="step".*?Revision (\d+)', client.get(f"/designs/{deck}/timeline").text, re.S)
             assert now is not None and now[1] == str(number)
             for of in (*SHEETS, *DRAWINGS):

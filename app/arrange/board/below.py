@@ -59,7 +59,7 @@ def _check_straight(outline: Outline, edge: str, rail: float, units: str) -> Non
         raise EditError(f"{said}. Enter 0, or reduce the set-backs of the corners beside it first.", f"rail-{edge}")
 
 
-def set_depth_below(
+def set_free_depth(
     design: Design, board_id: str | None, catalogue: Catalogue, front: float | None = None, back: float | None = None
 ) -> Edit:
     """Say how much free depth there is below the front and the back edge [mm]; None keeps one exactly.
@@ -82,7 +82,7 @@ def set_depth_below(
     return Edit(after, f"Made the free depth below {size}")
 
 
-def clear_depth_below(design: Design, board_id: str | None) -> Edit:
+def clear_free_depth(design: Design, board_id: str | None) -> Edit:
     """Say that nothing is below the board: no part can be too deep.
 
     Raises:

@@ -12,7 +12,7 @@ from app.geometry.outline import Corner, Outline, first_meeting
 from app.model.limits import WORDS
 
 
-def set_outline(
+def take_outline(
     design: Design,
     board_id: str | None,
     corners: Sequence[Corner],

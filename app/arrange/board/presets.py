@@ -126,7 +126,7 @@ def shape_ring(shape: str, width: float, front_to_back: float, across: float, al
     return way(width, front_to_back, across, along)
 
 
-def take_shape(
+def set_shape(
     design: Design, board_id: str | None, shape: str, across: float, along: float, catalogue: Catalogue
 ) -> Edit:
     """Give a board a common shape, as wide and deep as it is; its openings stay.

@@ -152,6 +152,11 @@ def keep_bits(design: Design, wanted: Collection[tuple[str, float, float]], cata
     return _shop(design, f"Kept only {len(bits)} bit{'' if len(bits) == 1 else 's'}", bits=bits)
 
 
+def clear_bits(design: Design) -> Edit:
+    """Own no bit at all."""
+    return Edit(design.model_copy(update={"shop": design.shop.with_own(())}), "Deleted every bit")
+
+
 def shop_bits(design: Design, catalogue: Catalogue) -> tuple[BitEntry, ...]:
     """The bits of the shop; the metric starter set where nobody lists any."""
     return design.shop.bits if design.shop.bits or design.shop.owned else bit_set("metric", catalogue)

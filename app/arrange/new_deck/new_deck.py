@@ -2,21 +2,30 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from collections.abc import Mapping, Sequence
+from dataclasses import asdict, replace
 from typing import Final
 
 from app.arrange.design.settings import bit_set
+from app.arrange.letters import letter
 from app.arrange.new_deck.clearances import Clearances
 from app.arrange.new_deck.deck_board import board_of
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.arrange.new_deck.new_deck_validation import checked
-from app.arrange.new_deck.populate import populate
 from app.arrange.placement.seat import Seat, best_button, best_stick, seat
 from app.arrange.station.laying import ADMIN, StationsWanted, lay_out
-from app.arrange.station.stations import field_of
+from app.arrange.station.stations import field_of, slots
 from app.catalogue.load import Catalogue
 from app.document.resolve import resolve_shop
-from app.document.schema import ArrangementEntry, Design, PlacementEntry, ShopEntry, StationEntry
+from app.document.schema import (
+    ArrangementEntry,
+    CounterboreEntry,
+    Design,
+    PlacementEntry,
+    RecessEntry,
+    ShopEntry,
+    StationEntry,
+)
 from app.errors import EditError
 from app.model.material import Layer
 from app.units import INCH
@@ -57,7 +66,7 @@ def new_deck(spec: NewDeck, catalogue: Catalogue) -> Design:
     wanted = _wanted(spec, room)
     stations, wanted = _laid(spec, wanted, room)
     seats = {s.part.id: s for s in (wanted.button, wanted.stick_seat, wanted.admin_seat)}
-    placements = populate(stations, seats, spec.buttons)
+    placements = _populated(stations, seats, spec.buttons)
     arrangements = _arrangements(spec, stations, placements)
     used = tuple(seats[part] for part in dict.fromkeys(p.part for p in placements))
     board = board_of(spec.width, spec.depth, room, used, placements, arrangements)
@@ -141,3 +150,45 @@ def _arrangements(
         placements=tuple(p for p in placements if p.station in kept),
     )
     return (ArrangementEntry(id="two", name="Two players", stations=stations, placements=placements), alone)
+
+
+def _populated(
+    stations: Sequence[StationEntry], seats: Mapping[str, Seat], drilled: int | None = None
+) -> tuple[PlacementEntry, ...]:
+    """Placements of the stations, lettered by station, then the stick, then rows back to front, left to right.
+
+    Args:
+        stations: placed on the board.
+        seats: by part id; their counterbores and recesses go with the parts.
+        drilled: how many buttons of each station are drilled; the positions beyond are kept on the plan and
+            switched off. All of them if left out.
+    """
+    found: list[PlacementEntry] = []
+    for station in stations:
+        kept = _kept(station, drilled)
+        for slot in slots(station):
+            label = letter(len(found))
+            bore, recess = seats[slot.part].bore, seats[slot.part].recess
+            found.append(
+                PlacementEntry(
+                    id=label.lower(),
+                    part=slot.part,
+                    x=slot.x,
+                    y=slot.y,
+                    label=label,
+                    station=station.id,
+                    drill=slot.is_stick or (slot.row, slot.column) in kept,
+                    counterbore=CounterboreEntry(diameter=bore.diameter, depth=bore.depth) if bore else None,
+                    recess=RecessEntry(**asdict(recess)) if recess else None,
+                )
+            )
+    return tuple(found)
+
+
+def _kept(station: StationEntry, drilled: int | None) -> set[tuple[int, int]]:
+    """Rows and columns of the positions that a field of ``drilled`` buttons would have."""
+    fewer = station
+    positions = [slot for slot in slots(station) if not slot.is_stick]
+    if drilled is not None and drilled < len(positions):
+        fewer = station.model_copy(update={"buttons": drilled})
+    return {(slot.row, slot.column) for slot in slots(fewer) if not slot.is_stick}

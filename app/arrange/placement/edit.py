@@ -154,18 +154,11 @@ def set_angle(design: Design, board: str | None, arrangement: str | None, placem
     return Edit(new, f"Turned {name_of(old)} to {round(angle, 2) + 0.0:g}°", placement)
 
 
-def set_drill(design: Design, board: str | None, arrangement: str | None, placement: str, *, drill: bool) -> Edit:
+def drill(design: Design, board: str | None, arrangement: str | None, placement: str, *, drill: bool) -> Edit:
     """Drill a position, or keep it on the plan and leave it undrilled."""
     _, _, old = located(design, board, arrangement, placement)
     summary = f"Set {name_of(old)} to be drilled" if drill else f"Set {name_of(old)} not to be drilled"
     return Edit(with_placement(design, board, arrangement, placement, drill=drill), summary, placement)
-
-
-def set_locked(design: Design, board: str | None, arrangement: str | None, placement: str, *, locked: bool) -> Edit:
-    """Lock a placement where it is, or let it go."""
-    _, _, old = located(design, board, arrangement, placement)
-    summary = f"{'Locked' if locked else 'Unlocked'} {name_of(old)}"
-    return Edit(with_placement(design, board, arrangement, placement, locked=locked), summary, placement)
 
 
 def set_part(

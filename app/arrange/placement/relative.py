@@ -16,7 +16,7 @@ from app.geometry.shapes import rotate
 from app.units import LONGEST
 
 
-def beside(
+def place_beside(
     design: Design, board: str | None, arrangement: str | None, placement: str, to: str, dx: float, dy: float
 ) -> Edit:
     """Place a part ``dx`` to the right and ``dy`` to the back of another [mm].
@@ -32,7 +32,7 @@ def beside(
     return Edit(done.design, f"Placed {name_of(held)} {across} and {along} of {name_of(other)}", placement)
 
 
-def away(
+def place_away(
     design: Design, board: str | None, arrangement: str | None, placement: str, to: str, distance: float, angle: float
 ) -> Edit:
     """Place a part at a distance [mm] from another in a direction [degrees].

@@ -30,7 +30,7 @@ def lay_out_station(
     catalogue: Catalogue,
     *,
     said: str,
-    call_back: bool = False,
+    reset: bool = False,
     everywhere: bool = True,
 ) -> Edit:
     """Lay a station out anew with other parameters.
@@ -43,7 +43,7 @@ def lay_out_station(
         changes: fields of the :class:`StationEntry` to change; checked by whoever read them.
         catalogue: for the parts and how they sit.
         said: what was changed, in words.
-        call_back: whether parts that were moved by hand are put back where the station wants them.
+        reset: whether parts that were moved by hand are put back where the station wants them.
         everywhere: whether the same station of the board's other arrangements follows. If not, what moves here
             and stands there as well becomes a hole of its own, under a new letter.
 
@@ -58,7 +58,7 @@ def lay_out_station(
     if not slots(new):
         raise EditError("The station would have neither a stick nor a button. Keep at least one.", "buttons")
     cuts = cuts_for(design, board.id, arrangement.id, new, catalogue)
-    laid = _Layout(board, arrangement, old, new, cuts, call_back)
+    laid = _Layout(board, arrangement, old, new, cuts, reset)
     after = laid.arrangement()
     if everywhere:
         rows = tuple(
@@ -79,7 +79,7 @@ class _Layout:
     old: StationEntry
     new: StationEntry
     cuts: Mapping[str, Cuts]
-    call_back: bool
+    reset: bool
 
     def arrangement(self) -> ArrangementEntry:
         """The arrangement with the station laid out anew."""
@@ -108,11 +108,11 @@ class _Layout:
         )
 
     def _asked_back(self, stood: FilledSlot) -> bool:
-        return self.call_back and stood.placement is None
+        return self.reset and stood.placement is None
 
     def _moved(self, placement: PlacementEntry, stood: FilledSlot, slot: Slot) -> PlacementEntry:
         update: dict[str, object] = {}
-        if not placement.locked and (self.call_back or not stood.by_hand):
+        if not placement.locked and (self.reset or not stood.by_hand):
             update = {"x": round(slot.x, 6), "y": round(slot.y, 6)}
         before = self.old.stick_part if slot.is_stick else self.old.button_part
         if placement.part == before and before != slot.part:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
@@ -20,11 +20,13 @@ from app.fit.limits.cut_depths import SLIGHT, TINY, rounded_up
 from app.fit.rule import Rule
 from app.fit.words.changes import options, sentence, warning
 from app.fit.words.finding import both, lacking
-from app.fit.words.lengths import are, names, off, say, sizes, whose
+from app.fit.words.lengths import are, names, off, say, whose
+from app.fit.words.nearest_bit import nearest_words, span, width_writer
+from app.model.bit_selection import nearest_drill, routed
 from app.model.fix import BuyBit
 from app.model.part import Cutout
 from app.model.resolved import ResolvedBoard
-from app.model.tooling import Bit, Tooling, kind_words
+from app.model.tooling import Bit
 from app.units import Unit, format_named
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
@@ -48,11 +50,6 @@ def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
     return [*_holes(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
 
 
-def routed(shop: Tooling, diameter: float) -> bool:
-    """Whether a machine cuts the hole with a router bit narrower than it."""
-    return shop.drilling.id == "cnc" and any(b.kind == "router" and b.diameter <= diameter for b in shop.bits)
-
-
 def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
     shop, film = layout.board.tooling, 2 * layout.board.paint
     groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
@@ -70,7 +67,7 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
         if bit is None and routed(shop, cutout.width):
             continue
         subjects, where = subjects_and_place(layout, owners)
-        nearest = bit or _nearest(shop, cutout.width + film)
+        nearest = bit or nearest_drill(shop, cutout.width + film)
         detail = MatchDetail(
             cause="hole",
             nominal=cutout.width,
@@ -99,13 +96,8 @@ def _openings(layout: Layout) -> list[FindingOf[MatchDetail]]:
             if cutout.is_circle or wide >= cutout.smallest - SLIGHT:
                 continue
             subjects, where = subjects_and_place(layout, owners)
-            detail = MatchDetail(
-                cause="painted",
-                nominal=cutout.width,
-                smallest=cutout.smallest,
-                largest=cutout.largest,
-                paint=film,
-            )
+            least, most = cutout.smallest, cutout.largest
+            detail = MatchDetail(cause="painted", nominal=cutout.width, smallest=least, largest=most, paint=film)
             found.append(FindingOf(RULE.name, "caution", subjects, where, wide, cutout.smallest, _SHOP, detail))
     return found
 
@@ -145,18 +137,13 @@ def _counterbores(layout: Layout) -> list[FindingOf[MatchDetail]]:
     return found
 
 
-def _nearest(shop: Tooling, width: float) -> Bit | None:
-    drills = [b for b in shop.bits if b.kind != "router"]
-    return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
-
-
 def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str:
     """That no bit of the shop is as wide as a hole, a counterbore or the corners of a recess; or which one is used."""
-    detail, write = f.detail, _writer(f.detail, unit)
+    detail, write = f.detail, width_writer(f.detail, f.detail.bit, unit)
     nominal = format_named(detail.nominal, unit)
     if detail.cause == "counterbore":
         cut, bit = _cuts(f, board, "counterbore"), f"flat-bottomed bit of {nominal}"
-        return f"You have no {bit} for {cut}{_nearest_words(detail, unit, write)}."
+        return f"You have no {bit} for {cut}{nearest_words(detail, detail.bit, unit, write)}."
     if detail.cause == "recess":
         corners = f"whose inside corners need one {nominal} wide"
         return f"You have no router bit for {_cuts(f, board, 'recess')}, {corners}."
@@ -164,44 +151,19 @@ def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str
         left, least = both(f, unit)
         return f"The {nominal} opening of {names(board, f.subjects)} is {left} when painted; the part needs {least}."
     painted = f"; paint takes {say(detail.paint, unit)} of it" if detail.paint else ""
-    span = f"{_span(detail, write)} will do{painted}"
+    fitting = f"{span(detail, write)} will do{painted}"
     if f.severity == "note":
         made = detail.bit or 0.0
         more = made - detail.nominal
         wide = f"{off(more, unit)} {'over' if more > 0 else 'under'}"
         start = whose(f"{nominal} hole", board, f.subjects)
-        return f"{start} {are(f.subjects)} drilled with the {write(made)} bit, {wide}; {span}."
+        return f"{start} {are(f.subjects)} drilled with the {write(made)} bit, {wide}; {fitting}."
     hole = _cuts(f, board, f"{nominal} hole")
-    return f"You have no bit for {hole}, where {span}{_nearest_words(detail, unit, write)}."
+    return f"You have no bit for {hole}, where {fitting}{nearest_words(detail, detail.bit, unit, write)}."
 
 
 def _cuts(f: FindingOf[MatchDetail], board: ResolvedBoard, what: str) -> str:
     return whose(what, board, f.subjects).replace("The ", "the ", 1)
-
-
-def _writer(detail: MatchDetail, unit: Unit) -> Callable[[float], str]:
-    """How the sizes of a finding are written, so that its bit is seen to be none of those it is not."""
-    sized = [size for size in (detail.nominal, detail.smallest, detail.largest) if size is not None]
-    return sizes(detail.bit or 0.0, sized, unit)
-
-
-def _span(detail: MatchDetail, write: Callable[[float], str]) -> str:
-    """“25.5 mm to 27 mm”; the one width where there is only one."""
-    low, high = (write(size or 0.0) for size in (detail.smallest, detail.largest))
-    return low if low == high else f"{low} to {high}"
-
-
-def _nearest_words(detail: MatchDetail, unit: Unit, write: Callable[[float], str]) -> str:
-    """Which bit comes nearest, and why it will not do."""
-    if detail.bit is None:
-        return ""
-    low, high = (detail.nominal if size is None else size for size in (detail.smallest, detail.largest))
-    film, size = detail.paint, f"{write(detail.bit)} {kind_words(detail.kind)} bit"
-    if detail.bit - film > high:
-        return f"; the nearest, the {size}, is {off(detail.bit - film - high, unit)} too wide"
-    if detail.bit - film < low:
-        return f"; the nearest, the {size}, is {off(low + film - detail.bit, unit)} too narrow"
-    return ""
 
 
 def _phrase(findings: Sequence[FindingOf[MatchDetail]], _board: ResolvedBoard, unit: Unit) -> str:

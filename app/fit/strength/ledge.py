@@ -14,8 +14,7 @@ from functools import lru_cache
 from itertools import accumulate
 from typing import Final, Literal
 
-from app.fit.strength.plates import annulus_inner_load, stiffness
-from app.fit.strength.shear import ring_shear
+from app.fit.strength.plates import annulus_inner_load, ring_shear, stiffness
 from app.model.material import Layer
 
 NOTHING: Final = 1e-3

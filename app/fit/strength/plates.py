@@ -1,4 +1,4 @@
-"""Plates under a load in their middle: circular, elliptic and rectangular, in bending.
+"""Plates under a load in their middle: circular, elliptic and rectangular, in bending and in shear.
 
 Deflection is positive with the load, stress is ``6M/t²`` and positive where the far face is in tension. All valid for
 flat, isotropic plates of even thickness, no thicker than about a quarter of their least width, that bend by no more
@@ -191,3 +191,20 @@ def _between(values: tuple[float, ...], ratio: float) -> float:
     k = max(1, bisect_right(_RATIOS, ratio))
     low, high = _RATIOS[k - 1], _RATIOS[k]
     return values[k - 1] + (values[k] - values[k - 1]) * (ratio - low) / (high - low)
+
+
+def ring_shear(load: float, diameter: float, thickness: float) -> float:
+    """Shear stress ``F/(π·d·t)`` on the cylinder that a load would punch out of a plate [MPa].
+
+    By definition: the load [N] over the area of the cylinder of that diameter and thickness [mm], as if evenly
+    spread. Valid for a load along the whole ring.
+    """
+    return load / (math.pi * diameter * thickness)
+
+
+def ligament(pitch: float, diameter: float) -> float:
+    """Share of a section that a row of holes leaves: ``(C − D)/C`` of their pitch and diameter [mm], at least 0.
+
+    Source: strength of perforated metal along its weak line, from memory of a perforators' handbook.
+    """
+    return max(0.0, (pitch - diameter) / pitch)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from app.catalogue.load import catalogue, paper_by_text
+from app.document.dump import dumps
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.export.drawing import export_scene
@@ -17,8 +18,8 @@ from app.scene.primitives import Scene
 from app.service.background.budget import apart
 from app.service.checks.checking import CheckResult, judged
 from app.service.checks.long_designs import has_many_parts
-from app.service.drawings.file_names import drawing_name, view_name
-from app.service.drawings.formats import drawing_format, view_format
+from app.service.drawings.file_names import drawing_name, file_name, view_name
+from app.service.drawings.formats import JSON, drawing_format, view_format
 from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.sight import Sight
 
@@ -152,3 +153,8 @@ def _by_letter(board: ResolvedBoard, name: str) -> str:
     if board.placed(name) is not None:
         return name
     return next((p.id for p in board.placements if p.label and p.label == name), name)
+
+
+def design_file(design: Design) -> MadeFile:
+    """The design itself, as a file to keep or pass on."""
+    return MadeFile(data=dumps(design).encode("utf-8"), name=file_name(JSON, design.title), format=JSON)

@@ -8,7 +8,7 @@ from dataclasses import dataclass, replace
 from app.catalogue.load import paper_by_text
 from app.errors import EditError, LengthError, NotFoundError, PaperError
 from app.model.part import Face
-from app.model.printing import TRUE, PrintCorrection, Printing
+from app.model.printing import PrintCorrection, Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.check.check_frame import CheckBar, check_frame
 from app.paper.check.doctor import Diagnosis, diagnose
@@ -133,8 +133,3 @@ def kept_as(
     said = ", ".join(f"{bar} {format_exact(round(mm, 2))} mm" for bar, mm in measured.items())
     kept.keep(plain, printing.paper.id, correction.x, correction.y, said)
     return plain
-
-
-def uncorrected(printing: Printing) -> Printing:
-    """The same without a correction."""
-    return replace(printing, correction=TRUE)

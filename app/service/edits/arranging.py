@@ -57,7 +57,7 @@ def locked(where: Where, placements: Sequence[str], *, lock: bool) -> DesignChan
     return lambda design: several.lock(design, where.board, where.arrangement, placements, locked=lock)
 
 
-def set_together(
+def together_set(
     where: Where, placements: Sequence[str], *, part: str = "", angle: float | None = None
 ) -> DesignChange:
     """Give placements one part and one angle [degrees] in one step; an empty one is left as it is with each."""
@@ -81,7 +81,7 @@ def placed_beside(where: Where, placement: str, to: str, dx: float | None, dy: f
     def change(design: Design) -> Edit:
         now = relative.offset(design, where.board, where.arrangement, placement, to)
         x, y = now[0] if dx is None else dx, now[1] if dy is None else dy
-        return relative.beside(design, where.board, where.arrangement, placement, to, x, y)
+        return relative.place_beside(design, where.board, where.arrangement, placement, to, x, y)
 
     return change
 
@@ -92,6 +92,6 @@ def placed_away(where: Where, placement: str, to: str, distance: float | None, a
     def change(design: Design) -> Edit:
         far, way = relative.bearing(relative.offset(design, where.board, where.arrangement, placement, to), (0.0, 0.0))
         far, way = far if distance is None else distance, way if angle is None else angle
-        return relative.away(design, where.board, where.arrangement, placement, to, far, way)
+        return relative.place_away(design, where.board, where.arrangement, placement, to, far, way)
 
     return change

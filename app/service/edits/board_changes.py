@@ -49,12 +49,7 @@ class Dragged:
     shift: tuple[float, float]
 
 
-def sized(where: Where, width: float | None, depth: float | None) -> DesignChange:
-    """Make the board as wide and deep as asked [mm]; None leaves a size as it is."""
-    return lambda design: board_size.set_size(design, where.board, catalogue(), width, depth)
-
-
-def remade(
+def size_set(
     where: Where,
     name: str | None,
     sides: tuple[float | None, float | None],
@@ -66,7 +61,8 @@ def remade(
     def change(design: Design) -> Edit:
         after, said = design, list[str]()
         steps: list[DesignChange] = [] if name is None else [lambda d: board_name.rename_board(d, where.board, name)]
-        steps += [sized(where, *sides), layers_set(where, materials, thicknesses)]
+        steps.append(lambda d: board_size.set_size(d, where.board, catalogue(), *sides))
+        steps.append(layers_set(where, materials, thicknesses))
         for step in steps:
             done = step(after)
             said += [done.summary] if done.design != after else []
@@ -136,14 +132,14 @@ def edges_set(where: Where, slots: Mapping[str, float], rails: Mapping[str, floa
     return lambda design: below.set_edges(design, where.board, slots, rails)
 
 
-def depth_set(where: Where, front: float | None, back: float | None) -> DesignChange:
+def free_depth_set(where: Where, front: float | None, back: float | None) -> DesignChange:
     """Say how much free depth there is below the front and the back edge [mm]; None keeps one."""
-    return lambda design: below.set_depth_below(design, where.board, catalogue(), front, back)
+    return lambda design: below.set_free_depth(design, where.board, catalogue(), front, back)
 
 
-def depth_cleared(where: Where) -> DesignChange:
+def free_depth_cleared(where: Where) -> DesignChange:
     """Say that nothing is below the board."""
-    return lambda design: below.clear_depth_below(design, where.board)
+    return lambda design: below.clear_free_depth(design, where.board)
 
 
 def area_added(where: Where, face: str, box: Box, label: str) -> DesignChange:
@@ -163,12 +159,12 @@ def area_removed(where: Where, index: int) -> DesignChange:
     return lambda design: below.remove_area(design, where.board, index)
 
 
-def shaped(where: Where, shape: str, across: float, along: float) -> DesignChange:
+def shape_set(where: Where, shape: str, across: float, along: float) -> DesignChange:
     """Give the board a common shape with the offsets asked for [mm]."""
-    return lambda design: presets.take_shape(design, where.board, shape, across, along, catalogue())
+    return lambda design: presets.set_shape(design, where.board, shape, across, along, catalogue())
 
 
-def handle_dragged(where: Where, handle: str, pull: Pull) -> DesignChange:
+def dragged(where: Where, handle: str, pull: Pull) -> DesignChange:
     """Drag a handle."""
     return lambda design: drag(design, where.board, handle, pull, catalogue())
 
@@ -187,7 +183,7 @@ def drag_preview(design: Design, where: Where, handle: str, pull: Pull, units: s
 
 
 def newest(done: Edit, where: Where, kind: str) -> str:
-    """The handle of the ``opening`` or the area to keep ``clear`` that was added last."""
+    """The handle of the ``opening`` or the ``area`` to keep clear that was added last."""
     board = find_board(done.design, where.board)
     return f"opening-{len(board.outline.openings)}" if kind == "opening" else f"clear-{len(board.keep_clear) - 1}"
 

@@ -156,7 +156,7 @@ def drilled(where: Where, placements: Sequence[str], *, drill: bool) -> DesignCh
     def change(design: Design) -> Edit:
         said: list[str] = []
         for placement in placements:
-            done = edit.set_drill(design, where.board, where.arrangement, placement, drill=drill)
+            done = edit.drill(design, where.board, where.arrangement, placement, drill=drill)
             design, said = done.design, [*said, done.summary]
         many = f"Set {len(said)} positions {'to be drilled' if drill else 'not to be drilled'}"
         return Edit(design, said[0] if len(said) == 1 else many, placements[0] if len(placements) == 1 else "")
@@ -169,7 +169,7 @@ def part_set(where: Where, placement: str, part: str) -> DesignChange:
     return lambda design: edit.set_part(design, where.board, where.arrangement, placement, part, catalogue())
 
 
-def counterbored(
+def counterbore_set(
     where: Where, placement: str, diameter: float | None = None, depth: float | None = None
 ) -> DesignChange:
     """Counterbore a placement from the underside [mm]; None keeps what there is exactly."""
@@ -183,7 +183,7 @@ def counterbored(
     return change
 
 
-def recessed(where: Where, placement: str, size: Sequence[float | None]) -> DesignChange:
+def recess_set(where: Where, placement: str, size: Sequence[float | None]) -> DesignChange:
     """Rout a recess about a placement: width, height, corner radius, depth [mm]; None keeps what there is exactly."""
 
     def change(design: Design) -> Edit:
@@ -199,18 +199,18 @@ def recessed(where: Where, placement: str, size: Sequence[float | None]) -> Desi
 _NO_SIZE = (0.0, 0.0, 0.0, 0.0)
 
 
-def unrecessed(where: Where, placement: str) -> DesignChange:
+def recess_cleared(where: Where, placement: str) -> DesignChange:
     """Take a placement's recess away."""
     return lambda design: edit.clear_recess(design, where.board, where.arrangement, placement)
 
 
-def counterbored_all(where: Where, placements: tuple[str, ...], diameter: float, depth: float) -> DesignChange:
+def counterbore_set_in_all(where: Where, placements: tuple[str, ...], diameter: float, depth: float) -> DesignChange:
     """Counterbore several placements alike, in one step."""
     bores = CounterboreAt(placements, diameter, depth)
     return lambda design: apply_fix(design, where.board, where.arrangement, bores, catalogue())
 
 
-def uncounterbored(where: Where, placement: str) -> DesignChange:
+def counterbore_cleared(where: Where, placement: str) -> DesignChange:
     """Take a placement's counterbore away."""
     return lambda design: edit.clear_counterbore(design, where.board, where.arrangement, placement)
 

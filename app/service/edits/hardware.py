@@ -130,6 +130,6 @@ def corrected(where: Where, placement: str, typed: Correction) -> DesignChange:
     return lambda design: own_hardware.correct(design, where.board, where.arrangement, placement, typed, catalogue())
 
 
-def taken_out(part_id: str) -> DesignChange:
+def part_removed(part_id: str) -> DesignChange:
     """Take a part that is not used out of the design's own hardware."""
     return lambda design: own_hardware.remove_part(design, part_id)

@@ -4,16 +4,14 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from app.arrange.board.outline import set_outline
-from app.arrange.change import Edit
-from app.document.schema import Design
+from app.arrange.board.outline import take_outline
 from app.document.where import Where
 from app.drafting.view.outline_view import outline_view
-from app.errors import DocumentError, EditError
+from app.errors import DocumentError, EditError, GeometryError
 from app.geometry.outline import Corner
 from app.model.limits import BOARD_SIDE, CORNERS, OPENINGS
 from app.model.resolved import ResolvedBoard
@@ -181,13 +179,18 @@ def _corner(*row: object) -> Corner:
     return Corner(x, y, (before, after) if before or after else None)
 
 
-def outline_taken(where: Where, corners: Corners, openings: Sequence[Corners], name: str) -> DesignChange:
-    """Give the board the outline, as one step."""
+def outline_taken(where: Where, outline: str, openings: Collection[int], name: str) -> DesignChange:
+    """Give the board an outline that was looked at, with those of its openings, by number, as one step.
 
-    def change(design: Design) -> Edit:
-        return set_outline(design, where.board, corners, openings, name)
-
-    return change
+    Raises:
+        EditError: it did not arrive as :func:`packed` made it.
+    """
+    try:
+        corners, rings = unpacked(outline)
+    except (DocumentError, GeometryError) as error:
+        raise EditError(str(error), "outline") from error
+    kept = [ring for k, ring in enumerate(rings) if k in openings]
+    return lambda design: take_outline(design, where.board, corners, kept, name)
 
 
 def _row(corner: Corner) -> list[float]:

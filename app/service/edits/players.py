@@ -25,7 +25,7 @@ MOST_TRIED: Final = 36
 _OWN: Final = 24.0  # mm: two parts whose centres are nearer cannot both be there, whatever they are
 
 
-def player_added(where: Where, *, mirrored: bool = False, beside: bool = False) -> DesignChange:
+def station_added(where: Where, *, mirrored: bool = False, beside: bool = False) -> DesignChange:
     """Add a player's station on the other side of the centre line, or where it is least in the way.
 
     If no place is free of stops and cautions it goes to the one with the fewest, for the report to tell.

@@ -17,7 +17,7 @@ MOST_LAYERS: Final = LAYERS.most
 """Layers a board has at most."""
 
 
-def reset_shop(
+def settings_set(
     where: Where,
     *,
     layers: Mapping[int, float],
@@ -93,8 +93,7 @@ def bits_kept(wanted: Collection[tuple[str, float, float]]) -> DesignChange:
 
 def bits_cleared(design: Design) -> Edit:
     """Own no bit at all."""
-    shop = design.shop.with_own(())
-    return Edit(design.model_copy(update={"shop": shop}), "Deleted every bit")
+    return settings.clear_bits(design)
 
 
 def bit_added(kind: str, diameter: float, reach: float | None = None) -> DesignChange:

@@ -145,7 +145,7 @@ def station_laid_out(where: Where, station: str, asked: Mapping[str, Any], *, ev
     return change
 
 
-def called_back(where: Where, station: str) -> DesignChange:
+def station_reset(where: Where, station: str) -> DesignChange:
     """Put every part of a station back where it belongs, those that were moved by hand as well."""
     return lambda design: lay_out_station(
         design,
@@ -155,7 +155,7 @@ def called_back(where: Where, station: str) -> DesignChange:
         {},
         catalogue(),
         said="parts reset to station positions",
-        call_back=True,
+        reset=True,
     )
 
 

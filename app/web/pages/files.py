@@ -5,16 +5,10 @@ from __future__ import annotations
 from starlette.background import BackgroundTask
 from starlette.responses import Response
 
-from app.catalogue.load import catalogue
-from app.document.dump import dumps
-from app.document.resolve import design_parts
-from app.document.scenarios import load_scenario
-from app.errors import NotFoundError
-from app.service.drawings.board_files import drawing_of, view_of
-from app.service.drawings.drawings import part_svg, thumbnail_svg
+from app.service.drawings.board_files import design_file, drawing_of, view_of
 from app.service.drawings.file_names import file_name
 from app.service.drawings.formats import JSON
-from app.service.shelf.shelf import deck_of
+from app.service.drawings.pictures import catalogue_part_svg, own_part_svg, scenario_svg
 from app.units import parse_length
 from app.web.answers import ASK_AGAIN, download, handed_out, picture
 from app.web.assets import FOREVER, code
@@ -49,45 +43,37 @@ def stored(design_id: str, workshop: OpenWorkshop) -> Response:
 def scenario_picture(name: str, state: str = "") -> Response:
     """A small true drawing of a scenario's deck; to keep if the address names this state of the program."""
     keep = FOREVER if state == code() else ASK_AGAIN
-    return picture(thumbnail_svg(deck_of(load_scenario(name))), keep)
+    return picture(scenario_svg(name), keep)
 
 
 @router.get("/parts/{part_id}.svg")
 def part_picture(part_id: str, state: str = "") -> Response:
     """An item of hardware of the catalogue, seen from above; to keep if the address names this state of the program."""
-    part = catalogue().parts.get(part_id)
-    if part is None:
-        raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
     keep = FOREVER if state == code() else ASK_AGAIN
-    return picture(part_svg(part), keep)
+    return picture(catalogue_part_svg(part_id), keep)
 
 
 @router.get("/designs/{design_id}/parts/{part_id}.svg")
 def own_part_picture(design_id: str, part_id: str, workshop: OpenWorkshop) -> Response:
     """An item of hardware a design carries itself, seen from above."""
-    _, design = workshop.design(design_id)
-    part = design_parts(design, catalogue()).get(part_id)
-    if part is None:
-        raise NotFoundError(f"There is no part “{part_id[:40]}” in this design.")
-    return picture(part_svg(part))
+    return picture(own_part_svg(workshop.design(design_id)[1], part_id))
 
 
 @router.get("/designs/{design_id}/drawing.{fmt}")
-def drawing(workshop: OpenWorkshop, here: View, fmt: str, kerf: str = "") -> Response:
+def drawing(workshop: OpenWorkshop, view: View, fmt: str, kerf: str = "") -> Response:
     """One true-size drawing for other programs, in mm, read back before it is handed out."""
-    sight = workshop.look(here.design, here.where, here.units)
-    wide = parse_length(kerf, here.unit(sight.design.units), what="The kerf") if kerf.strip() else 0.0
-    return handed_out(drawing_of(sight, here.face, fmt, wide))
+    sight = workshop.look(view.design, view.where, view.units)
+    wide = parse_length(kerf, view.unit(sight.design.units), what="The kerf") if kerf.strip() else 0.0
+    return handed_out(drawing_of(sight, view.face, fmt, wide))
 
 
 @router.get("/designs/{design_id}/view.{fmt}")
-def view(workshop: OpenWorkshop, here: View, fmt: str, of: str = "board", paper: str = "") -> Response:
+def view(workshop: OpenWorkshop, view: View, fmt: str, of: str = "board", paper: str = "") -> Response:
     """A drawing to read: the board, its underside or a section through a part, as it is or on a page of paper."""
-    return handed_out(view_of(workshop.look(here.design, here.where, here.units), of, fmt, paper))
+    return handed_out(view_of(workshop.look(view.design, view.where, view.units), of, fmt, paper))
 
 
 @router.get("/designs/{design_id}/design.json")
-def design_file(design_id: str, workshop: OpenWorkshop) -> Response:
+def design_json(design_id: str, workshop: OpenWorkshop) -> Response:
     """The design itself, as a file to keep or pass on."""
-    design = workshop.written(design_id)
-    return download(dumps(design).encode("utf-8"), file_name(JSON, design.title), JSON)
+    return handed_out(design_file(workshop.written(design_id)))

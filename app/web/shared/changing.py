@@ -40,14 +40,14 @@ def reader_of(readers: Mapping[str, Reader], verb: str, of: str = "") -> Reader:
 
 
 def answered(
-    workshop: OpenWorkshop, form: Form, here: ViewState, read: Reader, again: Again, onward: Onward, *, beside: str = ""
+    workshop: OpenWorkshop, form: Form, view: ViewState, read: Reader, again: Again, onward: Onward, *, beside: str = ""
 ) -> Response:
     """The answer to a form that changes a design; what is wrong with a field is told beside it, and nothing is lost.
 
     Args:
         workshop: the workshop.
         form: what was sent.
-        here: the view it was sent from.
+        view: the view it was sent from.
         read: reads the change out of it.
         again: shows the page with what was wrong.
         onward: where to look after the change.
@@ -58,13 +58,13 @@ def answered(
     """
     sender = sender_of(form)
     try:
-        change = read(form, here)
+        change = read(form, view)
         form.done()
-        head, done = workshop.edit(here.design, here.where, change, sender)
+        head, done = workshop.edit(view.design, view.where, change, sender)
     except EditError as error:
         if set(error.problems) <= set(form.values):
             return again(error.problems)
         if not beside:
             raise
         return again({beside: str(error)})
-    return see_other(onward(done, overtaken(workshop, here.design, sender, head)))
+    return see_other(onward(done, overtaken(workshop, view.design, sender, head)))

@@ -13,10 +13,9 @@ from starlette.responses import RedirectResponse
 
 from app.service import Head, Workshop
 from app.service.screens.places import is_there
-from app.service.windows import Sender
+from app.service.windows import Sender, other_windows_words
 from app.web.forms import Form, read_form
 from app.web.htmx import Htmx, htmx_of
-from app.web.shared.other_windows import other_windows_words
 from app.web.shared.view_state import ViewState
 
 
@@ -31,13 +30,13 @@ async def workshop_of(request: Request) -> Workshop:
 async def view_state_of(request: Request, design_id: str) -> ViewState:
     """The view named by the address, told what other windows did if the address says since when."""
     asked = dict(request.query_params)
-    here = ViewState.of(design_id, asked).at(seen="")  # the page looks anew
+    view = ViewState.of(design_id, asked).at(seen="")  # the page looks anew
     since = asked.get("since", "")
     if not since:
-        return here
+        return view
     own = tuple(asked.get("own", "").split(","))
     meanwhile = (await run_in_threadpool((await workshop_of(request)).meanwhile, design_id, since)).without(own)
-    return here.at(other_windows=other_windows_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
+    return view.at(other_windows=other_windows_words(meanwhile, own=any(own), halted=asked.get("halted", "")))
 
 
 OpenWorkshop = Annotated[Workshop, Depends(workshop_of)]
@@ -46,13 +45,13 @@ HtmxRequest = Annotated[Htmx, Depends(htmx_of)]
 Sent = Annotated[Form, Depends(read_form)]
 
 
-def still_there(workshop: Workshop, here: ViewState) -> ViewState:
+def still_there(workshop: Workshop, view: ViewState) -> ViewState:
     """The view without its arrangement, if a step took that away: then the board's first is looked at."""
-    if not here.arrangement:
-        return here
-    if is_there(workshop, here.design, here.where.board, here.arrangement):
-        return here
-    return here.at(arrangement="", select=())
+    if not view.arrangement:
+        return view
+    if is_there(workshop, view.design, view.where.board, view.arrangement):
+        return view
+    return view.at(arrangement="", select=())
 
 
 def sender_of(form: Form) -> Sender:

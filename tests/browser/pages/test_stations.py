@@ -222,7 +222,7 @@ def test_what_is_typed_while_an_answer_is_on_its_way_is_not_lost(bench: Bench) -
     """A slow machine, a quick hand: three fields one after the other, each left before the one before has come back."""
     page = open_stations(bench)
     page.wait_for_function("() => document.documentElement.dataset.ready === 'yes'")
-    held = HeldBack(page, "/stations/lay-out$")
+    held = HeldBack(page, "/stations/station-lay-out$")
     page.get_by_label("Column to column").focus()
     for value in ("46 mm", "47 mm", "13 mm"):
         page.keyboard.press("Control+a")

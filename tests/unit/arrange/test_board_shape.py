@@ -257,7 +257,7 @@ W, D, A, B = 600.0, 250.0, 50.0, 30.0
     ],
 )
 def test_every_shape_fills_the_size_and_has_its_area(shape: str, area: float) -> None:
-    edit = presets.take_shape(SET_BACK, None, shape, A, B, CATALOGUE)
+    edit = presets.set_shape(SET_BACK, None, shape, A, B, CATALOGUE)
     ring = rings_of(deck(edit.design))[0]
     assert _area(ring) == pytest.approx(area)
     assert Outline(ring).bounds == pytest.approx((0, 0, W, D), abs=1e-3)
@@ -267,7 +267,7 @@ def test_every_shape_fills_the_size_and_has_its_area(shape: str, area: float) ->
 
 
 def test_shapes_set_back_keep_their_offsets_the_right_way_round() -> None:
-    ring = rings_of(deck(presets.take_shape(BOX, None, "rounded", A, B, CATALOGUE).design))[0]
+    ring = rings_of(deck(presets.set_shape(BOX, None, "rounded", A, B, CATALOGUE).design))[0]
     for corner, before in zip(ring, (B, A, B, A), strict=True):
         assert corner.setback == (before, A + B - before)
 
@@ -284,5 +284,5 @@ def test_every_shape_has_a_picture_and_an_area_here() -> None:
 )
 def test_shapes_without_room_are_refused(shape: str, across: float, along: float, field: str) -> None:
     with pytest.raises(EditError) as told:
-        presets.take_shape(BOX, None, shape, across, along, CATALOGUE)
+        presets.set_shape(BOX, None, shape, across, along, CATALOGUE)
     assert told.value.field == field

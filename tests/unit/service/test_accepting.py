@@ -14,7 +14,7 @@ from app.fit.report.report import Report
 from app.service.checks.checking import named_findings
 from app.service.edits.accepting import accepted, accepted_all, withdrawn
 from app.service.edits.changes import placed
-from app.service.edits.shop_changes import reset_shop
+from app.service.edits.shop_changes import settings_set
 from app.service.workshop import Workshop, open_workshop
 
 TWO, ONE = Where(None, "two"), Where(None, "one")
@@ -99,7 +99,7 @@ def test_what_ails_more_holes_in_the_other_arrangement_stays_open_there(workshop
     Thread 34, nut 6, spare 1: 27 mm are held. In 27.5 mm half a millimetre of thread shows: a caution.
     """
     workshop.undo(deck)
-    workshop.edit(deck, TWO, reset_shop(TWO, layers={0: 27.5}, drilling="hand", paper="a4"))
+    workshop.edit(deck, TWO, settings_set(TWO, layers={0: 27.5}, drilling="hand", paper="a4"))
 
     def short(where: Where) -> tuple[str, ...]:
         found = [f for f in report(workshop, deck, where).cautions if f.rule == "thread-reach"]

@@ -242,7 +242,7 @@ def test_a_hole_that_is_another_in_the_other_arrangement_stays(design: Design) -
 def test_what_is_there_and_drilled_is_each_arrangement_s_own(design: Design) -> None:
     removed = in_every_arrangement(design, edit.remove(design, None, "one", "d"), None, "one").design
     assert resolve(removed, None, "two", catalogue()).placed("d") is not None
-    off = edit.set_drill(design, None, "one", "d", drill=False)
+    off = edit.drill(design, None, "one", "d", drill=False)
     assert in_every_arrangement(design, off, None, "one") == off
 
 

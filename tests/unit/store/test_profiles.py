@@ -23,8 +23,8 @@ def test_one_profile_for_each_printer_and_paper(database_url: str) -> None:
     assert [(p.printer, p.paper) for p in kept.all()] == [("Attic", "a4"), ("Desk", "a4"), ("Desk", "letter")]
     again = kept.get("Desk", "a4")
     assert (again.x, again.y, again.measured) == (1.002, 0.998, "A 189.6 mm")
-    kept.drop("Desk", "a4")
-    kept.drop("Desk", "a4")
+    kept.forget("Desk", "a4")
+    kept.forget("Desk", "a4")
     with pytest.raises(NotFoundError, match=r"Desk.*a4"):
         kept.get("Desk", "a4")
     assert len(kept.all()) == 2
@@ -59,7 +59,7 @@ def test_two_that_keep_the_same_profile_at_once_both_succeed(database_url: str) 
         try:
             for _ in range(20):
                 store.profiles.keep("Desk", "a4", x, 1.0, "measured")
-                store.profiles.drop("Desk", "a4")
+                store.profiles.forget("Desk", "a4")
             store.profiles.keep("Desk", "a4", x, 1.0, "measured")
         except Exception as error:  # noqa: BLE001 - whatever it is must fail the test, not vanish in the thread
             failures.append(error)

@@ -62,11 +62,11 @@ def test_a_blank_one_goes_on_with_the_letters_of_the_board(client: TestClient, w
 
 def test_a_name_is_changed_and_the_id_stays(client: TestClient, workshop: Workshop, deck: str) -> None:
     before = ids(workshop, deck)
-    assert "For the party" in send(client, deck, "arrangement-name", called=" For the party ", arrangement="one")
+    assert "For the party" in send(client, deck, "arrangement-rename", called=" For the party ", arrangement="one")
     assert called(find_arrangement(board_of(workshop, deck), "one")) == "For the party"
     assert ids(workshop, deck) == before
     for wrong, said in (("", "0"), ("x" * 201, "201"), ("for THE party", "Another arrangement of this board")):
-        answer = client.post(f"/designs/{deck}/edit/arrangement-name", data={"unit": "mm", "called": wrong})
+        answer = client.post(f"/designs/{deck}/edit/arrangement-rename", data={"unit": "mm", "called": wrong})
         assert answer.status_code == 422 and said in answer.text and 'id="wrong-called"' in answer.text
         assert '<details class="rename" id="arrangements" open>' in answer.text
 

@@ -48,7 +48,7 @@ def test_a_counterbore_is_typed_in_either_unit_and_taken_away(
     assert bore is not None
     assert (bore.diameter, bore.depth) == (1.375 * 25.4, 4.0)
     assert "Counterbore · 34.925 mm × 4 mm" in page
-    post(client, deck, "uncounterbore")
+    post(client, deck, "counterbore-clear")
     assert held(workshop, deck).counterbore is None
 
 
@@ -97,7 +97,7 @@ def test_a_recess_is_typed_shared_and_taken_away(client: TestClient, workshop: W
         assert placed is not None and placed.recess is not None
         assert (placed.recess.width, placed.recess.corner, placed.recess.depth) == (100.0, 6.35, 5.0)
     assert "Recess · 5 mm deep" in page
-    post(client, deck, "unrecess", select="a")
+    post(client, deck, "recess-clear", select="a")
     assert held(workshop, deck, "a").recess is None
 
 

@@ -10,7 +10,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.arrange.board.name import rename_board
-from app.arrange.board.outline import set_outline
+from app.arrange.board.outline import take_outline
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry
 from app.document.where import Where
@@ -56,7 +56,7 @@ FORMS = {
     "corners": ("corner-form", "corner", {"hold": "corner-0-2"}),
     "layers": ("layers-form", "layers", {}),
     "edges": ("edges-form", "edges", {}),
-    "below": ("below-form", "below", {}),
+    "below": ("below-form", "free-depth", {}),
 }
 
 
@@ -139,12 +139,12 @@ def test_openings_and_areas_are_made_changed_and_removed(client: TestClient, wor
     assert {c.setback for c in ring} == {(10, 10)}
     post(client, deck, "opening-remove", {"thing": "1", "group": "openings"})
     assert board(workshop, deck).outline.openings == ()
-    post(client, deck, "clear-add", {**shown(client, deck, "clear-form", group="clear"), "label": "hinge"})
+    post(client, deck, "area-add", {**shown(client, deck, "clear-form", group="clear"), "label": "hinge"})
     form = shown(client, deck, "clear-form", hold="clear-0")
-    post(client, deck, "clear", {**form, "face": "top", "width": "99 mm"})
+    post(client, deck, "area", {**form, "face": "top", "width": "99 mm"})
     (area,) = board(workshop, deck).keep_clear
     assert (area.face, area.width, area.label) == ("top", 99, "hinge")
-    post(client, deck, "clear-remove", {"thing": "0"})
+    post(client, deck, "area-remove", {"thing": "0"})
     assert board(workshop, deck).keep_clear == ()
 
 
@@ -163,10 +163,10 @@ def test_layers_edges_and_depth(client: TestClient, workshop: Workshop, deck: st
     post(client, deck, "edges", {**form, "slot-front": "8", "rail-back": "20"})
     edges = board(workshop, deck).edges
     assert (edges.front.slot_depth, edges.back.rail) == (8, 20)
-    post(client, deck, "below-free", {})
+    post(client, deck, "free-depth-clear", {})
     assert board(workshop, deck).depth_below is None
     form = shown(client, deck, "below-form", group="below")
-    post(client, deck, "below", {**form, "back": "150"})
+    post(client, deck, "free-depth", {**form, "back": "150"})
     below = board(workshop, deck).depth_below
     assert below and below.back == 150
 
@@ -191,11 +191,11 @@ def test_a_shape_is_taken(client: TestClient, workshop: Workshop, deck: str) -> 
         ("corners", "corner-0-2", "corner-form", "corner", "y", "-80", "crosses|set back"),
         ("openings", "", "opening-form", "opening-add", "x", "740", "wholly inside"),
         ("openings", "", "opening-form", "opening-add", "setback", "30", "0 to 20"),
-        ("clear", "", "clear-form", "clear-add", "height", "0", "above 0"),
+        ("clear", "", "clear-form", "area-add", "height", "0", "above 0"),
         ("layers", "", "layers-form", "layers", "thickness-0", "thick", "thick"),
         ("layers", "", "layers-form", "layers", "thickness-0", "200", "to 100"),
         ("edges", "", "edges-form", "edges", "rail-left", "900", "0 to 760"),
-        ("below", "", "below-form", "below", "front", "-3", "from 0"),
+        ("below", "", "below-form", "free-depth", "front", "-3", "from 0"),
         ("shapes", "", "shapes-form", "shape", "across", "400", "less than 380"),
     ],
 )
@@ -275,7 +275,7 @@ def test_a_hand_on_what_is_not_there_is_empty(client: TestClient, deck: str, hol
         ("corner-add", {"ring": "x", "index": "0"}),
         ("corner-remove", {"ring": "7", "index": "0"}),
         ("opening-remove", {"thing": "1"}),
-        ("clear-remove", {"thing": "²"}),
+        ("area-remove", {"thing": "²"}),
         ("layer-remove", {"layer": "4"}),
     ],
 )
@@ -292,7 +292,7 @@ def test_an_outline_of_hundreds_of_corners_shows_only_the_handles_near_the_hand(
 ) -> None:
     turn = [2 * math.pi * k / 400 for k in range(400)]
     ring = [Corner(400 + 400 * math.cos(t), 300 + 300 * math.sin(t)) for t in turn]
-    workshop.edit(deck, Where(), lambda design: set_outline(design, None, ring, []))
+    workshop.edit(deck, Where(), lambda design: take_outline(design, None, ring, []))
     page = client.get(f"/designs/{deck}/board", params={"hold": "corner-0-200"}).text
     handles = re.findall(r'data-handle="(corner-[^"]+)"', page)
     assert "corner-0-200" in handles

@@ -100,7 +100,7 @@ def test_part_and_angle_of_all(client: TestClient, workshop: Workshop, deck: str
 def test_a_part_is_placed_by_its_distance_from_another(
     client: TestClient, workshop: Workshop, deck: str, dx: str, dy: str, far: tuple[float, float]
 ) -> None:
-    page = send(client, deck, "relative", "d", to="b", how="steps", rel_dx=dx, rel_dy=dy)
+    page = send(client, deck, "place-beside", "d", to="b", rel_dx=dx, rel_dy=dy)
     now = parts(workshop, deck)
     assert (now["d"].x - now["b"].x, now["d"].y - now["b"].y) == pytest.approx(far)
     assert undo_name(page.text).startswith("Placed D ") and "of B" in undo_name(page.text)
@@ -108,7 +108,7 @@ def test_a_part_is_placed_by_its_distance_from_another(
 
 
 def test_a_part_is_placed_by_distance_and_direction(client: TestClient, workshop: Workshop, deck: str) -> None:
-    send(client, deck, "relative", "d", to="b", how="bearing", rel_distance="60", rel_direction="90°")
+    send(client, deck, "place-away", "d", to="b", rel_distance="60", rel_direction="90°")
     now = parts(workshop, deck)
     assert (now["d"].x, now["d"].y) == (now["b"].x, now["b"].y + 60)
 
@@ -122,8 +122,8 @@ def test_fields_that_were_not_touched_keep_what_is_there_exactly(
     field = re.search(r'id="field-rel-dy" name="rel-dy" type="text" value="([^"]+)"', shown)
     assert field
     same = unescape(field[1])
-    data = {"to": "b", "how": "steps", "rel_dx": "30", "rel_dy": same, "rel_dy.was": same}
-    send(client, deck, "relative", "d", **data)
+    data = {"to": "b", "rel_dx": "30", "rel_dy": same, "rel_dy.was": same}
+    send(client, deck, "place-beside", "d", **data)
     assert parts(workshop, deck)["d"].y == pytest.approx(before.y, abs=1e-5)
 
 
@@ -131,12 +131,12 @@ def test_a_wrong_distance_is_explained_beside_its_field_and_kept(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
     before = workshop.design(deck)[1]
-    page = send(client, deck, "relative", "d", to="b", how="steps", rel_dx="a hand", rel_dy="5")
+    page = send(client, deck, "place-beside", "d", to="b", rel_dx="a hand", rel_dy="5")
     assert page.status_code == 422
     assert 'id="wrong-rel-dx"' in page.text and 'value="a hand"' in page.text and 'value="5"' in page.text
     assert re.search(r'id="relative-fold" open', page.text)
-    assert send(client, deck, "relative", "d", to="d", how="steps", rel_dx="1", rel_dy="5").status_code == 422
-    assert send(client, deck, "relative", "d", to="zz", how="steps", rel_dx="1", rel_dy="5").status_code == 404
+    assert send(client, deck, "place-beside", "d", to="d", rel_dx="1", rel_dy="5").status_code == 422
+    assert send(client, deck, "place-beside", "d", to="zz", rel_dx="1", rel_dy="5").status_code == 404
     assert workshop.design(deck)[1] == before
 
 

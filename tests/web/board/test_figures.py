@@ -137,7 +137,7 @@ def test_a_counterbore_is_offered_in_both_units_and_does_as_it_is_said(
         fix = re.search(r'name="finding" value="([^"]+)">\s*<input type="hidden" name="said" value="([^"]+)"', page)
         assert fix
         values = {"unit": units, "units": units, "finding": unescape(fix[1]), "said": unescape(fix[2])}
-        assert client.post(f"/designs/{deck}/edit/fix", data=values).status_code == 200
+        assert client.post(f"/designs/{deck}/edit/fix-apply", data=values).status_code == 200
         assert workshop.look(deck, Where()).checked.report.open == ()
 
 
@@ -146,7 +146,7 @@ def test_a_counterbore_is_offered_in_both_units_and_does_as_it_is_said(
 def test_what_to_do_is_the_same_in_both_units(client: TestClient, opened: Opened, part: str, thickness: float) -> None:
     deck = opened(part, (200.0, 130.0))
     work = {"unit": "mm", "thickness": str(thickness), "drilling": "hand", "paper": "a4"}
-    client.post(f"/designs/{deck}/shop/work", data=work)
+    client.post(f"/designs/{deck}/shop/settings", data=work)
     in_mm, in_inches = ([kind(card) for card in cards(client, deck, units)] for units in UNITS)
     assert in_mm == in_inches
 

@@ -27,7 +27,8 @@ def thick(client: TestClient, workshop: Workshop) -> str:
     """A deck of 30 mm, more than any nut of it reaches through: every button is short, by the same cause."""
     spec = NewDeck(title="Thick", players=2, buttons=1, shape="row", width=760.0, depth=260.0)
     deck = workshop.create(spec).design.id
-    client.post(f"/designs/{deck}/shop/work", data={"unit": "mm", "thickness": "30", "drilling": "hand", "paper": "a4"})
+    thick = {"unit": "mm", "thickness": "30", "drilling": "hand", "paper": "a4"}
+    client.post(f"/designs/{deck}/shop/settings", data=thick)
     return deck
 
 
@@ -63,7 +64,7 @@ def caution(client: TestClient, workshop: Workshop, deck: str) -> str:
 def test_every_way_out_is_said_before_it_can_be_pressed(client: TestClient, raft: str) -> None:
     """No button applies an unseen change: each form carries the words of its button, the others are links."""
     text = page(client, raft)
-    buttons = re.findall(r'edit/fix" class="fix">(.*?)</form>', text, re.DOTALL)
+    buttons = re.findall(r'edit/fix-apply" class="fix">(.*?)</form>', text, re.DOTALL)
     assert buttons
     for form in buttons:
         said = re.search(r'name="said" value="([^"]+)"', form)
@@ -73,7 +74,8 @@ def test_every_way_out_is_said_before_it_can_be_pressed(client: TestClient, raft
     assert links
     for link in links[:6]:
         shown = page(client, raft, unescape(link).partition(raft)[2])
-        assert len(re.findall(r'edit/fix" class="fix">', shown)) > len(buttons) or "No single change clears" in shown
+        fixes = re.findall(r'edit/fix-apply" class="fix">', shown)
+        assert len(fixes) > len(buttons) or "No single change clears" in shown
 
 
 def test_a_fix_that_would_now_do_something_else_is_not_made(client: TestClient, workshop: Workshop, deck: str) -> None:
@@ -83,12 +85,12 @@ def test_a_fix_that_would_now_do_something_else_is_not_made(client: TestClient, 
     name, said = unescape(offered[2]), unescape(offered[3])
     edit(client, deck, "place", select="l", x="726")
     before = workshop.design(deck)[0]
-    status, text = edit(client, deck, "fix", finding=name, said=said)
+    status, text = edit(client, deck, "fix-apply", finding=name, said=said)
     assert status == 422
     assert 'id="wrong-fix"' in text
     assert "The board has changed since" in text
     assert workshop.design(deck)[0] == before
-    status, _ = edit(client, deck, "fix", finding=name)
+    status, _ = edit(client, deck, "fix-apply", finding=name)
     assert status == 422, "without what was said, nothing is done"
     assert workshop.design(deck)[0] == before
 
@@ -99,7 +101,7 @@ def test_a_fix_is_worked_out_in_the_units_of_the_screen(client: TestClient, thic
     assert offered
     field, name, said = map(unescape, offered.groups())
     assert '"' in said
-    status, text = edit(client, deck, "fix", unit="inch", units="inch", said=said, **{field: name})
+    status, text = edit(client, deck, "fix-apply", unit="inch", units="inch", said=said, **{field: name})
     assert status == 200, text
 
 
@@ -120,7 +122,7 @@ def test_what_ails_many_is_one_card_and_one_step(client: TestClient, workshop: W
     assert found
     assert "Counterbore" in found[0][3]
     undo = workshop.design(deck)[0].undo
-    status, text = edit(client, deck, "fix", group=unescape(found[0][2]), said=unescape(found[0][3]))
+    status, text = edit(client, deck, "fix-apply", group=unescape(found[0][2]), said=unescape(found[0][3]))
     assert status == 200
     after = workshop.look(deck, Where())
     assert not [f for f in after.checked.report.findings if f.rule == "thread-reach"]
@@ -149,7 +151,7 @@ def test_a_group_of_any_size_has_its_button_at_once(client: TestClient, workshop
     assert name is not None
     assert f"This does not clear {name.label}." in text
     before = workshop.design(deck)[1]
-    status, _ = edit(client, deck, "fix", group=unescape(found[2]), said=unescape(found[3]))
+    status, _ = edit(client, deck, "fix-apply", group=unescape(found[2]), said=unescape(found[3]))
     assert status == 200
     report = workshop.look(deck, Where()).checked.report
     assert {s for f in report.stops for s in f.subjects} == {added[0]}
@@ -224,7 +226,7 @@ def test_cautions_of_one_cause_are_accepted_for_one_reason(client: TestClient, w
 
 
 def test_notes_are_folded(client: TestClient, deck: str) -> None:
-    client.post(f"/designs/{deck}/shop/take-bits", data={"set": "inch"})
+    client.post(f"/designs/{deck}/shop/bits-take", data={"set": "inch"})
     text = page(client, deck)
     fold = re.search(r'<details class="fold notes" id="notes-fold"([^>]*)>', text)
     assert fold

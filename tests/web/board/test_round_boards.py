@@ -216,13 +216,13 @@ def test_a_round_board_can_be_changed_in_every_way(client: TestClient, workshop:
         assert (f"The {edge} edge has nothing straight: too little to glue a rail" in said) is (
             edge not in STRAIGHT[name]
         )
-    post(client, design, "below", {**shown(client, design, "below-form", group="below"), "front": "60"})
+    post(client, design, "free-depth", {**shown(client, design, "below-form", group="below"), "front": "60"})
     box = {"x": f"{x - 60:g}", "y": f"{y + 40:g}", "width": "30", "height": "20"}
-    sent("board/clear-add", face="under", label="battery", **box)
+    sent("board/area-add", face="under", label="battery", **box)
     sent("board/opening-add", setback="5", **box)
     corner = shown(client, design, "corner-form", group="corners", hold="corner-0-2")
     post(client, design, "corner", {**corner, "before": "40", "after": "40"})
-    answer = client.post(f"{base}/stations/add", data={**bare, "sit": "alike"})
+    answer = client.post(f"{base}/stations/station-add", data={**bare, "sit": "alike"})
     assert answer.status_code == 200 or f"got {wide} mm" in Page(answer.text).words  # too narrow for one more player
     for address in (f"{base}?section=1", f"{base}/paper", f"{base}/template.pdf", f"{base}/drawing.dxf"):
         assert client.get(address).status_code == 200, address

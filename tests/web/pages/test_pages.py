@@ -286,9 +286,9 @@ def test_a_stop_is_reported_with_its_figures_and_its_fix_clears_it(
         if not offered:
             break
         name, said = map(unescape, offered.groups())
-        client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": name, "said": said})
+        client.post(f"/designs/{deck}/edit/fix-apply", data={"unit": "mm", "finding": name, "said": said})
     assert workshop.look(deck, Where()).checked.report.stops == ()
-    late = client.post(f"/designs/{deck}/edit/fix", data={"unit": "mm", "finding": "web:a,b:0", "said": ""})
+    late = client.post(f"/designs/{deck}/edit/fix-apply", data={"unit": "mm", "finding": "web:a,b:0", "said": ""})
     assert late.status_code == 422
     assert "already been cleared" in late.text
 
@@ -319,7 +319,7 @@ def test_one_player_and_two_players_share_their_holes(client: TestClient, worksh
 
 def test_the_workshop_can_be_changed(client: TestClient, workshop: Workshop, deck: str) -> None:
     answer = client.post(
-        f"/designs/{deck}/edit/shop",
+        f"/designs/{deck}/edit/settings",
         data={"unit": "mm", "thickness": "15", "drilling": "press", "paper": "letter", "bits": ""},
     )
     assert answer.status_code == 200
@@ -327,7 +327,7 @@ def test_the_workshop_can_be_changed(client: TestClient, workshop: Workshop, dec
     assert design.boards[0].layers[0].thickness == 15.0
     assert (design.shop.drilling, design.shop.paper) == ("press", "letter")
     wrong = client.post(
-        f"/designs/{deck}/edit/shop", data={"unit": "mm", "thickness": "-3", "drilling": "press", "paper": "letter"}
+        f"/designs/{deck}/edit/settings", data={"unit": "mm", "thickness": "-3", "drilling": "press", "paper": "letter"}
     )
     assert wrong.status_code == 422
     assert 'id="wrong-thickness"' in wrong.text

@@ -23,7 +23,7 @@ def page_of(client: TestClient, deck: str, path: str = "paper", **query: str) ->
     return unescape(answer.text)
 
 
-def measure(client: TestClient, deck: str, values: dict[str, str], verb: str = "measure", status: int = 200) -> str:
+def measure(client: TestClient, deck: str, values: dict[str, str], verb: str = "diagnose", status: int = 200) -> str:
     answer = client.post(f"/designs/{deck}/printer/{verb}", data={"paper": "a4", "unit": "mm", **values})
     assert answer.status_code == status, answer.text
     return unescape(answer.text)

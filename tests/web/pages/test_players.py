@@ -36,9 +36,10 @@ def one_player(workshop: Workshop, width: float = 760.0, **more: object) -> str:
 @pytest.mark.parametrize("sit", ["alike", "mirrored"])
 def test_a_one_player_deck_grows_to_two_and_fits(client: TestClient, workshop: Workshop, sit: str) -> None:
     deck = one_player(workshop, width=900.0)
-    client.post(f"/designs/{deck}/stations/lay-out", data={"station": "s1", "centre": "210 mm", "centre.was": "x"})
+    aside = {"station": "s1", "centre": "210 mm", "centre.was": "x"}
+    client.post(f"/designs/{deck}/stations/station-lay-out", data=aside)
     before = arrangements(workshop, deck)[0]
-    page = send(client, deck, "add", sit=sit)
+    page = send(client, deck, "station-add", sit=sit)
     (after,) = arrangements(workshop, deck)
     assert [s.name for s in after.stations if s.id != "admin"] == ["Player 1", "Player 2"]
     assert after.placements[: len(before.placements)] == before.placements, "nobody is moved"
@@ -60,9 +61,10 @@ def test_the_second_player_can_have_an_arrangement_beside_the_first_ones(
     client: TestClient, workshop: Workshop
 ) -> None:
     deck = one_player(workshop, width=900.0)
-    client.post(f"/designs/{deck}/stations/lay-out", data={"station": "s1", "centre": "210 mm", "centre.was": "x"})
+    aside = {"station": "s1", "centre": "210 mm", "centre.was": "x"}
+    client.post(f"/designs/{deck}/stations/station-lay-out", data=aside)
     before = arrangements(workshop, deck)[0]
-    page = send(client, deck, "add", sit="alike", beside="on")
+    page = send(client, deck, "station-add", sit="alike", beside="on")
     first, both = arrangements(workshop, deck)
     assert first == before
     assert (both.id, both.name) == ("two", "Two players")
@@ -74,7 +76,7 @@ def test_the_second_player_can_have_an_arrangement_beside_the_first_ones(
 def test_an_empty_board_gets_a_first_player_as_a_new_deck_would(client: TestClient, workshop: Workshop) -> None:
     empty = workshop.create(NewDeck(players=0, width=500.0, depth=260.0)).design.id
     assert "<summary>Add a player</summary>" in client.get(f"/designs/{empty}/stations").text
-    send(client, empty, "add", sit="alike")
+    send(client, empty, "station-add", sit="alike")
     made = of(arrangements(workshop, empty)[0], "s1")
     new = workshop.create(NewDeck(players=1, width=500.0, depth=260.0, admin=0)).design.id
     theirs = of(arrangements(workshop, new)[0], "s1")
@@ -86,7 +88,7 @@ def test_where_there_is_no_room_it_goes_where_least_is_wrong_and_the_report_says
 ) -> None:
     deck = one_player(workshop, width=420.0)
     began = time.process_time()
-    page = send(client, deck, "add", sit="alike")
+    page = send(client, deck, "station-add", sit="alike")
     assert time.process_time() - began < 10.0
     assert len(of(arrangements(workshop, deck)[0], "s2")) == 7
     assert "stop" in page
@@ -94,7 +96,7 @@ def test_where_there_is_no_room_it_goes_where_least_is_wrong_and_the_report_says
 
 def test_a_board_too_small_for_anybody_says_what_it_would_take(client: TestClient, workshop: Workshop) -> None:
     empty = workshop.create(NewDeck(players=0, width=150.0, depth=260.0)).design.id
-    page = send(client, empty, "add", status=422, sit="mirrored")
+    page = send(client, empty, "station-add", status=422, sit="mirrored")
     assert "needs a board at least" in page
     assert re.search(r'name="sit" value="mirrored" checked', page), "what was chosen is kept"
     assert not arrangements(workshop, empty)[0].placements
@@ -103,15 +105,15 @@ def test_a_board_too_small_for_anybody_says_what_it_would_take(client: TestClien
 def test_a_player_goes_from_this_arrangement_or_from_every_one(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
-    send(client, deck, "remove", station="s1")
+    send(client, deck, "station-remove", station="s1")
     two, one = arrangements(workshop, deck)
     assert not of(two, "s1") and of(one, "s1")
     client.post(f"/designs/{deck}/undo", data={"page": "stations"})
-    send(client, deck, "remove", station="s1", scope="all")
+    send(client, deck, "station-remove", station="s1", scope="all")
     two, one = arrangements(workshop, deck)
     assert not of(two, "s1") and not of(one, "s1")
     assert set(two.retired) >= set("ABCDEFG"), "their letters are never given again"
-    send(client, deck, "add", sit="alike")
+    send(client, deck, "station-add", sit="alike")
     again = of(arrangements(workshop, deck)[0], "s1")
     assert not {p.label for p in again} & set("ABCDEFG")
     seats = sorted(s.name for s in arrangements(workshop, deck)[0].stations if s.id != "admin")
@@ -121,7 +123,7 @@ def test_a_player_goes_from_this_arrangement_or_from_every_one(
 def test_a_locked_part_keeps_its_station(client: TestClient, workshop: Workshop, deck: str) -> None:
     client.post(f"/designs/{deck}/edit/lock", data={"select": "b", "lock": "on"})
     before = workshop.design(deck)[1]
-    page = send(client, deck, "remove", status=422, station="s1", scope="all")
+    page = send(client, deck, "station-remove", status=422, station="s1", scope="all")
     assert "B of this station is locked" in page
     assert workshop.design(deck)[1] == before
 
@@ -129,8 +131,8 @@ def test_a_locked_part_keeps_its_station(client: TestClient, workshop: Workshop,
 def test_a_ninth_player_is_not_offered(client: TestClient, workshop: Workshop) -> None:
     deck = one_player(workshop, width=3800.0, buttons=1)
     for _ in range(7):
-        send(client, deck, "add", sit="alike")
+        send(client, deck, "station-add", sit="alike")
     page = client.get(f"/designs/{deck}/stations").text
     assert "Add a player" not in page
     assert "<summary>Delete a player</summary>" in page
-    assert "8 players already" in send(client, deck, "add", status=422, sit="alike")
+    assert "8 players already" in send(client, deck, "station-add", status=422, sit="alike")

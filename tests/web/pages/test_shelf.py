@@ -197,9 +197,9 @@ def test_a_design_is_renamed_on_the_shelf_and_comes_first_under_its_new_title(
     client: TestClient, workshop: Workshop
 ) -> None:
     first, second = filled(workshop, "First", "Second")
-    form = Page(client.get("/").text).form(f"/designs/{first}/rename")
+    form = Page(client.get("/").text).form(f"/designs/{first}/title")
     assert form.fields == {"title": "First"}
-    answer = client.post(f"/designs/{first}/rename", data=form.sent(title="  Garage bench "))
+    answer = client.post(f"/designs/{first}/title", data=form.sent(title="  Garage bench "))
     assert answer.status_code == 200 and str(answer.url).endswith(f"/#design-{first}")
     assert titles(workshop) == ["Garage bench", "Second"]
     assert workshop.design(first)[1].title == "Garage bench" and workshop.design(second)[1].title == "Second"
@@ -210,19 +210,19 @@ def test_a_design_is_renamed_on_the_shelf_and_comes_first_under_its_new_title(
 def test_a_title_that_cannot_be_taken_is_shown_again_in_its_card(client: TestClient, workshop: Workshop) -> None:
     (design,) = filled(workshop, "First")
     for wrong, said in (("", "got 0"), ("x" * 201, "got 201")):
-        answer = client.post(f"/designs/{design}/rename", data={"title": wrong})
+        answer = client.post(f"/designs/{design}/title", data={"title": wrong})
         assert answer.status_code == 422 and said in answer.text
         assert f'id="wrong-title-{design}"' in answer.text and '<details class="rename-card" open>' in answer.text
-        assert Page(answer.text).form(f"/designs/{design}/rename").fields["title"] == wrong
+        assert Page(answer.text).form(f"/designs/{design}/title").fields["title"] == wrong
     assert titles(workshop) == ["First"] and len(workshop.moments(design)) == 1
 
 
 def test_renaming_stays_on_the_page_of_the_shelf_that_still_shows_it(client: TestClient, workshop: Workshop) -> None:
     design = filled(workshop, *(f"Deck {n}" for n in range(FEW + 1)))[3]
-    form = Page(client.get("/?find=deck+3&order=title").text).form(f"/designs/{design}/rename")
-    answer = client.post(f"/designs/{design}/rename", data=form.sent(title="Deck 3 again"))
+    form = Page(client.get("/?find=deck+3&order=title").text).form(f"/designs/{design}/title")
+    answer = client.post(f"/designs/{design}/title", data=form.sent(title="Deck 3 again"))
     assert str(answer.url).endswith(f"/?find=deck+3&order=title#design-{design}")
-    answer = client.post(f"/designs/{design}/rename", data=form.sent(title="Bench"))
+    answer = client.post(f"/designs/{design}/title", data=form.sent(title="Bench"))
     assert str(answer.url).endswith(f"/#design-{design}") and "Bench" in answer.text
 
 

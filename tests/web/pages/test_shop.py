@@ -40,7 +40,7 @@ def test_every_hole_has_its_bit_with_the_signed_difference(client: TestClient, w
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "12 holes" in page
     assert "28 mm Forstner" in page
-    post(client, deck, "take-bits", set="inch")
+    post(client, deck, "bits-take", set="inch")
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     # 1 1/8 in is 28.575 mm, 15/16 in 23.8125 mm, 1 in 25.4 mm (exact: 1 in = 25.4 mm).
     assert '1 1/8" Forstner' in page
@@ -61,7 +61,7 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
     base = f"/designs/{deck}"
     before = dxf_widths(client.get(f"{base}/drawing.dxf").content)
     assert before.count(28.0) == 14
-    post(client, deck, "take-bits", set="inch")
+    post(client, deck, "bits-take", set="inch")
     after = dxf_widths(client.get(f"{base}/drawing.dxf").content)
     wide = [w for w in after if w == pytest.approx(28.575, abs=1e-6)]
     assert len(wide) == 14
@@ -78,7 +78,7 @@ def test_another_bit_is_another_hole_on_every_drawing(client: TestClient, worksh
 
 def test_metric_hardware_keeps_its_name_in_inches(client: TestClient, deck: str) -> None:
     """A 28 mm hole is one in inches too, whatever bit makes it; 1 7/64", the nearest fraction, is on no label."""
-    post(client, deck, "take-bits", set="inch")
+    post(client, deck, "bits-take", set="inch")
     board, bits = (
         unescape(client.get(f"/designs/{deck}{path}").text) for path in ("?units=inch&select=b", "/shop?units=inch")
     )
@@ -91,8 +91,8 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     held = "".join(re.findall(r'value="(forstner 28\.0 55\.0)"', client.get(f"/designs/{deck}/shop").text))
     assert held == "forstner 28.0 55.0"
     for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
-        post(client, deck, "remove-bit", bit=bit)
-    page = post(client, deck, "remove-bit", status="422", bit="forstner 28.0 55.0")
+        post(client, deck, "bit-remove", bit=bit)
+    page = post(client, deck, "bit-remove", status="422", bit="forstner 28.0 55.0")
     assert "no longer in your list" in page
     uses = {(u.nominal, u.part.kind): u for u in bit_uses(workshop.look(deck, Where()).checked)}
     button = uses[28.0, "button"]
@@ -105,22 +105,22 @@ def test_a_bit_that_is_taken_out_is_missed_and_bought_again(client: TestClient, 
     assert "The body does not fit: the hole is 1.9 mm too small" in page  # 27.9 − 26
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "forstner", "diameter": "28.0 mm", "reach": "55.0 mm"}
-    post(client, deck, "add-bit", **buy)
+    post(client, deck, "bit-add", **buy)
     assert bit_uses(workshop.look(deck, Where()).checked)[0].bit is not None
     assert workshop.look(deck, Where()).checked.report.stops == ()
 
 
 def test_a_bit_is_typed_in_either_unit_with_its_reach(client: TestClient, workshop: Workshop, deck: str) -> None:
-    post(client, deck, "add-bit", kind="hole-saw", diameter="1 9/16", reach="1 1/2in")
+    post(client, deck, "bit-add", kind="hole-saw", diameter="1 9/16", reach="1 1/2in")
     bit = shop(workshop, deck).shop.bits[-1]
     assert (bit.kind, bit.diameter, bit.reach, bit.inch) == ("hole-saw", 39.6875, 38.1, True)
-    page = post(client, deck, "add-bit", status="422", kind="hole-saw", diameter="wide", reach="deep")
+    page = post(client, deck, "bit-add", status="422", kind="hole-saw", diameter="wide", reach="deep")
     assert 'id="wrong-diameter"' in page
     assert 'id="wrong-reach"' in page
     assert 'value="wide"' in page
-    page = post(client, deck, "add-bit", status="422", kind="hole-saw", diameter="-3")
+    page = post(client, deck, "bit-add", status="422", kind="hole-saw", diameter="-3")
     assert 'id="wrong-diameter"' in page
-    assert 'id="wrong-kind"' in post(client, deck, "add-bit", status="422", kind="laser", diameter="10")
+    assert 'id="wrong-kind"' in post(client, deck, "bit-add", status="422", kind="laser", diameter="10")
     assert shop(workshop, deck).shop.bits[-1] == bit
 
 
@@ -128,16 +128,16 @@ def test_method_paper_thickness_and_paint_are_set_in_one_step(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
     fields = {"drilling": "press", "paper": "a4", "other-paper": "", "thickness.was": "18 mm", "paint.was": "0 mm"}
-    post(client, deck, "work", **{**fields, "thickness": "17.8", "paint": "0.15"})
+    post(client, deck, "settings", **{**fields, "thickness": "17.8", "paint": "0.15"})
     design = shop(workshop, deck)
     assert (design.boards[0].layers[0].thickness, design.boards[0].paint, design.shop.drilling) == (17.8, 0.15, "press")
-    page = post(client, deck, "work", **{**fields, "thickness": "18 mm", "paint": "0 mm", "other-paper": "594x841"})
+    page = post(client, deck, "settings", **{**fields, "thickness": "18 mm", "paint": "0 mm", "other-paper": "594x841"})
     assert shop(workshop, deck).boards[0].layers[0].thickness == 17.8, "what was not touched stays"
     assert shop(workshop, deck).shop.paper == "594x841"
     assert "after painting" in page
     for name, wrong in (("thickness", "-3"), ("paint", "5"), ("other-paper", "2x2"), ("drilling", "laser")):
         page = post(
-            client, deck, "work", status="422", **{**fields, "thickness": "18 mm", "paint": "0 mm", name: wrong}
+            client, deck, "settings", status="422", **{**fields, "thickness": "18 mm", "paint": "0 mm", name: wrong}
         )
         assert f'id="wrong-{name}"' in page
     client.post(f"/designs/{deck}/undo", data={"page": "shop"})
@@ -153,19 +153,19 @@ def test_every_layer_is_measured_by_itself(client: TestClient, workshop: Worksho
     page = unescape(client.get(f"/designs/{deck}/shop").text)
     assert "Layer 2, " in page
     fields = {"drilling": "hand", "paper": shop(workshop, deck).shop.paper}
-    post(client, deck, "work", **fields, **{"thickness-2": "6.1"})
+    post(client, deck, "settings", **fields, **{"thickness-2": "6.1"})
     assert [la.thickness for la in shop(workshop, deck).boards[0].layers] == [board.layers[0].thickness, 6.1]
-    wrong = post(client, deck, "work", status="422", **fields, **{"thickness-2": "0"})
+    wrong = post(client, deck, "settings", status="422", **fields, **{"thickness-2": "0"})
     assert 'id="wrong-thickness-2"' in wrong
 
 
 def test_undo_on_the_shop_page_stays_on_it(client: TestClient, deck: str) -> None:
-    post(client, deck, "remove-bit", bit="forstner 28.0 55.0")
+    post(client, deck, "bit-remove", bit="forstner 28.0 55.0")
     # Bits belong to every design, so they are no step of this one: they have a way back of their own.
     answer = client.post(f"/designs/{deck}/undo", data={"page": "shop"})
     assert answer.url.path == f"/designs/{deck}/shop"
     assert "forstner 28.0 55.0" not in answer.text
-    assert "common metric" in post(client, deck, "swap-bits").lower()
+    assert "common metric" in post(client, deck, "bits-swap").lower()
     assert "forstner 28.0 55.0" in client.get(f"/designs/{deck}/shop").text
 
 
@@ -175,7 +175,7 @@ def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, worksh
     files = [client.get(f"/designs/{each}/design.json").content for each in (deck, other)]
     before = client.get("/").text
     names = ("forstner 24.0 55.0", "forstner 30.0 55.0", "brad-point 3.0 70.0")
-    page = post(client, deck, "keep-bits", **{f"keep-{name}": "on" for name in names})
+    page = post(client, deck, "bits-keep", **{f"keep-{name}": "on" for name in names})
     assert "Your own list" in page and "3 bits" in page
     for each in (deck, other):
         assert {(b.kind, b.diameter) for b in workshop.look(each, Where()).checked.resolved.tooling.bits} == {
@@ -185,20 +185,20 @@ def test_bits_are_kept_once_and_used_for_every_design(client: TestClient, worksh
     assert re.findall(r"\d+ stops?", client.get("/").text) != re.findall(r"\d+ stops?", before) or (
         not workshop.look(deck, Where()).checked.report.stops
     ), "no verdict of other bits is shown"
-    post(client, deck, "carry-bits")
+    post(client, deck, "bits-carry")
     assert len(workshop.written(deck).shop.bits) == 3
-    assert "No bit is ticked" in post(client, deck, "keep-bits", status="422")
-    page = post(client, deck, "clear-bits")
+    assert "No bit is ticked" in post(client, deck, "bits-keep", status="422")
+    page = post(client, deck, "bits-clear")
     assert "0 bits" in page
     assert workshop.look(other, Where()).checked.report.stops
-    post(client, deck, "add-bit", kind="forstner", diameter="30")
+    post(client, deck, "bit-add", kind="forstner", diameter="30")
     assert len(workshop.look(other, Where()).checked.resolved.tooling.bits) == 1
 
 
 @pytest.mark.parametrize(
     ("verb", "values", "status"),
-    [("explode", {}, 404), ("remove-bit", {}, 422), ("remove-bit", {"bit": "forstner wide"}, 422),
-     ("take-bits", {"set": "cubits"}, 422), ("remove-bit", {"bit": "forstner nan"}, 422)],
+    [("explode", {}, 404), ("bit-remove", {}, 422), ("bit-remove", {"bit": "forstner wide"}, 422),
+     ("bits-take", {"set": "cubits"}, 422), ("bit-remove", {"bit": "forstner nan"}, 422)],
 )  # fmt: skip
 def test_nonsense_changes_nothing(
     client: TestClient, workshop: Workshop, deck: str, verb: str, values: dict[str, str], status: int
@@ -211,22 +211,22 @@ def test_nonsense_changes_nothing(
 def test_a_bit_too_short_is_told_and_a_longer_one_offered(client: TestClient, workshop: Workshop, deck: str) -> None:
     """A 28 mm bit that reaches 12 mm goes through 18 mm from both faces; one that reaches 8 mm does not."""
     for bit in ("forstner 28.0 55.0", "step 28.0 5.0", "forstner 30.0 55.0", "step 30.0 5.0"):
-        post(client, deck, "remove-bit", bit=bit)
-    page = post(client, deck, "add-bit", kind="forstner", diameter="28", reach="12")
+        post(client, deck, "bit-remove", bit=bit)
+    page = post(client, deck, "bit-add", kind="forstner", diameter="28", reach="12")
     assert "It reaches only 12 mm of 18 mm: drill from both faces" in page
     assert "To buy:" not in page
-    post(client, deck, "remove-bit", bit="forstner 28.0 12.0")
-    page = post(client, deck, "add-bit", kind="forstner", diameter="28", reach="8")
+    post(client, deck, "bit-remove", bit="forstner 28.0 12.0")
+    page = post(client, deck, "bit-add", kind="forstner", diameter="28", reach="8")
     assert "It reaches only 8 mm of 18 mm: a longer one is needed" in page
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
-    post(client, deck, "add-bit", **buy)
+    post(client, deck, "bit-add", **buy)
     assert workshop.look(deck, Where()).checked.report.stops == ()
     assert all(u.reaches for u in bit_uses(workshop.look(deck, Where()).checked) if u.sort == "hole")
 
 
 def test_paint_asks_for_a_wider_bit(client: TestClient, workshop: Workshop, deck: str) -> None:
     """0.3 mm of paint on the wall leaves 28 mm a hole of 27.4 mm, narrower than the 27.9 mm the body needs."""
-    post(client, deck, "work", drilling="hand", paper="a4", paint="0.3")
+    post(client, deck, "settings", drilling="hand", paper="a4", paint="0.3")
     use = next(u for u in bit_uses(workshop.look(deck, Where()).checked) if u.nominal == 28.0 and u.smallest == 27.9)
     assert use.bit is not None
     assert use.bit.diameter == 30.0
@@ -266,7 +266,7 @@ def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
     client: TestClient, workshop: Workshop, deck: str
 ) -> None:
     for bit in ("router 6.0 30.0", "router 8.0 30.0"):
-        post(client, deck, "remove-bit", bit=bit)
+        post(client, deck, "bit-remove", bit=bit)
     use = recessed(client, workshop, deck, corner="5")  # only the 12 mm bit is left: 1 mm rounder
     assert use.bit is None and use.nearest is not None and (use.nearest.diameter, use.corner) == (12.0, 1.0)
     assert use.buy is not None and (use.buy.kind, use.buy.diameter, use.buy.reach) == ("router", 8.0, 30.0)
@@ -275,14 +275,14 @@ def test_a_router_bit_to_buy_is_named_where_none_leaves_the_corners(
     assert "It cuts the corners 1 mm rounder than drawn" in page
     buy = dict(re.findall(r'type="hidden" name="(kind|diameter|reach)" value="([^"]+)"', page))
     assert buy == {"kind": "router", "diameter": "8.0 mm", "reach": "30.0 mm"}
-    post(client, deck, "add-bit", **buy)
+    post(client, deck, "bit-add", **buy)
     (use,) = [u for u in bit_uses(workshop.look(deck, Where()).checked) if u.sort == "recess"]
     assert use.bit is not None and use.bit.diameter == 8.0
 
 
 def test_a_shop_without_a_router_bit_is_told_which_to_buy(client: TestClient, workshop: Workshop, deck: str) -> None:
     for bit in ("router 6.0 30.0", "router 8.0 30.0", "router 12.0 30.0"):
-        post(client, deck, "remove-bit", bit=bit)
+        post(client, deck, "bit-remove", bit=bit)
     use = recessed(client, workshop, deck)
     assert use.bit is None and use.nearest is None
     assert use.buy is not None and (use.buy.kind, use.buy.diameter) == ("router", 12.0)

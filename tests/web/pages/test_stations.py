@@ -37,7 +37,7 @@ def shown(client: TestClient, deck: str, **query: str) -> dict[str, str]:
     return {k: unescape(v) for k, v in fields.items()}
 
 
-def send(client: TestClient, deck: str, verb: str = "lay-out", status: int = 200, **values: str) -> str:
+def send(client: TestClient, deck: str, verb: str = "station-lay-out", status: int = 200, **values: str) -> str:
     fields = shown(
         client, deck, station=values.get("station", "s1"), **{k: values[k] for k in ("units",) if k in values}
     )
@@ -109,7 +109,7 @@ def test_parts_moved_by_hand_are_told_and_called_back(client: TestClient, worksh
     assert f"{one.label} was moved or locked by hand" in page
     send(client, deck, front="75")
     assert parts(workshop, deck)[one.id].y == one.y
-    send(client, deck, "call-back")
+    send(client, deck, "station-reset")
     assert parts(workshop, deck)[one.id].x == pytest.approx(one.x, abs=1e-6)
     assert "reset to station positions" in str(workshop.moments(deck)[-1].summary)
 
@@ -121,7 +121,7 @@ def test_removing_a_player_and_looking_at_both(client: TestClient, workshop: Wor
     svg = client.get(f"/designs/{deck}/arrangement.svg?arrangement={arrangement(workshop, deck, 1).id}")
     assert svg.headers["content-type"].startswith("image/svg+xml")
     assert all(f">{letter}</" in svg.text for letter in shared)
-    send(client, deck, "remove", station="s2")
+    send(client, deck, "station-remove", station="s2")
     assert not parts(workshop, deck, "s2")
     bare = client.post(f"/designs/{deck}/stations/shake", data={"station": "s1"})
     assert bare.status_code == 404

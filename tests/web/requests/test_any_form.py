@@ -91,13 +91,13 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/printer/keep", {"printer-name": "x", "paper": "a4"}),
         *((f"{at}/board/{verb}", spot) for verb in ("corner-add", "corner-remove")),
         (f"{at}/board/corner-cut", {**spot, "cut-before": "10", "cut-after": "10"}),
-        (f"{at}/edit/uncounterbore", {"select": placement}),
-        (f"{at}/edit/unrecess", {"select": placement}),
+        (f"{at}/edit/counterbore-clear", {"select": placement}),
+        (f"{at}/edit/recess-clear", {"select": placement}),
         (f"{at}/edit/withdraw", {"acceptance": "web"}),
         (f"{at}/edit/station-copy", {"station": "s1", "how": "mirror"}),
-        (f"{at}/stations/lay-out", {"station": "s1", "pitch": "40", "buttons": "6", "rows": "2", "tilt": "5"}),
-        (f"{at}/stations/call-back", {"station": "s1"}),
-        (f"{at}/stations/remove", {"station": "s1"}),
+        (f"{at}/stations/station-lay-out", {"station": "s1", "pitch": "40", "buttons": "6", "rows": "2", "tilt": "5"}),
+        (f"{at}/stations/station-reset", {"station": "s1"}),
+        (f"{at}/stations/station-remove", {"station": "s1"}),
         (f"{at}/nothing", {}),
     ]
 
@@ -113,7 +113,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
         box = {"x": "350", "y": "200", "width": "20", "height": "20"}
         for path, fields in (
             ("board/opening-add", {**box, "setback": "2"}),
-            ("board/clear-add", {**box, "face": "under", "label": "Bracket"}),
+            ("board/area-add", {**box, "face": "under", "label": "Bracket"}),
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
             ("edit/move", {"select": first, "dx": "9", "dy": "9"}),

@@ -459,7 +459,7 @@ def test_words_from_outside_are_words_in_htmx_answers_too(client: TestClient, na
         client.get(f"/designs/{nasty}", params={"select": placements[0]["id"]}, headers=headers),
         client.post(f"/designs/{nasty}/edit/place", data={**form, "x": NASTY}, headers=headers),
         client.post(f"/designs/{nasty}/edit/{quote(NASTY, safe='')}", data=form, headers=headers),
-        client.post(f"/designs/{nasty}/edit/fix", data={**form, "finding": NASTY}, headers=headers),
+        client.post(f"/designs/{nasty}/edit/fix-apply", data={**form, "finding": NASTY}, headers=headers),
         client.post(f"/designs/{nasty}/edit/add", data={**form, "part": NASTY}, headers=headers),
     ):
         assert "<script>alert" not in answer.text
@@ -547,7 +547,7 @@ def test_every_scenario_opens_whole(client: TestClient, scenario: Path) -> None:
             if not place.startswith(("data:", "#")):
                 assert client.get(place.partition("#")[0]).status_code == 200, (path, place)
     for form in Page(client.get(f"/designs/{design}").text).forms:
-        if form.action.endswith("/edit/fix"):
+        if form.action.endswith("/edit/fix-apply"):
             answer = client.post(form.action, data=form.fields)
             assert answer.status_code in {303, 422}, (form.fields, answer.status_code)
             if answer.status_code == 303:
@@ -655,10 +655,10 @@ def test_no_form_ever_ends_in_a_fault_of_ours(
         "drill",
         "lock",
         "part",
-        "uncounterbore",
-        "fix",
+        "counterbore-clear",
+        "fix-apply",
         "title",
-        "shop",
+        "settings",
         "nonsense",
     ]
     url = address(path, design).replace("/edit/move", f"/edit/{data.draw(st.sampled_from(verbs))}")

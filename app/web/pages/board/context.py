@@ -15,10 +15,11 @@ from app.service.screens.hardware_list import TileGroup
 from app.service.screens.layer_list import LayerChoice
 from app.service.screens.measured import Measured
 from app.service.screens.part_card import Selected
+from app.service.screens.report_seen import shares_holes
 from app.service.screens.several_card import SeveralCard, StationCard
 from app.service.screens.shop_card import ShopCard
 from app.service.sight import Sight
-from app.web.shared.report import ReportBlock, report_block, shares_holes
+from app.web.shared.report import ReportBlock, report_block
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
@@ -28,7 +29,7 @@ class BoardPage:
     """The board page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         boards, arrangements, faces, units: switches; one with a single way is empty.
         undo, redo: names of the steps; empty if there is none.
@@ -52,7 +53,7 @@ class BoardPage:
         typed: what stood in the fields then.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     boards: tuple[Option, ...]
     arrangements: tuple[Option, ...]
@@ -82,7 +83,7 @@ class BoardPage:
 
 def board_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     *,
     find: str = "",
     problems: Mapping[str, str] | None = None,
@@ -94,24 +95,24 @@ def board_page(
     Ways out that were not tried yet are left for the page to ask for, if it can do that ``later``.
     """
     later = later and not find and not sight.checked.report.tried
-    here = here.at(select=sight.present(here.select)).showing(sight.revision)
-    seen = board_seen(sight, View(here.face, here.section, here.select, here.to, here.layers))
+    view = view.at(select=sight.present(view.select)).showing(sight.revision)
+    seen = board_seen(sight, View(view.face, view.section, view.select, view.to, view.layers))
     undo, redo = sight.steps
     shared = shares_holes(sight)
     return BoardPage(
-        here=here,
+        view=view,
         title=sight.title,
-        **switches_of(sight, here),
+        **switches_of(sight, view),
         undo=undo,
         redo=redo,
         palette=seen.palette,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         layers=seen.layers,
-        files=view_files(here),
+        files=view_files(view),
         report=report_block(
-            sight.checked, here, ways=not later, find=find, problems=problems, typed=typed, shared=shared
+            sight.checked, view, ways=not later, find=find, problems=problems, typed=typed, shared=shared
         ),
-        ways_url=here.at(seen="").url("/ways", of=sight.revision) if later else "",
+        ways_url=view.at(seen="").url("/ways", of=sight.revision) if later else "",
         selected=seen.selected,
         several=seen.several,
         measured=seen.measured,
@@ -127,10 +128,10 @@ def board_page(
     )
 
 
-def view_files(here: ViewState) -> tuple[Option, ...]:
+def view_files(view: ViewState) -> tuple[Option, ...]:
     """What is in view as files; none for a section through nothing."""
-    if here.section and not here.select:
+    if view.section and not view.select:
         return ()
-    face = "underside" if here.face == "under" else "board"
-    of = f"section:{here.select[0]}" if here.section else face
-    return tuple(Option(each.words, here.url(f"/view{each.ending}", of=of)) for each in VIEWS)
+    face = "underside" if view.face == "under" else "board"
+    of = f"section:{view.select[0]}" if view.section else face
+    return tuple(Option(each.words, view.url(f"/view{each.ending}", of=of)) for each in VIEWS)

@@ -13,7 +13,7 @@ from app.service.edits import arrangements, changes
 from app.service.edits.accepting import accepted, accepted_all, withdrawn
 from app.service.edits.apply_fix import fix_applied, fix_applied_to_all
 from app.service.edits.changes import on_board
-from app.service.edits.shop_changes import reset_shop
+from app.service.edits.shop_changes import settings_set
 from app.web.forms import Form
 from app.web.pages.board.arranging import READERS, chosen
 from app.web.pages.board.context import board_page
@@ -45,29 +45,29 @@ def redo(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
 @router.post("/designs/{design_id}/edit/{verb}")
 def edit(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Make one change; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, read = _here(design_id, form), reader_of(_READERS, verb)
+    view, read = _here(design_id, form), reader_of(_READERS, verb)
     if verb == "move":
-        read = partial(_move, seen=_seen(workshop, here))
+        read = partial(_move, seen=_seen(workshop, view))
 
     def again(problems: Mapping[str, str]) -> Response:
-        sight = workshop.see(here.design, here.where, here.units)
-        shown = board_page(sight, here, problems=problems, typed=form.values)
+        sight = workshop.see(view.design, view.where, view.units)
+        shown = board_page(sight, view, problems=problems, typed=form.values)
         return page("board/page.html", shown, htmx, block="bench", status=422)
 
     # A drag keeps what else was selected; anything else is about the one part it made or changed.
-    rest = here.select if verb == "move" else ()
+    rest = view.select if verb == "move" else ()
     return answered(
-        workshop, form, here, read, again, lambda done, other_windows: _after(done, here, rest).url(**other_windows)
+        workshop, form, view, read, again, lambda done, other_windows: _after(done, view, rest).url(**other_windows)
     )
 
 
-def _after(done: Edit, here: ViewState, rest: tuple[str, ...]) -> ViewState:
+def _after(done: Edit, view: ViewState, rest: tuple[str, ...]) -> ViewState:
     """The view of what was done, with the ``rest`` of what was selected."""
     if done.placement:
-        return here.at(select=tuple(dict.fromkeys((done.placement, *rest))))
+        return view.at(select=tuple(dict.fromkeys((done.placement, *rest))))
     if done.several:
-        return here.at(select=done.several)
-    return here.at(arrangement=done.arrangement, select=()) if done.arrangement else here
+        return view.at(select=done.several)
+    return view.at(arrangement=done.arrangement, select=()) if done.arrangement else view
 
 
 def _here(design_id: str, form: Form) -> ViewState:
@@ -78,28 +78,28 @@ def _back(workshop: OpenWorkshop, design_id: str, form: Form, other_windows: Map
     """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
     pages = {"shop": "/shop", "timeline": "/timeline", "stations": "/stations", "board": "/board"}
     page = pages.get(form.text("page"), "")
-    here = still_there(workshop, _here(design_id, form))
-    return here.url(page, group=form.text("group"), hold=form.text("hold"), **other_windows)
+    view = still_there(workshop, _here(design_id, form))
+    return view.url(page, group=form.text("group"), hold=form.text("hold"), **other_windows)
 
 
-def _move(form: Form, here: ViewState, seen: Design | None = None) -> DesignChange:
+def _move(form: Form, view: ViewState, seen: Design | None = None) -> DesignChange:
     """Where it was let go counts: one part that another window moved meanwhile still lands under the pointer."""
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     grid = 0.0 if form.flag("free") else changes.grid_of(form.unit)
-    shift = on_board(here.face, dx, dy)
-    return changes.moved(here.where, chosen(here), *shift, grid, seen)
+    shift = on_board(view.face, dx, dy)
+    return changes.moved(view.where, chosen(view), *shift, grid, seen)
 
 
-def _seen(workshop: OpenWorkshop, here: ViewState) -> Design | None:
+def _seen(workshop: OpenWorkshop, view: ViewState) -> Design | None:
     """The design as it was on screen, if it says which moment that was."""
-    return workshop.seen(here.design, here.seen) if here.seen else None
+    return workshop.seen(view.design, view.seen) if view.seen else None
 
 
-def _place(form: Form, here: ViewState) -> DesignChange:
+def _place(form: Form, view: ViewState) -> DesignChange:
     """Fields that still show what was shown are left exactly as they are: the screen rounds, the design does not."""
     return changes.placed(
-        here.where,
-        chosen(here)[0],
+        view.where,
+        chosen(view)[0],
         x=form.length("x", "The distance from the left edge") if form.changed("x") else None,
         y=form.length("y", "The distance from the front edge") if form.changed("y") else None,
         angle=form.number("angle", "The angle") if form.changed("angle") else None,
@@ -107,16 +107,16 @@ def _place(form: Form, here: ViewState) -> DesignChange:
     )
 
 
-def _add(form: Form, here: ViewState) -> DesignChange:
+def _add(form: Form, view: ViewState) -> DesignChange:
     at = None
     if form.has("x") and form.has("y"):
         at = (form.number("x", "The distance from the left"), form.number("y", "The distance from the front"))
-    return changes.added(here.where, form.text("part"), at, here.face, changes.grid_of(form.unit))
+    return changes.added(view.where, form.text("part"), at, view.face, changes.grid_of(form.unit))
 
 
-def _shop_change(form: Form, here: ViewState) -> DesignChange:
-    return reset_shop(
-        here.where,
+def _settings(form: Form, view: ViewState) -> DesignChange:
+    return settings_set(
+        view.where,
         layers={0: form.length("thickness", "The thickness")} if form.changed("thickness") else {},
         drilling=form.text("drilling"),
         paper=form.text("paper"),
@@ -124,20 +124,17 @@ def _shop_change(form: Form, here: ViewState) -> DesignChange:
     )
 
 
-def _counterbore(form: Form, here: ViewState) -> DesignChange:
-    if len(ids := chosen(here)) > 1:
+def _counterbore(form: Form, view: ViewState) -> DesignChange:
+    if len(ids := chosen(view)) > 1:
         sizes = (form.length(name, words) for name, words in _BORE.items())
-        return changes.beside_fields(
-            changes.counterbored_all(here.where, ids, *sizes), {"diameter": "bore-diameter", "depth": "bore-depth"}
-        )
-    return changes.beside_fields(
-        changes.counterbored(here.where, chosen(here)[0], *_typed(form, _BORE)),
-        {"diameter": "bore-diameter", "depth": "bore-depth"},
-    )
+        change = changes.counterbore_set_in_all(view.where, ids, *sizes)
+    else:
+        change = changes.counterbore_set(view.where, ids[0], *_typed(form, _BORE))
+    return changes.beside_fields(change, {"diameter": "bore-diameter", "depth": "bore-depth"})
 
 
-def _recess(form: Form, here: ViewState) -> DesignChange:
-    change = changes.recessed(here.where, chosen(here)[0], _typed(form, _POCKET))
+def _recess(form: Form, view: ViewState) -> DesignChange:
+    change = changes.recess_set(view.where, chosen(view)[0], _typed(form, _POCKET))
     return changes.beside_fields(change, {name.removeprefix("recess-"): name for name in _POCKET})
 
 
@@ -155,34 +152,34 @@ _POCKET = {
 }
 
 
-def _fix(form: Form, here: ViewState) -> DesignChange:
+def _fix_apply(form: Form, view: ViewState) -> DesignChange:
     """What the button said it would do comes along, so that nothing else is done."""
     said, units = form.text("said"), form.unit.value
     if form.has("group"):
-        change = fix_applied_to_all(here.where, form.text("group"), said, units)
+        change = fix_applied_to_all(view.where, form.text("group"), said, units)
     else:
-        change = fix_applied(here.where, form.text("finding"), said, units)
+        change = fix_applied(view.where, form.text("finding"), said, units)
     return changes.beside_fields(change, {"": "said", "finding": "said"})
 
 
-def _accept(form: Form, here: ViewState) -> DesignChange:
+def _accept(form: Form, view: ViewState) -> DesignChange:
     reason = form.text("reason")
     if form.has("group"):
-        return changes.beside_fields(accepted_all(here.where, form.text("group"), reason), {"": "group"})
-    return changes.beside_fields(accepted(here.where, form.text("finding"), reason), {"": "finding"})
+        return changes.beside_fields(accepted_all(view.where, form.text("group"), reason), {"": "group"})
+    return changes.beside_fields(accepted(view.where, form.text("finding"), reason), {"": "finding"})
 
 
-def _withdraw(form: Form, here: ViewState) -> DesignChange:
-    return changes.beside_fields(withdrawn(here.where, form.text("acceptance")), {"": "acceptance"})
+def _withdraw(form: Form, view: ViewState) -> DesignChange:
+    return changes.beside_fields(withdrawn(view.where, form.text("acceptance")), {"": "acceptance"})
 
 
-def _arrangement_add(form: Form, here: ViewState) -> DesignChange:
+def _arrangement_add(form: Form, view: ViewState) -> DesignChange:
     blank = form.one_of("kind", "The new arrangement", ("copy", "blank")) == "blank"
-    return arrangements.arrangement_added(here.where, blank=blank)
+    return arrangements.arrangement_added(view.where, blank=blank)
 
 
-def _drill(form: Form, here: ViewState) -> DesignChange:
-    return changes.drilled(here.where, chosen(here), drill=form.flag("drill"))
+def _drill(form: Form, view: ViewState) -> DesignChange:
+    return changes.drilled(view.where, chosen(view), drill=form.flag("drill"))
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
@@ -191,20 +188,20 @@ _READERS: Mapping[str, Reader] = MappingProxyType(
         "move": _move,
         "place": _place,
         "add": _add,
-        "remove": lambda _, here: changes.removed(here.where, chosen(here)),
+        "remove": lambda _, view: changes.removed(view.where, chosen(view)),
         "drill": _drill,
-        "part": lambda form, here: changes.part_set(here.where, chosen(here)[0], form.text("part")),
-        "uncounterbore": lambda _, here: changes.uncounterbored(here.where, chosen(here)[0]),
+        "part": lambda form, view: changes.part_set(view.where, chosen(view)[0], form.text("part")),
+        "counterbore-clear": lambda _, view: changes.counterbore_cleared(view.where, chosen(view)[0]),
         "counterbore": _counterbore,
         "recess": _recess,
-        "unrecess": lambda _, here: changes.unrecessed(here.where, chosen(here)[0]),
-        "fix": _fix,
+        "recess-clear": lambda _, view: changes.recess_cleared(view.where, chosen(view)[0]),
+        "fix-apply": _fix_apply,
         "accept": _accept,
         "withdraw": _withdraw,
         "title": lambda form, _: changes.title_set(form.text("title")),
         "arrangement-add": _arrangement_add,
-        "arrangement-name": lambda form, here: arrangements.arrangement_renamed(here.where, form.text("called")),
-        "arrangement-remove": lambda _, here: arrangements.arrangement_removed(here.where),
-        "shop": _shop_change,
+        "arrangement-rename": lambda form, view: arrangements.arrangement_renamed(view.where, form.text("called")),
+        "arrangement-remove": lambda _, view: arrangements.arrangement_removed(view.where),
+        "settings": _settings,
     }
 )

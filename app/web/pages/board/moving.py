@@ -19,7 +19,7 @@ class MovingBlock:
     """What is swapped while a part is dragged.
 
     Args:
-        here: the view.
+        view: the view.
         drawing: groups of the drawing, each to be swapped for the one of its name.
         report: the fit report, without the ways out: they are worked out when the part is let go.
         sheets: sheets of paper it would take, which takes longest to find; empty while it is not still.
@@ -29,7 +29,7 @@ class MovingBlock:
         snaps: shifts on the drawing that bring the part to places that draw it, and the grid, as JSON.
     """
 
-    here: ViewState
+    view: ViewState
     drawing: Markup
     report: ReportBlock
     sheets: str
@@ -56,23 +56,23 @@ class Stage:
 
 
 def moving_block(
-    seen: CheckResult, here: ViewState, start: tuple[float, float], grid: float, stage: Stage
+    seen: CheckResult, view: ViewState, start: tuple[float, float], grid: float, stage: Stage
 ) -> MovingBlock:
     """The block for a board as it would be with the selected parts moved.
 
     Args:
         seen: the board as it would be.
-        here: the view.
+        view: the view.
         start: where the part in hand was taken up [mm].
         grid: step of the grid; 0 if nothing draws the part [mm].
         stage: how far the drag is.
     """
-    found = follower_of(seen, here.face, here.select, start, grid, first=stage.first, row=stage.row)
+    found = follower_of(seen, view.face, view.select, start, grid, first=stage.first, row=stage.row)
     return MovingBlock(
-        here=here,
+        view=view,
         drawing=Markup(found.drawing),  # noqa: S704 - our own writer's SVG
-        report=report_block(seen, here, ways=False, page=False),
-        sheets=sheet_words_of(seen, here.face) if stage.still else "",
+        report=report_block(seen, view, ways=False, page=False),
+        sheets=sheet_words_of(seen, view.face) if stage.still else "",
         x=found.x,
         y=found.y,
         unit=seen.resolved.units,

@@ -26,35 +26,35 @@ router = Router()
 
 
 @router.get("/designs/{design_id}")
-def board(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, find: str = "") -> HTMLResponse:
+def board(workshop: OpenWorkshop, view: View, htmx: HtmxRequest, find: str = "") -> HTMLResponse:
     """The board page, or its bench for htmx; with the fix of what ``find`` names worked out."""
-    head, bits = workshop.head(here.design), workshop.bench.bits()
+    head, bits = workshop.head(view.design), workshop.bench.bits()
     known = workshop.shelf.states(head, bits)
-    return apart(is_long(head.revision.document), _board, head, here, htmx, find, bits, known)
+    return apart(is_long(head.revision.document), _board, head, view, htmx, find, bits, known)
 
 
-def _board(head: Head, here: ViewState, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
+def _board(head: Head, view: ViewState, htmx: Htmx, find: str, bits: Bits | None, known: States) -> HTMLResponse:
     """The page of a revision: all it takes is in what it is given, so that it can be made in another process."""
-    sight = with_states(sight_of(head, here.where, here.units, bits), known)
-    return page("board/page.html", board_page(sight, here, find=find, later=htmx.wants_block), htmx, block="bench")
+    sight = with_states(sight_of(head, view.where, view.units, bits), known)
+    return page("board/page.html", board_page(sight, view, find=find, later=htmx.wants_block), htmx, block="bench")
 
 
 @router.get("/designs/{design_id}/ways")
-def ways(workshop: OpenWorkshop, here: View, of: str = "") -> Response:
+def ways(workshop: OpenWorkshop, view: View, of: str = "") -> Response:
     """The report with its ways out; nothing for a page ``of`` another revision than the newest."""
-    head, bits = workshop.head(here.design), workshop.bench.bits()
+    head, bits = workshop.head(view.design), workshop.bench.bits()
     if of and head.revision.id != of:
         return Response(status_code=204)
     long = is_long(head.revision.document)
-    block = apart(True, ways_of, head, here, bits) if long else aside(ways_of, head, here, bits)
+    block = apart(True, ways_of, head, view, bits) if long else aside(ways_of, head, view, bits)
     return HTMLResponse(block, headers={"Cache-Control": "no-store"})
 
 
 @router.get("/designs/{design_id}/states")
-def states(workshop: OpenWorkshop, here: View, on: str = "", station: str = "") -> HTMLResponse:
+def states(workshop: OpenWorkshop, view: View, on: str = "", station: str = "") -> HTMLResponse:
     """The switch of arrangements with every one of them judged: a page that could not wait for that asks for it."""
-    sight = workshop.look(here.design, here.where, here.units)
-    block = states_block(sight, here, on, station, workshop.shelf.all_states(sight.head))
+    sight = workshop.look(view.design, view.where, view.units)
+    block = states_block(sight, view, on, station, workshop.shelf.all_states(sight.head))
     return HTMLResponse(render("board/_states.html", block), headers={"Cache-Control": "no-store"})
 
 
@@ -67,16 +67,16 @@ def now(design_id: str, workshop: OpenWorkshop) -> PlainTextResponse:
 @router.post("/designs/{design_id}/preview")
 def preview(design_id: str, workshop: OpenWorkshop, form: Sent) -> HTMLResponse:
     """The pieces that follow the selected parts moved by ``dx, dy`` on the drawing; nothing is kept."""
-    here = ViewState.of(design_id, dict(form.values))
-    if not here.select:
+    view = ViewState.of(design_id, dict(form.values))
+    if not view.select:
         raise EditError("Nothing is selected. Choose a part on the board first.")
     dx, dy = form.number("dx", "The shift to the right"), form.number("dy", "The shift to the back")
     form.done()
     grid = 0.0 if form.flag("free") else grid_of(form.unit)
-    shift = on_board(here.face, dx, dy)
-    before, seen = workshop.preview(here.design, here.where, form.unit.value, here.select, *shift, grid, here.seen)
-    held = before.resolved.placed(here.select[0])
+    shift = on_board(view.face, dx, dy)
+    before, seen = workshop.preview(view.design, view.where, form.unit.value, view.select, *shift, grid, view.seen)
+    held = before.resolved.placed(view.select[0])
     start = (held.x, held.y) if held is not None else (0.0, 0.0)
     stage = Stage(first=form.flag("first"), still=form.flag("still"), row=form.text("row"))
-    block = moving_block(seen, here, start, grid, stage)
+    block = moving_block(seen, view, start, grid, stage)
     return HTMLResponse(render("board/_moving.html", block))

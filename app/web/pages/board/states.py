@@ -25,9 +25,9 @@ class StatesBlock:
     arrangements: tuple[Option, ...]
 
 
-def states_block(sight: Sight, here: ViewState, page: str, station: str, states: States) -> StatesBlock:
+def states_block(sight: Sight, view: ViewState, page: str, station: str, states: States) -> StatesBlock:
     """The switch of a page; the board page if there is none of that name."""
     page = page if page in PAGES else ""
     more = {"station": station} if station and page else {}
-    ways = switches_of(replace(sight, states=states), here, page, **more)
+    ways = switches_of(replace(sight, states=states), view, page, **more)
     return StatesBlock(ways["arrangements"])

@@ -13,14 +13,13 @@ from app.service.drawings.board_sheets import following_svg, handle_shift, handl
 from app.service.edits.board_changes import Dragged
 from app.service.edits.changes import grid_of
 from app.service.screens.board_form import BoardForm, Grip, board_form, grip_named
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import listed
 from app.service.sight import Sight
 from app.units import Unit
 from app.web.pages.board_edit import board_fields as stuff
 from app.web.pages.board_edit import panels
-from app.web.shared.report import tally_of
 from app.web.shared.switches import others_of, switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 GROUPS: Final[Mapping[str, str]] = {
@@ -44,7 +43,7 @@ class BoardEditPage:
     """The page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         name: of the board.
         boards, units: switches.
@@ -68,7 +67,7 @@ class BoardEditPage:
         typed: what stood in the fields then.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     name: str
     boards: tuple[Option, ...]
@@ -124,7 +123,7 @@ class DraggedBlock:
 
 def board_edit_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     group: str = "",
     hold: str = "",
     *,
@@ -133,40 +132,40 @@ def board_edit_page(
 ) -> BoardEditPage:
     """The page with one group open, and what is in hand if anything is; a name that is not there counts as none."""
     form, unit = board_form(sight), sight.unit
-    here = here.at(select=(), face="top", section=False).showing(sight.revision)
+    view = view.at(select=(), face="top", section=False).showing(sight.revision)
     grip = grip_named(hold)
     held_words = handle_words(sight.checked, hold) if grip else ""
     if grip and not held_words and grip.kind != "corner":
         grip, hold = None, ""  # undone or removed since
     if group not in GROUPS:
         group = _GROUP_OF.get(grip.kind, "corners") if grip else "size"
-    switches = switches_of(sight, here, "/board", group=group)
+    switches = switches_of(sight, view, "/board", group=group)
     undo, redo = sight.steps
     return BoardEditPage(
-        here=here,
+        view=view,
         title=sight.title,
         name=form.name,
         boards=switches["boards"],
-        others=others_of(sight, here),
+        others=others_of(sight, view),
         units=tuple(
-            Option(u.value, here.at(units=u.value).url("/board", group=group, hold=hold), u is unit) for u in Unit
+            Option(u.value, view.at(units=u.value).url("/board", group=group, hold=hold), u is unit) for u in Unit
         ),
         undo=undo,
         redo=redo,
         drawing=Markup(sheet_svg(sight.checked, hold)),  # noqa: S704 - our own writer's SVG
         group=group,
-        groups=tuple(Option(w, here.url("/board", group=name), name == group) for name, w in GROUPS.items()),
+        groups=tuple(Option(w, view.url("/board", group=name), name == group) for name, w in GROUPS.items()),
         hold=hold,
         held_words=held_words,
         grid=grid_of(unit),
         outside=_outside_words(sight.checked),
         tally=tally_of(sight.checked),
         unit=unit.value,
-        back_url=here.url(),
-        room_url=here.url("/room"),
-        outline_url=here.url("/outline"),
-        layers_url=here.url("/board", group="layers"),
-        **_panel(form, here, group, grip, unit),
+        back_url=view.url(),
+        room_url=view.url("/room"),
+        outline_url=view.url("/outline"),
+        layers_url=view.url("/board", group="layers"),
+        **_panel(form, view, group, grip, unit),
         problems=problems or {},
         typed=typed or {},
     )
@@ -185,14 +184,14 @@ def refused_block(said: str) -> DraggedBlock:
     return DraggedBlock(Markup(""), 0.0, 0.0, said, wrong=True, tally=None)
 
 
-def _panel(board: BoardForm, here: ViewState, group: str, grip: Grip | None, unit: Unit) -> dict[str, Any]:
+def _panel(board: BoardForm, view: ViewState, group: str, grip: Grip | None, unit: Unit) -> dict[str, Any]:
     """The fields of the page that the group in hand fills."""
     rings = board.rings
     if group == "corners":
         of_ring = grip if grip and grip.kind in ("corner", "edge", "before", "after") else None
-        return {"corners": panels.corners_panel(rings, of_ring, here, unit)}
+        return {"corners": panels.corners_panel(rings, of_ring, view, unit)}
     if group == "openings":
-        return {"openings": panels.openings_panel(rings, board.new_box, grip, here, unit)}
+        return {"openings": panels.openings_panel(rings, board.new_box, grip, view, unit)}
     if group == "layers":
         return {"layers": stuff.layers_panel(board, unit)}
     if group == "edges":
@@ -200,7 +199,7 @@ def _panel(board: BoardForm, here: ViewState, group: str, grip: Grip | None, uni
     if group == "below":
         return {"below": stuff.below_fields(board, unit), "free_below": board.free_below}
     if group == "clear":
-        return {"clear": panels.clear_panel(board.areas, board.new_box, grip, here, unit)}
+        return {"clear": panels.clear_panel(board.areas, board.new_box, grip, view, unit)}
     if group == "shapes":
         return {"shapes": stuff.shapes_panel(rings[0], unit)}
     return {"size": stuff.size_fields(board, unit), "layers": stuff.layers_panel(board, unit)}

@@ -64,14 +64,14 @@ class ThingPanel:
     new_url: str = ""
 
 
-def corners_panel(rings: tuple[RingSeen, ...], grip: Grip | None, here: ViewState, unit: Unit) -> CornersPanel:
+def corners_panel(rings: tuple[RingSeen, ...], grip: Grip | None, view: ViewState, unit: Unit) -> CornersPanel:
     """Corners of the ring in hand, the rim if none is."""
     k = grip.ring if grip is not None and grip.ring < len(rings) else 0
     ring = rings[k].corners
     i = grip.index if grip is not None and grip.index < len(ring) else -1
 
     def at(r: int, index: int) -> str:
-        return here.url("/board", group="corners", hold=f"corner-{r}-{index}")
+        return view.url("/board", group="corners", hold=f"corner-{r}-{index}")
 
     names = ["Outline", *(f"Opening {r}" for r in range(1, len(rings)))]
     # A long list would hide the fields: as many are shown as fit, those round the one in hand.
@@ -124,14 +124,14 @@ def _corner_form(rings: tuple[RingSeen, ...], k: int, i: int, unit: Unit) -> Cor
     )
 
 
-def openings_panel(rings: tuple[RingSeen, ...], new: Box, grip: Grip | None, here: ViewState, unit: Unit) -> ThingPanel:
+def openings_panel(rings: tuple[RingSeen, ...], new: Box, grip: Grip | None, view: ViewState, unit: Unit) -> ThingPanel:
     """The openings, one of them in hand, or the fields of a new one."""
     held = grip.ring if grip is not None and grip.kind == "opening" and 1 <= grip.ring < len(rings) else -1
     rows = []
     for k, ring in enumerate(rings[1:], 1):
         _, _, width, height = ring.box
         said = f"{k} · {as_typed(width, unit)} × {as_typed(height, unit)}"
-        rows.append(Option(said, here.url("/board", group="openings", hold=f"opening-{k}"), k == held))
+        rows.append(Option(said, view.url("/board", group="openings", hold=f"opening-{k}"), k == held))
     if held >= 0:
         box, even = rings[held].box, rings[held].setback
         hint = "Its corners differ; this sets them all" if even is None else ""
@@ -143,12 +143,12 @@ def openings_panel(rings: tuple[RingSeen, ...], new: Box, grip: Grip | None, her
         held=held,
         name=f"Opening {held}" if held >= 0 else "",
         fields=(*_box_fields(box, unit), set_back),
-        corners_url=here.url("/board", group="corners", hold=f"corner-{held}-0") if held >= 0 else "",
-        new_url=here.url("/board", group="openings"),
+        corners_url=view.url("/board", group="corners", hold=f"corner-{held}-0") if held >= 0 else "",
+        new_url=view.url("/board", group="openings"),
     )
 
 
-def clear_panel(areas: tuple[AreaSeen, ...], new: Box, grip: Grip | None, here: ViewState, unit: Unit) -> ThingPanel:
+def clear_panel(areas: tuple[AreaSeen, ...], new: Box, grip: Grip | None, view: ViewState, unit: Unit) -> ThingPanel:
     """The areas to keep clear, one of them in hand, or the fields of a new one."""
     held = grip.ring if grip is not None and grip.kind in ("clear", "size") and grip.ring < len(areas) else -1
     rows = []
@@ -156,7 +156,7 @@ def clear_panel(areas: tuple[AreaSeen, ...], new: Box, grip: Grip | None, here: 
         face = "underside" if area.face == "under" else "top"
         said = f"{k + 1} · {as_typed(area.box[2], unit)} × {as_typed(area.box[3], unit)}, {face}"
         said += f", {area.label}" if area.label else ""
-        rows.append(Option(said, here.url("/board", group="clear", hold=f"clear-{k}"), k == held))
+        rows.append(Option(said, view.url("/board", group="clear", hold=f"clear-{k}"), k == held))
     one = areas[held] if held >= 0 else None
     box = one.box if one else new
     face = one.face if one else "under"
@@ -167,7 +167,7 @@ def clear_panel(areas: tuple[AreaSeen, ...], new: Box, grip: Grip | None, here: 
         fields=_box_fields(box, unit),
         faces=(Choice("under", "the underside", face == "under"), Choice("top", "the top face", face == "top")),
         label=one.label if one else "",
-        new_url=here.url("/board", group="clear"),
+        new_url=view.url("/board", group="clear"),
     )
 
 

@@ -38,20 +38,20 @@ _LAYER = re.compile(r"(material|thickness)-(\d{1,2})")
 
 
 @router.get("/designs/{design_id}/board")
-def board_edit(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, group: str = "", hold: str = "") -> HTMLResponse:
+def board_edit(workshop: OpenWorkshop, view: View, htmx: HtmxRequest, group: str = "", hold: str = "") -> HTMLResponse:
     """The board with its handles, and one group of what can be typed."""
-    sight = workshop.see(here.design, here.where, here.units)
-    return page("board_edit/page.html", board_edit_page(sight, here, group, hold), htmx, block="board")
+    sight = workshop.see(view.design, view.where, view.units)
+    return page("board_edit/page.html", board_edit_page(sight, view, group, hold), htmx, block="board")
 
 
 @router.post("/designs/{design_id}/board/preview")
 def preview(design_id: str, workshop: OpenWorkshop, form: Sent) -> HTMLResponse:
     """The pieces that follow a handle dragged by ``dx, dy``; nothing is kept."""
-    here, handle, pull = ViewState.of(design_id, dict(form.values)), form.text("handle"), _pull(form)
+    view, handle, pull = ViewState.of(design_id, dict(form.values)), form.text("handle"), _pull(form)
     form.done()
-    sight = workshop.look(here.design, here.where, form.unit.value)
+    sight = workshop.look(view.design, view.where, form.unit.value)
     try:
-        dragged = board_changes.drag_preview(sight.design, here.where, handle, pull, form.unit.value)
+        dragged = board_changes.drag_preview(sight.design, view.where, handle, pull, form.unit.value)
         block = dragged_block(sight, dragged, handle)
     except EditError as error:
         block = refused_block(str(error))
@@ -61,29 +61,29 @@ def preview(design_id: str, workshop: OpenWorkshop, form: Sent) -> HTMLResponse:
 @router.post("/designs/{design_id}/board/{verb}")
 def change_board(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Make one change to the board; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, read = ViewState.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a board")
+    view, read = ViewState.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a board")
     group, hold = form.text("group"), form.text("hold")
 
     def again(problems: Mapping[str, str]) -> Response:
-        sight = workshop.see(here.design, here.where, here.units)
-        shown = board_edit_page(sight, here, group, hold, problems=problems, typed=form.values)
+        sight = workshop.see(view.design, view.where, view.units)
+        shown = board_edit_page(sight, view, group, hold, problems=problems, typed=form.values)
         return page("board_edit/page.html", shown, htmx, block="board", status=422)
 
     def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
-        return here.url("/board", group=group, hold=_next_hold(verb, form, here, done), **other_windows)
+        return view.url("/board", group=group, hold=_next_hold(verb, form, view, done), **other_windows)
 
-    return answered(workshop, form, here, read, again, onward, beside="form")
+    return answered(workshop, form, view, read, again, onward, beside="form")
 
 
-def _next_hold(verb: str, form: Form, here: ViewState, done: Edit) -> str:
+def _next_hold(verb: str, form: Form, view: ViewState, done: Edit) -> str:
     """What is in hand after a change: what was made, or what was."""
     if verb == "drag":
         return form.text("handle")
     if verb == "shape" or verb.endswith("-remove"):
         return ""
-    if verb in ("opening-add", "clear-add"):
-        return board_changes.newest(done, here.where, verb.removesuffix("-add"))
-    return board_changes.corner_after(done, here.where, _spot(form)) if verb == "corner-add" else form.text("hold")
+    if verb in ("opening-add", "area-add"):
+        return board_changes.newest(done, view.where, verb.removesuffix("-add"))
+    return board_changes.corner_after(done, view.where, _spot(form)) if verb == "corner-add" else form.text("hold")
 
 
 def _lengths(form: Form, fields: Mapping[str, str]) -> dict[str, float]:
@@ -108,19 +108,19 @@ def _pull(form: Form) -> Pull:
     return Pull(dx, dy, 0.0 if form.flag("free") else grid_of(form.unit), form.flag("alone"))
 
 
-def _drag(form: Form, here: ViewState) -> DesignChange:
-    return board_changes.handle_dragged(here.where, form.text("handle"), _pull(form))
+def _drag(form: Form, view: ViewState) -> DesignChange:
+    return board_changes.dragged(view.where, form.text("handle"), _pull(form))
 
 
-def _size(form: Form, here: ViewState) -> DesignChange:
+def _size(form: Form, view: ViewState) -> DesignChange:
     asked = _lengths(form, {"width": "The width", "depth": "The depth"})
     name = form.text("board-name") if form.changed("board-name") else None
-    return board_changes.remade(here.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
+    return board_changes.size_set(view.where, name, (asked.get("width"), asked.get("depth")), *_layered(form))
 
 
-def _cut(form: Form, here: ViewState) -> DesignChange:
+def _cut(form: Form, view: ViewState) -> DesignChange:
     before = form.length("cut-before", "The offset before the corner")
-    return board_changes.corner_cut(here.where, _spot(form), before, form.length("cut-after", "The offset after it"))
+    return board_changes.corner_cut(view.where, _spot(form), before, form.length("cut-after", "The offset after it"))
 
 
 def _box(form: Form) -> tuple[float, float, float, float]:
@@ -128,13 +128,13 @@ def _box(form: Form) -> tuple[float, float, float, float]:
     return x, y, width, height
 
 
-def _opening(form: Form, here: ViewState) -> DesignChange:
+def _opening(form: Form, view: ViewState) -> DesignChange:
     asked = _lengths(form, {**_BOX, **_SIDES, **_SETBACK})
-    return board_changes.opening_set(here.where, _number(form, "thing"), asked)
+    return board_changes.opening_set(view.where, _number(form, "thing"), asked)
 
 
-def _layers(form: Form, here: ViewState) -> DesignChange:
-    return board_changes.layers_set(here.where, *_layered(form))
+def _layers(form: Form, view: ViewState) -> DesignChange:
+    return board_changes.layers_set(view.where, *_layered(form))
 
 
 def _layered(form: Form) -> tuple[dict[int, str], dict[int, float]]:
@@ -151,32 +151,32 @@ def _layered(form: Form) -> tuple[dict[int, str], dict[int, float]]:
     return materials, thicknesses
 
 
-def _layer_add(form: Form, here: ViewState) -> DesignChange:
+def _layer_add(form: Form, view: ViewState) -> DesignChange:
     thick = form.length("thickness-new", "The thickness")
-    return board_changes.layer_added(here.where, form.text("material-new"), thick)
+    return board_changes.layer_added(view.where, form.text("material-new"), thick)
 
 
-def _layer_move(form: Form, here: ViewState) -> DesignChange:
-    return board_changes.layer_moved(here.where, _number(form, "layer"), -1 if form.text("way") == "up" else 1)
+def _layer_move(form: Form, view: ViewState) -> DesignChange:
+    return board_changes.layer_moved(view.where, _number(form, "layer"), -1 if form.text("way") == "up" else 1)
 
 
-def _edges(form: Form, here: ViewState) -> DesignChange:
+def _edges(form: Form, view: ViewState) -> DesignChange:
     slots = _lengths(form, {f"slot-{edge}": "The slot" for edge in board_changes.EDGES})
     rails = _lengths(form, {f"rail-{edge}": "The rail" for edge in board_changes.EDGES})
     by_edge = ({name.partition("-")[2]: value for name, value in each.items()} for each in (slots, rails))
-    return board_changes.edges_set(here.where, *by_edge)
+    return board_changes.edges_set(view.where, *by_edge)
 
 
-def _below(form: Form, here: ViewState) -> DesignChange:
+def _free_depth(form: Form, view: ViewState) -> DesignChange:
     words = {"front": "The depth below the front edge", "back": "The depth below the back edge"}
     # Where nothing was below, both count as they are shown.
     asked = {n: form.length(n, w) for n, w in words.items() if form.changed(n) or form.flag("free")}
-    return board_changes.depth_set(here.where, asked.get("front"), asked.get("back"))
+    return board_changes.free_depth_set(view.where, asked.get("front"), asked.get("back"))
 
 
-def _clear(form: Form, here: ViewState) -> DesignChange:
+def _area(form: Form, view: ViewState) -> DesignChange:
     return board_changes.area_set(
-        here.where,
+        view.where,
         _number(form, "thing"),
         _lengths(form, {**_BOX, **_SIDES}),
         form.text("face") if form.changed("face") else None,
@@ -184,36 +184,36 @@ def _clear(form: Form, here: ViewState) -> DesignChange:
     )
 
 
-def _shape(form: Form, here: ViewState) -> DesignChange:
+def _shape(form: Form, view: ViewState) -> DesignChange:
     across, along = form.length("across", "The offset across"), form.length("along", "The offset front to back")
-    return board_changes.shaped(here.where, form.text("shape"), across, along)
+    return board_changes.shape_set(view.where, form.text("shape"), across, along)
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
     {
         "drag": _drag,
         "size": _size,
-        "corner": lambda form, here: board_changes.corner_set(here.where, _spot(form), _lengths(form, _CORNER)),
-        "corner-add": lambda form, here: board_changes.corner_added(here.where, _spot(form)),
-        "corner-remove": lambda form, here: board_changes.corner_removed(here.where, _spot(form)),
+        "corner": lambda form, view: board_changes.corner_set(view.where, _spot(form), _lengths(form, _CORNER)),
+        "corner-add": lambda form, view: board_changes.corner_added(view.where, _spot(form)),
+        "corner-remove": lambda form, view: board_changes.corner_removed(view.where, _spot(form)),
         "corner-cut": _cut,
         "opening": _opening,
-        "opening-add": lambda form, here: board_changes.opening_added(
-            here.where, _box(form), form.length("setback", "The corner set-back")
+        "opening-add": lambda form, view: board_changes.opening_added(
+            view.where, _box(form), form.length("setback", "The corner set-back")
         ),
-        "opening-remove": lambda form, here: board_changes.opening_removed(here.where, _number(form, "thing")),
+        "opening-remove": lambda form, view: board_changes.opening_removed(view.where, _number(form, "thing")),
         "layers": _layers,
         "layer-add": _layer_add,
-        "layer-remove": lambda form, here: board_changes.layer_removed(here.where, _number(form, "layer")),
+        "layer-remove": lambda form, view: board_changes.layer_removed(view.where, _number(form, "layer")),
         "layer-move": _layer_move,
         "edges": _edges,
-        "below": _below,
-        "below-free": lambda _, here: board_changes.depth_cleared(here.where),
-        "clear": _clear,
-        "clear-add": lambda form, here: board_changes.area_added(
-            here.where, form.text("face"), _box(form), form.text("label")
+        "free-depth": _free_depth,
+        "free-depth-clear": lambda _, view: board_changes.free_depth_cleared(view.where),
+        "area": _area,
+        "area-add": lambda form, view: board_changes.area_added(
+            view.where, form.text("face"), _box(form), form.text("label")
         ),
-        "clear-remove": lambda form, here: board_changes.area_removed(here.where, _number(form, "thing")),
+        "area-remove": lambda form, view: board_changes.area_removed(view.where, _number(form, "thing")),
         "shape": _shape,
     }
 )

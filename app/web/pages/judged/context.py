@@ -7,12 +7,12 @@ from dataclasses import dataclass
 
 from app.service import CheckResult
 from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
+from app.service.screens.finding_seen import MarginBar, bar_of, rule_words
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import capital, counted
 from app.service.sight import Sight
-from app.web.shared.finding import MarginBar, bar_of, rule_words, show_url
-from app.web.shared.report import tally_of
+from app.web.shared.report import show_url
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 _TITLES = {
@@ -107,12 +107,12 @@ class JudgedPage:
     back_url: str
 
 
-def judged_page(sight: Sight, here: ViewState) -> JudgedPage:
+def judged_page(sight: Sight, view: ViewState) -> JudgedPage:
     """The page for the board in view; it looks further than the rules have to, so it is made when asked for."""
-    seen, here = sight.checked, here.at(select=sight.present(here.select))
+    seen, view = sight.checked, view.at(select=sight.present(view.select))
     found = judged_kinds(seen, sight.unit)
-    kinds = tuple(_kind_line(one, seen, here) for one in found)
-    ways = switches_of(sight, here, "/judged")
+    kinds = tuple(_kind_line(one, seen, view) for one in found)
+    ways = switches_of(sight, view, "/judged")
     return JudgedPage(
         title=sight.title,
         boards=ways["boards"],
@@ -126,27 +126,27 @@ def judged_page(sight: Sight, here: ViewState) -> JudgedPage:
         everything=_everything(),
         summed=_summed(),
         rules=tuple((rule_words(name), meaning) for name, meaning in rule_meanings()),
-        back_url=here.url(),
+        back_url=view.url(),
     )
 
 
-def _kind_line(found: Kinds, seen: CheckResult, here: ViewState) -> KindLine:
+def _kind_line(found: Kinds, seen: CheckResult, view: ViewState) -> KindLine:
     number, _, word = counted(found.tried, "pair").partition(" ")
     return KindLine(
         what=capital(kind_words(found.what, many=True)),
         other=kind_words(found.other, many=True),
         pairs=number,
         word=word,
-        near=tuple(_near_line(one, seen, here) for one in found.nearest),
+        near=tuple(_near_line(one, seen, view) for one in found.nearest),
         none=capital(found.none),
     )
 
 
-def _near_line(nearest: Near, seen: CheckResult, here: ViewState) -> NearLine:
+def _near_line(nearest: Near, seen: CheckResult, view: ViewState) -> NearLine:
     figures = nearest.figures
     return NearLine(
         who=nearest.who or "The board itself",
-        show_url=show_url(nearest.subjects, seen, here),
+        show_url=show_url(seen.present(nearest.subjects), view),
         there=figures.there,
         needed=figures.needed,
         left=figures.left,

@@ -13,9 +13,9 @@ router = Router()
 
 
 @router.get("/designs/{design_id}/judged")
-def judged(workshop: OpenWorkshop, here: View, htmx: HtmxRequest) -> HTMLResponse:
+def judged(workshop: OpenWorkshop, view: View, htmx: HtmxRequest) -> HTMLResponse:
     """How many pairs of what were judged and the tightest of each; for htmx only the list, under the title it has."""
-    shown = judged_page(workshop.see(here.design, here.where, here.units), here)
+    shown = judged_page(workshop.see(view.design, view.where, view.units), view)
     alone = htmx.wants_block and htmx.target == "judged"
     answer = render("judged/page.html", shown, "judged" if alone else "")
     return HTMLResponse(answer, headers={"Vary": "HX-Request, HX-Target"})

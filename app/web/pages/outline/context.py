@@ -9,12 +9,11 @@ from markupsafe import Markup
 
 from app.service.edits.outlines import Read, can_be_board, drawn, offered, openable, packed, sizes
 from app.service.edits.outlines import taken as corners_taken
+from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import exact
 from app.service.sight import Sight
 from app.units import Unit
-from app.web.shared.report import tally_of
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 _UNIT_WORDS = {
@@ -74,7 +73,7 @@ class OutlinePage:
     """The outline page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         units: switch.
         size: of the board as it is, in words.
@@ -85,7 +84,7 @@ class OutlinePage:
         problems: sentence by field that could not be taken.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     units: tuple[Option, ...]
     size: str
@@ -97,21 +96,21 @@ class OutlinePage:
 
 
 def outline_page(
-    sight: Sight, here: ViewState, preview: Preview | None = None, problems: Mapping[str, str] | None = None
+    sight: Sight, view: ViewState, preview: Preview | None = None, problems: Mapping[str, str] | None = None
 ) -> OutlinePage:
     """The page of a board, with what was read from a file if there is one."""
     board = sight.checked.resolved
     unit = Unit(board.units)
-    here = here.at(select=(), face="top", section=False).showing(sight.head.revision.id)
+    view = view.at(select=(), face="top", section=False).showing(sight.head.revision.id)
     return OutlinePage(
-        here=here,
+        view=view,
         title=sight.design.title,
-        units=switches_of(sight, here, "/outline")["units"] if preview is None else (),
+        units=switches_of(sight, view, "/outline")["units"] if preview is None else (),
         size=f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}",
         preview=preview,
         tally=tally_of(sight.checked),
         unit=unit.value,
-        back_url=here.url(),
+        back_url=view.url(),
         problems=problems or {},
     )
 
@@ -125,19 +124,19 @@ def preview_of(sight: Sight, found: Read) -> Preview:
     board, shown = sight.checked.resolved, Unit(sight.checked.resolved.units)
     known = sizes(found)
     # Without a unit in the file, the first one in which it can be a board.
-    here = next((name for name, size in known.items() if can_be_board(size)), next(iter(known)))
-    rings_offered, chosen = openable(found, here)
-    corners, rings = corners_taken(found, here, chosen)
+    view = next((name for name, size in known.items() if can_be_board(size)), next(iter(known)))
+    rings_offered, chosen = openable(found, view)
+    corners, rings = corners_taken(found, view, chosen)
     ways = []
     for name, (width, front_to_back) in known.items():
         both = " · ".join(f"{exact(width, u)} × {exact(front_to_back, u)}" for u in (shown, _other(shown)))
         if can_be_board((width, front_to_back)):
             ways.append(
-                UnitChoice(name, _UNIT_WORDS[name], both, packed(found, name, rings_offered), chosen=name == here)
+                UnitChoice(name, _UNIT_WORDS[name], both, packed(found, name, rings_offered), chosen=name == view)
             )
     inner: list[Inner] = []
     circles: list[Inner] = []
-    for index, (k, ring) in enumerate(zip(rings_offered, offered(found, here, rings_offered), strict=True)):
+    for index, (k, ring) in enumerate(zip(rings_offered, offered(found, view, rings_offered), strict=True)):
         middle = " | ".join(exact(at, shown) for at in ring.middle)
         size = f"{exact(ring.width, shown)} × {exact(ring.height, shown)}"
         kind = f"circle {exact(ring.width, shown)} wide" if ring.circle else size

@@ -28,30 +28,35 @@ class Files:
     Args:
         templates: of this face, then of the other.
         drawings: for other programs: SVG, DXF.
+        kerfs: such drawings with a kerf that is typed.
         json: the design.
         views: the board from either face, to read.
+        sections: a section through a part that is chosen, to read.
     """
 
     templates: tuple[Download, ...]
     drawings: tuple[Download, ...]
+    kerfs: tuple[Option, ...]
     json: str
     views: tuple[Option, ...]
+    sections: tuple[Option, ...]
 
 
-def files_of(here: ViewState, query: Mapping[str, str], paper: str) -> Files:
+def files_of(view: ViewState, query: Mapping[str, str], paper: str) -> Files:
     """The files of a view, printed as the query asks."""
-    other = here.at(face="top" if here.face == "under" else "under")
+    other = view.at(face="top" if view.face == "under" else "under")
     # What one bit drills from this face, it need not drill from the other.
     whole = {**query, "only": ""}
-    own, others = ("Underside", "top") if here.face == "under" else ("Top", "underside")
+    own, others = ("Underside", "top") if view.face == "under" else ("Top", "underside")
     pdf, ending = sheet_format()[0], sheet_format()[0].ending
+    bare = f"/designs/{view.design}"  # where a form says the rest
     return Files(
         templates=(
             Download(
                 TEMPLATE,
                 f"{own} template, {pdf.words}",
-                here.url(f"/{TEMPLATE}{ending}", **query),
-                here.url("/proof", of=TEMPLATE, **query),
+                view.url(f"/{TEMPLATE}{ending}", **query),
+                view.url("/proof", of=TEMPLATE, **query),
             ),
             Download(
                 OTHER,
@@ -64,15 +69,17 @@ def files_of(here: ViewState, query: Mapping[str, str], paper: str) -> Files:
             Download(
                 each.name,
                 f"Drawing for other programs, {each.words}",
-                here.url(f"/drawing{each.ending}"),
-                here.url("/proof", of=each.name, **query),
+                view.url(f"/drawing{each.ending}"),
+                view.url("/proof", of=each.name, **query),
             )
             for each in DRAWINGS
         ),
-        json=f"/designs/{here.design}/design{JSON.ending}",
+        kerfs=tuple(Option(f"{each.words} with kerf", f"{bare}/drawing{each.ending}") for each in DRAWINGS),
+        json=f"{bare}/design{JSON.ending}",
         views=tuple(
-            Option(f"{words}, {each.words}", here.url(f"/view{each.ending}", of=of, paper=paper))
+            Option(f"{words}, {each.words}", view.url(f"/view{each.ending}", of=of, paper=paper))
             for of, words in (("board", "Board"), ("underside", "Underside"))
             for each in VIEWS
         ),
+        sections=tuple(Option(f"Section, {each.words}", f"{bare}/view{each.ending}") for each in VIEWS),
     )

@@ -3,25 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import replace
 from typing import Annotated
 
 from fastapi import Depends, Request
 from starlette.responses import HTMLResponse, Response
 
-from app.errors import EditError, HolewiseError, PaperError, ProofError
-from app.model.printing import Printing
+from app.errors import EditError, ProofError
 from app.numbers import whole
-from app.service.background.budget import aside
-from app.service.checks.shown import Shown
 from app.service.drawings.board_files import drawing_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
-from app.service.drawings.printers import PrintRequest, printing_asked
-from app.service.drawings.sheet_files import SHEET_FILES, TEMPLATE, proved, sheets_of
-from app.service.drawings.sheet_map import bit_asked, page_of
-from app.service.sight import Sight
+from app.service.drawings.printers import PrintRequest
+from app.service.drawings.sheet_files import SHEET_FILES, TEMPLATE, proved
+from app.service.drawings.sheets_asked import page_asked, sheets_asked
 from app.service.workshop import Workshop
-from app.units import Unit
 from app.web.answers import handed_out, picture
 from app.web.budgets import sheet_path
 from app.web.pages.paper.context import paper_page, query_of
@@ -47,27 +41,26 @@ Printed = Annotated[PrintRequest, Depends(way_of)]
 
 
 @router.get("/designs/{design_id}/paper")
-def paper_sheets(workshop: OpenWorkshop, here: View, print_request: Printed, htmx: HtmxRequest) -> HTMLResponse:
+def paper_sheets(workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest) -> HTMLResponse:
     """The sheets of a template over the board and one by one, and what to download."""
-    sight = workshop.see(here.design, here.where, here.units)
-    shown = paper_page(sight, here, print_request, workshop.printers)
+    sight = workshop.see(view.design, view.where, view.units)
+    shown = paper_page(workshop, sight, view, print_request)
     return page("paper/page.html", shown, htmx, block="sheets")
 
 
 @router.get("/designs/{design_id}/sheet.svg")
-def leaf(workshop: OpenWorkshop, here: View, print_request: Printed, leaf: str = "1", of: str = TEMPLATE) -> Response:
+def leaf(workshop: OpenWorkshop, view: View, print_request: Printed, leaf: str = "1", of: str = TEMPLATE) -> Response:
     """One page of the template, or of other sheets, as it will print."""
-    sight = workshop.look(here.design, here.where, here.units)
+    sight = workshop.look(view.design, view.where, view.units)
     number = whole(leaf, 1, 99_999) or 0
-    printing = printing_of(workshop, sight, print_request)
-    return picture(aside(page_of, Shown.of(sight.checked), here.face, printing, print_request.only, number, of))
+    return picture(page_asked(workshop, sight, view.face, of, number, print_request))
 
 
 def _sheets_route(kind: str) -> Callable[..., Response]:
     """Hands out the sheets of a kind as a file."""
 
-    def sheets(workshop: OpenWorkshop, here: View, print_request: Printed) -> Response:
-        made = _sheets(workshop, here, print_request, kind)
+    def sheets(workshop: OpenWorkshop, view: View, print_request: Printed) -> Response:
+        made = _sheets(workshop, view, print_request, kind)
         return handed_out(made, {"X-Proof": made.proof.words} if isinstance(made, ProvedFile) else {})
 
     return sheets
@@ -79,12 +72,12 @@ for _kind in SHEET_FILES.values():
 
 @router.get("/designs/{design_id}/proof")
 def proof(
-    request: Request, workshop: OpenWorkshop, here: View, print_request: Printed, htmx: HtmxRequest, of: str = TEMPLATE
+    request: Request, workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest, of: str = TEMPLATE
 ) -> HTMLResponse:
     """What reading a file back has found: ``of`` is a kind of sheets, or a format of drawings."""
-    back = here.url("/paper", **query_of(print_request))
+    back = view.url("/paper", **query_of(print_request))
     try:
-        found = proved_page(_made(workshop, here, print_request, of), of, back)
+        found = proved_page(_made(workshop, view, print_request, of), of, back)
     except ProofError as error:
         found = refused(f"{error} Log entry {withheld(request, error)}.", of, back, htmx.target)
     if htmx.wants_block:
@@ -92,33 +85,14 @@ def proof(
     return HTMLResponse(render("paper/proof.html", found))
 
 
-def _made(workshop: Workshop, here: ViewState, print_request: PrintRequest, of: str) -> ProvedFile:
+def _made(workshop: Workshop, view: ViewState, print_request: PrintRequest, of: str) -> ProvedFile:
     if of not in PROVABLE:
         raise EditError(f"There is no proof of “{of[:20]}”. Choose one of: {', '.join(PROVABLE)}.", "of")
     if of in SHEET_FILES:
-        return proved(_sheets(workshop, here, print_request, of))
-    return drawing_of(workshop.look(here.design, here.where, here.units), here.face, of)
+        return proved(_sheets(workshop, view, print_request, of))
+    return drawing_of(workshop.look(view.design, view.where, view.units), view.face, of)
 
 
-def _sheets(workshop: Workshop, here: ViewState, print_request: PrintRequest, kind: str) -> MadeFile:
-    sight = workshop.look(here.design, here.where, here.units)
-    needs = SHEET_FILES[kind].needs
-    if "board" not in needs:  # margins and overlap are the template's
-        print_request = replace(print_request, margin="", overlap="")
-    bit, wrong = bit_asked(sight.checked.resolved, here.face, print_request.only if "bit" in needs else "")
-    if wrong:
-        raise HolewiseError(wrong)
-    return sheets_of(kind, sight, here.face, printing_of(workshop, sight, print_request), bit)
-
-
-def printing_of(workshop: Workshop, sight: Sight, print_request: PrintRequest) -> Printing:
-    """How to print, where nothing may be left as usual that was asked for otherwise.
-
-    Raises:
-        PaperError: something of it cannot be.
-    """
-    seen = sight.checked
-    printing, problems = printing_asked(print_request, seen, workshop.printers, Unit(seen.resolved.units))
-    if problems:
-        raise PaperError(" ".join(problems.values()))
-    return printing
+def _sheets(workshop: Workshop, view: ViewState, print_request: PrintRequest, kind: str) -> MadeFile:
+    sight = workshop.look(view.design, view.where, view.units)
+    return sheets_asked(workshop, sight, view.face, kind, print_request)

@@ -22,7 +22,7 @@ class PartPage:
     """The page of the part at a placement.
 
     Args:
-        here: the view, with the placement selected.
+        view: the view, with the placement selected.
         action: address of the page, to which its forms are sent.
         back_url: the board page.
         title: of the design.
@@ -43,7 +43,7 @@ class PartPage:
         typed: what stood in the fields then.
     """
 
-    here: ViewState
+    view: ViewState
     action: str
     back_url: str
     title: str
@@ -66,7 +66,7 @@ class PartPage:
 
 def part_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     placement: str,
     *,
     problems: Mapping[str, str] | None = None,
@@ -77,15 +77,15 @@ def part_page(
     Raises:
         NotFoundError: no such placement.
     """
-    held = part_in_hand(sight, here.where, placement)
-    board, here = sight.checked.resolved, here.at(select=(placement,)).showing(sight.revision)
+    held = part_in_hand(sight, view.where, placement)
+    board, view = sight.checked.resolved, view.at(select=(placement,)).showing(sight.revision)
     unit, problems, typed = Unit(board.units), problems or {}, typed or {}
     path = f"/part/{placement}"
     wrong = next((m.name for m in held.measures if m.name in problems), "")
     return PartPage(
-        here=here,
-        action=f"/designs/{here.design}{path}",
-        back_url=here.url(),
+        view=view,
+        action=f"/designs/{view.design}{path}",
+        back_url=view.url(),
         title=sight.title,
         label=held.placed.label or held.entry.name,
         name=shown_name(held),
@@ -98,7 +98,7 @@ def part_page(
         scope=_scope(held, typed),
         unused=tuple(Choice(p.id, p.name) for p in held.unused),
         drawing=Markup(part_picture(held, board.thickness, unit, wrong)),  # noqa: S704 - our own writer's SVG
-        units=switches_of(sight, here, path)["units"],
+        units=switches_of(sight, view, path)["units"],
         unit=unit.value,
         problems=problems,
         typed=typed,
@@ -130,9 +130,9 @@ def _bases(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:
 def _scope(held: PartInHand, typed: Mapping[str, str]) -> tuple[Choice, ...]:
     if held.holes < 2:
         return ()
-    here = typed.get("scope") == "here"
+    only_here = typed.get("scope") == "here"
     name = held.placed.label or "this one"
     return (
-        Choice("all", f"In all {held.holes} holes with this part", not here),
-        Choice("here", f"Only at {name}", here),
+        Choice("all", f"In all {held.holes} holes with this part", not only_here),
+        Choice("here", f"Only at {name}", only_here),
     )

@@ -7,49 +7,47 @@ from typing import cast
 
 from starlette.responses import HTMLResponse, Response
 
-from app.errors import EditError
-from app.service import Basis
-from app.service.edits.hardware import Correction, PartInHand, corrected, part_in_hand, taken_out
+from app.service import Basis, DesignChange, Edit
+from app.service.edits.hardware import Correction, PartInHand, corrected, part_in_hand, part_removed
 from app.service.screens.choices import bases
-from app.service.workshop import Workshop
-from app.web.forms import Form, FormError
+from app.web.forms import Form
 from app.web.pages.part.context import part_page
 from app.web.render import render
 from app.web.router import Router
-from app.web.shared.requests import OpenWorkshop, Sent, View, overtaken, see_other, sender_of
+from app.web.shared.changing import answered
+from app.web.shared.requests import OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
 router = Router()
 
 
 @router.get("/designs/{design_id}/part/{placement}")
-def part(placement: str, workshop: OpenWorkshop, here: View) -> HTMLResponse:
+def part(placement: str, workshop: OpenWorkshop, view: View) -> HTMLResponse:
     """The part at a placement, with a field for every measure."""
-    sight = workshop.look(here.design, here.where, here.units)
-    return HTMLResponse(render("part/page.html", part_page(sight, here, placement)))
+    sight = workshop.look(view.design, view.where, view.units)
+    return HTMLResponse(render("part/page.html", part_page(sight, view, placement)))
 
 
 @router.post("/designs/{design_id}/part/{placement}")
 def save(design_id: str, placement: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Correct the part, in one step; a field that cannot be taken is shown again with what is wrong beside it."""
-    here = ViewState.of(design_id, dict(form.values)).at(select=(placement,))
-    sender = sender_of(form)
-    try:
+    view = ViewState.of(design_id, dict(form.values)).at(select=(placement,))
+
+    def read(form: Form, view: ViewState) -> DesignChange:
         if form.has("remove"):
-            head, _ = workshop.edit(design_id, here.where, taken_out(form.text("remove")), sender)
-            return see_other(here.url(f"/part/{placement}", **overtaken(workshop, design_id, sender, head)))
-        sight = workshop.look(design_id, here.where, here.units)
-        typed = _typed(form, part_in_hand(sight, here.where, placement))
-        form.done()
-        head, _ = workshop.edit(design_id, here.where, corrected(here.where, placement, typed), sender)
-    except FormError as error:
-        return _again(workshop, here, placement, form, error.problems)
-    except EditError as error:
-        problems = getattr(error, "problems", None) or {error.field: str(error)}
-        if not set(problems) <= set(form.values):
-            raise
-        return _again(workshop, here, placement, form, problems)
-    return see_other(here.url(**overtaken(workshop, design_id, sender, head)))
+            return part_removed(form.text("remove"))
+        sight = workshop.look(design_id, view.where, view.units)
+        return corrected(view.where, placement, _typed(form, part_in_hand(sight, view.where, placement)))
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = workshop.look(design_id, view.where, view.units)
+        shown = part_page(sight, view, placement, problems=problems, typed=form.values)
+        return HTMLResponse(render("part/page.html", shown), 422)
+
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
+        return view.url(f"/part/{placement}" if form.has("remove") else "", **other_windows)
+
+    return answered(workshop, form, view, read, again, onward)
 
 
 def _typed(form: Form, held: PartInHand) -> Correction:
@@ -63,9 +61,3 @@ def _typed(form: Form, held: PartInHand) -> Correction:
         everywhere=form.text("scope") != "here",
         unit=form.unit,
     )
-
-
-def _again(workshop: Workshop, here: ViewState, placement: str, form: Form, problems: Mapping[str, str]) -> Response:
-    sight = workshop.look(here.design, here.where, here.units)
-    shown = part_page(sight, here, placement, problems=problems, typed=form.values)
-    return HTMLResponse(render("part/page.html", shown), 422)

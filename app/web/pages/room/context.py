@@ -9,10 +9,9 @@ from markupsafe import Markup
 from app.service.drawings.drawings import room_svg
 from app.service.room.room import RoomPlan, moves_words
 from app.service.screens.findings import sentences
+from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.report import tally_of
 from app.web.shared.switches import others_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -21,7 +20,7 @@ class RoomPage:
     """The page of making room.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         ways: parts one by one, or whole stations.
         rigid: whether stations move as a whole.
@@ -39,7 +38,7 @@ class RoomPage:
         problem: why it could not be taken; empty if it was not tried.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     ways: tuple[Option, ...]
     rigid: bool
@@ -57,16 +56,16 @@ class RoomPage:
     problem: str = ""
 
 
-def room_page(sight: Sight, here: ViewState, room: RoomPlan, *, rigid: bool, problem: str = "") -> RoomPage:
+def room_page(sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, problem: str = "") -> RoomPage:
     """The page for a board and the room that was found."""
-    here = here.at(select=(), face="top", section=False).showing(sight.revision)
+    view = view.at(select=(), face="top", section=False).showing(sight.revision)
     moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
     return RoomPage(
-        here=here,
+        view=view,
         title=sight.title,
         ways=(
-            Option("Parts one by one", here.url("/room"), not rigid),
-            Option("Whole stations", here.url("/room", rigid="1"), rigid),
+            Option("Parts one by one", view.url("/room"), not rigid),
+            Option("Whole stations", view.url("/room", rigid="1"), rigid),
         ),
         rigid=rigid,
         state=room.state,
@@ -76,9 +75,9 @@ def room_page(sight: Sight, here: ViewState, room: RoomPlan, *, rigid: bool, pro
         said=moves_words(room),
         cleared=sentences(room.cleared, sight.checked),
         left=sentences(room.left, sight.checked),
-        others=others_of(sight, here),
+        others=others_of(sight, view),
         tally=tally_of(sight.checked),
         unit=sight.unit.value,
-        back_url=here.url(),
+        back_url=view.url(),
         problem=problem,
     )

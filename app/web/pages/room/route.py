@@ -2,44 +2,54 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from starlette.responses import HTMLResponse, Response
 
-from app.errors import EditError
+from app.service import DesignChange, Edit
 from app.web.budgets import check_words
+from app.web.forms import Form
 from app.web.render import render
 from app.web.router import Router
-from app.web.shared.requests import OpenWorkshop, Sent, View, overtaken, see_other, sender_of
+from app.web.shared.changing import answered
+from app.web.shared.requests import OpenWorkshop, Sent, View
 from app.web.shared.view_state import ViewState
 
 router = Router()
 
 
 @router.get("/designs/{design_id}/room")
-def room(workshop: OpenWorkshop, here: View, rigid: str = "") -> HTMLResponse:
+def room(workshop: OpenWorkshop, view: View, rigid: str = "") -> HTMLResponse:
     """The smallest shift that clears every stop and caution moving can clear; nothing is changed."""
     from app.service.room.room import room_found
     from app.web.pages.room.context import room_page
 
-    sight = workshop.see(here.design, here.where, here.units)
-    found = room_found(sight, here.where, rigid=bool(rigid))
-    return HTMLResponse(render("room/page.html", room_page(sight, here, found, rigid=bool(rigid))))
+    sight = workshop.see(view.design, view.where, view.units)
+    found = room_found(sight, view.where, rigid=bool(rigid))
+    return HTMLResponse(render("room/page.html", room_page(sight, view, found, rigid=bool(rigid))))
 
 
 @router.post("/designs/{design_id}/room")
-def take(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+def make(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Move the parts as was shown, as one step."""
     from app.service.room.room import room_found, room_made
     from app.web.pages.room.context import room_page
 
     check_words(form.values)
-    here, rigid, sender = ViewState.of(design_id, dict(form.values)), form.flag("rigid"), sender_of(form)
-    sight = workshop.look(design_id, here.where, form.unit.value)
-    found = room_found(sight, here.where, rigid=rigid)
-    change = room_made(here.where, found, sight.design, said=form.text("said"))
-    try:
-        head, _ = workshop.edit(design_id, here.where, change, sender)
-    except EditError as error:
-        sight = workshop.see(design_id, here.where, here.units)
-        shown = room_page(sight, here, room_found(sight, here.where, rigid=rigid), rigid=rigid, problem=str(error))
+    view, rigid = ViewState.of(design_id, dict(form.values)), form.flag("rigid")
+
+    def read(form: Form, view: ViewState) -> DesignChange:
+        sight = workshop.look(design_id, view.where, form.unit.value)
+        found = room_found(sight, view.where, rigid=rigid)
+        return room_made(view.where, found, sight.design, said=form.text("said"))
+
+    def again(problems: Mapping[str, str]) -> Response:
+        sight = workshop.see(design_id, view.where, view.units)
+        found, problem = room_found(sight, view.where, rigid=rigid), " ".join(problems.values())
+        shown = room_page(sight, view, found, rigid=rigid, problem=problem)
         return HTMLResponse(render("room/page.html", shown), 422)
-    return see_other(here.at(select=()).url(**overtaken(workshop, design_id, sender, head)))
+
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
+        return view.at(select=()).url(**other_windows)
+
+    return answered(workshop, form, view, read, again, onward, beside="said")

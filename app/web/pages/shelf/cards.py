@@ -9,13 +9,13 @@ from typing import Final
 
 from app.service.checks.states import State
 from app.service.screens.places import said_of
+from app.service.screens.tally import Tally
 from app.service.screens.words import counted, exact, stacked
 from app.service.shelf.documents import ScenarioSeen
 from app.service.shelf.shelf import Ailment, ShelfItem
 from app.service.shelf.verdict import ArrangementVerdict, Verdict
 from app.units import Unit
 from app.web.assets import code
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 

@@ -75,8 +75,8 @@ def duplicate(design_id: str, workshop: OpenWorkshop) -> Response:
     return see_other(f"/designs/{workshop.duplicate(design_id).design.id}")
 
 
-@router.post("/designs/{design_id}/rename")
-def rename(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+@router.post("/designs/{design_id}/title")
+def set_title(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Give a design another title, and show where it stands now."""
     wanted = wanted_in(form.values)
     try:

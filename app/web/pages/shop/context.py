@@ -5,9 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
-from app.service.screens.bit_rows import BitUseRow
-from app.service.screens.choices import Choice
-from app.service.screens.shop_seen import BitShelf, LayerField, shop_seen
+from app.service.screens.shop_seen import ShopSeen, shop_seen
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
@@ -18,43 +16,24 @@ class ShopPage:
     """The shop page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         arrangements, units: switches.
         undo, redo: names of the steps; empty if there is none.
-        rows: each size of hole and counterbore with its bit.
-        shelves: the shop's bits by kind.
-        owned: how many bits, in words.
-        whose: whose list it is, in words.
-        own: whether it is the builder's own.
-        sets: starter sets to take.
-        kinds: kinds of bit to add.
-        layers: thickness fields, top to underside.
-        paint: what the paint field shows.
-        drilling, papers: to choose from.
+        seen: what the workshop has.
         unit: unit of fields, ``mm`` or ``inch``.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
         back_url: the board page.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
     undo: str
     redo: str
-    rows: tuple[BitUseRow, ...]
-    shelves: tuple[BitShelf, ...]
-    owned: str
-    whose: str
-    own: bool
-    sets: tuple[Choice, ...]
-    kinds: tuple[Choice, ...]
-    layers: tuple[LayerField, ...]
-    paint: str
-    drilling: tuple[Choice, ...]
-    papers: tuple[Choice, ...]
+    seen: ShopSeen
     unit: str
     back_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
@@ -63,36 +42,25 @@ class ShopPage:
 
 def shop_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     *,
     carried: int = 0,
     problems: Mapping[str, str] | None = None,
     typed: Mapping[str, str] | None = None,
 ) -> ShopPage:
     """The page for a view of a design."""
-    here = here.showing(sight.revision)
-    seen = shop_seen(sight, carried, (typed or {}).get("kind", "forstner"))
-    switches, (undo, redo) = switches_of(sight, here, "/shop"), sight.steps
+    view = view.showing(sight.revision)
+    switches, (undo, redo) = switches_of(sight, view, "/shop"), sight.steps
     return ShopPage(
-        here=here,
+        view=view,
         title=sight.title,
         arrangements=switches["arrangements"],
         units=switches["units"],
         undo=undo,
         redo=redo,
-        rows=seen.rows,
-        shelves=seen.shelves,
-        owned=seen.owned,
-        whose=seen.whose,
-        own=seen.own,
-        sets=seen.sets,
-        kinds=seen.kinds,
-        layers=seen.layers,
-        paint=seen.paint,
-        drilling=seen.drilling,
-        papers=seen.papers,
+        seen=shop_seen(sight, carried, (typed or {}).get("kind", "forstner")),
         unit=sight.unit.value,
-        back_url=here.url(),
+        back_url=view.url(),
         problems=problems or {},
         typed=typed or {},
     )

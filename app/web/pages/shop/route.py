@@ -18,7 +18,7 @@ from app.service.edits.shop_changes import (
     bits_cleared,
     bits_kept,
     bits_taken,
-    reset_shop,
+    settings_set,
     thickness_field,
 )
 from app.service.screens.shop_seen import carried_bits
@@ -37,42 +37,42 @@ _TICK = "keep-"
 
 
 @router.get("/designs/{design_id}/shop")
-def shop(workshop: OpenWorkshop, here: View, htmx: HtmxRequest) -> HTMLResponse:
+def shop(workshop: OpenWorkshop, view: View, htmx: HtmxRequest) -> HTMLResponse:
     """The shop page."""
-    sight = workshop.see(here.design, here.where, here.units)
+    sight = workshop.see(view.design, view.where, view.units)
     return page(
-        "shop/page.html", shop_page(sight, here, carried=carried_bits(workshop, here.design)), htmx, block="shop"
+        "shop/page.html", shop_page(sight, view, carried=carried_bits(workshop, view.design)), htmx, block="shop"
     )
 
 
 @router.post("/designs/{design_id}/shop/{verb}")
 def change_shop(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Make one change to the shop; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, sender = ViewState.of(design_id, dict(form.values)), sender_of(form)
-    if verb == "swap-bits":
+    view, sender = ViewState.of(design_id, dict(form.values)), sender_of(form)
+    if verb == "bits-swap":
         workshop.bench.swap()
-        return see_other(here.url("/shop"))
-    if verb == "carry-bits":
+        return see_other(view.url("/shop"))
+    if verb == "bits-carry":
         head = workshop.carry_bits(design_id, sender)
-        return see_other(here.url("/shop", **overtaken(workshop, design_id, sender, head)))
+        return see_other(view.url("/shop", **overtaken(workshop, design_id, sender, head)))
     read = reader_of(_READERS, verb, " of the workshop")
     form.values.setdefault("bit", "")  # what is wrong with a bit has its place on the page, whichever form named it
 
     def again(problems: Mapping[str, str]) -> Response:
-        sight = workshop.see(here.design, here.where, here.units)
+        sight = workshop.see(view.design, view.where, view.units)
         shown = shop_page(
-            sight, here, carried=carried_bits(workshop, here.design), problems=problems, typed=form.values
+            sight, view, carried=carried_bits(workshop, view.design), problems=problems, typed=form.values
         )
         return page("shop/page.html", shown, htmx, block="shop", status=422)
 
-    return answered(workshop, form, here, read, again, lambda _, told: here.url("/shop", **told))
+    return answered(workshop, form, view, read, again, lambda _, told: view.url("/shop", **told))
 
 
-def _work(form: Form, here: ViewState) -> DesignChange:
+def _settings(form: Form, view: ViewState) -> DesignChange:
     fields = {layer: thickness_field(layer) for layer in range(MOST_LAYERS)}
     other = form.text("other-paper")
-    change = reset_shop(
-        here.where,
+    change = settings_set(
+        view.where,
         layers={layer: form.length(name, "The thickness") for layer, name in fields.items() if form.changed(name)},
         drilling=form.text("drilling"),
         paper=other or form.text("paper"),
@@ -93,7 +93,7 @@ def _remove(form: Form, _: ViewState) -> DesignChange:
     return bit_removed(*_named(form.text("bit")))
 
 
-def _only(form: Form, _: ViewState) -> DesignChange:
+def _keep(form: Form, _: ViewState) -> DesignChange:
     ticked = [name.removeprefix(_TICK) for name in form.values if name.startswith(_TICK)]
     if not ticked:
         raise EditError("No bit is ticked. Tick the ones you own, then press Keep only these.", "bit")
@@ -110,11 +110,11 @@ def _named(text: str) -> tuple[str, float, float]:
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
     {
-        "work": _work,
-        "add-bit": _add,
-        "remove-bit": _remove,
-        "keep-bits": _only,
-        "clear-bits": lambda *_: bits_cleared,
-        "take-bits": lambda form, _: bits_taken(form.text("set")),
+        "settings": _settings,
+        "bit-add": _add,
+        "bit-remove": _remove,
+        "bits-keep": _keep,
+        "bits-clear": lambda *_: bits_cleared,
+        "bits-take": lambda form, _: bits_taken(form.text("set")),
     }
 )

@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.service.screens.station_form import Alongside, StationForm, stations_seen
+from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.report import tally_of
 from app.web.shared.switches import switches_of
-from app.web.shared.tally import Tally
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -43,7 +42,7 @@ class StationsPage:
     """The stations page.
 
     Args:
-        here: the view; its selected parts are those of the station in hand.
+        view: the view; its selected parts are those of the station in hand.
         title: of the design.
         arrangements, units, stations: switches.
         undo, redo: names of the steps; empty if there is none.
@@ -59,7 +58,7 @@ class StationsPage:
         typed: what stood in the fields then.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
@@ -80,7 +79,7 @@ class StationsPage:
 
 def stations_page(
     sight: Sight,
-    here: ViewState,
+    view: ViewState,
     station: str,
     *,
     problems: Mapping[str, str] | None = None,
@@ -88,41 +87,41 @@ def stations_page(
 ) -> StationsPage:
     """The page with one station in hand; the first if ``station`` is empty or gone."""
     seen = stations_seen(sight, station)
-    here = here.at(select=(), face="top", section=False).showing(sight.revision)
-    switches, (undo, redo) = switches_of(sight, here, "/stations", station=seen.held), sight.steps
+    view = view.at(select=(), face="top", section=False).showing(sight.revision)
+    switches, (undo, redo) = switches_of(sight, view, "/stations", station=seen.held), sight.steps
     stand = switches["arrangements"]
     return StationsPage(
-        here=here,
+        view=view,
         title=sight.title,
         arrangements=stand,
         units=switches["units"],
-        stations=tuple(Option(n, here.url("/stations", station=s), s == seen.held) for s, n in seen.stations),
+        stations=tuple(Option(n, view.url("/stations", station=s), s == seen.held) for s, n in seen.stations),
         undo=undo,
         redo=redo,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         form=seen.form,
         adding=seen.adding,
-        beside=_beside(seen.beside, here, sight.revision, stand),
+        beside=_beside(seen.beside, view, sight.revision, stand),
         having=tuple(option for option, has in zip(stand, seen.having, strict=True) if has and not option.current),
         tally=tally_of(sight.checked),
         unit=sight.unit.value,
-        back_url=here.url(),
+        back_url=view.url(),
         problems=problems or {},
         typed=typed or {},
     )
 
 
 def _beside(
-    found: Iterable[Alongside], here: ViewState, revision: str, stand: tuple[Option, ...]
+    found: Iterable[Alongside], view: ViewState, revision: str, stand: tuple[Option, ...]
 ) -> tuple[Beside, ...]:
     made = []
     for each, option in zip(found, stand, strict=True):
-        view = here.at(arrangement=each.arrangement)
+        there = view.at(arrangement=each.arrangement)
         made.append(
             Beside(
                 name=each.name,
-                url=view.url("/stations"),
-                picture=view.url("/arrangement.svg", revision=revision),
+                url=there.url("/stations"),
+                picture=there.url("/arrangement.svg", revision=revision),
                 common=each.common,
                 alone=each.alone,
                 current=option.current,

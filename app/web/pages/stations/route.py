@@ -9,8 +9,8 @@ from typing import Any
 from starlette.responses import HTMLResponse, Response
 
 from app.service import DesignChange, Edit
-from app.service.edits.players import newest_station, player_added
-from app.service.edits.stations import LENGTHS, called_back, shared_svg, station_laid_out, station_removed
+from app.service.edits.players import newest_station, station_added
+from app.service.edits.stations import LENGTHS, shared_svg, station_laid_out, station_removed, station_reset
 from app.web.answers import picture
 from app.web.forms import Form
 from app.web.pages.stations.context import stations_page
@@ -24,58 +24,58 @@ router = Router()
 
 
 @router.get("/designs/{design_id}/stations")
-def stations(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, station: str = "", scope: str = "") -> HTMLResponse:
+def stations(workshop: OpenWorkshop, view: View, htmx: HtmxRequest, station: str = "", scope: str = "") -> HTMLResponse:
     """The stations of an arrangement, one in hand; ``scope`` says where the next change of it counts."""
-    sight = workshop.see(here.design, here.where, here.units)
-    shown = stations_page(sight, here, station, typed={"scope": scope})
+    sight = workshop.see(view.design, view.where, view.units)
+    shown = stations_page(sight, view, station, typed={"scope": scope})
     return page("stations/page.html", shown, htmx, block="stations")
 
 
 @router.post("/designs/{design_id}/stations/{verb}")
 def change_station(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: HtmxRequest) -> Response:
     """Change a station; a field that cannot be taken is shown again with what is wrong beside it."""
-    here, read = ViewState.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a station")
+    view, read = ViewState.of(design_id, dict(form.values)), reader_of(_READERS, verb, " of a station")
 
     def again(problems: Mapping[str, str]) -> Response:
-        sight = workshop.see(here.design, here.where, here.units)
-        shown = stations_page(sight, here, form.text("station"), problems=problems, typed=form.values)
+        sight = workshop.see(view.design, view.where, view.units)
+        shown = stations_page(sight, view, form.text("station"), problems=problems, typed=form.values)
         return page("stations/page.html", shown, htmx, block="stations", status=422)
 
     def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
-        scope = "here" if verb == "lay-out" and form.text("scope") == "here" else ""
-        if verb == "add":
-            there, station = newest_station(done, here.where, beside=form.flag("beside"))
-            return here.at(arrangement=there or here.arrangement).url("/stations", station=station, **other_windows)
-        return here.url(
-            "/stations", station="" if verb == "remove" else form.text("station"), scope=scope, **other_windows
+        scope = "here" if verb == "station-lay-out" and form.text("scope") == "here" else ""
+        if verb == "station-add":
+            there, station = newest_station(done, view.where, beside=form.flag("beside"))
+            return view.at(arrangement=there or view.arrangement).url("/stations", station=station, **other_windows)
+        return view.url(
+            "/stations", station="" if verb == "station-remove" else form.text("station"), scope=scope, **other_windows
         )
 
-    return answered(workshop, form, here, read, again, onward, beside="form")
+    return answered(workshop, form, view, read, again, onward, beside="form")
 
 
 @router.get("/designs/{design_id}/arrangement.svg")
-def arrangement(workshop: OpenWorkshop, here: View) -> Response:
+def arrangement(workshop: OpenWorkshop, view: View) -> Response:
     """An arrangement small, with its letters and a ring round the holes it shares with the board's others."""
-    sight = workshop.look(here.design, here.where, here.units)
+    sight = workshop.look(view.design, view.where, view.units)
     return picture(shared_svg(sight))
 
 
-def _lay_out(form: Form, here: ViewState) -> DesignChange:
+def _lay_out(form: Form, view: ViewState) -> DesignChange:
     everywhere = form.text("scope") != "here"
-    return station_laid_out(here.where, form.text("station"), _asked(form), everywhere=everywhere)
+    return station_laid_out(view.where, form.text("station"), _asked(form), everywhere=everywhere)
 
 
-def _call_back(form: Form, here: ViewState) -> DesignChange:
-    return called_back(here.where, form.text("station"))
+def _reset(form: Form, view: ViewState) -> DesignChange:
+    return station_reset(view.where, form.text("station"))
 
 
-def _remove(form: Form, here: ViewState) -> DesignChange:
-    return station_removed(here.where, form.text("station"), everywhere=form.text("scope") == "all")
+def _remove(form: Form, view: ViewState) -> DesignChange:
+    return station_removed(view.where, form.text("station"), everywhere=form.text("scope") == "all")
 
 
-def _add(form: Form, here: ViewState) -> DesignChange:
+def _add(form: Form, view: ViewState) -> DesignChange:
     mirrored = form.one_of("sit", "The new player’s handedness", ("alike", "mirrored")) == "mirrored"
-    return player_added(here.where, mirrored=mirrored, beside=form.flag("beside"))
+    return station_added(view.where, mirrored=mirrored, beside=form.flag("beside"))
 
 
 def _asked(form: Form) -> Mapping[str, Any]:
@@ -93,5 +93,5 @@ def _asked(form: Form) -> Mapping[str, Any]:
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
-    {"lay-out": _lay_out, "call-back": _call_back, "remove": _remove, "add": _add}
+    {"station-lay-out": _lay_out, "station-reset": _reset, "station-remove": _remove, "station-add": _add}
 )

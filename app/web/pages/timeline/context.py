@@ -58,7 +58,7 @@ class TimelinePage:
     """The timeline page.
 
     Args:
-        here: the view.
+        view: the view.
         title: of the design.
         lost: what is wrong, if the moment that is shown is missing; empty if it is there.
         steps: newest first.
@@ -69,7 +69,7 @@ class TimelinePage:
         back_url: the board page.
     """
 
-    here: ViewState
+    view: ViewState
     title: str
     lost: str
     steps: tuple[Step, ...]
@@ -82,25 +82,25 @@ class TimelinePage:
     back_url: str
 
 
-def timeline_page(past: Timeline, here: ViewState, now: datetime, before: int = 0) -> TimelinePage:
+def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 0) -> TimelinePage:
     """The page of the moments numbered below ``before``; the newest if it is 0."""
-    moments, here = past.moments, here.showing(past.shown)
+    moments, view = past.moments, view.showing(past.shown)
     newest = moments[-1].number + 1 if moments else 1
     top = min(before, newest) if before > 0 else newest
     shown = [m for m in reversed(moments) if m.number < top][:MOST]
     more = bool(shown) and shown[-1].number > moments[0].number
     return TimelinePage(
-        here=here,
+        view=view,
         title=title_of(past.title),
         lost="" if past.whole else _LOST if moments else _NOTHING,
-        steps=tuple(_step(m, here.design, now) for m in shown),
+        steps=tuple(_step(m, view.design, now) for m in shown),
         total=counted(len(moments), "step"),
-        earlier=here.url("/timeline", before=str(shown[-1].number)) if more else "",
-        later=here.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
-        unit=here.units or "mm",
+        earlier=view.url("/timeline", before=str(shown[-1].number)) if more else "",
+        later=view.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
+        unit=view.units or "mm",
         undo=past.undo,
         redo=past.redo,
-        back_url=here.url(),
+        back_url=view.url(),
     )
 
 

@@ -17,16 +17,16 @@ router = Router()
 
 
 @router.get("/designs/{design_id}/timeline")
-def timeline(workshop: OpenWorkshop, here: View, htmx: HtmxRequest, before: str = "") -> HTMLResponse:
+def timeline(workshop: OpenWorkshop, view: View, htmx: HtmxRequest, before: str = "") -> HTMLResponse:
     """Every step of the design, newest first; with ``before``, those numbered below it."""
     top = whole(before, 1, 999_999_999) or 0
-    shown = timeline_page(timeline_of(workshop, here.design), here, utc_now(), top)
+    shown = timeline_page(timeline_of(workshop, view.design), view, utc_now(), top)
     return page("timeline/page.html", shown, htmx, block="timeline")
 
 
 @router.post("/designs/{design_id}/timeline")
 def go_to(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
     """Show the design as it was at one moment; nothing is lost."""
-    here = ViewState.of(design_id, dict(form.values))
+    view = ViewState.of(design_id, dict(form.values))
     workshop.go_to(design_id, form.text("revision"))
-    return see_other(still_there(workshop, here.at(select=())).url("/timeline"))
+    return see_other(still_there(workshop, view.at(select=())).url("/timeline"))

@@ -185,14 +185,14 @@ def test_edges_take_slots_and_rails_and_keep_the_others() -> None:
 
 
 def test_depth_below_is_set_one_by_one_and_may_be_without_end() -> None:
-    deep = below.set_depth_below(START, None, CATALOGUE, back=120.0).design
+    deep = below.set_free_depth(START, None, CATALOGUE, back=120.0).design
     assert deck(deep).depth_below == DepthBelowEntry(front=60, back=120)
-    free = below.clear_depth_below(deep, None).design
+    free = below.clear_free_depth(deep, None).design
     assert deck(free).depth_below is None
-    again = deck(below.set_depth_below(free, None, CATALOGUE, front=70.0).design).depth_below
+    again = deck(below.set_free_depth(free, None, CATALOGUE, front=70.0).design).depth_below
     assert again == DepthBelowEntry(front=70, back=CATALOGUE.rule("deck-depth-back"))
     with pytest.raises(EditError) as told:
-        below.set_depth_below(START, None, CATALOGUE, front=-1.0)
+        below.set_free_depth(START, None, CATALOGUE, front=-1.0)
     assert told.value.field == "front"
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from app.arrange.board.outline import set_outline
+from app.arrange.board.outline import take_outline
 from app.document.resolve import find_board
 from app.document.scenarios import load_scenario
 from app.errors import EditError, NotFoundError
@@ -19,7 +19,7 @@ def box(x: float, y: float, w: float, h: float) -> list[Corner]:
 
 def test_the_outline_changes_and_nothing_else() -> None:
     before = find_board(DESIGN, None)
-    edit = set_outline(DESIGN, None, box(0, 0, 700, 300), [box(100, 100, 50, 40)], "shop drawing.dxf")
+    edit = take_outline(DESIGN, None, box(0, 0, 700, 300), [box(100, 100, 50, 40)], "shop drawing.dxf")
     after = find_board(edit.design, None)
     assert [(c.x, c.y) for c in after.outline.corners] == [(0, 0), (700, 0), (700, 300), (0, 300)]
     assert [[(c.x, c.y) for c in o] for o in after.outline.openings] == [
@@ -33,7 +33,7 @@ def test_the_outline_changes_and_nothing_else() -> None:
 
 def test_a_clockwise_outline_is_turned_round_with_its_easings() -> None:
     corners = [Corner(0, 0), Corner(0, 300, (20, 10)), Corner(700, 300), Corner(700, 0)]
-    after = find_board(set_outline(DESIGN, None, corners, []).design, None)
+    after = find_board(take_outline(DESIGN, None, corners, []).design, None)
     (set_back,) = [c for c in after.outline.corners if c.setback]
     assert (set_back.x, set_back.y, set_back.setback) == (0, 300, (10, 20))
 
@@ -51,9 +51,9 @@ def test_a_clockwise_outline_is_turned_round_with_its_easings() -> None:
 )
 def test_what_no_board_can_be_is_refused(corners: list[Corner], openings: list[list[Corner]], said: str) -> None:
     with pytest.raises(EditError, match=said):
-        set_outline(DESIGN, None, corners, openings)
+        take_outline(DESIGN, None, corners, openings)
 
 
 def test_a_board_that_is_not_there() -> None:
     with pytest.raises(NotFoundError):
-        set_outline(DESIGN, "no-such-board", box(0, 0, 700, 300), [])
+        take_outline(DESIGN, "no-such-board", box(0, 0, 700, 300), [])

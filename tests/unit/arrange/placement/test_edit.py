@@ -13,17 +13,17 @@ from app.arrange.change import Edit
 from app.arrange.placement.edit import (
     add,
     clear_counterbore,
+    drill,
     duplicate,
     move,
     move_by,
     remove,
     set_angle,
     set_counterbore,
-    set_drill,
     set_label,
-    set_locked,
     set_part,
 )
+from app.arrange.placement.several import lock
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.load import loads
@@ -159,10 +159,10 @@ def test_turning_sets_the_angle_and_nothing_else(angle: float) -> None:
 
 
 def test_switching_a_position_off_keeps_it_on_the_plan() -> None:
-    off = set_drill(small_design(), None, None, "b", drill=False)
+    off = drill(small_design(), None, None, "b", drill=False)
     assert off.summary == "Set B not to be drilled"
     assert placement(off.design, "b") == placement(small_design(), "b").model_copy(update={"drill": False})
-    assert set_drill(off.design, None, None, "b", drill=True).design == small_design()
+    assert drill(off.design, None, None, "b", drill=True).design == small_design()
 
 
 def test_a_counterbore_comes_and_goes() -> None:
@@ -202,7 +202,7 @@ def test_a_letter_given_up_goes_back_to_its_own_hole_and_to_no_other() -> None:
 
 
 def test_a_locked_part_stays_until_it_is_unlocked() -> None:
-    locked = set_locked(small_design(), None, None, "b", locked=True).design
+    locked = lock(small_design(), None, None, ["b"], locked=True).design
     attempts: tuple[Callable[[], Edit], ...] = (
         lambda: move(locked, None, None, "b", 1, 1),
         lambda: set_angle(locked, None, None, "b", 5),
@@ -212,7 +212,7 @@ def test_a_locked_part_stays_until_it_is_unlocked() -> None:
         with pytest.raises(EditError, match=r"B is locked.*Unlock it") as caught:
             attempt()
         assert caught.value.field == "locked"
-    assert set_locked(locked, None, None, "b", locked=False).design == small_design()
+    assert lock(locked, None, None, ["b"], locked=False).design == small_design()
 
 
 REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [

@@ -18,7 +18,7 @@ from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.arrange.placement.align import WAYS, align
 from app.arrange.placement.mirror import mirror, mirror_copies
-from app.arrange.placement.relative import away, bearing, beside
+from app.arrange.placement.relative import bearing, place_away, place_beside
 from app.arrange.placement.several import duplicate_all, lock, set_angles, set_parts, shift, turn
 from app.arrange.placement.spacing import space
 from app.arrange.station.copy_station import copy_station
@@ -241,19 +241,19 @@ def test_a_second_player_is_added_with_the_next_letters() -> None:
 @given(st.floats(-300, 300), st.floats(-300, 300))
 def test_placed_by_steps_and_by_bearing_is_the_same_place(dx: float, dy: float) -> None:
     design = small_design()
-    stepped = placed(beside(design, None, None, "b", "a", dx, dy).design)
+    stepped = placed(place_beside(design, None, None, "b", "a", dx, dy).design)
     a = stepped["a"]
     assert (stepped["b"].x - a.x, stepped["b"].y - a.y) == pytest.approx((dx, dy), abs=1e-5)
     far, angle = bearing((dx, dy), (0, 0))
-    polar = placed(away(design, None, None, "b", "a", far, angle).design)["b"]
+    polar = placed(place_away(design, None, None, "b", "a", far, angle).design)["b"]
     assert (polar.x, polar.y) == pytest.approx((stepped["b"].x, stepped["b"].y), abs=1e-5)
 
 
 def test_a_place_relative_to_another_part_names_it() -> None:
     design = small_design()
-    assert beside(design, None, None, "b", "a", 38, -2).summary == "Placed B 38 mm right and 2 mm forward of A"
-    assert away(design, None, None, "b", "a", 40, 90).summary == "Placed B 40 mm from A at 90°"
-    up = placed(away(design, None, None, "b", "a", 40, 90).design)
+    assert place_beside(design, None, None, "b", "a", 38, -2).summary == "Placed B 38 mm right and 2 mm forward of A"
+    assert place_away(design, None, None, "b", "a", 40, 90).summary == "Placed B 40 mm from A at 90°"
+    up = placed(place_away(design, None, None, "b", "a", 40, 90).design)
     assert (up["b"].x, up["b"].y) == (up["a"].x, up["a"].y + 40), "a quarter turn is exact"
 
 
@@ -264,9 +264,9 @@ REFUSED: list[tuple[Callable[[Design], Edit], str, str]] = [
     (lambda d: space(d, None, None, ["a", "b", "c"], "around"), "how", "Use across or along"),
     (lambda d: shift(d, None, None, ["a"], math.nan, 0), "dx", "not a finite number"),
     (lambda d: turn(d, None, None, ["a"], 400), "by", "from -360 to 360"),
-    (lambda d: beside(d, None, None, "b", "b", 1, 1), "to", "cannot be placed from itself"),
-    (lambda d: away(d, None, None, "b", "a", -1, 0), "distance", "from 0"),
-    (lambda d: away(d, None, None, "b", "a", 1, 700), "direction", "from -360 to 360"),
+    (lambda d: place_beside(d, None, None, "b", "b", 1, 1), "to", "cannot be placed from itself"),
+    (lambda d: place_away(d, None, None, "b", "a", -1, 0), "distance", "from 0"),
+    (lambda d: place_away(d, None, None, "b", "a", 1, 700), "direction", "from -360 to 360"),
 ]
 
 

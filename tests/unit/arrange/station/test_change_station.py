@@ -13,6 +13,7 @@ from app.arrange.change import Edit
 from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.arrange.placement import edit
+from app.arrange.placement.several import lock
 from app.arrange.station.change_station import lay_out_station, remove_station
 from app.arrange.station.station_slots import find_station, standings
 from app.arrange.station.stations import slots
@@ -37,7 +38,7 @@ def parts_of(design: Design, station: str, index: int = 0) -> dict[str, Placemen
 
 
 def changed(design: Design, station: str = "s1", **changes: object) -> Edit:
-    more = {k: changes.pop(k) for k in ("call_back", "everywhere") if k in changes}
+    more = {k: changes.pop(k) for k in ("reset", "everywhere") if k in changes}
     return lay_out_station(design, None, None, station, changes, catalogue(), said="changed", **more)  # type: ignore[arg-type]
 
 
@@ -103,7 +104,7 @@ def test_a_part_moved_by_hand_keeps_its_place_until_it_is_asked_back() -> None:
     others = [i for i in parts_of(design, "s1") if i != label.id]
     shift = 65.0 - find_station(arrangement(design), "s1").front
     assert all(parts_of(after, "s1")[i].y == pytest.approx(parts_of(design, "s1")[i].y + shift) for i in others)
-    back = changed(after, call_back=True).design
+    back = changed(after, reset=True).design
     assert parts_of(back, "s1")[label.id].y == pytest.approx(label.y + shift, abs=1e-6)
     assert parts_of(back, "s1")[label.id].x == pytest.approx(label.x, abs=1e-6)
 
@@ -111,8 +112,8 @@ def test_a_part_moved_by_hand_keeps_its_place_until_it_is_asked_back() -> None:
 def test_a_locked_part_neither_moves_nor_goes() -> None:
     design = deck()
     one = next(iter(parts_of(design, "s1").values()))
-    locked = edit.set_locked(design, None, None, one.id, locked=True).design
-    after = changed(locked, front=65.0, call_back=True).design
+    locked = lock(design, None, None, [one.id], locked=True).design
+    after = changed(locked, front=65.0, reset=True).design
     assert (parts_of(after, "s1")[one.id].x, parts_of(after, "s1")[one.id].y) == (one.x, one.y)
 
 
@@ -138,7 +139,7 @@ def test_a_part_removed_by_hand_stays_away_until_asked_back() -> None:
     one = list(parts_of(design, "s1").values())[2]
     less = edit.remove(design, None, None, one.id).design
     assert one.id not in parts_of(changed(less, pitch=48.0).design, "s1")
-    back = changed(less, call_back=True).design
+    back = changed(less, reset=True).design
     assert len(parts_of(back, "s1")) == len(parts_of(design, "s1"))
     assert one.label not in {p.label for p in parts_of(back, "s1").values()}
 
@@ -176,7 +177,7 @@ def test_removing_a_player_retires_the_letters() -> None:
     ]
     one = next(iter(parts_of(design, "s2")))
     with pytest.raises(EditError, match="locked"):
-        remove_station(edit.set_locked(design, None, None, one, locked=True).design, None, None, "s2")
+        remove_station(lock(design, None, None, [one], locked=True).design, None, None, "s2")
 
 
 @examples(25)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.service.checks.checking import CheckResult
 from app.service.screens.words import counted
 
 
@@ -26,3 +27,9 @@ class Tally:
         parts = [counted(self.stops, "stop")] if self.stops else []
         parts += [counted(self.cautions, "caution")] if self.cautions else []
         return ", ".join(parts) or "fits"
+
+
+def tally_of(seen: CheckResult) -> Tally:
+    """Counts of a report: only what is open."""
+    report = seen.report
+    return Tally(len(report.stops), len(report.cautions), len(report.notes))

@@ -1,4 +1,4 @@
-"""How much a DXF file holds once its blocks are taken apart, counted before anything is."""
+"""What a DXF file is refused for before its lines are read: damaged numbers, and blocks that hold too much."""
 
 from __future__ import annotations
 
@@ -10,8 +10,41 @@ from app.readers.chain import MOST_PIECES, check_count
 if TYPE_CHECKING:
     from ezdxf.document import Drawing
 
+_DRAWN: Final = frozenset({b"ENTITIES", b"BLOCKS"})
+_REAL: Final = frozenset({*range(10, 60), *range(140, 150), *range(210, 240)})
+"""Group codes whose values are coordinates, lengths, bulges or angles (the DXF reference, group code value types)."""
+
 _DEEPEST: Final = 40
 """Blocks within blocks; drawings have a handful."""
+
+
+def check_numbers(data: bytes) -> None:
+    """Look through what is drawn: lines in pairs, a group code and its value.
+
+    Raises:
+        DocumentError: a number is none, with its line.
+    """
+    lines = data.splitlines()
+    section = b""
+    before = b""
+    for index in range(0, len(lines) - 1, 2):
+        code, value = lines[index].strip(), lines[index + 1].strip()
+        if not code.lstrip(b"-").isdigit():
+            return  # not in pairs from here on: the library tells whether it can be read at all
+        if code == b"2" and before == b"SECTION":
+            section = value.upper()
+        before = value.upper() if code == b"0" else b""
+        if section in _DRAWN and int(code[:6]) in _REAL and not _is_number(value):
+            shown = value[:20].decode("ascii", "replace")
+            raise DocumentError(f"Line {index + 2}: “{shown}” is not a number. Export it again.")
+
+
+def _is_number(value: bytes) -> bool:
+    try:
+        float(value)
+    except ValueError:
+        return False
+    return True
 
 
 def check_blocks(document: Drawing) -> None:

@@ -1,0 +1,50 @@
+"""Sheets as an address asks for them: the file, one page of it, and how they are printed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from app.errors import HolewiseError, PaperError
+from app.model.part import Face
+from app.model.printing import Printing
+from app.service.background.budget import aside
+from app.service.checks.shown import Shown
+from app.service.drawings.made_file import MadeFile
+from app.service.drawings.printers import PrintRequest, printing_asked
+from app.service.drawings.sheet_files import SHEET_FILES, sheets_of
+from app.service.drawings.sheet_map import bit_asked, page_of
+from app.service.sight import Sight
+from app.service.workshop import Workshop
+
+
+def exact_printing(workshop: Workshop, sight: Sight, asked: PrintRequest) -> Printing:
+    """How to print, where nothing may be left as usual that was asked for otherwise.
+
+    Raises:
+        PaperError: something of it cannot be.
+    """
+    printing, problems = printing_asked(asked, sight.checked, workshop.printers, sight.unit)
+    if problems:
+        raise PaperError(" ".join(problems.values()))
+    return printing
+
+
+def sheets_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, asked: PrintRequest) -> MadeFile:
+    """The sheets of a kind as a file, of one face of a board.
+
+    Raises:
+        HolewiseError: no such bit; else as :func:`exact_printing` and :func:`app.service.sheet_file`.
+    """
+    needs = SHEET_FILES[kind].needs
+    if "board" not in needs:  # margins and overlap are the template's
+        asked = replace(asked, margin="", overlap="")
+    bit, wrong = bit_asked(sight.checked.resolved, face, asked.only if "bit" in needs else "")
+    if wrong:
+        raise HolewiseError(wrong)
+    return sheets_of(kind, sight, face, exact_printing(workshop, sight, asked), bit)
+
+
+def page_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, number: int, asked: PrintRequest) -> str:
+    """One page of such a file as it will print, as SVG, counted from 1; raises likewise, and where there is no such."""
+    printing = exact_printing(workshop, sight, asked)
+    return aside(page_of, Shown.of(sight.checked), face, printing, asked.only, number, kind)
