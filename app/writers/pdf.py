@@ -19,7 +19,7 @@ from typing import Any
 
 from app.errors import WriterError
 from app.scene.primitives import Scene
-from app.writers.guard import check_scene, words
+from app.writers.guard import check_scenes, words
 from app.writers.pdf_fonts import REGULAR, Lettering, letters_known
 from app.writers.pdf_pen import POINT, Pen
 
@@ -40,8 +40,7 @@ def write(pages: Sequence[Scene], *, title: str = "", subject: str = "") -> byte
     """
     if not pages:
         raise WriterError("There is no page to write; give at least one.")
-    for page in pages:
-        check_scene(page)
+    check_scenes(pages)
     from reportlab import rl_config
 
     with _lock:

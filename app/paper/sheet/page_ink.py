@@ -40,6 +40,7 @@ class Sheets:
         works: number of each kind of work in the key.
         crowded: whether words go into the key before they go far off.
         unit: unit of the words.
+        furniture: what every page has at the same place.
         names: those of marks, as far as they were found.
     """
 
@@ -50,6 +51,7 @@ class Sheets:
     works: Mapping[Words, int]
     crowded: bool
     unit: Unit
+    furniture: tuple[Group, ...]
     names: dict[tuple[str, Point], list[Text]] = field(default_factory=dict, repr=False, compare=False)
 
     def named(self, name: str, at: Point, seam: Seam) -> list[Text]:
