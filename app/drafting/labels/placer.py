@@ -61,12 +61,9 @@ class Placer:
         self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
         self._ground = ground
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
-        for x, y, r in ground.discs:
-            self._solid.ring(x, y, 0.0, r + ground.air)
-        for box in ground.boxes:
-            self._solid.box(box)
-        for a, b in ground.lines:
-            self._lines.line(a, b, ground.air)
+        self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
+        self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
+        self._lines.lines(np.array(ground.lines, float).reshape(-1, 2, 2), ground.air)
         masks = (self._solid, self._lines)
         self._outside = Covered(*masks if _all_within(ground.rims, ground.discs) else (*masks, self._rings))
 
@@ -74,10 +71,8 @@ class Placer:
     def _rings(self) -> InkMask:
         """Circles as lines, and boxes."""
         rings = self._solid.like()
-        for x, y, r in self._ground.rims:
-            rings.ring(x, y, r - self._air, r + self._air)
-        for box in self._ground.boxes:
-            rings.box(box)
+        rings.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims])
+        rings.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
         return rings
 
     @cached_property
