@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, sqrt
+from math import ceil, floor, sqrt
 from typing import Final, cast
 
 import numpy as np
@@ -21,7 +21,7 @@ _MOST: Final = 16_000_000
 """The most pixels of a raster: an A0 sheet at ``_PIXEL``; larger ones are coarser."""
 
 
-_FEW: Final = 600
+_FEW: Final = 1200
 """Rectangles that are looked at in less time than the sums take."""
 
 
@@ -104,6 +104,7 @@ class Covered:
 
     def __init__(self, *masks: InkMask) -> None:
         first = masks[0]
+        self._corner = (first.x, first.y)
         self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
         self._masks = masks
         self._last = np.array(first.pixels.shape * 2, float)
@@ -126,6 +127,13 @@ class Covered:
             sums[column] += sums[column - 1]
         np.cumsum(sums, axis=1, out=sums)
         return sums
+
+    def at(self, box: Box) -> bool:
+        """Whether a single rectangle touches a pixel with ink."""
+        (x, y), side = self._corner, self._side
+        i0, j0 = max(floor((box[0] - x) / side), 0), max(floor((box[1] - y) / side), 0)
+        i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
+        return np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0
 
     def any(self, boxes: Floats) -> npt.NDArray[np.bool_]:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""

@@ -111,9 +111,38 @@ class Placer:
                 good[good] = ~_meet(held, np.array(taken)).any(axis=1)
         return good
 
+    def is_free(self, box: Box) -> bool:
+        """Whether a single box covers nothing: as :meth:`free`, in a fraction of the time."""
+        x0, y0, x1, y1 = self.frame
+        if box[0] < x0 - 1e-9 or box[1] < y0 - 1e-9 or box[2] > x1 + 1e-9 or box[3] > y1 + 1e-9:
+            return False
+        return not (self._outside.at(box) or self.taken(box) or self.crossed(box))
+
+    @property
+    def holes(self) -> int:
+        """How many circles there are, at least 1."""
+        return max(1, len(self._ground.discs))
+
     def doubt(self, boxes: Floats) -> Floats:
         """What is against each of ``boxes`` because the words in it might be taken for those of another hole."""
         return _DOUBT * np.maximum(self._near(boxes) - 1.0, 0.0)
+
+    def doubts(self, boxes: Floats) -> Floats:
+        """The same of several holes' boxes, shape (holes, n, 4)."""
+        found = np.zeros(boxes.shape[:2])
+        discs = np.array(self._ground.discs, float).reshape(-1, 3)
+        low, high = boxes[:, :, :2].min(axis=1) - _AMBIGUOUS, boxes[:, :, 2:].max(axis=1) + _AMBIGUOUS
+        cx, cy, r = discs.T
+        i, j = np.nonzero(
+            (cx + r >= low[:, :1]) & (cx - r <= high[:, :1]) & (cy + r >= low[:, 1:]) & (cy - r <= high[:, 1:])
+        )
+        if len(i):
+            (x0, y0, x1, y1), (cx, cy, r) = np.moveaxis(boxes[i], 2, 0), discs[j].T[:, :, None]
+            dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
+            near = dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2
+            first = np.flatnonzero(np.diff(i, prepend=-1))
+            found[i[first]] = np.add.reduceat(near, first, axis=0, dtype=float)
+        return np.asarray(_DOUBT * np.maximum(found - 1.0, 0.0))
 
     def crossed(self, box: Box) -> bool:
         """Whether a ruled line runs through ``box``."""

@@ -8,9 +8,11 @@ from dataclasses import dataclass
 from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
-from app.drafting.labels.hole_words import WordSetting, first_places, set_words
+from app.drafting.labels.first_places import first_places
+from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, Words
+from app.drafting.labels.word_places import WordSetting
 from app.drafting.template.bare_centres import keep_bare
 from app.drafting.template.drill_template import HOLE_BELOW, Mark, Template
 from app.drafting.words import exact
@@ -132,10 +134,11 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
     x0, y0, x1, y1 = cell
     marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
     marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
+    ways = [WordSetting(cell, own, sheets.crowded) for own, _ in marks]
+    firsts = first_places([mark for _, mark in marks], placer, ways)
     words: list[Item] = []
-    firsts = first_places([mark for _, mark in marks], placer, WordSetting(cell, crowded=sheets.crowded))
-    for (own, mark), first in zip(marks, firsts, strict=True):
-        found = set_words(mark, placer, key, WordSetting(cell, own, sheets.crowded), first)
+    for (own, mark), way, first in zip(marks, ways, firsts, strict=True):
+        found = set_words(mark, placer, key, way, first)
         if found is not None:
             words += found
         elif own:
