@@ -13,7 +13,7 @@ from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_places import Floats, Ints, Place, WordSetting, about, astray, rays
 from app.drafting.template.drill_template import Mark
 
-_FEW: Final = 12
+_FEW: Final = 28
 """Places of each hole that are weighed."""
 
 _MOST: Final = 2_000_000

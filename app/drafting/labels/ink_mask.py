@@ -12,6 +12,7 @@ from propcache.api import cached_property
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
+Ints = npt.NDArray[np.intp]
 Box = tuple[float, float, float, float]
 
 _PIXEL: Final = 0.25
@@ -23,6 +24,9 @@ _MOST: Final = 16_000_000
 
 _FEW: Final = 1200
 """Rectangles that are looked at in less time than the sums take."""
+
+_BAND: Final = 8
+"""More rectangles than these, if all lie in a row, are told by what ink there is along the row."""
 
 
 class InkMask:
@@ -66,10 +70,10 @@ class InkMask:
                 continue
             dx = self.x + (np.arange(i0, i1) + 0.5) * self.side - x
             dy = self.y + (np.arange(j0, j1) + 0.5) * self.side - y
-            square = (dx * dx)[:, None] + dy * dy
-            full = square <= (outer + half) ** 2
+            across, up = (dx * dx)[:, None], dy * dy
+            full = up <= (outer + half) ** 2 - across
             if inner > half:
-                full &= square >= (inner - half) ** 2
+                full &= up >= (inner - half) ** 2 - across
             self.pixels[i0:i1, j0:j1] |= full
 
     def lines(self, ends: Floats, half: float) -> None:
@@ -135,12 +139,17 @@ class Covered:
         i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
         return np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0
 
-    def any(self, boxes: Floats) -> npt.NDArray[np.bool_]:
+    def any(self, boxes: Floats) -> Flags:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
         # The smaller and the larger of two are found several times faster than a value is clipped.
         places = np.floor((boxes - self._origin) / self._side)
         places[:, 2:] += 1.0
         held = np.minimum(np.maximum(places, 0.0), self._last).astype(np.intp)
+        if len(held) > _BAND:
+            for along in (0, 1):
+                sides = held[:, 1 - along :: 2]
+                if (sides == sides[0]).all():
+                    return self._in_band(held, along)
         self._asked += len(boxes)
         if self._asked <= _FEW:
             pixels, count = self._pixels, np.count_nonzero
@@ -148,3 +157,11 @@ class Covered:
         i0, j0, i1, j1 = held.T
         sums = self._sums
         return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
+
+    def _in_band(self, held: Ints, along: int) -> Flags:
+        """The same of rectangles of pixels that lie in a row, all with the same sides across it."""
+        low, high = held[0, 1 - along], held[0, 3 - along]
+        # Copied first if need be, so that what is looked at together lies together.
+        band = np.ascontiguousarray(self._pixels[:, low:high].T) if along == 0 else self._pixels[low:high]
+        sums = np.concatenate([[0], np.cumsum(band.any(axis=0))])
+        return np.asarray(sums[held[:, along + 2]] > sums[held[:, along]], bool)
