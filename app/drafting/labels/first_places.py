@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from functools import lru_cache
 from typing import Final
 
@@ -20,7 +20,7 @@ _MOST: Final = 2_000_000
 """No more places and holes near them are looked at together, however many there are."""
 
 
-def first_places(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[list[Place]]:
+def first_places(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[Place]]:
     """Of the places that are tried first for the words of each hole, the best ones, best first.
 
     Whether they are free is not asked. As many are given as are no worse than any that was not looked at.
@@ -28,34 +28,43 @@ def first_places(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetti
     Args:
         marks: what is written beside each hole.
         placer: what is on the sheet.
-        ways: how the words of each are set.
+        ways: how the words of each are set; all on the same sheet.
     """
-    found: list[list[Place]] = []
+    found: list[Iterator[Place]] = []
     lot = max(1, _MOST // (_FEW * placer.holes))
     for first in range(0, len(marks), lot):
         found += _weighed(marks[first : first + lot], placer, ways[first : first + lot])
     return found
 
 
-def _weighed(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[list[Place]]:
+def _weighed(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[Place]]:
     liked, tolls, next_toll = _liked()
     blocks = [first_block(mark, way) for mark, way in zip(marks, ways, strict=True)]
-    shapes = [about("near", b.width, b.height, mark.clear) for mark, b in zip(marks, blocks, strict=True)]
+    shapes = [_about(b.width, b.height, mark.clear) for mark, b in zip(marks, blocks, strict=True)]
     at = np.array([mark.at for mark in marks])
-    boxes = np.stack([shape[0][liked] for shape in shapes]) + np.hstack([at, at])[:, None]
-    anchors = np.stack([shape[1][liked] for shape in shapes]) + at[:, None]
-    against = tolls + placer.doubts(boxes)
-    for row, way in enumerate(ways):
-        against[row] += astray(boxes[row], way)
+    boxes = np.array([shape[0] for shape in shapes]) + np.hstack([at, at])[:, None]
+    anchors = np.array([shape[1] for shape in shapes]) + at[:, None]
+    own = np.array([way.own for way in ways])
+    against = tolls + placer.doubts(boxes) + astray(boxes, ways[0].cell, own[:, None])
     order = np.lexsort((np.broadcast_to(liked, against.shape), against))
     rows = np.arange(len(marks))[:, None]
-    listed = zip(
-        against[rows, order].tolist(), boxes[rows, order].tolist(), anchors[rows, order].tolist(), strict=True
-    )
-    return [
-        [Place(toll, tuple(box), tuple(anchor)) for toll, box, anchor in zip(*each, strict=True) if toll < next_toll]
-        for each in listed
-    ]
+    sorted_out = against[rows, order], boxes[rows, order], anchors[rows, order]
+    return [_given(*row, next_toll) for row in zip(*sorted_out, strict=True)]
+
+
+def _given(tolls: Floats, boxes: Floats, anchors: Floats, next_toll: float) -> Iterator[Place]:
+    for toll, box, anchor in zip(tolls.tolist(), boxes.tolist(), anchors.tolist(), strict=True):
+        if toll >= next_toll:
+            return
+        yield Place(toll, tuple(box), tuple(anchor))
+
+
+@lru_cache(maxsize=2048)
+def _about(width: float, height: float, clear: float) -> tuple[Floats, Floats]:
+    """The boxes and corners that are liked best."""
+    boxes, anchors = about("near", width, height, clear)
+    liked, _, _ = _liked()
+    return boxes[liked], anchors[liked]
 
 
 @lru_cache(maxsize=1)

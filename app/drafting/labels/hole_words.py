@@ -116,7 +116,7 @@ def _beside(mark: Mark, one: _Try, placer: Placer, way: WordSetting) -> _Found |
     if not len(free):
         return None
     boxes, anchors = boxes[free], anchors[free]
-    tolls = tolls[free] + astray(boxes, way) + placer.doubt(boxes)
+    tolls = tolls[free] + astray(boxes, way.cell, way.own) + placer.doubt(boxes)
     order = np.argsort(tolls, kind="stable")[:_TRIED]
     rows = zip(tolls[order].tolist(), boxes[order].tolist(), anchors[order].tolist(), strict=True)
     return _chosen(mark, (Place(toll, tuple(box), tuple(anchor)) for toll, box, anchor in rows), placer)[0]

@@ -22,11 +22,8 @@ _MOST: Final = 16_000_000
 """The most pixels of a raster: an A0 sheet at ``_PIXEL``; larger ones are coarser."""
 
 
-_FEW: Final = 1200
+_FEW: Final = 300
 """Rectangles that are looked at in less time than the sums take."""
-
-_BAND: Final = 8
-"""More rectangles than these, if all lie in a row, are told by what ink there is along the row."""
 
 
 class InkMask:
@@ -64,12 +61,14 @@ class InkMask:
         """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if the inner is not over 0."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
+        middles = [
+            low + (np.arange(n) + 0.5) * self.side for low, n in zip((self.x, self.y), self.pixels.shape, strict=True)
+        ]
         parts = self._parts(np.hstack([found[:, :2] - reach, found[:, :2] + reach]))
         for (x, y, inner, outer), (i0, j0, i1, j1) in zip(rows, parts, strict=True):
             if outer <= 0.0 or i0 >= i1 or j0 >= j1:
                 continue
-            dx = self.x + (np.arange(i0, i1) + 0.5) * self.side - x
-            dy = self.y + (np.arange(j0, j1) + 0.5) * self.side - y
+            dx, dy = middles[0][i0:i1] - x, middles[1][j0:j1] - y
             across, up = (dx * dx)[:, None], dy * dy
             full = up <= (outer + half) ** 2 - across
             if inner > half:
@@ -145,11 +144,6 @@ class Covered:
         places = np.floor((boxes - self._origin) / self._side)
         places[:, 2:] += 1.0
         held = np.minimum(np.maximum(places, 0.0), self._last).astype(np.intp)
-        if len(held) > _BAND:
-            for along in (0, 1):
-                sides = held[:, 1 - along :: 2]
-                if (sides == sides[0]).all():
-                    return self._in_band(held, along)
         self._asked += len(boxes)
         if self._asked <= _FEW:
             pixels, count = self._pixels, np.count_nonzero
@@ -158,10 +152,21 @@ class Covered:
         sums = self._sums
         return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
 
-    def _in_band(self, held: Ints, along: int) -> Flags:
-        """The same of rectangles of pixels that lie in a row, all with the same sides across it."""
-        low, high = held[0, 1 - along], held[0, 3 - along]
+    def along(self, low: Floats, high: Floats, band: tuple[float, float], axis: int) -> Flags:
+        """The same of rectangles in a row.
+
+        Args:
+            low, high: where each begins and ends along the row, shape (n,) [mm].
+            band: where all of them begin and end across it [mm].
+            axis: 0 for a row along x, 1 for one along y.
+        """
+        side, start, across = self._side, self._corner[axis], self._corner[1 - axis]
+        j0, j1 = max(floor((band[0] - across) / side), 0), max(floor((band[1] - across) / side) + 1, 0)
         # Copied first if need be, so that what is looked at together lies together.
-        band = np.ascontiguousarray(self._pixels[:, low:high].T) if along == 0 else self._pixels[low:high]
-        sums = np.concatenate([[0], np.cumsum(band.any(axis=0))])
-        return np.asarray(sums[held[:, along + 2]] > sums[held[:, along]], bool)
+        pixels = self._pixels[j0:j1] if axis else np.ascontiguousarray(self._pixels[:, j0:j1].T)
+        sums = np.zeros(pixels.shape[1] + 1, np.intp)
+        np.cumsum(pixels.any(axis=0), out=sums[1:])
+        last = float(pixels.shape[1])
+        i0 = np.minimum(np.maximum(np.floor((low - start) / side), 0.0), last).astype(np.intp)
+        i1 = np.minimum(np.maximum(np.floor((high - start) / side) + 1.0, 0.0), last).astype(np.intp)
+        return np.asarray(sums[i1] > sums[i0], bool)

@@ -58,7 +58,8 @@ class Placer:
         self._air = ground.air
         self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
         self._taken: Nearby[Box] = Nearby()
-        self._ruled = np.array([_around(a, b, ground.air + 0.1) for a, b in ground.ruled], float).reshape(-1, 4)
+        self._ruled_boxes = [_around(a, b, ground.air + 0.1) for a, b in ground.ruled]
+        self._ruled = np.array(self._ruled_boxes, float).reshape(-1, 4)
         self._ground = ground
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
         self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
@@ -146,7 +147,11 @@ class Placer:
 
     def crossed(self, box: Box) -> bool:
         """Whether a ruled line runs through ``box``."""
-        return len(self._ruled) > 0 and bool(_meet(np.array([box]), self._ruled).any())
+        return bool(self._ruled_over(box))
+
+    def _ruled_over(self, box: Box) -> list[Box]:
+        """What ruled lines through ``box`` take, with their distance [mm]."""
+        return [b for b in self._ruled_boxes if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
 
     def first(self, boxes: Floats, tolls: Floats) -> int | None:
         """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
@@ -154,11 +159,35 @@ class Placer:
         done, many = 0, _BEST
         while done < len(order):  # mostly one of the best is free, and there is no need to look at all
             some = order[done : done + many]
-            found = np.flatnonzero(self.free(boxes[some]))
-            if len(found):
-                return int(some[found[0]])
+            open_to = some[self.clear(boxes[some])]
+            for begin in range(0, len(open_to), _BEST):  # and mostly no words are on the first that are clear
+                lot = open_to[begin : begin + _BEST]
+                found = np.flatnonzero(self.untaken(boxes[lot], np.ones(len(lot), bool)))
+                if len(found):
+                    return int(lot[found[0]])
             done, many = done + many, _MORE * many
         return None
+
+    def first_in_row(self, starts: Floats, length: float, band: tuple[float, float], axis: int) -> int | None:
+        """The first of boxes in a row that covers nothing, or None if each does; nothing is taken yet.
+
+        Args:
+            starts: where each begins along the row, in order, shape (n,) [mm].
+            length: how long each is [mm].
+            band: where all of them begin and end across the row [mm].
+            axis: 0 for a row along x, 1 for one along y.
+        """
+        low, high = self.frame[1 - axis], self.frame[3 - axis]
+        if not len(starts) or band[0] < low - 1e-9 or band[1] > high + 1e-9:
+            return None
+        ends = starts + length
+        good = ~self._outside.along(starts, ends, band, axis)
+        good &= (starts >= self.frame[axis] - 1e-9) & (ends <= self.frame[axis + 2] + 1e-9)
+        row = _turned((float(starts[0]), band[0], float(ends[-1]), band[1]), axis)
+        for box in (*self.taken(row), *self._ruled_over(row)):
+            good &= (ends <= box[axis]) | (starts >= box[axis + 2])
+        found = np.flatnonzero(good)
+        return int(found[0]) if len(found) else None
 
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
@@ -209,6 +238,11 @@ class Placer:
         dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
         dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
+
+
+def _turned(box: Box, axis: int) -> Box:
+    """A box told along a row and across it, as it lies in the drawing."""
+    return (box[1], box[0], box[3], box[2]) if axis else box
 
 
 def _all_within(rims: Sequence[Disc], discs: Sequence[Disc]) -> bool:

@@ -89,11 +89,17 @@ def places(mark: Mark, block: Block, how: How) -> tuple[Floats, Floats, Floats]:
     return boxes + at, anchors + at[:2], rays(how)[1]
 
 
-def astray(boxes: Floats, way: WordSetting) -> Floats:
-    """What is against ``boxes``, shape (n, 4), where the sheet beside covers them, or, of its own holes, does not."""
-    x0, y0, x1, y1 = way.cell
-    inside = (boxes[:, 0] >= x0) & (boxes[:, 1] >= y0) & (boxes[:, 2] <= x1) & (boxes[:, 3] <= y1)
-    return np.where(inside == way.own, 0.0, _ASTRAY)
+def astray(boxes: Floats, cell: Box, own: bool | Flags) -> Floats:
+    """What is against ``boxes``, shape (…, 4), where the sheet beside covers them, or, of its own holes, does not.
+
+    Args:
+        boxes: where words might stand [mm].
+        cell: what of the board is this sheet's between the seams [mm].
+        own: whether their hole lies in it; an array if they are of several.
+    """
+    inside = (boxes[..., 0] >= cell[0]) & (boxes[..., 1] >= cell[1])
+    inside &= (boxes[..., 2] <= cell[2]) & (boxes[..., 3] <= cell[3])
+    return np.where(inside == own, 0.0, _ASTRAY)
 
 
 def quarters(mark: Mark, block: Block) -> tuple[Floats, Floats, Floats] | None:

@@ -199,19 +199,14 @@ def _first_along(
 ) -> tuple[int, Box, Point] | None:
     """The first free box beside a line, and how many were before it; with the anchor of the words in it."""
     starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
-    # Baseline off the line: letters stand above it, or hang below it by their height.
+    # Baseline off the line: letters stand above it, or hang below it by their height; an upright one's to its left.
     off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
-    boxes = np.empty((len(starts), 4))
-    if axis == "y":
-        low, high = at + off - DESCENT * size, at + off + ASCENT * size
-        boxes[:, 0], boxes[:, 1], boxes[:, 2], boxes[:, 3] = starts, low, starts + width, high
-    else:
-        low, high = at - off - ASCENT * size, at - off + DESCENT * size
-        boxes[:, 0], boxes[:, 1], boxes[:, 2], boxes[:, 3] = low, starts, high, starts + width
-    free = np.flatnonzero(placer.free(boxes))
-    if not len(free):
+    base = at + off if axis == "y" else at - off
+    low, high = (DESCENT * size, ASCENT * size) if axis == "y" else (ASCENT * size, DESCENT * size)
+    number = placer.first_in_row(starts, width, (base - low, base + high), 0 if axis == "y" else 1)
+    if number is None:
         return None
-    number = int(free[0])
-    x0, y0, x1, y1 = boxes[number].tolist()
     start = float(starts[number])
-    return number, (x0, y0, x1, y1), (start, at + off) if axis == "y" else (at - off, start)
+    if axis == "y":
+        return number, (start, base - low, start + width, base + high), (start, base)
+    return number, (base - low, start, base + high, start + width), (base, start)
