@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from functools import lru_cache
 from math import hypot
+from typing import Any, Final
 from unicodedata import normalize
 
 from app.errors import WriterError
@@ -16,6 +17,7 @@ from app.scene.primitives import (
     Group,
     Item,
     Line,
+    LineTo,
     Path,
     Point,
     Scene,
@@ -57,15 +59,22 @@ def words(text: str) -> str:
 
 def check_scene(scene: Scene) -> None:
     """Raise WriterError if ``scene`` has an empty or endless window or an item that cannot be drawn."""
-    _check_numbers("the window of the drawing", scene.x0, scene.y0, scene.x1, scene.y1)
-    if scene.width <= 0.0 or scene.height <= 0.0:
-        raise WriterError(f"The drawing is {scene.width:g} × {scene.height:g} mm; both must be more than 0.")
-    check_items(scene.items)
+    check_scenes((scene,))
+
+
+def check_scenes(scenes: Sequence[Scene]) -> None:
+    """The same of several; a group that more than one has is looked at once."""
+    known: set[int] = set()
+    for scene in scenes:
+        _check_numbers("the window of the drawing", scene.x0, scene.y0, scene.x1, scene.y1)
+        if scene.width <= 0.0 or scene.height <= 0.0:
+            raise WriterError(f"The drawing is {scene.width:g} × {scene.height:g} mm; both must be more than 0.")
+        _check_items(scene.items, set(), known)
 
 
 def check_items(items: Iterable[Item]) -> None:
     """Raise WriterError if an item has a number that cannot be drawn, or a name is used twice."""
-    _check_items(items, set(), check_primitive)
+    _check_items(items, set(), set())
 
 
 def check_groups(items: Iterable[Item]) -> None:
@@ -73,32 +82,47 @@ def check_groups(items: Iterable[Item]) -> None:
     _check_items(items, set(), None)
 
 
-def _check_items(items: Iterable[Item], names: set[str], primitive: Callable[[Primitive], None] | None) -> None:
+def _check_items(items: Iterable[Item], names: set[str], known: set[int] | None) -> None:
+    """``known`` are the ids of groups whose primitives were looked at; None if no primitive is to be."""
+    style: Style | None = None
     for item in items:
         if isinstance(item, Group):
             _check_group(item, names)
-            _check_items(item.items, names, primitive)
-        elif primitive is not None:
-            primitive(item)
+            if known is None or id(item) in known:
+                _check_items(item.items, names, None)
+            else:
+                known.add(id(item))
+                _check_items(item.items, names, known)
+        elif known is not None:
+            if item.style is not style:
+                style = item.style
+                _check_style(style)
+            _CHECKS[type(item)](item)
 
 
 def check_primitive(item: Primitive) -> None:
     """Raise WriterError if a primitive has a number that cannot be drawn."""
     _check_style(item.style)
-    match item:
-        case Line():
-            _check_numbers("a line", *item.a, *item.b)
-        case Circle():
-            _check_radius("a circle", item.centre, item.radius)
-        case Arc():
-            _check_radius("an arc", item.centre, item.radius)
-            _check_numbers("an arc", item.start, item.sweep)
-        case Path():
-            _check_path(item)
-        case Text():
-            _check_numbers("a text", *item.at, item.size, item.angle)
-            if item.size <= 0.0:
-                raise WriterError(f"The text “{words(item.text)}” is {item.size:g} mm tall; give more than 0.")
+    _CHECKS[type(item)](item)
+
+
+def _check_line(line: Line) -> None:
+    _check_numbers("a line", *line.a, *line.b)
+
+
+def _check_circle(circle: Circle) -> None:
+    _check_radius("a circle", circle.centre, circle.radius)
+
+
+def _check_whole_arc(arc: Arc) -> None:
+    _check_radius("an arc", arc.centre, arc.radius)
+    _check_numbers("an arc", arc.start, arc.sweep)
+
+
+def _check_text(text: Text) -> None:
+    _check_numbers("a text", *text.at, text.size, text.angle)
+    if text.size <= 0.0:
+        raise WriterError(f"The text “{words(text.text)}” is {text.size:g} mm tall; give more than 0.")
 
 
 def _check_group(group: Group, names: set[str]) -> None:
@@ -115,14 +139,15 @@ def _check_group(group: Group, names: set[str]) -> None:
 
 
 def _check_path(path: Path) -> None:
-    _check_numbers("a path", *path.start)
     here = path.start
+    _check_numbers("a path", *here)
     for step in path.steps:
-        _check_numbers("a path", *step.end)
-        if isinstance(step, CubicTo):
-            _check_numbers("a path", *step.control1, *step.control2)
-        if isinstance(step, ArcTo):
-            _check_numbers("a path", *step.centre, step.sweep)
+        if isinstance(step, LineTo):
+            _check_numbers("a path", *step.end)
+        elif isinstance(step, CubicTo):
+            _check_numbers("a path", *step.end, *step.control1, *step.control2)
+        else:
+            _check_numbers("a path", *step.end, *step.centre, step.sweep)
             _check_arc(here, step)
         here = step.end
 
@@ -135,6 +160,15 @@ def _check_arc(start: Point, step: ArcTo) -> None:
             f"An arc about {step.centre} starts {one:g} mm and ends {other:g} mm from its centre; "
             f"both must be the same within {LOOSEST_ARC} mm and more than 0."
         )
+
+
+_CHECKS: Final[Mapping[type, Callable[[Any], None]]] = {
+    Line: _check_line,
+    Circle: _check_circle,
+    Arc: _check_whole_arc,
+    Path: _check_path,
+    Text: _check_text,
+}
 
 
 def _check_radius(what: str, centre: Point, radius: float) -> None:
@@ -153,6 +187,8 @@ def _check_style(style: Style) -> None:
 
 
 def _check_numbers(what: str, *values: float) -> None:
+    if hypot(*values) <= LARGEST:
+        return
     for value in values:
         if not -LARGEST <= value <= LARGEST:  # nor is what is no number
             raise WriterError(f"The number {value} in {what} cannot be drawn; it must be within ±{LARGEST:g}.")

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
-from typing import Final
+from typing import Any, Final
 
 from app.writers.guard import words
 
@@ -66,6 +67,61 @@ def _substitute(character: str, letters: frozenset[str]) -> str:
         if plain:
             return plain
     return "?"
+
+
+@dataclass(frozen=True, slots=True)
+class Said:
+    """Words as they are shown.
+
+    Args:
+        width: their width at size 1 [their size].
+        shown: the name of a font, and the operator that shows letters in it; nothing where there is nothing to see.
+    """
+
+    width: float
+    shown: tuple[tuple[str, str], ...]
+
+
+class Lettering:
+    """The words of one document, each made letters of its fonts once.
+
+    Args:
+        document: the library's document, which keeps what letters of each font are used.
+    """
+
+    def __init__(self, document: Any) -> None:
+        self._document = document
+        self._said: dict[tuple[str, bool], Said] = {}
+
+    def said(self, words: str, bold: bool) -> Said:
+        """How words are shown in the regular or the bold font."""
+        key = (words, bold)
+        if key not in self._said:
+            self._said[key] = self._set(words, BOLD if bold else REGULAR)
+        return self._said[key]
+
+    def _set(self, words: str, name: str) -> Said:
+        from reportlab.pdfbase.pdfmetrics import getFont
+
+        text = printable(words, letters_known())
+        if not text.strip():
+            return Said(0.0, ())
+        font = getFont(name)
+        parts = font.splitString(text, self._document)
+        shown = ((font.getSubsetInternalName(subset, self._document), _shown(letters)) for subset, letters in parts)
+        return Said(width(text, name), tuple(shown))
+
+
+_ESCAPES: Final = {
+    code: f"\\{chr(code)}" if chr(code) in "\\()" else chr(code) if 32 <= code < 127 else f"\\{code:03o}"
+    for code in range(256)
+}
+"""What stands for each byte in a string (ISO 32000-1, 7.3.4.2)."""
+
+
+def _shown(letters: bytes) -> str:
+    """The operator that shows letters of a font."""
+    return f"({letters.decode('latin-1').translate(_ESCAPES)}) Tj"
 
 
 @lru_cache(maxsize=4096)

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from math import ceil, floor, hypot, sqrt
-from typing import Final
+from collections.abc import Sequence
+from math import ceil, floor, sqrt
+from typing import Final, cast
 
 import numpy as np
 import numpy.typing as npt
 from propcache.api import cached_property
 
-from app.scene.primitives import Point
-
 Floats = npt.NDArray[np.float64]
+Flags = npt.NDArray[np.bool_]
+Ints = npt.NDArray[np.intp]
 Box = tuple[float, float, float, float]
 
 _PIXEL: Final = 0.25
@@ -21,7 +22,7 @@ _MOST: Final = 16_000_000
 """The most pixels of a raster: an A0 sheet at ``_PIXEL``; larger ones are coarser."""
 
 
-_FEW: Final = 600
+_FEW: Final = 300
 """Rectangles that are looked at in less time than the sums take."""
 
 
@@ -33,7 +34,7 @@ class InkMask:
         self.x, self.y = frame[0], frame[1]
         self.side = max(_PIXEL, sqrt(width * height / _MOST))
         shape = (ceil(width / self.side) + 1, ceil(height / self.side) + 1)
-        self.pixels: npt.NDArray[np.uint8] = np.zeros(shape, np.uint8)
+        self.pixels: Flags = np.zeros(shape, bool)
 
     def like(self) -> InkMask:
         """An empty raster of the same size and place."""
@@ -42,43 +43,52 @@ class InkMask:
         made.pixels = np.zeros_like(self.pixels)
         return made
 
-    def _part(self, box: Box) -> tuple[int, int, int, int]:
-        """Columns and rows of the pixels a rectangle touches, from and to, inside the raster."""
-        i0, j0 = floor((box[0] - self.x) / self.side), floor((box[1] - self.y) / self.side)
-        i1, j1 = floor((box[2] - self.x) / self.side) + 1, floor((box[3] - self.y) / self.side) + 1
+    def _parts(self, boxes: Floats) -> list[list[int]]:
+        """First column and row of the pixels that each rectangle touches inside the raster, and those after the last."""
+        places = np.floor((boxes - np.array((self.x, self.y, self.x, self.y))) / self.side)
+        places[:, 2:] += 1.0
         columns, rows = self.pixels.shape
-        return min(max(i0, 0), columns), min(max(j0, 0), rows), min(max(i1, 0), columns), min(max(j1, 0), rows)
+        held = np.minimum(np.maximum(places, 0.0), (columns, rows, columns, rows))
+        return cast(list[list[int]], held.astype(np.intp).tolist())
 
-    def box(self, box: Box) -> None:
-        """A filled rectangle."""
-        i0, j0, i1, j1 = self._part(box)
-        self.pixels[i0:i1, j0:j1] = 1
+    def boxes(self, boxes: Floats) -> None:
+        """Filled rectangles, shape (n, 4)."""
+        pixels = self.pixels
+        for i0, j0, i1, j1 in self._parts(boxes):
+            pixels[i0:i1, j0:j1] = True
 
-    def ring(self, x: float, y: float, inner: float, outer: float) -> None:
-        """All between two circles about a point; a disc if ``inner`` is 0 or less [mm]."""
-        if outer <= 0:
-            return
-        i0, j0, i1, j1 = self._part((x - outer, y - outer, x + outer, y + outer))
-        if i0 >= i1 or j0 >= j1:
-            return
-        dx = self.x + (np.arange(i0, i1) + 0.5) * self.side - x
-        dy = self.y + (np.arange(j0, j1) + 0.5) * self.side - y
-        square = dx[:, None] ** 2 + dy[None, :] ** 2
-        half = self.side / sqrt(2)
-        full = square <= (outer + half) ** 2
-        if inner > half:
-            full &= square >= (inner - half) ** 2
-        self.pixels[i0:i1, j0:j1] |= full
+    def rings(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
+        """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if the inner is not over 0."""
+        found = np.array(rows, float).reshape(-1, 4)
+        half, reach = self.side / sqrt(2), found[:, 3:]
+        middles = [
+            low + (np.arange(n) + 0.5) * self.side for low, n in zip((self.x, self.y), self.pixels.shape, strict=True)
+        ]
+        parts = self._parts(np.hstack([found[:, :2] - reach, found[:, :2] + reach]))
+        for (x, y, inner, outer), (i0, j0, i1, j1) in zip(rows, parts, strict=True):
+            if outer <= 0.0 or i0 >= i1 or j0 >= j1:
+                continue
+            dx, dy = middles[0][i0:i1] - x, middles[1][j0:j1] - y
+            across, up = (dx * dx)[:, None], dy * dy
+            full = up <= (outer + half) ** 2 - across
+            if inner > half:
+                full &= up >= (inner - half) ** 2 - across
+            self.pixels[i0:i1, j0:j1] |= full
 
-    def line(self, a: Point, b: Point, half: float) -> None:
-        """A straight line ``2 * half`` mm wide, as rectangles no longer than half its width and a millimetre."""
-        level = abs(a[0] - b[0]) < 1e-9 or abs(a[1] - b[1]) < 1e-9
-        count = 1 if level else ceil(hypot(b[0] - a[0], b[1] - a[1]))
-        for k in range(count):
-            (x0, y0), (x1, y1) = (
-                (a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count)
-            )
-            self.box((min(x0, x1) - half, min(y0, y1) - half, max(x0, x1) + half, max(y0, y1) + half))
+    def lines(self, ends: Floats, half: float) -> None:
+        """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2).
+
+        Each is drawn as rectangles, of which those of a slanting one are no longer than half its width and a
+        millimetre.
+        """
+        step = ends[:, 1] - ends[:, 0]
+        slanting = (np.abs(step) >= 1e-9).all(axis=1)
+        count = np.where(slanting, np.ceil(np.hypot(*step.T)), 1.0)
+        row = np.repeat(np.arange(len(ends)), count.astype(np.intp))
+        part = np.arange(len(row)) - np.searchsorted(row, row)
+        share = np.stack([part, part + 1]) / count[row]
+        a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
+        self.boxes(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half]))
 
     def at(self, points: Floats) -> npt.NDArray[np.bool_]:
         """Whether there is ink at each of ``points``, shape (…, 2); outside the raster there is none."""
@@ -86,7 +96,7 @@ class InkMask:
         j = np.floor((points[..., 1] - self.y) / self.side).astype(int)
         columns, rows = self.pixels.shape
         inside = (i >= 0) & (j >= 0) & (i < columns) & (j < rows)
-        return np.asarray(inside & (self.pixels[i.clip(0, columns - 1), j.clip(0, rows - 1)] > 0), bool)
+        return np.asarray(inside & self.pixels[i.clip(0, columns - 1), j.clip(0, rows - 1)], bool)
 
 
 class Covered:
@@ -97,16 +107,17 @@ class Covered:
 
     def __init__(self, *masks: InkMask) -> None:
         first = masks[0]
+        self._corner = (first.x, first.y)
         self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
         self._masks = masks
         self._last = np.array(first.pixels.shape * 2, float)
         self._asked = 0
 
     @cached_property
-    def _pixels(self) -> npt.NDArray[np.uint8]:
-        pixels = self._masks[0].pixels.copy()
+    def _pixels(self) -> Flags:
+        pixels = self._masks[0].pixels
         for mask in self._masks[1:]:
-            pixels |= mask.pixels
+            pixels = pixels | mask.pixels
         return pixels
 
     @cached_property
@@ -120,7 +131,14 @@ class Covered:
         np.cumsum(sums, axis=1, out=sums)
         return sums
 
-    def any(self, boxes: Floats) -> npt.NDArray[np.bool_]:
+    def at(self, box: Box) -> bool:
+        """Whether a single rectangle touches a pixel with ink."""
+        (x, y), side = self._corner, self._side
+        i0, j0 = max(floor((box[0] - x) / side), 0), max(floor((box[1] - y) / side), 0)
+        i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
+        return np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0
+
+    def any(self, boxes: Floats) -> Flags:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
         # The smaller and the larger of two are found several times faster than a value is clipped.
         places = np.floor((boxes - self._origin) / self._side)
@@ -128,8 +146,27 @@ class Covered:
         held = np.minimum(np.maximum(places, 0.0), self._last).astype(np.intp)
         self._asked += len(boxes)
         if self._asked <= _FEW:
-            pixels, count = self._pixels.view(bool), np.count_nonzero  # true ones are counted fastest
+            pixels, count = self._pixels, np.count_nonzero
             return np.array([count(pixels[i0:i1, j0:j1]) > 0 for i0, j0, i1, j1 in held.tolist()], bool)
         i0, j0, i1, j1 = held.T
         sums = self._sums
         return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
+
+    def along(self, low: Floats, high: Floats, band: tuple[float, float], axis: int) -> Flags:
+        """The same of rectangles in a row.
+
+        Args:
+            low, high: where each begins and ends along the row, shape (n,) [mm].
+            band: where all of them begin and end across it [mm].
+            axis: 0 for a row along x, 1 for one along y.
+        """
+        side, start, across = self._side, self._corner[axis], self._corner[1 - axis]
+        j0, j1 = max(floor((band[0] - across) / side), 0), max(floor((band[1] - across) / side) + 1, 0)
+        # Copied first if need be, so that what is looked at together lies together.
+        pixels = self._pixels[j0:j1] if axis else np.ascontiguousarray(self._pixels[:, j0:j1].T)
+        sums = np.zeros(pixels.shape[1] + 1, np.intp)
+        np.cumsum(pixels.any(axis=0), out=sums[1:])
+        last = float(pixels.shape[1])
+        i0 = np.minimum(np.maximum(np.floor((low - start) / side), 0.0), last).astype(np.intp)
+        i1 = np.minimum(np.maximum(np.floor((high - start) / side) + 1.0, 0.0), last).astype(np.intp)
+        return np.asarray(sums[i1] > sums[i0], bool)

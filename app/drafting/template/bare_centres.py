@@ -4,72 +4,115 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from typing import Final
 
-from app.drafting.labels.nearby import Nearby
+import numpy as np
+import numpy.typing as npt
+
 from app.scene.curves import angle_of
 from app.scene.primitives import Arc, Circle, Item, Line, Point
 
+Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
 
-def about(centres: Iterable[Point], clear: float) -> Nearby[Point]:
-    """Centres, ready to be asked for those within ``clear`` [mm] of something, again and again."""
-    return Nearby(((x - clear, y - clear, x + clear, y + clear), (x, y)) for x, y in centres)
+_MOST: Final = 2_000_000
+"""No more pairs than this are looked at together, however the centres lie."""
+
+_Gap = tuple[float, float]
 
 
-def keep_bare(items: Iterable[Item], centres: Sequence[Point] | Nearby[Point], clear: float) -> list[Item]:
+def keep_bare(items: Iterable[Item], centres: Sequence[Point] | Floats, clear: float) -> list[Item]:
     """The lines and circles of ``items`` broken where they would come within ``clear`` of a centre.
 
     Args:
         items: what is drawn; paths and words are left as they are.
-        centres: centres of holes [mm], or what :func:`about` makes of them and ``clear``.
+        centres: centres of holes [mm], also as an array of shape (n, 2).
         clear: least distance from a centre to the middle of a line [mm].
     """
+    drawn, at = list(items), np.asarray(centres, float).reshape(-1, 2)
+    broken: dict[int, Sequence[Item]] = {k: () for k, i in enumerate(drawn) if isinstance(i, Line) and i.a == i.b}
+    lines = [(k, item) for k, item in enumerate(drawn) if isinstance(item, Line) and k not in broken]
+    circles = [(k, item) for k, item in enumerate(drawn) if isinstance(item, Circle)]
+    for row, gaps in _gaps_in_lines([line for _, line in lines], at, clear).items():
+        broken[lines[row][0]] = _broken_line(lines[row][1], gaps)
+    for row, gaps in _gaps_in_circles([circle for _, circle in circles], at, clear).items():
+        broken[circles[row][0]] = _broken_circle(circles[row][1], gaps)
+    if not broken:
+        return drawn
     kept: list[Item] = []
-    index = centres if isinstance(centres, Nearby) else about(centres, clear)
-    for item in items:
-        match item:
-            case Line():
-                (ax, ay), (bx, by) = item.a, item.b
-                near = index.near((min(ax, bx), min(ay, by), max(ax, bx), max(ay, by)))
-                kept += _broken_line(item, near, clear)
-            case Circle():
-                (x, y), r = item.centre, item.radius
-                kept += _broken_circle(item, index.near((x - r, y - r, x + r, y + r)), clear)
-            case _:
-                kept.append(item)
+    for k, item in enumerate(drawn):
+        kept += broken.get(k, (item,))
     return kept
 
 
-def _broken_line(line: Line, centres: Sequence[Point], clear: float) -> list[Line]:
+def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int, list[_Gap]]:
+    """Which stretches of lines come too near to a centre, by the line's row [mm from its start]."""
+    ends = np.array([(*line.a, *line.b) for line in lines], float).reshape(-1, 2, 2)
+    boxes = np.hstack([ends.min(axis=1) - clear, ends.max(axis=1) + clear])
+    found: dict[int, list[_Gap]] = {}
+    for i, j in _pairs(boxes, at):
+        (dx, dy), (rx, ry) = (at[j] - ends[i, 0]).T, (ends[i, 1] - ends[i, 0]).T
+        length = np.hypot(rx, ry)
+        ux, uy = rx / length, ry / length
+        along, off = dx * ux + dy * uy, dx * uy - dy * ux
+        near = (np.abs(off) < clear) & (-clear < along) & (along < length + clear)
+        half = np.sqrt(clear * clear - off[near] ** 2)
+        _note(found, i[near], along[near] - half, along[near] + half)
+    return found
+
+
+def _gaps_in_circles(circles: Sequence[Circle], at: Floats, clear: float) -> dict[int, list[_Gap]]:
+    """Which arcs of circles come too near to a centre that is not their own, by the circle's row [degrees]."""
+    rows = np.array([(*circle.centre, circle.radius) for circle in circles], float).reshape(-1, 3)
+    reach = rows[:, 2:] + clear
+    found: dict[int, list[_Gap]] = {}
+    for i, j in _pairs(np.hstack([rows[:, :2] - reach, rows[:, :2] + reach]), at):
+        d, r = np.hypot(*(at[j] - rows[i, :2]).T), rows[i, 2]
+        near = (d > 1e-9) & (np.abs(d - r) < clear)
+        for row, centre, far in zip(i[near].tolist(), at[j[near]].tolist(), d[near].tolist(), strict=True):
+            radius = circles[row].radius
+            reaches = (far * far + radius * radius - clear * clear) / (2 * far * radius)
+            half = math.degrees(math.acos(min(1.0, max(-1.0, reaches))))
+            turn = angle_of(circles[row].centre, (centre[0], centre[1])) % 360.0
+            found.setdefault(row, []).append((turn - half, turn + half))
+    return found
+
+
+def _pairs(boxes: Floats, at: Floats) -> Iterable[tuple[Ints, Ints]]:
+    """Rows of rectangles, shape (n, 4), and of the places in each, in their order; in lots that memory holds."""
+    order = np.argsort(at[:, 0], kind="stable")
+    across = at[order, 0]
+    lot = max(1, _MOST // max(1, len(at)))
+    for first in range(0, len(boxes) if len(at) else 0, lot):
+        some = boxes[first : first + lot]
+        low, high = np.searchsorted(across, some[:, 0], "left"), np.searchsorted(across, some[:, 2], "right")
+        count = high - low
+        i = np.repeat(np.arange(len(some)), count)
+        j = order[np.arange(len(i)) + np.repeat(low - np.cumsum(count) + count, count)]
+        up = at[j, 1]
+        inside = (some[i, 1] <= up) & (up <= some[i, 3])
+        i, j = i[inside], j[inside]
+        if len(i):
+            sort = np.lexsort((j, i))
+            yield i[sort] + first, j[sort]
+
+
+def _note(found: dict[int, list[_Gap]], rows: Ints, low: Floats, high: Floats) -> None:
+    for row, a, b in zip(rows.tolist(), low.tolist(), high.tolist(), strict=True):
+        found.setdefault(row, []).append((a, b))
+
+
+def _broken_line(line: Line, gaps: list[_Gap]) -> list[Item]:
     (ax, ay), (bx, by) = line.a, line.b
     length = math.hypot(bx - ax, by - ay)
-    if length == 0:
-        return []
     ux, uy = (bx - ax) / length, (by - ay) / length
-    gaps = []
-    for cx, cy in centres:
-        along, off = (cx - ax) * ux + (cy - ay) * uy, (cx - ax) * uy - (cy - ay) * ux
-        if abs(off) < clear and -clear < along < length + clear:
-            half = math.sqrt(clear * clear - off * off)
-            gaps.append((along - half, along + half))
-    if not gaps:
-        return [line]
     return [
         Line((ax + ux * s, ay + uy * s), (ax + ux * e, ay + uy * e), line.style, line.layer)
         for s, e in _between(gaps, 0.0, length)
     ]
 
 
-def _broken_circle(circle: Circle, centres: Sequence[Point], clear: float) -> list[Item]:
-    gaps = []
-    for centre in centres:
-        d, r = math.dist(centre, circle.centre), circle.radius
-        if d > 1e-9 and abs(d - r) < clear:
-            reach = (d * d + r * r - clear * clear) / (2 * d * r)
-            half = math.degrees(math.acos(min(1.0, max(-1.0, reach))))
-            at = angle_of(circle.centre, centre) % 360.0
-            gaps.append((at - half, at + half))
-    if not gaps:
-        return [circle]
+def _broken_circle(circle: Circle, gaps: list[_Gap]) -> list[Item]:
     start = gaps[0][1]
     turned = [((a - start) % 360.0, (a - start) % 360.0 + (b - a)) for a, b in gaps]
     return [

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import Final
 
 import numpy as np
@@ -13,15 +13,18 @@ from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.shown_in_window import Stock
 from app.scene.metrics import ASCENT, CAP_HEIGHT, DESCENT, text_width
 from app.scene.palette import TEXT
-from app.scene.primitives import Circle, Line, Point, Text
+from app.scene.primitives import Point, Text
 
 Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 _SIZE: Final = 2.8
 _OFF, _UP = 1.6, 2.5  # where a name stands beside the upright arm, and over the level one [mm]
 _LOW: Final = -_UP - CAP_HEIGHT * _SIZE
 _AIR: Final = 0.25
 _LOOK: Final = 24.0  # how far about a mark is looked [mm]
+_LOT: Final = 128  # marks that are named together
 
 # Over the arm, under it, beside its end, then step by step farther off.
 _SPOTS: Final = np.array(
@@ -33,75 +36,115 @@ _SPOTS: Final = np.array(
 )  # fmt: skip
 
 
-def mark_names(name: str, at: Point, seam: Seam, stock: Stock, ruled: Sequence[RuledLine]) -> list[Text]:
-    """The names beside a mark, the same on both sheets: at its right and its left, clear of holes and lines.
+NamedMark = tuple[str, Point, Seam]
+"""A registration mark: its name, its place, and the seam it is on."""
+
+
+def mark_names(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine]) -> list[list[Text]]:
+    """The names beside each mark, the same on both sheets: at its right and its left, clear of holes and lines.
 
     One is left out where there is no room for it.
     """
-    width = text_width(name, _SIZE)
-    square = (at[0] - _LOOK, at[1] - _LOOK, at[0] + _LOOK, at[1] + _LOOK)
-    discs = np.array(stock.circles(square), float).reshape(-1, 3)
-    holes = [item for item in stock.holes(square) if isinstance(item, Circle)]
-    circles = np.array([(*item.centre, item.radius) for item in holes], float).reshape(-1, 3)
-    arms = [(line.a, line.b) for line in stock.crosses(square) if isinstance(line, Line)]
-    lines = _line_boxes([*arms, *_ruled(ruled, square), _along(seam, square)])
-    rims = stock.rims(square)
-    starts = np.array(at) + _SPOTS * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])  # at its right, at its left
-    left = (starts[:, :, 0] - np.array([[0.0], [width]])).ravel()
-    low, high = starts[:, :, 1].ravel() - DESCENT * _SIZE, starts[:, :, 1].ravel() + ASCENT * _SIZE
-    boxes = np.column_stack([left - _AIR, low - _AIR, left + width + _AIR, high + _AIR])
-    free = _shown(boxes, seam) & ~(_on_rims(boxes, circles) | _meet(boxes, lines) | _meet(boxes, rims))
-    outside = free & ~_in_discs(boxes, discs)
-    found: list[Text] = []
-    for side, open_to, rather in zip((0, 1), free.reshape(2, -1), outside.reshape(2, -1), strict=True):
-        good = np.flatnonzero(rather if rather.any() else open_to)  # rather in a hole than not at all
-        if len(good):
-            x, y = starts[side, int(good[0])].tolist()
-            found.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
+    found: list[list[Text]] = []
+    for first in range(0, len(marks), _LOT):
+        some = marks[first : first + _LOT]
+        starts, boxes = _spots(some)
+        free, rather = _free(some, boxes, stock, ruled)
+        chosen = zip(starts, free.reshape(len(some), 2, -1), rather.reshape(len(some), 2, -1), strict=True)
+        for (name, _, _), (places, open_to, outside) in zip(some, chosen, strict=True):
+            texts = []
+            for side in (0, 1):
+                good = np.flatnonzero(outside[side] if outside[side].any() else open_to[side])
+                if len(good):  # rather in a hole than not at all
+                    x, y = places[side, int(good[0])].tolist()
+                    texts.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
+            found.append(texts)
     return found
 
 
-def _shown(boxes: Floats, seam: Seam) -> npt.NDArray[np.bool_]:
+def _spots(marks: Sequence[NamedMark]) -> tuple[Floats, Floats]:
+    """Where names may stand, shape (marks, 2, spots, 2), at the right and at the left; and what each takes there.
+
+    The rectangles have the shape (marks, 2 spots, 4), those at the right first.
+    """
+    at = np.array([mark[1] for mark in marks])
+    width = np.array([text_width(mark[0], _SIZE) for mark in marks])
+    starts = at[:, None, None] + _SPOTS * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
+    left = starts[..., 0] - np.column_stack([np.zeros(len(marks)), width])[:, :, None]
+    low, high = starts[..., 1] - DESCENT * _SIZE, starts[..., 1] + ASCENT * _SIZE
+    right = left + width[:, None, None]
+    boxes = np.stack([left - _AIR, low - _AIR, right + _AIR, high + _AIR], axis=-1)
+    return starts, boxes.reshape(len(marks), -1, 4)
+
+
+def _free(
+    marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequence[RuledLine]
+) -> tuple[Flags, Flags]:
+    """Which of ``boxes``, shape (marks, n, 4), cover no line; and which of these lie in no hole either."""
+    at = np.array([mark[1] for mark in marks])
+    near = np.hstack([at - _LOOK, at + _LOOK])
+    free = ~_ruled_over(boxes, ruled)
+    for number, (_, _, seam) in enumerate(marks):
+        free[number] &= _shown(boxes[number], seam)
+    axes = np.array([0 if seam.axis == "x" else 1 for _, _, seam in marks])
+    rows = np.arange(len(marks))
+    along = np.array([seam.at for _, _, seam in marks])[:, None]
+    free &= ~((boxes[rows, :, axes] <= along) & (along <= boxes[rows, :, axes + 2]))
+    for lines in (stock.cross_boxes, stock.rim_boxes):
+        free &= ~_hit(boxes, lines.pairs(near), lines.rows, _meet)
+    free &= ~_hit(boxes, stock.round_boxes.pairs(near), stock.rounds, _on_rims)
+    return free, free & ~_hit(boxes, stock.disc_boxes.pairs(near), stock.discs, _in_discs)
+
+
+def _shown(boxes: Floats, seam: Seam) -> Flags:
     """Which of ``boxes`` lie in the windows of both sheets."""
-    a, b = np.array(seam.first.window), np.array(seam.second.window)
-    low, high = np.maximum(a[:2], b[:2]), np.minimum(a[2:], b[2:])
-    return np.asarray((boxes[:, :2] >= low).all(axis=1) & (boxes[:, 2:] <= high).all(axis=1), bool)
+    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = seam.first.window, seam.second.window
+    x0, y0, x1, y1 = boxes.T
+    across = (x0 >= max(ax0, bx0)) & (x1 <= min(ax1, bx1))
+    return np.asarray(across & (y0 >= max(ay0, by0)) & (y1 <= min(ay1, by1)), bool)
 
 
-def _ruled(ruled: Sequence[RuledLine], square: tuple[float, float, float, float]) -> list[tuple[Point, Point]]:
-    x0, y0, x1, y1 = square
-    return [((r.at, y0), (r.at, y1)) if r.axis == "x" else ((x0, r.at), (x1, r.at)) for r in ruled]
+def _ruled_over(boxes: Floats, ruled: Sequence[RuledLine]) -> Flags:
+    """Which of ``boxes`` a ruled line runs through."""
+    over = np.zeros(boxes.shape[:2], bool)
+    for line in ruled:
+        axis = 0 if line.axis == "x" else 1
+        over |= (boxes[..., axis] <= line.at) & (line.at <= boxes[..., axis + 2])
+    return over
 
 
-def _along(seam: Seam, square: tuple[float, float, float, float]) -> tuple[Point, Point]:
-    x0, y0, x1, y1 = square
-    return ((seam.at, y0), (seam.at, y1)) if seam.axis == "x" else ((x0, seam.at), (x1, seam.at))
+def _hit(boxes: Floats, pairs: tuple[Ints, Ints], things: Floats, test: Callable[[Floats, Floats], Flags]) -> Flags:
+    """Which of ``boxes``, shape (marks, n, 4), any of the things near their mark is in the way of.
+
+    Args:
+        boxes: where names may stand.
+        pairs: rows of marks, in order, and of the things near each.
+        things: a row each.
+        test: whether boxes, as x0, y0, x1, y1 of shape (pairs, n), and things, with columns of (pairs, 1), meet.
+    """
+    found = np.zeros(boxes.shape[:2], bool)
+    i, j = pairs
+    if len(i):
+        met = test(np.moveaxis(boxes[i], 2, 0), things[j].T[:, :, None])
+        first = np.flatnonzero(np.diff(i, prepend=-1))
+        found[i[first]] = np.logical_or.reduceat(met, first, axis=0)
+    return found
 
 
-def _line_boxes(lines: Sequence[tuple[Point, Point]]) -> Floats:
-    return np.array([(min(a[0], b[0]), min(a[1], b[1]), max(a[0], b[0]), max(a[1], b[1])) for a, b in lines], float)
-
-
-def _in_discs(boxes: Floats, discs: Floats) -> npt.NDArray[np.bool_]:
-    x0, y0, x1, y1 = boxes.T[:, :, None]
-    cx, cy, r = discs.T
+def _in_discs(boxes: Floats, discs: Floats) -> Flags:
+    (x0, y0, x1, y1), (cx, cy, r) = boxes, discs
     dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
-    return np.asarray((np.hypot(dx, dy) < r).any(axis=1), bool)
+    return np.asarray(np.hypot(dx, dy) < r, bool)
 
 
-def _on_rims(boxes: Floats, circles: Floats) -> npt.NDArray[np.bool_]:
-    """Which of ``boxes`` a circle's line runs through: its nearest point lies within, its farthest beyond."""
-    x0, y0, x1, y1 = boxes.T[:, :, None]
-    cx, cy, r = circles.T
+def _on_rims(boxes: Floats, circles: Floats) -> Flags:
+    """Whether a circle's line runs through a box: its nearest point lies within, its farthest beyond."""
+    (x0, y0, x1, y1), (cx, cy, r) = boxes, circles
     dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
     far = np.hypot(np.maximum(cx - x0, x1 - cx), np.maximum(cy - y0, y1 - cy))
-    return np.asarray(((np.hypot(dx, dy) <= r) & (far >= r)).any(axis=1), bool)
+    return np.asarray((np.hypot(dx, dy) <= r) & (far >= r), bool)
 
 
-def _meet(boxes: Floats, others: Floats) -> npt.NDArray[np.bool_]:
-    if not len(others):
-        return np.zeros(len(boxes), bool)
-    x0, y0, x1, y1 = boxes.T[:, :, None]
-    a0, b0, a1, b1 = others.T
-    met = (x0 <= a1) & (a0 <= x1) & (y0 <= b1) & (b0 <= y1)
-    return np.asarray(met.any(axis=1), bool)
+def _meet(boxes: Floats, others: Floats) -> Flags:
+    (x0, y0, x1, y1), (a0, b0, a1, b1) = boxes, others
+    return np.asarray((x0 <= a1) & (a0 <= x1) & (y0 <= b1) & (b0 <= y1), bool)

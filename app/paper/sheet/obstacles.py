@@ -40,7 +40,7 @@ def page_ground(
     ]  # fmt: skip
     return Obstacles(
         frame=(x0 + _INSET, y0 + _INSET, x1 - _INSET, y1 - _INSET),
-        discs=stock.circles(window),
+        discs=[(x, y, r) for x, y, r in stock.circles(window).tolist()],
         rims=[(*item.centre, item.radius) for item in holes if isinstance(item, Circle)],
         boxes=[box for item in marks for box in _mark_boxes(item)],
         lines=[*near, *((line.a, line.b) for line in seams)],

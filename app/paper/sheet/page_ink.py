@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+
+from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
-from app.drafting.labels.hole_words import WordSetting, first_places, set_words
+from app.drafting.labels.first_places import first_places
+from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, Words
-from app.drafting.template.bare_centres import about, keep_bare
+from app.drafting.labels.word_places import WordSetting
+from app.drafting.template.bare_centres import keep_bare
 from app.drafting.template.drill_template import HOLE_BELOW, Mark, Template
 from app.drafting.words import exact
 from app.paper.sheet.key_band import set_key
@@ -28,7 +32,7 @@ from app.units import Unit
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Sheets:
     """What all pages of a template have in common.
 
@@ -40,7 +44,7 @@ class Sheets:
         works: number of each kind of work in the key.
         crowded: whether words go into the key before they go far off.
         unit: unit of the words.
-        names: those of marks, as far as they were found.
+        furniture: what every page has at the same place.
     """
 
     stock: Stock
@@ -50,13 +54,14 @@ class Sheets:
     works: Mapping[Words, int]
     crowded: bool
     unit: Unit
-    names: dict[tuple[str, Point], list[Text]] = field(default_factory=dict, repr=False, compare=False)
+    furniture: tuple[Group, ...]
 
-    def named(self, name: str, at: Point, seam: Seam) -> list[Text]:
-        """The names beside a mark, found once: they stand on both sheets of its seam."""
-        if (name, at) not in self.names:
-            self.names[name, at] = mark_names(name, at, seam, self.stock, self.ruled)
-        return self.names[name, at]
+    @cached_property
+    def names(self) -> Mapping[tuple[str, Point], list[Text]]:
+        """The names beside each mark, which stand on both sheets of its seam."""
+        marks = {(name, at): seam for seams in self.seams.values() for seam in seams for name, at in seam.marks}
+        asked = [(name, at, seam) for (name, at), seam in marks.items()]
+        return dict(zip(marks, mark_names(asked, self.stock, self.ruled), strict=True))
 
 
 def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
@@ -77,12 +82,12 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     template = stock.template
     mine = sheets.seams.get((tile.row, tile.column), ())
     clear = catalogue().rule("centre-gap") + 0.3
-    centres = about(stock.centres(window, clear + ARM), clear)
+    centres = stock.centres(window, clear + ARM)
     ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
     marked: list[Item] = []
     for seam in mine:
         for name, at in seam.marks:
-            marked += [*mark_items(at), *sheets.named(name, at, seam)]
+            marked += [*mark_items(at), *sheets.names[name, at]]
     placer = Placer(page_ground(stock, window, ruled, seams, marked))
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
@@ -129,10 +134,11 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
     x0, y0, x1, y1 = cell
     marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
     marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
+    ways = [WordSetting(cell, own, sheets.crowded) for own, _ in marks]
+    firsts = first_places([mark for _, mark in marks], placer, ways)
     words: list[Item] = []
-    firsts = first_places([mark for _, mark in marks], placer, WordSetting(cell, crowded=sheets.crowded))
-    for (own, mark), first in zip(marks, firsts, strict=True):
-        found = set_words(mark, placer, key, WordSetting(cell, own, sheets.crowded), first)
+    for (own, mark), way, first in zip(marks, ways, firsts, strict=True):
+        found = set_words(mark, placer, key, way, first)
         if found is not None:
             words += found
         elif own:

@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from app.drafting.labels.placer import Placer
+from app.drafting.labels.placer import Box, Placer
 from app.drafting.labels.word_key import WordKey
 from app.drafting.template.drill_template import Template
 from app.drafting.words import exact
@@ -17,7 +17,7 @@ from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.tiling import Tile
 from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
-from app.scene.primitives import Item, LineTo, Style, Text
+from app.scene.primitives import Item, LineTo, Point, Style, Text
 from app.units import Unit
 
 Floats = npt.NDArray[np.float64]
@@ -26,6 +26,7 @@ _SIZE: Final = 3.2
 _SMALL: Final = 2.8
 _LEAST: Final = 2.2
 _PACE: Final = 2.0
+_ASIDE, _ALONG = 30.0, 0.05  # tolls of words on the other side of their line, and of each step along it
 _SAME: Final = 1e-6  # mm
 
 
@@ -181,29 +182,31 @@ def _beside(
     for size in (_SIZE, _SMALL):
         for text in options:
             width = text_width(text, size)
-            boxes, anchors, tolls = _along(width, size, axis, at, along, sides)
-            index = placer.first(boxes, tolls)
-            if index is not None:
-                placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
-                x, y = (float(v) for v in anchors[index])
+            found = [
+                (_ASIDE * number + _ALONG * place[0], place[1], place[2])
+                for number, side in enumerate(sides)
+                if (place := _first_along(width, size, axis, at, along, side, placer)) is not None
+            ]
+            if found:
+                _, box, (x, y) = min(found, key=lambda place: place[0])
+                placer.take(box)
                 return [Text((x, y), text, size, style, angle=90.0 if axis == "x" else 0.0)]
     return []
 
 
-def _along(
-    width: float, size: float, axis: str, at: float, along: tuple[float, float], sides: Sequence[float]
-) -> tuple[Floats, Floats, Floats]:
-    """Boxes beside a line, the anchor of the words in each, and how little each is liked."""
-    low, high = along[0] + 2.0, along[1] - 2.0 - width
-    starts = np.arange(low, high + 1e-9, _PACE)
-    # Baseline off the line: letters stand above it, or hang below it by their height.
-    offs = [0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size for side in sides]
-    start, off = np.tile(starts, len(sides)), np.repeat(offs, len(starts))
-    tolls = np.repeat(30.0 * np.arange(len(sides)), len(starts)) + np.tile(0.05 * np.arange(len(starts)), len(sides))
+def _first_along(
+    width: float, size: float, axis: str, at: float, along: tuple[float, float], side: float, placer: Placer
+) -> tuple[int, Box, Point] | None:
+    """The first free box beside a line, and how many were before it; with the anchor of the words in it."""
+    starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
+    # Baseline off the line: letters stand above it, or hang below it by their height; an upright one's to its left.
+    off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
+    base = at + off if axis == "y" else at - off
+    low, high = (DESCENT * size, ASCENT * size) if axis == "y" else (ASCENT * size, DESCENT * size)
+    number = placer.first_in_row(starts, width, (base - low, base + high), 0 if axis == "y" else 1)
+    if number is None:
+        return None
+    start = float(starts[number])
     if axis == "y":
-        anchors = np.column_stack([start, at + off])
-        boxes = np.column_stack([start, at + off - DESCENT * size, start + width, at + off + ASCENT * size])
-    else:
-        anchors = np.column_stack([at - off, start])
-        boxes = np.column_stack([at - off - ASCENT * size, start, at - off + DESCENT * size, start + width])
-    return boxes, anchors, tolls
+        return number, (start, base - low, start + width, base + high), (start, base)
+    return number, (base - low, start, base + high, start + width), (base, start)

@@ -27,7 +27,7 @@ from app.paper.sheet.ruled import RuledLine, ruled_lines
 from app.paper.sheet.shown_in_window import Stock
 from app.paper.sheet.stopped import head_items
 from app.paper.sheet.tiling import BLEED, Tile, Tiling, tile
-from app.paper.sheet.title_strip import check_code, special, title_strip
+from app.paper.sheet.title_strip import check_code, place_cell, special, title_strip
 from app.scene.bounds import bounds
 from app.scene.primitives import Group, Scene
 from app.units import Unit
@@ -160,7 +160,8 @@ class Pages(Sequence[Scene]):
         template, tiling = self.plan.template, self.plan.tiling
         works, beside = works_of(template.marks), seams_beside(self.plan.seams)
         crowded = crowding(template) > CROWDED
-        return Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, self._unit)
+        furniture = _furniture(self._board, self.plan, self._unit)
+        return Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, self._unit, furniture)
 
     @cached_property
     def _free(self) -> list[int]:
@@ -263,21 +264,26 @@ def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
     return printing.overlap
 
 
+def _furniture(board: ResolvedBoard, plan: SheetSet, unit: Unit) -> tuple[Group, ...]:
+    """What every page of a template has at the same place."""
+    layout = plan.tiling.layout
+    more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
+    return (
+        *head_items(layout, plan.printing.stops),
+        *check_bars(layout),
+        title_strip(board, plan.template.face, layout, plan.tiling, unit, more),
+    )
+
+
 def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, ink: Sequence[Group]) -> Scene:
     layout, template = plan.tiling.layout, plan.template
     face = "top face" if template.face == "top" else "UNDERSIDE, mirrored"
-    more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
     place = f"row {shown.row} of {plan.tiling.rows}, column {shown.column} of {plan.tiling.columns}"
     return Scene(
         0.0,
         0.0,
         *layout.page,
-        (
-            *ink,
-            *head_items(layout, plan.printing.stops),
-            *check_bars(layout),
-            *title_strip(board, template.face, plan.tiling, shown, plan.code, common.unit, more),
-        ),
+        (*ink, *common.furniture, place_cell(layout, plan.tiling, shown, plan.code)),
         stretch=layout.stretch,
         title=f"{board.title}: {board.name}, {board.arrangement_name}, {face}",
         note=f"{place}, {layout.paper.name}, 1:1, code {plan.code}",

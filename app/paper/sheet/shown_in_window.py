@@ -12,15 +12,38 @@ from propcache.api import cached_property
 
 from app.drafting.template.drill_template import Mark, Template
 from app.paper.sheet.layout import Box
-from app.paper.sheet.tiling import Circle
 from app.scene.bounds import bounds
 from app.scene.curves import flatten_cubic
-from app.scene.primitives import ArcTo, CubicTo, Item, LineTo, Path, Point
+from app.scene.primitives import ArcTo, Circle, CubicTo, Item, Line, LineTo, Path, Point
 
 Segment = tuple[Point, Point]
 _SAG = 0.05  # how far a straight piece of a bend may be from it [mm]
 
 Floats = npt.NDArray[np.float64]
+Ints = npt.NDArray[np.intp]
+
+
+class Boxes:
+    """Rectangles that are asked again and again which of them touch another.
+
+    Args:
+        rows: the rectangles, shape (n, 4) [mm].
+    """
+
+    def __init__(self, rows: Floats) -> None:
+        self.rows = rows
+        self._sides = np.ascontiguousarray(rows.T)
+
+    def touching(self, window: Box) -> Ints:
+        """Which touch a rectangle, in their order."""
+        x0, y0, x1, y1 = self._sides
+        return np.flatnonzero((x0 <= window[2]) & (x1 >= window[0]) & (y0 <= window[3]) & (y1 >= window[1]))
+
+    def pairs(self, windows: Floats) -> tuple[Ints, Ints]:
+        """Rows of ``windows``, shape (m, 4), and of the rectangles that touch each, in their order."""
+        x0, y0, x1, y1 = self._sides
+        u0, v0, u1, v1 = windows.T[:, :, None]
+        return np.nonzero((x0 <= u1) & (x1 >= u0) & (y0 <= v1) & (y1 >= v0))
 
 
 class Stock:
@@ -30,73 +53,86 @@ class Stock:
         self.template = template
 
     @cached_property
-    def _circles(self) -> Floats:
+    def discs(self) -> Floats:
+        """The largest circle about each centre, shape (n, 3): x, y, radius [mm]."""
         return np.array(self.template.circles, float).reshape(-1, 3)
 
     @cached_property
-    def _circle_boxes(self) -> Floats:
-        x, y, r = self._circles.T
-        return np.column_stack([x - r, y - r, x + r, y + r])
+    def disc_boxes(self) -> Boxes:
+        """The rectangles round them."""
+        return _round_boxes(self.discs)
 
     @cached_property
-    def _holes(self) -> Floats:
+    def rounds(self) -> Floats:
+        """Circles among the holes, shape (n, 3): x, y, radius [mm]."""
+        found = [(*item.centre, item.radius) for item in self.template.holes if isinstance(item, Circle)]
+        return np.array(found, float).reshape(-1, 3)
+
+    @cached_property
+    def round_boxes(self) -> Boxes:
+        """The rectangles round them."""
+        return _round_boxes(self.rounds)
+
+    @cached_property
+    def cross_boxes(self) -> Boxes:
+        """The rectangles round the lines of crosses."""
+        return _boxes(self.template.crosses)
+
+    @cached_property
+    def rim_boxes(self) -> Boxes:
+        """The rectangles round straight pieces of the board's rims."""
+        ends = np.array(self._rims, float).reshape(-1, 2, 2)
+        return Boxes(np.hstack([ends.min(axis=1), ends.max(axis=1)]))
+
+    @cached_property
+    def _holes(self) -> Boxes:
         return _boxes(self.template.holes)
 
     @cached_property
-    def _outlines(self) -> Floats:
+    def _outlines(self) -> Boxes:
         return _boxes(self.template.outline)
-
-    @cached_property
-    def _crosses(self) -> Floats:
-        return _boxes(self.template.crosses)
 
     @cached_property
     def _rims(self) -> list[Segment]:
         return [piece for rim in self.template.outline for piece in rim_segments(rim)]
 
     @cached_property
-    def _rim_boxes(self) -> Floats:
-        ends = np.array(self._rims, float).reshape(-1, 2, 2)
-        return np.hstack([ends.min(axis=1), ends.max(axis=1)])
-
-    @cached_property
-    def _marks(self) -> Floats:
-        return np.array([mark.at for mark in self.template.marks], float).reshape(-1, 2)
+    def _marks(self) -> Boxes:
+        at = np.array([mark.at for mark in self.template.marks], float).reshape(-1, 2)
+        return Boxes(np.hstack([at, at]))
 
     def outline(self, window: Box) -> list[Path]:
         """The rim and the openings that may show in ``window``."""
-        return [self.template.outline[k] for k in _touching(self._outlines, window)]
+        return [self.template.outline[k] for k in self._outlines.touching(window).tolist()]
 
     def holes(self, window: Box) -> list[Item]:
         """Circles and other cut-outs that show in ``window`` at all."""
-        return [self.template.holes[k] for k in _touching(self._holes, window)]
+        return [self.template.holes[k] for k in self._holes.touching(window).tolist()]
 
     def crosses(self, window: Box) -> list[Item]:
         """Lines of the crosses that show in ``window`` at all."""
-        return [self.template.crosses[k] for k in _touching(self._crosses, window)]
+        return [self.template.crosses[k] for k in self.cross_boxes.touching(window).tolist()]
 
-    def circles(self, window: Box) -> list[Circle]:
-        """The largest circles about their centres that may show in ``window``."""
-        return [self.template.circles[k] for k in _touching(self._circle_boxes, window)]
+    def circles(self, window: Box) -> Floats:
+        """The largest circles about their centres that may show in ``window``, shape (n, 3)."""
+        found: Floats = self.discs[self.disc_boxes.touching(window)]
+        return found
 
-    def centres(self, window: Box, about: float) -> list[Point]:
-        """The centres in ``window``, or no more than ``about`` from it [mm]."""
-        at = self._circles[:, :2]
-        boxes = np.hstack([at - about, at + about])
-        return [self.template.centres[k] for k in _touching(boxes, window)]
-
-    def rims(self, window: Box) -> Floats:
-        """Rectangles round the pieces of the board's rims that may show in ``window``, shape (n, 4)."""
-        found: Floats = self._rim_boxes[_touching(self._rim_boxes, window)]
+    def centres(self, window: Box, about: float) -> Floats:
+        """The centres in ``window``, or no more than ``about`` from it, shape (n, 2) [mm]."""
+        x0, y0, x1, y1 = window
+        x, y = self.discs[:, 0], self.discs[:, 1]
+        near = (x >= x0 - about) & (x <= x1 + about) & (y >= y0 - about) & (y <= y1 + about)
+        found: Floats = self.discs[near, :2]
         return found
 
     def rim_lines(self, window: Box) -> list[Segment]:
-        """The pieces themselves."""
-        return [self._rims[k] for k in _touching(self._rim_boxes, window)]
+        """The pieces of the board's rims that may show in ``window``."""
+        return [self._rims[k] for k in self.rim_boxes.touching(window).tolist()]
 
     def marks(self, window: Box) -> list[Mark]:
         """What is written beside the holes whose centres are in ``window``."""
-        return [self.template.marks[k] for k in _touching(np.hstack([self._marks, self._marks]), window)]
+        return [self.template.marks[k] for k in self._marks.touching(window).tolist()]
 
 
 def rim_segments(rim: Path) -> list[Segment]:
@@ -120,11 +156,17 @@ def rim_segments(rim: Path) -> list[Segment]:
     return found
 
 
-def _boxes(items: Sequence[Item]) -> Floats:
-    whole = (-np.inf, -np.inf, np.inf, np.inf)
-    return np.array([bounds((item,)) or whole for item in items], float).reshape(-1, 4)
+def _round_boxes(rounds: Floats) -> Boxes:
+    x, y, r = rounds.T
+    return Boxes(np.column_stack([x - r, y - r, x + r, y + r]))
 
 
-def _touching(boxes: Floats, window: Box) -> npt.NDArray[np.intp]:
-    x0, y0, x1, y1 = window
-    return np.nonzero((boxes[:, 0] <= x1) & (boxes[:, 2] >= x0) & (boxes[:, 1] <= y1) & (boxes[:, 3] >= y0))[0]
+def _boxes(items: Sequence[Item]) -> Boxes:
+    return Boxes(np.array([_box(item) for item in items], float).reshape(-1, 4))
+
+
+def _box(item: Item) -> Box:
+    if isinstance(item, Line):  # of a large board there are thousands
+        (ax, ay), (bx, by) = item.a, item.b
+        return (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
+    return bounds((item,)) or (-np.inf, -np.inf, np.inf, np.inf)

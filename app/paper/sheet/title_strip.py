@@ -16,7 +16,7 @@ from app.paper.sheet.layout import Box, SheetLayout
 from app.paper.sheet.tiling import Tile, Tiling
 from app.scene.metrics import fitting_size, shortened
 from app.scene.palette import FRAME, FRAME_FILLED, TEXT, TEXT_MUTED
-from app.scene.primitives import Item, Line, LineTo, Path, Style, Text
+from app.scene.primitives import Group, Item, Line, LineTo, Path, Style, Text
 from app.units import Unit
 
 CAUTIONS = (
@@ -30,6 +30,7 @@ _ALPHABET = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"  # no 0, 1, I, O: read aloud and 
 _CELL = Style(stroke="#23272b", width=0.18, role="frame")
 _THIS = FRAME_FILLED
 _MARK = 6.5
+_PLACE = 47.0  # width of the cell that says which sheet it is [mm]
 _SEEN = 1.2  # sheets smaller than this on the small map are not told apart [mm]
 _SIZES = {3: (3.5, 2.8), 4: (3.0, 2.5), 5: (2.5, 2.05)}
 """Size of the first line and of the others, by how many there are [mm]."""
@@ -87,13 +88,19 @@ def special(printing: Printing, only: Bit | None, *, lying: bool = False) -> tup
 
 
 def title_strip(
-    board: ResolvedBoard, face: Face, tiling: Tiling, tile: Tile, code: str, unit: Unit, more: Sequence[str] = ()
-) -> tuple[Item, ...]:
-    """Everything at the foot of a sheet and its corner mark; ``more`` are lines that set the sheet apart."""
-    layout = tiling.layout
+    board: ResolvedBoard, face: Face, layout: SheetLayout, tiling: Tiling, unit: Unit, more: Sequence[str] = ()
+) -> Group:
+    """What stands at the foot of every sheet of a template, and its corner mark.
+
+    Args:
+        board, face: what is on the sheets.
+        layout: how each page is divided.
+        tiling: which sheets there are.
+        unit: unit of the words.
+        more: lines that set the sheets apart from the usual ones.
+    """
     x0, y0, x1, y1 = layout.strip
-    place = 47.0
-    cuts = (x0, x0 + 45.0, x1 - place - 37.0, x1 - place, x1)
+    cuts = (x0, x0 + 45.0, x1 - _PLACE - 37.0, x1 - _PLACE, x1)
     items: list[Item] = [box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME)]
     items += [Line((x, y0 + 0.175), (x, y1 - 0.175), _CELL) for x in cuts[1:-1]]
     boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
@@ -102,10 +109,22 @@ def title_strip(
     sizes = _SIZES[len(what)]
     items += _lines(boxes[1], what, (sizes[0], *[sizes[1]] * (len(what) - 1)), _bold(len(what), len(more)))
     items += _lines(boxes[2], PRINTING, (2.9, 2.9, 2.9), bold=(True, False, False))
-    items += _place_cell(boxes[3], tiling, tile, code)
+    items += _map(_SmallMap(layout, tiling))
     items += _cautions(layout)
     items += _corner(layout)
-    return tuple(items)
+    return Group(tuple(items), name="title")
+
+
+def place_cell(layout: SheetLayout, tiling: Tiling, tile: Tile, code: str) -> Group:
+    """Which of the sheets this one is: filled on the small map, and in words with the check code."""
+    small = _SmallMap(layout, tiling)
+    lines = (
+        f"row {tile.row} of {tiling.rows}",
+        f"column {tile.column} of {tiling.columns}",
+        f"code {code}",
+    )
+    words = _lines((small.box[0] + 19.5, *small.box[1:]), lines, (2.9, 2.9, 2.9), (True, True, False))
+    return Group((box_path(small.cell(tile), _THIS), *words), name="place")
 
 
 def _what(board: ResolvedBoard, layout: SheetLayout, unit: Unit) -> tuple[str, str, str]:
@@ -152,26 +171,39 @@ def _face_cell(box: Box, face: Face) -> list[Item]:
     ]
 
 
-def _place_cell(box: Box, tiling: Tiling, tile: Tile, code: str) -> list[Item]:
-    """A small map with this sheet filled, its row and column, and the check code; of many sheets only this one."""
-    x0, y0, x1, y1 = box
-    side = min(17.5 / tiling.columns, (y1 - y0 - 3.6) / tiling.rows, 6.0)
-    width, height = side * tiling.columns, side * tiling.rows
-    left, top = x0 + (17.5 - width) / 2, (y0 + y1 + height) / 2
-    items: list[Item] = []
-    air = 0.3 if side >= _SEEN else 0.0
-    for shown in tiling.tiles if side >= _SEEN else (tile,):
-        at = (left + (shown.column - 1) * side, top - shown.row * side)
-        style = _THIS if shown == tile else _CELL
-        items.append(box_path((at[0] + air, at[1] + air, at[0] + side - air, at[1] + side - air), style))
-    if side < _SEEN:
-        items.append(box_path((left, top - height, left + width, top), _CELL))
-    lines = (
-        f"row {tile.row} of {tiling.rows}",
-        f"column {tile.column} of {tiling.columns}",
-        f"code {code}",
-    )
-    return items + _lines((x0 + 19.5, y0, x1, y1), lines, (2.9, 2.9, 2.9), (True, True, False))
+class _SmallMap:
+    """The sheets of a template as a small map in the last cell of the strip."""
+
+    def __init__(self, layout: SheetLayout, tiling: Tiling) -> None:
+        x0, y0, x1, y1 = layout.strip
+        self.tiling = tiling
+        self.box: Box = (x1 - _PLACE + 1.8, y0, x1 - 1.8, y1)
+        self.side = min(17.5 / tiling.columns, (y1 - y0 - 3.6) / tiling.rows, 6.0)
+        self.left = self.box[0] + (17.5 - self.side * tiling.columns) / 2
+        self.top = (y0 + y1 + self.side * tiling.rows) / 2
+
+    @property
+    def seen(self) -> bool:
+        """Whether its sheets can be told apart."""
+        return self.side >= _SEEN
+
+    @property
+    def whole(self) -> Box:
+        """All of it [mm]."""
+        width, height = self.side * self.tiling.columns, self.side * self.tiling.rows
+        return (self.left, self.top - height, self.left + width, self.top)
+
+    def cell(self, tile: Tile) -> Box:
+        """A sheet on it [mm]."""
+        air = 0.3 if self.seen else 0.0
+        x, y = self.left + (tile.column - 1) * self.side, self.top - tile.row * self.side
+        return (x + air, y + air, x + self.side - air, y + self.side - air)
+
+
+def _map(small: _SmallMap) -> list[Item]:
+    """Every sheet; of many only the rectangle round all of them."""
+    boxes = [small.cell(tile) for tile in small.tiling.tiles] if small.seen else [small.whole]
+    return [box_path(box, _CELL) for box in boxes]
 
 
 def _cautions(layout: SheetLayout) -> list[Item]:

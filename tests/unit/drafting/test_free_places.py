@@ -34,7 +34,7 @@ def test_no_rectangle_over_a_ring_is_called_free_and_one_a_pixel_off_is(
     """A ring from ``share`` of its radius on: touched where its nearest point lies within, its farthest beyond."""
     (x, y, r), (x0, y0, x1, y1) = disc, box
     mask = InkMask(FRAME)
-    mask.ring(x, y, share * r, r)
+    mask.rings([(x, y, share * r, r)])
     near = hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0))
     far = max(hypot(u - x, v - y) for u in (x0, x1) for v in (y0, y1))
     found = bool(Covered(mask).any(np.array([box]))[0])

@@ -48,8 +48,7 @@ def test_a_few_rectangles_and_many_are_told_alike(seed: int, monkeypatch: pytest
     rng = np.random.default_rng(seed)
     masks = [InkMask((0.0, 0.0, 60.0, 40.0)) for _ in range(2)]
     for mask in masks:
-        for x, y in rng.uniform(-5, 60, (12, 2)):
-            mask.ring(x, y, 0.5, 2.0)
+        mask.rings([(x, y, 0.5, 2.0) for x, y in rng.uniform(-5, 60, (12, 2)).tolist()])
     corners = rng.uniform(-8, 66, (200, 2))
     boxes = np.column_stack([corners, corners + rng.uniform(0.05, 6, (200, 2))])
     few = Covered(*masks).any(boxes)
