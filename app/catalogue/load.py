@@ -58,9 +58,11 @@ class Catalogue:
         Raises:
             CatalogueError: there is none of that name.
         """
-        if name not in self.rules:
-            raise CatalogueError(f"There is no rule default “{name}”; there are {', '.join(sorted(self.rules))}.")
-        return self.rules[name].value
+        try:
+            return self.rules[name].value
+        except KeyError:
+            known = ", ".join(sorted(self.rules))
+            raise CatalogueError(f"There is no rule default “{name}”; there are {known}.") from None
 
 
 @lru_cache(maxsize=1)

@@ -57,10 +57,20 @@ def words(text: str) -> str:
 
 def check_scene(scene: Scene) -> None:
     """Raise WriterError if ``scene`` has an empty or endless window or an item that cannot be drawn."""
+    _check_window(scene)
+    check_items(scene.items)
+
+
+def check_shell(scene: Scene) -> None:
+    """The same of its window and groups alone, for who looks at each primitive as it is written."""
+    _check_window(scene)
+    check_groups(scene.items)
+
+
+def _check_window(scene: Scene) -> None:
     _check_numbers("the window of the drawing", scene.x0, scene.y0, scene.x1, scene.y1)
     if scene.width <= 0.0 or scene.height <= 0.0:
         raise WriterError(f"The drawing is {scene.width:g} × {scene.height:g} mm; both must be more than 0.")
-    check_items(scene.items)
 
 
 def check_items(items: Iterable[Item]) -> None:
@@ -115,14 +125,17 @@ def _check_group(group: Group, names: set[str]) -> None:
 
 
 def _check_path(path: Path) -> None:
-    _check_numbers("a path", *path.start)
+    numbers = [*path.start]
+    for step in path.steps:
+        numbers += step.end
+        if isinstance(step, CubicTo):
+            numbers += (*step.control1, *step.control2)
+        elif isinstance(step, ArcTo):
+            numbers += (*step.centre, step.sweep)
+    _check_numbers("a path", *numbers)
     here = path.start
     for step in path.steps:
-        _check_numbers("a path", *step.end)
-        if isinstance(step, CubicTo):
-            _check_numbers("a path", *step.control1, *step.control2)
         if isinstance(step, ArcTo):
-            _check_numbers("a path", *step.centre, step.sweep)
             _check_arc(here, step)
         here = step.end
 
