@@ -1,4 +1,4 @@
-"""How the arguments of the command line are read: lengths, boards, papers and ports."""
+"""Arguments that several commands take, and how they are read: lengths, boards, papers and ports."""
 
 from __future__ import annotations
 
@@ -18,6 +18,41 @@ if TYPE_CHECKING:
 
 DATABASE_VARIABLE = "HOLEWISE_DATABASE"
 """Names the URL of a database where no flag does; others who use the machine cannot read it, as they can a flag."""
+
+PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT|'roll WIDTH'"
+"""How a paper is named, in a line of help."""
+
+
+def add_design(parser: argparse.ArgumentParser) -> None:
+    """Add which design it is about."""
+    parser.add_argument("file", type=Path, metavar="FILE", help="the design, a .json file")
+    parser.add_argument("--board", metavar="ID", help="one board only")
+    parser.add_argument("--arrangement", metavar="ID", help="one arrangement only")
+    parser.add_argument("--bits", metavar="SET|FILE", help="your bits: metric, inch, or a design file that lists them")
+
+
+def add_face(parser: argparse.ArgumentParser) -> None:
+    """Add which side is drawn."""
+    parser.add_argument("--face", choices=["top", "under"], default="top", help="side drawn (top)")
+
+
+def add_printing(parser: argparse.ArgumentParser) -> None:
+    """Add how sheets are printed."""
+    parser.add_argument("--margin", metavar="LENGTH", help="edge of the paper the printer leaves blank")
+    parser.add_argument("--overlap", metavar="LENGTH", help="least overlap of two sheets")
+    parser.add_argument("--correction", metavar="X,Y", help="the printer's, like 1.0000,0.9960, from its check sheet")
+    parser.add_argument("--only", metavar="DIAMETER", help="only what the bit of this size drills")
+
+
+def add_proof(parser: argparse.ArgumentParser) -> None:
+    """Add what is said of a file that is written."""
+    parser.add_argument("--proof", action="store_true", help="report what reading the file back found")
+    parser.add_argument("--strict", action="store_true", help="write nothing if the board has stops, and end with 1")
+
+
+def add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
+    """Add where a file is written."""
+    parser.add_argument("--out", required=True, type=Path, metavar=metavar, help="file to write")
 
 
 def port_of(text: str) -> int:

@@ -12,15 +12,27 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
-from functools import partial
 from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
-from app.arguments import in_inches, length_of, place_chosen, port_of, printing_of, sides_of
+from app import shelf_commands as shelf
+from app.arguments import (
+    PAPERS,
+    add_design,
+    add_face,
+    add_out,
+    add_printing,
+    add_proof,
+    in_inches,
+    length_of,
+    place_chosen,
+    port_of,
+    printing_of,
+    sides_of,
+)
 from app.errors import HolewiseError, WriterError
 from app.network_arguments import add_network, settings_of
-from app.shelf_commands import add_place, add_shelf_commands
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
@@ -33,7 +45,6 @@ FORMATS = "svg|dxf|pdf"
 
 _SERVE = "serve"
 _VIEWS = "board|underside|section:LETTER"
-_PAPERS = "a4|letter|legal|a3|tabloid|WIDTHxHEIGHT|'roll WIDTH'"
 
 
 class _Parser(argparse.ArgumentParser):
@@ -54,7 +65,7 @@ def main(argv: Sequence[str] | None = None) -> int:
     if not arguments or (arguments[0].startswith("-") and arguments[0] not in {"-h", "--help", "--version"}):
         arguments.insert(0, _SERVE)
     try:
-        parsed = make_parser().parse_args(arguments)
+        parsed = make_parser(arguments[0]).parse_args(arguments)
     except SystemExit as ended:  # argparse ends the process itself; a caller in Python gets the code
         return int(ended.code or 0)
     run: Callable[[argparse.Namespace], int] = parsed.run
@@ -79,8 +90,8 @@ def main(argv: Sequence[str] | None = None) -> int:
         )
 
 
-def make_parser() -> argparse.ArgumentParser:
-    """The parser of the whole command line."""
+def make_parser(command: str | None = None) -> argparse.ArgumentParser:
+    """The parser of the command line: of one command, or, where that is none, of all of them."""
     parser = _Parser(
         prog="holewise",
         description="Lay out, prove and print the drilled boards of a home-built cabinet. With no command it starts "
@@ -88,87 +99,83 @@ def make_parser() -> argparse.ArgumentParser:
     )
     parser.add_argument("--version", action="version", version=f"holewise {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
-    _add_serve(commands)
-    _add_new(commands)
-    check = _add(commands, "check", _check, "report what stops a design from being built, and what is risky")
-    _add_design(check)
-    check.add_argument("--json", action="store_true", help="for other programs: every figure, as one JSON object")
-    check.add_argument("--tightest", action="store_true", help="also list what was checked, tightest first")
-    template = _add(commands, "template", _template, "write the true-size drill template as PDF")
-    _add_design(template)
-    _add_face(template)
-    template.add_argument("--paper", required=True, metavar=_PAPERS, help="paper; a size is in mm")
-    _add_printing(template)
-    _add_proof(template)
-    _add_out(template, "FILE.pdf")
-    export = _add(commands, "export", _export, "write one true-size drawing for other programs and machines")
-    _add_design(export)
-    _add_face(export)
-    export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
-    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
-    _add_proof(export)
-    export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
-    export.add_argument("--paper", default="", metavar=_PAPERS, help="paper of a view as PDF; by default the design's")
-    _add_out(export, "FILE")
-    add_shelf_commands(partial(_add, commands))
-    _add(commands, "schema", _schema, "print the JSON schema of a design file")
-    _add(commands, "parts", _parts, "list the hardware in the catalogue")
+    known = _commands()
+    for name in (command,) if command in known else known:
+        run, what, add = known[name]
+        adding = commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
+        adding.set_defaults(run=run)
+        add(adding)
     return parser
 
 
-_Commands = argparse._SubParsersAction  # noqa: SLF001 - argparse has no public name for its type
+_Command = tuple[Callable[[argparse.Namespace], int], str, Callable[[argparse.ArgumentParser], None]]
+"""What runs a command and returns its exit code, what it is for, and what adds its arguments."""
 
 
-def _add(commands: _Commands[_Parser], name: str, run: Callable[[argparse.Namespace], int], what: str) -> _Parser:
-    parser: _Parser = commands.add_parser(name, help=what, description=f"{what[0].upper()}{what[1:]}.")
-    parser.set_defaults(run=run)
-    return parser
+def _commands() -> dict[str, _Command]:
+    return {
+        _SERVE: (_serve, "start the app and open it in the browser (the default)", _add_serve),
+        "new": (_new, "write a new design from a few sizes", _add_new),
+        "check": (_check, "report what stops a design from being built, and what is risky", _add_check),
+        "template": (_template, "write the true-size drill template as PDF", _add_template),
+        "export": (_export, "write one true-size drawing for other programs and machines", _add_export),
+        "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
+        "backup": (
+            shelf.back_up,
+            "write a backup of all designs into one file, while the app runs or not",
+            shelf.add_backup,
+        ),
+        "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),
+        "schema": (_schema, "print the JSON schema of a design file", _add_nothing),
+        "parts": (_parts, "list the hardware in the catalogue", _add_nothing),
+    }
 
 
-def _add_serve(commands: _Commands[_Parser]) -> None:
-    serve = _add(commands, _SERVE, _serve, "start the app and open it in the browser (the default)")
+def _add_serve(serve: argparse.ArgumentParser) -> None:
     serve.add_argument("--host", default="127.0.0.1", metavar="H", help="address to listen on (127.0.0.1)")
     serve.add_argument("--port", type=port_of, metavar="P", help="port to listen on; by default a free one")
-    add_place(serve)
+    shelf.add_place(serve)
     serve.add_argument("--no-open", action="store_true", help="do not open the browser")
     add_network(serve)
 
 
-def _add_new(commands: _Commands[_Parser]) -> None:
-    new = _add(commands, "new", _new, "write a new design from a few sizes")
+def _add_new(new: argparse.ArgumentParser) -> None:
     new.add_argument("--players", required=True, type=int, choices=[1, 2])
     new.add_argument("--buttons", required=True, type=int, metavar="N", help="buttons for each player")
     new.add_argument("--board", required=True, metavar="WIDTHxDEPTH", help="like 600x220 or 24inx9in")
     new.add_argument("--thickness", required=True, metavar="T", help="like 18, 19.05mm or 3/4in")
     new.add_argument("--material", required=True, metavar="M", help="like mdf, plywood or acrylic")
-    _add_out(new, "FILE")
+    add_out(new, "FILE")
 
 
-def _add_design(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("file", type=Path, metavar="FILE", help="the design, a .json file")
-    parser.add_argument("--board", metavar="ID", help="one board only")
-    parser.add_argument("--arrangement", metavar="ID", help="one arrangement only")
-    parser.add_argument("--bits", metavar="SET|FILE", help="your bits: metric, inch, or a design file that lists them")
+def _add_check(check: argparse.ArgumentParser) -> None:
+    add_design(check)
+    check.add_argument("--json", action="store_true", help="for other programs: every figure, as one JSON object")
+    check.add_argument("--tightest", action="store_true", help="also list what was checked, tightest first")
 
 
-def _add_face(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--face", choices=["top", "under"], default="top", help="side drawn (top)")
+def _add_template(template: argparse.ArgumentParser) -> None:
+    add_design(template)
+    add_face(template)
+    template.add_argument("--paper", required=True, metavar=PAPERS, help="paper; a size is in mm")
+    add_printing(template)
+    add_proof(template)
+    add_out(template, "FILE.pdf")
 
 
-def _add_printing(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--margin", metavar="LENGTH", help="edge of the paper the printer leaves blank")
-    parser.add_argument("--overlap", metavar="LENGTH", help="least overlap of two sheets")
-    parser.add_argument("--correction", metavar="X,Y", help="the printer's, like 1.0000,0.9960, from its check sheet")
-    parser.add_argument("--only", metavar="DIAMETER", help="only what the bit of this size drills")
+def _add_export(export: argparse.ArgumentParser) -> None:
+    add_design(export)
+    add_face(export)
+    export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
+    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
+    add_proof(export)
+    export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
+    export.add_argument("--paper", default="", metavar=PAPERS, help="paper of a view as PDF; by default the design's")
+    add_out(export, "FILE")
 
 
-def _add_proof(parser: argparse.ArgumentParser) -> None:
-    parser.add_argument("--proof", action="store_true", help="report what reading the file back found")
-    parser.add_argument("--strict", action="store_true", help="write nothing if the board has stops, and end with 1")
-
-
-def _add_out(parser: argparse.ArgumentParser, metavar: str) -> None:
-    parser.add_argument("--out", required=True, type=Path, metavar=metavar, help="file to write")
+def _add_nothing(_: argparse.ArgumentParser) -> None:
+    """For a command without arguments."""
 
 
 def _serve(arguments: argparse.Namespace) -> int:

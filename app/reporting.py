@@ -5,11 +5,14 @@ from __future__ import annotations
 import json
 import textwrap
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
 from app.service import CheckResult, Design
-from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, total_of
 from app.service.screens.findings import AcceptedCaution, Account, Told, account_of, every_finding, stale_of, stop_words
 from app.units import Unit
+
+if TYPE_CHECKING:
+    from app.service.checks.judged import Kinds, Near
 
 _COLUMNS = 100
 _INDENT = " " * 4
@@ -26,6 +29,8 @@ def as_json(design: Design, results: Sequence[CheckResult]) -> str:
 
     Lengths are in mm, never rounded; sentences in the design's own units.
     """
+    from app.service.checks.judged import judged_kinds
+
     unit = Unit(design.units)
     rows = [
         {
@@ -56,7 +61,7 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
         for shown in account.open:
             lines += _sentences(shown)
         lines += _accepted(account)
-        lines += _tightest(judged_kinds(result, unit)) if tightest else []
+        lines += _tightest(result, unit) if tightest else []
     return "\n".join(lines)
 
 
@@ -108,8 +113,11 @@ def _accepted(account: Account) -> list[str]:
     return lines
 
 
-def _tightest(found: Sequence[Kinds]) -> list[str]:
+def _tightest(result: CheckResult, unit: Unit) -> list[str]:
     """How many pairs of what were judged, and the tightest of each, one line for every two kinds."""
+    from app.service.checks.judged import judged_kinds, kind_words, total_of
+
+    found = judged_kinds(result, unit)
     if not found:
         return ["  checked: the board is empty"]
     lines = [f"  checked, tightest first: {_counted(total_of(found))}, each in the worst case"]

@@ -1,13 +1,15 @@
-"""Field types of the design file: lengths in mm, names, words, and the base of every record."""
+"""Field types of the design file: lengths in mm, names, words, and the base of every record.
 
-from __future__ import annotations
+A command waits until pydantic has put every field of every record together. So a field's type says at once what is
+asked of it (:class:`Between`), and modules of records do without ``from __future__ import annotations``, after which
+each of their types would be read twice.
+"""
 
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Annotated, Any, Final
 
 from pydantic import (
     BaseModel,
-    BeforeValidator,
     ConfigDict,
     Field,
     GetCoreSchemaHandler,
@@ -15,6 +17,7 @@ from pydantic import (
     StringConstraints,
     ValidationInfo,
 )
+from pydantic_core import CoreSchema, core_schema
 
 from app.model import limits
 from app.units import LONGEST
@@ -34,7 +37,7 @@ class TooMuchError(ValueError):
         got: how much there is.
     """
 
-    def __init__(self, limit: DesignLimit, got: int) -> None:
+    def __init__(self, limit: "DesignLimit", got: int) -> None:
         super().__init__(limit.said(got))
         self.limit, self.got = limit, got
 
@@ -43,10 +46,10 @@ class TooMuchError(ValueError):
 class UpTo:
     """Marks a text or list that has a limit. It is kept where the context says :data:`NEW`, and told in the schema."""
 
-    limit: DesignLimit
+    limit: "DesignLimit"
 
-    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> Any:
-        return BeforeValidator(self._checked).__get_pydantic_core_schema__(source, handler)
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.with_info_before_validator_function(self._checked, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: Any, handler: GetJsonSchemaHandler) -> dict[str, Any]:
         said = handler(schema)
@@ -59,10 +62,23 @@ class UpTo:
         return value
 
 
-Coordinate = Annotated[float, Field(ge=-LONGEST, le=LONGEST, allow_inf_nan=False, strict=True)]
-Length = Annotated[float, Field(ge=0, le=LONGEST, allow_inf_nan=False, strict=True)]
-Size = Annotated[float, Field(gt=0, le=LONGEST, allow_inf_nan=False, strict=True)]
-Angle = Annotated[float, Field(ge=-360, le=360, allow_inf_nan=False, strict=True)]
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Marks a finite number from ``low``, or ``above`` it, to ``high``; a text that looks like one is refused."""
+
+    low: float
+    high: float
+    above: bool = False
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        ge, gt = (None, self.low) if self.above else (self.low, None)
+        return core_schema.float_schema(ge=ge, gt=gt, le=self.high, allow_inf_nan=False, strict=True)
+
+
+Coordinate = Annotated[float, Between(-LONGEST, LONGEST)]
+Length = Annotated[float, Between(0, LONGEST)]
+Size = Annotated[float, Between(0, LONGEST, above=True)]
+Angle = Annotated[float, Between(-360, 360)]
 Id = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9._-]{0,63}$")]
 Flag = Annotated[bool, Field(strict=True)]
 Words = Annotated[str, StringConstraints(pattern=r"^[^\x00-\x1f\x7f]*$"), UpTo(limits.WORDS)]

@@ -3,13 +3,11 @@
 All lengths in millimetres, angles in degrees, counter-clockwise.
 """
 
-from __future__ import annotations
-
 from typing import Annotated, Final, Literal
 
 from pydantic import Field, StringConstraints
 
-from app.catalogue.fields import Angle, Id, Record, UpTo
+from app.catalogue.fields import Angle, Between, Id, Record, UpTo
 from app.model import limits
 from app.model.part import Face, Kind
 from app.model.source import Basis
@@ -19,9 +17,9 @@ _LINE: Final = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"  # one li
 LARGEST: Final = 5000.0
 """Largest number of millimetres in a row, either side of zero; no item of hardware is longer."""
 
-Place = Annotated[float, Field(ge=-LARGEST, le=LARGEST, allow_inf_nan=False, strict=True)]
-Measure = Annotated[float, Field(ge=0, le=LARGEST, allow_inf_nan=False, strict=True)]
-Extent = Annotated[float, Field(gt=0, le=LARGEST, allow_inf_nan=False, strict=True)]
+Place = Annotated[float, Between(-LARGEST, LARGEST)]
+Measure = Annotated[float, Between(0, LARGEST)]
+Extent = Annotated[float, Between(0, LARGEST, above=True)]
 
 
 class CircleEntry(Record):
@@ -173,8 +171,8 @@ class WiringEntry(Record):
 
     signal_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
     ground_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
-    tab_width: Annotated[Measure, Field(le=50)] = 0.0
-    light_current: Annotated[float, Field(ge=0, le=10_000, allow_inf_nan=False, strict=True)] = 0.0
+    tab_width: Annotated[float, Between(0, 50)] = 0.0
+    light_current: Annotated[float, Between(0, 10_000)] = 0.0
 
 
 class PartEntry(Record):

@@ -1,26 +1,24 @@
-"""The catalogue that comes with the program, read once from the tables beside this module."""
+"""The catalogue that comes with the program: the tables beside this module, each read once."""
 
 from __future__ import annotations
 
 import re
-import tomllib
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 from pathlib import Path
-from types import MappingProxyType
-from typing import Final, Protocol, TypeVar
+from typing import Final, TypeVar
 
 from app.catalogue.records import part_from_row
 from app.catalogue.stock import (
-    BitRow,
+    BitSets,
     Default,
     allowance_from_row,
-    bits_from_row,
     default_from_row,
     material_from_row,
     paper_from_row,
 )
+from app.catalogue.tables import Table
 from app.errors import CatalogueError, LengthError, PaperError
 from app.model.limits import BOARD_SIDE
 from app.model.material import Material
@@ -34,14 +32,6 @@ _SIDES: Final = re.compile(r"(?P<width>[^x×]+)[x×](?P<height>[^x×]+)")
 T = TypeVar("T")
 
 
-class _Named(Protocol):
-    @property
-    def id(self) -> str: ...
-
-
-N = TypeVar("N", bound=_Named)
-
-
 @dataclass(frozen=True, slots=True)
 class Catalogue:
     """Everything the program knows about the world outside, each row with its source.
@@ -53,7 +43,6 @@ class Catalogue:
         papers: by id.
         allowances: ``hand``, ``press`` and ``cnc``.
         rules: defaults of the fit rules and drawings, by name.
-        bit_rows: the bit sets again, with their sources.
     """
 
     materials: Mapping[str, Material]
@@ -62,7 +51,6 @@ class Catalogue:
     papers: Mapping[str, Paper]
     allowances: Mapping[str, Allowance]
     rules: Mapping[str, Default]
-    bit_rows: tuple[BitRow, ...]
 
     def rule(self, name: str) -> float:
         """Value of the rule default ``name`` [its own unit].
@@ -70,40 +58,40 @@ class Catalogue:
         Raises:
             CatalogueError: there is none of that name.
         """
-        if name not in self.rules:
-            raise CatalogueError(f"There is no rule default “{name}”; there are {', '.join(sorted(self.rules))}.")
-        return self.rules[name].value
+        try:
+            return self.rules[name].value
+        except KeyError:
+            known = ", ".join(sorted(self.rules))
+            raise CatalogueError(f"There is no rule default “{name}”; there are {known}.") from None
 
 
 @lru_cache(maxsize=1)
 def catalogue() -> Catalogue:
-    """The catalogue, read on first use and the same object ever after.
+    """The catalogue, the same object ever after; its tables are read when they are first asked for.
 
-    Raises:
-        CatalogueError: a table cannot be read or holds a row that cannot be used, with its file and place.
+    A table that cannot be read, or a row that cannot be used, is a :class:`CatalogueError` then, with file and place.
     """
-    bit_rows = tuple(_rows("bits.toml", "bits", bits_from_row))
-    sets: dict[str, tuple[Bit, ...]] = {}
-    for row in bit_rows:
-        sets[row.set_name] = sets.get(row.set_name, ()) + row.bits
-    part_files = sorted(path.name for path in _DATA.glob("parts-*.toml"))
-    parts = [part for name in part_files for part in _rows(name, "part", part_from_row)]
     return Catalogue(
-        materials=_by_id(_rows("materials.toml", "material", material_from_row)),
-        parts=_by_id(parts),
-        bit_sets=MappingProxyType(sets),
-        papers=_by_id(_rows("papers.toml", "paper", paper_from_row)),
-        allowances=_by_id(_rows("allowances.toml", "allowance", allowance_from_row)),
-        rules=_unique((*_rows("rules.toml", "default", default_from_row), *_board_sides())),
-        bit_rows=bit_rows,
+        materials=_table("materials.toml", "material", material_from_row),
+        parts=Table(sorted(_DATA.glob("parts-*.toml")), "part", part_from_row),
+        bit_sets=BitSets(_DATA / "bits.toml"),
+        papers=_table("papers.toml", "paper", paper_from_row),
+        allowances=_table("allowances.toml", "allowance", allowance_from_row),
+        rules=_table("rules.toml", "default", default_from_row, _board_sides()),
     )
 
 
-def _board_sides() -> tuple[tuple[str, Default], ...]:
+def _table(
+    file: str, name: str, read: Callable[[object, str], T], more: Mapping[str, T] | None = None
+) -> Mapping[str, T]:
+    return Table((_DATA / file,), name, read, more)
+
+
+def _board_sides() -> dict[str, Default]:
     """The limits of a board as rules too, for what judges an outline by the catalogue it is given."""
     source = Source(BOARD_SIDE.why, "typical")
     least, most = float(BOARD_SIDE.least), float(BOARD_SIDE.most)
-    return ("outline-smallest", Default(least, "mm", source)), ("outline-largest", Default(most, "mm", source))
+    return {"outline-smallest": Default(least, "mm", source), "outline-largest": Default(most, "mm", source)}
 
 
 def paper_by_text(text: str) -> Paper:
@@ -155,27 +143,3 @@ def _roll(text: str, width: str, known: str) -> Paper:
 def _short(text: str) -> str:
     clean = "".join(c if c.isprintable() else "�" for c in text)
     return clean if len(clean) <= 40 else f"{clean[:40]}…"
-
-
-def _rows(file: str, table: str, read: Callable[[object, str], T]) -> list[T]:
-    try:
-        content = tomllib.loads((_DATA / file).read_text(encoding="utf-8"))
-    except (OSError, ValueError) as error:
-        raise CatalogueError(f"{file}: the table cannot be read ({error}). Install Holewise again.") from error
-    rows = content.get(table)
-    if not isinstance(rows, list) or len(content) != 1:
-        raise CatalogueError(f"{file}: only a list of [[{table}]] is allowed, got {', '.join(content) or 'nothing'}.")
-    return [read(row, f"{file} {table}[{i}]") for i, row in enumerate(rows)]
-
-
-def _by_id(items: Iterable[N]) -> Mapping[str, N]:
-    return _unique((item.id, item) for item in items)
-
-
-def _unique(pairs: Iterable[tuple[str, T]]) -> Mapping[str, T]:
-    found: dict[str, T] = {}
-    for name, item in pairs:
-        if name in found:
-            raise CatalogueError(f"The catalogue has “{name}” twice. Rename one of the rows.")
-        found[name] = item
-    return MappingProxyType(found)

@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
+from pathlib import Path
 from typing import cast, get_args
+
+from propcache.api import cached_property
 
 from app.catalogue.records import source_from
 from app.catalogue.rows import Row, at
+from app.catalogue.tables import rows_of
 from app.errors import CatalogueError
 from app.model.material import Material, MaterialLimit, MaterialLimits, Strength
 from app.model.source import Source
@@ -116,17 +121,52 @@ def bits_from_row(row: object, place: str) -> BitRow:
     return result
 
 
-def default_from_row(row: object, place: str) -> tuple[str, Default]:
-    """The name and value of a rule default a row describes: ``id, value, unit, source, basis``.
+class BitSets(Mapping[str, tuple[Bit, ...]]):
+    """The bits of each set, preferred kinds first, read when they are first asked for.
+
+    Args:
+        file: the table of them.
+
+    Raises:
+        CatalogueError: it cannot be read, or holds a row that cannot be used, when it is asked for.
+    """
+
+    def __init__(self, file: Path) -> None:
+        self._file = file
+
+    @cached_property
+    def rows(self) -> tuple[BitRow, ...]:
+        """The rows of the table, with their sources."""
+        return tuple(bits_from_row(*row) for row in rows_of(self._file, "bits"))
+
+    @cached_property
+    def _sets(self) -> dict[str, tuple[Bit, ...]]:
+        found: dict[str, tuple[Bit, ...]] = {}
+        for row in self.rows:
+            found[row.set_name] = found.get(row.set_name, ()) + row.bits
+        return found
+
+    def __getitem__(self, name: str) -> tuple[Bit, ...]:
+        return self._sets[name]
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._sets)
+
+    def __len__(self) -> int:
+        return len(self._sets)
+
+
+def default_from_row(row: object, place: str) -> Default:
+    """The value of a rule default a row describes: ``id, value, unit, source, basis``.
 
     Raises:
         CatalogueError: a field is missing, unknown or out of range.
     """
     r = Row(row, place)
     default = Default(r.number("value", 0.0, 100_000.0), r.choice("unit", _UNITS), source_from(r))
-    name = r.id()
+    r.id()
     r.done()
-    return name, default
+    return default
 
 
 def _strengths(r: Row) -> tuple[Strength, ...]:

@@ -3,13 +3,23 @@
 from __future__ import annotations
 
 import json
+from functools import cache
+from typing import TYPE_CHECKING
 
-from pydantic import TypeAdapter, ValidationError
+from pydantic import ValidationError
 
 from app.document.schema import BitEntry
 from app.errors import DocumentError
 
-_READ: TypeAdapter[tuple[BitEntry, ...]] = TypeAdapter(tuple[BitEntry, ...])
+if TYPE_CHECKING:
+    from pydantic import TypeAdapter
+
+
+@cache
+def _reader() -> TypeAdapter[tuple[BitEntry, ...]]:
+    from pydantic import TypeAdapter
+
+    return TypeAdapter(tuple[BitEntry, ...])
 
 
 def write_bits(bits: tuple[BitEntry, ...]) -> str:
@@ -24,6 +34,6 @@ def read_bits(text: str) -> tuple[BitEntry, ...]:
         DocumentError: it is none.
     """
     try:
-        return _READ.validate_json(text)
+        return _reader().validate_json(text)
     except ValidationError as error:
         raise DocumentError("That is not a list of bits. List them again.") from error

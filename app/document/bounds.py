@@ -95,7 +95,9 @@ def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Ite
 
 def _holes_of_parts(design: Design) -> dict[str, int]:
     """Holes and screws each part asks for, by its id."""
-    of_catalogue = {part.id: _holes_of(part) for part in catalogue().parts.values()}
+    used = {placement.part for board in design.boards for each in board.arrangements for placement in each.placements}
+    known = catalogue().parts
+    of_catalogue = {part: _holes_of(known[part]) for part in used if part in known}
     own = {
         entry.id: len(entry.cutouts) + (len(entry.fixing.holes) if isinstance(entry.fixing, ScrewsEntry) else 0)
         for entry in design.hardware

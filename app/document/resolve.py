@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from functools import lru_cache
 
 from app.catalogue.hardware import PartEntry
@@ -117,13 +118,14 @@ def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Tooling:
     return Tooling(catalogue.allowances[entry.drilling], known, paper)
 
 
-def design_parts(design: Design, catalogue: Catalogue) -> dict[str, Part]:
+def design_parts(design: Design, catalogue: Catalogue) -> Mapping[str, Part]:
     """Every part the design can use: the catalogue's, and its own, which come before them.
 
     Raises:
         DocumentError: one of the design's own parts cannot exist.
     """
-    return {**catalogue.parts, **_own_parts(_Hardware(design.hardware))}
+    own = _own_parts(_Hardware(design.hardware))
+    return {**catalogue.parts, **own} if own else catalogue.parts
 
 
 class _Hardware:
@@ -220,7 +222,7 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
     return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
 
 
-def _part(parts: dict[str, Part], part_id: str, path: str, index: int) -> Part:
+def _part(parts: Mapping[str, Part], part_id: str, path: str, index: int) -> Part:
     if part_id in parts:
         return parts[part_id]
     kind = part_id.partition("-")[0]

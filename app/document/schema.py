@@ -4,13 +4,11 @@ Every model forbids unknown fields and is frozen; an edit makes a new document. 
 prints this as JSON Schema.
 """
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, PrivateAttr, StringConstraints
 
-from app.catalogue.fields import Angle, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
+from app.catalogue.fields import Angle, Between, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
 from app.catalogue.hardware import PartEntry
 from app.model import limits
 
@@ -22,8 +20,8 @@ class BitEntry(Record):
     """A bit the builder owns [mm]."""
 
     kind: Literal["twist", "brad-point", "spade", "forstner", "hole-saw", "step", "router"]
-    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False, strict=True)]
-    reach: Annotated[float, Field(gt=0, le=1000, allow_inf_nan=False, strict=True)] = 50.0
+    diameter: Annotated[float, Between(0, 200, above=True)]
+    reach: Annotated[float, Between(0, 1000, above=True)] = 50.0
     inch: Flag = False
 
 
@@ -40,7 +38,7 @@ class ShopEntry(Record):
         """Whether the bits are the builder's own list, which may be empty; a file never says so."""
         return self._own
 
-    def with_own(self, bits: tuple[BitEntry, ...]) -> ShopEntry:
+    def with_own(self, bits: tuple[BitEntry, ...]) -> Self:
         """The same with the builder's own list of bits."""
         shop = self.model_copy(update={"bits": bits})
         shop._own = True  # noqa: SLF001 - its own kind
@@ -108,8 +106,8 @@ class KeepClearEntry(Record):
 class CounterboreEntry(Record):
     """A flat-bottomed hole from the underside about the part's origin [mm]."""
 
-    diameter: Annotated[float, Field(gt=0, le=200, allow_inf_nan=False, strict=True)]
-    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
+    diameter: Annotated[float, Between(0, 200, above=True)]
+    depth: Annotated[float, Between(0, 100, above=True)]
 
 
 class RecessEntry(Record):
@@ -118,7 +116,7 @@ class RecessEntry(Record):
     width: Size
     height: Size
     corner: Length = 0.0
-    depth: Annotated[float, Field(gt=0, le=100, allow_inf_nan=False, strict=True)]
+    depth: Annotated[float, Between(0, 100, above=True)]
 
 
 class AcceptedEntry(Record):
@@ -216,7 +214,7 @@ class BoardEntry(Record):
     layers: Annotated[tuple[LayerEntry, ...], Field(min_length=1), UpTo(limits.LAYERS)]
     edges: EdgesEntry = EdgesEntry()
     depth_below: DepthBelowEntry | None = None
-    paint: Annotated[float, Field(ge=0, le=2, allow_inf_nan=False, strict=True)] = 0.0
+    paint: Annotated[float, Between(0, 2)] = 0.0
     keep_clear: Annotated[tuple[KeepClearEntry, ...], UpTo(limits.AREAS)] = ()
     arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1), UpTo(limits.ARRANGEMENTS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE)] | None = None

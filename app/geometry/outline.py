@@ -21,6 +21,7 @@ from app.geometry.shapes import Point
 EdgeName = Literal["front", "right", "back", "left"]
 EDGE_NAMES: tuple[EdgeName, ...] = ("front", "right", "back", "left")
 _TINY = 1e-9
+_BEND = 1e-6  # rad: a line that turns less may as well be straight
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,12 +173,24 @@ def _check_easing(corners: tuple[Corner, ...]) -> None:
 
 
 def _check_simple(points: list[Point]) -> None:
-    import shapely  # here and not above: most programs start without an outline to judge
+    if _turns_once(points):
+        return
+    import shapely  # here and not above: most outlines turn one way only
 
     if not shapely.is_valid(shapely.linearrings([*points, points[0]])) or not shapely.is_valid(
         shapely.polygons([*points, points[0]])
     ):
         raise GeometryError("The outline crosses or touches itself. List its corners once round, in order.")
+
+
+def _turns_once(points: list[Point]) -> bool:
+    """Whether a closed line turns the same way at every point, and once in all: then it can meet itself nowhere."""
+    steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(points, points[1:] + points[:1], strict=True)]
+    turns = [
+        math.atan2(u[0] * v[1] - u[1] * v[0], u[0] * v[0] + u[1] * v[1])
+        for u, v in zip(steps, steps[1:] + steps[:1], strict=True)
+    ]
+    return min(turns) > _BEND and sum(turns) < 3 * math.pi
 
 
 def _set_back(before: Corner, corner: Corner, after: Corner) -> tuple[Point, ArcPiece | EllipsePiece | None, Point]:

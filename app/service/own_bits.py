@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import hashlib
-import logging
 from typing import TYPE_CHECKING
 
 from app.document.bit_list import read_bits, write_bits
@@ -15,7 +14,6 @@ if TYPE_CHECKING:
 
 Bits = tuple[BitEntry, ...]
 
-_LOG = logging.getLogger("holewise.own_bits")
 _CODE = 12
 
 
@@ -81,5 +79,7 @@ def _opened(text: str | None) -> Bits | None:
     try:
         return read_bits(text)
     except DocumentError:  # damaged: then each design's own counts, as if none were listed
-        _LOG.warning("the list of bits cannot be read")
+        import logging
+
+        logging.getLogger("holewise.own_bits").warning("the list of bits cannot be read")
         return None

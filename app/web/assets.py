@@ -7,12 +7,11 @@ again, and what changed is at another address: nothing is stale, and nothing is 
 from __future__ import annotations
 
 import hashlib
-import posixpath
-import re
-from functools import cache
+from collections.abc import Sequence
+from functools import cache, lru_cache
 from pathlib import Path
 
-from fastapi import FastAPI
+from fastapi import FastAPI, HTTPException
 from starlette.responses import FileResponse, Response
 from starlette.staticfiles import StaticFiles
 
@@ -20,12 +19,14 @@ import app as program
 from app.paths import data_dir
 from app.service.screens.colours import css_variables
 from app.web.htmx import script
+from app.web.joined import PHONE, joined_scripts, joined_styles, scripts, styles
 
 FOREVER = {"Cache-Control": "public, max-age=31536000, immutable"}
 """For an address whose content never changes (RFC 8246)."""
 
 _ASK_AGAIN = {"Cache-Control": "no-cache"}
-_IMPORT = re.compile(r'^import\s+(?:[^"]*?from\s+)?"(\.{1,2}/[\w./-]+)";', re.MULTILINE)
+_COLOURS = "palette.css"
+_AND = "+"
 
 
 @cache
@@ -47,21 +48,14 @@ def root() -> str:
     return f"/static/{code()}"
 
 
-@cache
-def modules(entry: str) -> tuple[str, ...]:
-    """Addresses of every script module that ``entry`` loads, itself first: to ask for all of them at once.
+def script_address(entries: Sequence[str]) -> str:
+    """Where the script modules ``entries`` are had as one, with all that they import."""
+    return f"{root()}/joined/{_AND.join(entries)}"
 
-    Args:
-        entry: its path from the folder of scripts, as ``pages/board.js``.
-    """
-    folder, found = data_dir("static") / "js", [entry]
-    for name in found:
-        text, beside = (folder / name).read_text("utf-8"), posixpath.dirname(name)
-        for other in _IMPORT.findall(text):
-            path = posixpath.normpath(posixpath.join(beside, other))
-            if path not in found:
-                found.append(path)
-    return tuple(f"{root()}/js/{name}" for name in found)
+
+def style_address(names: Sequence[str]) -> str:
+    """Where style sheets are had as one, the colours first, what is for narrow windows last."""
+    return f"{root()}/joined/{_AND.join((_COLOURS, 'base.css', *names, PHONE))}"
 
 
 def add_assets(app: FastAPI) -> None:
@@ -71,8 +65,26 @@ def add_assets(app: FastAPI) -> None:
         f":root {{ --on-teal: #ffffff;\n{css_variables()} }}\n"
         f"@media (prefers-color-scheme: dark) {{ :root {{ --on-teal: #0d2b2b;\n{css_variables(dark=True)} }} }}\n"
     )
+    _serve_joined(app, colours)
     for folder, keep in ((root(), FOREVER), ("/static", _ASK_AGAIN)):
         _serve(app, folder, keep, htmx, colours)
+
+
+def _serve_joined(app: FastAPI, colours: str) -> None:
+    made = {_COLOURS: colours}
+
+    @lru_cache(maxsize=32)
+    def joined(names: tuple[str, ...]) -> tuple[str, str] | None:
+        if scripts().issuperset(names):
+            return joined_scripts(names), "text/javascript"
+        return (joined_styles(names, made), "text/css") if (styles() | {*made}).issuperset(names) else None
+
+    @app.get(f"{root()}/joined/{{names:path}}", include_in_schema=False)
+    async def joined_files(names: str) -> Response:
+        found = joined(tuple(names.split(_AND)))
+        if found is None:
+            raise HTTPException(404)
+        return Response(found[0], media_type=found[1], headers=FOREVER)
 
 
 def _serve(app: FastAPI, folder: str, keep: dict[str, str], htmx: Path, colours: str) -> None:

@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse
 
 from app import __version__
 from app.paths import data_dir
-from app.web.assets import code, modules, root
+from app.web.assets import code, root, script_address, style_address
 from app.web.compiled import compiled
 from app.web.htmx import Htmx, config
 
@@ -37,7 +37,8 @@ def environment() -> Environment:
     made.globals["version"] = __version__
     made.globals["static"] = root()
     made.globals["program_state"] = code()
-    made.globals["modules"] = modules
+    made.globals["script_address"] = script_address
+    made.globals["style_address"] = style_address
     # An import inside a template is not seen by a block rendered alone; a global is.
     made.globals["icon"] = vars(made.get_template("shared/_icons.html").module)["icon"]
     made.globals["ui"] = made.get_template("shared/_macros.html").module

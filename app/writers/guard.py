@@ -66,10 +66,20 @@ def check_scenes(scenes: Sequence[Scene]) -> None:
     """The same of several; a group that more than one has is looked at once."""
     known: set[int] = set()
     for scene in scenes:
-        _check_numbers("the window of the drawing", scene.x0, scene.y0, scene.x1, scene.y1)
-        if scene.width <= 0.0 or scene.height <= 0.0:
-            raise WriterError(f"The drawing is {scene.width:g} × {scene.height:g} mm; both must be more than 0.")
+        _check_window(scene)
         _check_items(scene.items, set(), known)
+
+
+def check_shell(scene: Scene) -> None:
+    """The same of its window and groups alone, for who looks at each primitive as it is written."""
+    _check_window(scene)
+    check_groups(scene.items)
+
+
+def _check_window(scene: Scene) -> None:
+    _check_numbers("the window of the drawing", scene.x0, scene.y0, scene.x1, scene.y1)
+    if scene.width <= 0.0 or scene.height <= 0.0:
+        raise WriterError(f"The drawing is {scene.width:g} × {scene.height:g} mm; both must be more than 0.")
 
 
 def check_items(items: Iterable[Item]) -> None:

@@ -36,7 +36,7 @@ from app.scene.primitives import (
     Scene,
     Text,
 )
-from app.writers.guard import check_groups, check_primitive, check_scene, words
+from app.writers.guard import check_groups, check_primitive, check_scene, check_shell, words
 from app.writers.svg_pen import Pen, identifier, number
 from app.writers.svg_plain import has_markup, opened, plain, titled
 
@@ -88,7 +88,10 @@ def embed(
     Raises:
         WriterError: the scene has an empty window or a number that cannot be drawn.
     """
-    check_scene(scene)
+    if large := _is_large(scene):
+        check_scene(scene)
+    else:
+        check_shell(scene)  # each primitive is looked at where it is not remembered
     root = SVG(debug=False)
     root["width"] = "100%"
     box = (scene.x0, -scene.y1, scene.width, scene.height)
@@ -102,7 +105,7 @@ def embed(
     if scene.title:
         root["aria-label"] = words(scene.title)
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
-    primitive = _written if _is_large(scene) else _primitive
+    primitive = _written if large else _primitive
     return _filled(root, "".join(_drawn(pen, scene.items, primitive)))
 
 

@@ -234,6 +234,7 @@ def number(value: float) -> str:
     return "0" if text == "-0" else text
 
 
+@lru_cache(maxsize=4096)
 def identifier(name: str) -> str:
     """``name`` as an id that is also a CSS selector; other characters become ``_`` code ``_``."""
     safe = "".join(c if _PLAIN.match(c) else f"_{ord(c):x}_" for c in name)

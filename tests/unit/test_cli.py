@@ -97,6 +97,17 @@ def refused(capsys: pytest.CaptureFixture[str], *arguments: str | Path) -> str:
 # -- new ---------------------------------------------------------------------------------------------------
 
 
+@pytest.mark.parametrize("command", cli._commands())
+def test_the_parser_of_one_command_is_what_it_is_among_all(command: str, capsys: pytest.CaptureFixture[str]) -> None:
+    for parser in (cli.make_parser(), cli.make_parser(command)):
+        with pytest.raises(SystemExit):
+            parser.parse_args([command, "--help"])
+    _, whole, alone = capsys.readouterr().out.split(f"usage: holewise {command}")
+    assert whole == alone
+    with pytest.raises(SystemExit):
+        cli.make_parser(command).parse_args(["no-such-command"])
+
+
 @pytest.mark.parametrize("players", [1, 2])
 @pytest.mark.parametrize("buttons", [1, 4, 6, 8])
 def test_a_new_design_has_the_measures_it_was_asked_for_and_fits(players: int, buttons: int, tmp_path: Path) -> None:

@@ -211,7 +211,7 @@ class PlacedFeatures:
         if not len(self.cuts):
             return hangs
         hangs = np.concatenate((hangs[self._kept], np.zeros(len(self.cuts))))[self._order]
-        for i in np.unique(self.cuts.owner).tolist():
+        for i in sorted(set(self.cuts.owner.tolist())):
             placed, mine = self.placed[i], self.features.owner == i
             hangs[mine & (self.features.kind == BODY)] = placed.depth_below(self.board.thickness, self.board.paint)
             sunk = placed.recess.depth if placed.recess else 0.0

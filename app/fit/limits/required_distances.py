@@ -96,7 +96,7 @@ def _webs(layout: Layout, i: Ints, j: Ints) -> tuple[Floats, Floats]:
         return found[0].required, found[1].required
     shared = np.minimum(layout.depths[i], layout.depths[j])
     stop, caution = np.zeros(len(i)), np.zeros(len(i))
-    for depth in np.unique(shared).tolist():
+    for depth in sorted(set(shared.tolist())):
         rows = np.flatnonzero(shared == depth)
         limits = web_limits(shared_layers(layout, depth), widths[rows])
         stop[rows], caution[rows] = (limit.required for limit in limits)

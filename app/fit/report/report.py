@@ -1,27 +1,27 @@
-"""The fit report: every rule over one board."""
+"""The fit report: every rule over one board. What is told besides is imported once it is asked for."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from typing import TypeVar, cast
+from typing import TYPE_CHECKING, TypeVar, cast
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice
-from app.fit.changes.joint import Joint, joint
-from app.fit.changes.proposals import advise
-from app.fit.changes.smallest_fix import fix_of
-from app.fit.changes.trial import Trial
 from app.fit.features.heaps import HEAP
 from app.fit.finding import Finding, Severity
 from app.fit.report.acceptance import Acceptance, AcceptedFinding, stand
 from app.fit.report.findings import findings_of
-from app.fit.report.groups import FindingGroup, grouped
-from app.fit.report.tightest import Tightest, tightest
 from app.model.accepted import Accepted
 from app.model.fix import Fix
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+
+if TYPE_CHECKING:
+    from app.fit.changes.joint import Joint
+    from app.fit.changes.trial import Trial
+    from app.fit.report.groups import FindingGroup
+    from app.fit.report.tightest import Tightest
 
 T = TypeVar("T")
 
@@ -114,6 +114,8 @@ class Report:
 
     def groups(self, unit: Unit, *, tried: bool = True) -> tuple[FindingGroup, ...]:
         """What is open, grouped by cause, the most severe first; titles advise only if ways out are ``tried``."""
+        from app.fit.report.groups import grouped
+
         mends: Callable[[Finding], bool] = lambda finding: bool(self.advice_for(finding).ways)  # noqa: E731
         return grouped(self.open, self.board, unit, mends if tried else None)
 
@@ -123,6 +125,8 @@ class Report:
         Where a remedy was tried, it is the first of its words that a machine can make, with the figures that are said.
         None while there is a heap: each change would be judged among all that is in it.
         """
+        from app.fit.changes.smallest_fix import fix_of
+
         if self.has_heap:
             return None
         said = self.said_for(finding)
@@ -136,6 +140,8 @@ class Report:
         """
         if self.has_heap or finding.severity == "note" or finding not in self.findings[: self._most_tried]:
             return Advice(self.board, self.catalogue)
+        from app.fit.changes.proposals import advise
+
         return self._once("advice", finding, lambda: advise(self._trial(), finding))
 
     def fix_for_all(self, group: FindingGroup) -> Joint | None:
@@ -144,6 +150,8 @@ class Report:
         It was tried on the whole board and adds no stop and no caution. It takes some dozen judgements of the board at
         most, however many parts there are. None while there is a heap.
         """
+        from app.fit.changes.joint import Joint, joint
+
         if self.has_heap:
             return None
         if len(group.findings) == 1 and (fix := self.fix_for(group.findings[0])) is not None:
@@ -167,6 +175,8 @@ class Report:
         return MOST_TRIED if many <= _FULL else max(_LEAST, MOST_TRIED * _FULL // many)
 
     def _trial(self) -> Trial:
+        from app.fit.changes.trial import Trial
+
         trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings))
         return cast("Trial", trial)
 
@@ -180,6 +190,8 @@ class Report:
 
     def tightest(self) -> tuple[Tightest, ...]:
         """How many pairs of what were judged, and the tightest of each; worked out only when asked for."""
+        from app.fit.report.tightest import tightest
+
         return tightest(self.board, self.catalogue)
 
     def _of(self, severity: Severity) -> tuple[Finding, ...]:

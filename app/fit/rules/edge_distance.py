@@ -53,7 +53,7 @@ def find(layout: Layout) -> list[FindingOf[EdgeDetail]]:
     judged = layout.is_any(*kinds_against(RULE.name, EDGE))
     cut = judged & layout.is_any(HOLE, *CUTS)
     found, on = [], layout.insides[0] >= -SLIGHT
-    for depth in np.unique(layout.depths[cut]).tolist():
+    for depth in sorted(set(layout.depths[cut].tolist())):
         which = on & cut & (layout.depths == depth)
         found += _near_edges(layout, which, shared_layers(layout, depth))
     for index, layer in enumerate(layout.screw_layers[0] if SCREW in layout.kinds else ()):
@@ -133,7 +133,7 @@ def edge_needs(layout: Layout) -> Floats:
     0 for what this rule does not judge.
     """
     needs, backed = np.zeros(len(layout.features)), len(layout.board.layers) > 1
-    for depth in np.unique(layout.depths[layout.is_any(HOLE, *CUTS)]).tolist():
+    for depth in sorted(set(layout.depths[layout.is_any(HOLE, *CUTS)].tolist())):
         rows = np.flatnonzero(layout.is_any(HOLE, *CUTS) & (layout.depths == depth))
         limits = edge_limits(shared_layers(layout, depth), layout.widths[rows])
         needs[rows] = np.maximum(*(limit.required for limit in limits))

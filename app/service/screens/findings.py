@@ -14,7 +14,6 @@ from app.geometry.shapes import Point
 from app.model.accepted import Accepted
 from app.model.resolved import ResolvedBoard
 from app.service.checks.checking import CheckResult
-from app.service.checks.trust import rest_words
 from app.units import Unit
 
 
@@ -96,6 +95,8 @@ class Account:
 
 def told_of(finding: Finding, seen: CheckResult, unit: Unit | None = None, *, tried: bool = True) -> Told:
     """A finding told in a unit, the board's if it is None; where ways out are not ``tried``, it promises nothing."""
+    from app.service.checks.trust import rest_words
+
     board = seen.resolved
     unit = unit or Unit(board.units)
     found = figures(finding, unit)

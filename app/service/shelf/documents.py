@@ -12,7 +12,6 @@ from app.catalogue.load import catalogue
 from app.document.dump import save, write_whole
 from app.document.keep import kept
 from app.document.load import load, trusted
-from app.document.scenarios import scenario_files
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
@@ -53,6 +52,8 @@ class ScenarioSeen:
 @cache
 def scenarios() -> tuple[ScenarioSeen, ...]:
     """The designs that come with the program, by id; read once."""
+    from app.document.scenarios import scenario_files
+
     found = ((path.stem, trusted(path.read_text(encoding="utf-8"))) for path in scenario_files())
     each = ((name, design, design.boards[0].arrangements) for name, design in found)
     return tuple(

@@ -102,7 +102,6 @@ def catalogue(rules: Mapping[str, float] = RULES, parts: tuple[Part, ...] = ()) 
         papers=MappingProxyType({}),
         allowances=MappingProxyType({"hand": HAND}),
         rules=MappingProxyType({name: Default(value, "mm", SOURCE) for name, value in rules.items()}),
-        bit_rows=(),
     )
 
 

@@ -104,6 +104,11 @@ def test_edges_are_named_as_the_player_sees_them(step: tuple[tuple[float, float]
         ((Corner(0, 0), Corner(50, 0), Corner(100, 0)), "no area"),
         ((Corner(0, 0), Corner(float("nan"), 0), Corner(1, 1)), "finite"),
         ((Corner(0, 0), Corner(100, 60), Corner(100, 0), Corner(0, 90)), "crosses"),
+        # A pentagram turns the same way at every corner, but twice round.
+        (
+            tuple(Corner(50 * math.cos(0.8 * math.pi * k), 50 * math.sin(0.8 * math.pi * k)) for k in range(5)),
+            "crosses",
+        ),
         ((*SQUARE[:3], Corner(100, 60), SQUARE[3]), "same place"),
         ((SQUARE[0], Corner(100, 0, (10, 40)), Corner(100, 60, (30, 10)), SQUARE[3]), "Reduce them"),
         ((SQUARE[0], Corner(100, 0, (-1, 4)), *SQUARE[2:]), "0 mm or more"),

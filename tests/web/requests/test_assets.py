@@ -21,17 +21,25 @@ def addresses(page: str) -> set[str]:
 def test_everything_a_page_needs_may_be_kept_for_good(client: TestClient, deck: str) -> None:
     for path in ("/", f"/designs/{deck}", f"/designs/{deck}/paper", f"/designs/{deck}/stations"):
         needed = addresses(client.get(path).text)
-        assert len(needed) > 3
+        assert len(needed) >= 3
         for address in needed:
             answer = client.get(address)
             assert answer.status_code == 200, address
             assert answer.headers["cache-control"] == "public, max-age=31536000, immutable", address
 
 
-def test_every_module_is_asked_for_at_once(client: TestClient, deck: str) -> None:
+def test_a_page_asks_for_one_style_sheet_and_for_one_script_beside_htmx(client: TestClient, deck: str) -> None:
     page = client.get(f"/designs/{deck}").text
-    asked = set(re.findall(r'<link rel="modulepreload" href="[^"]*/js/([^"]+)"', page))
-    follow = {"pages/board.js", "forms/busy.js"}
+    assert len(re.findall(r'<link rel="stylesheet"', page)) == 1
+    htmx, own = re.findall(r'<script src="([^"]+)"', page)
+    assert htmx.endswith("/htmx.js")
+    joined = client.get(own).text
+    assert joined.count("\nmodules[") == len(joined_of(own)), "each module once"
+
+
+def joined_of(address: str) -> set[str]:
+    """The modules that a joined script needs, followed from file to file."""
+    follow = set(address.partition("/joined/")[2].split("+"))
     for _ in range(9):
         texts = [(name, (data_dir("static") / "js" / name).read_text("utf-8")) for name in follow]
         follow |= {
@@ -39,7 +47,22 @@ def test_every_module_is_asked_for_at_once(client: TestClient, deck: str) -> Non
             for name, text in texts
             for other in re.findall(r'(?:from|import) "(\.[^"]+)"', text)
         }
-    assert asked == follow
+    return follow
+
+
+def test_a_joined_style_sheet_says_what_its_files_say_in_their_order(client: TestClient) -> None:
+    sheet = client.get(f"{assets.root()}/joined/palette.css+base.css+board.css+phone.css").text
+    names = ("base.css", "board.css", "phone.css")
+    base, board, phone = ((data_dir("static") / name).read_text("utf-8") for name in names)
+    colours = client.get("/static/palette.css").text
+    assert sheet == f"{colours}{base}{board}@media (max-width: 620px) {{\n{phone}}}\n"
+
+
+@pytest.mark.parametrize(
+    "names", ["", "none.js", "base.css+forms/busy.js", "../../app/cli.js", "base.css+", "..%2Fbase.css"]
+)
+def test_only_files_of_one_sort_are_joined(client: TestClient, names: str) -> None:
+    assert client.get(f"{assets.root()}/joined/{names}").status_code == 404
 
 
 def test_a_plain_name_is_asked_for_again(client: TestClient) -> None:
