@@ -16,12 +16,19 @@ from tests.tools import ROOT, find_browser, find_pdftoppm, find_postgres, forget
 
 _MOST = 8  # processes: each has a browser and a database server of its own
 PACKAGES = ("chromium", "poppler-utils", "fonts-dejavu-core", "nodejs", "postgresql")
+WITHOUT_WINDOWS = "chromium-headless-shell"
+"""By itself, as not every Debian has it: where it cannot be had, tests in a browser take half as long again."""
+
+_UNASKED = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
 
 
 def main(arguments: list[str]) -> int:
     """Prepare, run pytest with ``arguments``, repeat at the end what could not be had."""
     if what_is_missing():
         get_tools()
+    if _is_debian_root() and shutil.which(WITHOUT_WINDOWS) is None:
+        _run(["apt-get", "install", "-y", "--no-install-recommends", WITHOUT_WINDOWS], _UNASKED)
+        forget()
     print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
     print(f"PostgreSQL: {find_postgres() or 'none'}", flush=True)
     command = [sys.executable, "-m", "pytest", *_shared_out(arguments), *arguments]
@@ -45,9 +52,8 @@ def _shared_out(arguments: list[str]) -> list[str]:
 def get_tools() -> None:
     """Install what is missing: with apt as root on Debian, elsewhere with Playwright."""
     if _is_debian_root():
-        env = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-        if _run(["apt-get", "update"], env):
-            _run(["apt-get", "install", "-y", "--no-install-recommends", *PACKAGES], env)
+        if _run(["apt-get", "update"], _UNASKED):
+            _run(["apt-get", "install", "-y", "--no-install-recommends", *PACKAGES], _UNASKED)
         forget()
     if find_browser() is None:
         _run([sys.executable, "-m", "playwright", "install", "chromium"], dict(os.environ))

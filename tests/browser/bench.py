@@ -2,23 +2,24 @@
 
 from __future__ import annotations
 
+import functools
 import http.client
+import io
 import json
 import re
-import subprocess
-import sys
 import urllib.request
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
 from pathlib import Path
 from typing import Any
 from urllib.parse import urlencode
 
 from playwright.sync_api import Locator, Page, Route, expect
 
+from app import cli
 from tests.reading.pages import Page as Sheets
+from tests.reading.pages import Sheet
 from tests.running import Server
-from tests.tools import ROOT
 
 _direct = urllib.request.build_opener(urllib.request.ProxyHandler({}))
 
@@ -30,11 +31,11 @@ def fetch(url: str) -> bytes:
 
 
 def holewise(*arguments: str) -> tuple[int, str]:
-    """Exit code and output of the command line, as a plan maker's script would use it."""
-    done = subprocess.run(
-        [sys.executable, "-m", "app", *arguments], cwd=ROOT, capture_output=True, text=True, timeout=60, check=False
-    )
-    return done.returncode, done.stdout + done.stderr
+    """Exit code and output of the command line, as a plan maker's script would use it, without a process of its own."""
+    said = io.StringIO()
+    with redirect_stdout(said), redirect_stderr(said):
+        code = cli.main(arguments)
+    return code, said.getvalue()
 
 
 def frames(page: Page, many: int = 2) -> None:
@@ -43,6 +44,14 @@ def frames(page: Page, many: int = 2) -> None:
         "many => new Promise((done) => { let left = many;"
         " const next = () => (left-- > 0 ? requestAnimationFrame(next) : done()); next(); })",
         many,
+    )
+
+
+def answered(page: Page) -> None:
+    """Wait until every request that the page made by now is answered."""
+    page.evaluate(
+        "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
+        " await (await import(at)).inTurn(() => {}); }"
     )
 
 
@@ -90,19 +99,45 @@ class HeldBack:
         return self._held.pop(0)
 
 
-def _put(url: str, answers: dict[str, str]) -> str:
+@functools.lru_cache(maxsize=4)
+def _form(url: str) -> Sheet:
+    """The form for a new deck, which is the same on a shelf of any length."""
+    return Sheets(fetch(url).decode("utf-8")).form("/designs")
+
+
+_TYPED = "application/x-www-form-urlencoded"
+
+
+def put_deck(url: str, **answers: str) -> str:
     """Id of a new deck: the form as it stands, with some answers of one's own."""
-    form = Sheets(fetch(url).decode("utf-8")).form("/designs")
-    sent = form.sent(**answers | {"players": _PLAYERS[answers["players"]]} if "players" in answers else answers)
+    sent = _form(url).sent(**answers | {"players": _PLAYERS[answers["players"]]} if "players" in answers else answers)
+    return _posted(url, "/designs", urlencode(sent).encode(), _TYPED)
+
+
+def _posted(url: str, path: str, body: bytes, kind: str) -> str:
+    """Id of the design that an answer leads to."""
     link = http.client.HTTPConnection(url.removeprefix("http://"), timeout=30)
     try:
-        link.request("POST", "/designs", urlencode(sent), {"Content-Type": "application/x-www-form-urlencoded"})
+        link.request("POST", path, body, {"Content-Type": kind})
         answer = link.getresponse()
         found = re.fullmatch(r"/designs/([^/?#]+)", answer.getheader("Location", ""))
         assert found, (answer.status, answer.read())
         return found[1]
     finally:
         link.close()
+
+
+def put_file(url: str, text: str) -> str:
+    """Id of a design opened from a file, as the shelf's form sends it."""
+    edge = "a-line-between-parts"
+    head = f'--{edge}\r\nContent-Disposition: form-data; name="file"; filename="a.json"\r\n\r\n'
+    body = f"{head}{text}\r\n--{edge}--\r\n".encode()
+    return _posted(url, "/designs/open", body, f"multipart/form-data; boundary={edge}")
+
+
+def put_copy(url: str, scenario: str) -> str:
+    """Id of a copy of a scenario, by the name of its file."""
+    return _posted(url, "/designs/scenario", urlencode({"name": scenario}).encode(), _TYPED)
 
 
 class Bench:
@@ -137,8 +172,11 @@ class Bench:
 
     def put_deck(self, **answers: str) -> None:
         """Have the server make a deck of the same answers, without a hand in the form, and open its board."""
-        self.design = _put(self.url, answers)
-        self.page.goto(f"{self.url}/designs/{self.design}")
+        self.open(put_deck(self.url, **answers))
+
+    def open(self, design: str) -> None:
+        """Open the board of a design."""
+        self.page.goto(f"{self.url}/designs/{design}")
         self.arrive()
 
     def arrive(self) -> None:
@@ -182,16 +220,24 @@ class Bench:
 
     def centre(self, letter: str) -> tuple[float, float]:
         """Middle of a part on screen [px]."""
-        area = self.part(letter).bounding_box()
-        assert area
-        return area["x"] + area["width"] / 2, area["y"] + area["height"] / 2
+        return self._centres(letter)[0]
+
+    def _centres(self, *letters: str) -> list[tuple[float, float]]:
+        """The same of several, asked for at once: to look for each by its role takes ten times as long."""
+        found = self.page.evaluate(_MIDDLES, list(letters))
+        if found is None:  # not drawn yet: wait for them
+            for letter in letters:
+                expect(self.part(letter)).to_be_visible()
+            found = self.page.evaluate(_MIDDLES, list(letters))
+        return [(x, y) for x, y in found]
 
     def scale(self) -> float:
         """Screen pixels for a millimetre, from two buttons whose places are known."""
         placed = {p["label"]: p for p in self.placements()}
         first, last = "B", "L" if "L" in placed else "G"
         across = abs(placed[last]["x"] - placed[first]["x"])
-        return float(abs(self.centre(last)[0] - self.centre(first)[0]) / across)
+        (left, _), (right, _) = self._centres(first, last)
+        return float(abs(right - left) / across)
 
     # -- what is done --------------------------------------------------------------------------------------
 
@@ -267,11 +313,12 @@ class Bench:
         was to be drawn with the next frame is drawn.
         """
         expect(self.page.locator(".dragging")).to_have_count(0)
-        self.page.evaluate(
-            "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
-            " await (await import(at)).inTurn(() => {}); }"
-        )
+        answered(self.page)
         frames(self.page)
+
+    def advised(self) -> None:
+        """Wait until the ways out of what was found are in the report: a press on it meanwhile may be lost."""
+        expect(self.page.locator("#report")).not_to_have_attribute("aria-busy", "true")
 
     @contextmanager
     def resting(self) -> Iterator[None]:
@@ -314,6 +361,14 @@ class Bench:
         return code
 
 
+_MIDDLES = """(letters) => {
+  const found = letters.map((letter) => document.querySelectorAll(
+    `#board-svg [role=button][aria-label^=${CSS.escape(`${letter}, `)}]`));
+  return found.every((parts) => parts.length === 1) ? found.map(([part]) => {
+    const { x, y, width, height } = part.getBoundingClientRect();
+    return [x + width / 2, y + height / 2];
+  }) : null;
+}"""
 _FIELDS = {
     "title": "Title",
     "players": "Players",
@@ -333,11 +388,6 @@ _CARD = {"x": "From left edge", "y": "From front edge", "label": "Label", "angle
 
 def raft(page: Page, server: Server) -> Bench:
     """A copy of the scenario that breaks every rule, on the bench."""
-    page.goto(server.url)
-    copy = page.get_by_role("button", name="Open a copy of The leaky raft")
-    if not copy.is_visible():
-        page.get_by_text("Scenarios", exact=True).click()
-    copy.click()
     bench = Bench(page, server.url)
-    bench.arrive()
+    bench.open(put_copy(server.url, "leaky-raft"))
     return bench

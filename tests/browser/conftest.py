@@ -7,19 +7,32 @@ from contextlib import ExitStack, contextmanager
 from typing import Any
 
 import pytest
+from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, BrowserContext, ConsoleMessage, Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.lending import Lender
-from tests.running import Server
+from tests.browser.nursery import Nursery, nursery
+from tests.running import Server, running_app
 
 LIMIT = 60_000
 """Longest wait of a retrying expectation [ms]: a busy machine is slow, a broken page never gets there."""
 
-AXE = {"resultTypes": ["violations"]}
-"""Options of axe: only what it has against a page is told at length, for the rest is most of the work."""
+AXE = {"resultTypes": ["violations"], "preload": False}
+"""Options of axe: only what it has against a page is told at length, and style sheets are not fetched once more."""
 
 _PASSED = pytest.StashKey[bool]()
+
+
+def axe_finds_nothing(page: Page, within: str | None = None) -> None:
+    """Axe-core has nothing against a page, or against what is within a selector."""
+    found = Axe().run(page, context={"include": [within]} if within else None, options=AXE).response["violations"]
+    assert not found, "\n".join(
+        f"{v['id']}: {v['help']}\n"
+        + "\n".join(f"   {n['html'][:200]}\n   {n['failureSummary']}" for n in v["nodes"][:4])
+        for v in found
+    )
+
 
 expect.set_options(timeout=LIMIT)  # a context's own limit holds for what is done in it, not for what is expected of it
 
@@ -35,6 +48,20 @@ def browser_context_args(browser_context_args: dict[str, Any]) -> dict[str, Any]
         "locale": "en-GB",
         "accept_downloads": True,
     }
+
+
+@pytest.fixture(scope="session")
+def apps() -> Iterator[Nursery]:
+    """Where apps are forked from."""
+    with nursery() as begun:
+        yield begun
+
+
+@pytest.fixture(scope="module")
+def server(apps: Nursery, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The app in a process of its own, on an empty data folder; one for each test file."""
+    with running_app(tmp_path_factory.mktemp("served") / "data", begin=apps.begin) as running:
+        yield running
 
 
 class Watch:
@@ -95,9 +122,9 @@ def pytest_runtest_makereport(item: pytest.Item) -> Generator[None, pytest.TestR
     return report
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def lender(browser: Browser, browser_context_args: dict[str, Any]) -> Iterator[Lender]:
-    """Lends one page to all tests of a file, as long as they leave it as it was."""
+    """Lends one page to all tests, as long as they leave it as it was."""
     lending = Lender(browser, browser_context_args)
     yield lending
     lending.close()
@@ -124,7 +151,7 @@ def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Ite
         yield lent
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def lenders() -> Iterator[dict[str, Lender]]:
     """Those of other sizes and colours, by their options."""
     lending: dict[str, Lender] = {}

@@ -1,7 +1,8 @@
 """One browser page lent to test after test: loading a page anew costs a third of what a new page costs.
 
-Only what looks and presses leaves a page as it was. After a test that did more to it, or that failed, the next one
-gets a new one.
+Only what looks and presses leaves a page as it was. What can be undone of the rest is undone: listeners, answers held
+back, what was sent by the browser's own protocol, further pages. After a test that did more, or that failed, the next
+one gets a new page.
 """
 
 from __future__ import annotations
@@ -22,6 +23,12 @@ _MORE = {
     ),
 }
 """What is done to a page, or to its context, that stays when another address is loaded."""
+_UNDONE: dict[tuple[type, str], Callable[[Any, tuple[Any, ...], Any], None]] = {
+    (BrowserContext, "new_cdp_session"): lambda _context, _given, session: session.detach(),
+    (Page, "on"): lambda page, given, _: page.remove_listener(*given),
+    (Page, "route"): lambda page, _given, _: page.unroute_all(),
+}
+"""What of it can be undone: by the thing it was done to, what was given, and what came of it."""
 
 
 class Lender:
@@ -38,6 +45,7 @@ class Lender:
         self._context: BrowserContext | None = None
         self._page: Page | None = None
         self._more: list[str] = []
+        self._undo: list[Callable[[], None]] = []
         self.is_out = False
 
     def lend(self) -> tuple[BrowserContext, Page]:
@@ -55,6 +63,7 @@ class Lender:
                 if not hasattr(vars(thing).get(name), "noted"):
                     setattr(thing, name, self._noting(getattr(thing, name), name))
         self._more.clear()
+        self._undo.clear()
 
     def take_back(self, plain: str, *, well: bool) -> None:
         """Clear what is kept, or close the page if it may not be lent again.
@@ -66,10 +75,15 @@ class Lender:
         self.is_out = False
         if self._context is None or self._page is None:
             return
-        if not well or self._more or self._context.pages != [self._page]:
+        if not well or self._more or self._page not in self._context.pages:
             self.close()
             return
         try:
+            for other in self._context.pages:
+                if other is not self._page:
+                    other.close()
+            for undo in self._undo:
+                undo()
             self._page.mouse.move(0, 0)
             self._page.goto(plain)
             self._page.set_viewport_size(self._options["viewport"])
@@ -85,9 +99,16 @@ class Lender:
         self._context = self._page = None
 
     def _noting(self, done: Callable[..., Any], name: str) -> Callable[..., Any]:
+        thing = done.__self__  # type: ignore[attr-defined]
+        undone = _UNDONE.get((type(thing), name))
+
         def noted(*given: Any, **named: Any) -> Any:
-            self._more.append(name)
-            return done(*given, **named)
+            came = done(*given, **named)
+            if undone:
+                self._undo.append(lambda: undone(thing, given, came))
+            else:
+                self._more.append(name)
+            return came
 
         noted.noted = True  # type: ignore[attr-defined]
         return noted

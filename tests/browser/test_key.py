@@ -10,14 +10,15 @@ import pytest
 from playwright.sync_api import BrowserContext, Page, expect
 
 from tests.browser.conftest import LIMIT, Watch
+from tests.browser.nursery import Nursery
 from tests.running import Server, running_app
 
 KEY = "0123456789_of-the-test.~"
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    with running_app(tmp_path_factory.mktemp("locked") / "data", key=KEY) as running:
+def server(apps: Nursery, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    with running_app(tmp_path_factory.mktemp("locked") / "data", key=KEY, begin=apps.begin) as running:
         yield running
 
 

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 import json
 import re
-from typing import Any
+from pathlib import Path
 
 import pytest
 from playwright.sync_api import Browser, CDPSession, Page, expect
 
 from tests.browser.bench import Bench, HeldBack, fetch, until
 from tests.browser.conftest import Watch
-from tests.long_run import in_gate
+from tests.browser.nursery import Nursery
+from tests.long_run import in_gate, long
 from tests.running import Server, running_app
 
 
@@ -247,9 +248,9 @@ def test_the_same_design_in_two_browsers_loses_nothing(
     context.close()
 
 
-def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp_path: Any) -> None:
+def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, apps: Nursery, tmp_path: Path) -> None:
     page = browser.new_context(viewport={"width": 1280, "height": 720}).new_page()
-    with running_app(tmp_path / "data") as first:
+    with running_app(tmp_path / "data", begin=apps.begin) as first:
         bench = Bench(page, first.url)
         bench.put_deck(title="Left alone")
         before = bench.document()
@@ -257,7 +258,7 @@ def test_a_server_that_is_gone_is_said_and_nothing_is_lost(browser: Browser, tmp
     page.mouse.move(x + 20, y, steps=4)
     page.mouse.up()
     expect(page.locator("#notice")).to_contain_text("is not answering")
-    with running_app(tmp_path / "data") as second:
+    with running_app(tmp_path / "data", begin=apps.begin) as second:
         assert fetch(f"{second.url}/designs/{bench.design}/design.json").decode() == before
     page.context.close()
 
@@ -268,6 +269,7 @@ def touch(session: CDPSession, kind: str, *points: tuple[float, float]) -> None:
     session.send("Input.dispatchTouchEvent", {"type": kind, "touchPoints": fingers})
 
 
+@long  # test_touch.py holds each of it by itself
 def test_a_finger_selects_first_and_drags_then(browser: Browser, server: Server, watch: Watch) -> None:
     context = browser.new_context(viewport={"width": 1024, "height": 768}, has_touch=True, reduced_motion="reduce")
     context.on("page", watch.follow)

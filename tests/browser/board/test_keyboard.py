@@ -355,6 +355,8 @@ def test_removing_every_part_by_keyboard_never_loses_the_place(make_bench: Calla
     keys.change("Control+z")
     assert len(bench.placements()) == 1
     keys.here()
+    keys.change("Control+Shift+z")
+    assert not bench.placements()
 
 
 def _circles(pdf: bytes, number: int) -> list[Any]:

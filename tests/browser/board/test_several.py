@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 import re
+from collections.abc import Callable
 
 import pytest
-from playwright.sync_api import Browser, Locator, expect
+from playwright.sync_api import Locator, Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.board.test_hands import moved, places
@@ -151,12 +152,8 @@ def test_shortcuts_are_listed_and_closed_by_keys(bench: Bench) -> None:
     assert bench.placed("E")["x"] == at
 
 
-def test_the_nudge_pad_moves_by_taps_in_one_step(browser: Browser, server: Server, watch: Watch) -> None:
-    context = browser.new_context(
-        viewport={"width": 1024, "height": 768}, has_touch=True, is_mobile=True, reduced_motion="reduce"
-    )
-    context.on("page", watch.follow)
-    bench = Bench(context.new_page(), server.url)
+def test_the_nudge_pad_moves_by_taps_in_one_step(open_page: Callable[..., Page], server: Server) -> None:
+    bench = Bench(open_page(1024, 768, "light", has_touch=True, is_mobile=True), server.url)
     bench.put_deck(title="By taps")
     text, before = bench.document(), places(bench)
     with bench.changing():
@@ -172,7 +169,6 @@ def test_the_nudge_pad_moves_by_taps_in_one_step(browser: Browser, server: Serve
     assert moved(bench, before)["E"] == pytest.approx((2.0, 1.0))
     bench.undo()
     assert bench.document() == text
-    context.close()
 
 
 def pick(bench: Bench, *letters: str) -> None:

@@ -8,19 +8,20 @@ at all, or green like red (the browser's own simulation of both). WCAG 2.2, 1.4.
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from io import BytesIO
 from itertools import combinations
 from pathlib import Path
-from typing import Any, Literal
+from typing import Any
 
 import numpy as np
 import numpy.typing as npt
 import pytest
 from PIL import Image
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Page, expect
 
-from tests.browser.bench import Bench
-from tests.browser.conftest import LIMIT, Watch
+from tests.browser.bench import put_file
+from tests.browser.conftest import Watch
 from tests.long_run import in_gate
 from tests.running import Server
 from tests.tools import ROOT
@@ -60,21 +61,9 @@ FORMS = """([id, words]) => {
 
 
 @pytest.fixture(scope="module")
-def designs(browser: Browser, server: Server, tmp_path_factory: pytest.TempPathFactory) -> dict[str, str]:
+def designs(server: Server) -> dict[str, str]:
     """A deck for each state a document can be in: its id by the state."""
-    page = browser.new_page()
-    made = {}
-    for state in BY_FILE:
-        file = tmp_path_factory.mktemp("states") / f"{state}.json"
-        file.write_text(json.dumps(document(state)), "utf-8")
-        page.goto(server.url)
-        page.get_by_label("A saved design (.json)").set_input_files(file)
-        page.get_by_role("button", name="Open file").click()
-        bench = Bench(page, server.url)
-        bench.arrive()
-        made[state] = bench.design
-    page.close()
-    return made
+    return {state: put_file(server.url, json.dumps(document(state))) for state in BY_FILE}
 
 
 def document(state: str) -> dict[str, Any]:
@@ -133,62 +122,28 @@ def unlike(one: Grey, other: Grey) -> float:
     return float(np.mean(np.abs(one - other) >= SEEN))
 
 
-@pytest.fixture
-def look(browser: Browser, watch: Watch) -> Any:
-    """Opens a page of a laptop's size in a colour scheme; closed at the end."""
-    watch.expect("Applying inline style violates")  # Playwright's own, for the caret
-    opened: list[Any] = []
-
-    def new(scheme: Literal["light", "dark"]) -> Page:
-        context = browser.new_context(
-            viewport={"width": 1280, "height": 720}, color_scheme=scheme, reduced_motion="reduce", locale="en-GB"
-        )
-        context.set_default_timeout(LIMIT)
-        context.on("page", watch.follow)
-        opened.append(context)
-        return context.new_page()
-
-    yield new
-    for context in opened:
-        context.close()
-
-
-def test_each_state_is_made_of_other_forms(look: Any, server: Server, designs: dict[str, str]) -> None:
-    """Colours left out: elements, whether filled, their dashes and weights."""
-    page = look("light")
-    forms: dict[str, list[str]] = {}
-    for state in STATES:
-        bring_about(page, server.url, designs, state)
-        forms[state] = page.evaluate(FORMS, [PART, WORDS])
-    alike = [(a, b) for a, b in combinations(STATES, 2) if forms[a] == forms[b]]
-    assert not alike, {state: forms[state] for pair in alike for state in pair}
-    assert any("outline" in form for form in forms["focus"])
-
-
 @pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_states_are_told_apart_without_colour(
-    look: Any, server: Server, designs: dict[str, str], scheme: Literal["light", "dark"]
+    open_page: Callable[..., Page], server: Server, watch: Watch, designs: dict[str, str], scheme: str
 ) -> None:
-    page = look(scheme)
+    """By what they are made of, colours left out (elements, filled or not, dashes, weights), and as they are seen."""
+    watch.expect("Applying inline style violates")  # Playwright's own, for the caret
+    page = open_page(1280, 720, scheme)
     eyes = page.context.new_cdp_session(page)
     seen: dict[str, dict[str, Grey]] = {"achromatopsia": {}, "deuteranopia": {}}
-    for state in STATES:
-        bring_about(page, server.url, designs, state)
+    forms: dict[str, list[str]] = {}
+    for state in (*STATES, "plain again", "stop again"):
+        bring_about(page, server.url, designs, state.removesuffix(" again"))
+        forms[state] = page.evaluate(FORMS, [PART, WORDS])
         for deficiency, pictures in seen.items():
             eyes.send("Emulation.setEmulatedVisionDeficiency", {"type": deficiency})
             pictures[state] = picture(page)
+    alike = [(a, b) for a, b in combinations(STATES, 2) if forms[a] == forms[b]]
+    assert not alike, {state: forms[state] for pair in alike for state in pair}
+    assert any("outline" in form for form in forms["focus"])
     for deficiency, pictures in seen.items():
+        for state in ("plain", "stop"):  # else differences between states would prove nothing
+            assert unlike(pictures[state], pictures[f"{state} again"]) < SHARE / 10
         shares = {(a, b): unlike(pictures[a], pictures[b]) for a, b in combinations(STATES, 2)}
         too_like = {pair: round(share, 4) for pair, share in shares.items() if share < SHARE}
         assert not too_like, f"{deficiency}, {scheme}: {too_like}"
-
-
-def test_the_same_state_twice_is_the_same(look: Any, server: Server, designs: dict[str, str]) -> None:
-    """Else differences between states would prove nothing."""
-    page = look("light")
-    for state in ("plain", "stop"):
-        pictures = []
-        for _ in range(2):
-            bring_about(page, server.url, designs, state)
-            pictures.append(picture(page))
-        assert unlike(*pictures) < SHARE / 10

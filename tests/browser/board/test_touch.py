@@ -3,15 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Callable
 from dataclasses import dataclass
 
 import pytest
-from playwright.sync_api import Browser, CDPSession, Page, expect
+from playwright.sync_api import CDPSession, Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.board.test_view import matrix, place, undistorted
-from tests.browser.conftest import LIMIT, Watch
 from tests.long_run import in_gate
 from tests.running import Server
 
@@ -88,30 +87,24 @@ def rest(page: Page) -> None:
     )
 
 
-def hand_on(browser: Browser, server: Server, watch: Watch, wide: int, high: int) -> Iterator[Hand]:
-    context = browser.new_context(
-        viewport={"width": wide, "height": high}, has_touch=True, is_mobile=True, reduced_motion="reduce"
-    )
-    context.set_default_timeout(LIMIT)
-    context.on("page", watch.follow)
-    page = context.new_page()
+def hand_on(open_page: Callable[..., Page], server: Server, wide: int, high: int) -> Hand:
+    page = open_page(wide, high, "light", has_touch=True, is_mobile=True)
     bench = Bench(page, server.url)
     bench.put_deck(title="By finger")
     expect(page.locator("html")).to_have_attribute("data-ready", "yes")
-    yield Hand(bench, context.new_cdp_session(page))
-    context.close()
+    return Hand(bench, page.context.new_cdp_session(page))
 
 
 @pytest.fixture
-def hand(browser: Browser, server: Server, watch: Watch) -> Iterator[Hand]:
+def hand(open_page: Callable[..., Page], server: Server) -> Hand:
     """A new deck on a tablet."""
-    yield from hand_on(browser, server, watch, 1024, 768)
+    return hand_on(open_page, server, 1024, 768)
 
 
 @pytest.fixture
-def phone(browser: Browser, server: Server, watch: Watch) -> Iterator[Hand]:
+def phone(open_page: Callable[..., Page], server: Server) -> Hand:
     """A new deck on a phone, where the page is longer than the screen."""
-    yield from hand_on(browser, server, watch, 390, 844)
+    return hand_on(open_page, server, 390, 844)
 
 
 def test_nothing_moves_under_a_pinch(hand: Hand) -> None:

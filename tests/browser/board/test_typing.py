@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import Locator, Page, expect
 
-from tests.browser.bench import Bench, raft
+from tests.browser.bench import Bench, answered, raft
 from tests.browser.conftest import LIMIT, Watch
 from tests.long_run import in_gate
 from tests.running import Server
@@ -46,7 +46,7 @@ def on(page: Page, text: str) -> None:
 
 def settled(page: Page) -> None:
     """Everything that was asked is answered."""
-    page.wait_for_load_state("networkidle")
+    answered(page)
     expect(page.locator(".htmx-request")).to_have_count(0)
 
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Page, expect
 
 from tests.browser.bench import Bench
 from tests.browser.conftest import Watch
-from tests.browser.looks.test_looks import PAGES, made, show, wide_elements
+from tests.browser.looks.test_looks import PAGES, made, show, too_low_for_a_finger, wide_elements
 from tests.long_run import in_gate, rows_in_gate
 from tests.running import Server
 
@@ -43,11 +43,26 @@ WORDS = """() => [...document.querySelectorAll('main svg text')]
     return [e.textContent, parseFloat(getComputedStyle(e).fontSize) * m.a, r.left, r.right]; })"""
 
 
+DRAWN = ("board", "selected", "underside", "section", "board itself", "stations")
+
+
+def words_can_be_read(page: Page, name: str) -> None:
+    """Letters of 8.5 px and more beside the board (our own aim), and the words are all on the screen."""
+    found = page.evaluate(WORDS)
+    assert len(found) > 3
+    assert min(size for _, size, _, _ in found) >= 8.5, found
+    if name != "section":  # which is as wide as it can be read, in a frame of its own that is moved sideways
+        assert [words for words, _, left, right in found if left < 0 or right > 360] == []
+
+
 @pytest.mark.parametrize("name", PAGES)
 def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
     open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], watch: Watch, name: str
 ) -> None:
-    """At 360 and 390 px: no page is wider, a head is of two rows at most, a foot of one line."""
+    """At 360 and 390 px: no page is wider, a head is of two rows at most, a foot of one line.
+
+    Letters can be read, and a finger hits the buttons.
+    """
     watch.expect("404")
     page = open_page(360, 740, "light", **TOUCH)
     show(page, name, server, made)
@@ -60,6 +75,10 @@ def test_a_narrow_page_moves_nothing_sideways_under_a_short_head(
             assert head.evaluate("e => e.offsetHeight") <= TWO_ROWS
         for foot in page.locator("#truth").all():
             assert foot.evaluate("e => e.offsetHeight < 2 * parseFloat(getComputedStyle(e).lineHeight)")
+        if width == 360 and name in DRAWN:
+            words_can_be_read(page, name)
+    if name in {"shelf", "selected", "stop", "paper"}:
+        assert not too_low_for_a_finger(page)
 
 
 @pytest.mark.parametrize(
@@ -134,17 +153,3 @@ def test_what_a_switch_offers_is_chosen_from_a_list(
     offered.nth(1).click()
     expect(page.locator("#face-short > summary")).to_contain_text("Underside")
     expect(page.locator("#face-short")).not_to_have_attribute("open", "")
-
-
-@pytest.mark.parametrize("name", ["board", "selected", "underside", "section", "board itself", "stations"])
-def test_the_words_of_a_drawing_can_be_read(
-    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], name: str
-) -> None:
-    """Letters of 8.5 px and more beside the board (our own aim), and the words are all on the screen."""
-    page = open_page(360, 740, "light", **TOUCH)
-    show(page, name, server, made)
-    found = page.evaluate(WORDS)
-    assert len(found) > 3
-    assert min(size for _, size, _, _ in found) >= 8.5, found
-    if name != "section":  # which is as wide as it can be read, in a frame of its own that is moved sideways
-        assert [words for words, _, left, right in found if left < 0 or right > 360] == []

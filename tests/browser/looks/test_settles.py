@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Browser, BrowserContext, expect
 
-from tests.browser.bench import Bench, HeldBack
+from tests.browser.bench import Bench, HeldBack, frames
 from tests.browser.conftest import LIMIT, Watch
 from tests.long_run import in_gate
 from tests.running import Server
@@ -31,6 +31,17 @@ new PerformanceObserver(list => {
   }
 }).observe({ type: 'layout-shift', buffered: true });
 """
+
+THERE = """() => {
+  const seen = (e) => {  // what a list has scrolled away is not fetched
+    const r = e.getBoundingClientRect();
+    return e.contains(document.elementFromPoint((r.left + r.right) / 2, (r.top + r.bottom) / 2));
+  };
+  return document.readyState === 'complete' && !document.querySelector('.htmx-request, [aria-busy=true]')
+    && ![...document.images, ...document.querySelectorAll('[id^=proof-]:has(> a.small:only-child)')]
+      .some((e) => seen(e) && !e.complete);
+}"""
+"""Whether all that comes by itself is there: pictures, proofs of files, ways out, how arrangements stand."""
 
 
 @pytest.fixture(scope="module")
@@ -95,8 +106,8 @@ def test_nothing_moves_once_it_is_there(
     moved = {}
     for name, path in PAGES.items():
         page.goto(server.url + path.format(board=board))
-        page.wait_for_load_state("networkidle")  # pictures and proofs that come by themselves are there
-        page.evaluate("() => new Promise(done => requestAnimationFrame(() => requestAnimationFrame(done)))")
+        page.wait_for_function(THERE)
+        frames(page)
         shifted = page.evaluate("window.shifted")
         if shifted > MOST_SHIFTED:
             moved[name] = (round(shifted, 4), page.evaluate("window.shifts"))
@@ -111,7 +122,7 @@ def test_layout_shift_is_measured_at_all(
     context.add_init_script(OBSERVE)
     page = context.new_page()
     page.goto(server.url + board)
-    page.wait_for_load_state("networkidle")
+    page.wait_for_function(THERE)
     page.evaluate("document.querySelector('.stage').style.paddingTop = '160px'")
     page.wait_for_function("() => window.shifted > 0")
     assert page.evaluate("window.shifted") > MOST_SHIFTED

@@ -18,6 +18,7 @@ from app.service.shelf.starting import new_design
 from app.service.workshop import open_workshop
 from tests.browser.bench import Bench
 from tests.browser.conftest import Watch
+from tests.browser.nursery import Nursery
 from tests.long_run import in_gate
 from tests.running import Server, running_app
 
@@ -37,7 +38,7 @@ def made() -> dict[str, str]:
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory, made: dict[str, str]) -> Iterator[Server]:
+def server(apps: Nursery, tmp_path_factory: pytest.TempPathFactory, made: dict[str, str]) -> Iterator[Server]:
     """A shelf with a deck too thick for its nuts, and a long design the last arrangement of which does not fit."""
     data: Path = tmp_path_factory.mktemp("designs") / "data"
     workshop = open_workshop(data)
@@ -53,7 +54,7 @@ def server(tmp_path_factory: pytest.TempPathFactory, made: dict[str, str]) -> It
     on = workshop.look(made["long"], where).checked.resolved.placements[0]
     workshop.edit(made["long"], where, changes.added(where, "button-24-nut-long", (on.x + 1, on.y), "top", 0.0))
     workshop.close()
-    with running_app(data) as running:
+    with running_app(data, begin=apps.begin) as running:
         yield running
 
 

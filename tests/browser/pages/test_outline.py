@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 import json
+from collections.abc import Callable
 from pathlib import Path
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench
-from tests.browser.conftest import AXE
+from tests.browser.bench import Bench, put_deck
+from tests.browser.conftest import axe_finds_nothing
 from tests.long_run import in_gate
+from tests.running import Server
 
 STADIUM = (
     '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 900 300">'
@@ -59,17 +60,14 @@ def test_an_outline_is_looked_at_taken_and_undone(bench: Bench, drawing: Path) -
 
 @pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_nothing_for_axe_to_find_and_nothing_sticks_out(
-    bench: Bench, browser: Browser, drawing: Path, scheme: str
+    server: Server, open_page: Callable[..., Page], drawing: Path, scheme: str
 ) -> None:
-    context = browser.new_context(color_scheme=scheme, viewport={"width": 390, "height": 844})  # type: ignore[arg-type]
-    page = context.new_page()
-    page.goto(f"{bench.url}/designs/{bench.design}/outline")
+    page = open_page(390, 844, scheme)
+    page.goto(f"{server.url}/designs/{put_deck(server.url)}/outline")
     choose(page, drawing)
     expect(page.locator("#outline-svg")).to_be_visible()
-    found = Axe().run(page, options=AXE)
-    assert found.violations_count == 0, found.generate_report()
-    assert page.evaluate("document.documentElement.scrollWidth <= innerWidth")
-    context.close()
+    axe_finds_nothing(page)
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
 
 
 def test_by_keyboard_and_without_scripts(bench: Bench, browser: Browser, tmp_path: Path) -> None:

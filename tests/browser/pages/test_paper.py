@@ -3,16 +3,17 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 import pymupdf
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench
-from tests.browser.conftest import AXE, Watch
+from tests.browser.bench import Bench, put_deck
+from tests.browser.conftest import Watch, axe_finds_nothing
 from tests.long_run import in_gate, long
+from tests.running import Server
 
 POINT = 25.4 / 72  # mm: ISO 32000-1, 8.3.2.3
 
@@ -120,14 +121,13 @@ def test_every_page_is_seen_and_a_roll_is_one(bench: Bench) -> None:
 
 
 @pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
-def test_nothing_for_axe_to_find(bench: Bench, browser: Browser, scheme: str) -> None:
-    context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 720})  # type: ignore[arg-type]
-    page = context.new_page()
-    for where in ("paper?overlap=2", "printer?paper=letter", "proof?of=dxf"):
-        page.goto(f"{bench.url}/designs/{bench.design}/{where}")
-        found = Axe().run(page, options=AXE)
-        assert found.violations_count == 0, found.generate_report()
-    context.close()
+def test_nothing_for_axe_to_find(server: Server, open_page: Callable[..., Page], scheme: str) -> None:
+    """In a wrong entry and in a proof; the pages as they are first shown are looked at with all others."""
+    design = put_deck(server.url)
+    page = open_page(1280, 720, scheme)
+    for where in ("paper?overlap=2", "proof?of=dxf"):
+        page.goto(f"{server.url}/designs/{design}/{where}")
+        axe_finds_nothing(page)
 
 
 @long  # test_phone.py holds it for the page as it is first shown

@@ -12,13 +12,14 @@ from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from app.service.shelf.search import MOST, ShelfQuery
 from app.service.workshop import open_workshop
+from tests.browser.nursery import Nursery
 from tests.running import Server, running_app
 
 EXTRA = 5
 
 
 @pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def server(apps: Nursery, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """A shelf of two pages, all of it looked at once, so that no test waits for boards to be judged."""
     data: Path = tmp_path_factory.mktemp("shelf") / "data"
     workshop, design = open_workshop(data), load_scenario("willow-court-easy-reach")
@@ -28,7 +29,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     for page in (1, 2):
         workshop.shelf.keep(workshop.shelf.look(ShelfQuery(page=page)).made)
     workshop.close()
-    with running_app(data) as running:
+    with running_app(data, begin=apps.begin) as running:
         yield running
 
 

@@ -7,12 +7,11 @@ import math
 import re
 
 import pytest
-from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.browser.bench import Bench, HeldBack
-from tests.browser.conftest import AXE, Watch
-from tests.long_run import in_gate, long
+from tests.browser.conftest import Watch
+from tests.long_run import long
 
 
 def places(bench: Bench, station: str = "s1") -> dict[str, tuple[float, float]]:
@@ -194,18 +193,6 @@ def test_from_a_part_on_the_board_it_is_one_step_to_its_players_buttons(bench: B
     bench.card.get_by_text("Player 2", exact=True).click()
     bench.card.get_by_role("link", name=re.compile("^Buttons, layout")).click()
     expect(bench.page.get_by_role("heading", name="Player 2")).to_be_visible()
-
-
-@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
-def test_nothing_for_axe_to_find(bench: Bench, browser: Browser, scheme: str) -> None:
-    context = browser.new_context(color_scheme=scheme, viewport={"width": 1280, "height": 720})  # type: ignore[arg-type]
-    page = context.new_page()
-    for where in ("stations", "timeline"):
-        page.goto(f"{bench.url}/designs/{bench.design}/{where}")
-        found = Axe().run(page, options=AXE)
-        assert found.violations_count == 0, found.generate_report()
-        assert page.evaluate("document.documentElement.scrollHeight <= innerHeight + 1"), where
-    context.close()
 
 
 @long  # test_phone.py holds it for the page as it is first shown

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Callable
 from pathlib import Path
 
 from playwright.sync_api import Browser, Locator, Page, expect
 
 from tests.browser.bench import Bench
-from tests.browser.conftest import Watch
+from tests.browser.nursery import Nursery
 from tests.running import running_app
 
 
@@ -58,15 +59,15 @@ def test_another_way_leaves_the_old_one_aside_but_never_loses_it(bench: Bench) -
     assert bench.document() == taken
 
 
-def test_the_timeline_outlives_a_restart(browser: Browser, tmp_path: Path) -> None:
+def test_the_timeline_outlives_a_restart(browser: Browser, apps: Nursery, tmp_path: Path) -> None:
     page = browser.new_context(viewport={"width": 1280, "height": 720}).new_page()
-    with running_app(tmp_path / "data") as first:
+    with running_app(tmp_path / "data", begin=apps.begin) as first:
         bench = Bench(page, first.url)
         bench.put_deck(title="Over night, every step")
         start = bench.document()
         bench.drag("G", 6.0, -8.0)
         moved = bench.document()
-    with running_app(tmp_path / "data") as second:
+    with running_app(tmp_path / "data", begin=apps.begin) as second:
         bench.url = second.url
         page.goto(f"{second.url}/designs/{bench.design}/timeline")
         go(page, "New deck")
@@ -76,12 +77,10 @@ def test_the_timeline_outlives_a_restart(browser: Browser, tmp_path: Path) -> No
     page.context.close()
 
 
-def test_by_finger_on_a_phone(bench: Bench, browser: Browser, watch: Watch) -> None:
+def test_by_finger_on_a_phone(bench: Bench, open_page: Callable[..., Page]) -> None:
     start = bench.document()
     bench.drag("G", 6.0, -8.0)
-    context = browser.new_context(viewport={"width": 390, "height": 844}, has_touch=True, is_mobile=True)
-    context.on("page", watch.follow)
-    page = context.new_page()
+    page = open_page(390, 844, "light", has_touch=True, is_mobile=True)
     page.goto(f"{bench.url}/designs/{bench.design}/timeline")
     back = page.get_by_role("button", name=re.compile("^Go back to this step: New deck"))
     area = back.bounding_box()
@@ -89,4 +88,3 @@ def test_by_finger_on_a_phone(bench: Bench, browser: Browser, watch: Watch) -> N
     back.tap()
     expect(page.locator(".step[aria-current=step]")).to_contain_text("New deck")
     assert bench.document() == start
-    context.close()
