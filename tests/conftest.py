@@ -16,7 +16,7 @@ pytest_plugins = ["tests.postgres"]
 
 # "gate" finds the same examples every time, so that a red run can be repeated; "explore" looks further.
 _COMMON: dict[str, Any] = {"deadline": None, "print_blob": True, "suppress_health_check": [HealthCheck.too_slow]}
-settings.register_profile("gate", max_examples=40, derandomize=True, database=None, **_COMMON)
+settings.register_profile("gate", max_examples=25, derandomize=True, database=None, **_COMMON)
 settings.register_profile("explore", max_examples=1000, **_COMMON)
 settings.load_profile("gate")
 
