@@ -2,13 +2,18 @@
 
 from __future__ import annotations
 
+import shutil
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
+from app.document.keep import kept
+from app.document.schema import Design
+from app.service import new_design
 from app.service.workshop import Workshop, open_workshop
 from app.web.app import create_app
 from app.web.guards import Address
@@ -16,8 +21,23 @@ from app.web.guards import Address
 BASE = "http://127.0.0.1:8123"
 
 
+@pytest.fixture(scope="session")
+def empty_shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with a store that nothing is in, to be copied: making its tables costs more."""
+    made = tmp_path_factory.mktemp("empty") / "data"
+    open_workshop(made).close()
+    return made
+
+
+@cache
+def two_seater() -> Design:
+    """Worked out once: a design never changes."""
+    return new_design(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0))
+
+
 @pytest.fixture
-def workshop(tmp_path: Path) -> Iterator[Workshop]:
+def workshop(tmp_path: Path, empty_shelf: Path) -> Iterator[Workshop]:
+    shutil.copytree(empty_shelf, tmp_path / "data")
     opened = open_workshop(tmp_path / "data")
     yield opened
     opened.close()
@@ -33,4 +53,5 @@ def client(workshop: Workshop) -> Iterator[TestClient]:
 @pytest.fixture
 def deck(workshop: Workshop) -> str:
     """Id of a two-player deck of 760 × 260 mm on the shelf."""
-    return workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id
+    design = two_seater()
+    return workshop._store.add(kept(design), design.title, "New deck").design.id
