@@ -11,7 +11,6 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
-from app.document.keep import kept
 from app.document.schema import Design
 from app.service import new_design
 from app.service.workshop import Workshop, open_workshop
@@ -30,13 +29,14 @@ def empty_shelf(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @cache
-def two_seater() -> Design:
-    """Worked out once: a design never changes."""
-    return new_design(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0))
+def made_once(spec: NewDeck) -> Design:
+    """A new design; the same answers give the same, and it never changes."""
+    return new_design(spec)
 
 
 @pytest.fixture
-def workshop(tmp_path: Path, empty_shelf: Path) -> Iterator[Workshop]:
+def workshop(tmp_path: Path, empty_shelf: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workshop]:
+    monkeypatch.setattr("app.service.workshop.new_design", made_once)
     shutil.copytree(empty_shelf, tmp_path / "data")
     opened = open_workshop(tmp_path / "data")
     yield opened
@@ -53,5 +53,4 @@ def client(workshop: Workshop) -> Iterator[TestClient]:
 @pytest.fixture
 def deck(workshop: Workshop) -> str:
     """Id of a two-player deck of 760 × 260 mm on the shelf."""
-    design = two_seater()
-    return workshop._store.add(kept(design), design.title, "New deck").design.id
+    return workshop.create(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0)).design.id
