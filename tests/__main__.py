@@ -32,10 +32,15 @@ def main(arguments: list[str]) -> int:
     print(f"Chromium: {find_browser() or 'none'}\npdftoppm: {find_pdftoppm() or 'none'}", flush=True)
     print(f"PostgreSQL: {find_postgres() or 'none'}", flush=True)
     command = [sys.executable, "-m", "pytest", *_shared_out(arguments), *arguments]
-    code = subprocess.run(command, cwd=ROOT, check=False).returncode
+    code = subprocess.run(command, cwd=ROOT, env=_compiling(), check=False).returncode
     for sentence in what_is_missing():
         print(f"NOT TESTED: {sentence}")
     return code
+
+
+def _compiling() -> dict[str, str]:
+    """The environment, but for a wish to keep no compiled modules: a hundred programs start, and would compile all."""
+    return {name: value for name, value in os.environ.items() if name != "PYTHONDONTWRITEBYTECODE"}
 
 
 def _shared_out(arguments: list[str]) -> list[str]:

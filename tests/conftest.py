@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import gc
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -16,7 +17,7 @@ pytest_plugins = ["tests.postgres"]
 
 # "gate" finds the same examples every time, so that a red run can be repeated; "explore" looks further.
 _COMMON: dict[str, Any] = {"deadline": None, "print_blob": True, "suppress_health_check": [HealthCheck.too_slow]}
-settings.register_profile("gate", max_examples=40, derandomize=True, database=None, **_COMMON)
+settings.register_profile("gate", max_examples=25, derandomize=True, database=None, **_COMMON)
 settings.register_profile("explore", max_examples=1000, **_COMMON)
 settings.load_profile("gate")
 
@@ -47,6 +48,13 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     if marked and find_browser() is None:
         for item in marked:
             item.add_marker(pytest.mark.skip(reason=NO_BROWSER))
+
+
+def pytest_collection_finish() -> None:
+    """Look no more through what was collected, which stays to the end, for what could be forgotten; and less often."""
+    gc.collect()
+    gc.freeze()
+    gc.set_threshold(20_000, 20, 20)
 
 
 def pytest_terminal_summary(terminalreporter: pytest.TerminalReporter) -> None:

@@ -1,6 +1,7 @@
 """Prints digests of all that the scenarios and some round boards are exported to: ``python -m tests.drawn_files``.
 
 ``--backwards`` makes them in the other order, so that what one file leaves behind in the program meets another.
+``--faces-by-turns`` makes one face of each arrangement.
 """
 
 from __future__ import annotations
@@ -36,9 +37,12 @@ def rounded(name: str) -> list[Case]:
     return [Case(name, json.dumps(design), board["id"], arrangement["id"], face) for face in FACES]
 
 
-def drawn(backwards: bool) -> Iterator[tuple[str, bytes]]:
+def drawn(backwards: bool, by_turns: bool = False) -> Iterator[tuple[str, bytes]]:
     """Each file with a name that tells it from the others."""
     all_cases = [*cases(), *(case for name in ROUNDS for case in rounded(name))]
+    if by_turns:
+        # Both faces of an arrangement stand side by side.
+        all_cases = [case for k, case in enumerate(all_cases) if k % 4 in (0, 3)]
     for case in reversed(all_cases) if backwards else all_cases:
         design = loads(case.text)
         for fmt in FORMATS:
@@ -49,5 +53,8 @@ def drawn(backwards: bool) -> Iterator[tuple[str, bytes]]:
 
 
 if __name__ == "__main__":
-    made = {name: hashlib.sha256(data).hexdigest() for name, data in drawn("--backwards" in sys.argv)}
+    made = {
+        name: hashlib.sha256(data).hexdigest()
+        for name, data in drawn("--backwards" in sys.argv, "--faces-by-turns" in sys.argv)
+    }
     json.dump(made, sys.stdout)

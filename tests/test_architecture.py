@@ -13,6 +13,7 @@ from pathlib import Path
 
 import pytest
 
+from tests.folding import each
 from tests.tools import ROOT
 
 MODULES = sorted((ROOT / "app").rglob("*.py"))
@@ -97,7 +98,7 @@ def lines_of(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
     return total - ((first.end_lineno or 0) - first.lineno + 1)
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+@each("path", MODULES)
 def test_modules_and_functions_stay_small(path: Path) -> None:
     text = path.read_text("utf-8")
     assert len(text.splitlines()) <= LONGEST_MODULE, "one noun a module: split it"
@@ -120,7 +121,7 @@ def public_without_docstring(body: list[ast.stmt], prefix: str = "") -> list[str
     return bare
 
 
-@pytest.mark.parametrize("path", MODULES, ids=lambda path: str(path.relative_to(ROOT)))
+@each("path", MODULES)
 def test_everything_public_says_what_it_is(path: Path) -> None:
     tree = ast.parse(path.read_text("utf-8"))
     if tree.body:

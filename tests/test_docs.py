@@ -46,7 +46,7 @@ def test_the_readme_has_the_windows_form_too() -> None:
 
 def test_the_build_runs_the_readmes_own_test_line() -> None:
     run = text_of(".ci/run").splitlines()
-    said = [line.split(" || ")[0] for line in run]
+    said = [line.strip().split(" || ")[0] for line in run]
     steps = [said.index(step) for step in TEST_LINE.split(" && ")]
     assert steps == sorted(steps)
 

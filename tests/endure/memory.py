@@ -13,12 +13,14 @@ from tests.endure.program import started
 MOST_GROWTH = 1.3
 """Memory at the end, over that after a third of the time: caches may fill, nothing may grow for good."""
 
-_WARM = 12
+WARM, WARM_AT_A_GLANCE = 12, 4
+"""Rounds before growth is measured, and as many after them at least; of a run of less than a minute too."""
+
 _PAGES = ("", "/board", "/stations", "/shop", "/paper", "/timeline", "/judged", "/view.pdf", "/drawing.svg",
           "/thumbnail.svg", "/sheet.svg", "/arrangement.svg")  # fmt: skip
 
 
-def memory_over_time(places: Places, nursery: Nursery, figures: Figures, until: float) -> None:
+def memory_over_time(places: Places, nursery: Nursery, figures: Figures, until: float, warm_up: int = WARM) -> None:
     """Edit and look, again and again, until that moment of the monotonic clock but for some rounds at least."""
     where = places.new()
     program = started(where, nursery.log, figures)
@@ -27,11 +29,11 @@ def memory_over_time(places: Places, nursery: Nursery, figures: Figures, until: 
     highest = warm = 0.0
     rounds = counted = 0
     third = time.monotonic() + (until - time.monotonic()) / 3
-    while rounds < 2 * _WARM or time.monotonic() < until:
+    while rounds < 2 * warm_up or time.monotonic() < until:
         _round(asker, rounds)
         rounds += 1
         highest = max(highest, program.memory())
-        if not warm and rounds >= _WARM and time.monotonic() >= third:
+        if not warm and rounds >= warm_up and time.monotonic() >= third:
             warm, counted = program.memory(), rounds
     end = program.memory()
     figures.memory |= {"after warm-up": warm, "highest": highest, "at end": end}

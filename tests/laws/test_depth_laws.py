@@ -286,13 +286,13 @@ def no_worse(before: Report, after: Report) -> bool:
     )
 
 
-@examples(25)
+@examples(12)
 @given(decks())
 def test_every_offered_fix_clears_its_finding_and_creates_none(design: Design) -> None:
     holds(design)
 
 
-@examples(12)
+@examples(8)
 @given(decks())
 def test_one_fix_for_a_group_clears_it_but_for_whom_it_says_and_creates_none(design: Design) -> None:
     before = check(resolved(design), catalogue())

@@ -93,23 +93,27 @@ def boards(draw: st.DrawFn, edges: bool = True) -> ResolvedBoard:
     )
 
 
+@examples(40)
 @given(boards(), st.floats(-5000, 5000), st.floats(-5000, 5000))
 def test_a_board_can_be_moved(checked: ResolvedBoard, dx: float, dy: float) -> None:
     assert_same(checked, transformed(checked, move=(dx, dy)))
 
 
+@examples(40)
 @given(boards(), st.floats(-500, 500))
 def test_a_board_can_be_mirrored(checked: ResolvedBoard, axis: float) -> None:
     swap: dict[EdgeName, EdgeName] = {"left": "right", "right": "left", "front": "front", "back": "back"}
     assert_same(checked, transformed(checked, mirror_x=axis, edges=swap))
 
 
+@examples(40)
 @given(boards(edges=False), st.floats(-360, 360))
 def test_a_board_can_be_turned_by_any_angle(checked: ResolvedBoard, turn: float) -> None:
     deck = "deck-strength"  # judged as the rectangle round it along x and y, which does not turn with it
     assert_same(checked, transformed(checked, turn=turn), without=deck)
 
 
+@examples(40)
 @given(boards().map(lambda b: replace(b, outline=rectangle_outline(320, 220))))
 def test_a_board_can_be_turned_by_quarters_and_its_edges_go_along(checked: ResolvedBoard) -> None:
     on: dict[EdgeName, EdgeName] = {"front": "right", "right": "back", "back": "left", "left": "front"}
@@ -118,6 +122,7 @@ def test_a_board_can_be_turned_by_quarters_and_its_edges_go_along(checked: Resol
     assert_same(checked, transformed(checked, turn=180, edges=half))
 
 
+@examples(40)
 @given(boards(), st.randoms(use_true_random=False))
 def test_the_order_of_placements_does_not_matter(checked: ResolvedBoard, chance: object) -> None:
     order = list(checked.placements)
@@ -125,6 +130,7 @@ def test_the_order_of_placements_does_not_matter(checked: ResolvedBoard, chance:
     assert_same(checked, replace(checked, placements=tuple(order)))
 
 
+@examples(40)
 @given(boards(), st.integers(0, 6))
 def test_switching_a_placement_off_adds_nothing(checked: ResolvedBoard, which: int) -> None:
     k = which % len(checked.placements)
@@ -136,6 +142,7 @@ def test_switching_a_placement_off_adds_nothing(checked: ResolvedBoard, which: i
         assert any(covers(old, finding) for old in before), finding
 
 
+@examples(40)
 @given(boards(), st.floats(0, 3), st.floats(0, 3), st.floats(0, 3), st.floats(0, 3))
 def test_a_larger_allowance_finds_no_less(checked: ResolvedBoard, p: float, e: float, dp: float, de: float) -> None:
     found = []
@@ -148,7 +155,7 @@ def test_a_larger_allowance_finds_no_less(checked: ResolvedBoard, p: float, e: f
         assert min(SEVERITIES.index(f.severity) for f in same) <= SEVERITIES.index(finding.severity)
 
 
-@examples(15)  # each tries several changes, and judges the whole board after each
+@examples(10)  # each tries several changes, and judges the whole board after each
 @given(boards(), st.integers(0, 3))
 def test_a_fix_clears_its_finding_and_makes_nothing_worse(checked: ResolvedBoard, skip: int) -> None:
     report = check(checked, CATALOGUE)
@@ -172,6 +179,7 @@ def test_the_boards_tried_break_every_rule() -> None:
     """So that no law above holds for want of anything to find."""
     broken: dict[str, int] = {}
 
+    @examples(40)
     @given(boards())
     def count(checked: ResolvedBoard) -> None:
         for finding in check(checked, CATALOGUE).findings:

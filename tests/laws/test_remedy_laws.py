@@ -174,7 +174,7 @@ def no_worse(old: Finding, new: Finding) -> bool:
 SAID: Counter[str] = Counter()
 
 
-@examples(25)  # each judges the whole board many times
+@examples(15)  # each judges the whole board many times
 @given(designs())
 def test_a_remedy_followed_by_its_words_clears_its_finding_and_makes_nothing_new(design: Design) -> None:
     follow(design, SAID)

@@ -172,7 +172,7 @@ def tried(judged: ResolvedBoard) -> Attempt:
     return attempt(judged, CATALOGUE)
 
 
-@examples(15)
+@examples(10)
 @given(decks(2, 9))
 def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
     found = tried(judged)
@@ -188,7 +188,7 @@ def test_it_clears_everything_or_there_is_no_way(judged: ResolvedBoard) -> None:
     assert len(after.open) <= len(found.before.open)
 
 
-@examples(10)
+@examples(6)
 @given(decks(2, 4))
 def test_nothing_better_is_found_by_more_than_a_twentieth(judged: ResolvedBoard) -> None:
     found = tried(judged)

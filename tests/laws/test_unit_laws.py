@@ -52,7 +52,7 @@ def decks(draw: st.DrawFn) -> ResolvedBoard:
     return board(placed, layers=layers, bits=bits, paint=draw(st.sampled_from([0.0, 0.0, 0.15])))
 
 
-@examples(80)
+@examples(50)
 @given(decks())
 def test_whatever_unit_is_shown_the_same_is_found_and_offered(deck: ResolvedBoard) -> None:
     reports = [check(replace(deck, units=unit), catalogue()) for unit in ("mm", "inch")]
@@ -71,7 +71,7 @@ def test_whatever_unit_is_shown_the_same_is_found_and_offered(deck: ResolvedBoar
         assert_said(finding, deck)
 
 
-@examples(30)
+@examples(20)
 @example(1005)  # a bit of the width that a hole may have, as both are read in inches
 @example(1023)  # a hole made with a bit of its own width, as both are read in inches
 @example(1036)  # a lever that leans over an area to keep clear

@@ -172,13 +172,15 @@ def test_a_new_design_that_cannot_be_is_refused(
 # -- check -------------------------------------------------------------------------------------------------
 
 
-def test_check_of_a_good_design_ends_with_0_and_says_it_fits(good: Path) -> None:
-    done = holewise("check", good)
-    assert (done.returncode, done.stderr) == (0, "")
-    assert ": fits" in done.stdout
+def test_check_of_a_good_design_ends_with_0_and_says_it_fits(good: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", str(good)]) == 0
+    said = capsys.readouterr()
+    assert said.err == ""
+    assert ": fits" in said.out
 
 
 def test_check_of_a_design_with_stops_ends_with_1_and_says_why(bad: Path) -> None:
+    """In a process of its own: its code and its two outputs are what a script has."""
     done = holewise("check", bad)
     assert (done.returncode, done.stderr) == (1, "")
     assert "stop: " in done.stdout
@@ -186,10 +188,9 @@ def test_check_of_a_design_with_stops_ends_with_1_and_says_why(bad: Path) -> Non
     assert ", needs " in done.stdout
 
 
-def test_check_as_json_has_exactly_the_documented_keys(bad: Path) -> None:
-    done = holewise("check", bad, "--json")
-    assert done.returncode == 1
-    said: dict[str, Any] = json.loads(done.stdout)
+def test_check_as_json_has_exactly_the_documented_keys(bad: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["check", str(bad), "--json"]) == 1
+    said: dict[str, Any] = json.loads(capsys.readouterr().out)
     assert set(said) == {"design", "results"}
     assert said["design"] == json.loads(bad.read_text("utf-8"))["title"]
     placements = {p["id"] for p in json.loads(bad.read_text("utf-8"))["boards"][0]["arrangements"][0]["placements"]}
@@ -401,8 +402,9 @@ def test_a_view_has_neither_kerf_nor_proof(
 
 
 def test_a_template_of_the_same_design_is_the_same_file(good: Path, tmp_path: Path) -> None:
-    for name in ("a.pdf", "b.pdf"):
-        assert holewise("template", good, "--paper", "a4", "--out", tmp_path / name).returncode == 0
+    """From a process that has done nothing else, and from this one, which has."""
+    assert holewise("template", good, "--paper", "a4", "--out", tmp_path / "a.pdf").returncode == 0
+    assert cli.main(["template", str(good), "--paper", "a4", "--out", str(tmp_path / "b.pdf")]) == 0
     assert (tmp_path / "a.pdf").read_bytes() == (tmp_path / "b.pdf").read_bytes()
 
 

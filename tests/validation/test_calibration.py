@@ -31,6 +31,7 @@ from app.paper.check.doctor import Diagnosis, diagnose
 from app.paper.sheet.sheets import template_pages
 from app.units import Unit
 from app.writers import pdf
+from tests.long_run import by_turns
 from tests.reading.measure import POINT, pdf_circles, raster
 from tests.unit.drafting.boards import two_player
 
@@ -74,6 +75,11 @@ def edge(line: Floats) -> float:
     return float(full - line[start:full].sum())
 
 
+def darkness(part: npt.NDArray[np.uint8], full: float) -> Floats:
+    """From 0, white, to 1, as dark as the darkest of the page."""
+    return np.clip((255.0 - part.astype(float)) / full, 0.0, 1.0)
+
+
 @lru_cache(maxsize=4)
 def corners(data: bytes) -> dict[str, tuple[float, float]]:
     """The four outer corners of the outermost ink of a page [mm], x right, y up.
@@ -81,19 +87,19 @@ def corners(data: bytes) -> dict[str, tuple[float, float]]:
     Each corner's x is read along rows in the level side that ends there, its y along columns in the upright side; so
     a frame that has become a trapezoid or a parallelogram is told from a rectangle.
     """
-    image = raster(data, dpi=DPI).astype(float)
-    dark = np.clip((255.0 - image) / (255.0 - image.min()), 0.0, 1.0)
-    rows = np.flatnonzero((dark > 0.5).sum(axis=1) > 100)
+    image = raster(data, dpi=DPI)
+    full = 255.0 - float(image.min())
+    rows = np.flatnonzero(np.count_nonzero(image < 255.0 - 0.5 * full, axis=1) > 100)
     inside = round(0.8 / 25.4 * DPI)  # within a side of the frame, which is 2.5 mm thick
     height = image.shape[0]
     found = {}
     for level in ("bottom", "top"):
         for upright in ("left", "right"):
             row = rows[0] + inside if level == "top" else rows[-1] - inside
-            along = dark[row - 3 : row + 4].mean(axis=0)
+            along = darkness(image[row - 3 : row + 4], full).mean(axis=0)
             x = edge(along) if upright == "left" else len(along) - edge(along[::-1])
             column = round(x) + (inside if upright == "left" else -inside)
-            up = dark[:, column - 3 : column + 4].mean(axis=1)
+            up = darkness(image[:, column - 3 : column + 4], full).mean(axis=1)
             y = edge(up) if level == "top" else height - edge(up[::-1])
             found[f"{level} {upright}"] = (x * 25.4 / DPI, (height - y) * 25.4 / DPI)
     return found
@@ -181,8 +187,7 @@ OWN = [(0.996, 1.002), (1.002, 0.996), (0.994, 0.9945), (1.0, 0.985)]
 """Printers' own errors along the short and the long side of the paper."""
 
 
-@papers
-@pytest.mark.parametrize("own", OWN, ids=str)
+@pytest.mark.parametrize(("own", "paper"), by_turns(OWN, list(PAPERS)))
 def test_a_correction_makes_the_same_printer_print_true(paper: str, own: tuple[float, float], pdftoppm: Path) -> None:
     printer = (own[0], 0.0, 0.0, own[1])
     data, bars = sheet(paper)
@@ -197,8 +202,7 @@ def test_a_correction_makes_the_same_printer_print_true(paper: str, own: tuple[f
     assert judged(printed(again, printer), lengths, paper, said.correction).cause == "true"
 
 
-@papers
-@pytest.mark.parametrize("own", OWN[:2], ids=str)
+@pytest.mark.parametrize(("own", "paper"), by_turns(OWN[:2], list(PAPERS)))
 def test_with_the_exact_correction_everything_is_true_within_the_pixels(
     paper: str, own: tuple[float, float], pdftoppm: Path
 ) -> None:

@@ -38,7 +38,7 @@ from tests.endure.run import Task, run
 from tests.long_run import long
 from tests.tools import NO_POSTGRES, find_postgres
 
-MINUTES, IN_GATE = 1.0, 0.3
+MINUTES, IN_GATE = 1.0, 0.15
 """For each database, in the long run and in the gate."""
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork") or sys.platform == "darwin", reason="needs /proc and fork")
@@ -66,7 +66,7 @@ def test_nothing_promised_is_broken(database: str, minutes: float, whole: bool) 
     missed = {name for name, success in figures.routes.items() if not success}
     # A search for room is ended by its hard limit where the machine has very much else to do.
     assert missed <= {f"{method} /designs/{{design_id}}/room" for method in ("GET", "POST")}
-    assert figures.counts["hostile inputs"] >= 500
+    assert figures.counts["hostile inputs"] >= (500 if minutes >= MINUTES else 180)
     assert {200, 303, 422} <= figures.answers.keys()
 
 

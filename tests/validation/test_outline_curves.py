@@ -22,7 +22,7 @@ from scipy.interpolate import BSpline
 from app.geometry.outline import Outline
 from app.geometry.pieces import ArcPiece
 from app.readers.outline_file import OutlineFile, read_outline
-from tests.long_run import examples
+from tests.long_run import by_turns, examples
 
 FIT = 0.02
 """mm a bend may be from a curve; the polygon of an outline is within 0.0005 mm of it."""
@@ -58,8 +58,7 @@ def apart(made: Outline, points: np.ndarray) -> float:
 CONTROL = [(0, 0, 0), (200, -30, 0), (260, 40, 0), (200, 130, 0), (90, 90, 0), (-20, 120, 0)]
 
 
-@pytest.mark.parametrize("degree", [2, 3, 4, 5])
-@pytest.mark.parametrize("weights", [None, [1, 3, 1, 0.5, 2, 1]])
+@pytest.mark.parametrize(("degree", "weights"), by_turns([2, 3, 4, 5], [None, [1, 3, 1, 0.5, 2, 1]]))
 def test_a_closed_spline_with_even_knots_is_scipys(degree: int, weights: list[float] | None) -> None:
     """Its knots reach beyond its ends; a rational one is a quotient of two splines (The NURBS Book, 4.2)."""
 

@@ -7,7 +7,10 @@ import os
 import subprocess
 import sys
 
+import pytest
+
 from tests.boards.round_boards import ROUND
+from tests.long_run import long
 from tests.tools import ROOT
 
 SEEDS = (3, 4)
@@ -29,8 +32,9 @@ def digests(seed: int, *options: str) -> dict[str, str]:
     return found
 
 
-def test_two_processes_export_the_same_bytes() -> None:
-    forth, back = digests(SEEDS[0]), digests(SEEDS[1], "--backwards")
+@pytest.mark.parametrize("options", [("--faces-by-turns",), pytest.param((), marks=long)])
+def test_two_processes_export_the_same_bytes(options: tuple[str, ...]) -> None:
+    forth, back = digests(SEEDS[0], *options), digests(SEEDS[1], "--backwards", *options)
     assert {name.rpartition(".")[2] for name in forth} == {"svg", "dxf", "pdf"}
     assert any(name.startswith(outline) for name in forth for outline in ROUND)
     assert sorted(forth) == sorted(back)

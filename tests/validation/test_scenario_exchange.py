@@ -32,7 +32,8 @@ from klayout import db
 from svgpathtools import Document, parse_path
 
 from app.document.load import loads
-from app.service import export_file, template_file
+from app.service import export_file
+from app.service.drawings.made_file import ProvedFile
 from tests.boards.scenario_cuts import (
     Case,
     Cut,
@@ -59,8 +60,12 @@ each_case = pytest.mark.parametrize("case", CASES, ids=str)
 
 
 @cache
+def file_of(case: Case, fmt: str) -> ProvedFile:
+    return export_file(loads(case.text), case.board, case.arrangement, case.face, fmt)
+
+
 def exported(case: Case, fmt: str) -> bytes:
-    return export_file(loads(case.text), case.board, case.arrangement, case.face, fmt).data
+    return file_of(case, fmt).data
 
 
 @cache
@@ -455,23 +460,12 @@ def test_a_kerf_moves_holes_and_outline_opposite_ways(case: Case) -> None:
 @each_case
 @pytest.mark.parametrize("fmt", ["svg", "dxf"])
 def test_the_app_s_own_proof_counts_what_the_scenario_asks_for(case: Case, fmt: str) -> None:
-    made = export_file(loads(case.text), case.board, case.arrangement, case.face, fmt)
+    made = file_of(case, fmt)
     openings = len(board_of(case)["outline"].get("openings", []))
     assert made.proof.holes == len(asked_for(case)) + openings
     assert made.proof.largest < 0.0015
     x0, y0, x1, y1 = board_box(case)
     assert made.name.endswith(f"-{number(x1 - x0)}x{number(y1 - y0)}mm.{fmt}")
-
-
-@each_case
-def test_the_proof_of_a_template_counts_what_the_scenario_asks_for(case: Case) -> None:
-    """Counterbores and recesses are on both faces' templates, screw pilots on that of the face they are driven from."""
-    cuts = through_cuts(case) + pilots(case) + counterbores(case) + recesses(case)
-    once = {(c.operation, *(round(v, 6) for v in (c.x, c.y, *c.box))) for c in cuts}
-    openings = len(board_of(case)["outline"].get("openings", []))
-    made = template_file(loads(case.text), case.board, case.arrangement, case.face, "a4")
-    assert made.proof.holes == len(once) + openings
-    assert made.proof.largest < 0.001
 
 
 def test_the_area_formula_agrees_with_known_figures() -> None:

@@ -33,6 +33,7 @@ from app.document.resolve import resolve
 from app.model.printing import Printing
 from app.paper.sheet.sheets import plan_sheets
 from app.service import check_design, template_file
+from app.service.drawings.made_file import ProvedFile
 from tests.boards.scenario_cuts import (
     Case,
     Cut,
@@ -78,9 +79,14 @@ each_template = pytest.mark.parametrize(("case", "paper"), rows_in_gate(EVERY, l
 
 
 @cache
+def file_of(case: Case, paper: str) -> ProvedFile:
+    return template_file(loads(case.text), case.board, case.arrangement, case.face, paper)
+
+
+@cache
 def printed(case: Case, paper: str) -> bytes:
     """The sheets of a template, without the cover that comes first."""
-    whole = template_file(loads(case.text), case.board, case.arrangement, case.face, paper).data
+    whole = file_of(case, paper).data
     with pikepdf.open(io.BytesIO(whole)) as file:
         del file.pages[0]
         sheets = io.BytesIO()
@@ -286,6 +292,17 @@ def solid_bars(page: pymupdf.Page) -> list[tuple[float, float]]:
                 apart.append(other)
         groups = [*apart, joined]
     return [(float(box[2] - box[0]), float(box[3] - box[1])) for box in groups]
+
+
+@each_template
+def test_the_proof_of_a_template_counts_what_the_scenario_asks_for(case: Case, paper: str) -> None:
+    """Counterbores and recesses are on both faces' templates, screw pilots on that of the face they are driven from."""
+    cuts = through_cuts(case) + pilots(case) + counterbores(case) + recesses(case)
+    once = {(c.operation, *(round(v, 6) for v in (c.x, c.y, *c.box))) for c in cuts}
+    openings = len(board_of(case)["outline"].get("openings", []))
+    made = file_of(case, paper)
+    assert made.proof.holes == len(once) + openings
+    assert made.proof.largest < 0.001
 
 
 @pytest.mark.parametrize(

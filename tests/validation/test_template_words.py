@@ -22,6 +22,7 @@ import numpy as np
 import numpy.typing as npt
 import pymupdf
 import pytest
+from scipy.spatial import KDTree
 
 from app.catalogue.load import catalogue
 from app.drafting.template.template_bits import template_bits
@@ -74,7 +75,8 @@ FACES: tuple[Face, Face] = ("top", "under")
 BOARDS = ((110, 20.0, 0.0), (110, 25.0, 0.0), (110, 30.0, 0.0), (110, 20.0, 18.0), (110, 25.0, 18.0), (10, 20.0, 0.0))
 CASES = [Case(*board, face, paper) for board in BOARDS for face in FACES for paper in ("a4", "letter")]
 CASES += [Case(110, 20.0, 18.0, face, "a4", alone=True) for face in FACES]
-each = pytest.mark.parametrize("case", in_gate(CASES, lambda case: case.paper == "a4"), ids=str)
+each = pytest.mark.parametrize("case", in_gate(CASES, lambda case: case.paper == "a4" and case.pitch != 25.0), ids=str)
+"""In the gate on one paper, at 20 mm, too close for words, and at 30 mm, wide enough; the long run adds 25 mm."""
 
 
 @dataclass(frozen=True)
@@ -222,11 +224,10 @@ def test_no_word_of_another_stands_in_a_hole(case: Case) -> None:
 @each
 def test_no_ink_within_three_tenths_of_a_centre(case: Case) -> None:
     for page in pages(case):
+        ink, a = KDTree(page.ink), boxes(page, 0.3)
         for x, y in (page.of_board(*centre) for centre in centres(case)):
             if in_window(page, (x, y)):
-                near = page.ink[(np.abs(page.ink - (x, y)) < 0.4).all(axis=1)]
-                assert not (np.hypot(*(near - (x, y)).T) < 0.3).any(), (x, y)
-                a = boxes(page, 0.3)
+                assert ink.query((x, y))[0] >= 0.3, (x, y)
                 assert not ((a[:, 0] < x) & (x < a[:, 2]) & (a[:, 1] < y) & (y < a[:, 3])).any(), (x, y)
 
 

@@ -76,7 +76,7 @@ def sheet(paper: str) -> bytes:
     return pdf.write([Scene(0.0, 0.0, width, height, (board,), "True size", "all lengths in mm")])
 
 
-@lru_cache(maxsize=1)
+@lru_cache(maxsize=2)
 def pixels(paper: str) -> npt.NDArray[np.uint8]:
     return raster(sheet(paper))
 

@@ -12,6 +12,7 @@ from app.catalogue.load import Catalogue, catalogue, paper_by_text
 from app.catalogue.stock import BitSets
 from app.errors import CatalogueError, PaperError
 from app.model.source import Source
+from tests.folding import each
 
 SOURCES: list[tuple[str, Source]] = [
     *((f"part {p.id}", p.source) for p in catalogue().parts.values()),
@@ -25,7 +26,7 @@ SOURCES: list[tuple[str, Source]] = [
 ]
 
 
-@pytest.mark.parametrize(("row", "source"), SOURCES, ids=[row for row, _ in SOURCES])
+@each("row, source", SOURCES)
 def test_every_row_says_where_its_numbers_come_from(row: str, source: Source) -> None:
     assert len(source.text.strip()) >= 7
     assert source.basis in {"measured", "data sheet", "typical"}

@@ -12,24 +12,21 @@ from app.catalogue.load import catalogue
 from app.geometry.shapes import Shape
 from app.model.part import Cutout, NutFixing, Part, ScrewFixing, SnapFixing
 from app.model.tooling import Tooling
+from tests.folding import each
 
 PARTS = list(catalogue().parts.values())
 DECKS = (15.0, 18.0, 19.05)
 """Thicknesses decks are made of [mm]."""
 
 
-def ids(parts: list[Part]) -> list[str]:
-    return [p.id for p in parts]
-
-
-every_part = pytest.mark.parametrize("part", PARTS, ids=ids(PARTS))
+every_part = each("part", PARTS)
 ON_TOP = [p for p in PARTS if p.mount == "top"]
 WITH_NUT = [p for p in PARTS if isinstance(p.fixing, NutFixing)]
 WITH_SCREWS = [p for p in PARTS if isinstance(p.fixing, ScrewFixing)]
 WITH_CLIPS = [p for p in PARTS if isinstance(p.fixing, SnapFixing)]
 STICKS = [p for p in PARTS if p.lever]
-with_nut = pytest.mark.parametrize("part", WITH_NUT, ids=ids(WITH_NUT))
-with_screws = pytest.mark.parametrize("part", WITH_SCREWS, ids=ids(WITH_SCREWS))
+with_nut = each("part", WITH_NUT)
+with_screws = each("part", WITH_SCREWS)
 
 
 def area(shape: Shape, grown: float = 0.0) -> BaseGeometry:
@@ -81,7 +78,7 @@ def test_the_flange_covers_the_hole_at_its_largest(part: Part) -> None:
         assert rim.buffer(0.01).contains(as_cut(cutout, cutout.largest + 0.6)), "0.3 mm all round"
 
 
-@pytest.mark.parametrize("part", ON_TOP, ids=ids(ON_TOP))
+@each("part", ON_TOP)
 def test_the_body_passes_the_hole_at_its_smallest(part: Part) -> None:
     main = part.cutouts[0]
     assert as_cut(main, main.smallest).buffer(0.01).contains(area(part.body.shape))
@@ -95,14 +92,14 @@ def test_a_nut_bears_on_the_board_round_the_largest_hole(part: Part) -> None:
     assert part.mount == "top"
 
 
-@pytest.mark.parametrize("part", [p for p in WITH_NUT if "short" not in p.id], ids=lambda p: p.id)
+@each("part", [p for p in WITH_NUT if "short" not in p.id])
 def test_a_long_thread_clamps_every_deck_with_thread_to_spare(part: Part) -> None:
     assert isinstance(part.fixing, NutFixing)
     assert part.fixing.spare_thread >= catalogue().rule("spare-thread")
     assert part.fixing.grip >= max(DECKS)
 
 
-@pytest.mark.parametrize("part", [p for p in WITH_NUT if "short" in p.id], ids=lambda p: p.id)
+@each("part", [p for p in WITH_NUT if "short" in p.id])
 def test_a_short_thread_needs_a_counterbore_and_one_can_be_made(part: Part) -> None:
     """In 18 and 19.05 mm MDF, with the depth rounded up as the depth stop allows."""
     assert isinstance(part.fixing, NutFixing)
@@ -115,7 +112,7 @@ def test_a_short_thread_needs_a_counterbore_and_one_can_be_made(part: Part) -> N
 
 
 @with_nut
-@pytest.mark.parametrize("bits", ["metric", "inch"])
+@each("bits", ["metric", "inch"])
 def test_a_bit_of_the_set_counterbores_wide_enough_to_turn_the_nut(part: Part, bits: str) -> None:
     assert isinstance(part.fixing, NutFixing)
     width = part.fixing.nut_width + 2 * catalogue().rule("spanner-room")
@@ -124,7 +121,7 @@ def test_a_bit_of_the_set_counterbores_wide_enough_to_turn_the_nut(part: Part, b
     assert width <= bit.diameter <= width + 5, "not so wide that it eats its neighbours"
 
 
-@pytest.mark.parametrize("part", WITH_CLIPS, ids=ids(WITH_CLIPS))
+@each("part", WITH_CLIPS)
 def test_clips_sit_behind_the_sheet_they_grip(part: Part) -> None:
     assert isinstance(part.fixing, SnapFixing)
     assert 0 < part.fixing.grip_min < part.fixing.grip_max < part.body.depth
@@ -165,15 +162,15 @@ def test_a_plate_below_the_board_is_wider_than_the_hole_it_closes(part: Part) ->
         assert area(fixing.plate).contains(as_cut(cutout, cutout.largest))
 
 
-@pytest.mark.parametrize("thickness", DECKS)
-@pytest.mark.parametrize("part", [p for p in STICKS if "short" not in p.id], ids=lambda p: p.id)
+@each("thickness", DECKS)
+@each("part", [p for p in STICKS if "short" not in p.id])
 def test_a_lever_stands_at_the_right_height_above_a_deck(part: Part, thickness: float) -> None:
     """The plate lies on the underside, so the lever shows its length less the board."""
     assert part.lever is not None
     assert part.lever.height_min <= part.lever.length - thickness <= part.lever.height_max
 
 
-@pytest.mark.parametrize("part", [p for p in STICKS if "short" in p.id], ids=lambda p: p.id)
+@each("part", [p for p in STICKS if "short" in p.id])
 def test_a_short_lever_needs_a_recess_and_one_can_be_made(part: Part) -> None:
     assert part.lever is not None
     for thickness in (18.0, 19.05):

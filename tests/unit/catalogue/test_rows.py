@@ -25,6 +25,7 @@ from app.catalogue.stock import (
 from app.errors import CatalogueError
 from app.geometry.shapes import circle, rectangle, slot
 from app.model.part import NutFixing, Part, ScrewFixing, SnapFixing
+from tests.folding import each
 
 
 def part_row(part: Part) -> dict[str, Any]:
@@ -148,8 +149,8 @@ LEAVES = [(n, p) for n, p in ALL if not isinstance(_leaf(ROWS[n], p), dict | lis
 FIGURES = [(n, p) for n, p in LEAVES if isinstance(_leaf(ROWS[n], p), int | float)]
 
 
-@pytest.mark.parametrize(("name", "path"), ALL, ids=str)
-@pytest.mark.parametrize("junk", [True, [], [[]], {"a": 1}, "", "  ", "x\ny"], ids=repr)
+@each("name, path", ALL)
+@each("junk", [True, [], [[]], {"a": 1}, "", "  ", "x\ny"])
 def test_the_wrong_sort_of_value_is_refused_with_its_place(name: str, path: tuple[Any, ...], junk: object) -> None:
     with pytest.raises(CatalogueError) as caught:
         part_from_row(_changed(ROWS[name], path, junk), "hardware[3]")
@@ -158,8 +159,8 @@ def test_the_wrong_sort_of_value_is_refused_with_its_place(name: str, path: tupl
     assert inner in str(caught.value), "the place is the field itself, or something inside it"
 
 
-@pytest.mark.parametrize(("name", "path"), FIGURES, ids=str)
-@pytest.mark.parametrize("number", [math.nan, math.inf, -math.inf, 10**400, 1e9, -1e9], ids=lambda v: f"{v!r:.8}")
+@each("name, path", FIGURES)
+@each("number", [math.nan, math.inf, -math.inf, 10**400, 1e9, -1e9])
 def test_a_number_no_part_can_have_is_refused_with_its_place(name: str, path: tuple[Any, ...], number: float) -> None:
     inner = _place(path[:-1] if isinstance(path[-1], int) else path)
     with pytest.raises(CatalogueError, match=re.escape(inner)):
@@ -184,7 +185,7 @@ OPTIONAL = {
 REQUIRED = [(n, p) for n, p in ALL if isinstance(p[-1], str) and p[-1] not in OPTIONAL and p[0] != "wiring"]
 
 
-@pytest.mark.parametrize(("name", "path"), REQUIRED)
+@each("name, path", REQUIRED)
 def test_a_missing_field_is_named(name: str, path: tuple[Any, ...]) -> None:
     with pytest.raises(CatalogueError, match=re.escape(_place(path)) + ".*the field is missing"):
         part_from_row(_without(ROWS[name], path), "hardware[3]")
@@ -193,7 +194,7 @@ def test_a_missing_field_is_named(name: str, path: tuple[Any, ...]) -> None:
 TABLES = [(n, ()) for n in ROWS] + [(n, p) for n, p in ALL if isinstance(_leaf(ROWS[n], p), dict)]
 
 
-@pytest.mark.parametrize(("name", "path"), TABLES)
+@each("name, path", TABLES)
 def test_an_unknown_field_is_refused_at_any_depth(name: str, path: tuple[Any, ...]) -> None:
     row = _changed(ROWS[name], (*path, "colour"), "red")
     with pytest.raises(CatalogueError, match=re.escape(_place(path)) + ": the field 'colour' is not known"):
@@ -268,7 +269,7 @@ def test_a_row_that_is_no_part_at_all_is_refused(row: object) -> None:
         part_from_row(row, "hardware[0]")
 
 
-@pytest.mark.parametrize("part", list(catalogue().parts.values()), ids=lambda p: p.id)
+@each("part", list(catalogue().parts.values()))
 def test_a_part_written_as_a_row_is_read_back_the_same(part: Part) -> None:
     assert part_from_row(part_row(part), "again") == part
 

@@ -14,6 +14,7 @@ from app.geometry.boundary import Boundary
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import circle, rectangle
 from tests.boards.round_boards import RADIUS, ROUND, polygon_circle, upright
+from tests.folding import each
 
 CIRCLES = [ROUND[name] for name in ROUND if name.startswith("circle")]
 turns = st.floats(0, 360)
@@ -79,9 +80,9 @@ def test_holes_are_as_far_inside_any_set_back_outline_as_shapely_says(
     assert set(boundary.edges_at(x, y)) <= {"front", "right", "back", "left"}
 
 
-@pytest.mark.parametrize("ring", CIRCLES)
-@pytest.mark.parametrize("angle", [0.0, 22.5, 45.0, 67.5, 90.0, 135.0, 180.0, 200.0, 225.0, 270.0, 315.0])
-@pytest.mark.parametrize("far", [0.0, 1e-13, 40.0, 149.0, 160.0])
+@each("ring", CIRCLES)
+@each("angle", [0.0, 22.5, 45.0, 67.5, 90.0, 135.0, 180.0, 200.0, 225.0, 270.0, 315.0])
+@each("far", [0.0, 1e-13, 40.0, 149.0, 160.0])
 def test_a_hole_is_as_far_from_a_round_rim_as_its_radius_leaves(
     ring: tuple[Corner, ...], angle: float, far: float
 ) -> None:

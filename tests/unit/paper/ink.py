@@ -6,6 +6,8 @@ import math
 from collections.abc import Iterator
 from itertools import pairwise
 
+import numpy as np
+
 from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, Path, Point, Scene, Text
 
 Box = tuple[float, float, float, float]
@@ -116,9 +118,8 @@ def text_boxes(scene: Scene) -> list[tuple[str, Box]]:
 
 def overlapping(boxes: list[tuple[str, Box]], by: float = 0.05) -> list[tuple[str, str]]:
     """Pairs of words whose rectangles overlap by more than ``by`` both ways [mm]."""
-    pairs = []
-    for i, (one, a) in enumerate(boxes):
-        for other, b in boxes[i + 1 :]:
-            if min(a[2], b[2]) - max(a[0], b[0]) > by and min(a[3], b[3]) - max(a[1], b[1]) > by:
-                pairs.append((one, other))
-    return pairs
+    left, low, right, high = np.array([box for _, box in boxes]).reshape(-1, 4).T
+    wide = np.minimum.outer(right, right) - np.maximum.outer(left, left)
+    tall = np.minimum.outer(high, high) - np.maximum.outer(low, low)
+    pairs = np.argwhere(np.triu((wide > by) & (tall > by), 1))
+    return [(boxes[i][0], boxes[j][0]) for i, j in pairs.tolist()]

@@ -9,6 +9,7 @@ from hypothesis import strategies as st
 from app.scene import metrics
 from app.scene.primitives import Style, Text
 from app.writers.pdf_fonts import font_files
+from tests.folding import each
 
 LETTERS = [chr(code) for code in (*range(0x20, 0x7F), *range(0xA1, 0x17F)) if code != 0xAD] + list(
     "ΑΒΓΔΩαβγλμπωАБВЖЩЯабвжщя–—“”…−≤≥½¼¾⅛→←▲▼′″"
@@ -31,8 +32,8 @@ def test_width_is_that_of_the_font(text: str, size: float, bold: bool) -> None:
     )
 
 
-@pytest.mark.parametrize("letter", LETTERS)
-@pytest.mark.parametrize("bold", [False, True])
+@each("letter", LETTERS)
+@each("bold", [False, True])
 def test_every_letter_of_the_table_has_its_own_width(letter: str, bold: bool) -> None:
     assert metrics.knows(letter)
     assert metrics.text_width(letter, 1.0, bold) == pytest.approx(FONTS[bold].glyph_advance(ord(letter)), abs=1e-6)

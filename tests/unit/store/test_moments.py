@@ -78,7 +78,7 @@ def test_a_moment_of_another_design_is_refused(store: Store) -> None:
     assert store.head(one) == before
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.sampled_from("euRs"), max_size=25), st.randoms(use_true_random=False))
 def test_however_one_wanders_nothing_is_lost_and_redo_undoes_undo(
     store: Store, steps: list[str], chance: object

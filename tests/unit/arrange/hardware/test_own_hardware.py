@@ -39,6 +39,7 @@ from app.document.schema import Design
 from app.errors import EditError, NotFoundError
 from app.fit.report.report import check
 from app.units import INCH, Unit
+from tests.folding import each
 from tests.unit.document.designs import small_design
 
 BUTTON = "button-28-nut-long"
@@ -67,14 +68,14 @@ def unreached(design: Design) -> set[str]:
     return {s for f in found if f.rule == "thread-reach" for s in f.subjects}
 
 
-@pytest.mark.parametrize("part", PARTS, ids=lambda p: p.id)
+@each("part", PARTS)
 def test_a_row_of_a_part_is_the_same_part(part: object) -> None:
     entry = entry_of(part)  # type: ignore[arg-type]
     back = part_from_row(entry.model_dump(exclude_none=True), "row")
     assert replace(back, source=part.source) == part  # type: ignore[attr-defined]
 
 
-@pytest.mark.parametrize("part", PARTS, ids=lambda p: p.id)
+@each("part", PARTS)
 def test_every_part_of_the_catalogue_makes_sense(part: object) -> None:
     entry = entry_of(part)  # type: ignore[arg-type]
     measures = measures_of(entry)
@@ -83,7 +84,7 @@ def test_every_part_of_the_catalogue_makes_sense(part: object) -> None:
     assert {m.how[-1] for m in measures} == {"."}, "one plain sentence each"
 
 
-@pytest.mark.parametrize("part", PARTS, ids=lambda p: p.id)
+@each("part", PARTS)
 def test_each_measure_changes_itself_and_nothing_else(part: object) -> None:
     entry = entry_of(part)  # type: ignore[arg-type]
     for measure in measures_of(entry):

@@ -17,9 +17,10 @@ from app.scene.palette import TEAL_DEEP
 from app.scene.primitives import Group, Item, Line, Scene, Text
 from app.units import Unit
 from app.writers import svg
+from tests.folding import each
 
 PARTS = list(catalogue().parts.values())
-each_part = pytest.mark.parametrize("part", PARTS, ids=lambda p: p.id)
+each_part = each("part", PARTS)
 
 
 def drawn(part: Part, *, thickness: float = 18.0, unit: Unit = Unit.MM, highlight: str = "") -> Scene:
@@ -45,7 +46,7 @@ def measured_line(group: Group) -> Line:
 
 
 @each_part
-@pytest.mark.parametrize("thickness", [3.0, 18.0, 25.4])
+@each("thickness", [3.0, 18.0, 25.4])
 def test_every_measure_is_drawn_once_at_its_own_length(part: Part, thickness: float) -> None:
     scene = drawn(part, thickness=thickness)
     found = groups(scene)
@@ -58,7 +59,7 @@ def test_every_measure_is_drawn_once_at_its_own_length(part: Part, thickness: fl
 
 
 @each_part
-@pytest.mark.parametrize("unit", list(Unit))
+@each("unit", list(Unit))
 def test_each_figure_says_what_it_is(part: Part, unit: Unit) -> None:
     found = groups(drawn(part, unit=unit))
     for measure in taken(part):

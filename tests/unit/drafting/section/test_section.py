@@ -16,6 +16,7 @@ from app.model.material import Layer
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Item, Line, Path, Scene, Text, walk
+from tests.folding import each
 from tests.unit.drafting.boards import board, placed
 from tests.unit.paper.ink import group, overlapping, text_boxes
 
@@ -51,8 +52,8 @@ def styled(scene: Scene, name: str, role: str) -> list[Item]:
     return [i for i, _ in walk(group(scene, name).items) if not isinstance(i, Text) and role in i.style.role.split()]  # type: ignore[union-attr]
 
 
-@pytest.mark.parametrize("thickness", THICKNESSES)
-@pytest.mark.parametrize("part", catalogue().parts)
+@each("thickness", THICKNESSES)
+@each("part", catalogue().parts)
 def test_words_collide_neither_with_each_other_nor_the_frame(part: str, thickness: float) -> None:
     for made in (one_part(part, ("mdf", thickness)), one_part(part, ("mdf", thickness), units="inch", angle=30.0)):
         scene, _ = drawn(made)
@@ -63,7 +64,7 @@ def test_words_collide_neither_with_each_other_nor_the_frame(part: str, thicknes
             assert scene.x0 <= x0 and x1 <= scene.x1 and scene.y0 <= y0 and y1 <= scene.y1, text
 
 
-@pytest.mark.parametrize("part", catalogue().parts)
+@each("part", catalogue().parts)
 def test_pockets_leave_the_words_apart(part: str) -> None:
     holds = catalogue().parts[part]
     under = holds.mount == "under"
@@ -76,7 +77,7 @@ def test_pockets_leave_the_words_apart(part: str) -> None:
     assert ("recess 6 mm deep" if under else "counterbore 9.5 mm deep") in words(scene)
 
 
-@pytest.mark.parametrize("part", catalogue().parts)
+@each("part", catalogue().parts)
 def test_it_fits_the_room_it_is_given(part: str) -> None:
     scene, scale = drawn(one_part(part, ("mdf", 18.0)))
     assert scene.width <= SCREEN[0] and scene.height <= SCREEN[1]

@@ -21,6 +21,7 @@ from app.geometry.shapes import circle, rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.part import Flange
 from app.model.resolved import Recess, ResolvedBoard
+from tests.folding import each
 from tests.unit.fit.boards import at, board, button, found, hanging, nut, plate, stick
 
 NAMES = {rule.name for rule in RULES}
@@ -65,7 +66,7 @@ def test_a_kind_or_a_place_without_cells_is_found_out() -> None:
     assert (len(lacking["against"]), len(lacking["board"])) == (len(KINDS), len(PLACES) + 1)
 
 
-@pytest.mark.parametrize(("title", "one", "other", "cell"), rows_of_tables())
+@each("title, one, other, cell", rows_of_tables())
 def test_a_cell_has_rules_that_there_are_or_a_sentence(title: str, one: str, other: str, cell: Cell) -> None:
     assert bool(cell.rules) != bool(cell.because), (title, one, other)
     assert set(cell.rules) <= NAMES

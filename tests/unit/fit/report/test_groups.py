@@ -4,8 +4,6 @@ from __future__ import annotations
 
 import re
 
-import pytest
-
 from app.fit.changes.changed_board import with_fix
 from app.fit.changes.joint import Joint
 from app.fit.report.groups import FindingGroup
@@ -13,6 +11,7 @@ from app.fit.report.report import check
 from app.model.fix import CounterboreAt, SeveralFixes
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+from tests.folding import each
 from tests.unit.fit.boards import CATALOGUE, at, board, button, nut, stick
 from tests.unit.fit.words.test_messages import CASES, ROUTED
 
@@ -71,10 +70,10 @@ def test_every_open_finding_is_in_one_group_and_names_are_unique() -> None:
         assert len({g.name for g in found}) == len(found)
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize(("rule", "severity", "checked", "_numbers"), CASES)
+@each("unit", list(Unit))
+@each("rule, severity, checked", [case[:3] for case in CASES])
 def test_every_title_says_who_and_what_in_one_line(
-    rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
+    rule: str, severity: str, checked: ResolvedBoard, unit: Unit
 ) -> None:
     group = next(g for g in groups(checked, unit) if (g.rule, g.severity) == (rule, severity))
     sentences = rule == "outside-board"

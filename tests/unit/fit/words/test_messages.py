@@ -23,6 +23,7 @@ from app.model.part import Cutout, NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
 from app.model.tooling import Bit
 from app.units import Unit, format_named
+from tests.folding import each
 from tests.reading.following import FORMS, promises
 from tests.reading.remedy_words import LENGTH
 from tests.unit.fit.boards import (
@@ -174,8 +175,8 @@ def first(checked: ResolvedBoard, rule: str, severity: str) -> Finding:
     return wanted[0]
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize(("rule", "severity", "checked", "numbers"), CASES)
+@each("unit", list(Unit))
+@each("rule, severity, checked, numbers", CASES)
 def test_a_message_has_its_numbers_and_its_subjects(
     rule: str, severity: str, checked: ResolvedBoard, numbers: tuple[float, ...], unit: Unit
 ) -> None:
@@ -196,10 +197,10 @@ def test_a_message_has_its_numbers_and_its_subjects(
         assert other not in bare
 
 
-@pytest.mark.parametrize("unit", list(Unit))
-@pytest.mark.parametrize(("rule", "severity", "checked", "_numbers"), CASES)
+@each("unit", list(Unit))
+@each("rule, severity, checked", [case[:3] for case in CASES])
 def test_every_clause_of_a_remedy_can_be_followed_or_promises_nothing(
-    rule: str, severity: str, checked: ResolvedBoard, _numbers: tuple[float, ...], unit: Unit
+    rule: str, severity: str, checked: ResolvedBoard, unit: Unit
 ) -> None:
     report = check(checked, CATALOGUE)
     finding = first(checked, rule, severity)

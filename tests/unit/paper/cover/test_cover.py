@@ -29,7 +29,7 @@ from app.scene.bounds import bounds
 from app.scene.metrics import text_width
 from app.scene.primitives import Circle, Scene, Text
 from app.units import Unit
-from tests.long_run import examples
+from tests.long_run import examples, rows_in_gate
 from tests.unit.drafting.boards import A3, A4, BUTTON, LETTER, STICK, bare, board, placed, two_player
 from tests.unit.paper.ink import drawn, group, overlapping, text_boxes
 
@@ -61,6 +61,11 @@ SET_BACK = "set back 60 mm along the width and 30 mm along the depth"
 every = pytest.mark.parametrize("name", list(BOARDS))
 papers = pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.id)
 units = pytest.mark.parametrize("unit", list(Unit))
+sheets = pytest.mark.parametrize(
+    ("paper", "unit"),
+    rows_in_gate(itertools.product((A4, LETTER, A3), Unit), {(A4, Unit.MM), (LETTER, Unit.INCH)}.__contains__),
+)
+"""In the gate each paper in the unit of those who have it."""
 
 
 def said(scene: Scene) -> list[str]:
@@ -72,8 +77,7 @@ def paragraph(scene: Scene) -> str:
 
 
 @every
-@papers
-@units
+@sheets
 def test_all_ink_is_inside_the_ink_box_of_the_sheets(name: str, paper: Paper, unit: Unit) -> None:
     page = cover_page(BOARDS[name], paper, unit=unit)
     layout = next(one for one in layouts(paper) if one.orientation == "portrait")
@@ -88,8 +92,7 @@ def test_all_ink_is_inside_the_ink_box_of_the_sheets(name: str, paper: Paper, un
 
 
 @every
-@papers
-@units
+@sheets
 def test_no_words_overlap(name: str, paper: Paper, unit: Unit) -> None:
     found = check(BOARDS[name], catalogue()).findings
     standing = [AcceptedFinding(f, accepted_as(f, "It is a spare deck for the garage."), False) for f in found]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -11,9 +12,9 @@ from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.tooling import Paper
 from app.paper.sheet.sheet_map import sheet_map
-from app.paper.sheet.sheets import plan_sheets, sheet_count, template_pages
+from app.paper.sheet.sheets import SheetSet, plan_sheets, sheet_count, template_pages
 from app.scene.bounds import bounds
-from app.scene.primitives import Circle, Group, Line, Text
+from app.scene.primitives import Circle, Group, Line, Scene, Text
 from tests.unit.drafting.boards import A3, A4, LETTER, bare, two_player
 from tests.unit.paper.ink import distance, drawn, group, overlapping, text_boxes
 
@@ -30,13 +31,22 @@ faces = pytest.mark.parametrize("face", FACES)
 papers = pytest.mark.parametrize("paper", [A4, LETTER, A3], ids=lambda p: p.id)
 
 
+@cache
+def planned(name: str, face: Face, paper: Paper) -> SheetSet:
+    return plan_sheets(BOARDS[name], face, paper)
+
+
+@cache
+def pages(name: str, face: Face, paper: Paper) -> tuple[Scene, ...]:
+    return template_pages(BOARDS[name], face, paper)
+
+
 @every
 @faces
 @papers
 def test_nothing_is_drawn_outside_the_ink_box(name: str, face: Face, paper: Paper) -> None:
-    board = BOARDS[name]
-    x0, y0, x1, y1 = plan_sheets(board, face, paper).tiling.layout.ink
-    for page in template_pages(board, face, paper):
+    x0, y0, x1, y1 = planned(name, face, paper).tiling.layout.ink
+    for page in pages(name, face, paper):
         assert (page.x0, page.y0) == (0.0, 0.0)
         for item, (dx, dy), clip in drawn(page):
             box = clip
@@ -54,16 +64,15 @@ def test_nothing_is_drawn_outside_the_ink_box(name: str, face: Face, paper: Pape
 @faces
 @papers
 def test_no_words_overlap(name: str, face: Face, paper: Paper) -> None:
-    for page in template_pages(BOARDS[name], face, paper):
+    for page in pages(name, face, paper):
         assert overlapping(text_boxes(page)) == []
 
 
 @every
 @faces
 def test_no_ink_within_the_gap_of_a_centre(name: str, face: Face) -> None:
-    board = BOARDS[name]
-    plan = plan_sheets(board, face, A4)
-    for page, tile in zip(template_pages(board, face, A4), plan.tiling.tiles, strict=True):
+    plan = planned(name, face, A4)
+    for page, tile in zip(pages(name, face, A4), plan.tiling.tiles, strict=True):
         for x, y in plan.template.centres:
             if not (tile.window[0] <= x <= tile.window[2] and tile.window[1] <= y <= tile.window[3]):
                 continue
@@ -77,7 +86,7 @@ def test_no_ink_within_the_gap_of_a_centre(name: str, face: Face) -> None:
 @every
 @faces
 def test_arms_reach_five_millimetres_beyond_the_largest_circle(name: str, face: Face) -> None:
-    template = plan_sheets(BOARDS[name], face, A4).template
+    template = planned(name, face, A4).template
     for x, y, r in template.circles:
         along = [line for line in template.crosses if isinstance(line, Line) and line.a[1] == line.b[1] == y]
         ends = [p[0] for line in along for p in (line.a, line.b) if abs(p[0] - x) <= r + 5.0 + 1e-9]
@@ -89,10 +98,10 @@ def test_arms_reach_five_millimetres_beyond_the_largest_circle(name: str, face: 
 @papers
 def test_a_circle_stands_on_its_page_where_the_board_has_it(name: str, paper: Paper) -> None:
     board = BOARDS[name]
-    plan = plan_sheets(board, "top", paper)
+    plan = planned(name, "top", paper)
     wanted = {(round(h.centre[0], 6), round(h.centre[1], 6), h.diameter / 2) for p in board.drilled for h in p.holes}
     found = set()
-    for page, tile in zip(template_pages(board, "top", paper), plan.tiling.tiles, strict=True):
+    for page, tile in zip(pages(name, "top", paper), plan.tiling.tiles, strict=True):
         for item, (dx, dy), _ in drawn(page):
             if isinstance(item, Circle) and item.style.role == "hole":
                 x, y = item.centre[0] + dx - tile.offset[0], item.centre[1] + dy - tile.offset[1]
@@ -112,10 +121,9 @@ def test_the_underside_is_the_mirror_image() -> None:
 @faces
 @papers
 def test_marks_agree_on_both_sheets(name: str, face: Face, paper: Paper) -> None:
-    board = BOARDS[name]
-    plan = plan_sheets(board, face, paper)
+    plan = planned(name, face, paper)
     seen: dict[tuple[str, str], list[tuple[float, float]]] = {}
-    for page, tile in zip(template_pages(board, face, paper), plan.tiling.tiles, strict=True):
+    for page, tile in zip(pages(name, face, paper), plan.tiling.tiles, strict=True):
         marks = group(page, "marks")
         for item in marks.items:
             if isinstance(item, Text):  # at the right or the left of its mark, as its anchor tells
@@ -139,7 +147,7 @@ def test_marks_agree_on_both_sheets(name: str, face: Face, paper: Paper) -> None
 @papers
 def test_every_sheet_has_a_stretch_of_both_ruled_lines(name: str, face: Face, paper: Paper) -> None:
     board = BOARDS[name]
-    plan = plan_sheets(board, face, paper)
+    plan = planned(name, face, paper)
     step = 12.7 if board.units == "inch" else 10.0
     for tile in plan.tiling.tiles:
         x0, y0, x1, y1 = tile.cell
@@ -156,8 +164,8 @@ def test_every_sheet_has_a_stretch_of_both_ruled_lines(name: str, face: Face, pa
 @faces
 def test_every_page_says_what_it_is(name: str, face: Face) -> None:
     board = BOARDS[name]
-    plan = plan_sheets(board, face, A4)
-    for page, tile in zip(template_pages(board, face, A4), plan.tiling.tiles, strict=True):
+    plan = planned(name, face, A4)
+    for page, tile in zip(pages(name, face, A4), plan.tiling.tiles, strict=True):
         words = " | ".join(item.text for item, _, _ in drawn(page) if isinstance(item, Text))
         said = [
             "TOP FACE" if face == "top" else "UNDERSIDE",
@@ -182,8 +190,7 @@ def test_every_page_says_what_it_is(name: str, face: Face) -> None:
 
 def test_every_hole_is_lettered_on_a_sheet_with_its_size() -> None:
     board = BOARDS["deck"]
-    pages = template_pages(board, "top", A4)
-    words = [item.text for page in pages for item, _, _ in drawn(page) if isinstance(item, Text)]
+    words = [item.text for page in pages("deck", "top", A4) for item, _, _ in drawn(page) if isinstance(item, Text)]
     assert {p.label for p in board.drilled} <= {w.split()[0] for w in words}
     assert "S" not in words, "a position that is not drilled is not on the template"
     assert "counterbore 32 × 9.5 mm" in words
@@ -216,7 +223,7 @@ def _moved(board: ResolvedBoard) -> Placed:
 @faces
 @papers
 def test_the_count_is_that_of_the_pages(name: str, face: Face, paper: Paper) -> None:
-    assert sheet_count(BOARDS[name], face, paper) == len(template_pages(BOARDS[name], face, paper))
+    assert sheet_count(BOARDS[name], face, paper) == len(pages(name, face, paper))
 
 
 def test_pages_are_the_same_every_time() -> None:

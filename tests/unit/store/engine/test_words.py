@@ -76,7 +76,7 @@ def test_an_id_that_cannot_be_is_not_found(store: Store, odd: str) -> None:
     assert store.undo(design, str, odd or "none").design.id == design
 
 
-@settings(max_examples=40, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.text(st.characters(exclude_categories=["Cs"], exclude_characters="\0"), max_size=60))
 def test_every_other_text_is_read_back_as_it_was_written(store: Store, text: str) -> None:
     head = store.add(text, text, text)
