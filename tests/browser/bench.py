@@ -268,8 +268,8 @@ class Bench:
         """
         expect(self.page.locator(".dragging")).to_have_count(0)
         self.page.evaluate(
-            "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
-            " await (await import(at)).inTurn(() => {}); }"
+            "async () => { const at = document.querySelector('script[type=module]').src;"
+            " await (await import(at)).modules['forms/turns.js'].inTurn(() => {}); }"
         )
         frames(self.page)
 
