@@ -60,8 +60,8 @@ def modules(entries: Sequence[str]) -> tuple[str, ...]:
 
 
 def joined_scripts(entries: Sequence[str]) -> str:
-    """One module that runs what ``entries`` need."""
-    return "const modules = {};\n" + "".join(map(_called, modules(entries)))
+    """One module that runs what ``entries`` need, and exports what each of them does as ``modules``."""
+    return "export const modules = {};\n" + "".join(map(_called, modules(entries)))
 
 
 def joined_styles(names: Sequence[str], made: dict[str, str]) -> str:

@@ -50,8 +50,8 @@ def frames(page: Page, many: int = 2) -> None:
 def answered(page: Page) -> None:
     """Wait until every request that the page made by now is answered."""
     page.evaluate(
-        "async () => { const at = document.querySelector('link[href$=\"/turns.js\"]').href;"
-        " await (await import(at)).inTurn(() => {}); }"
+        "async () => { const at = document.querySelector('script[type=module]').src;"
+        " await (await import(at)).modules['forms/turns.js'].inTurn(() => {}); }"
     )
 
 
