@@ -9,6 +9,7 @@ import subprocess
 import sys
 import tomllib
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import pytest
@@ -28,6 +29,11 @@ IMPORT_NAMES = {
 }
 # Needed without an import: FastAPI reads uploads and forms with the last, the others are found by file path.
 USED_UNSEEN = {"js_lib_htmx", "font_source_sans_pro", "python_multipart"}
+
+
+@cache
+def tree_of(path: Path) -> ast.Module:
+    return ast.parse(path.read_text("utf-8"))
 
 
 def lint_imports(folder: Path) -> subprocess.CompletedProcess[str]:
@@ -100,9 +106,8 @@ def lines_of(function: ast.FunctionDef | ast.AsyncFunctionDef) -> int:
 
 @each("path", MODULES)
 def test_modules_and_functions_stay_small(path: Path) -> None:
-    text = path.read_text("utf-8")
-    assert len(text.splitlines()) <= LONGEST_MODULE, "one noun a module: split it"
-    long = {f.name: lines_of(f) for f in functions(ast.parse(text)) if lines_of(f) > LONGEST_FUNCTION}
+    assert len(path.read_text("utf-8").splitlines()) <= LONGEST_MODULE, "one noun a module: split it"
+    long = {f.name: lines_of(f) for f in functions(tree_of(path)) if lines_of(f) > LONGEST_FUNCTION}
     assert not long, "functions to split, with their lines"
 
 
@@ -123,7 +128,7 @@ def public_without_docstring(body: list[ast.stmt], prefix: str = "") -> list[str
 
 @each("path", MODULES)
 def test_everything_public_says_what_it_is(path: Path) -> None:
-    tree = ast.parse(path.read_text("utf-8"))
+    tree = tree_of(path)
     if tree.body:
         assert ast.get_docstring(tree), "the module says what it is for"
     assert public_without_docstring(tree.body) == []
@@ -132,7 +137,7 @@ def test_everything_public_says_what_it_is(path: Path) -> None:
 def imported_packages() -> set[str]:
     names: set[str] = set()
     for path in MODULES:
-        for node in ast.walk(ast.parse(path.read_text("utf-8"))):
+        for node in ast.walk(tree_of(path)):
             if isinstance(node, ast.Import):
                 names |= {alias.name.split(".")[0] for alias in node.names}
             elif isinstance(node, ast.ImportFrom) and node.module and node.level == 0:
@@ -167,7 +172,7 @@ def test_what_a_browser_waits_for_is_a_function() -> None:
     calls = [
         (path.name, node.lineno, node.args[0])
         for path in sorted((ROOT / "tests").rglob("*.py"))
-        for node in ast.walk(ast.parse(path.read_text("utf-8")))
+        for node in ast.walk(tree_of(path))
         if isinstance(node, ast.Call) and getattr(node.func, "attr", "") == "wait_for_function"
     ]
     assert calls

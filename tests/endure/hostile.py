@@ -37,13 +37,11 @@ class Hostile:
         places: where new places are made.
         figures: what is noted.
         chance: what is spoilt, seeded.
-        lot: inputs sent to one place before a new one is made.
     """
 
     places: Places
     figures: Figures
     chance: random.Random
-    lot: int = LOT
     _found: tuple[Walk, str] | None = None
 
     def walk(self, seconds: float) -> None:
@@ -69,7 +67,7 @@ class Hostile:
         while time.monotonic() < end:
             where = self.places.new()
             with inside(where, self.figures) as window:
-                self._lot(inputs, window, self.lot)
+                self._lot(inputs, window, LOT)
             self.places.drop(where)
             end = until if self.figures.counts["hostile inputs"] >= wanted else latest
 
@@ -98,7 +96,7 @@ class Hostile:
     def _window(self, inputs: Inputs, asker: Asker) -> None:
         with closing(asker):
             try:
-                self._lot(inputs, asker, self.lot // IN_FLIGHT)
+                self._lot(inputs, asker, LOT // IN_FLIGHT)
             except Exception as error:  # noqa: BLE001 - told like any other broken promise, and the others go on
                 self.figures.hold(held=False, words=f"a program did not answer hostile inputs: {error!r}")
 

@@ -14,7 +14,7 @@ from tests.endure.clock import clock_moved
 from tests.endure.crew import workers_killed
 from tests.endure.damage import damaged_files
 from tests.endure.figures import Figures
-from tests.endure.hostile import LOT, Hostile
+from tests.endure.hostile import Hostile
 from tests.endure.kills import Killing
 from tests.endure.large import largest_designs
 from tests.endure.memory import WARM, WARM_AT_A_GLANCE, memory_over_time
@@ -31,9 +31,6 @@ CREWS_A_MINUTE = 1
 LEAST_A_MINUTE = {"kills": 1000 / 30 / 2, "hostile inputs": 100_000 / 30 / 2}
 """What a minute over one database has to bring: 1,000 kills and 100,000 inputs in half an hour over both."""
 
-LOT_OF_A_GLANCE = 99
-"""Hostile inputs to one place in a run of less than a minute, which wants one lot over HTTP and one without."""
-
 _LEAST_REACHED = 0.9
 _STEADY = 10.0  # minutes, from which on starting and walking take so little of a run that its rates are judged
 
@@ -46,8 +43,8 @@ class Task:
         database: ``sqlite`` or ``postgres``.
         minutes: how long it takes, about.
         seed: of all that is random.
-        whole: also what has little to do with the database: the largest designs, memory, a walk over every page, and
-            hostile inputs.
+        whole: also the largest designs, a walk over every page, and hostile inputs, which have little to do with the
+            database. Memory has as little, and is looked at on a file.
     """
 
     database: str
@@ -98,13 +95,14 @@ def _parts(task: Task, places: Places, nursery: Nursery, figures: Figures) -> No
     timed("kills", lambda: kills.run(most, time.monotonic() + seconds * 0.4))
     late = time.monotonic() + seconds * 0.04
     timed("kills of workers", lambda: workers_killed(places.new(), nursery.log, figures, chance, crews, late))
+    if task.whole or task.database == "sqlite":
+        warm = WARM if task.minutes >= 1 else WARM_AT_A_GLANCE
+        timed("memory", lambda: memory_over_time(places, nursery, figures, time.monotonic() + seconds * 0.05, warm))
     if not task.whole:
         return
     large = 100 if task.minutes < 10 else 5000
-    warm, lot = (WARM, LOT) if task.minutes >= 1 else (WARM_AT_A_GLANCE, LOT_OF_A_GLANCE)
     timed("large designs", lambda: largest_designs(places, figures, large))
-    timed("memory", lambda: memory_over_time(places, nursery, figures, time.monotonic() + seconds * 0.05, warm))
-    hostile = Hostile(places, figures, chance, lot)
+    hostile = Hostile(places, figures, chance)
     timed("walk", lambda: hostile.walk(max(600, seconds / 8)))
     timed("hostile inputs over HTTP", lambda: hostile.over_http(nursery, time.monotonic() + seconds * 0.1))
     wanted = LEAST_A_MINUTE["hostile inputs"] * task.minutes

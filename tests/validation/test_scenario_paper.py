@@ -305,11 +305,15 @@ def test_the_proof_of_a_template_counts_what_the_scenario_asks_for(case: Case, p
     assert made.proof.largest < 0.001
 
 
+DRAWN_IN_GATE = {"lantern-hill-solo", "leaky-raft", "willow-court-easy-reach"}
+"""Three boards, one of them that with every kind of cut; the vectors of all of them are measured above."""
+
+
 @pytest.mark.parametrize(
     ("case", "paper"),
     rows_in_gate(
         [(case, paper) for case, paper in EVERY if case.name in SCENARIOS],
-        lambda one: (one[0].face, one[1]) == ("top", "a4"),
+        lambda one: (one[0].face, one[1]) == ("top", "a4") and one[0].name in DRAWN_IN_GATE,
     ),
     ids=str,
 )
