@@ -77,9 +77,7 @@ def _spots(marks: Sequence[NamedMark]) -> tuple[Floats, Floats]:
     return starts, boxes.reshape(len(marks), -1, 4)
 
 
-def _free(
-    marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequence[RuledLine]
-) -> tuple[Flags, Flags]:
+def _free(marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequence[RuledLine]) -> tuple[Flags, Flags]:
     """Which of ``boxes``, shape (marks, n, 4), cover no line; and which of these lie in no hole either."""
     at = np.array([mark[1] for mark in marks])
     near = np.hstack([at - _LOOK, at + _LOOK])
