@@ -58,7 +58,7 @@ class InkMask:
             pixels[i0:i1, j0:j1] = True
 
     def rings(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
-        """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if the inner is 0 or less."""
+        """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
         middles = [
