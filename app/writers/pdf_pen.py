@@ -82,7 +82,7 @@ class Pen:
         """Draw a group; what stands at one place on every page, as check bars do, is worked out once."""
         key, code = (id(group), self._shift), self._code
         self._forget()
-        if key in self._furniture:
+        if self._opacity == 1.0 and key in self._furniture:
             code.append(self._furniture[key][1])
         else:
             begun = len(code)
