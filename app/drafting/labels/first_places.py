@@ -47,16 +47,16 @@ def _weighed(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting])
     own = np.array([way.own for way in ways])
     against = tolls + placer.doubts(boxes) + astray(boxes, ways[0].cell, own[:, None])
     order = np.lexsort((np.broadcast_to(liked, against.shape), against))
-    rows = np.arange(len(marks))[:, None]
-    sorted_out = against[rows, order], boxes[rows, order], anchors[rows, order]
-    return [_given(*row, next_toll) for row in zip(*sorted_out, strict=True)]
+    return [_given(*row, next_toll) for row in zip(order.tolist(), against, boxes, anchors, strict=True)]
 
 
-def _given(tolls: Floats, boxes: Floats, anchors: Floats, next_toll: float) -> Iterator[Place]:
-    for toll, box, anchor in zip(tolls.tolist(), boxes.tolist(), anchors.tolist(), strict=True):
+def _given(order: list[int], tolls: Floats, boxes: Floats, anchors: Floats, next_toll: float) -> Iterator[Place]:
+    """The places of one hole that are better than any that was not looked at; mostly the first few are asked for."""
+    for k in order:
+        toll = float(tolls[k])
         if toll >= next_toll:
             return
-        yield Place(toll, tuple(box), tuple(anchor))
+        yield Place(toll, tuple(boxes[k].tolist()), tuple(anchors[k].tolist()))
 
 
 @lru_cache(maxsize=2048)

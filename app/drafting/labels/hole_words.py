@@ -9,7 +9,8 @@ from typing import Final
 
 import numpy as np
 
-from app.drafting.labels.placer import Box, Placer
+from app.drafting.labels.placer import Placer
+from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_blocks import Block, full_blocks, keyed_blocks, number_block
 from app.drafting.labels.word_key import WordKey
 from app.drafting.labels.word_places import How, Place, WordSetting, astray, places, quarters

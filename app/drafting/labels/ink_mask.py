@@ -44,7 +44,7 @@ class InkMask:
         return made
 
     def _parts(self, boxes: Floats) -> list[list[int]]:
-        """First column and row of the pixels that each rectangle touches inside the raster, and those after the last."""
+        """First column and row of the pixels each rectangle touches inside the raster, and those after the last."""
         places = np.floor((boxes - np.array((self.x, self.y, self.x, self.y))) / self.side)
         places[:, 2:] += 1.0
         columns, rows = self.pixels.shape
@@ -58,7 +58,7 @@ class InkMask:
             pixels[i0:i1, j0:j1] = True
 
     def rings(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
-        """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if the inner is not over 0."""
+        """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
         middles = [
@@ -125,10 +125,9 @@ class Covered:
         pixels = self._pixels
         columns, rows = pixels.shape
         sums = np.zeros((columns + 1, rows + 1), np.int32)
-        sums[1:, 1:] = pixels
-        for column in range(1, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
+        np.cumsum(pixels, axis=1, dtype=np.int32, out=sums[1:, 1:])
+        for column in range(2, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
             sums[column] += sums[column - 1]
-        np.cumsum(sums, axis=1, out=sums)
         return sums
 
     def at(self, box: Box) -> bool:
@@ -136,7 +135,7 @@ class Covered:
         (x, y), side = self._corner, self._side
         i0, j0 = max(floor((box[0] - x) / side), 0), max(floor((box[1] - y) / side), 0)
         i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
-        return np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0
+        return bool(np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0)
 
     def any(self, boxes: Floats) -> Flags:
         """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
@@ -156,7 +155,8 @@ class Covered:
         """The same of rectangles in a row.
 
         Args:
-            low, high: where each begins and ends along the row, shape (n,) [mm].
+            low: where each begins along the row, shape (n,) [mm].
+            high: where each ends [mm].
             band: where all of them begin and end across it [mm].
             axis: 0 for a row along x, 1 for one along y.
         """

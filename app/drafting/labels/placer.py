@@ -4,20 +4,15 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import ceil, dist, hypot
+from math import ceil, dist
 
 import numpy as np
-import numpy.typing as npt
 from propcache.api import cached_property
 
 from app.drafting.labels.ink_mask import Covered, InkMask
 from app.drafting.labels.nearby import Nearby
+from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
 from app.scene.primitives import Point
-
-Floats = npt.NDArray[np.float64]
-Flags = npt.NDArray[np.bool_]
-Box = tuple[float, float, float, float]
-Disc = tuple[float, float, float]
 
 _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wrong one's
 _DOUBT = 5.0  # toll of that for every further hole
@@ -58,7 +53,7 @@ class Placer:
         self._air = ground.air
         self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
         self._taken: Nearby[Box] = Nearby()
-        self._ruled_boxes = [_around(a, b, ground.air + 0.1) for a, b in ground.ruled]
+        self._ruled_boxes = [around(a, b, ground.air + 0.1) for a, b in ground.ruled]
         self._ruled = np.array(self._ruled_boxes, float).reshape(-1, 4)
         self._ground = ground
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
@@ -66,7 +61,7 @@ class Placer:
         self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
         self._lines.lines(np.array(ground.lines, float).reshape(-1, 2, 2), ground.air)
         masks = (self._solid, self._lines)
-        self._outside = Covered(*masks if _all_within(ground.rims, ground.discs) else (*masks, self._rings))
+        self._outside = Covered(*masks if all_within(ground.rims, ground.discs) else (*masks, self._rings))
 
     @cached_property
     def _rings(self) -> InkMask:
@@ -98,7 +93,7 @@ class Placer:
         good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
         good &= ~(self._inside if inside else self._outside).any(boxes)
         if not across and len(self._ruled):
-            good &= ~_meet(boxes, self._ruled).any(axis=1)
+            good &= ~meet(boxes, self._ruled).any(axis=1)
         return np.asarray(good, bool)
 
     def untaken(self, boxes: Floats, clear: Flags) -> Flags:
@@ -109,7 +104,7 @@ class Placer:
             low, high = held[:, :2].min(axis=0).tolist(), held[:, 2:].max(axis=0).tolist()
             taken = self._taken.near((low[0], low[1], high[0], high[1]))
             if taken:
-                good[good] = ~_meet(held, np.array(taken)).any(axis=1)
+                good[good] = ~meet(held, np.array(taken)).any(axis=1)
         return good
 
     def is_free(self, box: Box) -> bool:
@@ -183,7 +178,7 @@ class Placer:
         ends = starts + length
         good = ~self._outside.along(starts, ends, band, axis)
         good &= (starts >= self.frame[axis] - 1e-9) & (ends <= self.frame[axis + 2] + 1e-9)
-        row = _turned((float(starts[0]), band[0], float(ends[-1]), band[1]), axis)
+        row = turned((float(starts[0]), band[0], float(ends[-1]), band[1]), axis)
         for box in (*self.taken(row), *self._ruled_over(row)):
             good &= (ends <= box[axis]) | (starts >= box[axis + 2])
         found = np.flatnonzero(good)
@@ -191,9 +186,9 @@ class Placer:
 
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
-        around = (box[0] - 15.0, box[1] - 15.0, box[2] + 15.0, box[3] + 15.0)
-        others = (_gap(box, d) for d in self._discs.near(around) if dist(d[:2], own[:2]) > 1e-6)
-        return min(min(others, default=9.0) - _gap(box, own), 9.0)
+        about = (box[0] - 15.0, box[1] - 15.0, box[2] + 15.0, box[3] + 15.0)
+        others = (gap(box, d) for d in self._discs.near(about) if dist(d[:2], own[:2]) > 1e-6)
+        return min(min(others, default=9.0) - gap(box, own), 9.0)
 
     def leader_cost(self, a: Point, b: Point) -> float | None:
         """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
@@ -204,7 +199,7 @@ class Placer:
         fx0, fy0, fx1, fy1 = self.frame
         if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
             return None
-        for x0, y0, x1, y1 in self._taken.near(_around(a, b, 1.0)):
+        for x0, y0, x1, y1 in self._taken.near(around(a, b, 1.0)):
             if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
         lines = self._lines.at(points)
@@ -220,7 +215,7 @@ class Placer:
         count = max(1, ceil(dist(a, b)))
         for k in range(count):
             p, q = ((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count))
-            box = _around(p, q, _AIR)
+            box = around(p, q, _AIR)
             self._taken.add(box, box)
 
     def taken(self, box: Box) -> list[Box]:
@@ -238,32 +233,3 @@ class Placer:
         dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
         dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
-
-
-def _turned(box: Box, axis: int) -> Box:
-    """A box told along a row and across it, as it lies in the drawing."""
-    return (box[1], box[0], box[3], box[2]) if axis else box
-
-
-def _all_within(rims: Sequence[Disc], discs: Sequence[Disc]) -> bool:
-    """Whether every circle lies in a disc about its own centre, as those of holes do."""
-    widest: dict[Point, float] = {}
-    for x, y, r in discs:
-        widest[x, y] = max(r, widest.get((x, y), 0.0))
-    return all(r <= widest.get((x, y), -1.0) for x, y, r in rims)
-
-
-def _gap(box: Box, disc: Disc) -> float:
-    """From a rectangle to a circle's rim; below 0 if they overlap [mm]."""
-    (x, y, r), (x0, y0, x1, y1) = disc, box
-    return hypot(max(x0 - x, x - x1, 0.0), max(y0 - y, y - y1, 0.0)) - r
-
-
-def _around(a: Point, b: Point, by: float) -> Box:
-    return (min(a[0], b[0]) - by, min(a[1], b[1]) - by, max(a[0], b[0]) + by, max(a[1], b[1]) + by)
-
-
-def _meet(boxes: Floats, others: Floats) -> Flags:
-    x0, y0, x1, y1 = boxes.T[:, :, None]
-    a0, b0, a1, b1 = others.T
-    return np.asarray((x0 < a1) & (a0 < x1) & (y0 < b1) & (b0 < y1), bool)

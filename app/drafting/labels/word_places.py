@@ -10,7 +10,7 @@ from typing import Final, Literal, NamedTuple
 import numpy as np
 import numpy.typing as npt
 
-from app.drafting.labels.placer import Box
+from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_blocks import Block
 from app.drafting.template.drill_template import Mark
 from app.scene.primitives import Point

@@ -47,6 +47,8 @@ def keep_bare(items: Iterable[Item], centres: Sequence[Point] | Floats, clear: f
 
 def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int, list[_Gap]]:
     """Which stretches of lines come too near to a centre, by the line's row [mm from its start]."""
+    if not lines:
+        return {}
     ends = np.array([(*line.a, *line.b) for line in lines], float).reshape(-1, 2, 2)
     boxes = np.hstack([ends.min(axis=1) - clear, ends.max(axis=1) + clear])
     found: dict[int, list[_Gap]] = {}
@@ -63,6 +65,8 @@ def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int,
 
 def _gaps_in_circles(circles: Sequence[Circle], at: Floats, clear: float) -> dict[int, list[_Gap]]:
     """Which arcs of circles come too near to a centre that is not their own, by the circle's row [degrees]."""
+    if not circles:
+        return {}
     rows = np.array([(*circle.centre, circle.radius) for circle in circles], float).reshape(-1, 3)
     reach = rows[:, 2:] + clear
     found: dict[int, list[_Gap]] = {}

@@ -8,7 +8,8 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-from app.drafting.labels.placer import Box, Placer
+from app.drafting.labels.placer import Placer
+from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_key import WordKey
 from app.drafting.template.drill_template import Template
 from app.drafting.words import exact

@@ -18,16 +18,15 @@ from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit, Paper
-from app.paper.sheet.bars import check_bars
 from app.paper.sheet.key_band import key_height
 from app.paper.sheet.layout import Box, SheetLayout, layouts
 from app.paper.sheet.page_ink import Sheets, page_ink, seams_beside
+from app.paper.sheet.page_scene import furniture, page_scene
 from app.paper.sheet.registration import ARM, Seam, seams
 from app.paper.sheet.ruled import RuledLine, ruled_lines
 from app.paper.sheet.shown_in_window import Stock
-from app.paper.sheet.stopped import head_items
-from app.paper.sheet.tiling import BLEED, Tile, Tiling, tile
-from app.paper.sheet.title_strip import check_code, place_cell, special, title_strip
+from app.paper.sheet.tiling import BLEED, Tiling, tile
+from app.paper.sheet.title_strip import check_code
 from app.scene.bounds import bounds
 from app.scene.primitives import Group, Scene
 from app.units import Unit
@@ -160,8 +159,8 @@ class Pages(Sequence[Scene]):
         template, tiling = self.plan.template, self.plan.tiling
         works, beside = works_of(template.marks), seams_beside(self.plan.seams)
         crowded = crowding(template) > CROWDED
-        furniture = _furniture(self._board, self.plan, self._unit)
-        return Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, self._unit, furniture)
+        same = furniture(self._board, self.plan, self._unit)
+        return Sheets(Stock(template), tiling.layout, self.plan.ruled, beside, works, crowded, self._unit, same)
 
     @cached_property
     def _free(self) -> list[int]:
@@ -188,7 +187,7 @@ class Pages(Sequence[Scene]):
         return self._scene(wanted, self._inked(wanted))
 
     def _scene(self, number: int, ink: tuple[Group, ...]) -> Scene:
-        return _page(self._board, self.plan, self.plan.tiling.tiles[number], self._common, ink)
+        return page_scene(self._board, self.plan, self.plan.tiling.tiles[number], self._common.furniture, ink)
 
     def _plain(self, number: int) -> tuple[Group, ...] | None:
         """What stands in the window of a page that has no number of its own; None if it has one."""
@@ -262,29 +261,3 @@ def _overlap(printing: Printing, ways: Sequence[SheetLayout]) -> float:
             f"need {least:g} mm, and beyond {most:.0f} mm there are more sheets than help. Enter one between."
         )
     return printing.overlap
-
-
-def _furniture(board: ResolvedBoard, plan: SheetSet, unit: Unit) -> tuple[Group, ...]:
-    """What every page of a template has at the same place."""
-    layout = plan.tiling.layout
-    more = special(plan.printing, plan.only, lying=layout.orientation == "landscape")
-    return (
-        *head_items(layout, plan.printing.stops),
-        *check_bars(layout),
-        title_strip(board, plan.template.face, layout, plan.tiling, unit, more),
-    )
-
-
-def _page(board: ResolvedBoard, plan: SheetSet, shown: Tile, common: Sheets, ink: Sequence[Group]) -> Scene:
-    layout, template = plan.tiling.layout, plan.template
-    face = "top face" if template.face == "top" else "UNDERSIDE, mirrored"
-    place = f"row {shown.row} of {plan.tiling.rows}, column {shown.column} of {plan.tiling.columns}"
-    return Scene(
-        0.0,
-        0.0,
-        *layout.page,
-        (*ink, *common.furniture, place_cell(layout, plan.tiling, shown, plan.code)),
-        stretch=layout.stretch,
-        title=f"{board.title}: {board.name}, {board.arrangement_name}, {face}",
-        note=f"{place}, {layout.paper.name}, 1:1, code {plan.code}",
-    )

@@ -43,7 +43,8 @@ class Boxes:
         """Rows of ``windows``, shape (m, 4), and of the rectangles that touch each, in their order."""
         x0, y0, x1, y1 = self._sides
         u0, v0, u1, v1 = windows.T[:, :, None]
-        return np.nonzero((x0 <= u1) & (x1 >= u0) & (y0 <= v1) & (y1 >= v0))
+        i, j = np.nonzero((x0 <= u1) & (x1 >= u0) & (y0 <= v1) & (y1 >= v0))
+        return i, j
 
 
 class Stock:

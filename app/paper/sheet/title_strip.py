@@ -93,7 +93,8 @@ def title_strip(
     """What stands at the foot of every sheet of a template, and its corner mark.
 
     Args:
-        board, face: what is on the sheets.
+        board: the board.
+        face: the face the sheets are of.
         layout: how each page is divided.
         tiling: which sheets there are.
         unit: unit of the words.
@@ -175,7 +176,7 @@ class _SmallMap:
     """The sheets of a template as a small map in the last cell of the strip."""
 
     def __init__(self, layout: SheetLayout, tiling: Tiling) -> None:
-        x0, y0, x1, y1 = layout.strip
+        _, y0, x1, y1 = layout.strip
         self.tiling = tiling
         self.box: Box = (x1 - _PLACE + 1.8, y0, x1 - 1.8, y1)
         self.side = min(17.5 / tiling.columns, (y1 - y0 - 3.6) / tiling.rows, 6.0)

@@ -73,6 +73,23 @@ def test_crossings_of_a_set_back_board() -> None:
     )  # chords 0.05 mm off, met at 41°
 
 
+def test_each_line_and_circle_is_broken_at_every_centre_on_it_and_at_no_other() -> None:
+    """Centres 10 mm apart: a line runs over six of them, another over none; a circle runs through two."""
+    centres = [(10.0 * i, y) for y in (0.0, 30.0) for i in range(6)]
+    level, clear_of_all = Line((-5.0, 0.0), (55.0, 0.0), HOLE), Line((-5.0, 15.0), (55.0, 15.0), HOLE)
+    through = Circle((10.0, 0.0), 10.0, HOLE)
+    kept = keep_bare([level, clear_of_all, through, Line((3.0, 3.0), (3.0, 3.0), HOLE)], centres, 0.5)
+    lines = [item for item in kept if isinstance(item, Line)]
+    starts, ends = [-5.0, *(10 * i + 0.5 for i in range(6))], [*(10 * i - 0.5 for i in range(6)), 55.0]
+    assert [line.a[0] for line in lines[:-1]] == pytest.approx(starts)
+    assert [line.b[0] for line in lines[:-1]] == pytest.approx(ends)
+    assert lines[-1] == clear_of_all
+    arcs = [item for item in kept if isinstance(item, Arc)]
+    # A chord of 0.5 mm on a circle of 10 mm turns by 2·asin(0.5 / 20).
+    gap = 2 * math.degrees(2 * math.asin(0.5 / 20))
+    assert [arc.sweep for arc in arcs] == pytest.approx([180 - gap, 180 - gap])
+
+
 @given(st.floats(-30, 30), st.floats(-30, 30), st.floats(0, 360), st.floats(0.35, 1.0))
 def test_ink_is_kept_from_centres_and_nothing_else_is_lost(x: float, y: float, angle: float, clear: float) -> None:
     end = (40 * math.cos(math.radians(angle)), 40 * math.sin(math.radians(angle)))

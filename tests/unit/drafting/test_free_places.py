@@ -10,10 +10,15 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.drafting.labels.crowding import CROWDED, FILLED, crowding
+from app.drafting.labels.first_places import first_places
+from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.ink_mask import Covered, InkMask
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.placer import Obstacles, Placer
+from app.drafting.labels.word_key import WordKey, works_of
+from app.drafting.labels.word_places import WordSetting
 from app.drafting.template.drill_template import drill_template
+from app.model.resolved import ResolvedBoard
 from tests.boards.dense_boards import dense_board
 from tests.long_run import examples
 from tests.unit.drafting.boards import two_player
@@ -76,6 +81,54 @@ def test_a_leader_is_refused_in_a_hole_and_over_words_and_pays_for_a_line() -> N
     placer.take((20.0, 38.0, 30.0, 42.0))
     assert placer.leader_cost((10.0, 40.0), (40.0, 40.0)) is None, "over words"
     assert placer.leader_cost((90.0, 40.0), (120.0, 40.0)) is None, "off the sheet"
+
+
+def crowded_placer(seed: int) -> Placer:
+    """Holes, lines and words at random."""
+    rng = np.random.default_rng(seed)
+    discs = [(float(x), float(y), 5.0) for x, y in rng.uniform(0, 80, (9, 2))]
+    lines = [((float(x), 0.0), (float(x), 80.0)) for x in rng.uniform(0, 100, 4)]
+    ruled = [((0.0, 33.0), (100.0, 33.0)), ((61.0, 0.0), (61.0, 80.0))]
+    placer = Placer(Obstacles(FRAME, discs=discs, lines=lines, ruled=ruled))
+    for x, y in rng.uniform(0, 80, (6, 2)).tolist():
+        placer.take((x, y, x + 9.0, y + 4.0))
+    return placer
+
+
+@pytest.mark.parametrize("seed", range(4))
+def test_one_box_and_boxes_in_a_row_are_told_as_all_boxes_are(seed: int) -> None:
+    placer, answers = crowded_placer(seed), set()
+    for axis in (0, 1):
+        for across in np.arange(-4.0, 100.0, 3.3).tolist():
+            starts = np.arange(-6.0, 101.0, 1.7)
+            rows = np.column_stack(
+                [starts, np.full_like(starts, across), starts + 7.0, np.full_like(starts, across + 3)]
+            )
+            boxes = rows if axis == 0 else rows[:, [1, 0, 3, 2]]
+            free = placer.free(boxes)
+            assert [placer.is_free((a, b, c, d)) for a, b, c, d in boxes.tolist()] == free.tolist()
+            first = placer.first_in_row(starts, 7.0, (across, across + 3.0), axis)
+            assert first == (int(np.argmax(free)) if free.any() else None)
+            answers.add(first is None)
+    assert answers == {True, False}
+
+
+@pytest.mark.parametrize("board", [two_player(), dense_board(40, 24.0), dense_board(30, 21.0)])
+def test_words_stand_where_they_would_if_holes_were_not_weighed_together(board: ResolvedBoard) -> None:
+    """With the first places told and without, in turn over the same sheet: the same words at the same places."""
+    template = drill_template(board, "top")
+    x0, y0, x1, y1 = template.box
+    ground = Obstacles((x0, y0, x1, y1), discs=template.circles, rims=template.circles)
+    ways = [WordSetting((x0, y0, (x0 + x1) / 2, y1), own=m.at[0] < (x0 + x1) / 2) for m in template.marks]
+    together, alone = Placer(ground), Placer(ground)
+    keys = [WordKey(works_of(template.marks), 9) for _ in range(2)]
+    told = 0
+    for mark, way, first in zip(template.marks, ways, first_places(template.marks, together, ways), strict=True):
+        places = list(first)
+        told += len(places) > 0
+        assert [p.toll for p in places] == sorted(p.toll for p in places)
+        assert set_words(mark, together, keys[0], way, places) == set_words(mark, alone, keys[1], way)
+    assert told > 0
 
 
 def test_words_that_may_stand_on_a_ruled_line_stand_there_only_if_they_are_let() -> None:

@@ -31,6 +31,18 @@ def test_an_item_that_cannot_be_drawn_is_refused(item: Item, words: str) -> None
         guard.check_items([Group((item,))])
 
 
+def test_a_group_of_several_drawings_is_looked_at_in_each_for_its_name_and_once_for_its_numbers() -> None:
+    inner = Group((Circle((0.0, 0.0), 1.0, INK),), name="inner")
+    same = Group((inner,), name="same")
+    first, second = (Scene(0.0, 0.0, 9.0, 9.0, (same, *more)) for more in ((), (Group((), name="inner"),)))
+    guard.check_scenes([first, first])
+    with pytest.raises(WriterError, match="unique"):
+        guard.check_scenes([first, second])
+    bad = Scene(0.0, 0.0, 9.0, 9.0, (same, Circle((0.0, 0.0), -1.0, INK)))
+    with pytest.raises(WriterError, match="radius"):
+        guard.check_scenes([first, bad])
+
+
 @pytest.mark.parametrize("window", [(0.0, 0.0, 0.0, 10.0), (0.0, 10.0, 5.0, 0.0), (0.0, 0.0, float("nan"), 1.0)])
 def test_a_window_must_enclose_something(window: tuple[float, float, float, float]) -> None:
     with pytest.raises(WriterError, match=r"more than 0|cannot be drawn"):

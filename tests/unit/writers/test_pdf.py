@@ -24,7 +24,7 @@ from app.scene.primitives import (
     Style,
     Text,
 )
-from app.writers import pdf
+from app.writers import pdf, pdf_pen
 from app.writers.pdf_fonts import font_files
 from tests.long_run import examples
 from tests.reading.measure import POINT, fit_circle, nearest, pdf_circles, pdf_curves, pdf_lines
@@ -142,6 +142,39 @@ def test_style_reaches_the_page_and_does_not_leak_into_the_next_item() -> None:
         assert second["stroke_opacity"] == pytest.approx(1.0)
         assert second["dashes"] == "[] 0"
         assert second["width"] * POINT == pytest.approx(INK.width, abs=1e-4)
+
+
+def test_what_several_pages_have_in_common_is_drawn_on_each_of_them_alike() -> None:
+    """A group of all pages, after pale ink or not, in a window elsewhere: its lines and words are where they belong."""
+    pale = Circle((50.0, 50.0), 5.0, Style(stroke="#ff0000", opacity=0.25))
+    same = Group((Line((10.0, 20.0), (40.0, 20.0), INK), Text((10.0, 25.0), "Same", 5.0, palette.TEXT)))
+    other = Scene(-5.0, -5.0, 95.0, 95.0, (same,))
+    pages = [scene(same), scene(pale, same), scene(same, pale), other, scene(same)]
+    with pymupdf.open(stream=pdf.write(pages)) as document:
+        for number, page in enumerate(document):
+            drawn = next(d for d in page.get_drawings() if d["items"][0][0] == "l")
+            ends = [v * POINT for v in (*drawn["items"][0][1], *drawn["items"][0][2])]
+            off, height = 5.0 if number == 3 else 0.0, page.rect.height * POINT
+            assert ends == pytest.approx([10 + off, height - 20 - off, 40 + off, height - 20 - off], abs=1e-3)
+            assert drawn["stroke_opacity"] == pytest.approx(1.0)
+            assert page.get_text().strip() == "Same"
+            assert page.get_text("words")[0][0] * POINT == pytest.approx(10 + off, abs=0.05)
+
+
+def test_a_group_that_stands_on_every_page_is_worked_out_once(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    made: list[Circle] = []
+    circle = pdf_pen.Pen._circle
+
+    def counted(pen: pdf_pen.Pen, item: Circle) -> None:
+        made.append(item)
+        circle(pen, item)
+
+    monkeypatch.setattr(pdf_pen.Pen, "_circle", counted)
+    same = Group((Circle((50.0, 50.0), 5.0, INK),))
+    pdf.write([scene(same, Circle((20.0, 20.0), float(k + 1), INK)) for k in range(4)])
+    assert [item.radius for item in made] == [5.0, 1.0, 2.0, 3.0, 4.0]
 
 
 def test_nothing_is_drawn_outside_a_clip() -> None:
