@@ -1,8 +1,7 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
 Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, or ``--strict`` kept a
-file of a board that cannot be built from being written; 2 something could not be read, made or
-written, said in one message on stderr.
+file of a board that cannot be built from being written; 2 something could not be read, made or written, as is said.
 """
 
 from __future__ import annotations
