@@ -7,7 +7,7 @@ from contextlib import contextmanager
 
 from playwright.sync_api import Page, Route, expect
 
-from tests.browser.bench import Bench
+from tests.browser.bench import Bench, frames
 from tests.browser.conftest import Watch
 
 
@@ -84,3 +84,21 @@ def test_where_ways_out_cannot_be_had_the_findings_stay(bench: Bench, watch: Wat
     page.wait_for_function("() => !document.getElementById('report').hasAttribute('aria-busy')")
     expect(bench.report.locator(".stop-card").first).to_be_visible()
     expect(bench.report).not_to_contain_text("busy")
+
+
+def test_a_press_on_the_report_is_not_lost_where_ways_out_come_under_it(bench: Bench) -> None:
+    page = bench.page
+    with held_back(page) as waiting:
+        clash(bench)
+        show = bench.report.locator(".stop-card").first.get_by_role("link", name="Show")
+        show.hover()
+        page.mouse.down()
+        assert len(waiting) == 1
+        with page.expect_response("**/ways?*"):
+            waiting.pop().continue_()
+        frames(page)
+        expect(page.locator("#first-fix")).to_have_count(0)
+        page.evaluate("document.addEventListener('click', (e) => { document.body.dataset.hit = e.target.innerText; })")
+        page.mouse.up()
+        expect(page.locator("body")).to_have_attribute("data-hit", "Show")
+    expect(page.locator("#first-fix")).to_be_visible()
