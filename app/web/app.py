@@ -17,6 +17,7 @@ from app.web.assets import add_assets
 from app.web.budgets import budgeted
 from app.web.compress import Compress
 from app.web.disconnects import Readers
+from app.web.following import Followed
 from app.web.guards import Address, Guard
 from app.web.head import HeadAsGet
 from app.web.later import Later
@@ -88,6 +89,7 @@ def create_front(
     # The last one is the first to see a request.
     if workshop is not None:
         app.add_middleware(Later, add=partial(_add_rest, app, workshop))
+    app.add_middleware(Followed)
     app.add_middleware(Routed)
     app.add_middleware(Compress)
     app.add_middleware(Readers)

@@ -36,7 +36,7 @@ def made_once(spec: NewDeck) -> Design:
 
 @pytest.fixture
 def workshop(tmp_path: Path, empty_shelf: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[Workshop]:
-    monkeypatch.setattr("app.service.workshop.new_design", made_once)
+    monkeypatch.setattr("app.service.shelf.arrivals.new_design", made_once)
     shutil.copytree(empty_shelf, tmp_path / "data")
     opened = open_workshop(tmp_path / "data")
     yield opened

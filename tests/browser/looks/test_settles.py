@@ -32,7 +32,7 @@ new PerformanceObserver(list => {
 }).observe({ type: 'layout-shift', buffered: true });
 """
 
-THERE = """() => {
+THERE = """{
   const seen = (e) => {  // what a list has scrolled away is not fetched
     const r = e.getBoundingClientRect();
     return e.contains(document.elementFromPoint((r.left + r.right) / 2, (r.top + r.bottom) / 2));
@@ -106,7 +106,7 @@ def test_nothing_moves_once_it_is_there(
     moved = {}
     for name, path in PAGES.items():
         page.goto(server.url + path.format(board=board))
-        page.wait_for_function(THERE)
+        page.wait_for_function(f"() => {THERE}")
         frames(page)
         shifted = page.evaluate("window.shifted")
         if shifted > MOST_SHIFTED:
@@ -122,7 +122,7 @@ def test_layout_shift_is_measured_at_all(
     context.add_init_script(OBSERVE)
     page = context.new_page()
     page.goto(server.url + board)
-    page.wait_for_function(THERE)
+    page.wait_for_function(f"() => {THERE}")
     page.evaluate("document.querySelector('.stage').style.paddingTop = '160px'")
     page.wait_for_function("() => window.shifted > 0")
     assert page.evaluate("window.shifted") > MOST_SHIFTED

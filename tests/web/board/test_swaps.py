@@ -53,6 +53,27 @@ def test_an_edit_leads_to_the_bench(client: TestClient, deck: str) -> None:
     assert 'data-select="s"' in answer.text
 
 
+def test_htmx_is_given_what_a_form_leads_to_and_a_browser_is_told_where_it_is(client: TestClient, deck: str) -> None:
+    sent = {"select": "d", "unit": "mm", "angle": "15"}
+    plain = client.post(f"/designs/{deck}/edit/place", data=sent, follow_redirects=False)
+    assert plain.status_code == 303
+    there = plain.headers["location"]
+    sent["angle"] = "30"
+    followed = client.post(f"/designs/{deck}/edit/place", data=sent, headers=BENCH, follow_redirects=False)
+    assert (followed.status_code, followed.headers["hx-replace-url"]) == (200, there)
+    assert followed.text == client.get(there, headers=BENCH).text
+    restoring = {**BENCH, "HX-History-Restore-Request": "true"}
+    told = client.post(f"/designs/{deck}/undo", data={"select": "d"}, headers=restoring, follow_redirects=False)
+    assert told.status_code == 303, "a page that is wanted whole is asked for"
+
+
+def test_a_form_that_leads_nowhere_says_so_and_names_no_address(client: TestClient, deck: str) -> None:
+    where = {"select": "d", "board": "nowhere"}
+    answer = client.post(f"/designs/{deck}/undo", data=where, headers=BENCH, follow_redirects=False)
+    assert answer.status_code == 404
+    assert "hx-replace-url" not in answer.headers
+
+
 def test_a_wrong_field_comes_back_in_the_bench(client: TestClient, deck: str) -> None:
     answer = client.post(f"/designs/{deck}/edit/place", data={"select": "d", "unit": "mm", "x": "far"}, headers=BENCH)
     assert answer.status_code == 422

@@ -12,10 +12,10 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.document.where import Where
+from app.fit.changes import proposals
 from app.fit.changes.advice import Advice
 from app.fit.changes.trial import Trial
 from app.fit.finding import Finding
-from app.fit.report import report
 from app.service.background import budget
 from app.service.background.workers import JobWorkers
 from app.service.edits import changes
@@ -85,7 +85,7 @@ def test_what_ails_one_part_by_its_place_is_not_tried_for_the_fields_of_a_cut(
         tried.append(finding.rule)
         return Advice(trial.board, trial.catalogue)
 
-    monkeypatch.setattr(report, "advise", advise)
+    monkeypatch.setattr(proposals, "advise", advise)
     bench = client.get(f"/designs/{deck}?select={part}", headers=BENCH).text
     assert "stop-card" in bench and ASKED.search(bench)
     assert not tried

@@ -50,6 +50,10 @@ PAGES = {
 }
 
 
+SAID_BY_PAGES = {"scripts", "styles", "with_htmx"}
+"""What ``base.html`` takes from the template of a page, or does without."""
+
+
 def names_in(template: str) -> set[str]:
     """Every name a template and what it includes or extends take from outside."""
     jinja = environment()
@@ -61,7 +65,7 @@ def names_in(template: str) -> set[str]:
         found |= names_in(other)
     # What a page sets, the pieces it includes may use.
     own = {node.target.name for node in tree.find_all(nodes.Assign) if isinstance(node.target, nodes.Name)}
-    return found - set(jinja.globals) - own
+    return found - set(jinja.globals) - own - SAID_BY_PAGES
 
 
 @pytest.mark.parametrize("template", PAGES)

@@ -69,9 +69,10 @@ def test_health_asks_no_database(client: TestClient, workshop: Workshop, monkeyp
     def asked(*_: object) -> None:
         raise AssertionError("the database was asked")
 
-    monkeypatch.setattr("app.store.store.is_ready", asked)
-    monkeypatch.setattr(workshop._store, "_database", None)
-    assert client.get("/health").status_code == 200
+    with monkeypatch.context() as without:
+        without.setattr("app.store.store.is_ready", asked)
+        without.setattr(workshop._store, "_database", None)
+        assert client.get("/health").status_code == 200
 
 
 @pytest.mark.parametrize("path", ["/health", "/ready"])
