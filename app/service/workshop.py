@@ -11,7 +11,7 @@ from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
 from app.errors import EditError
-from app.service.background.computing import one_at_a_time, waiting
+from app.service.background.computing import give_way
 from app.service.checks.checking import CheckResult, checked, parsed
 from app.service.checks.elsewhere import after_step
 from app.service.checks.states import States, hold_states, known_states
@@ -152,10 +152,10 @@ class Workshop(Arrivals):
             made.append((done, before.shop, states))
             after = without_bits(done.design, written)
             text = revision.document if after == written else kept_after(after, written)
+            give_way()  # what is left is to wait until it is written
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
-        with waiting():
-            head = self._store.edit(design_id, one_at_a_time(apply), sender.window)
+        head = self._store.edit(design_id, apply, sender.window)
         done, had, states = made[-1]
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
@@ -184,13 +184,13 @@ class Workshop(Arrivals):
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
-        with waiting():
-            return self._store.undo(design_id, title_in, sender.seen, sender.window)
+        give_way()
+        return self._store.undo(design_id, title_in, sender.seen, sender.window)
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
-        with waiting():
-            return self._store.redo(design_id, title_in, sender.seen, sender.window)
+        give_way()
+        return self._store.redo(design_id, title_in, sender.seen, sender.window)
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.

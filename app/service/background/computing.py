@@ -51,6 +51,11 @@ def waiting() -> Iterator[None]:
             _take()
 
 
+def give_way() -> None:
+    """Let others compute from here on: what is left of this answer is to wait for a disk or another process."""
+    _give_back()
+
+
 @contextmanager
 def held(lock: threading.Lock) -> Iterator[None]:
     """Hold a lock, which is waited for out of turn."""

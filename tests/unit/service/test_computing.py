@@ -9,7 +9,7 @@ from threading import Event, Lock, Thread
 import pytest
 
 from app.service.background import computing
-from app.service.background.computing import held, one_at_a_time, waiting
+from app.service.background.computing import give_way, held, one_at_a_time, waiting
 
 LONG_S = 30.0  # nothing here takes so long unless it hangs
 
@@ -83,6 +83,21 @@ def test_a_long_answer_holds_up_nobody_for_longer_than_a_moment(monkeypatch: pyt
 
 
 @pytest.mark.usefixtures("patient")
+@pytest.mark.usefixtures("patient")
+def test_another_is_computed_while_one_that_has_computed_waits_to_its_end() -> None:
+    came = Event()
+
+    @one_at_a_time
+    def one() -> None:
+        give_way()
+        assert came.wait(LONG_S), "the other was not let in"
+
+    first = started(one)
+    started(one_at_a_time(came.set)).join(LONG_S)
+    first.join(LONG_S)
+    assert not first.is_alive()
+
+
 def test_an_answer_that_fails_gives_its_turn_back() -> None:
     @one_at_a_time
     def failing() -> None:
