@@ -12,6 +12,7 @@ from urllib.parse import unquote
 from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
+from app.service.background.computing import begun
 from app.web.htmx import Htmx
 
 _OF_THE_FORM: Final = frozenset({b"content-length", b"content-type", b"transfer-encoding"})
@@ -36,6 +37,7 @@ class Followed:
         answer = _Answer(send)
         await self._app(scope, receive, answer)
         if answer.onward:
+            begun()
             await self._app(_going(asked, answer.onward), receive, _telling(send, answer.onward))
 
 

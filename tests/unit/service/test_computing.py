@@ -98,6 +98,34 @@ def test_another_is_computed_while_one_that_has_computed_waits_to_its_end() -> N
     assert not first.is_alive()
 
 
+@pytest.mark.usefixtures("patient")
+def test_who_has_begun_goes_before_who_has_not() -> None:
+    in_it, go, order = Event(), Event(), list[str]()
+
+    @one_at_a_time
+    def one() -> None:
+        in_it.set()
+        assert go.wait(LONG_S)
+
+    def begun_before() -> None:
+        computing.begun()
+        one_at_a_time(lambda: order.append("begun"))()
+
+    def waits(many: int) -> bool:
+        return len(computing._TURN._change._waiters) == many  # type: ignore[attr-defined]
+
+    threads = [started(one)]
+    assert in_it.wait(LONG_S)
+    for many, job in enumerate((one_at_a_time(lambda: order.append("new")), begun_before), start=1):
+        threads.append(started(job))
+        while not waits(many):
+            threads[-1].join(0.001)
+    go.set()
+    for thread in threads:
+        thread.join(LONG_S)
+    assert order == ["begun", "new"]
+
+
 def test_an_answer_that_fails_gives_its_turn_back() -> None:
     @one_at_a_time
     def failing() -> None:
