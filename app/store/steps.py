@@ -70,19 +70,23 @@ def stepped(before: Head, step: Revision, title: str) -> Head:
     return _head(design, step, None)
 
 
-def read_head(connection: Connection, design_id: str, place: str) -> Head:
+def read_head(connection: Connection, design_id: str, place: str, before: Head | None = None) -> Head:
     """A design with the revision now shown.
 
     Args:
         connection: a transaction; one that writes locks the design until it ends.
         design_id: the design.
         place: what to call the database in messages.
+        before: the head as it was read before, which it still is if the design has not been modified since: every
+            step, forth or back, writes its time there.
 
     Raises:
         NotFoundError: no such design.
         DamagedError: the revision it points at is missing, or there is nothing that points.
     """
     design = known_row(connection, design_id)
+    if before is not None and design == before.design:
+        return before
     revision = read_revision(connection, design.head)
     if "row" in design.damaged or revision is None or revision.design != design_id:
         raise DamagedError(

@@ -168,8 +168,8 @@ class Store:
         """
         before, ahead = self._worked_out(design_id, change)
         with self._database.writing(design_id) as connection:
-            head = read_head(connection, design_id, self._place)
-            made = ahead if ahead is not None and head.revision == before else change(head.revision)
+            head = read_head(connection, design_id, self._place, before)
+            made = ahead if ahead is not None and head.revision == before.revision else change(head.revision)
             if made.document == head.revision.document:
                 return head
             now = self._now()
@@ -229,13 +229,13 @@ class Store:
 
     def _worked_out(
         self, design_id: str, change: Callable[[Revision], StoredChange]
-    ) -> tuple[Revision, StoredChange | None]:
+    ) -> tuple[Head, StoredChange | None]:
         """The head as it is, and what a change makes of it; None where that cannot be made of it as it is now."""
         head = self.head(design_id)
         try:
-            return head.revision, change(head.revision)
+            return head, change(head.revision)
         except HolewiseError:  # told by the transaction, of what is there then
-            return head.revision, None
+            return head, None
 
     # -- inside a transaction --------------------------------------------------------------------------
 

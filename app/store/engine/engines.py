@@ -22,6 +22,8 @@ LOCK_WAIT_S = 10.0
 _TRIED_AFTER_S = 1.0
 #: How long a writer of a file waits before it asks again whether another one is done [s].
 _ASKED_AGAIN_S = 0.002
+#: Connections to a server that stay, and how many there are at most: making one takes longer than what it is asked.
+_STAY, _MOST = 10, 15
 _IDLE_SINCE = "holewise-idle-since"
 
 
@@ -57,7 +59,9 @@ def _server_engine(place: StorePlace) -> Engine:
     wanted = {"connect_timeout": str(int(LOCK_WAIT_S)), "application_name": "holewise", "client_encoding": "utf8"}
     arguments = {key: value for key, value in wanted.items() if key not in place.url.query}
     try:
-        engine = create_engine(place.url, connect_args=arguments, pool_timeout=LOCK_WAIT_S)
+        engine = create_engine(
+            place.url, connect_args=arguments, pool_timeout=LOCK_WAIT_S, pool_size=_STAY, max_overflow=_MOST - _STAY
+        )
     except ImportError:
         raise StoreError(
             "A PostgreSQL database needs one more package. Install it beside Holewise: "

@@ -145,7 +145,7 @@ def test_too_many_at_once_are_told_to_wait(database_url: str, monkeypatch: pytes
     monkeypatch.setattr(engines, "LOCK_WAIT_S", 0.2)
     store = open_store(database_url)
     with ExitStack() as held:
-        for _ in range(15):  # as many connections as are made at most: five that stay, ten that do not
+        for _ in range(15):  # as many connections as are made at most
             held.enter_context(store._database.reading())
         with pytest.raises(StoreError, match="Too many"):
             store.designs()
