@@ -152,8 +152,9 @@ def context(lender: Lender, watch: Watch, request: pytest.FixtureRequest) -> Ite
 
 
 @pytest.fixture(scope="session")
-def lenders() -> Iterator[dict[str, Lender]]:
-    """Those of other sizes and colours, by their options."""
+def lenders(browser: Browser) -> Iterator[dict[str, Lender]]:
+    """Those of other sizes and colours, by their options; of this browser, and gone with it."""
+    assert browser.is_connected()
     lending: dict[str, Lender] = {}
     yield lending
     for each in lending.values():

@@ -230,6 +230,7 @@ def test_a_finger_that_trembles_moves_nothing(hand: Hand) -> None:
     expect(page.locator("#parts .selected")).to_have_count(1)
 
 
+@pytest.mark.usefixtures("browser")  # the one of all: it is not known before that a page of it is asked for
 @pytest.mark.parametrize("screen", in_gate(["hand", "phone"], lambda screen: screen == "phone"))
 def test_held_still_a_finger_draws_a_box(screen: str, request: pytest.FixtureRequest) -> None:
     hand: Hand = request.getfixturevalue(screen)
