@@ -93,9 +93,11 @@ class Watch:
         self.expected.append(words)
 
     def _console(self, message: ConsoleMessage) -> None:
-        # A page that names no icon of its own, as a bare answer between two tests, has the browser look for one.
-        if not message.location["url"].endswith("/favicon.ico"):
-            self._note(message.type, message.text)
+        where = message.location["url"]
+        # A page that names no icon of its own, as a bare answer between two tests, has the browser look for one; and
+        # what another app answered to the page before may be told late.
+        if not where.endswith("/favicon.ico") and (where.startswith(self.origin) or not where.startswith("http")):
+            self._note(message.type, f"{message.text} ({where})")
 
     def _note(self, kind: str, text: str) -> None:
         if kind in {"error", "warning"} and not any(words in text for words in self.expected):
