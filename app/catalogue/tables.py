@@ -33,8 +33,8 @@ class Table(Mapping[str, T], Generic[T]):
     def __init__(
         self, files: Sequence[Path], name: str, read: Callable[[object, str], T], more: Mapping[str, T] | None = None
     ) -> None:
-        self._files, self._name, self._read = files, name, read
-        self._made: dict[str, T] = dict(more or {})
+        self._files, self._name, self._read, self._more = files, name, read, dict(more or {})
+        self._made = dict(self._more)  # grows, while other threads read the rows
 
     @cached_property
     def _rows(self) -> dict[str, tuple[object, str]]:
@@ -47,7 +47,7 @@ class Table(Mapping[str, T], Generic[T]):
             if named in found:
                 raise CatalogueError(f"The catalogue has “{named}” twice. Rename one of the rows.")
             found[str(named)] = row, place
-        return found | dict.fromkeys(self._made, (None, ""))
+        return found | dict.fromkeys(self._more, (None, ""))
 
     def __getitem__(self, key: str) -> T:
         if key in self._made:
