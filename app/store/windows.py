@@ -38,14 +38,18 @@ def note_step(connection: Connection, step: str, window: str, now: str) -> None:
         window: the window's own name for itself; empty if it is none, and then nothing is noted.
         now: the time as it is written into rows.
     """
-    # What is old goes with one note in some hundred: those that stay longer are in nobody's way.
-    if now.partition(".")[2].startswith("00"):
+    if tidies(now):
         _forget_old(connection, now)
     if window:
-        row = {"step": step, "window": _name(window), "noted": now}
+        row = {"step": step, "window": noted(window), "noted": now}
         return put_in(connection, window_steps, [row], replace=True)
     connection.execute(delete(window_steps).where(window_steps.c.step == step))
     return None
+
+
+def tidies(now: str) -> bool:
+    """Whether what is old goes with the note of that time: with one in some hundred; the rest is in nobody's way."""
+    return now.partition(".")[2].startswith("00")
 
 
 def _forget_old(connection: Connection, now: str) -> None:
@@ -57,10 +61,10 @@ def _forget_old(connection: Connection, now: str) -> None:
 
 def steps_of(connection: Connection, window: str) -> frozenset[str]:
     """Ids of the steps that ``window`` made or took back last."""
-    query = select(window_steps.c.step).where(window_steps.c.window == _name(window))
+    query = select(window_steps.c.step).where(window_steps.c.window == noted(window))
     return frozenset(connection.execute(query).scalars())
 
 
-def _name(window: str) -> str:
-    """What a browser calls a window may be of any length and kind."""
+def noted(window: str) -> str:
+    """A window's name as it is noted: what a browser calls it may be of any length and kind."""
     return hashlib.sha256(window.encode("utf-8", "replace")).hexdigest()[:32]

@@ -35,13 +35,13 @@ class Database:
         self._turns = Turns()
         reads: dict[str, Any] = {}
         writes: dict[str, Any] = {"writes": True}
-        if place.file is None:
+        if self.is_served:
             # As on SQLite, one that reads sees a single state of everything, and one that writes sees, once it has
             # locked a row, what the one before it wrote. The server's own default may be another.
             reads |= {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
             writes |= {"isolation_level": "READ COMMITTED"}
         # A single statement sees a single state by itself.
-        glances = {"isolation_level": "AUTOCOMMIT"} if place.file is None else {}
+        glances = {"isolation_level": "AUTOCOMMIT"} if self.is_served else {}
         self._glancer = self._engine.execution_options(**glances)
         self._reader = self._engine.execution_options(**reads)
         self._writer = self._engine.execution_options(**writes)
@@ -71,6 +71,24 @@ class Database:
         with self._guarded(), self._glancer.begin() as connection:
             yield connection
 
+    @property
+    def is_served(self) -> bool:
+        """Whether a server has it: each question to it is a wait, and one statement may write several rows."""
+        return self.place.file is None
+
+    @contextmanager
+    def striking(self, row: str) -> Iterator[Connection]:
+        """For one statement that writes, on a server: it is a transaction by itself, on the disk once it is answered.
+
+        Args:
+            row: id of the design whose row it locks.
+
+        Raises:
+            StoreError: the database cannot be used, or others are writing all the time.
+        """
+        with self._turn(row, None), self._guarded(), self._glancer.begin() as connection:
+            yield connection
+
     @contextmanager
     def writing(self, row: str = "", patience: float | None = None, *, lasting: bool = True) -> Iterator[Connection]:
         """A transaction that writes: on SQLite the only one, on PostgreSQL the only one on the rows it locks.
@@ -90,7 +108,7 @@ class Database:
 
     def _turn(self, row: str, patience: float | None) -> AbstractContextManager[None]:
         """That of this writer among the threads of this program; on a server writers of other rows pass it."""
-        if self.place.file is not None:
+        if not self.is_served:
             return self._turns.of("", patience)
         return self._turns.of(row, patience) if row else nullcontext()
 

@@ -155,4 +155,6 @@ def _begin_on_server(connection: Connection) -> None:
 
 def _prepare_server(connection: Any, _record: object) -> None:
     connection.execute(f"SET lock_timeout = {int(LOCK_WAIT_S * 1000)}")
+    # A single statement that had to wait for a row sees it as it is then; the server's own default may be another.
+    connection.execute("SET default_transaction_isolation = 'read committed'")
     connection.commit()

@@ -9,16 +9,22 @@ import sys
 import threading
 from collections.abc import Callable, Iterator
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import pytest
+from sqlalchemy import event
+from sqlalchemy.engine import Engine
 
 from app.errors import EditError, NotFoundError, StoreError
 from app.store import Revision, Store, StoredChange, open_store
 from tests.postgres import ask
 from tests.together import let_go
+from tests.tools import ROOT
+from tests.unit.store.locked import locked
 
-START = datetime(2026, 3, 1, 9, 0, tzinfo=UTC)
+START = datetime(2026, 3, 1, 9, 0, 0, 250_000, tzinfo=UTC)
+"""A time at which no old notes are forgotten: so with all but one step in a hundred."""
 
 
 class Ticking:
@@ -122,6 +128,43 @@ def test_others_write_while_a_change_is_worked_out_and_it_is_worked_out_anew_on_
     assert store.edit(design, slow).revision.document == "abc"
     assert seen == ["a", "ab"]
     assert [row.document for row in store.history(design)] == ["a", "ab", "abc"]
+
+
+def test_a_server_is_asked_once_for_the_head_and_once_to_write_a_step(database_url: str) -> None:
+    if database_url.startswith("sqlite"):
+        pytest.skip("a file is asked at once")
+    store = open_store(database_url, Ticking())
+    design = store.add("a", "Test deck", "New deck").design.id
+    asked: list[str] = []
+    record = partial(_record, asked)
+    event.listen(Engine, "before_cursor_execute", record)
+    head = store.edit(design, adding("b"), "one window")
+    event.remove(Engine, "before_cursor_execute", record)
+    assert len(asked) == 2
+    assert head == store.head(design)
+    assert store.steps_of("one window") == {head.revision.id}
+    store.close()
+
+
+def _record(asked: list[str], _connection: object, _cursor: object, statement: str, *_: object) -> None:
+    asked.append(statement)
+
+
+def test_a_step_is_the_same_by_one_statement_and_by_several(database_url: str) -> None:
+    for wrapped in (adding, lambda word: locked(adding(word))):
+        store = open_store(database_url, Ticking())
+        design = store.add("a", "Test deck", "New deck").design.id
+        store.edit(design, adding("b"))
+        store.undo(design, title_of)
+        store.remove(design)
+        assert store.edit(design, wrapped("x")).design.removed, "a step does not put a design back on the shelf"
+        store.put_back(design)
+        store.undo(design, title_of)
+        head = store.edit(design, wrapped("y"), design)
+        assert head == store.head(design)
+        assert [(m.number, m.redo) for m in store.moments(design)] == [(1, None), (2, None), (3, None), (4, None)]
+        assert store.steps_of(design) == {head.revision.id}
+        store.close()
 
 
 def test_a_change_that_only_what_came_meanwhile_makes_possible_is_made(store: Store) -> None:
@@ -273,9 +316,10 @@ def test_killed_with_a_transaction_open_leaves_the_head_as_it_was(database_url: 
         "store = open_store(sys.argv[1])\n"
         "m.set_head = lambda *a: os.kill(os.getpid(), signal.SIGKILL)\n"
         "from app.store import StoredChange as Change\n"
-        "store.edit(sys.argv[2], lambda r: Change('half', 'Half', 'Test deck'))\n"
+        "from tests.unit.store.locked import locked\n"
+        "store.edit(sys.argv[2], locked(lambda r: Change('half', 'Half', 'Test deck')))\n"
     )
-    finished = subprocess.run([sys.executable, "-c", script, database_url, design], check=False)
+    finished = subprocess.run([sys.executable, "-c", script, database_url, design], check=False, cwd=ROOT)
     assert finished.returncode == -signal.SIGKILL
     assert store.head(design).revision.document == "whole"
     assert len(store.history(design)) == 1
