@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from app.document.bit_list import read_bits, write_bits
 from app.document.schema import BitEntry, Design
 from app.errors import DocumentError
+from app.service.background.one_answer import ReadOnce
 
 if TYPE_CHECKING:
     from app.store import OwnBits
@@ -26,10 +27,11 @@ class Bench:
 
     def __init__(self, kept: OwnBits) -> None:
         self._kept = kept
+        self._read: ReadOnce[tuple[Bits | None]] = ReadOnce()
 
     def bits(self) -> Bits | None:
         """The builder's own list, which may be empty; None where there is none."""
-        return _opened(self._kept.read()[0])
+        return self._read.once("bits", lambda: (_opened(self._kept.read()[0]),))[0]
 
     def before(self) -> Bits | None:
         """The list before the last change."""
@@ -39,12 +41,13 @@ class Bench:
         """Keep a list in place of the one there is, and give it; None to have none: then each design's own counts."""
         packed = _packed(bits)
         self._kept.keep(packed, self._kept.read()[0])
-        return _opened(packed)
+        return self._read.now("bits", (_opened(packed),))[0]
 
     def swap(self) -> None:
         """Take the last change back; done twice, it is made again."""
         now, before = self._kept.read()
         self._kept.keep(before, now)
+        self._read.now("bits", (_opened(before),))
 
     def code(self) -> str:
         """A code of the list: what was worked out with another list must not pass for what holds with this one."""

@@ -12,6 +12,7 @@ from app.document.schema import Design, ShopEntry
 from app.document.where import Where
 from app.errors import EditError
 from app.service.background.computing import give_way
+from app.service.background.one_answer import ReadOnce
 from app.service.checks.checking import CheckResult, checked, parsed
 from app.service.checks.elsewhere import after_step
 from app.service.checks.states import States, hold_states, known_states
@@ -47,6 +48,7 @@ class Workshop(Arrivals):
         super().__init__(store)
         self.bench = Bench(store.own_bits)
         self.shelf = Shelves(store, self.bench)
+        self._heads: ReadOnce[Head] = ReadOnce()
         self._on_screen = OnScreen(store, self.bench)
 
     def close(self) -> None:
@@ -70,7 +72,7 @@ class Workshop(Arrivals):
         Raises:
             NotFoundError: no such design.
         """
-        return self._store.head(design_id)
+        return self._heads.once(design_id, lambda: self._store.head(design_id))
 
     def design(self, design_id: str) -> tuple[Head, Design]:
         """A design as it is now, with the workshop's bits.
@@ -79,7 +81,7 @@ class Workshop(Arrivals):
             NotFoundError: no such design.
             DamagedError: what is stored of it cannot be read.
         """
-        head = self._store.head(design_id)
+        head = self.head(design_id)
         return head, read_of(head.revision, self.bench.bits())
 
     def written(self, design_id: str) -> Design:
@@ -89,7 +91,7 @@ class Workshop(Arrivals):
             NotFoundError: no such design.
             DamagedError: what is stored of it cannot be read.
         """
-        return read_of(self._store.head(design_id).revision)
+        return read_of(self.head(design_id).revision)
 
     def look(self, design_id: str, where: Where, units: str = "") -> Sight:
         """One board of a design, resolved and judged, in ``units`` or the design's own.
@@ -155,7 +157,8 @@ class Workshop(Arrivals):
             give_way()  # what is left is to wait until it is written
             return Stored(document=text, summary=done.summary, title=done.design.title)
 
-        head = self._store.edit(design_id, apply, sender.window)
+        head = self._store.edit(design_id, apply, sender.window, self._heads.known(design_id))
+        self._heads.now(design_id, head)
         done, had, states = made[-1]
         shop = done.design.shop
         if (shop.bits, shop.owned) != (had.bits, had.owned):
@@ -180,17 +183,17 @@ class Workshop(Arrivals):
             text = revision.document if after == before else kept_after(after, before)
             return Stored(document=text, summary="Copied your bits into the design", title=before.title)
 
-        return self._store.edit(design_id, apply, sender.window)
+        return self._heads.now(design_id, self._store.edit(design_id, apply, sender.window))
 
     def undo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Take the last step back; nothing, if another step is the last one by now than the sender sees."""
         give_way()
-        return self._store.undo(design_id, title_in, sender.seen, sender.window)
+        return self._heads.now(design_id, self._store.undo(design_id, title_in, sender.seen, sender.window))
 
     def redo(self, design_id: str, sender: Sender = NOBODY) -> Head:
         """Make the step again that was taken back last, unless another window acted since the sender looked."""
         give_way()
-        return self._store.redo(design_id, title_in, sender.seen, sender.window)
+        return self._heads.now(design_id, self._store.redo(design_id, title_in, sender.seen, sender.window))
 
     def meanwhile(self, design_id: str, seen: str, now: str = "") -> Meanwhile:
         """The steps from the revision ``seen`` to ``now``, or to what is shown.
@@ -198,7 +201,7 @@ class Workshop(Arrivals):
         Raises:
             NotFoundError: no such design.
         """
-        return between(self._store.moments(design_id), seen, now or self._store.head(design_id).revision.id)
+        return between(self._store.moments(design_id), seen, now or self.head(design_id).revision.id)
 
     def own_steps(self, meanwhile: Meanwhile, sender: Sender) -> tuple[str, ...]:
         """Ids of the steps that the sender itself made or took back."""
@@ -224,6 +227,9 @@ class Workshop(Arrivals):
             NotFoundError: no such design.
             DamagedError: what is stored of it cannot be read.
         """
+        head = self.head(design_id)  # which is nearly always it, and what the change is made on
+        if head.revision.id == revision_id:
+            return read_of(head.revision, self.bench.bits())
         return readable(self._on_screen.shown(design_id, revision_id))
 
     def go_to(self, design_id: str, revision_id: str) -> Head:
@@ -232,7 +238,7 @@ class Workshop(Arrivals):
         Raises:
             NotFoundError: no such moment.
         """
-        return self._store.show(design_id, revision_id, title_in)
+        return self._heads.now(design_id, self._store.show(design_id, revision_id, title_in))
 
 
 def open_workshop(where: Path | str | None = None) -> Workshop:

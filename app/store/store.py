@@ -153,12 +153,18 @@ class Store:
             )
             return read_head(connection, design_id, self._place)
 
-    def edit(self, design_id: str, change: Callable[[Revision], StoredChange], window: str = "") -> Head:
+    def edit(
+        self,
+        design_id: str,
+        change: Callable[[Revision], StoredChange],
+        window: str = "",
+        shown: Head | None = None,
+    ) -> Head:
         """Make a new revision by applying ``change`` to the head; nothing comes between the two.
 
         A change that leaves the document as it was makes no revision. If ``change`` raises, nothing is
         written. A branch that was undone stays in the store, but *Redo* no longer leads to it. ``window`` is the
-        one that asks; empty if none does.
+        one that asks; empty if none does. ``shown`` is the head as it was read a moment ago, if it was.
 
         The change takes longest, so it is worked out before the transaction that writes, for which all others wait;
         and again within it, where somebody else has made a step meanwhile. So ``change`` may be called twice.
@@ -167,7 +173,8 @@ class Store:
             NotFoundError: no such design.
             EditError: a text that cannot be kept.
         """
-        before, ahead = self._worked_out(design_id, change)
+        before = shown or self.head(design_id)
+        ahead = self._worked_out(before, change)
         if ahead is not None and (struck := self._struck(before, ahead, window)) is not None:
             return struck
         with self._database.writing(design_id) as connection:
@@ -222,15 +229,13 @@ class Store:
         """Put a design that was taken off back on the shelf."""
         return self._set_removed(design_id, None)
 
-    def _worked_out(
-        self, design_id: str, change: Callable[[Revision], StoredChange]
-    ) -> tuple[Head, StoredChange | None]:
-        """The head as it is, and what a change makes of it; None where that cannot be made of it as it is now."""
-        head = self.head(design_id)
+    @staticmethod
+    def _worked_out(head: Head, change: Callable[[Revision], StoredChange]) -> StoredChange | None:
+        """What a change makes of a head; None where it cannot be made of it."""
         try:
-            return head, change(head.revision)
+            return change(head.revision)
         except HolewiseError:  # told by the transaction, of what is there then
-            return head, None
+            return None
 
     def _struck(self, before: Head, made: StoredChange, window: str) -> Head | None:
         """The head after a change, if a server could write it by one statement, and nobody came between."""

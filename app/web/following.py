@@ -13,6 +13,7 @@ from starlette.datastructures import Headers, MutableHeaders
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
 from app.service.background.computing import begun
+from app.service.background.one_answer import one_answer
 from app.web.htmx import Htmx
 
 _OF_THE_FORM: Final = frozenset({b"content-length", b"content-type", b"transfer-encoding"})
@@ -30,9 +31,13 @@ class Followed:
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
         """Answer one request."""
-        if scope["type"] != "http" or scope["method"] != "POST" or not Htmx.of(Headers(scope=scope)).wants_block:
-            await self._app(scope, receive, send)
-            return
+        with one_answer():
+            if scope["type"] != "http" or scope["method"] != "POST" or not Htmx.of(Headers(scope=scope)).wants_block:
+                await self._app(scope, receive, send)
+            else:
+                await self._followed(scope, receive, send)
+
+    async def _followed(self, scope: Scope, receive: Receive, send: Send) -> None:
         asked = dict(scope)  # as it came: routes note in it what they found
         answer = _Answer(send)
         await self._app(scope, receive, answer)
