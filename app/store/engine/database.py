@@ -37,12 +37,10 @@ class Database:
         writes: dict[str, Any] = {"writes": True}
         if self.is_served:
             # As on SQLite, one that reads sees a single state of everything, and one that writes sees, once it has
-            # locked a row, what the one before it wrote. The server's own default may be another.
+            # locked a row, what the one before it wrote. The server's own default may be another. A single statement
+            # sees a single state by itself, and so do connections as they are: most that is asked is that.
             reads |= {"isolation_level": "REPEATABLE READ", "postgresql_readonly": True}
             writes |= {"isolation_level": "READ COMMITTED"}
-        # A single statement sees a single state by itself.
-        glances = {"isolation_level": "AUTOCOMMIT"} if self.is_served else {}
-        self._glancer = self._engine.execution_options(**glances)
         self._reader = self._engine.execution_options(**reads)
         self._writer = self._engine.execution_options(**writes)
         self._jotter = self._engine.execution_options(**writes, lasting=False)
@@ -68,7 +66,7 @@ class Database:
         Raises:
             StoreError: the database cannot be used.
         """
-        with self._guarded(), self._glancer.begin() as connection:
+        with self._guarded(), self._engine.begin() as connection:
             yield connection
 
     @property
@@ -86,7 +84,7 @@ class Database:
         Raises:
             StoreError: the database cannot be used, or others are writing all the time.
         """
-        with self._turn(row, None), self._guarded(), self._glancer.begin() as connection:
+        with self._turn(row, None), self._guarded(), self._engine.begin() as connection:
             yield connection
 
     @contextmanager

@@ -60,7 +60,13 @@ def _server_engine(place: StorePlace) -> Engine:
     arguments = {key: value for key, value in wanted.items() if key not in place.url.query}
     try:
         engine = create_engine(
-            place.url, connect_args=arguments, pool_timeout=LOCK_WAIT_S, pool_size=_STAY, max_overflow=_MOST - _STAY
+            place.url,
+            connect_args=arguments,
+            isolation_level="AUTOCOMMIT",
+            pool_timeout=LOCK_WAIT_S,
+            pool_size=_STAY,
+            max_overflow=_MOST - _STAY,
+            pool_use_lifo=True,
         )
     except ImportError:
         raise StoreError(
