@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
+import secrets
 from dataclasses import replace
 
 from sqlalchemy import Connection, insert, select, update
 
 from app.errors import DamagedError
 from app.store.engine.words import unstorable
-from app.store.reading import number_of, words_of
-from app.store.records import DesignRow, Head, Revision
+from app.store.reading import moment_of, number_of, words_of
+from app.store.records import DesignRow, Head, Revision, StoredChange
 from app.store.shelved import known_row
 from app.store.tables import ID_LENGTH, design_row, designs, revision_row, revisions
 
@@ -25,6 +26,31 @@ def next_number(connection: Connection, design_id: str) -> int:
     """The number of the revision that is made next, over all branches."""
     query = select(revisions.c.number).where(revisions.c.design == design_id)
     return max(map(number_of, connection.execute(query).scalars()), default=0) + 1
+
+
+def new_id() -> str:
+    """An id that nothing has yet."""
+    return secrets.token_hex(6)
+
+
+def made_on(head: Head, made: StoredChange, now: str, number: int = 0) -> Revision:
+    """The revision that a change of a head makes, not yet written.
+
+    Args:
+        head: what it is made on.
+        made: what the change made of it.
+        now: the time as it is written into rows.
+        number: its number, if that is known.
+    """
+    return Revision(
+        id=new_id(),
+        design=head.design.id,
+        parent=head.revision.id,
+        number=number,
+        summary=made.summary,
+        document=made.document,
+        created=moment_of(now),
+    )
 
 
 _child = revisions.alias()

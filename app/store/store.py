@@ -6,7 +6,6 @@ begun for writing before the head is read, so two tabs or two processes editing 
 
 from __future__ import annotations
 
-import secrets
 from collections.abc import Callable
 from dataclasses import asdict, replace
 from datetime import UTC, datetime
@@ -23,10 +22,9 @@ from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.own_bits import OwnBits
 from app.store.profiles import Profiles
-from app.store.reading import moment_of
 from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
 from app.store.shelved import Shelved, known_row
-from app.store.steps import glance_at_head, next_number, read_head, read_revision, set_head, stepped
+from app.store.steps import glance_at_head, made_on, new_id, next_number, read_head, read_revision, set_head, stepped
 from app.store.strokes import written_at_once
 from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of, tidies
@@ -136,7 +134,7 @@ class Store:
             EditError: a text that cannot be kept.
         """
         now = self._now()
-        design_id, revision_id = _new_id(), _new_id()
+        design_id, revision_id = new_id(), new_id()
         with self._database.writing() as connection:
             connection.execute(
                 insert(designs).values(id=design_id, title=title, created=now, modified=now, head=revision_id)
@@ -183,7 +181,7 @@ class Store:
             if made.document == head.revision.document:
                 return head
             now = self._now()
-            step = _revision_of(head, made, now, next_number(connection, design_id))
+            step = made_on(head, made, now, next_number(connection, design_id))
             connection.execute(insert(revisions).values(**{**asdict(step), "created": now}))
             if head.revision.redo is not None:
                 connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
@@ -244,7 +242,7 @@ class Store:
         now = self._now()
         if tidies(now):
             return None
-        step = _revision_of(before, made, now)
+        step = made_on(before, made, now)
         with self._database.striking(before.design.id) as connection:
             number = written_at_once(connection, before, step, made.title, window, now)
         return stepped(before, replace(step, number=number), made.title) if number else None
@@ -287,20 +285,3 @@ def open_store(where: Path | str | None, clock: Clock = utc_now) -> Store:
         StoreError: the folder cannot be made or written, the URL cannot be read, or the database cannot be used.
     """
     return Store(open_database(place_of(where)), clock)
-
-
-def _revision_of(before: Head, made: StoredChange, now: str, number: int = 0) -> Revision:
-    """The revision that a change of a head makes."""
-    return Revision(
-        id=_new_id(),
-        design=before.design.id,
-        parent=before.revision.id,
-        number=number,
-        summary=made.summary,
-        document=made.document,
-        created=moment_of(now),
-    )
-
-
-def _new_id() -> str:
-    return secrets.token_hex(6)
