@@ -1,0 +1,167 @@
+"""A table of offsets for a curve: points a builder plots with a rule, enough of them for a batten to follow it.
+
+Where the curve runs nearer to level, ordinates stand up from the front datum edge at steps along it; where it runs
+nearer to upright, they reach across from the left one. So no rounding moves the curve by more than it is itself.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.geometry.batten import batten_strays
+from app.geometry.conic import Conic, Floats
+
+LIMIT = 0.5
+"""How far a batten may run from the true curve [mm]."""
+
+_CLOSE = 0.3  # of a step, points nearer than which are one too many
+_ROUNDS = 10
+_SAME = 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class Plot:
+    """Points of one curve, from its start to its end.
+
+    Args:
+        axes: of each point the axis it is stepped along: 0 from the left, 1 from the front; −1 of an end.
+        true: points of the curve at those steps, shape (n, 2) [mm].
+        marked: the same as they are read on the rule, shape (n, 2) [mm].
+        added: whether each was put in for the batten's sake, between steps.
+        reading: what they are rounded to [mm].
+        strays: how far the batten through them runs from the curve at most [mm].
+        asked: how far it would have, with the reading asked for [mm].
+    """
+
+    axes: tuple[int, ...]
+    true: Floats
+    marked: Floats
+    added: tuple[bool, ...]
+    reading: float
+    strays: float
+    asked: float
+
+
+def plot(curve: Conic, step: float, readings: Sequence[float]) -> Plot:
+    """Points of a curve whose coordinates are measured from the datum edges.
+
+    Args:
+        curve: the curve [mm].
+        step: between two ordinates, a whole number of each reading [mm].
+        readings: what ordinates are rounded to, the one asked for first, then finer ones; these are taken only where a
+            batten would run more than ``LIMIT`` off [mm].
+    """
+    first: float | None = None
+    best: Plot | None = None
+    for reading in readings:
+        found = _Plotted(curve, step, reading).settled()
+        first = found.strays if first is None else first
+        if best is None or found.strays < best.strays:
+            best = found
+        if found.strays <= LIMIT:
+            break
+    assert best is not None and first is not None  # there is a reading
+    return Plot(best.axes, best.true, best.marked, best.added, best.reading, best.strays, first)
+
+
+class _Plotted:
+    """The points of a curve as they grow in number."""
+
+    def __init__(self, curve: Conic, step: float, reading: float) -> None:
+        self.curve, self.reading = curve, reading
+        self.cuts = np.array([0.0, *curve.diagonals, 1.0])
+        self.places = np.array([0.0, 1.0])
+        self.axes = np.array([-1, -1])
+        self.added = np.zeros(2, np.bool_)
+        ends = curve.at(self.places)
+        self.true, self.marked = ends, _rounded(ends, reading)
+        for part in range(len(self.cuts) - 1):
+            self._step(part, step)
+        self._thin(_CLOSE * step)
+        if len(self.places) == 2:
+            self._put_in(np.array([0]))
+
+    def settled(self) -> Plot:
+        """With points put in until the batten keeps within the limit, or no more help."""
+        strays = self._strays()
+        for _ in range(_ROUNDS):
+            before = float(strays.max())
+            if before <= LIMIT:
+                break
+            kept = (self.places, self.axes, self.added, self.true, self.marked)
+            if not self._put_in(np.flatnonzero(strays > LIMIT)):
+                break
+            strays = self._strays()
+            if strays.max() >= before:
+                self.places, self.axes, self.added, self.true, self.marked = kept
+                strays = self._strays()
+                break
+        most = float(strays.max())
+        axes, added = tuple(int(a) for a in self.axes), tuple(bool(a) for a in self.added)
+        return Plot(axes, self.true, self.marked, added, self.reading, most, most)
+
+    def _strays(self) -> Floats:
+        apart = np.concatenate(([True], np.any(np.diff(self.marked, axis=0) != 0.0, axis=1)))
+        return batten_strays(self.curve, self.marked[apart], self.places[apart]) if apart.sum() > 1 else np.zeros(1)
+
+    def _axis(self, part: int) -> int:
+        ahead = self.curve.velocity(self.cuts[part : part + 2].mean(keepdims=True))[0]
+        return 0 if abs(ahead[0]) >= abs(ahead[1]) else 1
+
+    def _step(self, part: int, step: float) -> None:
+        """Points at whole steps in the part between two diagonals."""
+        axis = self._axis(part)
+        low, high = sorted(self.curve.at(self.cuts[part : part + 2])[:, axis].tolist())
+        u = step * np.arange(np.ceil(low / step), np.floor(high / step) + 1)
+        self._take(axis, part, u[(u > low + _SAME) & (u < high - _SAME)], added=False)
+
+    def _take(self, axis: int, part: int, u: Floats, *, added: bool) -> None:
+        if not len(u):
+            return
+        t = self.curve.where(axis, u, float(self.cuts[part]), float(self.cuts[part + 1]))
+        true = self.curve.at(t)
+        true[:, axis] = u
+        marked = _rounded(true, self.reading)
+        places = np.concatenate((self.places, t))
+        order = np.argsort(places, kind="stable")
+        self.places = places[order]
+        self.axes = np.concatenate((self.axes, np.full(len(u), axis)))[order]
+        self.added = np.concatenate((self.added, np.full(len(u), added)))[order]
+        self.true = np.concatenate((self.true, true))[order]
+        self.marked = np.concatenate((self.marked, marked))[order]
+
+    def _thin(self, close: float) -> None:
+        """Leave out points that lie closer to the one before, or to the end, than anybody can use."""
+        at, keep = self.true.tolist(), [True] * len(self.places)
+        last = at[0]
+        for k in range(1, len(at) - 1):
+            near = min(np.hypot(at[k][0] - p[0], at[k][1] - p[1]) for p in (last, at[-1]))
+            keep[k] = bool(near >= close)
+            last = at[k] if keep[k] else last
+        kept = np.array(keep)
+        self.places, self.axes, self.added = self.places[kept], self.axes[kept], self.added[kept]
+        self.true, self.marked = self.true[kept], self.marked[kept]
+
+    def _put_in(self, intervals: np.ndarray[tuple[int, ...], np.dtype[np.intp]]) -> bool:
+        """A point in the middle of each of some intervals, where a rule can be set to it; whether there was any."""
+        middles = (self.places[intervals] + self.places[intervals + 1]) / 2
+        lows, highs = self.true[intervals], self.true[intervals + 1]
+        parts = np.clip(np.searchsorted(self.cuts, middles, "right") - 1, 0, len(self.cuts) - 2)
+        at, before = self.curve.at(middles), len(self.places)
+        for part in np.unique(parts).tolist():
+            axis, here = self._axis(part), parts == part
+            u = _rounded(at[here, axis], self.reading)
+            spans = np.sort(np.stack((lows[here, axis], highs[here, axis])), axis=0)
+            limits = np.sort(self.curve.at(self.cuts[part : part + 2])[:, axis])
+            clear = (u - spans[0] > 0.9 * self.reading) & (spans[1] - u > 0.9 * self.reading)
+            self._take(axis, part, u[clear & (u > limits[0]) & (u < limits[1])], added=True)
+        return len(self.places) > before
+
+
+def _rounded(values: Floats, reading: float) -> Floats:
+    """To whole readings, a half away from zero."""
+    found: Floats = np.copysign(np.floor(np.abs(values) / reading + 0.5 + 1e-9), values) * reading
+    return found
