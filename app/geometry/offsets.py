@@ -10,15 +10,20 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 import numpy as np
+import numpy.typing as npt
 
 from app.geometry.batten import batten_strays
 from app.geometry.conic import Conic, Floats
+
+Ints = npt.NDArray[np.intp]
+Flags = npt.NDArray[np.bool_]
 
 LIMIT = 0.5
 """How far a batten may run from the true curve [mm]."""
 
 _CLOSE = 0.3  # of a step, points nearer than which are one too many
 _ROUNDS = 10
+_SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of an interval, where a point is put in: the first that can be had
 _SAME = 1e-9
 
 
@@ -86,26 +91,25 @@ class _Plotted:
 
     def settled(self) -> Plot:
         """With points put in until the batten keeps within the limit, or no more help."""
-        strays = self._strays()
+        best = self._plot()
         for _ in range(_ROUNDS):
-            before = float(strays.max())
-            if before <= LIMIT:
+            if best.strays <= LIMIT or not self._put_in(np.flatnonzero(self._strays() > LIMIT)):
                 break
-            kept = (self.places, self.axes, self.added, self.true, self.marked)
-            if not self._put_in(np.flatnonzero(strays > LIMIT)):
-                break
-            strays = self._strays()
-            if strays.max() >= before:
-                self.places, self.axes, self.added, self.true, self.marked = kept
-                strays = self._strays()
-                break
-        most = float(strays.max())
-        axes, added = tuple(int(a) for a in self.axes), tuple(bool(a) for a in self.added)
+            best = min(best, self._plot(), key=lambda found: found.strays)
+        return best
+
+    def _plot(self) -> Plot:
+        most = float(self._strays().max())
+        axes, added = tuple(self.axes.tolist()), tuple(self.added.tolist())
         return Plot(axes, self.true, self.marked, added, self.reading, most, most)
 
     def _strays(self) -> Floats:
+        """How far the batten strays in each interval; none of it between two marks that have come to be one."""
         apart = np.concatenate(([True], np.any(np.diff(self.marked, axis=0) != 0.0, axis=1)))
-        return batten_strays(self.curve, self.marked[apart], self.places[apart]) if apart.sum() > 1 else np.zeros(1)
+        found = np.zeros(len(self.places) - 1)
+        if apart.sum() > 1:
+            found[np.flatnonzero(apart)[1:] - 1] = batten_strays(self.curve, self.marked[apart], self.places[apart])
+        return found
 
     def _axis(self, part: int) -> int:
         ahead = self.curve.velocity(self.cuts[part : part + 2].mean(keepdims=True))[0]
@@ -145,20 +149,34 @@ class _Plotted:
         self.places, self.axes, self.added = self.places[kept], self.axes[kept], self.added[kept]
         self.true, self.marked = self.true[kept], self.marked[kept]
 
-    def _put_in(self, intervals: np.ndarray[tuple[int, ...], np.dtype[np.intp]]) -> bool:
-        """A point in the middle of each of some intervals, where a rule can be set to it; whether there was any."""
-        middles = (self.places[intervals] + self.places[intervals + 1]) / 2
-        lows, highs = self.true[intervals], self.true[intervals + 1]
-        parts = np.clip(np.searchsorted(self.cuts, middles, "right") - 1, 0, len(self.cuts) - 2)
-        at, before = self.curve.at(middles), len(self.places)
-        for part in np.unique(parts).tolist():
-            axis, here = self._axis(part), parts == part
-            u = _rounded(at[here, axis], self.reading)
-            spans = np.sort(np.stack((lows[here, axis], highs[here, axis])), axis=0)
-            limits = np.sort(self.curve.at(self.cuts[part : part + 2])[:, axis])
-            clear = (u - spans[0] > 0.9 * self.reading) & (spans[1] - u > 0.9 * self.reading)
-            self._take(axis, part, u[clear & (u > limits[0]) & (u < limits[1])], added=True)
+    def _put_in(self, intervals: Ints) -> bool:
+        """A point in each of some intervals, near its middle, where a rule can be set to it; whether there was any."""
+        before = len(self.places)
+        lows, highs = self.places[intervals], self.places[intervals + 1]
+        ends = np.stack((self.true[intervals], self.true[intervals + 1]))
+        for share in _SHARES:
+            wished = lows + share * (highs - lows)
+            done = np.zeros(len(wished), np.bool_)
+            parts = np.clip(np.searchsorted(self.cuts, wished, "right") - 1, 0, len(self.cuts) - 2)
+            for part in np.unique(parts).tolist():
+                here = np.flatnonzero(parts == part)
+                done[here] = self._set(part, wished[here], (lows[here], highs[here]), ends[:, here])
+            lows, highs, ends = lows[~done], highs[~done], ends[:, ~done]
+            if not len(lows):
+                break
         return len(self.places) > before
+
+    def _set(self, part: int, wished: Floats, between: tuple[Floats, Floats], ends: Floats) -> Flags:
+        """Points of a part beside places that are wished for; which of them could be had."""
+        axis = self._axis(part)
+        limits = np.sort(self.curve.at(self.cuts[part : part + 2])[:, axis])
+        u = _rounded(self.curve.at(wished)[:, axis], self.reading)
+        inside = (u > limits[0]) & (u < limits[1])
+        t = self.curve.where(axis, np.clip(u, *limits), float(self.cuts[part]), float(self.cuts[part + 1]))
+        clear = np.hypot(*np.moveaxis(self.curve.at(t) - ends, 2, 0)).min(axis=0) > 0.9 * self.reading
+        good: Flags = inside & clear & (t > between[0]) & (t < between[1])
+        self._take(axis, part, u[good], added=True)
+        return good
 
 
 def _rounded(values: Floats, reading: float) -> Floats:
