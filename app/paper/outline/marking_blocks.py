@@ -1,0 +1,138 @@
+"""What stands on the pages that say how an outline is marked out, as blocks of known height one below the other."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+
+from app.drafting.outline_picture import outline_picture
+from app.drafting.outline_words import (
+    batten_words,
+    curve_name,
+    curve_steps,
+    line_name,
+    line_steps,
+    reading_words,
+    row_words,
+)
+from app.drafting.words import exact
+from app.model.resolved import ResolvedBoard
+from app.paper.cover.text import Paragraph, height, set_text
+from app.scene.palette import TEXT, TEXT_MUTED
+from app.scene.primitives import Item, Line, Style, Text
+from app.shop.outline_marks import MarkedCurve, OutlineMarks
+from app.units import Unit
+
+_SIZE = 3.1
+_PITCH = 4.4
+_COLUMN = 42.0  # least width of one column of a table [mm]
+_LONGEST = 36  # rows in a column, after which a table goes on below
+_PICTURE = 62.0
+_RULE = Style(stroke="#5a5f64", width=0.13, role="rule")
+_CELLS = (5.0, 18.0, 29.0, 39.5)
+"""Right ends of the cells of a table from the left of their column [mm]."""
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Something that is not broken from page to page.
+
+    Args:
+        height: with the air below it [mm].
+        draw: its items below an ordinate [mm].
+        held: whether it stays on the page of the block after it, as a heading does.
+    """
+
+    height: float
+    draw: Callable[[float], list[Item]]
+    held: bool = False
+
+
+def marking_blocks(board: ResolvedBoard, marks: OutlineMarks, left: float, width: float, unit: Unit) -> list[Block]:
+    """The picture, how to read the tables, then every curve and every sloped line.
+
+    Args:
+        board: the board.
+        marks: what has to be marked out.
+        left: where the blocks begin [mm].
+        width: of the blocks [mm].
+        unit: unit of the words.
+    """
+    if not (marks.curves or marks.lines):
+        said = "Every line of this board is level or upright: a rule and a square mark it out, and there is no curve."
+        return [_words([Paragraph(said)], left, width)]
+    found = [_picture(board, marks, left, width), _words(_how(marks, unit), left, width, air=3.0)]
+    for curve in marks.curves:
+        steps = [*curve_steps(curve, unit), batten_words(curve, marks.plotting.reading, unit)]
+        found.append(_words([Paragraph(curve_name(curve), bold=True), *map(Paragraph, steps)], left, width, held=True))
+        found += _table(curve, left, width, unit)
+    for line in marks.lines:
+        steps = [Paragraph(step) for step in line_steps(line, unit)]
+        found.append(_words([Paragraph(line_name(line), bold=True), *steps], left, width, air=3.0))
+    return found
+
+
+def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
+    step, reading = exact(marks.plotting.step, unit), reading_words(marks.plotting.reading, unit)
+    return [
+        Paragraph(
+            "Left and front are measured from the left and the front datum edge of the blank, square to them: mark "
+            "every point, drive a pin at each, bend a batten (a thin, even strip) along the pins and draw along it. "
+            "Let the batten run on past both ends, along the straight edges."
+        ),
+        Paragraph(
+            f"Ordinates every {step}, rounded to {reading}. “Rounded by” is what that adds, in mm. The sheets at true "
+            "size show the true curve, with a tick at every step."
+        ),
+    ]
+
+
+def _picture(board: ResolvedBoard, marks: OutlineMarks, left: float, width: float) -> Block:
+    def draw(top: float) -> list[Item]:
+        return [outline_picture(board, marks, (left + 1.0, top - _PICTURE + 3.0, left + width - 1.0, top - 1.0))]
+
+    return Block(_PICTURE, draw)
+
+
+def _words(paragraphs: Sequence[Paragraph], left: float, width: float, *, air: float = 1.2, held: bool = False) -> Block:
+    def draw(top: float) -> list[Item]:
+        return set_text(paragraphs, left, top, width, _SIZE)[0]
+
+    return Block(height(paragraphs, width, _SIZE) + air, draw, held)
+
+
+def _table(curve: MarkedCurve, left: float, width: float, unit: Unit) -> list[Block]:
+    """A curve's points in columns, read down one after the other; a long table in several such blocks."""
+    rows, many = row_words(curve, unit), int(width // _COLUMN)
+    full = _LONGEST * many
+    return [_columns(rows[k : k + full], left, many, width / many) for k in range(0, len(rows), full)]
+
+
+def _columns(rows: Sequence[tuple[str, str, str, str]], left: float, many: int, wide: float) -> Block:
+    deep = max(-(-len(rows) // many), min(len(rows), 6))
+    columns = [rows[k : k + deep] for k in range(0, len(rows), deep)]
+    total = _PITCH * (deep + 1) + 4.0
+
+    def draw(top: float) -> list[Item]:
+        items: list[Item] = []
+        for number, column in enumerate(columns):
+            x = left + number * wide
+            items += _row(("", "left", "front", "rounded by"), x, top - 3.4, 2.5)
+            items.append(Line((x, top - _PITCH), (x + _CELLS[-1], top - _PITCH), _RULE))
+            for k, row in enumerate(column, start=1):
+                items += _row(row, x, top - 3.4 - k * _PITCH, _SIZE)
+        return items
+
+    return Block(total, draw)
+
+
+def _row(words: Sequence[str], x: float, y: float, size: float) -> list[Item]:
+    first, left, front, off = words
+    return [
+        Text((x + _CELLS[0], y), first, 0.85 * size, TEXT_MUTED, "end"),
+        *(
+            Text((x + end, y), said, size, TEXT, "end", bold=size == _SIZE)
+            for end, said in zip(_CELLS[1:3], (left, front), strict=True)
+        ),
+        Text((x + _CELLS[3], y), off, 0.85 * size if size == _SIZE else size, TEXT_MUTED, "end"),
+    ]
