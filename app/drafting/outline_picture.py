@@ -42,8 +42,8 @@ def outline_picture(board: ResolvedBoard, marks: OutlineMarks, box: Box) -> Grou
         items.append(Line(a, b, MEASURE))
         items += [Circle(p, 0.7, _DOT) for p in (a, b)]
         middle = ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2)
-        centre = (move[0] + k * (bx1 - bx0) / 2, move[1] + k * (by1 - by0) / 2)
-        named.append((f"L{line.number}", middle, (2 * middle[0] - centre[0], 2 * middle[1] - centre[1])))
+        up = 1.0 if middle[1] < (y0 + y1) / 2 else -1.0  # square to the line, towards the middle of the board
+        named.append((f"L{line.number}", middle, (middle[0] + up * (b[1] - a[1]), middle[1] - up * (b[0] - a[0]))))
     return Group((*items, *_numbers(named)), name="outline-picture")
 
 

@@ -28,9 +28,9 @@ def marked_words(mm: float, reading: float, unit: Unit) -> str:
     return format_exact(round(_zero(mm), 1)).replace("-", "−")
 
 
-def off_words(true: float, marked: float) -> str:
-    """What rounding adds, in mm whatever the rule reads: ``+0.14``, ``−0.08``; ``0`` where it says it in full."""
-    off = round(marked - true, 2)
+def off_words(off: float) -> str:
+    """What rounding adds, in mm whatever the rule reads: ``+0.14``, ``−0.08``; ``0`` where it adds nothing."""
+    off = round(off, 2)
     return "0" if off == 0 else f"{'+' if off > 0 else '−'}{abs(off):.2f}"
 
 
@@ -61,6 +61,8 @@ def curve_steps(curve: MarkedCurve, unit: Unit) -> tuple[str, ...]:
     """What to do, a sentence a step."""
     whose = _of(curve.ring)
     steps = [_measured(curve.corner, curve.legs, unit, whose, "the curve")]
+    if not curve.within:
+        steps = ["Its edges meet beyond the blank: mark its two ends from the datum edges, and join them with the curve."]
     a, b = curve.ends
     steps.append(f"It begins {place_words(a, unit)}, and ends {place_words(b, unit)}.")
     if curve.circle is not None:
@@ -102,18 +104,18 @@ def batten_words(curve: MarkedCurve, asked: float, unit: Unit) -> str:
 
 
 def row_words(curve: MarkedCurve, unit: Unit) -> tuple[tuple[str, str, str, str], ...]:
-    """The table of a curve: number of the point, from the left, from the front, what rounding adds."""
+    """The table of a curve: number of the point, from the left, from the front, what rounding adds.
+
+    An end is rounded both ways; what is said of it is the larger.
+    """
     plot = curve.plot
     rows = zip(plot.axes, plot.true.tolist(), plot.marked.tolist(), strict=True)
     found = []
     for number, (axis, true, marked) in enumerate(rows, start=1):
         left, front = (marked_words(v, plot.reading, unit) for v in marked)
-        if axis < 0:
-            offs = [off_words(t, m) for t, m in zip(true, marked, strict=True)]
-            off = " ".join(dict.fromkeys(offs)) if offs[0] == offs[1] else f"{offs[0]}, {offs[1]}"
-        else:
-            off = off_words(true[1 - axis], marked[1 - axis])
-        found.append((str(number), left, front, off))
+        offs = [m - t for t, m in zip(true, marked, strict=True)]
+        off = max(offs, key=abs) if axis < 0 else offs[1 - axis]
+        found.append((str(number), left, front, off_words(off)))
     return tuple(found)
 
 

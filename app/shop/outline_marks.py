@@ -21,6 +21,8 @@ _SQUARE = 1e-5  # a line that leans no more, 0.01 mm in 1 m, is level or upright
 _SAME = 1e-6  # mm
 _HALF = np.array([0.5])
 
+Box = tuple[float, float, float, float]
+
 
 @dataclass(frozen=True, slots=True)
 class Leg:
@@ -39,6 +41,7 @@ class MarkedCurve:
         number: by which it is known, from 1.
         ring: 0 of the outline, n of the n-th opening.
         corner: where its two edges meet, from the left and the front datum edge [mm].
+        within: whether that is on the blank, the rectangle round the outline.
         legs: the edges, in the order it is plotted.
         ends: where it begins and ends [mm].
         middle: a third point, half-way round [mm].
@@ -50,6 +53,7 @@ class MarkedCurve:
     number: int
     ring: int
     corner: Point
+    within: bool
     legs: tuple[Leg, Leg]
     ends: tuple[Point, Point]
     middle: Point
@@ -138,19 +142,19 @@ def offset_rows(marks: OutlineMarks) -> tuple[OffsetRow, ...]:
 
 @lru_cache(maxsize=16)
 def _marks(outline: Outline, openings: tuple[Outline, ...], plotting: Plotting) -> OutlineMarks:
-    x0, y0, _, _ = outline.bounds
+    x0, y0, x1, y1 = outline.bounds
     curves: list[MarkedCurve] = []
     lines: list[MarkedLine] = []
     for ring, loop in enumerate((outline, *openings)):
         first = len(curves) + 1
-        found = list(_curves(loop, ring, (x0, y0), first, plotting))
+        found = list(_curves(loop, ring, (x0, y0, x1, y1), first, plotting))
         curves += found
         lines += _lines(loop, ring, (x0, y0), len(lines) + 1)
     return OutlineMarks(tuple(curves), tuple(lines), plotting)
 
 
-def _curves(loop: Outline, ring: int, datum: Point, first: int, plotting: Plotting) -> Iterator[MarkedCurve]:
-    corners = loop.corners
+def _curves(loop: Outline, ring: int, blank: Box, first: int, plotting: Plotting) -> Iterator[MarkedCurve]:
+    corners, datum = loop.corners, blank[:2]
     count = len(corners)
     numbers = {i: first + k for k, i in enumerate(i for i in range(count) if loop.curves[i] is not None)}
     for i, piece in enumerate(loop.curves):
@@ -165,9 +169,14 @@ def _curves(loop: Outline, ring: int, datum: Point, first: int, plotting: Plotti
         circle = (_moved(piece.centre, datum), piece.radius) if isinstance(piece, ArcPiece) else None
         middle = tuple(curve.at(_HALF)[0].tolist())
         yield MarkedCurve(
-            numbers[i], ring, curve.control, legs, (curve.a, curve.b), (middle[0], middle[1]), circle,
+            numbers[i], ring, curve.control, _within(at, blank), legs, (curve.a, curve.b), (middle[0], middle[1]), circle,
             numbers[(i + 1) % count] if meets else 0, plot(curve, plotting.step, plotting.readings),
         )  # fmt: skip
+
+
+def _within(at: Point, blank: Box) -> bool:
+    x0, y0, x1, y1 = blank
+    return x0 - _SAME <= at[0] <= x1 + _SAME and y0 - _SAME <= at[1] <= y1 + _SAME
 
 
 def _conic(piece: ArcPiece | EllipsePiece, corner: Point, datum: Point) -> Conic:

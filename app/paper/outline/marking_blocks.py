@@ -29,7 +29,7 @@ _COLUMN = 42.0  # least width of one column of a table [mm]
 _LONGEST = 36  # rows in a column, after which a table goes on below
 _PICTURE = 62.0
 _RULE = Style(stroke="#5a5f64", width=0.13, role="rule")
-_CELLS = (5.0, 18.0, 29.0, 39.5)
+_CELLS = (5.5, 17.5, 29.5, 40.5)
 """Right ends of the cells of a table from the left of their column [mm]."""
 
 
@@ -81,7 +81,7 @@ def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
             "Let the batten run on past both ends, along the straight edges."
         ),
         Paragraph(
-            f"Ordinates every {step}, rounded to {reading}. “Rounded by” is what that adds, in mm. The sheets at true "
+            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm, at an end the larger of its two. The sheets at true "
             "size show the true curve, with a tick at every step."
         ),
     ]
@@ -117,7 +117,7 @@ def _columns(rows: Sequence[tuple[str, str, str, str]], left: float, many: int, 
         items: list[Item] = []
         for number, column in enumerate(columns):
             x = left + number * wide
-            items += _row(("", "left", "front", "rounded by"), x, top - 3.4, 2.5)
+            items += _row(("", "left", "front", "off, mm"), x, top - 3.4, 2.5)
             items.append(Line((x, top - _PITCH), (x + _CELLS[-1], top - _PITCH), _RULE))
             for k, row in enumerate(column, start=1):
                 items += _row(row, x, top - 3.4 - k * _PITCH, _SIZE)
