@@ -62,7 +62,9 @@ def curve_steps(curve: MarkedCurve, unit: Unit) -> tuple[str, ...]:
     whose = _of(curve.ring)
     steps = [_measured(curve.corner, curve.legs, unit, whose, "the curve")]
     if not curve.within:
-        steps = ["Its edges meet beyond the blank: mark its two ends from the datum edges, and join them with the curve."]
+        steps = [
+            "Its edges meet beyond the blank: mark its two ends from the datum edges, and join them with the curve."
+        ]
     a, b = curve.ends
     steps.append(f"It begins {place_words(a, unit)}, and ends {place_words(b, unit)}.")
     if curve.circle is not None:
@@ -85,7 +87,8 @@ def line_steps(line: MarkedLine, unit: Unit) -> tuple[str, ...]:
     steps.append(f"From {place_words(a, unit)} to {place_words(b, unit)}, straight.")
     way = "rises" if line.rise >= 0 else "falls"
     steps.append(
-        f"Check: over a run of {exact(line.run, unit)} along the front datum edge it {way} {exact(abs(line.rise), unit)}."
+        f"Check: over a run of {exact(line.run, unit)} along the front datum edge it {way} "
+        f"{exact(abs(line.rise), unit)}."
     )
     return tuple(steps)
 
@@ -99,7 +102,8 @@ def batten_words(curve: MarkedCurve, asked: float, unit: Unit) -> str:
         said += f" Read to {fine} here: to {coarse} it would run {strays_words(plot.asked)} off."
     added = sum(plot.added)
     if added:
-        said += f" {added} point{'' if added == 1 else 's'} between the steps {'is' if added == 1 else 'are'} for the batten."
+        points = "1 point between the steps is" if added == 1 else f"{added} points between the steps are"
+        said += f" {points} there for the batten."
     return said
 
 
@@ -124,7 +128,9 @@ def _measured(corner: Point, legs: tuple[Leg, Leg], unit: Unit, whose: str, how:
     meet = f"its edges meet {place_words(corner, unit)}"
     if legs[0].edge == legs[1].edge:
         a, b = (exact(leg.back, unit) for leg in legs)
-        return f"Rule both edges on until they cross: {meet}. Measure {a} and {b} back from there; join them with {how}."
+        return (
+            f"Rule both edges on until they cross: {meet}. Measure {a} and {b} back from there; join them with {how}."
+        )
     first, second = (_leg_words(leg, other, unit, whose) for leg, other in _paired(legs))
     return f"From the corner, where {meet}, measure {first}, {second}; join the two marks with {how}."
 
@@ -163,5 +169,3 @@ def _of(ring: int) -> str:
 
 def _zero(mm: float) -> float:
     return 0.0 if abs(mm) < _SAME else mm
-
-

@@ -7,7 +7,7 @@ nearer to upright, they reach across from the left one. So no rounding moves the
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import numpy.typing as npt
@@ -59,17 +59,12 @@ def plot(curve: Conic, step: float, readings: Sequence[float]) -> Plot:
         readings: what ordinates are rounded to, the one asked for first, then finer ones; these are taken only where a
             batten would run more than ``LIMIT`` off [mm].
     """
-    first: float | None = None
-    best: Plot | None = None
-    for reading in readings:
-        found = _Plotted(curve, step, reading).settled()
-        first = found.strays if first is None else first
-        if best is None or found.strays < best.strays:
-            best = found
-        if found.strays <= LIMIT:
+    first = best = _Plotted(curve, step, readings[0]).settled()
+    for reading in readings[1:]:
+        if best.strays <= LIMIT:
             break
-    assert best is not None and first is not None  # there is a reading
-    return Plot(best.axes, best.true, best.marked, best.added, best.reading, best.strays, first)
+        best = min(best, _Plotted(curve, step, reading).settled(), key=lambda found: found.strays)
+    return replace(best, asked=first.strays)
 
 
 class _Plotted:

@@ -26,7 +26,7 @@ Box = tuple[float, float, float, float]
 
 @dataclass(frozen=True, slots=True)
 class Leg:
-    """One of the two edges that meet in a corner: which, whether it is level or upright, and how far back on it [mm]."""
+    """An edge that meets another in a corner: which, whether it is level or upright, and how far back on it [mm]."""
 
     edge: EdgeName
     square: bool
@@ -169,7 +169,8 @@ def _curves(loop: Outline, ring: int, blank: Box, first: int, plotting: Plotting
         circle = (_moved(piece.centre, datum), piece.radius) if isinstance(piece, ArcPiece) else None
         middle = tuple(curve.at(_HALF)[0].tolist())
         yield MarkedCurve(
-            numbers[i], ring, curve.control, _within(at, blank), legs, (curve.a, curve.b), (middle[0], middle[1]), circle,
+            numbers[i], ring, curve.control, _within(at, blank), legs, (curve.a, curve.b), (middle[0], middle[1]),
+            circle,
             numbers[(i + 1) % count] if meets else 0, plot(curve, plotting.step, plotting.readings),
         )  # fmt: skip
 
@@ -198,9 +199,7 @@ def _lines(loop: Outline, ring: int, datum: Point, first: int) -> Iterator[Marke
         number += 1
 
 
-def _cut_corner(
-    before: Piece, line: LinePiece, after: Piece, datum: Point
-) -> tuple[Point, tuple[Leg, Leg]] | None:
+def _cut_corner(before: Piece, line: LinePiece, after: Piece, datum: Point) -> tuple[Point, tuple[Leg, Leg]] | None:
     """The corner of a level and an upright edge that a line cuts off."""
     if not (isinstance(before, LinePiece) and isinstance(after, LinePiece)):
         return None

@@ -33,6 +33,9 @@ _CELLS = (5.5, 17.5, 29.5, 40.5)
 """Right ends of the cells of a table from the left of their column [mm]."""
 
 
+NOTHING = "Every line of this board is level or upright, and there is no curve: a rule and a square mark it out."
+
+
 @dataclass(frozen=True, slots=True)
 class Block:
     """Something that is not broken from page to page.
@@ -59,17 +62,19 @@ def marking_blocks(board: ResolvedBoard, marks: OutlineMarks, left: float, width
         unit: unit of the words.
     """
     if not (marks.curves or marks.lines):
-        said = "Every line of this board is level or upright: a rule and a square mark it out, and there is no curve."
-        return [_words([Paragraph(said)], left, width)]
+        return [_words([Paragraph(NOTHING)], left, width)]
     found = [_picture(board, marks, left, width), _words(_how(marks, unit), left, width, air=3.0)]
     for curve in marks.curves:
-        steps = [*curve_steps(curve, unit), batten_words(curve, marks.plotting.reading, unit)]
-        found.append(_words([Paragraph(curve_name(curve), bold=True), *map(Paragraph, steps)], left, width, held=True))
+        said = [*curve_steps(curve, unit), batten_words(curve, marks.plotting.reading, unit)]
+        found.append(_words(_headed(curve_name(curve), said), left, width, held=True))
         found += _table(curve, left, width, unit)
     for line in marks.lines:
-        steps = [Paragraph(step) for step in line_steps(line, unit)]
-        found.append(_words([Paragraph(line_name(line), bold=True), *steps], left, width, air=3.0))
+        found.append(_words(_headed(line_name(line), line_steps(line, unit)), left, width, air=3.0))
     return found
+
+
+def _headed(name: str, said: Sequence[str]) -> list[Paragraph]:
+    return [Paragraph(name, bold=True), *(Paragraph(each) for each in said)]
 
 
 def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
@@ -81,8 +86,8 @@ def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
             "Let the batten run on past both ends, along the straight edges."
         ),
         Paragraph(
-            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm, at an end the larger of its two. The sheets at true "
-            "size show the true curve, with a tick at every step."
+            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm, at an end the larger of "
+            "its two. The sheets at true size show the true curve, with a tick at every step."
         ),
     ]
 
@@ -94,7 +99,9 @@ def _picture(board: ResolvedBoard, marks: OutlineMarks, left: float, width: floa
     return Block(_PICTURE, draw)
 
 
-def _words(paragraphs: Sequence[Paragraph], left: float, width: float, *, air: float = 1.2, held: bool = False) -> Block:
+def _words(
+    paragraphs: Sequence[Paragraph], left: float, width: float, *, air: float = 1.2, held: bool = False
+) -> Block:
     def draw(top: float) -> list[Item]:
         return set_text(paragraphs, left, top, width, _SIZE)[0]
 
