@@ -86,8 +86,8 @@ def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
             "Let the batten run on past both ends, along the straight edges."
         ),
         Paragraph(
-            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm, at an end the larger of "
-            "its two. The sheets at true size show the true curve, with a tick at every step."
+            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm; at an end the larger "
+            "of its two. The sheets at true size show the true curve, with a tick at every step."
         ),
     ]
 
