@@ -9,6 +9,7 @@ from app.shop.outline_marks import Leg, MarkedCurve, MarkedLine
 from app.units import INCH, Unit, format_exact, format_length
 
 _SAME = 0.005  # mm
+_SWUNG = 1000.0  # the largest radius a builder swings on a bench [mm]; common practice, no source
 
 
 def place_words(at: Point, unit: Unit) -> str:
@@ -69,10 +70,10 @@ def curve_steps(curve: MarkedCurve, unit: Unit) -> tuple[str, ...]:
     steps.append(f"It begins {place_words(a, unit)}, and ends {place_words(b, unit)}.")
     if curve.circle is not None:
         centre, radius = curve.circle
-        steps.append(
-            f"It is part of a circle: its third point is {place_words(curve.middle, unit)}. With a compass or trammel: "
-            f"radius {exact(radius, unit)}, centre {place_words(centre, unit)}."
-        )
+        said = f"It is part of a circle: its third point is {place_words(curve.middle, unit)}."
+        if radius <= _SWUNG:
+            said += f" With a compass or trammel: radius {exact(radius, unit)}, centre {place_words(centre, unit)}."
+        steps.append(said)
     if curve.joins:
         steps.append(f"It runs into curve {curve.joins} without a straight piece: bend one batten along both.")
     return tuple(steps)
