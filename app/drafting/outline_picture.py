@@ -51,15 +51,17 @@ def _numbers(named: list[tuple[str, Point, Point]]) -> list[Item]:
     """Each number on the side of its curve that the corner is not on; none over another."""
     found: list[Item] = []
     taken = np.zeros((0, 4))
-    for name, at, off in named[:_MOST]:
-        away = np.array(at) - np.array(off)
+    for name, at, corner in named[:_MOST]:
+        away = np.array(at) - np.array(corner)
         length = float(np.hypot(*away))
         way = away / length if length > 0 else np.array((0.0, 1.0))
-        x, y = (np.array(at) + _INSIDE * way).tolist()
-        wide, high = text_width(name, _SIZE, bold=True) / 2 + 0.4, CAP_HEIGHT * _SIZE / 2 + 0.4
-        box = np.array((x - wide, y - high, x + wide, y + high))
-        if ((taken[:, :2] < box[2:]) & (taken[:, 2:] > box[:2])).all(axis=1).any():
-            continue
-        taken = np.vstack((taken, box))
-        found.append(Text((x, y - CAP_HEIGHT * _SIZE / 2), name, _SIZE, TEXT, "middle", bold=True))
+        half = np.array((text_width(name, _SIZE, bold=True) / 2 + 0.4, CAP_HEIGHT * _SIZE / 2 + 0.4))
+        for off in (_INSIDE, -_INSIDE, 2 * _INSIDE):
+            place = np.array(at) + off * way
+            box = np.concatenate((place - half, place + half))
+            if not ((taken[:, :2] < box[2:]) & (taken[:, 2:] > box[:2])).all(axis=1).any():
+                taken = np.vstack((taken, box))
+                x, y = place.tolist()
+                found.append(Text((x, y - CAP_HEIGHT * _SIZE / 2), name, _SIZE, TEXT, "middle", bold=True))
+                break
     return found

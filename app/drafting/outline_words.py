@@ -103,7 +103,7 @@ def batten_words(curve: MarkedCurve, asked: float, unit: Unit) -> str:
         said += f" Read to {fine} here: to {coarse} it would run {strays_words(plot.asked)} off."
     added = sum(plot.added)
     if added:
-        points = "1 point between the steps is" if added == 1 else f"{added} points between the steps are"
+        points = "1 point between those is" if added == 1 else f"{added} points between those are"
         said += f" {points} there for the batten."
     return said
 

@@ -1,6 +1,6 @@
 """A table of offsets for a curve: points a builder plots with a rule, enough of them for a batten to follow it.
 
-Where the curve runs nearer to level, ordinates stand up from the front datum edge at steps along it; where it runs
+Where the curve runs nearer to level, ordinates stand up from the front datum edge at a spacing along it; where it runs
 nearer to upright, they reach across from the left one. So no rounding moves the curve by more than it is itself.
 """
 
@@ -21,7 +21,7 @@ Flags = npt.NDArray[np.bool_]
 LIMIT = 0.5
 """How far a batten may run from the true curve [mm]."""
 
-_CLOSE = 0.3  # of a step, points nearer than which are one too many
+_CLOSE = 0.3  # of the spacing, points nearer than which are one too many
 _ROUNDS = 10
 _SHARES = (0.5, 0.35, 0.65, 0.2, 0.8)  # of an interval, where a point is put in: the first that can be had
 _SAME = 1e-9
@@ -32,10 +32,10 @@ class Plot:
     """Points of one curve, from its start to its end.
 
     Args:
-        axes: of each point the axis it is stepped along: 0 from the left, 1 from the front; −1 of an end.
-        true: points of the curve at those steps, shape (n, 2) [mm].
+        axes: of each point the axis its ordinates are spaced along: 0 from the left, 1 from the front; −1 of an end.
+        true: points of the curve there, shape (n, 2) [mm].
         marked: the same as they are read on the rule, shape (n, 2) [mm].
-        added: whether each was put in for the batten's sake, between steps.
+        added: whether each was put in for the batten's sake, between those.
         reading: what they are rounded to [mm].
         strays: how far the batten through them runs from the curve at most [mm].
         asked: how far it would have, with the reading asked for [mm].
@@ -50,27 +50,27 @@ class Plot:
     asked: float
 
 
-def plot(curve: Conic, step: float, readings: Sequence[float]) -> Plot:
+def plot(curve: Conic, spacing: float, readings: Sequence[float]) -> Plot:
     """Points of a curve whose coordinates are measured from the datum edges.
 
     Args:
         curve: the curve [mm].
-        step: between two ordinates, a whole number of each reading [mm].
+        spacing: of the ordinates, a whole number of each reading [mm].
         readings: what ordinates are rounded to, the one asked for first, then finer ones; these are taken only where a
             batten would run more than ``LIMIT`` off [mm].
     """
-    first = best = _Plotted(curve, step, readings[0]).settled()
+    first = best = _Plotted(curve, spacing, readings[0]).settled()
     for reading in readings[1:]:
         if best.strays <= LIMIT:
             break
-        best = min(best, _Plotted(curve, step, reading).settled(), key=lambda found: found.strays)
+        best = min(best, _Plotted(curve, spacing, reading).settled(), key=lambda found: found.strays)
     return replace(best, asked=first.strays)
 
 
 class _Plotted:
     """The points of a curve as they grow in number."""
 
-    def __init__(self, curve: Conic, step: float, reading: float) -> None:
+    def __init__(self, curve: Conic, spacing: float, reading: float) -> None:
         self.curve, self.reading = curve, reading
         self.cuts = np.array([0.0, *curve.diagonals, 1.0])
         self.places = np.array([0.0, 1.0])
@@ -79,8 +79,8 @@ class _Plotted:
         ends = curve.at(self.places)
         self.true, self.marked = ends, _rounded(ends, reading)
         for part in range(len(self.cuts) - 1):
-            self._step(part, step)
-        self._thin(_CLOSE * step)
+            self._at_spacing(part, spacing)
+        self._thin(_CLOSE * spacing)
         if len(self.places) == 2:
             self._put_in(np.array([0]))
 
@@ -110,11 +110,11 @@ class _Plotted:
         ahead = self.curve.velocity(self.cuts[part : part + 2].mean(keepdims=True))[0]
         return 0 if abs(ahead[0]) >= abs(ahead[1]) else 1
 
-    def _step(self, part: int, step: float) -> None:
-        """Points at whole steps in the part between two diagonals."""
+    def _at_spacing(self, part: int, spacing: float) -> None:
+        """Points at whole spacings in the part between two diagonals."""
         axis = self._axis(part)
         low, high = sorted(self.curve.at(self.cuts[part : part + 2])[:, axis].tolist())
-        u = step * np.arange(np.ceil(low / step), np.floor(high / step) + 1)
+        u = spacing * np.arange(np.ceil(low / spacing), np.floor(high / spacing) + 1)
         self._take(axis, part, u[(u > low + _SAME) & (u < high - _SAME)], added=False)
 
     def _take(self, axis: int, part: int, u: Floats, *, added: bool) -> None:

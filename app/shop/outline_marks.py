@@ -171,7 +171,7 @@ def _curves(loop: Outline, ring: int, blank: Box, first: int, plotting: Plotting
         yield MarkedCurve(
             numbers[i], ring, curve.control, _within(at, blank), legs, (curve.a, curve.b), (middle[0], middle[1]),
             circle,
-            numbers[(i + 1) % count] if meets else 0, plot(curve, plotting.step, plotting.readings),
+            numbers[(i + 1) % count] if meets else 0, plot(curve, plotting.spacing, plotting.readings),
         )  # fmt: skip
 
 

@@ -136,7 +136,7 @@ def test_the_tables_say_every_point_as_it_is_marked(paper: str, units: str) -> N
         assert "measure 160 mm along the back edge, 70 mm down the left edge" in words
         assert "measure 60 mm along the front edge, 40 mm up the left edge" in words
     else:
-        assert "Ordinates every 1/2\", rounded to 1/32 in." in words
+        assert 'Ordinates every 1/2", rounded to 1/32 in.' in words
     assert len(OUTLINE_MARKING.rows(job)) == sum(
         len(c.plot.axes) for c in outline_marks(job.board, plotting_of(job.board, job.printing)).curves
     )
@@ -147,13 +147,14 @@ def test_a_rim_a_tenth_of_a_millimetre_off_is_not_handed_out() -> None:
     assert prove_sheets(OUTLINE_MARKING, data, job) is not None
     corners = list(job.board.outline.corners)
     corners[1] = replace(corners[1], setback=(ROUND + 0.5, ROUND + 0.5))  # 0.2 mm further in at its middle
+    other = SheetJob(replace(job.board, outline=Outline(tuple(corners))), job.printing)
     with pytest.raises(ProofError):
-        other = replace(job.board, outline=Outline(tuple(corners)))
-        prove_sheets(OUTLINE_MARKING, data, SheetJob(other, job.printing))
+        prove_sheets(OUTLINE_MARKING, data, other)
 
 
 def boards() -> list[ResolvedBoard]:
     """Oval, slot-shaped, round, of 20 mm and of 5 m."""
+
     def shaped(*corners: Corner) -> ResolvedBoard:
         return replace(bare(400, 200), outline=Outline(corners))
 
@@ -162,7 +163,8 @@ def boards() -> list[ResolvedBoard]:
         return shaped(*(Corner(x, y, s) for x, y, s in places))
 
     return [
-        cornered(500, 240, 250, 120), cornered(600, 150, 75, 75), cornered(20, 20, 10, 10), cornered(300, 300, 150, 150),
+        cornered(500, 240, 250, 120), cornered(600, 150, 75, 75), cornered(20, 20, 10, 10),
+        cornered(300, 300, 150, 150),
         shaped(Corner(0, 0), Corner(5000, 0), Corner(5000, 600, (40, 2500)), Corner(0, 600, (2500, 40))),
     ]  # fmt: skip
 

@@ -25,15 +25,19 @@ from app.units import Unit
 
 _SIZE = 3.1
 _PITCH = 4.4
-_COLUMN = 42.0  # least width of one column of a table [mm]
-_LONGEST = 36  # rows in a column, after which a table goes on below
+_WORDED = 45.0  # kept on a page for the words before a table [mm]
 _PICTURE = 62.0
 _RULE = Style(stroke="#5a5f64", width=0.13, role="rule")
-_CELLS = (5.5, 17.5, 29.5, 40.5)
-"""Right ends of the cells of a table from the left of their column [mm]."""
+_CELLS = {Unit.MM: (5.5, 17.5, 29.5, 40.5), Unit.INCH: (5.5, 23.0, 40.5, 52.0)}
+"""Right ends of the cells of a table from the left of their column [mm]; fractions are wider than decimals."""
+
+_APART = 1.5  # least gap between two columns of a table [mm]
 
 
 NOTHING = "Every line of this board is level or upright, and there is no curve: a rule and a square mark it out."
+
+
+Row = tuple[str, str, str, str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,7 +55,9 @@ class Block:
     held: bool = False
 
 
-def marking_blocks(board: ResolvedBoard, marks: OutlineMarks, left: float, width: float, unit: Unit) -> list[Block]:
+def marking_blocks(
+    board: ResolvedBoard, marks: OutlineMarks, left: float, width: float, room: float, unit: Unit
+) -> list[Block]:
     """The picture, how to read the tables, then every curve and every sloped line.
 
     Args:
@@ -59,6 +65,7 @@ def marking_blocks(board: ResolvedBoard, marks: OutlineMarks, left: float, width
         marks: what has to be marked out.
         left: where the blocks begin [mm].
         width: of the blocks [mm].
+        room: height of a page for them [mm].
         unit: unit of the words.
     """
     if not (marks.curves or marks.lines):
@@ -67,7 +74,7 @@ def marking_blocks(board: ResolvedBoard, marks: OutlineMarks, left: float, width
     for curve in marks.curves:
         said = [*curve_steps(curve, unit), batten_words(curve, marks.plotting.reading, unit)]
         found.append(_words(_headed(curve_name(curve), said), left, width, held=True))
-        found += _table(curve, left, width, unit)
+        found += _table(curve, left, width, room, unit)
     for line in marks.lines:
         found.append(_words(_headed(line_name(line), line_steps(line, unit)), left, width, air=3.0))
     return found
@@ -78,7 +85,7 @@ def _headed(name: str, said: Sequence[str]) -> list[Paragraph]:
 
 
 def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
-    step, reading = exact(marks.plotting.step, unit), reading_words(marks.plotting.reading, unit)
+    every, reading = exact(marks.plotting.spacing, unit), reading_words(marks.plotting.reading, unit)
     return [
         Paragraph(
             "Left and front are measured from the left and the front datum edge of the blank, square to them: mark "
@@ -86,8 +93,8 @@ def _how(marks: OutlineMarks, unit: Unit) -> list[Paragraph]:
             "Let the batten run on past both ends, along the straight edges."
         ),
         Paragraph(
-            f"Ordinates every {step}, rounded to {reading}. “Off” is what rounding adds, in mm; at an end the larger "
-            "of its two. The sheets at true size show the true curve, with a tick at every step."
+            f"Ordinates every {every}, rounded to {reading}. “Off” is what rounding adds, in mm; at an end the larger "
+            "of its two. The sheets at true size show the true curve, with a tick at every ordinate."
         ),
     ]
 
@@ -108,14 +115,15 @@ def _words(
     return Block(height(paragraphs, width, _SIZE) + air, draw, held)
 
 
-def _table(curve: MarkedCurve, left: float, width: float, unit: Unit) -> list[Block]:
+def _table(curve: MarkedCurve, left: float, width: float, room: float, unit: Unit) -> list[Block]:
     """A curve's points in columns, read down one after the other; a long table in several such blocks."""
-    rows, many = row_words(curve, unit), int(width // _COLUMN)
-    full = _LONGEST * many
-    return [_columns(rows[k : k + full], left, many, width / many) for k in range(0, len(rows), full)]
+    rows, cells = row_words(curve, unit), _CELLS[unit]
+    many = max(1, int(width // (cells[-1] + _APART)))
+    full = max(4, int((room - _WORDED) / _PITCH)) * many
+    return [_columns(rows[k : k + full], left, many, width / many, cells) for k in range(0, len(rows), full)]
 
 
-def _columns(rows: Sequence[tuple[str, str, str, str]], left: float, many: int, wide: float) -> Block:
+def _columns(rows: Sequence[Row], left: float, many: int, wide: float, cells: Sequence[float]) -> Block:
     deep = max(-(-len(rows) // many), min(len(rows), 6))
     columns = [rows[k : k + deep] for k in range(0, len(rows), deep)]
     total = _PITCH * (deep + 1) + 4.0
@@ -124,22 +132,21 @@ def _columns(rows: Sequence[tuple[str, str, str, str]], left: float, many: int, 
         items: list[Item] = []
         for number, column in enumerate(columns):
             x = left + number * wide
-            items += _row(("", "left", "front", "off, mm"), x, top - 3.4, 2.5)
-            items.append(Line((x, top - _PITCH), (x + _CELLS[-1], top - _PITCH), _RULE))
+            heads = zip(("left", "front", "off, mm"), cells[1:], strict=True)
+            items += [Text((x + end, top - 3.4), words, 2.5, TEXT_MUTED, "end") for words, end in heads]
+            items.append(Line((x, top - _PITCH), (x + cells[-1], top - _PITCH), _RULE))
             for k, row in enumerate(column, start=1):
-                items += _row(row, x, top - 3.4 - k * _PITCH, _SIZE)
+                items += _row(row, x, top - 3.4 - k * _PITCH, cells)
         return items
 
     return Block(total, draw)
 
 
-def _row(words: Sequence[str], x: float, y: float, size: float) -> list[Item]:
-    first, left, front, off = words
+def _row(row: Row, x: float, y: float, cells: Sequence[float]) -> list[Item]:
+    number, left, front, off = row
     return [
-        Text((x + _CELLS[0], y), first, 0.85 * size, TEXT_MUTED, "end"),
-        *(
-            Text((x + end, y), said, size, TEXT, "end", bold=size == _SIZE)
-            for end, said in zip(_CELLS[1:3], (left, front), strict=True)
-        ),
-        Text((x + _CELLS[3], y), off, 0.85 * size if size == _SIZE else size, TEXT_MUTED, "end"),
+        Text((x + cells[0], y), number, 0.85 * _SIZE, TEXT_MUTED, "end"),
+        Text((x + cells[1], y), left, _SIZE, TEXT, "end", bold=True),
+        Text((x + cells[2], y), front, _SIZE, TEXT, "end", bold=True),
+        Text((x + cells[3], y), off, 0.85 * _SIZE, TEXT_MUTED, "end"),
     ]

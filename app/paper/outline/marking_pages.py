@@ -38,8 +38,9 @@ class MarkingPages(Sequence[Scene]):
         self.layout = next((one for one in found if one.orientation == "portrait"), found[0])
         self._board, self._printing, self._code = board, printing, code
         x0, y0, x1, y1 = self.layout.window
-        blocks = marking_blocks(board, marks, x0 + 1.0, x1 - x0 - 2.0, unit_of(board))
-        self._pages = _paged(blocks, y1 - y0 - _HEAD - 2.0)
+        room = y1 - y0 - _HEAD - 2.0
+        blocks = marking_blocks(board, marks, x0 + 1.0, x1 - x0 - 2.0, room, unit_of(board))
+        self._pages = _paged(blocks, room)
 
     def __len__(self) -> int:
         return len(self._pages)

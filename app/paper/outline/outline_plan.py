@@ -37,8 +37,8 @@ def outline_plan(board: ResolvedBoard, printing: Printing) -> tuple[OutlineMarks
     plan = plan_sheets(bare, "top", printing)
     template = outline_template(board, marks, unit_of(board))
     tiles = _shown(plan.tiling.tiles, template.crosses, marks, board.outline.bounds[:2])
-    # Sheets with ticks of another step, or made for another way of reading, do not belong together.
-    named = replace(bare, id=f"{board.id} {plotting.step} {plotting.reading}")
+    # Sheets with ticks of another spacing, or made for another way of reading, do not belong together.
+    named = replace(bare, id=f"{board.id} {plotting.spacing} {plotting.reading}")
     code = check_code(named, "top", plan.tiling, printing)
     return marks, replace(plan, template=template, tiling=replace(plan.tiling, tiles=tiles), code=code)
 

@@ -31,7 +31,7 @@ class PrintRequest:
     margin: str = ""
     overlap: str = ""
     only: str = ""
-    step: str = ""
+    spacing: str = ""
     reading: str = ""
 
 
@@ -61,11 +61,11 @@ def printing_asked(
             problems[field] = str(error)
         else:
             made = tried
-    if asked.step or asked.reading:
+    if asked.spacing or asked.reading:
         try:
             made = replace(made, plotting=plotting_asked(asked, unit))
         except LengthError as error:
-            problems["step"] = str(error)
+            problems["spacing"] = str(error)
     if asked.printer:
         try:
             made = replace(made, correction=correction_of(kept.get(asked.printer, paper.id)))
@@ -75,7 +75,7 @@ def printing_asked(
 
 
 def plotting_asked(asked: PrintRequest, unit: Unit) -> Plotting:
-    """How curves are plotted: the step as it is typed, the reading of the rule as parts of an inch or in mm.
+    """How curves are plotted: the spacing as it is typed, the reading of the rule as parts of an inch or in mm.
 
     Raises:
         LengthError: one of them is no length, or none that can be.
@@ -84,8 +84,8 @@ def plotting_asked(asked: PrintRequest, unit: Unit) -> Plotting:
     reading = parse_length(asked.reading, unit, what="What the rule reads") if asked.reading else usual.reading
     # A fraction of an inch is named exactly, but 1/64 in read from text may be the float beside it.
     near = min(READINGS[unit], key=lambda one: abs(one - reading))
-    step = parse_length(asked.step, unit, what="The step") if asked.step else usual.step
-    return Plotting(unit, step, near if abs(near - reading) < _NEAR else reading)
+    spacing = parse_length(asked.spacing, unit, what="The spacing") if asked.spacing else usual.spacing
+    return Plotting(unit, spacing, near if abs(near - reading) < _NEAR else reading)
 
 
 def correction_of(profile: Profile) -> PrintCorrection:

@@ -18,7 +18,7 @@ from app.drafting.outline_words import (
 )
 from app.drafting.words import exact
 from app.errors import PaperError
-from app.model.plotting import READINGS, STEPS, Plotting
+from app.model.plotting import READINGS, SPACINGS, Plotting
 from app.model.resolved import ResolvedBoard
 from app.paper.outline.marking_blocks import NOTHING
 from app.paper.outline.outline_plan import plotting_of
@@ -63,8 +63,8 @@ class MarkingSeen:
         marked: every curve, then every sloped line.
         left_out: how many curves have their points on the sheets alone.
         paper: the paper asked for, or the shop's.
-        step: the step in force, as it is typed.
-        steps: usual ones, as they are typed.
+        spacing: of the ordinates, as it is typed.
+        spacings: usual ones, as they are typed.
         readings, papers: to choose from.
         problems: sentence by field that could not be taken.
     """
@@ -74,8 +74,8 @@ class MarkingSeen:
     marked: tuple[MarkedSeen, ...]
     left_out: int
     paper: str
-    step: str
-    steps: tuple[str, ...]
+    spacing: str
+    spacings: tuple[str, ...]
     readings: tuple[Choice, ...]
     papers: tuple[Choice, ...]
     problems: Mapping[str, str]
@@ -100,8 +100,8 @@ def marking_seen(workshop: Workshop, sight: Sight, asked: PrintRequest) -> Marki
         marked=marked,
         left_out=left_out,
         paper=paper,
-        step=asked.step if "step" in problems else exact(plotting.step, unit),
-        steps=tuple(exact(step, unit) for step in STEPS[unit]),
+        spacing=asked.spacing if "spacing" in problems else exact(plotting.spacing, unit),
+        spacings=tuple(exact(one, unit) for one in SPACINGS[unit]),
         readings=tuple(
             Choice(reading_words(one, unit), reading_words(one, unit), one == plotting.reading)
             for one in READINGS[unit]

@@ -28,7 +28,7 @@ def quarter(radius: float) -> Conic:
 
 
 def test_ordinates_of_a_quarter_circle_are_those_of_its_formula() -> None:
-    """y = r - sqrt(r² - x²) up to 45 degrees, and by symmetry x = sqrt(r² - (r - y)²) beyond."""
+    """By y = r - sqrt(r² - x²) up to 45 degrees, and by symmetry x = sqrt(r² - (r - y)²) beyond."""
     r = 100.0
     found = plot(quarter(r), 10.0, (0.5,))
     # At 45 degrees, x = 70.7: the ordinate at y = 30 would be a mark 2 mm beside that at x = 70, and is left out.
@@ -55,8 +55,8 @@ def test_what_is_marked_is_what_the_rule_reads_nearest_to_the_curve() -> None:
         parts = found.marked / found.reading
         assert np.allclose(parts, np.round(parts), atol=1e-6)
         assert np.abs(found.marked - found.true).max() <= found.reading / 2 + 1e-9
-        stepped = [k for k, axis in enumerate(found.axes) if axis >= 0]
-        assert all(found.marked[k, found.axes[k]] == found.true[k, found.axes[k]] for k in stepped)
+        spaced = [k for k, axis in enumerate(found.axes) if axis >= 0]
+        assert all(found.marked[k, found.axes[k]] == found.true[k, found.axes[k]] for k in spaced)
 
 
 def test_a_rule_too_coarse_is_read_finer_and_what_it_would_have_come_to_is_told() -> None:
@@ -71,7 +71,7 @@ def test_a_rule_too_coarse_is_read_finer_and_what_it_would_have_come_to_is_told(
     assert found.asked > LIMIT >= found.strays
 
 
-def test_points_are_put_in_where_steps_are_too_wide_for_a_batten() -> None:
+def test_points_are_put_in_where_ordinates_are_too_wide_apart_for_a_batten() -> None:
     found = plot(quarter(12.0), 20.0, (0.5,))
     assert any(found.added)
     assert strays_by_scipy(quarter(12.0), found) <= LIMIT

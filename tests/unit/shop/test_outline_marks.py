@@ -45,8 +45,10 @@ def test_unequal_set_backs_are_measured_along_their_own_edges() -> None:
         (curve,) = marked(*asked).curves
         assert curve_name(curve) == "Curve 1, front right corner"
         assert curve_steps(curve, Unit.MM) == (
-            "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along the "
-            "front edge, 60 mm up the right edge; join the two marks with the curve.",
+            (
+                "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along the "
+                "front edge, 60 mm up the right edge; join the two marks with the curve."
+            ),
             "It begins 560 mm from the left, 0 mm from the front, and ends 600 mm from the left, 60 mm from the front.",
         )
 
@@ -63,7 +65,7 @@ def test_a_circular_corner_has_a_third_point_and_a_centre_in_either_unit() -> No
     assert 'measure 2" along the back edge, 2" down the right edge' in steps[0]
     assert steps[2].endswith('With a compass or trammel: radius 2", centre 18" from the left, 6" from the front.')
     assert row_words(curve, Unit.INCH)[0] == ("1", '20"', '6"', "0")
-    assert '1/32 in' not in batten_words(curve, INCHES.reading, Unit.INCH)
+    assert "1/32 in" not in batten_words(curve, INCHES.reading, Unit.INCH)
 
 
 def test_two_set_backs_that_meet_say_so() -> None:
@@ -87,8 +89,8 @@ def test_a_sloped_line_has_rise_and_run_and_a_corner_cut_off_its_two_measures() 
     assert (cut.run, cut.rise) == pytest.approx((40, 25))
     assert line_name(cut) == "Line 1, front right corner cut off"
     assert line_steps(cut, Unit.MM)[0] == (
-        "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along the front "
-        "edge, 25 mm up the right edge; join the two marks with a straight line."
+        "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along the "
+        "front edge, 25 mm up the right edge; join the two marks with a straight line."
     )
     assert (back.run, back.rise) == pytest.approx((600, 20))
     assert line_steps(back, Unit.MM) == (
@@ -105,7 +107,9 @@ def test_openings_are_marked_from_the_edges_of_the_board() -> None:
 
 
 def test_a_corner_that_lies_beyond_the_blank_is_not_measured_from() -> None:
-    (curve,) = marked(Corner(0, 20), Corner(300, -10, (250, 250)), Corner(600, 20), Corner(600, 200), Corner(0, 200)).curves
+    (curve,) = marked(
+        Corner(0, 20), Corner(300, -10, (250, 250)), Corner(600, 20), Corner(600, 200), Corner(0, 200)
+    ).curves
     assert not curve.within
     assert curve_steps(curve, Unit.MM)[0].startswith("Its edges meet beyond the blank")
 
@@ -119,10 +123,10 @@ def test_rows_hold_every_point_from_the_datum_edges_even_if_the_outline_begins_e
     assert len(offset_rows(here)) == len(here.curves[0].plot.axes)
 
 
-def test_a_step_that_no_rule_reads_is_refused_in_words() -> None:
-    for step, reading in ((7.3, 0.5), (0.5, 0.5), (1000.0, 1.0), (10.0, 0.3)):
+def test_a_spacing_that_no_rule_reads_is_refused_in_words() -> None:
+    for spacing, reading in ((7.3, 0.5), (0.5, 0.5), (1000.0, 1.0), (10.0, 0.3)):
         with pytest.raises(LengthError, match="Choose"):
-            Plotting(Unit.MM, step, reading)
+            Plotting(Unit.MM, spacing, reading)
 
 
 def scalloped(count: int) -> Outline:
@@ -137,9 +141,9 @@ def test_many_corners_take_as_much_longer_as_they_are_more() -> None:
     taken = []
     for count in (125, 500):
         one, best = replace(BARE, outline=scalloped(count), openings=()), math.inf
-        for step in (5.0, 10.0, 20.0):  # each is worked out anew
+        for spacing in (5.0, 10.0, 20.0):  # each is worked out anew
             began = time.process_time()
-            found = outline_marks(one, Plotting(Unit.MM, step, 0.5))
+            found = outline_marks(one, Plotting(Unit.MM, spacing, 0.5))
             best = min(best, time.process_time() - began)
         assert len(found.curves) == count - 1
         taken.append(best)

@@ -49,7 +49,7 @@ def marking_page(workshop: Workshop, sight: Sight, view: ViewState, asked: Print
     """The page for the board in view, plotted as asked."""
     view = view.at(select=(), section=False, face="top")
     seen, ways = marking_seen(workshop, sight, asked), switches_of(sight, view, "/marking")
-    query = {"paper": asked.paper, "printer": asked.printer, "step": asked.step, "reading": asked.reading}
+    query = {"paper": asked.paper, "printer": asked.printer, "spacing": asked.spacing, "reading": asked.reading}
     ending = sheet_format()[0].ending
     return MarkingPage(
         view=view,

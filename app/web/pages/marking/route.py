@@ -15,6 +15,6 @@ router = Router()
 
 @router.get("/designs/{design_id}/marking")
 def marking(workshop: OpenWorkshop, view: View, print_request: Printed) -> HTMLResponse:
-    """What to measure, and tables of offsets, at the step and for the rule asked for."""
+    """What to measure, and tables of offsets, at the spacing and for the rule asked for."""
     sight = workshop.see(view.design, view.where, view.units)
     return HTMLResponse(render("marking/page.html", marking_page(workshop, sight, view, print_request)))
