@@ -46,8 +46,8 @@ def test_unequal_set_backs_are_measured_along_their_own_edges() -> None:
         assert curve_name(curve) == "Curve 1, front right corner"
         assert curve_steps(curve, Unit.MM) == (
             (
-                "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along the "
-                "front edge, 60 mm up the right edge; join the two marks with the curve."
+                "From the corner, where its edges meet 600 mm from the left, 0 mm from the front, measure 40 mm along "
+                "the front edge, 60 mm up the right edge; join the two marks with the curve."
             ),
             "It begins 560 mm from the left, 0 mm from the front, and ends 600 mm from the left, 60 mm from the front.",
         )

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from html import unescape
 from urllib.parse import urlencode
 
@@ -9,14 +10,20 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
-from app.service.workshop import Workshop
+from app.document.dump import dumps
+from app.service import new_design
 
 
 @pytest.fixture
-def rounded(workshop: Workshop) -> str:
+def rounded(client: TestClient) -> str:
     """Id of an empty board of 600 × 220 mm, its back corners set back 50.8 mm, which is 2 in."""
-    deck = NewDeck(title="Rounded", players=0, width=600.0, depth=220.0, corner=50.8)
-    return workshop.create(deck).design.id
+    raw = json.loads(dumps(new_design(NewDeck(title="Rounded", players=0, width=600.0, depth=220.0))))
+    raw["boards"][0]["outline"]["corners"] = [
+        {"x": 0, "y": 0}, {"x": 600, "y": 0},
+        {"x": 600, "y": 220, "setback": [50.8, 50.8]}, {"x": 0, "y": 220, "setback": [50.8, 50.8]},
+    ]  # fmt: skip
+    answer = client.post("/designs/open", files={"file": ("a.json", json.dumps(raw).encode(), "application/json")})
+    return answer.url.path.rsplit("/", 1)[1]
 
 
 def page(client: TestClient, design: str, **query: str) -> str:
@@ -26,7 +33,7 @@ def page(client: TestClient, design: str, **query: str) -> str:
 
 
 def test_a_corner_is_told_in_either_unit(client: TestClient, rounded: str) -> None:
-    """10 mm after the curve's start at 549.2 - 540 … by hand: 50.8 - sqrt(50.8² - 10.8²) = 1.161 mm, read as 1."""
+    """At 560 mm, 10.8 mm past its end: 220 - (50.8 - sqrt(50.8² - 10.8²)) = 218.839 mm, read as 219."""
     text = page(client, rounded)
     assert "Curve 1, back right corner" in text
     assert "measure 50.8 mm along the back edge, 50.8 mm down the right edge" in text
@@ -51,7 +58,7 @@ def test_what_cannot_be_read_is_said_beside_the_field(client: TestClient, rounde
     assert 'id="wrong-spacing"' in text
     assert "Curve 1, back right corner" in text, "plotted as usual meanwhile"
     assert "outline-marking.pdf" not in text
-    assert client.get(f"/designs/{rounded}/outline-marking.pdf", params={name: value}).status_code == 400
+    assert client.get(f"/designs/{rounded}/outline-marking.pdf", params={name: value}).status_code == 422
 
 
 def test_the_page_is_found_from_the_corners_and_from_the_paper(client: TestClient, rounded: str) -> None:
