@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +16,7 @@ from app.units import Unit
 
 _TICK, _END = 2.5, 5.0  # from the curve to either side [mm]
 _NAMED = 5  # every so many points bear their number
+_ROOM = 12.0  # from one number to the next, as wide as one is [mm]
 _CLEAR = 2.0  # words keep so far from a point [mm]
 
 
@@ -41,7 +43,16 @@ def outline_template(board: ResolvedBoard, marks: OutlineMarks, unit: Unit) -> T
             ticks += _cross((x + x0, y + y0), _END)
         (ax, ay), (bx, by) = line.ends
         words.append(Mark(((ax + bx) / 2 + x0, (ay + by) / 2 + y0), _CLEAR, f"line {line.number}", ()))
-    return replace(bare, crosses=tuple(ticks), marks=tuple(words))
+    return replace(bare, crosses=tuple(ticks), marks=tuple(_apart(words)))
+
+
+def _apart(words: list[Mark]) -> list[Mark]:
+    """Without the numbers that follow another too closely to be read: the ticks between can be counted."""
+    kept: list[Mark] = []
+    for mark in words:
+        if not kept or math.dist(kept[-1].at, mark.at) >= _ROOM:
+            kept.append(mark)
+    return kept
 
 
 def _ticks(curve: MarkedCurve, datum: Point) -> list[Item]:
