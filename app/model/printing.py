@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.errors import PaperError
+from app.model.plotting import Plotting
 from app.model.tooling import Paper
 
 
@@ -58,6 +59,7 @@ class Printing:
         overlap: least overlap of two sheets [mm]; None for the usual one.
         correction: of the printer's scale.
         stops: how many findings say that the board cannot be built as drawn: the head of every sheet says so.
+        plotting: how curves are plotted on the sheets that mark out an outline; None for the usual way.
     """
 
     paper: Paper
@@ -65,6 +67,7 @@ class Printing:
     overlap: float | None = None
     correction: PrintCorrection = TRUE
     stops: int = 0
+    plotting: Plotting | None = None
 
     @classmethod
     def of(cls, asked: Paper | Printing) -> Printing:

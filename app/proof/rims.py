@@ -25,6 +25,7 @@ from app.proof.wanted import Operation, WantedCut
 Array = npt.NDArray[np.float64]
 
 _CHORDS = 400
+_RUN = 100  # chords that are looked at together
 _AGAIN = 2e-6  # mm: drawings round to the sixth decimal, so that nearer lines may have become one
 
 
@@ -70,13 +71,7 @@ class RimLine:
 
     def distances(self, points: Array) -> Array:
         """Distance of each point from the line the rim is parallel to [mm]."""
-        best = np.full(len(points), np.inf)
-        if len(self.chords):
-            a, ahead = self.chords[:, :2], self.chords[:, 2:] - self.chords[:, :2]
-            square = np.maximum((ahead**2).sum(axis=1), 1e-30)
-            away = points[:, None, :] - a[None, :, :]
-            share = np.clip((away * ahead[None]).sum(axis=2) / square, 0.0, 1.0)
-            best = np.hypot(*np.moveaxis(away - share[..., None] * ahead[None], 2, 0)).min(axis=1)
+        best = _within(points, self.chords)
         for (x, y), radius, start, sweep in self.arcs:
             dx, dy = points[:, 0] - x, points[:, 1] - y
             turned = np.mod((np.arctan2(dy, dx) - start) * math.copysign(1.0, sweep), 2 * math.pi)
@@ -112,6 +107,30 @@ class RimLine:
             return False
         away = np.abs(np.concatenate((self.distances(other.samples), other.distances(self.samples))))
         return bool(away.max() <= _AGAIN)
+
+
+def _within(points: Array, chords: Array) -> Array:
+    """Distance of each point from the nearest of some chords, shape (n,); infinite where there are none [mm].
+
+    The chords are looked at in runs, each only for the points that it may be nearest to: a rim of hundreds of elliptic
+    corners has a hundred thousand of them.
+    """
+    runs = [chords[start : start + _RUN] for start in range(0, len(chords), _RUN)]
+    best = np.full(len(points), np.inf)
+    for run in runs:  # a bound from above, so that most runs are out of question
+        best = np.minimum(best, np.hypot(points[:, 0] - run[0, 0], points[:, 1] - run[0, 1]))
+    best *= 1 + 1e-12
+    for run in runs:
+        ends = run.reshape(-1, 2)
+        out = np.maximum(np.maximum(ends.min(axis=0) - points, points - ends.max(axis=0)), 0.0)
+        which = np.flatnonzero(np.hypot(out[:, 0], out[:, 1]) <= best)
+        a, ahead = run[:, :2], run[:, 2:] - run[:, :2]
+        square = np.maximum((ahead**2).sum(axis=1), 1e-30)
+        away = points[which, None, :] - a[None, :, :]
+        share = np.clip((away * ahead[None]).sum(axis=2) / square, 0.0, 1.0)
+        apart = np.hypot(*np.moveaxis(away - share[..., None] * ahead[None], 2, 0)).min(axis=1)
+        best[which] = np.minimum(best[which], apart)
+    return best
 
 
 def cut_rim(cut: WantedCut) -> RimLine:

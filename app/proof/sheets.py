@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from app.paper.kinds import TEMPLATE
+from app.paper.kinds import OUTLINE_MARKING, TEMPLATE
+from app.paper.kinds.outline_marking import OutlineSheets
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.proof.result import Proof
 from app.proof.template import prove_template
@@ -18,7 +19,14 @@ def _template(data: bytes, job: SheetJob, before: int) -> Proof:
     return prove_template(data, job.board, job.face, job.printing, sheets=job.template.plan, covers=before)
 
 
-PROVERS: Final[Mapping[str, Prover]] = {TEMPLATE.name: _template}
+def _outline(data: bytes, job: SheetJob, before: int) -> Proof:
+    """The rim on its true-size sheets, of a board on which nothing is drilled."""
+    sheets = OutlineSheets(job)
+    covers = before + len(sheets.words)
+    return prove_template(data, job.board.populated(()), "top", job.printing, sheets=sheets.plan, covers=covers)
+
+
+PROVERS: Final[Mapping[str, Prover]] = {TEMPLATE.name: _template, OUTLINE_MARKING.name: _outline}
 """By the name of the kind; a kind without one says why (:attr:`SheetKind.unproved`)."""
 
 

@@ -52,6 +52,7 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/duplicate": _EDIT,
     "POST /designs/{design_id}/edit/{verb}": _EDIT,
     "GET /designs/{design_id}/judged": _PAGE,
+    "GET /designs/{design_id}/marking": _PAGE,
     "GET /designs/{design_id}/now": _PAGE,
     "GET /designs/{design_id}/outline": _PAGE,
     "POST /designs/{design_id}/outline/look": _OUTLINE,

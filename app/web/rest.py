@@ -10,6 +10,7 @@ from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.judged import route as judged
+from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
 from app.web.pages.paper import route as paper
 from app.web.pages.part import route as parts
@@ -32,6 +33,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         files,
         health,
         judged,
+        marking,
         outline,
         paper,
         parts,

@@ -33,10 +33,10 @@ PAGE, DRAWING, ROOM, PACK = 1.0, 2.0, 5.0, 15.0
 PAGES = {
     "": PAGE, "?select={part}": PAGE, "?select={part}&face=section": PAGE, "/part/{part}": PAGE, "/board": PAGE,
     "/stations": PAGE, "/shop": PAGE, "/judged": PAGE, "/timeline": PAGE, "/outline": PAGE, "/printer": PAGE,
-    "/paper": PAGE, "POST /preview": PAGE, "POST /edit/move": PAGE, "POST /undo": PAGE,
+    "/paper": PAGE, "/marking": PAGE, "POST /preview": PAGE, "POST /edit/move": PAGE, "POST /undo": PAGE,
     "/design.json": DRAWING, "/thumbnail.svg": DRAWING, "/arrangement.svg": DRAWING, "/sheet.svg?leaf=2": DRAWING,
     "/check-sheet.pdf": DRAWING, "/drawing.svg": DRAWING, "/drawing.dxf": DRAWING, "/view.pdf": DRAWING,
-    "/template.pdf": PACK, "/room": ROOM,
+    "/template.pdf": PACK, "/outline-marking.pdf": PACK, "/room": ROOM,
 }  # fmt: skip
 """Addresses of a design, in the order they are asked for, with their aims [s]."""
 

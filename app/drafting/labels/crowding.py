@@ -35,12 +35,12 @@ def crowding(template: Template) -> float:
 
     Counted in squares of 140 × 140 mm, so it costs as much as there are holes.
     """
-    if not template.marks:
+    if not template.marks or not template.circles:  # with nothing drilled, all paper is free
         return 0.0
     beyond = catalogue().rule("cross-beyond")
     at = np.array([mark.at for mark in template.marks])
     words = np.array([(b.width + 1.0) * (b.height + 1.0) for m in template.marks for b in (full_blocks(m)[1],)])
-    x, y, r = np.array(template.circles).T
+    x, y, r = np.array(template.circles, float).reshape(-1, 3).T
     r = np.minimum(r, _WIDE)
     drawn = np.pi * (r + 0.5) ** 2 + 8.0 * (r + beyond)  # a hole, and its cross with a millimetre at each side
     low = np.minimum(at.min(axis=0), (x.min(), y.min())) - _REACH * _SQUARE

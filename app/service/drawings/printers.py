@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 from app.catalogue.load import paper_by_text
 from app.errors import EditError, LengthError, NotFoundError, PaperError
 from app.model.part import Face
+from app.model.plotting import READINGS, Plotting
 from app.model.printing import PrintCorrection, Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.check.check_frame import CheckBar, check_frame
@@ -18,6 +19,7 @@ from app.store import Profile, Profiles
 from app.units import Unit, format_exact, parse_length
 
 _LONGEST_NAME = 40
+_NEAR = 1e-6  # mm
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +31,8 @@ class PrintRequest:
     margin: str = ""
     overlap: str = ""
     only: str = ""
+    spacing: str = ""
+    reading: str = ""
 
 
 def printing_asked(
@@ -57,12 +61,31 @@ def printing_asked(
             problems[field] = str(error)
         else:
             made = tried
+    if asked.spacing or asked.reading:
+        try:
+            made = replace(made, plotting=plotting_asked(asked, unit))
+        except LengthError as error:
+            problems["spacing"] = str(error)
     if asked.printer:
         try:
             made = replace(made, correction=correction_of(kept.get(asked.printer, paper.id)))
         except NotFoundError as error:
             problems["printer"] = str(error)
     return made, problems
+
+
+def plotting_asked(asked: PrintRequest, unit: Unit) -> Plotting:
+    """How curves are plotted: the spacing as it is typed, the reading of the rule as parts of an inch or in mm.
+
+    Raises:
+        LengthError: one of them is no length, or none that can be.
+    """
+    usual = Plotting.usual(unit)
+    reading = parse_length(asked.reading, unit, what="What the rule reads") if asked.reading else usual.reading
+    # A fraction of an inch is named exactly, but 1/64 in read from text may be the float beside it.
+    near = min(READINGS[unit], key=lambda one: abs(one - reading))
+    spacing = parse_length(asked.spacing, unit, what="The spacing") if asked.spacing else usual.spacing
+    return Plotting(unit, spacing, near if abs(near - reading) < _NEAR else reading)
 
 
 def correction_of(profile: Profile) -> PrintCorrection:

@@ -33,6 +33,7 @@ SHEET_FILES: Final = kinds.FILES
 
 TEMPLATE: Final = kinds.TEMPLATE.name
 CHECK_SHEET: Final = kinds.CHECK_SHEET.name
+OUTLINE_MARKING: Final = kinds.OUTLINE_MARKING.name
 
 
 def template_file(

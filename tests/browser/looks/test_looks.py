@@ -22,7 +22,7 @@ FITTED = ["board", "selected", "several", "stop", "underside", "section", "inch"
 """Boards, which fit a laptop's screen."""
 BESIDE = ["part", "shop", "stations", "board itself", "room", "paper"]
 """Pages with something beside what they are about, of which only lists scroll."""
-PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "printer", "judged", "judged short", "problem"]
+PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "marking", "printer", "judged", "judged short", "problem"]
 
 
 @pytest.fixture(scope="module")
@@ -60,6 +60,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> N
         "room": f"{bad}/room",
         "timeline": f"{bad}/timeline",
         "outline": f"{good}/outline",
+        "marking": f"{good}/marking",
         "printer": f"{good}/printer",
         "judged": f"{good}/judged?units=inch",
         "judged short": f"{bad}/judged",

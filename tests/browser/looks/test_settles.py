@@ -88,6 +88,7 @@ PAGES = {
     "room": "{board}/room",
     "board itself": "{board}/board",
     "outline": "{board}/outline",
+    "marking": "{board}/marking",
     "paper": "{board}/paper",
     "printer": "{board}/printer",
     "judged": "{board}/judged",

@@ -90,6 +90,7 @@ def test_a_file_is_named_by_what_its_sheets_need() -> None:
     assert names == {
         "template": "two-seater-two-underside-template.pdf",
         "check-sheet": "check-sheet-a4-corrected-attic-printer.pdf",
+        "outline-marking": "two-seater-two-outline-marking.pdf",
     }
     with pytest.raises(NotFoundError, match="no sheets “napkin”"):
         service.sheet_file("napkin", design)

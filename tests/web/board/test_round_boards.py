@@ -119,6 +119,8 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/template.pdf": each,
         "/proof": [f"?of={of}" for of in ("template", "svg", "dxf")],
         "/check-sheet.pdf": [""],
+        "/outline-marking.pdf": [""],
+        "/marking": [""],
         "/printer": [""],
         "/timeline": [""],
         "/room": [""],

@@ -15,6 +15,7 @@ REFUSED = {
     "drawing.dxf": ("kerf", "face"),
     "view.pdf": ("paper", "of"),
     "check-sheet.pdf": ("paper",),
+    "outline-marking.pdf": ("paper", "margin", "overlap", "printer", "spacing", "reading"),
 }
 """By address the names whose values mean something there."""
 

@@ -1,0 +1,57 @@
+"""How an outline is marked out with a rule and a square: words, tables of offsets, and the curves at true size."""
+
+from __future__ import annotations
+
+from app.drafting.words import unit_of
+from app.paper.outline.marking_pages import MarkingPages
+from app.paper.outline.outline_plan import outline_plan, plotting_of
+from app.paper.sheet.sheets import Pages
+from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
+from app.scene.primitives import Scene
+from app.shop.outline_marks import OffsetRow, offset_rows, outline_marks
+
+
+class OutlineSheets:
+    """The pages of words and tables, then the sheets at true size.
+
+    Args:
+        job: what they are made from.
+    """
+
+    def __init__(self, job: SheetJob) -> None:
+        marks, self.plan = outline_plan(job.board, job.printing)
+        self.words = MarkingPages(job.board, job.printing, marks, self.plan.code)
+        bare = job.board.populated(())
+        self._sheets = Pages(bare, "top", job.printing, unit=unit_of(job.board), plan=self.plan)
+
+    def __len__(self) -> int:
+        return len(self.words) + len(self._sheets)
+
+    def __getitem__(self, index: int, /) -> Scene:
+        number = range(len(self))[index]
+        many = len(self.words)
+        return self.words[number] if number < many else self._sheets[number - many]
+
+
+def _rows(job: SheetJob) -> tuple[OffsetRow, ...]:
+    return offset_rows(outline_marks(job.board, plotting_of(job.board, job.printing)))
+
+
+def _leaves(job: SheetJob) -> tuple[Leaf, ...]:
+    sheets = OutlineSheets(job)
+    words, lying = sheets.words, sheets.words.layout.orientation == "landscape"
+    tiling = sheets.plan.tiling
+    return (
+        *(Leaf(f"what to measure, page {number}", lying) for number in range(1, len(words) + 1)),
+        *(Leaf(f"row {t.row}, column {t.column}", tiling.orientation == "landscape") for t in tiling.tiles),
+    )
+
+
+OUTLINE_MARKING = SheetKind(
+    name="outline-marking",
+    words="outline to mark out",
+    needs=frozenset({"board"}),
+    rows=_rows,
+    leaves=_leaves,
+    pages=OutlineSheets,
+)

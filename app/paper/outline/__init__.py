@@ -1,0 +1,1 @@
+"""Sheets that mark out an outline: what to measure, tables of offsets, and the curves at true size."""

@@ -1,0 +1,65 @@
+"""The page of marking out an outline: what to measure, tables of offsets, and the sheets to print."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from markupsafe import Markup
+
+from app.service.drawings.formats import sheet_format
+from app.service.drawings.printers import PrintRequest
+from app.service.drawings.sheet_files import OUTLINE_MARKING
+from app.service.screens.marking_seen import MarkingSeen, marking_seen
+from app.service.screens.tally import Tally, tally_of
+from app.service.sight import Sight
+from app.service.workshop import Workshop
+from app.web.shared.switches import switches_of
+from app.web.shared.view_state import Option, ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class MarkingPage:
+    """The page.
+
+    Args:
+        view: the view.
+        title: of the design.
+        boards, units: switches; one with a single way is empty.
+        tally: stops and cautions as they are.
+        seen: what it says.
+        drawing: the outline, inline SVG.
+        file: address of the sheets; empty where something could not be taken.
+        shape_url: the page where the corners are set.
+        back_url: the board page.
+    """
+
+    view: ViewState
+    title: str
+    boards: tuple[Option, ...]
+    units: tuple[Option, ...]
+    tally: Tally
+    seen: MarkingSeen
+    drawing: Markup
+    file: str
+    shape_url: str
+    back_url: str
+
+
+def marking_page(workshop: Workshop, sight: Sight, view: ViewState, asked: PrintRequest) -> MarkingPage:
+    """The page for the board in view, plotted as asked."""
+    view = view.at(select=(), section=False, face="top")
+    seen, ways = marking_seen(workshop, sight, asked), switches_of(sight, view, "/marking")
+    query = {"paper": asked.paper, "printer": asked.printer, "spacing": asked.spacing, "reading": asked.reading}
+    ending = sheet_format()[0].ending
+    return MarkingPage(
+        view=view,
+        title=sight.title,
+        boards=ways["boards"],
+        units=ways["units"],
+        tally=tally_of(sight.checked),
+        seen=seen,
+        drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
+        file="" if seen.problems else view.url(f"/{OUTLINE_MARKING}{ending}", **query),
+        shape_url=view.url("/board", group="corners"),
+        back_url=view.url(),
+    )
