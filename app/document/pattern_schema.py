@@ -2,7 +2,7 @@
 
 from typing import Annotated, Literal
 
-from app.catalogue.fields import Angle, Between, Coordinate, Flag, Id, Index, Label, Length, Record, Size, UpTo, Words
+from app.catalogue.fields import Angle, Between, Coordinate, Flag, Id, Index, Length, Record, Size, UpTo, Words
 from app.document.outline_schema import CornerEntry
 from app.model import limits
 
@@ -22,29 +22,26 @@ class BoundaryEntry(Record):
 
 
 class PatternEntry(Record):
-    """Many holes from few numbers [mm, degrees]: one thing to move, drilled hole by hole.
+    """Many holes from few numbers [mm], made where a placement names it as its part: one thing to move.
+
+    Its holes are called by the letter of the placement and their number, as ``S1-14``.
 
     Args:
-        label: letter of the pattern; its holes are called by it and their number, as ``S1-14``.
-        x, y, angle: where its middle is, and how it is turned.
+        id: what placements name; no item of hardware has it.
         order: ``square``; ``staggered-60`` and ``staggered-45``, named by the angle between rows of nearest holes;
             ``rings`` about the middle; ``slots``: rows of them along the pattern's own x.
         hole: diameter of each hole, width of each slot.
-        pitch: centre to centre of nearest holes; from ring to ring; from row to row of slots.
+        pitch: centre to centre of nearest holes, and of those on a ring; from row to row of slots.
         length: over all of each slot; not used by the other orders.
-        gap: from ring to ring or end to end of slots where that is not as ``pitch`` has it; see the model.
+        gap: from ring to ring, or the web between the ends of slots in a row; 0 for as much as the pitch gives.
         middle: whether a hole stands in the middle, or the middle lies between the nearest holes.
         boundary: what they lie in.
         numbers: which hole has which number, as column and row, or ring and place in it, in the order of their
             numbers; from the middle outwards where there are none.
-        maker: id of the maker it belongs to, if any.
     """
 
     id: Id
-    label: Label = ""
-    x: Coordinate
-    y: Coordinate
-    angle: Angle = 0.0
+    name: Words = ""
     order: Literal["square", "staggered-60", "staggered-45", "rings", "slots"] = "staggered-60"
     hole: Annotated[float, Between(0, 200, above=True)]
     pitch: Size
@@ -53,9 +50,6 @@ class PatternEntry(Record):
     middle: Literal["hole", "gap"] = "hole"
     boundary: BoundaryEntry = BoundaryEntry()
     numbers: Annotated[tuple[tuple[Index, Index], ...], UpTo(limits.NUMBERS)] = ()
-    drill: Flag = True
-    locked: Flag = False
-    maker: Id | None = None
 
 
 class MeasureEntry(Record):

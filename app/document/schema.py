@@ -198,7 +198,6 @@ class ArrangementEntry(Record):
     name: Words = ""
     stations: Annotated[tuple[StationEntry, ...], UpTo(limits.STATIONS)] = ()
     placements: Annotated[tuple[PlacementEntry, ...], UpTo(limits.PARTS)] = ()
-    patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
@@ -224,7 +223,7 @@ class BoardEntry(Record):
 
 
 class Design(Record):
-    """Everything in one document: boards, hardware, shop, notes.
+    """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
     ``gone`` lists ids of deleted boards, which are never given again.
     """
@@ -236,5 +235,6 @@ class Design(Record):
     units: Literal["mm", "inch"] = "mm"
     shop: ShopEntry = ShopEntry()
     hardware: Annotated[tuple[PartEntry, ...], UpTo(limits.OWN_PARTS)] = ()
+    patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None

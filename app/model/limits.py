@@ -97,7 +97,7 @@ GONE: Final = DesignLimit(
     "One tried and taken out every evening for some years.",
 )  # fmt: skip
 PATTERNS: Final = DesignLimit(
-    "patterns", 50, "patterns", "An arrangement", "Delete some.", "Two grilles and the vents of a door are six.",
+    "patterns", 50, "patterns", "A design", "Delete some.", "Two grilles, a fan and the vents of a door are four.",
 )  # fmt: skip
 PATTERN_HOLES: Final = DesignLimit(
     "pattern-holes", 5000, "holes", "A pattern", "Widen the pitch, or make the pattern smaller.",

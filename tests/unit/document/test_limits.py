@@ -80,7 +80,7 @@ def accepted(count: int, subjects: int = 1) -> list[Raw]:
 
 
 def pattern(k: int, **more: object) -> Raw:
-    return {"id": f"h{k}", "label": f"S{k}", "x": 100, "y": 100, "hole": 5, "pitch": 10, **more}
+    return {"id": f"h{k}", "hole": 5, "pitch": 10, **more}
 
 
 def row_of(count: int) -> Raw:
@@ -115,13 +115,10 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     ),
     limits.GONE: (lambda r, n: board(r).update(gone=[f"g{k}" for k in range(n)]), "boards[0].gone"),
     limits.GONE_BOARDS: (lambda r, n: r.update(gone=[f"g{k}" for k in range(n)]), "gone"),
-    limits.PATTERNS: (
-        lambda r, n: arrangement(r).update(patterns=[pattern(k) for k in range(n)]), f"{ARRANGEMENT}.patterns"
-    ),
-    limits.PATTERN_HOLES: (lambda r, n: arrangement(r).update(patterns=[row_of(n)]), f"{ARRANGEMENT}.patterns[0]"),
+    limits.PATTERNS: (lambda r, n: r.update(patterns=[pattern(k) for k in range(n)]), "patterns"),
+    limits.PATTERN_HOLES: (lambda r, n: r.update(patterns=[row_of(n)]), "patterns[0]"),
     limits.NUMBERS: (
-        lambda r, n: arrangement(r).update(patterns=[pattern(0, numbers=[[k, 0] for k in range(n)])]),
-        f"{ARRANGEMENT}.patterns[0].numbers",
+        lambda r, n: r.update(patterns=[pattern(0, numbers=[[k, 0] for k in range(n)])]), "patterns[0].numbers"
     ),
     limits.MAKERS: (
         lambda r, n: arrangement(r).update(makers=[{"id": f"m{k}", "maker": "fan"} for k in range(n)]),
