@@ -10,7 +10,18 @@ from app.geometry.shapes import Point, Shape
 from app.model.source import Source
 
 Kind = Literal[
-    "button", "stick", "rotary", "trackball", "toggle", "rocker", "lock", "socket", "fan", "speaker", "bracket"
+    "button",
+    "stick",
+    "rotary",
+    "trackball",
+    "toggle",
+    "rocker",
+    "lock",
+    "socket",
+    "fan",
+    "speaker",
+    "bracket",
+    "pattern",
 ]
 Face = Literal["top", "under"]
 
@@ -162,11 +173,12 @@ class Part:
         mount: the face its flange or plate lies on.
         cutouts: holes it needs, the main one first.
         flange: visible rim, if any.
-        fixing: how it is held.
+        fixing: how it is held; None for holes alone.
         body: what hangs below.
         lever: a stick's lever, if any.
         wiring: terminals, if any.
         source: where the numbers come from.
+        numbers: of the holes of a pattern, each of which is drilled by itself; none for hardware.
     """
 
     id: str
@@ -175,11 +187,12 @@ class Part:
     mount: Face
     cutouts: tuple[Cutout, ...]
     flange: Flange | None
-    fixing: Fixing
+    fixing: Fixing | None
     body: Body
     lever: Lever | None
     wiring: Wiring | None
     source: Source
+    numbers: tuple[int, ...] = ()
 
     @property
     def nut_circle(self) -> Shape | None:

@@ -17,7 +17,6 @@ from app.geometry.clearance import ShapeSet
 from app.geometry.lattices import Lattice, Order
 from app.geometry.outline import Outline
 from app.geometry.shapes import Point, Shape
-from app.model.limits import PATTERN_HOLES
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -40,7 +39,7 @@ class Pattern:
         numbers: cells in the order of their numbers, where that is not from the middle outwards.
 
     Raises:
-        ModelError: the holes run into each other, slots are shorter than wide, or there are too many.
+        ModelError: the holes run into each other, or slots are shorter than wide.
     """
 
     lattice: Lattice
@@ -82,7 +81,7 @@ class Pattern:
         """Every hole that lies wholly inside, in the order of their numbers.
 
         Raises:
-            ModelError: there are more than anybody drills.
+            GeometryError: there are far more than anybody drills.
         """
         return _holes_of(self)
 
@@ -144,8 +143,6 @@ def _holes_of(pattern: Pattern) -> PatternHoles:
     cells, centres = pattern.lattice.cells(*reach)
     inside = Boundary(pattern.boundary).inside_distances(pattern.holes_at(centres))[0] >= pattern.inset - _SAME
     cells, centres = cells[inside], centres[inside]
-    if len(cells) > PATTERN_HOLES.most:
-        raise ModelError(PATTERN_HOLES.said(len(cells)))
     number = _numbers(cells, centres, pattern.numbers)
     order = np.argsort(number)
     return PatternHoles(cells[order], centres[order], number[order])

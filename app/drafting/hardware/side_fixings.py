@@ -22,8 +22,10 @@ _HEAD = 0.55
 
 
 def held(placed: Placed, frame: SideFrame) -> list[Item]:
-    """Thread and nut, clips, or plate and screws."""
+    """Thread and nut, clips, or plate and screws; nothing for holes alone."""
     fixing = placed.part.fixing
+    if fixing is None:
+        return []
     if isinstance(fixing, NutFixing):
         return _nut(placed, fixing, frame)
     if isinstance(fixing, SnapFixing):

@@ -178,7 +178,7 @@ def _fixing(seen: Seen, sizes: Sizes) -> None:
     elif isinstance(fixing, SnapFixing):
         words = f"clips hold {_range(fixing.grip_min, fixing.grip_max, seen)}"
         sizes.left.append(Span(-fixing.grip_max, -fixing.grip_min, words, x0))
-    else:
+    elif fixing is not None:
         _screws(seen, fixing, sizes)
 
 

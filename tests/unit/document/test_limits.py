@@ -83,11 +83,12 @@ def pattern(k: int, **more: object) -> Raw:
     return {"id": f"h{k}", "hole": 5, "pitch": 10, **more}
 
 
-def row_of(count: int) -> Raw:
-    """One row of ``count`` holes of 0.2 mm, 0.9 mm apart."""
+def rows_of(count: int) -> Raw:
+    """``count`` holes of 0.2 mm, 0.9 mm apart: two rows of an even number, one of an odd one."""
+    even = count % 2 == 0
     return pattern(
-        0, order="square", hole=0.2, pitch=0.9, middle="hole" if count % 2 else "gap",
-        boundary={"shape": "rectangle", "width": count * 0.9, "height": 0.8 if count % 2 else 1.7},
+        0, order="square", hole=0.2, pitch=0.9, middle="gap" if even else "hole",
+        boundary={"shape": "rectangle", "width": count * (0.45 if even else 0.9), "height": 1.7 if even else 0.8},
     )  # fmt: skip
 
 
@@ -116,7 +117,7 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.GONE: (lambda r, n: board(r).update(gone=[f"g{k}" for k in range(n)]), "boards[0].gone"),
     limits.GONE_BOARDS: (lambda r, n: r.update(gone=[f"g{k}" for k in range(n)]), "gone"),
     limits.PATTERNS: (lambda r, n: r.update(patterns=[pattern(k) for k in range(n)]), "patterns"),
-    limits.PATTERN_HOLES: (lambda r, n: r.update(patterns=[row_of(n)]), "patterns[0]"),
+    limits.PATTERN_HOLES: (lambda r, n: r.update(patterns=[rows_of(n)]), "patterns[0]"),
     limits.NUMBERS: (
         lambda r, n: r.update(patterns=[pattern(0, numbers=[[k, 0] for k in range(n)])]), "patterns[0].numbers"
     ),
