@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from app.errors import ModelError
@@ -194,6 +196,20 @@ class Part:
     source: Source
     numbers: tuple[int, ...] = ()
 
+    def __hash__(self) -> int:
+        """By name: a pattern has thousands of cut-outs, and what is worked out of a part is looked up by it."""
+        return hash((self.id, self.name, len(self.cutouts)))
+
+    @property
+    def is_pattern(self) -> bool:
+        """Whether it is holes alone, each drilled by itself."""
+        return self.kind == "pattern"
+
+    @property
+    def extent(self) -> float:
+        """Radius about its origin of all its cut-outs, as wide as they are drawn [mm]."""
+        return _extent(self)
+
     @property
     def nut_circle(self) -> Shape | None:
         """The circle across the corners of its nut, about its origin; None if no nut holds it."""
@@ -205,3 +221,8 @@ class Part:
         A film of ``paint`` mm on each face lifts what rests on the top face and lowers what is mounted from below.
         """
         return max(0.0, self.body.depth + (-thickness - paint if self.mount == "top" else paint))
+
+
+@lru_cache(maxsize=256)
+def _extent(part: Part) -> float:
+    return max((math.hypot(x, y) + c.shape.radius for c in part.cutouts for x, y in c.shape.core), default=0.0)

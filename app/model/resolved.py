@@ -115,6 +115,8 @@ class Placed:
     @cached_property
     def rim(self) -> float:
         """Radius about its origin of all that shows on the top face; 0 if nothing does [mm]."""
+        if self.part.is_pattern:
+            return self.part.extent
         shapes = [s for s in (self.flange, *(h.shape for h in self.holes)) if s is not None]
         knob = self.part.lever.knob / 2 if self.part.lever else 0.0
         reaches = (s.reach + math.dist(s.centre, (self.x, self.y)) for s in shapes[:1])

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from app.drafting.forms import box_path, rounded_box
-from app.drafting.hardware.part_faces import SCREW, main_shape
+from app.drafting.hardware.part_faces import SCREW
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.screws import clamp_thickness, screw_pilots_in
 from app.drafting.hardware.side_frame import SideFrame
 from app.model.part import NutFixing, ScrewFixing, SnapFixing

@@ -13,7 +13,7 @@ import numpy as np
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing
 from app.drafting.forms import shape_item
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.layer_names import ASKABLE
 from app.drafting.view.reach_zones import hands
 from app.fit.features.features import NUT

@@ -80,7 +80,7 @@ class PlacedFeatures:
     @cached_property
     def patterned(self) -> Flags:
         """Which placements are patterns, whose holes are each drilled by themselves, shape (n,)."""
-        return np.array([bool(p.part.numbers) for p in self.placed], np.bool_)
+        return np.array([p.part.is_pattern for p in self.placed], np.bool_)
 
     @cached_property
     def groups(self) -> dict[tuple[int, Counterbore | None], list[int]]:

@@ -13,7 +13,7 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.facing import facing
 from app.drafting.forms import Box
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.labels.tags import word_boxes
 from app.drafting.view.board_view import view_scale
 from app.drafting.view.dimensions import dimensions

@@ -9,7 +9,7 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.facing import facing
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.dimensions import dimensions
 from app.drafting.view.snaps import Snap, guides, landing, on_grid, snaps
 from app.fit.changes.changed_board import moved
