@@ -105,5 +105,5 @@ def _part_of(entry: PatternEntry) -> Part:
         lever=None,
         wiring=None,
         source=Source("As entered.", "measured"),
-        numbers=tuple(pattern.holes.numbers.tolist()),
+        pattern=pattern,
     )

@@ -9,6 +9,7 @@ from typing import Literal
 
 from app.errors import ModelError
 from app.geometry.shapes import Point, Shape
+from app.model.pattern import Pattern
 from app.model.source import Source
 
 Kind = Literal[
@@ -180,7 +181,7 @@ class Part:
         lever: a stick's lever, if any.
         wiring: terminals, if any.
         source: where the numbers come from.
-        numbers: of the holes of a pattern, each of which is drilled by itself; none for hardware.
+        pattern: what its holes are, each drilled by itself, if it is holes alone.
     """
 
     id: str
@@ -194,7 +195,7 @@ class Part:
     lever: Lever | None
     wiring: Wiring | None
     source: Source
-    numbers: tuple[int, ...] = ()
+    pattern: Pattern | None = None
 
     def __hash__(self) -> int:
         """By name: a pattern has thousands of cut-outs, and what is worked out of a part is looked up by it."""
@@ -203,7 +204,7 @@ class Part:
     @property
     def is_pattern(self) -> bool:
         """Whether it is holes alone, each drilled by itself."""
-        return self.kind == "pattern"
+        return self.pattern is not None
 
     @property
     def extent(self) -> float:

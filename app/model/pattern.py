@@ -85,6 +85,12 @@ class Pattern:
         """
         return _holes_of(self)
 
+    @cached_property
+    def web(self) -> float:
+        """Board between the nearest two holes as drawn; infinite for one hole alone [mm]."""
+        pairs = self.holes_at(self.holes.centres).within(max(self.lattice.pitch, self.lattice.along))
+        return float(pairs.distance.min(initial=math.inf))
+
     def holes_at(self, centres: Floats) -> ShapeSet:
         """Holes about some centres, shape (n, 2) [mm]."""
         core = np.array(self.shape.core)
