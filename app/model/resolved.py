@@ -103,6 +103,11 @@ class Placed:
     locked: bool = False
     recess: Recess | None = None
 
+    def moved(self, dx: float, dy: float) -> Placed:
+        """The placement, moved by (dx, dy) [mm]."""
+        holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
+        return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
+
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
         return shape.placed(self.x, self.y, self.angle)
@@ -115,6 +120,8 @@ class Placed:
     @cached_property
     def rim(self) -> float:
         """Radius about its origin of all that shows on the top face; 0 if nothing does [mm]."""
+        if self.part.is_pattern:
+            return self.part.extent
         shapes = [s for s in (self.flange, *(h.shape for h in self.holes)) if s is not None]
         knob = self.part.lever.knob / 2 if self.part.lever else 0.0
         reaches = (s.reach + math.dist(s.centre, (self.x, self.y)) for s in shapes[:1])

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.arrange.change import with_board
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
 from app.geometry.outline import Corner, Outline
 from app.units import LONGEST

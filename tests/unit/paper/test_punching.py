@@ -18,7 +18,7 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.paper.sheet.sheets import SheetSet, plan_sheets, template_pages
 from app.paper.sheet.tiling import Tile
 from app.scene.metrics import CAP_HEIGHT
