@@ -8,6 +8,7 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
+from app.document.makers import makings_of
 from app.document.outlines import outline_of
 from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
@@ -101,6 +102,7 @@ def resolve(
         accepted=tuple(
             Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted
         ),
+        makers=makings_of(arrangement),
     )
 
 
@@ -196,6 +198,7 @@ def place_part(
         counterbore=bore,
         locked=entry.locked,
         recess=recess,
+        maker=entry.maker or "",
     )
 
 

@@ -13,6 +13,7 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.maker.making import Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.tooling import Bit, Tooling
@@ -88,6 +89,7 @@ class Placed:
         counterbore: from the underside about its origin, if any.
         locked: whether it may not be moved.
         recess: pocket from the underside about its origin, if any.
+        maker: id of the maker that made it; empty if none did.
     """
 
     id: str
@@ -102,6 +104,7 @@ class Placed:
     counterbore: Counterbore | None = None
     locked: bool = False
     recess: Recess | None = None
+    maker: str = ""
 
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
@@ -195,6 +198,8 @@ class ResolvedBoard:
         revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
+        makers: what was asked of those that made some of the placements.
+        vents: open area of what lets air in elsewhere in the design [mm²].
     """
 
     id: str
@@ -215,6 +220,8 @@ class ResolvedBoard:
     revision: str = ""
     paint: float = 0.0
     accepted: tuple[Accepted, ...] = ()
+    makers: tuple[Making, ...] = ()
+    vents: float = 0.0
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.
