@@ -60,8 +60,7 @@ def part_of(entry: rows.PartEntry, place: str) -> Part:
         kind=entry.kind,
         mount=entry.mount,
         cutouts=tuple(
-            _cutout(cutout, f"{place}.cutouts[{i}]")
-            for i, cutout in enumerate(_cutouts(entry, f"{place}.cutouts"))
+            _cutout(cutout, f"{place}.cutouts[{i}]") for i, cutout in enumerate(_cutouts(entry, f"{place}.cutouts"))
         ),
         flange=Flange(_shape(entry.flange, f"{place}.flange"), entry.flange.rise) if entry.flange else None,
         fixing=_fixing(entry.fixing, f"{place}.fixing"),

@@ -39,7 +39,9 @@ def _unknown(maker: Maker, name: str) -> str:
 
 
 def _wrong(measure: Measure, value: Value, units: str) -> str:
-    got = f"“{value[:40]}”" if isinstance(value, str) else _yes_no(value) if isinstance(value, bool) else f"{value:,.6g}"
+    got = (
+        f"“{value[:40]}”" if isinstance(value, str) else _yes_no(value) if isinstance(value, bool) else f"{value:,.6g}"
+    )
     if measure.kind == "choice":
         return f"{measure.label} is one of {', '.join(name for name, _ in measure.choices)}; got {got}. Choose one."
     if measure.kind == "yes-no":

@@ -49,7 +49,10 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
         holes = pattern_entry(asked, "holes", boundary, "Fan guard")
         pieces.append(Piece("holes", holes))
         through = open_area(holes)
-        figures += [*pattern_figures(holes), Figure("open-area", "Open area of the bore", 100 * through / bore, "share")]
+        figures += [
+            *pattern_figures(holes),
+            Figure("open-area", "Open area of the bore", 100 * through / bore, "share"),
+        ]
     figures.append(Figure("screw", "Screws, besides the board", asked.number("thickness") + _NUT, "length"))
     other = "intake" if asked.text("air") == "out" else "outlet"
     figures.append(Figure(other, f"Open area wanted as {other} elsewhere", bore, "area"))

@@ -26,7 +26,8 @@ def hole_measures(
 
     Args:
         name: of the choice.
-        hole, pitch: to begin with [mm].
+        hole: to begin with [mm].
+        pitch: to begin with [mm].
         default: the choice to begin with.
         opening: the choice of one opening, in words.
         least: smallest hole [mm].
