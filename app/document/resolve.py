@@ -182,7 +182,7 @@ def place_part(
     """
     bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
     recess = _recess(entry)
-    at = (entry.x, entry.y, entry.angle)
+    at, made = (entry.x, entry.y, entry.angle), {} if made is None else made
     return Placed(
         id=entry.id,
         part=part,

@@ -106,6 +106,11 @@ class Placed:
     recess: Recess | None = None
     maker: str = ""
 
+    def moved(self, dx: float, dy: float) -> Placed:
+        """The placement, moved by (dx, dy) [mm]."""
+        holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
+        return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
+
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
         return shape.placed(self.x, self.y, self.angle)
