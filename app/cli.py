@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
+from app import maker_commands as making
 from app import shelf_commands as shelf
 from app.arguments import (
     PAPERS,
@@ -127,6 +128,8 @@ def _commands() -> dict[str, _Command]:
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),
         "schema": (_schema, "print the JSON schema of a design file", _add_nothing),
         "parts": (_parts, "list the hardware in the catalogue", _add_nothing),
+        "makers": (making.makers, "list what can be made of a few measures, and which", making.add_makers),
+        "add": (making.add, "make a board of a few measures, or put its cut-outs on one", making.add_add),
     }
 
 

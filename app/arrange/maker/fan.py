@@ -53,7 +53,7 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
             *pattern_figures(holes),
             Figure("open-area", "Open area of the bore", 100 * through / bore, "share"),
         ]
-    figures.append(Figure("screw", "Screws, besides the board", asked.number("thickness") + _NUT, "length"))
+    figures.append(Figure("screw", "Screws, besides the board", _thickness(asked, part) + _NUT, "length"))
     other = "intake" if asked.text("air") == "out" else "outlet"
     figures.append(Figure(other, f"Open area wanted as {other} elsewhere", bore, "area"))
     sides = asked.number("width"), asked.number("height")
@@ -64,7 +64,7 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
 
 def _hung(asked: Asked, part: Part, guarded: bool) -> str | PartEntry:
     """The fan of the catalogue where it is as thick, and blows through one opening; else one of its own."""
-    thick = asked.number("thickness")
+    thick = _thickness(asked, part)
     if not guarded and thick == part.body.depth:
         return part.id
     entry = entry_of(part)
@@ -72,6 +72,10 @@ def _hung(asked: Asked, part: Part, guarded: bool) -> str | PartEntry:
     name = f"{part.name}{', behind holes' if guarded else ''}"
     body = entry.body.model_copy(update={"depth": thick})
     return entry.model_copy(update={"name": name, "cutouts": kept, "body": body})
+
+
+def _thickness(asked: Asked, part: Part) -> float:
+    return asked.number("thickness") or part.body.depth
 
 
 MAKER: Final = Maker(

@@ -44,7 +44,8 @@ def free_maker_id(design: Design, name: str) -> str:
     """An id for a maker: ``name`` or the first of ``name-2`` … whose pieces meet no id there is."""
     arrangements = [a for board in design.boards for a in board.arrangements]
     makers = {m.id for a in arrangements for m in a.makers} | {p.maker for a in arrangements for p in a.placements}
-    ids = {p.id for a in arrangements for p in a.placements} | {p.id for p in (*design.hardware, *design.patterns)}
+    ids = {p.id for a in arrangements for p in a.placements}
+    ids |= {p.id for p in design.hardware} | {p.id for p in design.patterns}
     names = (name if n == 1 else f"{name}-{n}" for n in count(1))
     return next(each for each in names if each not in makers and not any(i.startswith(f"{each}-") for i in ids))
 

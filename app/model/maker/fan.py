@@ -19,8 +19,8 @@ MEASURES: Final = (
         choices=tuple((size, f"{size} mm") for size in FRAMES), hint="Over the side of the fan’s frame.",
     ),
     Measure(
-        name="thickness", label="Thickness", kind="length", default=25.0, least=5, most=60,
-        hint="Of the fan’s frame, from face to face.",
+        name="thickness", label="Thickness", kind="length", default=0.0, most=60,
+        hint="Of the fan’s frame, from face to face; 0 for what is usual.",
     ),
     Measure(
         name="air", label="Air", kind="choice", default="out", choices=(("out", "blows out"), ("in", "blows in")),
