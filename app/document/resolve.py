@@ -8,7 +8,7 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
-from app.document.makers import makings_of
+from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
@@ -103,6 +103,7 @@ def resolve(
             Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted
         ),
         makers=makings_of(arrangement),
+        air=air_ways(design, board, arrangement, catalogue),
     )
 
 

@@ -13,7 +13,7 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.maker.making import Making
+from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.tooling import Bit, Tooling
@@ -183,6 +183,9 @@ class Placed:
         return tuple((self.x + px, self.y + py) for px, py in turned)
 
 
+_NO_AIR = AirWays()
+
+
 @dataclass(frozen=True)
 class ResolvedBoard:
     """One board with one arrangement on it, everything in mm at its place.
@@ -204,7 +207,7 @@ class ResolvedBoard:
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
         makers: what was asked of those that made some of the placements.
-        vents: open area of what lets air in elsewhere in the design [mm²].
+        air: what fans and holes of the whole design let through.
     """
 
     id: str
@@ -226,7 +229,7 @@ class ResolvedBoard:
     paint: float = 0.0
     accepted: tuple[Accepted, ...] = ()
     makers: tuple[Making, ...] = ()
-    vents: float = 0.0
+    air: AirWays = _NO_AIR
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

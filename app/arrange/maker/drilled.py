@@ -92,11 +92,6 @@ def _possible(entry: PatternEntry, field: str) -> PatternEntry:
     return both[many.index(max(many))]
 
 
-def open_area(entry: PatternEntry) -> float:
-    """Open area of all holes of a pattern as drawn [mm²]."""
-    return len(pattern_of(entry).holes) * hole_area(entry.order, entry.hole, entry.length)
-
-
 def pattern_figures(entry: PatternEntry) -> tuple[Figure, ...]:
     """Pitch, number of holes, and the web between them as drawn."""
     pattern = pattern_of(entry)

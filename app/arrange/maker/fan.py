@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-import math
 from typing import Final
 
 from app.arrange.hardware.part_rows import entry_of
-from app.arrange.maker.drilled import open_area, pattern_entry, pattern_figures
+from app.arrange.maker.drilled import pattern_entry, pattern_figures
 from app.arrange.maker.made import Figure, Made, Maker, Piece
 from app.arrange.maker.rectangles import ring_of
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue
+from app.document.makers import bore_area
 from app.document.pattern_schema import BoundaryEntry
+from app.document.patterns import pattern_of
 from app.document.schema import LayerEntry
 from app.model.maker import fan
 from app.model.maker.measure import Asked
@@ -30,11 +31,6 @@ def fan_part(size: str, catalogue: Catalogue) -> Part:
     return catalogue.parts[f"fan-{size}"]
 
 
-def bore_of(part: Part) -> float:
-    """Area of the opening that a fan blows through [mm²]: as wide as its rotor's bore."""
-    return math.pi / 4 * part.cutouts[0].smallest ** 2
-
-
 def make(asked: Asked, catalogue: Catalogue) -> Made:
     """The fan that the measures ask for.
 
@@ -42,13 +38,13 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
         EditError: measures that contradict each other.
     """
     part, guarded = fan_part(asked.text("frame"), catalogue), asked.text("holes") != OPENING
-    bore = bore_of(part)
+    bore = bore_area(part)
     pieces, figures, through = [Piece("fan", _hung(asked, part, guarded))], list[Figure](), bore
     if guarded:
         boundary = BoundaryEntry(width=part.cutouts[0].smallest)
         holes = pattern_entry(asked, "holes", boundary, "Fan guard")
         pieces.append(Piece("holes", holes))
-        through = open_area(holes)
+        through = pattern_of(holes).open_area
         figures += [
             *pattern_figures(holes),
             Figure("open-area", "Open area of the bore", 100 * through / bore, "share"),

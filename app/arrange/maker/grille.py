@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
-from app.arrange.maker.drilled import open_area, pattern_entry, pattern_figures
+from app.arrange.maker.drilled import pattern_entry, pattern_figures
 from app.arrange.maker.made import Figure, Made, Maker, Piece
 from app.arrange.maker.rectangles import ring_of
 from app.catalogue.hardware import (
@@ -20,6 +20,7 @@ from app.catalogue.hardware import (
 )
 from app.catalogue.load import Catalogue
 from app.document.pattern_schema import BoundaryEntry
+from app.document.patterns import pattern_of
 from app.document.schema import LayerEntry
 from app.errors import EditError
 from app.model.maker import grille
@@ -49,7 +50,7 @@ def make(asked: Asked, _catalogue: Catalogue) -> Made:
     field = asked.number("field") or cone
     holes = pattern_entry(asked, "holes", BoundaryEntry(width=field), "Grille")
     pieces.append(Piece("holes", holes))
-    share = Figure("open-area", "Open area of the cone", 100 * open_area(holes) / cover, "share")
+    share = Figure("open-area", "Open area of the cone", 100 * pattern_of(holes).open_area / cover, "share")
     return _made(asked, pieces, (*pattern_figures(holes), share))
 
 

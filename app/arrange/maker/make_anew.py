@@ -89,7 +89,7 @@ def make_anew(
     after = with_board(design, board.model_copy(update={"arrangements": anew.arrangements(maker_id)}))
     after = with_parts(after, made, anew.parts, own_parts(board, maker_id))
     after = _ringed(after, board.id, entry, to, _made_before(maker, known, catalogue), made, catalogue, reset=reset)
-    said = ", ".join(maker_label(maker, name) for name in measures) or ("moved" if any(moved) else "made anew")
+    said = ", ".join(maker_label(maker, name) for name in measures) or ("moved" if any(moved) else "made once more")
     return Edit(after, f"{maker.title} {entry.id}: {said}" if measures else f"{maker.title} {entry.id} {said}")
 
 

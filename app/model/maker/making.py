@@ -39,6 +39,21 @@ class Making:
     asked: Asked
 
 
+@dataclass(frozen=True, slots=True)
+class AirWays:
+    """What lets air through in a whole design [mm²].
+
+    Args:
+        out: bores of the fans that blow out.
+        into: bores of those that blow in.
+        vents: holes in an order that no maker of fans or loudspeakers made.
+    """
+
+    out: float = 0.0
+    into: float = 0.0
+    vents: float = 0.0
+
+
 def making(ident: str, maker: str, at: tuple[float, float, float], given: Mapping[str, Value]) -> Making | None:
     """A maker of the design file at its place; None where this program does not know it."""
     measures = ASKS.get(maker)
