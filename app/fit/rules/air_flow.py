@@ -10,6 +10,7 @@ from app.fit.detail import Detail
 from app.fit.features.layout import Layout, subjects_of
 from app.fit.finding import FindingOf, Severity
 from app.fit.rule import Rule
+from app.fit.words.changes import sentence
 from app.fit.words.lengths import names
 from app.model.maker.fan import FAN
 from app.model.resolved import ResolvedBoard
@@ -64,7 +65,7 @@ def _phrase(findings: Sequence[FindingOf[AirDetail]], _board: ResolvedBoard, _un
 
 
 def _remedy(_f: FindingOf[AirDetail], _advice: Advice, _unit: Unit) -> str:
-    return "Drill a pattern of holes on another side of the cabinet, or leave a gap there as large."
+    return sentence(["drill a pattern of holes on another side of the cabinet", "leave a gap there that is as large"])
 
 
 def _factor(finding: FindingOf[AirDetail]) -> float:

@@ -14,6 +14,7 @@ from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
 from app.fit.judging.makings import MadeHoles, made_holes
 from app.fit.rule import Rule
+from app.fit.words.changes import sentence
 from app.fit.words.lengths import names
 from app.model.maker.grille import GRILLE
 from app.model.resolved import ResolvedBoard
@@ -58,7 +59,8 @@ def _share(made: MadeHoles) -> float:
 
 def _message(f: FindingOf[OpenDetail], board: ResolvedBoard, _unit: Unit) -> str:
     there, wanted = f"{f.detail.share:.0%}", f"{f.detail.wanted:.0%}"
-    return f"The holes of {names(board, f.subjects[:1])} open {there} of the cone behind them; {wanted} is wanted."
+    holes, driver = names(board, f.subjects[:-1]), names(board, f.subjects[-1:])
+    return f"The holes of {holes} open {there} of the cone of {driver} behind them; {wanted} is wanted."
 
 
 def _phrase(findings: Sequence[FindingOf[OpenDetail]], _board: ResolvedBoard, _unit: Unit) -> str:
@@ -66,7 +68,7 @@ def _phrase(findings: Sequence[FindingOf[OpenDetail]], _board: ResolvedBoard, _u
 
 
 def _remedy(_f: FindingOf[OpenDetail], _advice: Advice, _unit: Unit) -> str:
-    return "Narrow the pitch of the holes, make them larger, or choose one opening with a ring."
+    return sentence(["narrow the pitch of the holes", "make the holes larger", "choose one opening with a ring"])
 
 
 def _factor(finding: FindingOf[OpenDetail]) -> float:

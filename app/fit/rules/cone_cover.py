@@ -14,6 +14,7 @@ from app.fit.finding import FindingOf
 from app.fit.judging.makings import MadeHoles, made_holes
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.rule import Rule
+from app.fit.words.changes import sentence
 from app.fit.words.finding import lacking, over
 from app.fit.words.lengths import names
 from app.fit.words.moves import moved
@@ -50,8 +51,8 @@ def _toward(made: MadeHoles) -> Point | None:
 
 
 def _message(f: FindingOf[ThingDetail], board: ResolvedBoard, unit: Unit) -> str:
-    who = names(board, f.subjects[:1])
-    return f"A hole of {who} can lie {over(f, unit)} beyond the cone: behind it is the rim of the driver."
+    holes, driver = names(board, f.subjects[:-1]), names(board, f.subjects[-1:])
+    return f"A hole of {holes} can lie {over(f, unit)} beyond the cone of {driver}, and opens onto its rim."
 
 
 def _phrase(findings: Sequence[FindingOf[ThingDetail]], _board: ResolvedBoard, unit: Unit) -> str:
@@ -59,8 +60,8 @@ def _phrase(findings: Sequence[FindingOf[ThingDetail]], _board: ResolvedBoard, u
 
 
 def _remedy(f: FindingOf[ThingDetail], advice: Advice, unit: Unit) -> str:
-    narrower = "let the holes lie within the circle of the cone"
-    return moved(f, advice, unit, "in front of the cone", narrower) if f.detail.toward else f"{narrower.capitalize()}."
+    narrower = "keep the holes within the circle of the cone"
+    return moved(f, advice, unit, "in front of the cone", narrower) if f.detail.toward else sentence([narrower])
 
 
 RULE = Rule(

@@ -14,6 +14,7 @@ from app.fit.finding import FindingOf
 from app.fit.judging.makings import MadeHoles, made_holes
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.rule import Rule
+from app.fit.words.changes import sentence
 from app.fit.words.finding import both
 from app.fit.words.lengths import names, say
 from app.model.maker.fan import FAN
@@ -80,9 +81,11 @@ def _widest(made: MadeHoles) -> tuple[float, bool]:
 
 def _message(f: FindingOf[GuardDetail], board: ResolvedBoard, unit: Unit) -> str:
     there, needed = both(f, unit)
-    wide, who = say(f.detail.width, unit), names(board, f.subjects[:1])
-    what = "A hole" if f.detail.guarded else "The opening"
-    return f"{what} of {who}, {wide} wide, lets a finger {needed} deep, and the blades begin {there} behind it."
+    wide, fan = say(f.detail.width, unit), names(board, f.subjects[-1:])
+    if not f.detail.guarded:
+        return f"The opening of {fan}, {wide} wide, lets a hand {needed} deep, and its blades begin {there} behind it."
+    who, blades = names(board, f.subjects[:-1]), f"the blades of {fan} begin {there} behind it"
+    return f"A hole of {who}, {wide} wide, lets a finger {needed} deep, and {blades}."
 
 
 def _phrase(findings: Sequence[FindingOf[GuardDetail]], _board: ResolvedBoard, unit: Unit) -> str:
@@ -91,8 +94,8 @@ def _phrase(findings: Sequence[FindingOf[GuardDetail]], _board: ResolvedBoard, u
 
 def _remedy(f: FindingOf[GuardDetail], _advice: Advice, _unit: Unit) -> str:
     if f.detail.guarded:
-        return "Make the holes smaller, or choose one opening with a wire guard over it."
-    return "Put a wire guard over it, or drill small holes instead of the opening."
+        return sentence(["make the holes smaller", "choose one opening with a wire guard over it"])
+    return sentence(["put a wire guard over it", "drill small holes instead of the opening"])
 
 
 RULE = Rule(
