@@ -692,7 +692,7 @@ def test_add_makes_a_board_with_lengths_in_either_unit(
     assert "Pitch: 18.0 mm" in capsys.readouterr().out
     board = json.loads(out.read_text("utf-8"))["boards"][1]
     measures = {m["name"]: m["value"] for m in board["arrangements"][0]["makers"][0]["measures"]}
-    assert (measures["cone"], measures["pitch"], measures["fixing"]) == (3.5 * 25.4, 18.0, "glue")
+    assert (measures["cone"], measures["pitch"], measures["fixing"]) == (88.9, 18.0, "glue")
     assert cli.main(["check", str(out), "--board", "grille"]) == 0
 
 
