@@ -9,7 +9,7 @@ from app.arrange.design.settings import bit_set, set_notes
 from app.arrange.maker.make import make_on_board
 from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
-from app.arrange.placement.edit import add, set_label, set_recess
+from app.arrange.placement.edit import add, move_by, set_label, set_recess
 from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
@@ -39,6 +39,7 @@ from app.document.schema import (
     ShopEntry,
 )
 from app.document.where import Where
+from app.model.maker.measure import Value
 from app.paths import data_dir
 from app.units import INCH
 
@@ -142,10 +143,9 @@ CLASHES = (
 )
 
 
-FAN = {"frame": "60", "holes": "staggered-45", "hole": 8.0, "pitch": 17.0}
-GRILLE = {
+FAN: dict[str, Value] = {"frame": "60", "holes": "square", "hole": 8.0, "pitch": 24.0}
+GRILLE: dict[str, Value] = {
     "outer": 64.0, "cone": 44.0, "depth": 30.0, "magnet": 40.0, "fixing": "glue", "hole": 5.0, "pitch": 15.0,
-    "field": 60.0,
 }  # fmt: skip
 
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
@@ -176,7 +176,7 @@ def broken() -> Design:
                 "opening-distance: the window leaves 10 mm to the back edge, 9 mm at worst.",
                 "deck-strength: the slot for a light leaves a fifth of the board to bear a leaning hand.",
                 "finger-guard: the 8 mm holes R26 let a finger 20 mm deep, and the blades of R25 begin 18 mm behind.",
-                "cone-cover: six holes of R28 lie beyond the cone of its driver R27 and open onto its rim.",
+                "cone-cover: the holes of R28 lie 8 mm beside the cone of R27 and one opens onto its rim.",
                 "cone-area: the holes of R28 open a tenth of the cone of R27 where a fifth is wanted.",
                 "air-flow: R25 blows out through 25 cm², and R29 lets in 1.4 cm².",
             ]
@@ -201,8 +201,9 @@ def broken() -> Design:
 
 def _aired(design: Design) -> Design:
     """The same with a fan, a loudspeaker and a few holes for air, none of them as it should be."""
-    design = make_on_board(design, Where(), "fan", FAN, 115.0, 125.0, 0.0, catalogue()).design
-    design = make_on_board(design, Where(), "grille", GRILLE, 550.0, 248.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "fan", FAN, 54.0, 252.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
+    design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
     vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
     design = design.model_copy(update={"patterns": (*design.patterns, vent)})
     design = add(design, None, None, vent.id, 455.0, 45.0, catalogue()).design

@@ -13,34 +13,13 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.cuts import Counterbore, Recess
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.tooling import Bit, Tooling
 
-
-@dataclass(frozen=True, slots=True)
-class Counterbore:
-    """A flat-bottomed hole from the underside: diameter and depth [mm]."""
-
-    diameter: float
-    depth: float
-
-
-@dataclass(frozen=True, slots=True)
-class Recess:
-    """A pocket routed from the underside about a part's origin, turned with it [mm].
-
-    Args:
-        width, height: sides along the part's own axes.
-        corner: inside radius of its corners, at least that of the router bit.
-        depth: from the underside.
-    """
-
-    width: float
-    height: float
-    corner: float
-    depth: float
+__all__ = ["Counterbore", "Recess"]
 
 
 @dataclass(frozen=True, slots=True)

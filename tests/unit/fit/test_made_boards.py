@@ -14,7 +14,6 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.fit.rules.finger_guard import reach_through
-from app.model.maker.measure import Value
 from app.model.resolved import ResolvedBoard
 from tests.unit.fit.boards import found
 from tests.unit.fit.made_boards import made_board
@@ -97,7 +96,7 @@ def test_how_far_a_hand_reaches_is_the_table_of_the_standard(width: float, far: 
         ({"holes": "opening", "guard": False}, 9.0, True),
     ],
 )
-def test_no_finger_reaches_the_blades(measures: dict[str, Value], thickness: float, want: bool) -> None:
+def test_no_finger_reaches_the_blades(measures: dict[str, Any], thickness: float, want: bool) -> None:
     board = made_board("fan", **measures)
     (layer,) = board.layers
     thick = replace(board, layers=(replace(layer, thickness=thickness),))

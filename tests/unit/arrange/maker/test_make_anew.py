@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from app.arrange.change import Edit
@@ -20,7 +22,7 @@ from app.model.maker.measure import Value
 from tests.unit.arrange.maker.designs import plain
 
 FAN = Where("fan")
-GUARDED = {"holes": "staggered-60"}
+GUARDED: dict[str, Any] = {"holes": "staggered-60"}
 
 
 def remade(design: Design, where: Where, maker: str, reset: bool = False, **measures: Value) -> Edit:
