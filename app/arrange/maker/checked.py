@@ -26,7 +26,7 @@ def checked(maker: Maker, given: Mapping[str, Value], units: str = "mm") -> Aske
     problems |= {name: _wrong(known[name], value, units) for name, value in given.items() if _bad(known, name, value)}
     if problems:
         raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
-    return answered(maker.measures, given)
+    return answered(maker.measures, given, units)
 
 
 def _bad(known: Mapping[str, Measure], name: str, value: Value) -> bool:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final, Literal, cast
 
+from app.arrange.change import shown
 from app.arrange.maker.made import Figure
 from app.document.pattern_schema import BoundaryEntry, PatternEntry
 from app.document.patterns import pattern_of
@@ -62,9 +63,11 @@ def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str)
     if share > 0:
         pitch, field = round(pitch_for_open_area(order, hole, share, length), 3), "open-area"
     if order == "slots" and asked.number("slot") < hole:
-        raise EditError(f"A slot is at least as long as wide, {hole:g} mm, got {length:g} mm. Make it longer.", "slot")
+        wide, got = shown(hole, asked.units), shown(asked.number("slot"), asked.units)
+        raise EditError(f"A slot is at least as long as wide, {wide}, got {got}. Make it longer.", "slot")
     if pitch < hole + LEAST_WEB:
-        least = f"Holes of {hole:g} mm need a pitch of {hole + LEAST_WEB:g} mm or more, got {pitch:.5g} mm."
+        wide, needed, got = (shown(v, asked.units) for v in (hole, hole + LEAST_WEB, pitch))
+        least = f"Holes of {wide} need a pitch of {needed} or more, got {got}."
         remedy = "Ask for less open area." if field == "open-area" else "Widen the pitch, or make the holes smaller."
         raise EditError(f"{least} {remedy}", field)
     entry = PatternEntry(

@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 from typing import Final
 
+from app.arrange.change import shown
 from app.arrange.maker.drilled import pattern_entry, pattern_figures
 from app.arrange.maker.made import Figure, Made, Maker, Piece
 from app.arrange.maker.rectangles import ring_of
@@ -65,25 +66,25 @@ def _sensible(asked: Asked) -> None:
     Raises:
         EditError: beside the measure.
     """
-    outer, cone = asked.number("outer"), asked.number("cone")
+    outer, cone, units = asked.number("outer"), asked.number("cone"), asked.units
     if cone >= outer:
-        raise EditError(
-            f"The cone is narrower than the rim, {outer:g} mm, got {cone:g} mm. Measure both again.", "cone"
-        )
+        rim, got = shown(outer, units), shown(cone, units)
+        raise EditError(f"The cone is narrower than the rim, {rim}, got {got}. Measure both again.", "cone")
     if asked.text("fixing") != "screws":
         return
     circle, hole = asked.number("bolt-circle"), SCREW_HOLES[asked.text("screw")][2]
     low, high = cone + hole, outer - hole
     if not low <= circle <= high:
+        least, most, got = (shown(v, units) for v in (low, high, circle))
         raise EditError(
-            f"The screws stand between the cone and the edge of the rim: on a circle from {low:g} to {high:g} mm, "
-            f"got {circle:g} mm. Measure through the middle of the driver, from screw hole to screw hole.",
+            "The screws stand between the cone and the edge of the rim: on a circle from "
+            f"{least} to {most}, got {got}. Measure through the middle of the driver, from screw hole to screw hole.",
             "bolt-circle",
         )
     if asked.text("holes") == OPENING and asked.number("ring") * 2 + cone > circle - hole:
         room = max(0.0, (circle - hole - cone) / 2)
         raise EditError(
-            f"A ring up to {room:.4g} mm wide leaves the screws free, got {asked.number('ring'):g} mm. "
+            f"A ring up to {shown(room, units)} wide leaves the screws free, got {shown(asked.number('ring'), units)}. "
             "Choose a narrower ring, or glue the driver.",
             "ring",
         )

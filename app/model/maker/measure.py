@@ -53,9 +53,10 @@ class Measure:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """Every measure of a maker with its value, in their order."""
+    """Every measure of a maker with its value, in their order; and the display units, for messages."""
 
     values: tuple[tuple[str, Value], ...]
+    units: str = "mm"
 
     def __getitem__(self, name: str) -> Value:
         return next(value for known, value in self.values if known == name)
@@ -77,8 +78,7 @@ class Asked:
         return measure.only is None or self[measure.only[0]] in measure.only[1]
 
 
-def answered(measures: Iterable[Measure], given: Mapping[str, Value]) -> Asked:
+def answered(measures: Iterable[Measure], given: Mapping[str, Value], units: str = "mm") -> Asked:
     """What was given, and the default of each measure that was not, or was given as what it cannot be."""
-    return Asked(
-        tuple((m.name, given[m.name] if m.name in given and m.takes(given[m.name]) else m.default) for m in measures)
-    )
+    found = ((m.name, given[m.name] if m.name in given and m.takes(given[m.name]) else m.default) for m in measures)
+    return Asked(tuple(found), units)

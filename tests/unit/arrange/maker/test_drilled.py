@@ -13,7 +13,6 @@ from app.arrange.maker.grille import SCREW_HOLES
 from app.arrange.maker.made import Made
 from app.arrange.maker.registry import maker_named
 from app.catalogue.load import catalogue
-from app.document.pattern_schema import PatternEntry
 from app.model.maker.measure import Value
 from tests.validation.test_published_sizes import ISO_273
 
@@ -111,7 +110,7 @@ def test_a_guard_lies_within_the_bore_and_the_fan_keeps_its_screws(frame: str) -
     got = made("fan", frame=frame, holes="staggered-60")
     part = catalogue().parts[f"fan-{frame}"]
     (pattern,) = got.patterns.values()
-    assert isinstance(pattern, PatternEntry) and pattern.boundary.width == part.cutouts[0].smallest
+    assert pattern.boundary.width == part.cutouts[0].smallest
     fan = got.hardware["fan"]
     assert len(fan.cutouts) == 4 and fan.body.depth == part.body.depth
     assert made("fan", frame=frame).pieces[0].part == part.id, "with one opening it is the catalogue's"

@@ -88,9 +88,9 @@ def test_on_a_board_pieces_are_turned_about_the_place_and_take_the_next_letters(
     ("name", "measures", "field", "words"),
     [
         ("grille", {"cone": 130.0}, "cone", "narrower than the rim, 125 mm, got 130 mm"),
-        ("grille", {"bolt-circle": 90.0}, "bolt-circle", "from 92.5 to 120.5 mm, got 90 mm"),
-        ("grille", {"bolt-circle": 121.0}, "bolt-circle", "from 92.5 to 120.5 mm, got 121 mm"),
-        ("grille", {"holes": "opening", "ring": 20.0}, "ring", "up to 11.25 mm wide"),
+        ("grille", {"bolt-circle": 90.0}, "bolt-circle", "from 92.5 mm to 120.5 mm, got 90 mm"),
+        ("grille", {"bolt-circle": 121.0}, "bolt-circle", "from 92.5 mm to 120.5 mm, got 121 mm"),
+        ("grille", {"holes": "opening", "ring": 20.0}, "ring", "up to 11.2 mm wide"),
         ("grille", {"pitch": 10.5}, "pitch", "a pitch of 11 mm or more, got 10.5 mm"),
         ("grille", {"open-area": 85.0}, "open-area", "Ask for less open area"),
         ("grille", {"hole": 60.0, "field": 50.0, "pitch": 61.0}, "hole", "No hole fits"),
