@@ -143,7 +143,7 @@ CLASHES = (
 )
 
 
-FAN: dict[str, Value] = {"frame": "60", "holes": "square", "hole": 8.0, "pitch": 24.0}
+FAN: dict[str, Value] = {"frame": "60", "holes": "staggered-60", "hole": 8.0, "pitch": 24.0}
 GRILLE: dict[str, Value] = {
     "outer": 64.0, "cone": 44.0, "depth": 30.0, "magnet": 40.0, "fixing": "glue", "hole": 5.0, "pitch": 15.0,
 }  # fmt: skip
