@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.arrange.maker import fan, grille
+from app.arrange.maker import fan, grille, sockets
 from app.arrange.maker.made import Maker
 from app.errors import NotFoundError
 
 MAKERS: Final[tuple[Maker, ...]] = (
     grille.MAKER,
     fan.MAKER,
+    sockets.MAKER,
 )
 
 _BY_NAME: Final = {maker.name: maker for maker in MAKERS}

@@ -7,13 +7,14 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from app.model.maker import fan, grille
+from app.model.maker import fan, grille, sockets
 from app.model.maker.measure import Asked, Measure, Value, answered
 
 ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
     {
         grille.GRILLE: grille.MEASURES,
         fan.FAN: fan.MEASURES,
+        sockets.SOCKETS: sockets.MEASURES,
     }
 )
 """The measures of each maker, by its name."""

@@ -49,15 +49,15 @@ def test_a_maker_left_to_its_defaults_makes_a_board_without_stop_or_caution(name
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_made_bears_its_maker_which_keeps_every_measure_and_the_file_reads_back(name: str) -> None:
-    edit = make_board(plain(), name, {"width": 200.0}, catalogue())
+    edit = make_board(plain(), name, {"width": 300.0, "height": 200.0}, catalogue())
     board = find_board(edit.design, edit.board)
     (entry,) = board.arrangements[0].makers
-    assert entry.outline and given_of(entry)["width"] == 200.0
+    assert entry.outline and given_of(entry)["width"] == 300.0
     assert {m.name for m in entry.measures} == {m.name for m in maker_named(name).measures}
     placements = board.arrangements[0].placements
     assert placements and {p.maker for p in placements} == {entry.id}
     assert len({p.label for p in placements}) == len(placements)
-    assert (board.role, board.outline.corners[2].x, board.outline.corners[2].y) == ("companion", 200.0, 180.0)
+    assert (board.role, board.outline.corners[2].x, board.outline.corners[2].y) == ("companion", 300.0, 200.0)
     assert loads(kept(edit.design)) == edit.design
 
 
