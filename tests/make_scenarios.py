@@ -201,7 +201,7 @@ def broken() -> Design:
 
 def _aired(design: Design) -> Design:
     """The same with a fan, a loudspeaker and a few holes for air, none of them as it should be."""
-    design = make_on_board(design, Where(), "fan", FAN, 54.0, 252.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "fan", FAN, 62.0, 258.0, 0.0, catalogue()).design
     design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
     design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
     vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
