@@ -8,6 +8,7 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
+from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
@@ -101,6 +102,8 @@ def resolve(
         accepted=tuple(
             Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted
         ),
+        makers=makings_of(arrangement),
+        air=air_ways(design, board, arrangement, catalogue),
     )
 
 
@@ -196,6 +199,7 @@ def place_part(
         counterbore=bore,
         locked=entry.locked,
         recess=recess,
+        maker=entry.maker or "",
     )
 
 

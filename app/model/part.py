@@ -174,9 +174,9 @@ class Part:
         name: the name on screen.
         kind: what it is.
         mount: the face its flange or plate lies on.
-        cutouts: holes it needs, the main one first.
+        cutouts: holes it needs, the main one first; none for what screws or glue hold without one.
         flange: visible rim, if any.
-        fixing: how it is held; None for holes alone.
+        fixing: how it is held; None for holes alone, and for what is glued.
         body: what hangs below.
         lever: a stick's lever, if any.
         wiring: terminals, if any.

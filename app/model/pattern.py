@@ -85,6 +85,12 @@ class Pattern:
         """
         return _holes_of(self)
 
+    @property
+    def open_area(self) -> float:
+        """Of all its holes as drawn [mm²]."""
+        one = math.pi / 4 * self.hole**2 + self.hole * (self.length - self.hole)
+        return len(self.holes) * one
+
     @cached_property
     def web(self) -> float:
         """Board between the nearest two holes as drawn; infinite for one hole alone [mm]."""

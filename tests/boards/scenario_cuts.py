@@ -124,7 +124,7 @@ def every_part() -> str:
     parts = list(catalogue().parts.values())
     columns, pitch = 6, 163.3
     rows = -(-len(parts) // columns)
-    width, depth = columns * pitch + 11.7, rows * pitch + 9.1
+    width, depth = columns * pitch + 11.7, rows * pitch + 29.1
     placements: list[dict[str, Any]] = []
     for n, part in enumerate(parts):
         row, column = divmod(n, columns)

@@ -86,7 +86,7 @@ def duplicate(design: Design, board: str | None, arrangement: str | None, placem
     x, y = beside(holder, within, old, design_parts(design, catalogue))
     # Beyond the last place a part may have, the second one lands on the other side.
     x, y = (v if abs(v) <= PLACE.most else 2 * was - v for v, was in ((x, old.x), (y, old.y)))
-    copy = old.model_copy(update={"x": x, "y": y, "locked": False})
+    copy = old.model_copy(update={"x": x, "y": y, "locked": False, "maker": None})
     return _added(design, board, arrangement, copy, lambda label: f"Duplicated {name_of(old)} as {label}")
 
 

@@ -4,13 +4,25 @@ from __future__ import annotations
 
 from app.drafting.forms import shape_item
 from app.drafting.hardware.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
-from app.drafting.hardware.part_letters import LETTER, beside, least, letter, main_shape, rim_radius
+from app.drafting.hardware.part_letters import LETTER, beside, hides_behind, least, letter, main_shape, rim_radius
 from app.drafting.view.state_marks import not_drilled
 from app.geometry.shapes import Shape, rotate
 from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import at_angle
-from app.scene.palette import CAP, FLANGE, HOLE_OFF, HOLE_OPEN, KNOB, LIGHT, PLATE, SHAFT, TEXT_LIGHT, TEXT_MUTED
+from app.scene.palette import (
+    CAP,
+    FLANGE,
+    HIDDEN,
+    HOLE_OFF,
+    HOLE_OPEN,
+    KNOB,
+    LIGHT,
+    PLATE,
+    SHAFT,
+    TEXT_LIGHT,
+    TEXT_MUTED,
+)
 from app.scene.primitives import Arc, Circle, Item, Line, Style
 
 SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
@@ -184,7 +196,10 @@ def _pattern(placed: Placed, scale: float) -> tuple[Item, ...]:
 
 
 def _behind(placed: Placed, scale: float) -> tuple[Item, ...]:
-    """A fan or a speaker behind its opening, the letter on its hub."""
+    """A fan or a speaker behind its opening, the letter on its hub; one behind a pattern only dashed."""
+    if hides_behind(placed):
+        items = (shape_item(placed.body, HIDDEN), *_openings(placed), *_screws(placed, "top"))
+        return (*items, *beside(placed, scale))
     hole = main_shape(placed)
     if not hole.is_circle:
         return _plain(placed, scale)

@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 from propcache.api import cached_property
 
-from app.fit.features.features import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints
+from app.fit.features.features import BELOW, HOLE, KINDS, ON_TOP, SCREW, Flags, Floats, Ints, is_any
 from app.fit.features.part_features import CAPPED, CAPPED_CLAMPED, CLAMPED
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.limits.pair_table import PAIR_RULES, judged_by
@@ -82,7 +82,7 @@ def neighbours_of(layout: Layout, reach: float | None = None) -> Neighbours:
     which = np.arange(len(layout.placed)) if every else np.flatnonzero(~layout.stacked)
     i, j = _features_of(layout, *_near_placements(layout, far, which), far)
     rules = _rule_matrix("between")
-    kept = np.flatnonzero(rules[codes[i], codes[j]] >= 0)
+    kept = np.flatnonzero((rules[codes[i], codes[j]] >= 0) & ~_meant(layout, i, j))
     pairs = features.shapes.measured(features.shapes, i[kept], j[kept], far)
     stop, caution = asked_between(layout, pairs.first, pairs.second)
     rule = rules[features.kind[pairs.first], features.kind[pairs.second]]
@@ -94,8 +94,19 @@ def pairs_judged(layout: Layout) -> tuple[Ints, Ints, Ints]:
     codes, owner = layout.codes, layout.features.owner
     i, j = np.triu_indices(len(owner), 1)
     rule = _rule_matrix("between")[codes[i], codes[j]]
-    kept = np.flatnonzero((rule >= 0) & (owner[i] != owner[j]))
+    kept = np.flatnonzero((rule >= 0) & (owner[i] != owner[j]) & ~_meant(layout, i, j))
     return i[kept], j[kept], rule[kept]
+
+
+def _meant(layout: Layout, i: Ints, j: Ints) -> Flags:
+    """Which pairs are a hole of a pattern over what the same maker hung below it, as a fan: air goes through there."""
+    owner, kind, made = layout.features.owner, layout.features.kind, layout.made_by
+    if (made < 0).all():
+        return np.zeros(len(i), np.bool_)
+    hole, below = layout.patterned[owner] & (kind == HOLE), is_any(*BELOW)[kind]
+    same = (made[owner[i]] >= 0) & (made[owner[i]] == made[owner[j]])
+    found: Flags = same & ((hole[i] & below[j]) | (hole[j] & below[i]))
+    return found
 
 
 def own_pairs(layout: Layout) -> Neighbours:

@@ -65,7 +65,7 @@ def _finding(layout: Layout, clash: Clash, own: bool) -> FindingOf[WebDetail]:
 def _heaped(layout: Layout, heap: Heap) -> FindingOf[WebDetail]:
     """The hole of each of a heap runs into that of the one they are on, so no board is left between them."""
     on = layout.placed[heap.first]
-    limits = web_limits(layout.board.layers, np.array([on.holes[0].diameter]))[0]
+    limits = web_limits(layout.board.layers, np.array([max((h.diameter for h in on.holes[:1]), default=0.0)]))[0]
     layer = layout.board.layers[int(limits.layer[0])].material
     subjects = subjects_of(layout, (heap.first, *heap.others))
     detail = WebDetail(cause=HEAP, what=WORDS[HOLE], other=WORDS[HOLE], layer=layer.name)

@@ -92,6 +92,8 @@ def lettered_holes(board: ResolvedBoard) -> tuple[LetteredHole, ...]:
 def _named(placed: Placed) -> list[tuple[Placed, Point, str]]:
     """The first hole of a part by its letter; of a pattern the outermost, by their numbers."""
     pattern = placed.part.pattern
+    if not placed.holes:
+        return []
     if pattern is None:
         return [(placed, placed.holes[0].centre, placed.label)]
     numbers = pattern.holes.numbers

@@ -91,6 +91,8 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
 
 
 def _hole_words(placed: Placed, unit: Unit) -> str:
+    if not placed.holes:
+        return "no hole"
     hole = placed.holes[0]
     if not hole.is_circle:
         return "cut-out"
