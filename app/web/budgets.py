@@ -87,7 +87,7 @@ _BUDGETS: Final = {
         10.0, 0, "Trying ways out", "Mend what stands first in the report.", first=True
     ),
     "GET /health": Budget(2.0),
-    "GET /parts/{part_id}.svg": _PICTURE,
+    "GET /parts.svg": _PICTURE,
     "GET /ready": Budget(10.0),
     "GET /scenarios/{name}.svg": _PICTURE,
     "GET /static": Budget(10.0),

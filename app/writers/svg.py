@@ -14,7 +14,7 @@ stylesheet overrides. Numbers are rounded to 0.0001 mm.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from functools import lru_cache
 from xml.etree.ElementTree import tostring
 
@@ -107,6 +107,21 @@ def embed(
     pen = Pen(prefix=prefix, names=names, interactive=interactive)
     primitive = _written if large else _primitive
     return _filled(root, "".join(_drawn(pen, scene.items, primitive)))
+
+
+def symbols(scenes: Mapping[str, Scene]) -> str:
+    """One file of many small drawings: each a ``<symbol>`` by its id, which pages show by ``<use>``.
+
+    Raises:
+        WriterError: a scene has an empty window or a number that cannot be drawn.
+    """
+    drawn = []
+    for ident, scene in scenes.items():
+        check_scene(scene)
+        box = " ".join(map(number, (scene.x0, -scene.y1, scene.width, scene.height)))
+        drawn.append(f'<symbol id="{identifier(ident)}" viewBox="{box}">{fragment(scene.items, names=False)}</symbol>')
+    head = '<?xml version="1.0" encoding="UTF-8"?>\n<svg xmlns="http://www.w3.org/2000/svg">'
+    return f"{head}{''.join(drawn)}</svg>\n"
 
 
 def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, interactive: bool = False) -> str:

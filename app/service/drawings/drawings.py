@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from functools import lru_cache
 
@@ -127,9 +127,18 @@ def thumbnail_svg(board: ResolvedBoard) -> str:
 @lru_cache(maxsize=128)
 def part_svg(part: Part) -> str:
     """A part as seen from above, as a file: what the palette shows."""
+    return svg.write(_part_scene(part))
+
+
+def parts_svg(parts: Iterable[Part]) -> str:
+    """The same of many parts in one file, each by its id: a picture for itself would be a question to the server."""
+    return svg.symbols({part.id: _part_scene(part) for part in parts})
+
+
+def _part_scene(part: Part) -> Scene:
     r = part_picture_width(part) / 2
     items = tuple(_heavier(item, r / 14.0) for item in top_view(_alone(part), 1.0))
-    return svg.write(Scene(-r, -r, r, r, items, title=part.name))
+    return Scene(-r, -r, r, r, items, title=part.name)
 
 
 def part_picture_width(part: Part) -> float:

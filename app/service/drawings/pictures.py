@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from functools import cache
+
 from app.catalogue.load import catalogue
 from app.document.resolve import design_parts
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.errors import NotFoundError
-from app.service.drawings.drawings import part_svg, thumbnail_svg
+from app.service.drawings.drawings import part_svg, parts_svg, thumbnail_svg
 from app.service.shelf.shelf import deck_of
 
 
@@ -20,20 +22,14 @@ def scenario_svg(name: str) -> str:
     return thumbnail_svg(deck_of(load_scenario(name)))
 
 
-def catalogue_part_svg(part_id: str) -> str:
-    """An item of hardware of the catalogue as seen from above, as a file.
-
-    Raises:
-        NotFoundError: there is none of that id.
-    """
-    part = catalogue().parts.get(part_id)
-    if part is None:
-        raise NotFoundError(f"There is no part “{part_id[:40]}” in the catalogue.")
-    return part_svg(part)
+@cache
+def catalogue_parts_svg() -> str:
+    """All hardware of the catalogue as seen from above, as one file: a symbol each, by the part's id."""
+    return parts_svg(catalogue().parts.values())
 
 
 def own_part_svg(design: Design, part_id: str) -> str:
-    """The same of what a design can use: its own hardware, and the catalogue's.
+    """What a design can use as seen from above, its own hardware and the catalogue's, as a file.
 
     Raises:
         NotFoundError: there is none of that id.

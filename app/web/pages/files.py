@@ -8,7 +8,7 @@ from starlette.responses import Response
 from app.service.drawings.board_files import design_file, drawing_of, view_of
 from app.service.drawings.file_names import file_name
 from app.service.drawings.formats import JSON
-from app.service.drawings.pictures import catalogue_part_svg, own_part_svg, scenario_svg
+from app.service.drawings.pictures import catalogue_parts_svg, own_part_svg, scenario_svg
 from app.units import parse_length
 from app.web.answers import ASK_AGAIN, download, handed_out, picture
 from app.web.assets import FOREVER, code
@@ -46,11 +46,11 @@ def scenario_picture(name: str, state: str = "") -> Response:
     return picture(scenario_svg(name), keep)
 
 
-@router.get("/parts/{part_id}.svg")
-def part_picture(part_id: str, state: str = "") -> Response:
-    """An item of hardware of the catalogue, seen from above; to keep if the address names this state of the program."""
+@router.get("/parts.svg")
+def part_pictures(state: str = "") -> Response:
+    """All hardware of the catalogue, seen from above; to keep if the address names this state of the program."""
     keep = FOREVER if state == code() else ASK_AGAIN
-    return picture(catalogue_part_svg(part_id), keep)
+    return picture(catalogue_parts_svg(), keep)
 
 
 @router.get("/designs/{design_id}/parts/{part_id}.svg")

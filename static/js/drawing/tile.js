@@ -20,8 +20,8 @@ function moved(press, event, still) {
 }
 
 function lifted(tile, pointer) {
-  const ghost = tile.querySelector("img").cloneNode();
-  ghost.className = "ghost";
+  const ghost = tile.querySelector("[data-width]").cloneNode(true);
+  ghost.setAttribute("class", "ghost");
   // As large as it will be on the board.
   const size = Number(ghost.dataset.width) * drawing().getScreenCTM().a;
   Object.assign(ghost.style, { width: `${size}px`, height: `${size}px` });

@@ -148,3 +148,26 @@ def test_several_parts_are_counterbored_at_once_in_one_step(bench: Bench) -> Non
     assert bored == {letter: {"diameter": 45.0, "depth": 3.0} for letter in "BD"}
     bench.undo()
     assert bench.document() == start
+
+
+def test_each_tile_shows_its_part_and_the_hand_carries_it_as_large_as_on_the_board(bench: Bench) -> None:
+    """All are drawn from one file, which the browser must have been allowed to fetch."""
+    page = bench.page
+    drawn = "() => [...document.querySelectorAll('.tile use')].every((use) => use.getBBox().width > 10)"
+    page.wait_for_function(drawn)
+    tile = page.locator("#palette .tile").first
+    expect(tile).to_have_accessible_name(re.compile(r"^Button, \d+ mm"))
+    box = tile.bounding_box()
+    assert box is not None
+    page.mouse.move(box["x"] + 20, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.mouse.move(*bench.centre("C"), steps=4)
+    ghost = page.locator(".ghost")
+    width = float(tile.locator("[data-width]").get_attribute("data-width") or 0)  # [mm]
+    scale = bench.drawing.evaluate("(svg) => svg.getScreenCTM().a")
+    held = ghost.bounding_box()
+    assert held is not None and held["width"] == pytest.approx(width * scale, abs=1)
+    assert ghost.locator("use").evaluate("(use) => use.getBBox().width") > 10
+    with bench.changing():
+        page.mouse.up()
+    expect(ghost).to_have_count(0)

@@ -39,7 +39,7 @@ OFF = (37.5, -12.25)
 
 ELSEWHERE = {
     "/scenarios/{name}.svg": "of no design on the shelf",
-    "/parts/{part_id}.svg": "of no design on the shelf",
+    "/parts.svg": "of no design on the shelf",
     "/health": "of the program",
     "/ready": "of the program",
 }

@@ -5,16 +5,19 @@ from __future__ import annotations
 import posixpath
 import re
 from pathlib import Path
+from xml.etree import ElementTree as ET
 
 import pytest
 from starlette.testclient import TestClient
 
+from app.catalogue.load import catalogue
 from app.paths import data_dir
+from app.service.drawings.drawings import part_picture_width
 from app.web import assets
 
 
 def addresses(page: str) -> set[str]:
-    found = re.findall(r'(?:href|src)="(/(?:static|parts)/[^"]+)"', page)
+    found = re.findall(r'(?:href|src)="(/(?:static/|parts\.svg)[^"#]+)', page)
     return {address.replace("&amp;", "&") for address in found}
 
 
@@ -65,13 +68,31 @@ def test_only_files_of_one_sort_are_joined(client: TestClient, names: str) -> No
     assert client.get(f"{assets.root()}/joined/{names}").status_code == 404
 
 
+def test_all_hardware_of_the_palette_is_one_file_and_each_tile_shows_its_own(client: TestClient, deck: str) -> None:
+    tiles = re.findall(
+        r'name="part" value="([^"]+)"(?:(?!</button>).)*?<use href="([^"#]+)#([^"]+)"/>',
+        client.get(f"/designs/{deck}").text, re.DOTALL,
+    )  # fmt: skip
+    assert [part for part, _, _ in tiles] == [shown for _, _, shown in tiles] and len(tiles) > 20
+    (address,) = {address.replace("&amp;", "&") for _, address, _ in tiles}
+    answer = client.get(address)
+    assert answer.headers["content-type"] == "image/svg+xml"
+    there = {one.attrib["id"]: one for one in ET.fromstring(answer.content)}  # noqa: S314 - our own
+    assert set(there) == set(catalogue().parts) and {part for part, _, _ in tiles} <= set(there)
+    for part, symbol in there.items():
+        width = part_picture_width(catalogue().parts[part])
+        box = [float(number) for number in symbol.attrib["viewBox"].split()]
+        assert box == pytest.approx([-width / 2, -width / 2, width, width], abs=1e-3), "about the middle of the part"
+        assert len(symbol) and not [each for each in symbol.iter() if "id" in each.attrib and each is not symbol]
+
+
 def test_a_plain_name_is_asked_for_again(client: TestClient) -> None:
-    for address in ("/static/base.css", "/static/htmx.js", "/static/palette.css", "/parts/button-30-nut-long.svg"):
+    for address in ("/static/base.css", "/static/htmx.js", "/static/palette.css", "/parts.svg"):
         answer = client.get(address)
         assert answer.status_code == 200
         assert answer.headers["cache-control"] == "no-cache"
     assert client.get("/static/0123456789ab/base.css").status_code == 404, "of another state of the program"
-    old = client.get("/parts/button-30-nut-long.svg?state=0123456789ab")
+    old = client.get("/parts.svg?state=0123456789ab")
     assert old.headers["cache-control"] == "no-cache"
 
 
