@@ -153,8 +153,7 @@ def test_several_parts_are_counterbored_at_once_in_one_step(bench: Bench) -> Non
 def test_each_tile_shows_its_part_and_the_hand_carries_it_as_large_as_on_the_board(bench: Bench) -> None:
     """All are drawn from one file, which the browser must have been allowed to fetch."""
     page = bench.page
-    drawn = "() => [...document.querySelectorAll('.tile use')].every((use) => use.getBBox().width > 10)"
-    page.wait_for_function(drawn)
+    page.wait_for_function("() => [...document.querySelectorAll('.tile use')].every((use) => use.getBBox().width > 10)")
     tile = page.locator("#palette .tile").first
     expect(tile).to_have_accessible_name(re.compile(r"^Button, \d+ mm"))
     box = tile.bounding_box()
