@@ -69,10 +69,11 @@ def ledge_below(layers: Sequence[Layer], depth: float) -> Ledge:
 
 
 def bored_layers(layers: Sequence[Layer], depth: float) -> tuple[Layer, ...]:
-    """The layers that a counterbore ``depth`` mm deep from the underside cuts into."""
+    """The layers that a counterbore ``depth`` mm deep from the underside cuts into: the lowest, however shallow it is."""
     left = sum(layer.thickness for layer in layers) - depth
     bottoms = accumulate(layer.thickness for layer in layers)
-    return tuple(layer for layer, bottom in zip(layers, bottoms, strict=True) if bottom > left + TINY)
+    found = tuple(layer for layer, bottom in zip(layers, bottoms, strict=True) if bottom > left + TINY)
+    return found or tuple(layers[-1:])
 
 
 def grip_range(part: Part) -> tuple[float, float] | None:

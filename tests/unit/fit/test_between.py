@@ -265,3 +265,13 @@ def test_a_body_of_another_shape_is_measured_by_its_nearest_point() -> None:
         at(200, 150, one), at(200 + 10 + 15 + 1, 160, replace(one, body=replace(one.body, shape=circle(30))), name="b")
     )
     assert only(checked, "under-clash") == ("caution", near(1), 2)  # beside the straight side of the slot
+
+
+@pytest.mark.parametrize("deep", [1e-9, 1e-6, 0.5])
+def test_counterbores_however_shallow_ask_for_the_web_of_the_lowest_layer(deep: float) -> None:
+    """Two of 40 mm, 42 mm apart: 2 mm of the lowest layer are left, and MDF needs 3 (fit table, no source)."""
+    layers = (Layer(ACRYLIC, 3), Layer(MDF, 18))
+    checked = board(*(at(x, 150, name=name, bore=(40, deep)) for x, name in ((200, "a"), (242, "b"))), layers=layers)
+    (finding,) = [f for f in found(checked, "under-clash") if f.detail.what == f.detail.other == "counterbore"]
+    assert (finding.severity, finding.measured, finding.required) == ("stop", near(2), 3)
+    assert finding.source == MDF.limits.source.text
