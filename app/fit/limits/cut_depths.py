@@ -69,7 +69,7 @@ def ledge_below(layers: Sequence[Layer], depth: float) -> Ledge:
 
 
 def bored_layers(layers: Sequence[Layer], depth: float) -> tuple[Layer, ...]:
-    """The layers that a counterbore ``depth`` mm deep from the underside cuts into: the lowest, however shallow it is."""
+    """The layers that a counterbore ``depth`` mm deep from the underside cuts into: at least the lowest."""
     left = sum(layer.thickness for layer in layers) - depth
     bottoms = accumulate(layer.thickness for layer in layers)
     found = tuple(layer for layer, bottom in zip(layers, bottoms, strict=True) if bottom > left + TINY)
