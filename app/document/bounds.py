@@ -8,7 +8,6 @@ from dataclasses import dataclass
 from app.catalogue.hardware import ScrewsEntry
 from app.catalogue.load import catalogue
 from app.document.outlines import outline_of
-from app.document.patterns import pattern_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import LimitError
 from app.model import limits
@@ -45,8 +44,9 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
     yield from _counted(limits.ARRANGEMENTS_IN_ALL, sum(len(b.arrangements) for b in design.boards), "boards")
     parts = sum(len(a.placements) for b in design.boards for a in b.arrangements)
     yield from _counted(limits.PARTS_IN_ALL, parts, "boards")
+    drilled = _holes_of_patterns(design)
     for index, pattern in enumerate(design.patterns):
-        yield from _counted(limits.PATTERN_HOLES, len(pattern_of(pattern).holes), f"patterns[{index}]")
+        yield from _counted(limits.PATTERN_HOLES, drilled[pattern.id], f"patterns[{index}]")
     holes = _holes_of_parts(design)
     for index, board in enumerate(design.boards):
         place = f"boards[{index}]"
@@ -105,7 +105,15 @@ def _holes_of_parts(design: Design) -> dict[str, int]:
         entry.id: len(entry.cutouts) + (len(entry.fixing.holes) if isinstance(entry.fixing, ScrewsEntry) else 0)
         for entry in design.hardware
     }
-    return of_catalogue | own | {entry.id: len(pattern_of(entry).holes) for entry in design.patterns}
+    return of_catalogue | own | _holes_of_patterns(design)
+
+
+def _holes_of_patterns(design: Design) -> dict[str, int]:
+    if not design.patterns:
+        return {}
+    from app.document.patterns import pattern_of  # slow to import, and few designs have any
+
+    return {entry.id: len(pattern_of(entry).holes) for entry in design.patterns}
 
 
 def _holes_of(part: Part) -> int:

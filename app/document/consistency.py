@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.document.outlines import outline_of
-from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import DocumentError, GeometryError
 
@@ -19,7 +18,10 @@ def check_sense(design: Design) -> None:
     _unique((b.id for b in design.boards), "boards", "board id")
     _unique((p.id for p in design.hardware), "hardware", "part id")
     _unique((*(p.id for p in design.hardware), *(p.id for p in design.patterns)), "patterns", "id of a part or pattern")
-    pattern_parts(design.patterns)
+    if design.patterns:  # slow to import, and few designs have any
+        from app.document.patterns import pattern_parts
+
+        pattern_parts(design.patterns)
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
 

@@ -104,7 +104,7 @@ PATTERN_HOLES: Final = DesignLimit(
     "Nobody drills more by hand: at ten seconds each they take fourteen hours. Choice of this program.",
 )  # fmt: skip
 NUMBERS: Final = DesignLimit(
-    "numbers", 10_000, "numbered holes", "A pattern", "Number its holes anew.",
+    "numbers", 10_000, "numbered holes", "A pattern", "Leave the oldest out.",
     "Twice as many as there may be holes: numbers of holes that are gone are not given again.",
 )  # fmt: skip
 MAKERS: Final = DesignLimit(

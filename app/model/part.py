@@ -5,12 +5,14 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 from functools import lru_cache
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 from app.errors import ModelError
 from app.geometry.shapes import Point, Shape
-from app.model.pattern import Pattern
 from app.model.source import Source
+
+if TYPE_CHECKING:  # the first page is there before numpy is
+    from app.model.pattern import Pattern
 
 Kind = Literal[
     "button",
