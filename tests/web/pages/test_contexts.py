@@ -15,6 +15,7 @@ from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.judged.context import JudgedPage
+from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
 from app.web.pages.paper.context import PaperPage
 from app.web.pages.paper.proof import ProofPage
@@ -33,6 +34,7 @@ PAGES = {
     "board_edit/page.html": BoardEditPage,
     "board_edit/_dragged.html": DraggedBlock,
     "judged/page.html": JudgedPage,
+    "marking/page.html": MarkingPage,
     "outline/page.html": OutlinePage,
     "paper/page.html": PaperPage,
     "part/page.html": PartPage,
