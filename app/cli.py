@@ -15,6 +15,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
+from app import maker_commands as making
 from app import shelf_commands as shelf
 from app.arguments import (
     PAPERS,
@@ -119,14 +120,12 @@ def _commands() -> dict[str, _Command]:
         "template": (_template, "write the true-size drill template as PDF", _add_template),
         "export": (_export, "write one true-size drawing for other programs and machines", _add_export),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
-        "backup": (
-            shelf.back_up,
-            "write a backup of all designs into one file, while the app runs or not",
-            shelf.add_backup,
-        ),
+        "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),
         "schema": (_schema, "print the JSON schema of a design file", _add_nothing),
         "parts": (_parts, "list the hardware in the catalogue", _add_nothing),
+        "makers": (making.makers, "list what can be made of a few measures, and which", making.add_makers),
+        "add": (making.add, "make a board of a few measures, or put its cut-outs on one", making.add_add),
     }
 
 

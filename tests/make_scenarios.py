@@ -6,9 +6,10 @@ The files in ``scenarios/`` are what counts and may be edited; this only saves d
 from __future__ import annotations
 
 from app.arrange.design.settings import bit_set, set_notes
+from app.arrange.maker.make import make_on_board
 from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
-from app.arrange.placement.edit import add, set_label, set_recess
+from app.arrange.placement.edit import add, move_by, set_label, set_recess
 from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
@@ -21,6 +22,7 @@ from app.catalogue.hardware import (
 )
 from app.catalogue.load import catalogue
 from app.document.dump import save
+from app.document.pattern_schema import BoundaryEntry, PatternEntry
 from app.document.schema import (
     ArrangementEntry,
     BitEntry,
@@ -36,6 +38,8 @@ from app.document.schema import (
     PlacementEntry,
     ShopEntry,
 )
+from app.document.where import Where
+from app.model.maker.measure import Value
 from app.paths import data_dir
 from app.units import INCH
 
@@ -139,6 +143,11 @@ CLASHES = (
 )
 
 
+FAN: dict[str, Value] = {"frame": "60", "holes": "staggered-60", "hole": 8.0, "pitch": 24.0}
+GRILLE: dict[str, Value] = {
+    "outer": 64.0, "cone": 44.0, "depth": 30.0, "magnet": 40.0, "fixing": "glue", "hole": 5.0, "pitch": 15.0,
+}  # fmt: skip
+
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
 
@@ -166,6 +175,10 @@ def broken() -> Design:
                 *(why for *_, why in CLASHES if why),
                 "opening-distance: the window leaves 10 mm to the back edge, 9 mm at worst.",
                 "deck-strength: the slot for a light leaves a fifth of the board to bear a leaning hand.",
+                "finger-guard: the 8 mm holes R26 let a finger 20 mm deep, and the blades of R25 begin 18 mm behind.",
+                "cone-cover: the holes of R28 lie 8 mm beside the cone of R27 and one opens onto its rim.",
+                "cone-area: the holes of R28 open a tenth of the cone of R27 where a fifth is wanted.",
+                "air-flow: R25 blows out through 25 cm², and R29 lets in 1.4 cm².",
             ]
         ),
         shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
@@ -183,7 +196,30 @@ def broken() -> Design:
     arrangement = board.arrangements[0]
     rows: list[PlacementEntry] = [p.model_copy(update={"id": p.label.lower()}) for p in arrangement.placements]
     arrangement = arrangement.model_copy(update={"placements": tuple(rows), "retired": ()})
-    return design.model_copy(update={"boards": (board.model_copy(update={"arrangements": (arrangement,)}),)})
+    return _aired(design.model_copy(update={"boards": (board.model_copy(update={"arrangements": (arrangement,)}),)}))
+
+
+def _aired(design: Design) -> Design:
+    """The same with a fan, a loudspeaker and a few holes for air, none of them as it should be."""
+    design = make_on_board(design, Where(), "fan", FAN, 62.0, 258.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
+    design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
+    vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
+    design = design.model_copy(update={"patterns": (*design.patterns, vent)})
+    design = add(design, None, None, vent.id, 455.0, 45.0, catalogue()).design
+    for placement, label in (
+        ("fan-fan", "R25"),
+        ("fan-holes", "R26"),
+        ("grille-magnet", "R27"),
+        ("grille-holes", "R28"),
+        (design.boards[0].arrangements[0].placements[-1].id, "R29"),
+    ):
+        design = set_label(design, None, None, placement, label).design
+    (arrangement,) = design.boards[0].arrangements
+    rows = tuple(p.model_copy(update={"id": "r29"}) if p.label == "R29" else p for p in arrangement.placements)
+    arrangement = arrangement.model_copy(update={"placements": rows, "retired": ()})
+    board = design.boards[0].model_copy(update={"arrangements": (arrangement,)})
+    return design.model_copy(update={"boards": (board,)})
 
 
 def _raft() -> BoardEntry:

@@ -24,6 +24,7 @@ class Edit:
         placement: id of the placement that was made, or edited; empty if it was none or several.
         several: ids of the placements that were made, if they were several.
         arrangement: id of the arrangement to look at next, if another one than before.
+        board: id of the board to look at next, if another one than before.
     """
 
     design: Design
@@ -31,6 +32,7 @@ class Edit:
     placement: str = ""
     several: tuple[str, ...] = ()
     arrangement: str = ""
+    board: str = ""
 
 
 def find_placement(arrangement: ArrangementEntry, placement_id: str) -> PlacementEntry:

@@ -154,7 +154,13 @@ class ScrewsEntry(Record):
     plate_thickness: Measure = 0.0
 
 
-FixingEntry = Annotated[NutEntry | SnapEntry | ScrewsEntry, Field(discriminator="type")]
+class GlueEntry(Record):
+    """Glued, or held by what it hangs on: nothing of its own goes into the board."""
+
+    type: Literal["glue"]
+
+
+FixingEntry = Annotated[NutEntry | SnapEntry | ScrewsEntry | GlueEntry, Field(discriminator="type")]
 
 
 class LeverEntry(Record):
@@ -176,7 +182,10 @@ class WiringEntry(Record):
 
 
 class PartEntry(Record):
-    """An item of hardware, named by kind and measured size, and where its numbers come from."""
+    """An item of hardware, named by kind and measured size, and where its numbers come from.
+
+    Only what screws or glue hold can do without a cut-out.
+    """
 
     id: Id
     name: Annotated[str, StringConstraints(pattern=_LINE, max_length=120)]
@@ -184,7 +193,7 @@ class PartEntry(Record):
     mount: Face = "top"
     source: Annotated[str, StringConstraints(pattern=_LINE, max_length=400), UpTo(limits.WORDS)]
     basis: Basis = "typical"
-    cutouts: Annotated[tuple[CutoutEntry, ...], Field(min_length=1), UpTo(limits.HOLES)]
+    cutouts: Annotated[tuple[CutoutEntry, ...], UpTo(limits.HOLES)]
     flange: FlangeEntry | None = None
     fixing: FixingEntry
     body: BodyEntry

@@ -60,8 +60,7 @@ def part_of(entry: rows.PartEntry, place: str) -> Part:
         kind=entry.kind,
         mount=entry.mount,
         cutouts=tuple(
-            _cutout(cutout, f"{place}.cutouts[{i}]")
-            for i, cutout in enumerate(_some(entry.cutouts, f"{place}.cutouts"))
+            _cutout(cutout, f"{place}.cutouts[{i}]") for i, cutout in enumerate(_cutouts(entry, f"{place}.cutouts"))
         ),
         flange=Flange(_shape(entry.flange, f"{place}.flange"), entry.flange.rise) if entry.flange else None,
         fixing=_fixing(entry.fixing, f"{place}.fixing"),
@@ -112,7 +111,15 @@ def _cutout(entry: rows.CutoutEntry, place: str) -> Cutout:
         return Cutout(shape, entry.smallest, entry.largest)
 
 
-def _fixing(entry: rows.FixingEntry, place: str) -> Fixing:
+def _cutouts(entry: rows.PartEntry, place: str) -> tuple[rows.CutoutEntry, ...]:
+    """Nut and clips reach through a cut-out; screws and glue hold without one."""
+    through = isinstance(entry.fixing, rows.NutEntry | rows.SnapEntry)
+    return _some(entry.cutouts, place) if through or entry.cutouts else ()
+
+
+def _fixing(entry: rows.FixingEntry, place: str) -> Fixing | None:
+    if isinstance(entry, rows.GlueEntry):
+        return None
     if isinstance(entry, rows.NutEntry):
         return _nut(entry, place)
     if isinstance(entry, rows.SnapEntry):

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from app.catalogue.hardware import ScrewsEntry
 from app.catalogue.load import catalogue
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import LimitError
 from app.model import limits
@@ -44,6 +44,9 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
     yield from _counted(limits.ARRANGEMENTS_IN_ALL, sum(len(b.arrangements) for b in design.boards), "boards")
     parts = sum(len(a.placements) for b in design.boards for a in b.arrangements)
     yield from _counted(limits.PARTS_IN_ALL, parts, "boards")
+    drilled = _holes_of_patterns(design)
+    for index, pattern in enumerate(design.patterns):
+        yield from _counted(limits.PATTERN_HOLES, drilled[pattern.id], f"patterns[{index}]")
     holes = _holes_of_parts(design)
     for index, board in enumerate(design.boards):
         place = f"boards[{index}]"
@@ -94,7 +97,7 @@ def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Ite
 
 
 def _holes_of_parts(design: Design) -> dict[str, int]:
-    """Holes and screws each part asks for, by its id."""
+    """Holes and screws each part or pattern asks for, by its id."""
     used = {placement.part for board in design.boards for each in board.arrangements for placement in each.placements}
     known = catalogue().parts
     of_catalogue = {part: _holes_of(known[part]) for part in used if part in known}
@@ -102,7 +105,15 @@ def _holes_of_parts(design: Design) -> dict[str, int]:
         entry.id: len(entry.cutouts) + (len(entry.fixing.holes) if isinstance(entry.fixing, ScrewsEntry) else 0)
         for entry in design.hardware
     }
-    return of_catalogue | own
+    return of_catalogue | own | _holes_of_patterns(design)
+
+
+def _holes_of_patterns(design: Design) -> dict[str, int]:
+    if not design.patterns:
+        return {}
+    from app.document.patterns import pattern_of  # slow to import, and few designs have any
+
+    return {entry.id: len(pattern_of(entry).holes) for entry in design.patterns}
 
 
 def _holes_of(part: Part) -> int:

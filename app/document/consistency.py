@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from functools import lru_cache
 
-from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design
+from app.document.outlines import outline_of
+from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import DocumentError, GeometryError
-from app.geometry.outline import Corner, Outline
 
 
 def check_sense(design: Design) -> None:
@@ -18,23 +17,13 @@ def check_sense(design: Design) -> None:
     """
     _unique((b.id for b in design.boards), "boards", "board id")
     _unique((p.id for p in design.hardware), "hardware", "part id")
+    _unique((*(p.id for p in design.hardware), *(p.id for p in design.patterns)), "patterns", "id of a part or pattern")
+    if design.patterns:  # slow to import, and few designs have any
+        from app.document.patterns import pattern_parts
+
+        pattern_parts(design.patterns)
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
-
-
-def outline_of(corners: Iterable[CornerEntry]) -> Outline:
-    """The frozen outline of a document's corners.
-
-    Raises:
-        GeometryError: the outline cannot exist.
-    """
-    return _outline(tuple(Corner(c.x, c.y, c.setback) for c in corners))
-
-
-@lru_cache(maxsize=256)
-def _outline(corners: tuple[Corner, ...]) -> Outline:
-    """Kept, because a board is resolved again and again while parts are moved, and its rim is checked each time."""
-    return Outline(corners)
 
 
 def _check_board(board: BoardEntry, place: str) -> None:

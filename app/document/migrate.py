@@ -51,8 +51,14 @@ def _ring_set_back(ring: object, place: str) -> object:
 
 _NEW = {"ease": "setback"}
 
+
+def _with_patterns(raw: Raw) -> Raw:
+    """From version 2, which had no patterns, no makers and no list of deleted boards: nothing of it changes."""
+    return raw
+
+
 #: From the version given to the next. A step takes the parsed file and returns a new one.
-STEPS: Mapping[int, Callable[[Raw], Raw]] = {1: _set_back}
+STEPS: Mapping[int, Callable[[Raw], Raw]] = {1: _set_back, 2: _with_patterns}
 
 
 def migrate(raw: Raw, steps: Mapping[int, Callable[[Raw], Raw]] = STEPS, current: int = VERSION) -> Raw:

@@ -8,7 +8,9 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
-from app.document.consistency import outline_of
+from app.document.makers import air_ways, makings_of
+from app.document.outlines import outline_of
+from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
@@ -100,6 +102,8 @@ def resolve(
         accepted=tuple(
             Accepted(a.rule, a.subjects, a.measured, a.reason, a.cause, a.required) for a in arrangement.accepted
         ),
+        makers=makings_of(arrangement),
+        air=air_ways(design, board, arrangement, catalogue),
     )
 
 
@@ -119,13 +123,14 @@ def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Tooling:
 
 
 def design_parts(design: Design, catalogue: Catalogue) -> Mapping[str, Part]:
-    """Every part the design can use: the catalogue's, and its own, which come before them.
+    """Every part the design can use: the catalogue's, and its own and its patterns, which come before them.
 
     Raises:
-        DocumentError: one of the design's own parts cannot exist.
+        DocumentError: one of the design's own parts or patterns cannot exist.
     """
     own = _own_parts(_Hardware(design.hardware))
-    return {**catalogue.parts, **own} if own else catalogue.parts
+    patterns = pattern_parts(design.patterns) if design.patterns else {}
+    return {**catalogue.parts, **own, **patterns} if own or patterns else catalogue.parts
 
 
 class _Hardware:
@@ -178,7 +183,7 @@ def place_part(
     """
     bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
     recess = _recess(entry)
-    at = (entry.x, entry.y, entry.angle)
+    at, made = (entry.x, entry.y, entry.angle), {} if made is None else made
     return Placed(
         id=entry.id,
         part=part,
@@ -194,6 +199,7 @@ def place_part(
         counterbore=bore,
         locked=entry.locked,
         recess=recess,
+        maker=entry.maker or "",
     )
 
 

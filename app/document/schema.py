@@ -8,12 +8,29 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, PrivateAttr, StringConstraints
 
-from app.catalogue.fields import Angle, Between, Coordinate, Flag, Id, Label, Length, Notes, Record, Size, UpTo, Words
+from app.catalogue.fields import (
+    Angle,
+    Between,
+    Coordinate,
+    Flag,
+    Id,
+    Label,
+    Length,
+    Notes,
+    Record,
+    Size,
+    UpTo,
+    Words,
+)
 from app.catalogue.hardware import PartEntry
+from app.document.outline_schema import CornerEntry, OutlineEntry
+from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.model import limits
 
+__all__ = ["CornerEntry", "OutlineEntry"]
+
 FORMAT = "holewise-design"
-VERSION = 2
+VERSION = 3
 
 
 class BitEntry(Record):
@@ -43,23 +60,6 @@ class ShopEntry(Record):
         shop = self.model_copy(update={"bits": bits})
         shop._own = True  # noqa: SLF001 - its own kind
         return shop
-
-
-class CornerEntry(Record):
-    """A corner of an outline [mm], set back by offsets before and after it."""
-
-    x: Coordinate
-    y: Coordinate
-    setback: tuple[Length, Length] | None = None
-
-
-class OutlineEntry(Record):
-    """A closed outline: corners once round, and inner openings."""
-
-    corners: Annotated[tuple[CornerEntry, ...], Field(min_length=3), UpTo(limits.CORNERS)]
-    openings: Annotated[
-        tuple[Annotated[tuple[CornerEntry, ...], UpTo(limits.CORNERS)], ...], UpTo(limits.OPENINGS)
-    ] = ()
 
 
 class LayerEntry(Record):
@@ -148,6 +148,7 @@ class PlacementEntry(Record):
     locked: Flag = False
     counterbore: CounterboreEntry | None = None
     recess: RecessEntry | None = None
+    maker: Id | None = None
 
 
 class StationEntry(Record):
@@ -191,12 +192,13 @@ class StationEntry(Record):
 
 
 class ArrangementEntry(Record):
-    """One way to populate a board. ``retired`` lists retired letters and are never given again."""
+    """One way to populate a board. ``retired`` lists retired letters, which are never given again."""
 
     id: Id
     name: Words = ""
     stations: Annotated[tuple[StationEntry, ...], UpTo(limits.STATIONS)] = ()
     placements: Annotated[tuple[PlacementEntry, ...], UpTo(limits.PARTS)] = ()
+    makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
 
@@ -204,7 +206,7 @@ class ArrangementEntry(Record):
 class BoardEntry(Record):
     """One flat part; the deck is the board the hands rest on, companions are the other drilled boards.
 
-    ``gone`` lists ids of deleted arrangements and are never given again.
+    ``gone`` lists ids of deleted arrangements, which are never given again.
     """
 
     id: Id
@@ -221,13 +223,18 @@ class BoardEntry(Record):
 
 
 class Design(Record):
-    """Everything in one document: boards, hardware, shop, notes."""
+    """Everything in one document: boards, hardware, patterns of holes, shop, notes.
+
+    ``gone`` lists ids of deleted boards, which are never given again.
+    """
 
     format: Literal["holewise-design"] = "holewise-design"
-    version: Literal[2] = 2
+    version: Literal[3] = 3
     title: Words
     notes: Notes = ""
     units: Literal["mm", "inch"] = "mm"
     shop: ShopEntry = ShopEntry()
     hardware: Annotated[tuple[PartEntry, ...], UpTo(limits.OWN_PARTS)] = ()
+    patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
+    gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None

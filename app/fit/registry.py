@@ -6,12 +6,16 @@ from typing import Any
 
 from app.fit.rule import Rule
 from app.fit.rules import (
+    air_flow,
     bit_depth,
     bit_match,
+    cone_area,
+    cone_cover,
     deck_strength,
     depth_below,
     edge_distance,
     edge_slot,
+    finger_guard,
     flange_overhang,
     flange_overlap,
     ledge,
@@ -55,6 +59,10 @@ RULES: tuple[Rule[Any], ...] = (
     bit_match.RULE,
     bit_depth.RULE,
     deck_strength.RULE,
+    finger_guard.RULE,
+    cone_cover.RULE,
+    cone_area.RULE,
+    air_flow.RULE,
 )
 
 

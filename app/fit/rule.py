@@ -64,7 +64,9 @@ class Rule(Generic[D]):
         verb: what the subjects do, where a title is a sentence; empty where it is “A: 3 mm too near”.
         harm: what a change that breaks it makes wrong, in a few words; empty where something is then too near.
         beside: what is then too near, where neither subjects nor an edge say it.
-        factor: the factor of safety of a finding, where that is judged and no length; None for any other rule.
+        factor: the factor of safety of a finding, or its share of what is wanted, where that is judged and no length;
+            None for any other rule.
+        times: what a factor is times of, in words.
         lengths: what there is and what is wanted, as they stand beside the sentence [mm]; None where they say nothing.
         measures: names of the measures of hardware that a finding rests on.
     """
@@ -89,5 +91,6 @@ class Rule(Generic[D]):
     harm: str = ""
     beside: str = "something else"
     factor: Callable[[FindingOf[D]], float] | None = None
+    times: str = "the load"
     lengths: Callable[[FindingOf[D]], tuple[float, float] | None] = _as_found
     measures: Callable[[FindingOf[D]], tuple[str, ...]] = _of_things

@@ -88,6 +88,10 @@ class Shape:
         core = tuple((x + px, y + py) for px, py in (rotate(p, angle) for p in self.core))
         return Shape(core, self.radius if radius is None else radius)
 
+    def shifted(self, dx: float, dy: float) -> Shape:
+        """The shape moved by ``dx``, ``dy`` [mm]."""
+        return Shape(tuple([(x + dx, y + dy) for x, y in self.core]), self.radius)
+
     def grown(self, by: float) -> Shape:
         """The shape with ``by`` more on every side [mm]; ``by`` is at least 0."""
         return Shape(self.core, self.radius + by)

@@ -6,8 +6,8 @@ from app.model.part import Cutout
 from app.model.resolved import Counterbore, Hole, Recess
 from app.model.tooling import Bit, Tooling
 
-Made = dict[tuple[int, float], Bit | None]
-"""The bit found for each cut-out, by its identity and how deep it is drilled; for one shop and one paint."""
+Made = dict[tuple[float, float, float, float], Bit | None]
+"""The bit found for round cut-outs, by radius, smallest and largest width and depth [mm]; for one shop and paint."""
 
 
 def hole_made(
@@ -31,7 +31,7 @@ def hole_made(
     if not cutout.is_circle:
         return Hole(cutout, cutout.shape.placed(*place), None)
     known: Made = {} if made is None else made
-    key = (id(cutout), depth)
+    key = (cutout.shape.radius, cutout.smallest, cutout.largest, depth)
     if key not in known:
         known[key] = tooling.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=depth, paint=paint)
     bit = known[key]

@@ -88,9 +88,31 @@ ARRANGEMENTS_IN_ALL: Final = DesignLimit(
     "arrangements-in-all", 100, "arrangements", "A design", "Delete some, or split it into two designs.",
     "A file that is opened is put together once for each; a hundred that are empty took 0.03 s.",
 )  # fmt: skip
+GONE_BOARDS: Final = DesignLimit(
+    "gone-boards", 1000, "deleted boards", "A design", "Leave the oldest out.",
+    "One tried and deleted every evening for some years.",
+)  # fmt: skip
 GONE: Final = DesignLimit(
     "gone", 1000, "deleted arrangements", "A board", "Leave the oldest out.",
     "One tried and taken out every evening for some years.",
+)  # fmt: skip
+PATTERNS: Final = DesignLimit(
+    "patterns", 50, "patterns", "A design", "Delete some.", "Two grilles, a fan and the vents of a door are four.",
+)  # fmt: skip
+PATTERN_HOLES: Final = DesignLimit(
+    "pattern-holes", 5000, "holes", "A pattern", "Widen the pitch, or make the pattern smaller.",
+    "Nobody drills more by hand: at ten seconds each they take fourteen hours. Choice of this program.",
+)  # fmt: skip
+NUMBERS: Final = DesignLimit(
+    "numbers", 10_000, "numbered holes", "A pattern", "Leave the oldest out.",
+    "Twice as many as there may be holes: numbers of holes that are gone are not given again.",
+)  # fmt: skip
+MAKERS: Final = DesignLimit(
+    "makers", 50, "makers", "An arrangement", "Delete some.",
+    "A side panel with two grilles, a fan and sockets has four.",
+)  # fmt: skip
+MEASURES: Final = DesignLimit(
+    "measures", 50, "measures", "A maker", "Leave some out.", "A handful each; a display has twenty.",
 )  # fmt: skip
 STATIONS: Final = DesignLimit(
     "stations", 20, "stations", "An arrangement", "Delete some.", "Ten players sit at no deck."

@@ -2,15 +2,31 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
-from typing import Literal
+from functools import lru_cache
+from typing import TYPE_CHECKING, Literal
 
 from app.errors import ModelError
 from app.geometry.shapes import Point, Shape
 from app.model.source import Source
 
+if TYPE_CHECKING:  # the first page is there before numpy is
+    from app.model.pattern import Pattern
+
 Kind = Literal[
-    "button", "stick", "rotary", "trackball", "toggle", "rocker", "lock", "socket", "fan", "speaker", "bracket"
+    "button",
+    "stick",
+    "rotary",
+    "trackball",
+    "toggle",
+    "rocker",
+    "lock",
+    "socket",
+    "fan",
+    "speaker",
+    "bracket",
+    "pattern",
 ]
 Face = Literal["top", "under"]
 
@@ -160,13 +176,14 @@ class Part:
         name: the name on screen.
         kind: what it is.
         mount: the face its flange or plate lies on.
-        cutouts: holes it needs, the main one first.
+        cutouts: holes it needs, the main one first; none for what screws or glue hold without one.
         flange: visible rim, if any.
-        fixing: how it is held.
+        fixing: how it is held; None for holes alone, and for what is glued.
         body: what hangs below.
         lever: a stick's lever, if any.
         wiring: terminals, if any.
         source: where the numbers come from.
+        pattern: what its holes are, each drilled by itself, if it is holes alone.
     """
 
     id: str
@@ -175,11 +192,26 @@ class Part:
     mount: Face
     cutouts: tuple[Cutout, ...]
     flange: Flange | None
-    fixing: Fixing
+    fixing: Fixing | None
     body: Body
     lever: Lever | None
     wiring: Wiring | None
     source: Source
+    pattern: Pattern | None = None
+
+    def __hash__(self) -> int:
+        """By name: a pattern has thousands of cut-outs, and what is worked out of a part is looked up by it."""
+        return hash((self.id, self.name, len(self.cutouts)))
+
+    @property
+    def is_pattern(self) -> bool:
+        """Whether it is holes alone, each drilled by itself."""
+        return self.pattern is not None
+
+    @property
+    def extent(self) -> float:
+        """Radius about its origin of all its cut-outs, as wide as they are drawn [mm]."""
+        return _extent(self)
 
     @property
     def nut_circle(self) -> Shape | None:
@@ -192,3 +224,8 @@ class Part:
         A film of ``paint`` mm on each face lifts what rests on the top face and lowers what is mounted from below.
         """
         return max(0.0, self.body.depth + (-thickness - paint if self.mount == "top" else paint))
+
+
+@lru_cache(maxsize=256)
+def _extent(part: Part) -> float:
+    return max((math.hypot(x, y) + c.shape.radius for c in part.cutouts for x, y in c.shape.core), default=0.0)

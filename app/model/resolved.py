@@ -13,33 +13,13 @@ from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.cuts import Counterbore, Recess
+from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.tooling import Bit, Tooling
 
-
-@dataclass(frozen=True, slots=True)
-class Counterbore:
-    """A flat-bottomed hole from the underside: diameter and depth [mm]."""
-
-    diameter: float
-    depth: float
-
-
-@dataclass(frozen=True, slots=True)
-class Recess:
-    """A pocket routed from the underside about a part's origin, turned with it [mm].
-
-    Args:
-        width, height: sides along the part's own axes.
-        corner: inside radius of its corners, at least that of the router bit.
-        depth: from the underside.
-    """
-
-    width: float
-    height: float
-    corner: float
-    depth: float
+__all__ = ["Counterbore", "Recess"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +68,7 @@ class Placed:
         counterbore: from the underside about its origin, if any.
         locked: whether it may not be moved.
         recess: pocket from the underside about its origin, if any.
+        maker: id of the maker that made it; empty if none did.
     """
 
     id: str
@@ -102,6 +83,12 @@ class Placed:
     counterbore: Counterbore | None = None
     locked: bool = False
     recess: Recess | None = None
+    maker: str = ""
+
+    def moved(self, dx: float, dy: float) -> Placed:
+        """The placement, moved by (dx, dy) [mm]."""
+        holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
+        return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
 
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
@@ -115,6 +102,8 @@ class Placed:
     @cached_property
     def rim(self) -> float:
         """Radius about its origin of all that shows on the top face; 0 if nothing does [mm]."""
+        if self.part.is_pattern:
+            return self.part.extent
         shapes = [s for s in (self.flange, *(h.shape for h in self.holes)) if s is not None]
         knob = self.part.lever.knob / 2 if self.part.lever else 0.0
         reaches = (s.reach + math.dist(s.centre, (self.x, self.y)) for s in shapes[:1])
@@ -173,6 +162,9 @@ class Placed:
         return tuple((self.x + px, self.y + py) for px, py in turned)
 
 
+_NO_AIR = AirWays()
+
+
 @dataclass(frozen=True)
 class ResolvedBoard:
     """One board with one arrangement on it, everything in mm at its place.
@@ -193,6 +185,8 @@ class ResolvedBoard:
         revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
+        makers: what was asked of those that made some of the placements.
+        air: what fans and holes of the whole design let through.
     """
 
     id: str
@@ -213,6 +207,8 @@ class ResolvedBoard:
     revision: str = ""
     paint: float = 0.0
     accepted: tuple[Accepted, ...] = ()
+    makers: tuple[Making, ...] = ()
+    air: AirWays = _NO_AIR
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

@@ -14,7 +14,6 @@ import numpy as np
 from propcache.api import cached_property
 
 from app.catalogue.load import Catalogue
-from app.fit.changes.changed_board import moved
 from app.fit.features.layout import layout_of
 from app.fit.finding import Finding
 from app.fit.registry import RULES
@@ -95,7 +94,7 @@ class Follower:
 def shifted(board: ResolvedBoard, shifts: dict[str, tuple[float, float]]) -> ResolvedBoard:
     """The board with placements moved [mm]."""
     placements = tuple(
-        moved(p, *shifts[p.id]) if shifts.get(p.id, (0.0, 0.0)) != (0.0, 0.0) else p for p in board.placements
+        p.moved(*shifts[p.id]) if shifts.get(p.id, (0.0, 0.0)) != (0.0, 0.0) else p for p in board.placements
     )
     return board.populated(placements)
 

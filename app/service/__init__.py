@@ -26,6 +26,13 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.drawings.sheet_files import sheet_file as sheet_file
     from app.service.drawings.sheet_files import template_file as template_file
     from app.service.edits.changes import DesignChange as DesignChange
+    from app.service.edits.makers import board_made as board_made
+    from app.service.edits.makers import figure_words as figure_words
+    from app.service.edits.makers import figures_for as figures_for
+    from app.service.edits.makers import made_on_board as made_on_board
+    from app.service.edits.makers import maker_rows as maker_rows
+    from app.service.edits.makers import makers_json as makers_json
+    from app.service.edits.makers import measures_typed as measures_typed
     from app.service.shelf.documents import part_rows as part_rows
     from app.service.shelf.documents import read_design as read_design
     from app.service.shelf.documents import save_file as save_file
@@ -46,6 +53,15 @@ _KEPT_IN: Final = {
     "app.model.source": ("Basis",),
     "app.service.drawings.board_files": ("export_file", "view_file"),
     "app.service.edits.changes": ("DesignChange",),
+    "app.service.edits.makers": (
+        "board_made",
+        "figure_words",
+        "figures_for",
+        "made_on_board",
+        "maker_rows",
+        "makers_json",
+        "measures_typed",
+    ),
     "app.service.checks.checking": ("CheckResult", "check_design"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
     "app.service.drawings.made_file": ("MadeFile", "ProvedFile"),

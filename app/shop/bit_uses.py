@@ -153,7 +153,7 @@ def _bore_row(board: ResolvedBoard, width: float, found: list[Placed]) -> BitUse
         placements=tuple(found),
         count=len(found),
         nominal=width,
-        smallest=narrowest_bore(found[0].part) or found[0].holes[0].diameter,
+        smallest=narrowest_bore(found[0].part) or max((h.diameter for h in found[0].holes[:1]), default=0.0),
         largest=None,
         depth=max(bore.depth for bore in bores),
         bit=bit,

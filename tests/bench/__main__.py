@@ -8,7 +8,7 @@ import sys
 
 from playwright.sync_api import sync_playwright
 
-from tests.bench import drag, draw, fit, pages, paper, room, shelf, start
+from tests.bench import drag, draw, fit, pages, paper, patterns, room, shelf, start
 from tests.bench.timing import Aim, print_aims
 from tests.tools import NO_BROWSER, find_browser, launch_flags
 
@@ -22,12 +22,14 @@ def main() -> int:
     if found is None:
         print(f"\nNOT MEASURED: {NO_BROWSER}. There is nothing to print beside, and no drag.")
         paper.measure(None)
+        patterns.measure(None)
     else:
         with sync_playwright() as playwright:
             browser = playwright.chromium.launch(executable_path=str(found), args=launch_flags())
             aims += paper.measure(browser)
             aims += pages.measure(browser)
             aims += drag.measure(browser)
+            aims += patterns.measure(browser)
             browser.close()
     print_aims(aims)
     return 0

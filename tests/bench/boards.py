@@ -51,3 +51,29 @@ def grid(count: int) -> Design:
         ],
     }
     return loads(json.dumps(document))
+
+
+def grille() -> Design:
+    """A board with one pattern of some 2,000 holes of 5 mm, staggered at 60°, 8 mm apart."""
+    side = 450.0
+    corners = [{"x": 0, "y": 0}, {"x": side, "y": 0}, {"x": side, "y": side}, {"x": 0, "y": side}]
+    boundary = {"shape": "circle", "width": 380.0}
+    document = {
+        "format": "holewise-design",
+        "version": 3,
+        "title": "Benchmark, a grille",
+        "patterns": [{"id": "grille", "order": "staggered-60", "hole": 5.0, "pitch": 8.0, "boundary": boundary}],
+        "boards": [
+            {
+                "id": "grille",
+                "name": "Benchmark grille",
+                "role": "companion",
+                "outline": {"corners": corners},
+                "layers": [{"material": "mdf", "thickness": 12.0}],
+                "arrangements": [
+                    {"id": "all", "placements": [{"id": "s1", "part": "grille", "x": 225, "y": 225, "label": "S1"}]}
+                ],
+            }
+        ],
+    }
+    return loads(json.dumps(document))

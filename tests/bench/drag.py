@@ -12,6 +12,7 @@ from pathlib import Path
 from playwright.sync_api import Browser, Page
 
 from app.document.dump import dumps
+from app.document.schema import Design
 from app.service import open_workshop
 from tests.bench.boards import grid
 from tests.bench.timing import Aim, ms, percentile, print_table, ratio_aim
@@ -63,7 +64,7 @@ def measure(browser: Browser) -> list[Aim]:
     """Measure, print the table, and return the aims."""
     rows, aims, late = [], list[Aim](), list[float]()
     for size in SIZES:
-        drag = one_drag(browser, size)
+        drag = one_drag(browser, grid(size), f"p{size // 2}")
         slow = sum(frame > SLOW_FRAME for frame in drag.frames)
         answer, follow = percentile(drag.answers, 95), percentile(drag.follows, 95)
         rows.append([
@@ -83,18 +84,18 @@ def measure(browser: Browser) -> list[Aim]:
     return aims
 
 
-def one_drag(browser: Browser, size: int) -> Drag:
-    """Drag one of ``size`` controls in circles."""
+def one_drag(browser: Browser, dragged: Design, placement: str) -> Drag:
+    """Drag a placement of a design in circles."""
     with tempfile.TemporaryDirectory() as folder:
         data = Path(folder) / "data"
         workshop = open_workshop(data)
-        design = workshop.open_file(dumps(grid(size)).encode("utf-8")).design.id
+        design = workshop.open_file(dumps(dragged).encode("utf-8")).design.id
         workshop.close()
         with running_app(data) as server:
             page = browser.new_page(viewport={"width": 1280, "height": 720})
             page.add_init_script(WATCH)
             page.goto(f"{server.url}/designs/{design}")
-            drag = _circles(page, f'#board-svg [data-placement="p{size // 2}"]')
+            drag = _circles(page, f'#board-svg [data-placement="{placement}"]')
             page.close()
     return drag
 

@@ -14,7 +14,6 @@ import numpy.typing as npt
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
-from app.fit.changes.changed_board import moved
 from app.fit.features.layout import layout_of
 from app.model.resolved import ResolvedBoard
 from app.room.constraints import ground_of
@@ -48,7 +47,7 @@ def crowded(amount: float) -> ResolvedBoard:
     """The two-player scenario with every part thrown about by a fixed die."""
     board = resolve(load_scenario(DECK), None, None, catalogue())
     die = random.Random(round(amount * 10))
-    parts = (moved(p, die.uniform(-amount, amount), die.uniform(-amount, amount)) for p in board.placements)
+    parts = (p.moved(die.uniform(-amount, amount), die.uniform(-amount, amount)) for p in board.placements)
     return replace(board, placements=tuple(parts))
 
 
@@ -83,7 +82,7 @@ def thrown(count: int) -> list[ResolvedBoard]:
     for k in range(count):
         die = random.Random(k)
         amount = die.uniform(1.0, MOST)
-        parts = (moved(p, die.uniform(-amount, amount), die.uniform(-amount, amount)) for p in board.placements)
+        parts = (p.moved(die.uniform(-amount, amount), die.uniform(-amount, amount)) for p in board.placements)
         found.append(replace(board, placements=tuple(parts)))
     return found
 

@@ -11,7 +11,7 @@ import json
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from functools import cache
-from math import cos, dist, radians, sin
+from math import cos, dist, hypot, radians, sin, sqrt
 from pathlib import Path
 from typing import Any, Literal
 
@@ -124,7 +124,7 @@ def every_part() -> str:
     parts = list(catalogue().parts.values())
     columns, pitch = 6, 163.3
     rows = -(-len(parts) // columns)
-    width, depth = columns * pitch + 11.7, rows * pitch + 9.1
+    width, depth = columns * pitch + 11.7, rows * pitch + 29.1
     placements: list[dict[str, Any]] = []
     for n, part in enumerate(parts):
         row, column = divmod(n, columns)
@@ -171,7 +171,7 @@ def thickness(case: Case) -> float:
 
 def through_cuts(case: Case) -> list[Cut]:
     """Every hole right through the board, as the face shows it: x' = left + right − x on the underside."""
-    found = []
+    found = list(_of_patterns(case))
     for placement, part in _drilled(case):
         for cutout in part.cutouts:
             radius = cutout.shape.radius
@@ -234,9 +234,36 @@ def pilots(case: Case) -> list[Cut]:
 def _drilled(case: Case) -> Iterator[tuple[dict[str, Any], Part]]:
     own = {row["id"]: part_from_row(row, "hardware") for row in raw(case.text).get("hardware", [])}
     arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
+    patterns = _patterns(case)
     for placement in arrangement.get("placements", []):
-        if placement.get("drill", True):
+        if placement.get("drill", True) and placement["part"] not in patterns:
             yield placement, own.get(placement["part"]) or catalogue().parts[placement["part"]]
+
+
+def _patterns(case: Case) -> dict[str, dict[str, Any]]:
+    return {row["id"]: row for row in raw(case.text).get("patterns", [])}
+
+
+def _of_patterns(case: Case) -> Iterator[Cut]:
+    """Holes of patterns: rows staggered at 60° with a hole in the middle of a circle, the only ones here."""
+    patterns = _patterns(case)
+    arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
+    for placement in arrangement.get("placements", []):
+        entry = patterns.get(placement["part"])
+        if entry is None or not placement.get("drill", True):
+            continue
+        assert (entry["order"], entry.get("middle", "hole"), entry["boundary"]["shape"]) == KNOWN_PATTERN
+        hole, pitch, room = entry["hole"], entry["pitch"], entry["boundary"]["width"] / 2 - entry["boundary"]["inset"]
+        wide = _bit(case, hole, 0.95 * hole, 1.05 * hole)
+        most = int(2 * room / pitch) + 2
+        for row in range(-most, most + 1):
+            for column in range(-most, most + 1):
+                at = ((column + 0.5 * (row % 2)) * pitch, row * pitch * sqrt(3) / 2)
+                if hypot(*at) + hole / 2 <= room + 1e-6:
+                    yield _cut("through", placement, (_put(placement, at),), wide / 2)
+
+
+KNOWN_PATTERN = ("staggered-60", "hole", "circle")
 
 
 def _put(placement: dict[str, Any], point: tuple[float, float]) -> tuple[float, float]:

@@ -5,6 +5,15 @@ LENGTH = r'(?:\d+(?:\.\d+)? mm|(?:\d+ )?\d+/\d+"|\d+(?:\.\d+)?")'
 # What promises nothing: no figure, and so nothing to follow literally. Each is a whole clause.
 GENERAL = (
     r"move .+ further (?:apart|inward|away|onto the board|from the opening)",
+    r"move .+ in front of the cone",
+    r"keep the holes within the circle of the cone",
+    r"narrow the pitch of the holes",
+    r"make the holes (?:larger|smaller)",
+    r"choose one opening with a (?:ring|wire guard over it)",
+    r"put a wire guard over it",
+    r"drill small holes instead of the opening",
+    r"drill a pattern of holes on another side of the cabinet",
+    r"leave a gap there that is as large",
     r"extend the board there",
     r"make the opening smaller or move it",
     r"make (?:the opening|opening \d+) smaller, move it further from .+",

@@ -670,3 +670,60 @@ def test_bits_are_named_on_the_command_line(good: Path, tmp_path: Path, capsys: 
     assert cli.main(["check", str(good), "--bits", str(own)]) == 1, "one 50 mm bit drills no button"
     capsys.readouterr()
     assert "set of bits" in refused(capsys, "check", good, "--bits", "cubits")
+
+
+def test_makers_are_listed_with_their_measures_limits_and_defaults(capsys: pytest.CaptureFixture[str]) -> None:
+    assert cli.main(["makers", "--json"]) == 0
+    rows = {row["name"]: row for row in json.loads(capsys.readouterr().out)}
+    cone = next(m for m in rows["grille"]["measures"] if m["name"] == "cone")
+    assert (cone["kind"], cone["least"], cone["most"], cone["default"]) == ("length", 10.0, 480.0, 88.0)
+    assert cli.main(["makers"]) == 0
+    said = capsys.readouterr().out
+    for name, row in rows.items():
+        assert f"{name}: {row['sentence']}" in said and all(m["name"] in said for m in row["measures"])
+
+
+def test_add_makes_a_board_with_lengths_in_either_unit(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "more.json"
+    settings = ["--set", "cone=3 1/2in", "--set", "pitch=18mm", "--set", "hole=10", "--set", "fixing=glue"]
+    assert cli.main(["add", str(good), "grille", *settings, "--out", str(out)]) == 0
+    assert "Pitch: 18.0 mm" in capsys.readouterr().out
+    board = json.loads(out.read_text("utf-8"))["boards"][1]
+    measures = {m["name"]: m["value"] for m in board["arrangements"][0]["makers"][0]["measures"]}
+    assert (measures["cone"], measures["pitch"], measures["fixing"]) == (88.9, 18.0, "glue")
+    assert cli.main(["check", str(out), "--board", "grille"]) == 0
+
+
+def test_add_puts_it_on_a_board_where_it_is_told_to(good: Path, tmp_path: Path) -> None:
+    out = tmp_path / "more.json"
+    place = ["--board", "deck", "--at", "120,4in", "--angle", "30"]
+    assert cli.main(["add", str(good), "fan", *place, "--set", "guard=no", "--out", str(out)]) == 0
+    (board,) = json.loads(out.read_text("utf-8"))["boards"]
+    (maker,) = board["arrangements"][0]["makers"]
+    assert (maker["x"], maker["y"], maker["angle"], maker["outline"]) == (120.0, 101.6, 30.0, False)
+    assert {"name": "guard", "value": False} in maker["measures"]
+
+
+@pytest.mark.parametrize(
+    ("arguments", "words"),
+    [
+        (["lamp"], "Use one of: grille, fan"),
+        (["grille", "--set", "cone"], "NAME=VALUE"),
+        (["grille", "--set", "cone=wide"], "not a length"),
+        (["grille", "--set", "screws=four"], "Screws is a number, got “four”"),
+        (["grille", "--set", "cone=130"], "narrower than the rim"),
+        (["fan", "--set", "guard=perhaps"], "yes or no"),
+        (["fan", "--at", "1,2"], "Name it with --board"),
+        (["fan", "--board", "deck", "--at", "1"], "not X,Y"),
+        (["fan", "--board", "deck", "--angle", "steep"], "not a number of degrees"),
+    ],
+)
+def test_what_cannot_be_added_is_said_in_one_line_and_nothing_is_written(
+    arguments: list[str], words: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    out = tmp_path / "more.json"
+    assert cli.main(["add", str(good), *arguments, "--out", str(out)]) == 2
+    told = capsys.readouterr().err
+    assert words in told and len(told.splitlines()) == 1 and not out.exists()

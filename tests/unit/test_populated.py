@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from propcache.api import cached_property
 
-from app.fit.changes.changed_board import moved
 from app.model.resolved import ResolvedBoard
 from tests.unit.drafting.boards import two_player
 
@@ -17,8 +16,8 @@ def test_everything_worked_out_stays_but_what_hangs_on_placements() -> None:
     for name in known:
         getattr(board, name)
     first = board.placements[0]
-    other = board.populated((moved(first, 5.0, 0.0), *board.placements[1:]))
+    other = board.populated((first.moved(5.0, 0.0), *board.placements[1:]))
     assert {name for name in known if name in vars(other)} == known - _OF_PLACEMENTS
     assert other.boundary is board.boundary
-    assert other.placed(first.id) == moved(first, 5.0, 0.0)
+    assert other.placed(first.id) == first.moved(5.0, 0.0)
     assert other.drilled == tuple(p for p in other.placements if p.drill)

@@ -7,7 +7,7 @@ from typing import Final, Literal, cast
 
 from app.arrange.change import Edit, number, shown, with_board, words
 from app.catalogue.load import Catalogue
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry, DepthBelowEntry, Design, KeepClearEntry
 from app.errors import EditError, NotFoundError

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.arrange.change import with_board
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
 from app.geometry.outline import Corner, Outline
 from app.units import LONGEST
@@ -62,7 +62,8 @@ def _rearranged(arrangement: ArrangementEntry, dx: float, dy: float) -> Arrangem
         s.model_copy(update={"centre": _sum(s.centre, dx), "front": max(0.0, _sum(s.front, dy))})
         for s in arrangement.stations
     )
-    return arrangement.model_copy(update={"placements": placements, "stations": stations})
+    makers = tuple(m.model_copy(update={"x": _sum(m.x, dx), "y": _sum(m.y, dy)}) for m in arrangement.makers)
+    return arrangement.model_copy(update={"placements": placements, "stations": stations, "makers": makers})
 
 
 def _sum(value: float, shift: float) -> float:

@@ -14,7 +14,7 @@ from typing import Final
 from app.arrange.board.datum import measured_anew
 from app.arrange.change import with_board
 from app.catalogue.load import Catalogue
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry, Design
 from app.errors import EditError, GeometryError, NotFoundError

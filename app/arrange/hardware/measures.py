@@ -151,7 +151,7 @@ def screw_cutouts(row: Mapping[str, Any]) -> tuple[int, ...]:
 
 def _places(row: Mapping[str, Any]) -> Iterator[tuple[str, tuple[Path, ...]]]:
     bored = screw_cutouts(row)
-    if 0 not in bored:
+    if row["cutouts"] and 0 not in bored:
         yield from _sides("hole", row["cutouts"][0], ("cutouts", 0))
         yield "hole_smallest", (("cutouts", 0, "smallest"),)
         yield "hole_largest", (("cutouts", 0, "largest"),)

@@ -22,7 +22,7 @@ from app.arrange.letters import free_id
 from app.catalogue.hardware import LARGEST, PartEntry
 from app.catalogue.load import Catalogue
 from app.document.schema import BoardEntry, Design, PlacementEntry
-from app.errors import EditError
+from app.errors import EditError, NotFoundError
 from app.model.limits import OWN_PARTS
 from app.model.source import Basis
 from app.units import Unit
@@ -60,9 +60,15 @@ def part_entry(design: Design, part_id: str, catalogue: Catalogue) -> PartEntry:
     """The row of a part, of the design's own or of the catalogue.
 
     Raises:
-        NotFoundError: there is none.
+        NotFoundError: there is none; a pattern of holes is no hardware.
     """
-    return own_part(design, part_id) or entry_of(known_part(design, part_id, catalogue))
+    own = own_part(design, part_id)
+    if own is not None:
+        return own
+    known = known_part(design, part_id, catalogue)
+    if known.is_pattern:
+        raise NotFoundError(f"“{known.name}” is a pattern of holes: no hardware with sizes to correct.")
+    return entry_of(known)
 
 
 def users_of(design: Design, part_id: str) -> tuple[tuple[BoardEntry, PlacementEntry], ...]:

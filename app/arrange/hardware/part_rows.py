@@ -37,6 +37,10 @@ def _fixing_row(part: Part) -> dict[str, Any]:
         return {"type": "nut", **(_fields(fixing, *names) or {})}
     if isinstance(fixing, SnapFixing):
         return {"type": "snap", "grip_min": fixing.grip_min, "grip_max": fixing.grip_max}
+    if fixing is None:
+        if part.is_pattern:
+            raise AssertionError("a pattern is no hardware: it has no row")
+        return {"type": "glue"}
     return {
         "type": "screws",
         **(_fields(fixing, "holes", "screw_diameter", "screw_length", "side", "plate_thickness") or {}),

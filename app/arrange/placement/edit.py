@@ -86,7 +86,7 @@ def duplicate(design: Design, board: str | None, arrangement: str | None, placem
     x, y = beside(holder, within, old, design_parts(design, catalogue))
     # Beyond the last place a part may have, the second one lands on the other side.
     x, y = (v if abs(v) <= PLACE.most else 2 * was - v for v, was in ((x, old.x), (y, old.y)))
-    copy = old.model_copy(update={"x": x, "y": y, "locked": False})
+    copy = old.model_copy(update={"x": x, "y": y, "locked": False, "maker": None})
     return _added(design, board, arrangement, copy, lambda label: f"Duplicated {name_of(old)} as {label}")
 
 
@@ -187,6 +187,7 @@ def set_counterbore(
         EditError: a number is out of range.
     """
     _, _, old = located(design, board, arrangement, placement)
+    _refuse_pattern(design, old, "counterbore")
     bore = CounterboreEntry(
         diameter=number(diameter, "The counterbore's diameter", "diameter", 0, 200, above=True),
         depth=number(depth, "The counterbore's depth", "depth", 0, 100, above=True),
@@ -205,6 +206,7 @@ def set_recess(
         EditError: a number is out of range.
     """
     _, _, old = located(design, board, arrangement, placement)
+    _refuse_pattern(design, old, "recess")
     width, height, corner, depth = size
     recess = RecessEntry(
         width=number(width, "The recess's width", "width", 0, 1000, above=True),
@@ -247,6 +249,12 @@ def _added(
         return old.model_copy(update={"placements": (*old.placements, new)})
 
     return Edit(with_arrangement(design, board_id, arrangement_id, change), said(label), new.id)
+
+
+def _refuse_pattern(design: Design, placed: PlacementEntry, cut: str) -> None:
+    """Nothing is cut from below about a pattern, which has no one hole that it would be about."""
+    if any(pattern.id == placed.part for pattern in design.patterns):
+        raise EditError(f"{name_of(placed)} is a pattern of holes, which has no {cut}. Choose a part.", "part")
 
 
 def _retired(arrangement: ArrangementEntry, label: str) -> ArrangementEntry:

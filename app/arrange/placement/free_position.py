@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, PlacementEntry
 from app.geometry.shapes import Point, Shape
 from app.model.part import Part, ScrewFixing

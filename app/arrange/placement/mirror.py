@@ -11,7 +11,7 @@ from collections.abc import Sequence
 
 from app.arrange.change import Edit
 from app.arrange.placement.several import added_copies, changed, chosen, names_of, plain_angle, tidy
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.schema import BoardEntry, Design, PlacementEntry
 from app.errors import EditError
 

@@ -214,7 +214,8 @@ def duplicate_all(
     discs = [(p.x, p.y, radius_of(p, parts)) for p in found.all]
     others = [(p.x, p.y, radius_of(p, parts)) for p in found.within.placements]
     dx, dy = _clear_shift(found.board, discs, others, grid)
-    copies = [p.model_copy(update={"x": tidy(p.x + dx), "y": tidy(p.y + dy), "station": ""}) for p in found.all]
+    loose = {"station": "", "maker": None}
+    copies = [p.model_copy(update={"x": tidy(p.x + dx), "y": tidy(p.y + dy), **loose}) for p in found.all]
     return added_copies(design, board, arrangement, copies, f"Duplicated {names_of(found.all)} as {{}}")
 
 

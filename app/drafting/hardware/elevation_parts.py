@@ -6,7 +6,8 @@ from functools import lru_cache
 
 from app.catalogue.load import catalogue
 from app.drafting.forms import box_path, rounded_box
-from app.drafting.hardware.part_faces import BALL, main_shape
+from app.drafting.hardware.part_faces import BALL
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.side_fixings import held
 from app.drafting.hardware.side_frame import SideFrame, depth_below, seat_depth
 from app.model.part import NutFixing, Part

@@ -99,7 +99,7 @@ def _plan_box(part: Part) -> Box:
 
 def _board(part: Part, thickness: float, left: float, right: float, size: float) -> list[Item]:
     """The board it is in, cut through the middle of the part."""
-    x0, _, x1, _ = part.cutouts[0].shape.bounds
+    x0, _, x1, _ = part.cutouts[0].shape.bounds if part.cutouts else (0.0, 0.0, 0.0, 0.0)
     more = 2.0 * size
     sides = [(left - more, -thickness, x0, 0.0), (x1, -thickness, right + more, 0.0)]
     return [box_path(side, _BOARD) for side in sides if side[2] - side[0] > 0.1]

@@ -2,18 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
 from app.drafting.forms import shape_item
 from app.drafting.hardware.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
+from app.drafting.hardware.part_letters import LETTER, beside, hides_behind, least, letter, main_shape, rim_radius
 from app.drafting.view.state_marks import not_drilled
 from app.geometry.shapes import Shape, rotate
 from app.model.part import ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.curves import at_angle
-from app.scene.metrics import CAP_HEIGHT, fitting_size, text_width
-from app.scene.palette import CAP, FLANGE, HOLE_OFF, HOLE_OPEN, KNOB, LIGHT, PLATE, SHAFT, TEXT, TEXT_LIGHT, TEXT_MUTED
-from app.scene.primitives import Arc, Circle, Item, Line, Point, Style, Text
+from app.scene.palette import (
+    CAP,
+    FLANGE,
+    HIDDEN,
+    HOLE_OFF,
+    HOLE_OPEN,
+    KNOB,
+    LIGHT,
+    PLATE,
+    SHAFT,
+    TEXT_LIGHT,
+    TEXT_MUTED,
+)
+from app.scene.primitives import Arc, Circle, Item, Line, Style
 
 SHINE = Style(stroke="#ffffff", width=0.6, opacity=0.45, role="shine")
 RIM = Style(stroke=LIGHT["cap-edge"], width=0.18, role="rim")
@@ -21,9 +31,6 @@ BALL = Style(stroke=LIGHT["acrylic-edge"], width=0.35, fill="#dfe8ec", role="bal
 SCREW = Style(stroke=LIGHT["body-edge"], width=0.18, fill="#d9d6cd", role="screw")
 SHADED = Style(stroke=None, fill="#cfc8b8", role="shaded")
 CONTACT = Style(stroke=None, fill="#23272b", opacity=0.2, role="contact")
-
-LETTER = 8.5
-"""Letters on a part at the scale of a full screen [mm]."""
 
 
 def top_view(placed: Placed, scale: float = 1.0) -> tuple[Item, ...]:
@@ -39,36 +46,18 @@ def top_view(placed: Placed, scale: float = 1.0) -> tuple[Item, ...]:
     return draw(placed, scale)
 
 
-def main_shape(placed: Placed) -> Shape:
-    """The main cut-out at its place; the flange or body of a part that needs none."""
-    return placed.holes[0].shape if placed.holes else placed.flange or placed.body
-
-
-def rim_radius(placed: Placed) -> float:
-    """Radius of what shows on the top face round the part's origin [mm]: for halos and for pointing at it."""
-    return max(placed.rim, 4.0)
-
-
 def cap_radius(placed: Placed) -> float:
     """Radius of what a hand presses, holds or turns, with its letter, round the part's origin [mm]."""
     lever = placed.part.lever
     return lever.knob / 2 if lever and lever.knob > 0 else 0.72 * rim_radius(placed)
 
 
-def letter(at: Point, text: str, size: float, room: float, style: Style = TEXT) -> tuple[Text, ...]:
-    """``text`` in bold, centred on ``at``, no wider and hardly higher than ``room`` and at most ``size`` high [mm]."""
-    if not text:
-        return ()
-    fitted = max(fitting_size(text, room, min(size, 1.1 * room), bold=True), 1.0)
-    return (Text((at[0], at[1] - CAP_HEIGHT * fitted / 2), text, fitted, style, "middle", bold=True),)
-
-
 def _ghost(placed: Placed, scale: float) -> tuple[Item, ...]:
     shape = placed.flange or main_shape(placed)
     return (
-        *not_drilled(shape.centre, shape.radius if shape.is_circle else _least(shape)),
+        *not_drilled(shape.centre, shape.radius if shape.is_circle else least(shape)),
         shape_item(shape, HOLE_OFF),
-        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.5 * _least(shape), TEXT_MUTED),
+        *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.5 * least(shape), TEXT_MUTED),
     )
 
 
@@ -137,7 +126,7 @@ def _toggle(placed: Placed, scale: float) -> tuple[Item, ...]:
         shape_item(Shape(nut, 0.0), SCREW),
         Circle(at, 0.8 * r, CAP),
         shape_item(bat, SHAFT),
-        *_beside(placed, scale),
+        *beside(placed, scale),
     )
 
 
@@ -155,31 +144,31 @@ def _rocker(placed: Placed, scale: float) -> tuple[Item, ...]:
         shape_item(Shape(hole.core, max(hole.radius - 0.6, 0.0)) if hole.radius > 0.7 else hole, CAP),
         shape_item(placed.place(Shape(pressed, 0.0)), SHADED),
         Line((placed.x + a[0], placed.y + a[1]), (placed.x + b[0], placed.y + b[1]), RIM),
-        *letter((placed.x, placed.y), placed.label, 0.8 * LETTER * scale, 1.6 * _least(hole)),
+        *letter((placed.x, placed.y), placed.label, 0.8 * LETTER * scale, 1.6 * least(hole)),
     )
 
 
 def _lock(placed: Placed, scale: float) -> tuple[Item, ...]:
     rim = placed.flange or main_shape(placed)
-    at, r = (placed.x, placed.y), _least(rim)
+    at, r = (placed.x, placed.y), least(rim)
     return (
         shape_item(rim, SCREW),
         Circle(at, 0.72 * r, CAP),
         *keyhole(at, 0.72 * r, placed.angle),
-        *_beside(placed, scale),
+        *beside(placed, scale),
     )
 
 
 def _socket(placed: Placed, scale: float) -> tuple[Item, ...]:
     rim, hole = placed.flange, main_shape(placed)
-    r = 0.45 * _least(hole)
+    r = 0.45 * least(hole)
     pins = [at_angle(hole.centre, r, placed.angle + a) for a in (90.0, 210.0, 330.0)]
     return (
         *((shape_item(rim, SCREW),) if rim else ()),
         shape_item(hole, KNOB),
         *(Circle(p, max(0.14 * r, 0.4), CAP) for p in pins),
         *_screws(placed, "top"),
-        *_beside(placed, scale),
+        *beside(placed, scale),
     )
 
 
@@ -187,7 +176,7 @@ def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
     """A bracket or what has no drawing of its own: rim, openings, screws."""
     hole = main_shape(placed)
     below = placed.part.mount == "under" and placed.plate is None and placed.body.reach > hole.reach
-    room = _least(placed.flange or (placed.body if below else hole))
+    room = least(placed.flange or (placed.body if below else hole))
     rings = tuple(Circle(hole.centre, f * hole.reach, RIM) for f in (0.35, 0.7)) if hole.is_circle else ()
     return (
         *_hidden_plate(placed),
@@ -201,8 +190,16 @@ def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
     )
 
 
+def _pattern(placed: Placed, scale: float) -> tuple[Item, ...]:
+    """Holes alone, the letter under them."""
+    return (*_openings(placed), *beside(placed, scale))
+
+
 def _behind(placed: Placed, scale: float) -> tuple[Item, ...]:
-    """A fan or a speaker behind its opening, the letter on its hub."""
+    """A fan or a speaker behind its opening, the letter on its hub; one behind a pattern only dashed."""
+    if hides_behind(placed):
+        items = (shape_item(placed.body, HIDDEN), *_openings(placed), *_screws(placed, "top"))
+        return (*items, *beside(placed, scale))
     hole = main_shape(placed)
     if not hole.is_circle:
         return _plain(placed, scale)
@@ -245,38 +242,6 @@ def _screws(placed: Placed, side: str) -> tuple[Item, ...]:
     return tuple(Circle(p, max(fixing.screw_diameter * 0.9, 1.2), SCREW) for p in placed.screws)
 
 
-def _beside(placed: Placed, scale: float) -> tuple[Item, ...]:
-    """The letter under the part, where the part leaves no room for it."""
-    return letter(_under(placed, scale), placed.label, 0.75 * LETTER * scale, 40.0)
-
-
-def _under(placed: Placed, scale: float) -> Point:
-    reach = max(rim_radius(placed), 2.5 * main_shape(placed).radius if placed.part.kind == "toggle" else 0.0)
-    return (placed.x, placed.y - reach - 0.5625 * LETTER * scale)
-
-
-def letter_boxes(placements: Sequence[Placed], scale: float) -> list[tuple[float, float, float, float]]:
-    """Rectangles round letters that reach beyond their parts on the top face, for words to avoid [mm]."""
-    boxes = []
-    for placed in placements:
-        if not placed.label:
-            continue
-        if not placed.drill:
-            (x, y), size, room = (placed.x, placed.y), LETTER * scale, 1.5 * _least(placed.flange or main_shape(placed))
-        elif _KINDS.get(placed.part.kind) in (_toggle, _lock, _socket):
-            (x, y), size, room = _under(placed, scale), 0.75 * LETTER * scale, 40.0
-        else:
-            continue
-        half = min(text_width(placed.label, size, bold=True), room) / 2 + 0.2 * size
-        boxes.append((x - half, y - 0.7 * size, x + half, y + 0.7 * size))
-    return boxes
-
-
-def _least(shape: Shape) -> float:
-    """Half the smaller side [mm]."""
-    return min(shape.size) / 2
-
-
 _KINDS = {
     "button": _button,
     "stick": _stick,
@@ -288,4 +253,5 @@ _KINDS = {
     "socket": _socket,
     "fan": _behind,
     "speaker": _behind,
+    "pattern": _pattern,
 }

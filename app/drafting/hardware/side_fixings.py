@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from app.drafting.forms import box_path, rounded_box
-from app.drafting.hardware.part_faces import SCREW, main_shape
+from app.drafting.hardware.part_faces import SCREW
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.screws import clamp_thickness, screw_pilots_in
 from app.drafting.hardware.side_frame import SideFrame
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
@@ -22,8 +23,10 @@ _HEAD = 0.55
 
 
 def held(placed: Placed, frame: SideFrame) -> list[Item]:
-    """Thread and nut, clips, or plate and screws."""
+    """Thread and nut, clips, or plate and screws; nothing for holes alone."""
     fixing = placed.part.fixing
+    if fixing is None:
+        return []
     if isinstance(fixing, NutFixing):
         return _nut(placed, fixing, frame)
     if isinstance(fixing, SnapFixing):

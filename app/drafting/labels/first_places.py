@@ -11,7 +11,7 @@ import numpy as np
 from app.drafting.labels.hole_words import first_block
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_places import Floats, Ints, Place, WordSetting, about, astray, rays
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 
 _FEW: Final = 28
 """Places of each hole that are weighed."""

@@ -14,7 +14,7 @@ from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_blocks import Block, full_blocks, keyed_blocks, number_block
 from app.drafting.labels.word_key import WordKey
 from app.drafting.labels.word_places import How, Place, WordSetting, astray, places, quarters
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Point, Text
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.scene.metrics import ASCENT, DESCENT, text_width
 
 LETTER: Final = 5.6

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 
 Words = tuple[str, ...]
 

@@ -12,7 +12,7 @@ import numpy.typing as npt
 
 from app.drafting.labels.rectangles import Box
 from app.drafting.labels.word_blocks import Block
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.scene.primitives import Point
 
 Floats = npt.NDArray[np.float64]

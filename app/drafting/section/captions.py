@@ -32,7 +32,8 @@ def section_words(seen: Seen, placed: Placed, own_findings: Sequence[Finding], b
     facts = f"Scale {scale_words(seen.scale)}" + (", free depth broken off." if seen.broken else ".")
     about = f"{where}; {_seen_from(placed.angle - seen.placed.angle)}. {facts}"
     lines = [(f"Section through {name}", 1.2 * SIZE, TEXT, True), (about, SIZE, TEXT_MUTED, False)]
-    lines.append((f"{trust_words(placed.part.source)}.", SIZE, TEXT_MUTED, False))
+    if not placed.part.is_pattern:
+        lines.append((f"{trust_words(placed.part.source)}.", SIZE, TEXT_MUTED, False))
     items: list[Item] = []
     y = y1 + 5.0
     for text, size, style, bold in reversed(lines):

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from app.drafting.forms import box_path
 from app.drafting.hardware.elevation_parts import height_above
-from app.drafting.hardware.part_faces import main_shape
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.section.sizes import Seen, Sizes
 from app.drafting.section.stacking import Span, Tone
 from app.fit.detail import BoreDetail

@@ -140,7 +140,8 @@ def _straight(placed: Placed, angle: float) -> Placed:
     for k, hole in enumerate(placed.holes):
         nominal = hole.cutout.shape.placed(0.0, 0.0, -angle)
         shape = Shape((nominal.centre,), hole.shape.radius) if hole.is_circle else nominal
-        if not slanted or k == 0 or abs(shape.centre[1]) < 1.0:
+        off = abs(shape.centre[1])
+        if off < shape.radius if part.is_pattern else not slanted or k == 0 or off < 1.0:
             holes.append(Hole(hole.cutout, shape, hole.bit))
     if slanted and isinstance(part.fixing, ScrewFixing):
         met = tuple(p for p in part.fixing.holes if abs(rotate(p, -angle)[1]) < 1.0)

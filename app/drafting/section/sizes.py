@@ -6,7 +6,7 @@ from dataclasses import dataclass, field
 
 from app.catalogue.load import catalogue
 from app.drafting.hardware.elevation_parts import height_above, wire_room
-from app.drafting.hardware.part_faces import main_shape
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.screws import clamp_thickness, screw_pilots_in
 from app.drafting.hardware.side_frame import SideFrame, depth_below, seat_depth
 from app.drafting.section.cut import SectionCut
@@ -178,7 +178,7 @@ def _fixing(seen: Seen, sizes: Sizes) -> None:
     elif isinstance(fixing, SnapFixing):
         words = f"clips hold {_range(fixing.grip_min, fixing.grip_max, seen)}"
         sizes.left.append(Span(-fixing.grip_max, -fixing.grip_min, words, x0))
-    else:
+    elif fixing is not None:
         _screws(seen, fixing, sizes)
 
 
@@ -229,6 +229,8 @@ def _screws(seen: Seen, fixing: ScrewFixing, sizes: Sizes) -> None:
 
 def _body(seen: Seen, sizes: Sizes) -> None:
     placed, part = seen.placed, seen.placed.part
+    if part.is_pattern:
+        return
     x0, x1 = seen.frame.span(placed.body)
     start = seen.seat if part.mount == "under" else 0.0
     foot = start - part.body.depth

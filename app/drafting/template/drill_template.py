@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator
 from dataclasses import dataclass
 from math import floor
 from typing import Final
@@ -12,33 +12,17 @@ from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, outline_path, shape_item
 from app.drafting.hardware.screws import ScrewPilots, screw_pilots
 from app.drafting.template.bare_centres import keep_bare
+from app.drafting.template.pattern_marks import Mark, arm_beyond, pattern_marks, pattern_numbers
 from app.drafting.template.template_bits import bore_bit, hole_made, pilot_bit, recess_bit
 from app.drafting.words import bore_size, exact, hole_size, recess_size, unit_of
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit
 from app.scene.palette import COUNTERBORE, CROSS, DATUM_LINE, HOLE, OPENING, OUTLINE, PILOT, RECESS
-from app.scene.primitives import Circle, Item, Line, Path, Point, Style
+from app.scene.primitives import Circle, Item, Line, Path, Point, Style, Text
 from app.units import Unit
 
 _NEAR: Final = 1e-6  # centres nearer than this are one [mm]
-
-
-@dataclass(frozen=True, slots=True)
-class Mark:
-    """What is written beside a hole.
-
-    Args:
-        at: its centre in the drawing [mm].
-        clear: radius the words keep away from [mm].
-        letter: the letter of the part; empty for further holes of the same part.
-        lines: what to drill, most needed first.
-    """
-
-    at: Point
-    clear: float
-    letter: str
-    lines: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,6 +40,7 @@ class Template:
         centres: every centre that is punched [mm].
         marks: words to set beside the holes.
         datum: left and front datum edge as lines that touch the rim, where it is round.
+        numbers: of the holes of patterns, each in its hole.
     """
 
     face: Face
@@ -68,6 +53,7 @@ class Template:
     centres: tuple[Point, ...]
     marks: tuple[Mark, ...]
     datum: tuple[Line, ...] = ()
+    numbers: tuple[Text, ...] = ()
 
 
 def drill_template(
@@ -87,14 +73,22 @@ def drill_template(
     shapes: list[Item] = []
     reaches = _Reaches()
     marks: list[Mark] = []
+    numbers: list[Text] = []
+    beyond = catalogue().rule("cross-beyond")
     for placed in board.drilled:
         bore = placed.bore if only is None or (face == "under" and bore_bit(board, placed) == only) else None
         pocket = placed.pocket if only is None or (face == "under" and recess_bit(board, placed) == only) else None
-        marks += _hole_marks(board, placed, face, view, unit, only)
+        pattern = placed.part.pattern
+        arm = arm_beyond(pattern, beyond) if pattern else beyond
+        if pattern is None:
+            marks += _hole_marks(board, placed, face, view, unit, only)
+        elif hole_made(placed.holes[0], only, face):
+            marks += pattern_marks(placed, view, unit)
+            numbers += pattern_numbers(placed, pattern, view)
         for hole in placed.holes:
             if hole_made(hole, only, face):
                 shapes.append(shape_item(view.shape(hole.shape), HOLE if face == "top" else HOLE_BELOW))
-                reaches.note(view.point(hole.centre), _half(view, hole))
+                reaches.note(view.point(hole.centre), _half(view, hole), arm)
         if bore is not None:
             shapes.append(shape_item(view.shape(bore), HOLE if face == "under" else COUNTERBORE))
             reaches.note(view.point(bore.centre), (bore.radius, bore.radius))
@@ -111,18 +105,18 @@ def drill_template(
     circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.found.items())
     centres = tuple(reaches.found)
     _note_recesses(board, view, reaches)
-    bare = _crosses(reaches.found) if crossed else []
+    bare = _crosses(reaches) if crossed else []
     return Template(
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
-        circles, centres, tuple(marks), tuple(datum_lines(board, view)),
+        circles, centres, tuple(marks), tuple(datum_lines(board, view)), tuple(numbers),
     )  # fmt: skip
 
 
-def _crosses(found: Mapping[Point, tuple[float, float]]) -> list[Item]:
+def _crosses(reaches: _Reaches) -> list[Item]:
     """Lines through the centres, which leave every centre bare."""
     gap, beyond = catalogue().rule("centre-gap"), catalogue().rule("cross-beyond")
-    lines = [line for at, reach in found.items() for line in _cross(at, reach, beyond)]
-    return keep_bare(lines, tuple(found), gap + CROSS.width + 0.05)
+    lines = [line for at, reach in reaches.found.items() for line in _cross(at, reach, reaches.arms.get(at, beyond))]
+    return keep_bare(lines, tuple(reaches.found), gap + CROSS.width + 0.05)
 
 
 def _hole_marks(
@@ -167,6 +161,7 @@ class _Reaches:
 
     def __init__(self) -> None:
         self.found: dict[Point, tuple[float, float]] = {}
+        self.arms: dict[Point, float] = {}
         self._squares: dict[tuple[int, int], Point] = {}
 
     def known(self, at: Point) -> Point | None:
@@ -175,13 +170,15 @@ class _Reaches:
         about = (self._squares.get((i + u, j + v)) for u in (0, -1, 1) for v in (0, -1, 1))
         return next((p for p in about if p and abs(p[0] - at[0]) < _NEAR and abs(p[1] - at[1]) < _NEAR), None)
 
-    def note(self, at: Point, half: tuple[float, float]) -> None:
-        """Remember a centre, or let its reach grow."""
+    def note(self, at: Point, half: tuple[float, float], arm: float | None = None) -> None:
+        """Remember a centre, or let its reach grow; its cross goes on for ``arm`` mm beyond, or as usual."""
         known = self.known(at)
         if known is None:
             self._squares[floor(at[0] / _NEAR), floor(at[1] / _NEAR)] = known = at
         rx, ry = self.found.get(known, half)
         self.found[known] = (max(rx, half[0]), max(ry, half[1]))
+        if arm is not None:
+            self.arms[known] = arm
 
 
 def _note_recesses(board: ResolvedBoard, view: Facing, reaches: _Reaches) -> None:

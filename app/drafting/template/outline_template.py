@@ -7,7 +7,8 @@ from dataclasses import replace
 
 import numpy as np
 
-from app.drafting.template.drill_template import Mark, Template, drill_template
+from app.drafting.template.drill_template import Template, drill_template
+from app.drafting.template.pattern_marks import Mark
 from app.model.resolved import ResolvedBoard
 from app.scene.palette import CROSS
 from app.scene.primitives import Item, Line, Point

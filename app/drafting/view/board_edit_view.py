@@ -9,7 +9,8 @@ from typing import Final
 
 from app.drafting.facing import facing
 from app.drafting.forms import Box, shape_item
-from app.drafting.hardware.part_faces import cap_radius, main_shape
+from app.drafting.hardware.part_faces import cap_radius
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.labels.tags import TagSpace, tag, tag_size
 from app.drafting.view.board_handles import MOST_DRAWN, Handle, handle_groups, handles_of
 from app.drafting.view.board_view import line_weight, view_scale

@@ -8,7 +8,7 @@ import numpy as np
 
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, shape_item
-from app.drafting.hardware.part_faces import main_shape, rim_radius
+from app.drafting.hardware.part_letters import main_shape, rim_radius
 from app.drafting.labels.tags import word_boxes
 from app.drafting.view.dimensions import dimensions
 from app.drafting.view.elevation import elevation, elevation_foot

@@ -9,7 +9,7 @@ import numpy as np
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
-from app.drafting.hardware.part_faces import main_shape, rim_radius
+from app.drafting.hardware.part_letters import main_shape, rim_radius
 from app.drafting.labels.tags import Floats, TagSpace, around, boxes_at, leader, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.geometry.clearance import shape_set

@@ -9,7 +9,7 @@ from dataclasses import replace
 from app.drafting.facing import Facing
 from app.drafting.forms import box_path, crossings
 from app.drafting.hardware.elevation_parts import faint, height_above, profile, room_below
-from app.drafting.hardware.part_faces import main_shape
+from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.side_frame import SideFrame, pockets
 from app.drafting.words import exact, length, unit_of
 from app.model.resolved import Placed, ResolvedBoard
@@ -70,7 +70,7 @@ def elevation_row(board: ResolvedBoard, *, view: Facing, selected: str | None = 
     """
     row = board.placed(selected) if selected else None
     frame = SideFrame(view, elevation_base(board, scale), board.thickness)
-    hand = [row] if row is not None and row.drill else []
+    hand = [_met(row, row.y)] if row is not None and row.drill else []
     items = _cut(hand, frame)
     items += _free_depth(board, frame, row, scale)
     items += _caption(board, frame, row, scale)
@@ -82,7 +82,9 @@ def elevation_row(board: ResolvedBoard, *, view: Facing, selected: str | None = 
 
 def row_mates(board: ResolvedBoard, row: Placed | None) -> list[Placed]:
     """The other drilled parts that are cut through with ``row``; all of them without one."""
-    return [p for p in board.drilled if row is None or (p is not row and _in_row(p, row))]
+    if row is None:
+        return list(board.drilled)
+    return [_met(p, row.y) for p in board.drilled if p is not row and _in_row(p, row)]
 
 
 def _cut(cut: list[Placed], frame: SideFrame) -> list[Item]:
@@ -108,7 +110,7 @@ def _stacked(cut: list[Placed], frame: SideFrame, draw: Callable[[Placed, SideFr
 
 def _look(placed: Placed) -> tuple[object, ...]:
     """What of a placement its drawings from the front depend on."""
-    widths = tuple(hole.shape.radius for hole in placed.holes)
+    widths = tuple((hole.shape.radius, hole.centre[0] - placed.x) for hole in placed.holes)
     return (id(placed.part), placed.x, placed.angle, placed.counterbore, placed.recess, widths)
 
 
@@ -116,7 +118,16 @@ def _shows_through(item: Item) -> bool:
     return isinstance(item, Group | Text) or item.style.opacity < 1.0
 
 
+def _met(placed: Placed, y: float) -> Placed:
+    """The part; of a pattern only the holes that are cut through at ``y`` [mm]."""
+    if not placed.part.is_pattern:
+        return placed
+    return replace(placed, holes=tuple(h for h in placed.holes if h.shape.bounds[1] < y < h.shape.bounds[3]))
+
+
 def _in_row(placed: Placed, row: Placed) -> bool:
+    if placed.part.is_pattern:
+        return bool(_met(placed, row.y).holes)
     shape = main_shape(placed)
     _, y0, _, y1 = shape.bounds
     return y0 < row.y < y1

@@ -14,7 +14,7 @@ import numpy as np
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box, polyline
-from app.drafting.hardware.part_faces import letter_boxes, rim_radius
+from app.drafting.hardware.part_letters import letter_boxes, rim_radius
 from app.drafting.labels.tags import TagSpace, around, leader, tag, tag_size
 from app.drafting.view.dimensions import below_boxes
 from app.drafting.view.state_marks import CASING, accepted_badge

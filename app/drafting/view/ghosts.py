@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.labels.tags import TagSpace, around, tag, tag_size
 from app.drafting.view.board_view import board_scene, view_scale
 from app.geometry.shapes import Point

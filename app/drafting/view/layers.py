@@ -13,7 +13,7 @@ import numpy as np
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing
 from app.drafting.forms import shape_item
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.layer_names import ASKABLE
 from app.drafting.view.reach_zones import hands
 from app.fit.features.features import NUT
@@ -22,7 +22,7 @@ from app.fit.limits.layer_limits import web_limits
 from app.geometry.shapes import Shape
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import HIDDEN, HOLE_OPEN, TEAL_DEEP
-from app.scene.primitives import Group, Item, Style
+from app.scene.primitives import Circle, Group, Item, Path, Style
 
 _COVERED = replace(HOLE_OPEN, role="hole-open hole-under")
 _ROOM = Style(stroke=TEAL_DEEP, width=0.35, dash=(0.7, 1.1), fill=TEAL_DEEP, opacity=0.55, role="room")
@@ -76,9 +76,8 @@ def _part(
         fills = tuple(shape_item(shape, _ROOM_FILL) for shape in shapes)
         under.append(Group((*fills, *(shape_item(shape, replace(_ROOM, fill=None)) for shape in shapes)), role="rooms"))
     if not view.mirrored:
-        under += [
-            shape_item(h.shape, _COVERED) for h in placed.holes if shape_item(h.shape, HOLE_OPEN) not in item.items
-        ]
+        drawn = {each for each in item.items if isinstance(each, Circle | Path)}
+        under += [shape_item(h.shape, _COVERED) for h in placed.holes if shape_item(h.shape, HOLE_OPEN) not in drawn]
         if "bodies" in wanted:
             over.append(Group(tuple(_below(placed)), role="bodies"))
     elif "flanges" in wanted and placed.flange is not None:
@@ -89,7 +88,7 @@ def _part(
 def _below(placed: Placed) -> Iterator[Item]:
     """What hangs below or is cut from there, as hidden lines."""
     for shape in (placed.body, placed.nut, placed.bore, placed.pocket):
-        if shape is not None:
+        if shape is not None and not placed.part.is_pattern:
             yield shape_item(shape, HIDDEN)
 
 

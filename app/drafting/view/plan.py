@@ -9,7 +9,8 @@ from typing import Literal
 
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import crossings, outline_path, polyline, shape_item
-from app.drafting.hardware.part_faces import main_shape, rim_radius, top_view
+from app.drafting.hardware.part_faces import top_view
+from app.drafting.hardware.part_letters import main_shape, rim_radius
 from app.drafting.reading import reading_order
 from app.drafting.view.state_marks import locked_badge, selected_ring
 from app.drafting.words import part_title, unit_of

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Collection
 
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.board_view import thumbnail
 from app.model.resolved import ResolvedBoard
 from app.scene.palette import LIGHT, TEXT

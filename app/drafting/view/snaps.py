@@ -13,7 +13,7 @@ from typing import Literal
 
 from app.drafting.facing import Facing
 from app.drafting.forms import Box
-from app.drafting.hardware.part_faces import main_shape, rim_radius
+from app.drafting.hardware.part_letters import main_shape, rim_radius
 from app.drafting.labels.tags import TagSpace, around, tag, tag_size
 from app.drafting.words import length, unit_of
 from app.model.resolved import Placed, ResolvedBoard

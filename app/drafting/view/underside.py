@@ -5,7 +5,8 @@ from __future__ import annotations
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
-from app.drafting.hardware.part_faces import LETTER, SCREW, letter
+from app.drafting.hardware.part_faces import SCREW
+from app.drafting.hardware.part_letters import LETTER, letter, letter_below
 from app.drafting.reading import reading_order
 from app.drafting.view.plan import blank, hold_of, part_group
 from app.drafting.view.state_marks import not_drilled
@@ -81,6 +82,9 @@ def _below(placed: Placed, view: Facing, scale: float, spanner_room: float) -> t
             *(shape_item(view.shape(h.shape), HOLE_OFF) for h in placed.holes),
             *letter(at, placed.label, LETTER * scale, 20.0, TEXT_MUTED),
         )
+    if placed.part.is_pattern:
+        holes = tuple(shape_item(view.shape(h.shape), HOLE_OPEN) for h in placed.holes)
+        return (*holes, *letter(view.point(letter_below(placed, scale)), placed.label, 0.75 * LETTER * scale, 40.0))
     body = view.shape(placed.body)
     items: list[Item] = []
     if placed.pocket is not None:

@@ -26,7 +26,7 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
             board = with_fix(board, step, catalogue)
         return board
     if isinstance(fix, MoveBy):
-        return _each(board, (fix.placement,), lambda p: moved(p, fix.dx, fix.dy))
+        return _each(board, (fix.placement,), lambda p: p.moved(fix.dx, fix.dy))
     if isinstance(fix, CounterboreAt):
         bore = Counterbore(fix.diameter, fix.depth)
         return _each(board, fix.placements, lambda p: fitted(replace(p, counterbore=bore), p.part, board))
@@ -39,12 +39,6 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
     shop = replace(board.tooling, bits=(*board.tooling.bits, bought(fix, catalogue)))
     stocked = replace(board, tooling=shop)
     return _each(stocked, tuple(p.id for p in board.placements), lambda p: fitted(p, p.part, stocked))
-
-
-def moved(placed: Placed, dx: float, dy: float) -> Placed:
-    """The placement, moved by (dx, dy) [mm]."""
-    holes = tuple(replace(h, shape=h.shape.placed(dx, dy)) for h in placed.holes)
-    return replace(placed, x=placed.x + dx, y=placed.y + dy, holes=holes)
 
 
 def fitted(placed: Placed, part: Part, board: ResolvedBoard) -> Placed:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterable
 from dataclasses import dataclass, field
 
-from app.fit.changes.changed_board import moved
 from app.fit.changes.trial import Trial, cause_key
 from app.fit.finding import Finding
 from app.fit.report.findings import findings_of
@@ -39,7 +38,7 @@ class Shifted:
     def judged(self) -> tuple[dict[Key, Finding], list[Finding]]:
         """What is left of the findings, and what is new or worse besides; one judgement of the whole board."""
         board = self.trial.board
-        places = tuple(moved(p, *self.offsets[p.id]) if p.id in self.offsets else p for p in board.placements)
+        places = tuple(p.moved(*self.offsets[p.id]) if p.id in self.offsets else p for p in board.placements)
         now = [f for f in findings_of(board.populated(places), self.trial.catalogue) if f.severity != "note"]
         self.fresh = self.trial.fresh(now)
         left = {key: f for f in now if (key := key_of(f)) in self.keys}

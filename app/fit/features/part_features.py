@@ -27,7 +27,7 @@ from app.fit.features.features import (
 from app.geometry.clearance import ShapeSet, shape_set
 from app.geometry.containment import room_inside
 from app.geometry.shapes import Point, Shape
-from app.model.part import NutFixing, Part, ScrewFixing
+from app.model.part import Cutout, NutFixing, Part, ScrewFixing
 from app.model.recess_envelope import throw_of
 
 _SAME = 1e-6  # mm
@@ -126,17 +126,21 @@ def things_of(part: Part, thickness: float, paint: float, head_ratio: float, lea
     if part.lever:
         rows.append((LEVER, Shape(((0.0, 0.0),), part.lever.knob / 2 + throw_of(part, lean))))
     alone = len(part.cutouts) == 1
-    hole = part.cutouts[0]
-    widest = Shape(hole.shape.core, max(hole.shape.radius, hole.largest / 2)) if hole.is_circle else hole.shape
+    widest = _widest(part.cutouts[0]) if alone else None
     below = {BODY: part.depth_below(thickness, paint), **_depths(part, head_ratio)}
     return PartThings(
         tuple(kind for kind, _ in rows),
         tuple(shape for _, shape in rows),
-        alone and part.flange is not None and room_inside(widest, part.flange.shape) >= 0,
-        alone and nut is not None and room_inside(widest, nut) >= 0,
+        widest is not None and part.flange is not None and room_inside(widest, part.flange.shape) >= 0,
+        widest is not None and nut is not None and room_inside(widest, nut) >= 0,
         tuple(below.get(kind, 0.0) for kind, _ in rows),
-        max(*(_extent(shape) for _, shape in rows), *(_extent(c.shape, c.largest / 2) for c in part.cutouts)),
+        max((*(_extent(s) for _, s in rows), *(_extent(c.shape, c.largest / 2) for c in part.cutouts)), default=0.0),
     )
+
+
+def _widest(hole: Cutout) -> Shape:
+    """A cut-out as wide as it may be."""
+    return Shape(hole.shape.core, max(hole.shape.radius, hole.largest / 2)) if hole.is_circle else hole.shape
 
 
 def _extent(shape: Shape, radius: float = 0.0) -> float:

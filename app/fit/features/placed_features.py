@@ -78,6 +78,17 @@ class PlacedFeatures:
         return tuple(found), np.array(index, np.intp)
 
     @cached_property
+    def patterned(self) -> Flags:
+        """Which placements are patterns, whose holes are each drilled by themselves, shape (n,)."""
+        return np.array([p.part.is_pattern for p in self.placed], np.bool_)
+
+    @cached_property
+    def made_by(self) -> Ints:
+        """Which maker made each placement, by a number; −1 for none, shape (n,)."""
+        known = {name: k for k, name in enumerate(sorted({p.maker for p in self.placed if p.maker}))}
+        return np.array([known.get(p.maker, -1) for p in self.placed], np.intp)
+
+    @cached_property
     def groups(self) -> dict[tuple[int, Counterbore | None], list[int]]:
         """Placements with the same part and the same counterbore: what ails one of them ails all."""
         found: dict[tuple[int, Counterbore | None], list[int]] = {}

@@ -84,12 +84,14 @@ def doubts_of(part: Part, widths: tuple[float, ...], head_ratio: float) -> tuple
         widths: of its holes as they will be made [mm].
         head_ratio: width of a screw's head over that of its shank.
     """
-    first = part.cutouts[0]
-    hole = Shape(first.shape.core, widths[0] / 2) if first.is_circle else first.shape
-    found = [*_above(part, hole), *_below(part, hole)]
+    found: list[Doubt] = []
+    if part.cutouts:
+        first = part.cutouts[0]
+        hole = Shape(first.shape.core, widths[0] / 2) if first.is_circle else first.shape
+        found += [*_above(part, hole), *_below(part, hole)]
     if isinstance(part.fixing, ScrewFixing):
         found += [*_loose_screw(part, part.fixing), *_loose_head(part, part.fixing, widths, head_ratio)]
-    return tuple(replace(doubt, hole=doubt.hole or widths[0]) for doubt in found)
+    return tuple(replace(doubt, hole=doubt.hole or (widths[0] if widths else 0.0)) for doubt in found)
 
 
 def _above(part: Part, hole: Shape) -> Iterator[Doubt]:

@@ -1,8 +1,9 @@
 """Enough material between any two cut-outs of one layer.
 
-Holes of one part are not judged like holes of two parts. Where they overlap they are one opening. Where
-they do not, the part fixes both with one template, so they cannot drift toward each other, and the builder
-cannot move one of them: only a web thinner than the material can stand, as drawn, is worth a caution.
+Holes of a pattern are each drilled by themselves, and judged like those of two parts. Holes of one part are not. Where
+they overlap they are one opening. Where they do not, the part fixes both with one template, so they cannot drift toward
+each other, and the builder cannot move one of them: only a web thinner than the material can stand, as drawn, is worth
+a caution.
 """
 
 from __future__ import annotations
@@ -49,13 +50,14 @@ def find(layout: Layout) -> list[FindingOf[WebDetail]]:
 
 def _finding(layout: Layout, clash: Clash, own: bool) -> FindingOf[WebDetail]:
     stop, caution = web_asked(layout, clash.first, clash.second)
+    own = own and not layout.patterned[layout.features.owner[clash.first]]
     layer = stop if own or clash.short.severity == "stop" else caution
     detail = WebDetail(
         what=clash.what,
         other=clash.other,
         layer=layer.material.name,
         own=own,
-        toward=None if own else clash.way.toward,
+        toward=None if own or len(clash.subjects) == 1 else clash.way.toward,
     )
     return finding_of(RULE.name, clash.subjects, clash.short, clash.way, layer.material.limits.source.text, detail)
 
@@ -63,7 +65,7 @@ def _finding(layout: Layout, clash: Clash, own: bool) -> FindingOf[WebDetail]:
 def _heaped(layout: Layout, heap: Heap) -> FindingOf[WebDetail]:
     """The hole of each of a heap runs into that of the one they are on, so no board is left between them."""
     on = layout.placed[heap.first]
-    limits = web_limits(layout.board.layers, np.array([on.holes[0].diameter]))[0]
+    limits = web_limits(layout.board.layers, np.array([max((h.diameter for h in on.holes[:1]), default=0.0)]))[0]
     layer = layout.board.layers[int(limits.layer[0])].material
     subjects = subjects_of(layout, (heap.first, *heap.others))
     detail = WebDetail(cause=HEAP, what=WORDS[HOLE], other=WORDS[HOLE], layer=layer.name)
@@ -80,6 +82,8 @@ def _message(f: FindingOf[WebDetail], board: ResolvedBoard, unit: Unit) -> str:
     if (f.measured or 0.0) < 0:
         needed = say(f.required or 0.0, unit)
         return f"The holes of {who} run {over(f, unit)} into each other at worst; {layer} needs {needed} between them."
+    if len(f.subjects) == 1 and not f.detail.own:
+        return f"Only {measured} of board is left between holes of {who} at worst; {layer} needs {required}."
     if len(f.subjects) == 1:
         return f"Only {measured} of board is left between {who}'s own holes; {layer} needs {required}."
     return f"Only {measured} of board is left between {who} at worst; {layer} needs {required}."
@@ -94,7 +98,9 @@ def _phrase(findings: Sequence[FindingOf[WebDetail]], _board: ResolvedBoard, uni
 def _remedy(f: FindingOf[WebDetail], advice: Advice, unit: Unit) -> str:
     if f.detail.cause == HEAP:
         return "Move them apart, or delete what is there by mistake. Then look at what else they touch."
-    return AS_MADE if len(f.subjects) == 1 else further_apart(f, advice, unit)
+    if len(f.subjects) == 1:
+        return AS_MADE if f.detail.own else "Widen the pitch of the pattern, or make its holes smaller."
+    return further_apart(f, advice, unit)
 
 
 def _measures(_finding: FindingOf[WebDetail]) -> tuple[str, ...]:

@@ -46,7 +46,7 @@ def figure_words(accepted: Accepted, unit: Unit) -> str:
     if accepted.measured is None:
         return ""
     if is_factor(accepted.rule):
-        return f"{factor_words(accepted.measured)} the load"
+        return f"{factor_words(accepted.measured)} {rule_named(accepted.rule).times}"
     return say(accepted.measured, unit)
 
 

@@ -6,12 +6,14 @@ import math
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import chain
 
 import numpy as np
 import numpy.typing as npt
 
+from app.drafting.template.pattern_marks import outermost
 from app.geometry.outline import Corner
-from app.model.resolved import ResolvedBoard
+from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Point
 
 Floats = npt.NDArray[np.float64]
@@ -66,22 +68,36 @@ class Diagonals:
 
 
 def lettered_holes(board: ResolvedBoard) -> tuple[LetteredHole, ...]:
-    """The first hole of everything that is drilled, by its letter; one without a letter of its own gets a name."""
+    """The first hole of everything that is drilled, and the outermost of a pattern, by their letters.
+
+    One without a letter of its own gets a name.
+    """
     placed = [p for p in board.drilled if p.holes]
     count = Counter(p.label for p in placed)
     found: list[LetteredHole] = []
     # A grid of squares as wide as two places may differ: what is the same lies in the same square or beside it.
     squares: dict[tuple[int, int], list[Point]] = {}
-    for p in placed:
-        x, y = at = p.holes[0].centre
+    for p, at, called in chain(*map(_named, placed)):
+        x, y = at
         i, j = math.floor(x / _SAME), math.floor(y / _SAME)
         about = [q for a in (i - 1, i, i + 1) for b in (j - 1, j, j + 1) for q in squares.get((a, b), ())]
         if any(math.dist(q, at) < _SAME for q in about):
             continue
         squares.setdefault((i, j), []).append(at)
-        name = p.label if p.label and count[p.label] == 1 else f"hole {len(found) + 1}"
+        name = called if p.label and count[p.label] == 1 else f"hole {len(found) + 1}"
         found.append(LetteredHole(name, at))
     return tuple(found)
+
+
+def _named(placed: Placed) -> list[tuple[Placed, Point, str]]:
+    """The first hole of a part by its letter; of a pattern the outermost, by their numbers."""
+    pattern = placed.part.pattern
+    if not placed.holes:
+        return []
+    if pattern is None:
+        return [(placed, placed.holes[0].centre, placed.label)]
+    numbers = pattern.holes.numbers
+    return [(placed, placed.holes[k].centre, f"{placed.label}-{numbers[k]}") for k in outermost(placed)]
 
 
 def hole_pairs(board: ResolvedBoard) -> tuple[Pair, ...]:

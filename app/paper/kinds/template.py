@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.paper.kinds.cover import COVER
 from app.paper.sheet_kind import Laid, Leaf, SheetJob, SheetKind
 

@@ -14,7 +14,8 @@ from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, Words
 from app.drafting.labels.word_places import WordSetting
 from app.drafting.template.bare_centres import keep_bare
-from app.drafting.template.drill_template import HOLE_BELOW, Mark, Template
+from app.drafting.template.drill_template import HOLE_BELOW, Template
+from app.drafting.template.pattern_marks import Mark
 from app.drafting.words import exact
 from app.paper.sheet.key_band import set_key
 from app.paper.sheet.layout import Box, SheetLayout
@@ -95,7 +96,10 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
     return (
         Group(
-            (*stock.outline(window), *drawn, *stock.crosses(window)), name="template", clip=window, shift=tile.offset
+            (*stock.outline(window), *drawn, *stock.crosses(window), *stock.numbers(window)),
+            name="template",
+            clip=window,
+            shift=tile.offset,
         ),
         Group(tuple(keep_bare(marked, centres, clear)), name="marks", shift=tile.offset),
         Group(tuple(keep_bare([*words, *beside], centres, clear)), name="words", shift=tile.offset),

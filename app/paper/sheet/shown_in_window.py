@@ -10,11 +10,12 @@ import numpy as np
 import numpy.typing as npt
 from propcache.api import cached_property
 
-from app.drafting.template.drill_template import Mark, Template
+from app.drafting.template.drill_template import Template
+from app.drafting.template.pattern_marks import Mark
 from app.paper.sheet.layout import Box
 from app.scene.bounds import bounds
 from app.scene.curves import flatten_cubic
-from app.scene.primitives import ArcTo, Circle, CubicTo, Item, Line, LineTo, Path, Point
+from app.scene.primitives import ArcTo, Circle, CubicTo, Item, Line, LineTo, Path, Point, Text
 
 Segment = tuple[Point, Point]
 _SAG = 0.05  # how far a straight piece of a bend may be from it [mm]
@@ -101,6 +102,15 @@ class Stock:
     def _marks(self) -> Boxes:
         at = np.array([mark.at for mark in self.template.marks], float).reshape(-1, 2)
         return Boxes(np.hstack([at, at]))
+
+    @cached_property
+    def _numbers(self) -> Boxes:
+        at = np.array([text.at for text in self.template.numbers], float).reshape(-1, 2)
+        return Boxes(np.hstack([at, at]))
+
+    def numbers(self, window: Box) -> list[Text]:
+        """The numbers of holes of patterns that stand in ``window``."""
+        return [self.template.numbers[k] for k in self._numbers.touching(window).tolist()]
 
     def outline(self, window: Box) -> list[Path]:
         """The rim and the openings that may show in ``window``."""

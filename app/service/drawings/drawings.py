@@ -7,7 +7,8 @@ from dataclasses import replace
 from functools import lru_cache
 
 from app.drafting.facing import facing
-from app.drafting.hardware.part_faces import rim_radius, top_view
+from app.drafting.hardware.part_faces import top_view
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.labels.tags import word_boxes
 from app.drafting.section.section import section
 from app.drafting.view.board_view import board_scene, line_weight, thumbnail, view_scale

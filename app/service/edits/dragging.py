@@ -105,5 +105,7 @@ def dragged_to(
         if entry.locked:
             continue
         to = entry.model_copy(update={"x": entry.x + shift[0], "y": entry.y + shift[1]})
-        moved[placement] = place_part(to, placed.part, board.tooling, board.thickness, board.paint)
+        pattern = placed.part.is_pattern  # of thousands of holes no bit is looked for again
+        there = placed.moved(to.x - placed.x, to.y - placed.y) if pattern else None
+        moved[placement] = there or place_part(to, placed.part, board.tooling, board.thickness, board.paint)
     return judged(with_placements(board, moved))

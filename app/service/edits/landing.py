@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.drafting.view.snaps import HELD, landing, snaps
-from app.fit.changes.changed_board import moved
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
 
@@ -35,7 +34,7 @@ def landed(board: ResolvedBoard, placements: Sequence[str], dx: float, dy: float
     to = (held.x + dx, held.y + dy)
     if grid <= 0:
         return to
-    there = moved(held, dx, dy)
+    there = held.moved(dx, dy)
     taken = landing(snaps(board, there, placements, HELD), there)
     x, y = taken.get("x"), taken.get("y")
     return (

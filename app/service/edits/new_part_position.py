@@ -8,7 +8,6 @@ from itertools import islice
 
 from app.arrange.placement.free_position import reach_of
 from app.catalogue.load import catalogue
-from app.fit.changes.changed_board import moved
 from app.fit.finding import Finding
 from app.fit.report.report import check
 from app.geometry.shapes import Point
@@ -47,7 +46,7 @@ def clear_position(board: ResolvedBoard, copy: Placed, first: Placed, place: Cal
     ails = {f.rule for f in check(others, catalogue()).findings if first.id in f.subjects and f.severity != "note"}
     for position in islice(_near(others, copy, (first.x, first.y)), _JUDGED):
         x, y = place(position[0]), place(position[1])
-        there = moved(copy, x - copy.x, y - copy.y)
+        there = copy.moved(x - copy.x, y - copy.y)
         seen = check(others.populated((*others.placements, there)), catalogue())
         if not any(_hurts(f, copy.id, ails) for f in seen.findings):
             return (x, y)

@@ -9,7 +9,7 @@ from app.arrange.change import Edit
 from app.arrange.station.add_station import add_station, next_station
 from app.arrange.station.stations import slots
 from app.catalogue.load import catalogue
-from app.document.consistency import outline_of
+from app.document.outlines import outline_of
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design, StationEntry
 from app.document.where import Where

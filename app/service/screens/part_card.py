@@ -36,6 +36,7 @@ class Selected:
         source: where they come from.
         parts: other hardware of its kind to use instead.
         said: where it is and how it does, as it is read out.
+        is_pattern: whether it is holes alone, about which nothing is cut from below.
     """
 
     id: str
@@ -53,6 +54,7 @@ class Selected:
     source: str
     parts: tuple[Choice, ...]
     said: str
+    is_pattern: bool
 
 
 def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Finding]) -> str:
@@ -87,10 +89,13 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
         source=placed.part.source.text,
         parts=hardware_of_kind(design, placed.part.kind, (placed.part.id,)),
         said=hand_words(placed, board, seen.report.open),
+        is_pattern=placed.part.is_pattern,
     )
 
 
 def _hole_words(placed: Placed, unit: Unit) -> str:
+    if not placed.holes:
+        return "no hole"
     hole = placed.holes[0]
     if not hole.is_circle:
         return "cut-out"

@@ -79,6 +79,19 @@ def accepted(count: int, subjects: int = 1) -> list[Raw]:
     return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
 
 
+def pattern(k: int, **more: object) -> Raw:
+    return {"id": f"h{k}", "hole": 5, "pitch": 10, **more}
+
+
+def rows_of(count: int) -> Raw:
+    """``count`` holes of 0.2 mm, 0.9 mm apart: two rows of an even number, one of an odd one."""
+    even = count % 2 == 0
+    return pattern(
+        0, order="square", hole=0.2, pitch=0.9, middle="gap" if even else "hole",
+        boundary={"shape": "rectangle", "width": count * (0.45 if even else 0.9), "height": 1.7 if even else 0.8},
+    )  # fmt: skip
+
+
 ARRANGEMENT = "boards[0].arrangements[0]"
 
 EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
@@ -102,6 +115,22 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
         "boards",
     ),
     limits.GONE: (lambda r, n: board(r).update(gone=[f"g{k}" for k in range(n)]), "boards[0].gone"),
+    limits.GONE_BOARDS: (lambda r, n: r.update(gone=[f"g{k}" for k in range(n)]), "gone"),
+    limits.PATTERNS: (lambda r, n: r.update(patterns=[pattern(k) for k in range(n)]), "patterns"),
+    limits.PATTERN_HOLES: (lambda r, n: r.update(patterns=[rows_of(n)]), "patterns[0]"),
+    limits.NUMBERS: (
+        lambda r, n: r.update(patterns=[pattern(0, numbers=[[k, 0] for k in range(n)])]), "patterns[0].numbers"
+    ),
+    limits.MAKERS: (
+        lambda r, n: arrangement(r).update(makers=[{"id": f"m{k}", "maker": "fan"} for k in range(n)]),
+        f"{ARRANGEMENT}.makers",
+    ),
+    limits.MEASURES: (
+        lambda r, n: arrangement(r).update(
+            makers=[{"id": "m1", "maker": "fan", "measures": [{"name": f"n{k}", "value": 1.0} for k in range(n)]}]
+        ),
+        f"{ARRANGEMENT}.makers[0].measures",
+    ),
     limits.STATIONS: (
         lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
         f"{ARRANGEMENT}.stations",

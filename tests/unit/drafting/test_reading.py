@@ -12,7 +12,6 @@ from app.drafting.facing import facing
 from app.drafting.reading import ROW, reading_order
 from app.drafting.view.plan import plan
 from app.drafting.view.underside import underside
-from app.fit.changes.changed_board import moved
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Group
 from tests.unit.document.designs import small_design
@@ -23,7 +22,7 @@ BOARD = resolve(small_design(), None, None, catalogue())
 def board(*places: tuple[str, float, float]) -> ResolvedBoard:
     """The board with one part at each of the places, in the order given."""
     one = BOARD.placements[0]
-    rows = (replace(moved(one, x - one.x, y - one.y), id=name, label=name.upper()) for name, x, y in places)
+    rows = (replace(one.moved(x - one.x, y - one.y), id=name, label=name.upper()) for name, x, y in places)
     return replace(BOARD, placements=tuple(rows))
 
 

@@ -55,6 +55,12 @@ RULES = {
     "deck-load-radius": 15.0,
     "deck-safety": 3.0,
     "deck-safety-metal": 1.5,
+    "grille-open": 20.0,
+    **{f"finger-round-{row}": far for row, far in (("4", 2), ("6", 10), ("8", 20), ("10", 60), ("12", 80))},
+    "finger-round-40": 120.0,
+    "finger-round-beyond": 850.0,
+    **{f"finger-slot-{row}": far for row, far in (("4", 2), ("6", 20), ("8", 40), ("10", 80), ("12", 100))},
+    "finger-slot-beyond": 900.0,
 }
 
 

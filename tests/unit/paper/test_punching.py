@@ -18,10 +18,10 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
-from app.drafting.template.drill_template import Mark
+from app.drafting.template.pattern_marks import Mark
 from app.paper.sheet.sheets import SheetSet, plan_sheets, template_pages
 from app.paper.sheet.tiling import Tile
-from app.scene.metrics import CAP_HEIGHT
+from app.scene.metrics import ASCENT, CAP_HEIGHT, DESCENT
 from app.scene.primitives import Arc, Circle, Group, Line, Path, Scene, Text
 from app.units import Unit
 from tests.boards.scenario_cuts import Case, cases
@@ -63,7 +63,7 @@ def test_no_words_overlap(case: Case, paper: str, unit: Unit) -> None:
 @every
 def test_no_words_touch_a_circle_or_an_arm(case: Case, paper: str, unit: Unit) -> None:
     for page, tile in pages(case, paper, unit):
-        boxes = text_boxes(page)
+        boxes = [(words, inked(words, box)) for words, box in text_boxes(page)]
         for item, shift, clip in drawn(page):
             if isinstance(item, Circle | Arc):
                 touched = [w for w, box in boxes if (part := seen(box, clip)) and rim_crosses(item, shift, part)]
@@ -72,6 +72,13 @@ def test_no_words_touch_a_circle_or_an_arm(case: Case, paper: str, unit: Unit) -
             else:
                 continue
             assert touched == [], (tile.row, tile.column, item)
+
+
+def inked(words: str, box: Box) -> Box:
+    """Of a number alone what has ink: its figures stand on the line."""
+    left, low, right, high = box
+    below = DESCENT / (ASCENT + DESCENT) if words.isdigit() else 0.0
+    return (left, low + below * (high - low), right, high)
 
 
 def seen(box: Box, clip: Box | None) -> Box | None:
@@ -114,10 +121,12 @@ def test_no_ink_within_three_tenths_of_a_centre(case: Case, paper: str, unit: Un
 
 @every
 def test_arms_reach_five_millimetres_beyond_the_largest_circle(case: Case, paper: str, unit: Unit) -> None:
-    """On the template as a whole; a page shows of each arm what is in its window."""
+    """On the template as a whole; a page shows of each arm what is in its window. Those of patterns end sooner."""
     plan, _ = printed(case, paper, unit)
+    board, view = resolve(loads(case.text), case.board, case.arrangement, catalogue()), plan.template.view
+    near = {view.point(h.centre) for p in board.drilled if p.part.is_pattern for h in p.holes}
     lines = [line for line in plan.template.crosses if isinstance(line, Line)]
-    for x, y, r in plan.template.circles:
+    for x, y, r in (c for c in plan.template.circles if c[:2] not in near):
         level = [p[0] for line in lines if line.a[1] == line.b[1] == y for p in (line.a, line.b)]
         upright = [p[1] for line in lines if line.a[0] == line.b[0] == x for p in (line.a, line.b)]
         assert min(level) <= x - r - 5.0 + 1e-9 and max(level) >= x + r + 5.0 - 1e-9

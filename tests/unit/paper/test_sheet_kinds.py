@@ -74,7 +74,7 @@ def test_a_paper_too_small_is_refused(kind: SheetKind[object]) -> None:
 def test_rows_say_what_stands_on_the_sheets() -> None:
     marks, bars = job.template.plan.template.marks, CHECK_SHEET.rows(job)
     assert TEMPLATE.rows(job) == marks
-    assert {mark.letter for mark in marks if mark.letter} == {p.label for p in job.board.drilled if p.label}
+    assert {mark.letter for mark in marks if mark.letter} == {p.label for p in job.board.drilled if p.label and p.holes}
     assert [bar.name for bar in bars] == ["A", "B", "C", "D", "E", "F"]
     assert ("Width, left to right", f"{job.board.width:g} mm") in [row[:2] for row in COVER.rows(job)]
 

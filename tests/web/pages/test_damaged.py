@@ -15,6 +15,7 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.arrange.new_deck.new_deck_spec import NewDeck
+from app.document.schema import VERSION
 from app.document.where import Where
 from app.service.drawings.drawings import thumbnail_svg
 from app.service.edits import changes
@@ -24,6 +25,7 @@ from app.web.pages.shelf.cards import AILMENTS
 from tests.reading.pages import Page
 
 Sql = Callable[..., list[tuple[bytes, ...]]]
+VERSION_SAID = f"'\"version\": {VERSION}'"
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,9 +90,9 @@ HARMS: dict[str, Harm] = {
     "a document that is no JSON": Harm(stored("substr(document, 1, 500)"), "unread"),
     "an empty document": Harm(stored("''"), "unread"),
     "null bytes in the document": Harm(document("'\"mm\"'", "'\"m' || char(0) || '\"'"), "unread"),
-    "a version that is none": Harm(document("'\"version\": 2'", '\'"version": "x"\''), "unread"),
+    "a version that is none": Harm(document(VERSION_SAID, '\'"version": "x"\''), "unread"),
     "a title that is none": Harm(document("'\"Hurt, second\"'", "'null'"), "unread"),
-    "a document of a newer version": Harm(document("'\"version\": 2'", "'\"version\": 99'"), "newer"),
+    "a document of a newer version": Harm(document(VERSION_SAID, "'\"version\": 99'"), "newer"),
     "a part nobody knows": Harm(document('\'"part": "\'', '\'"part": "no-\''), "undrawn"),
 }
 

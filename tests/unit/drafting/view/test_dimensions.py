@@ -13,12 +13,11 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.facing import facing
 from app.drafting.forms import Box
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.labels.tags import word_boxes
 from app.drafting.view.board_view import view_scale
 from app.drafting.view.dimensions import dimensions
 from app.drafting.view.finding_marks import halos
-from app.fit.changes.changed_board import moved
 from app.fit.report.report import check
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
@@ -53,7 +52,7 @@ def test_figures_cover_no_part_wherever_it_is_dragged(players: int, units: str, 
     board = deck(players, units, width)
     for held in board.placements:
         for shift in SHIFTS:
-            now = with_placements(board, {held.id: moved(held, *shift)})
+            now = with_placements(board, {held.id: held.moved(*shift)})
             view = facing(now, face)
             group = dimensions(now, held.id, view=view, scale=view_scale(now), full=True)
             boxes = plates(group)
@@ -94,7 +93,7 @@ def test_figures_cover_no_sign_of_what_is_wrong(face: Face) -> None:
         for other in board.placements[:8]:
             if other is held:
                 continue
-            there = moved(held, other.x + 9.0 - held.x, other.y - 4.0 - held.y)
+            there = held.moved(other.x + 9.0 - held.x, other.y - 4.0 - held.y)
             now = with_placements(board, {held.id: there})
             view, scale = facing(now, face), view_scale(now)
             marks = halos(now, check(now, catalogue()).findings, view=view, scale=scale)

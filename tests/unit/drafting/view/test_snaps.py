@@ -9,10 +9,9 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.drafting.facing import facing
-from app.drafting.hardware.part_faces import rim_radius
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.dimensions import dimensions
 from app.drafting.view.snaps import Snap, guides, landing, on_grid, snaps
-from app.fit.changes.changed_board import moved
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Line, Text
 from app.service.edits.landing import landed
@@ -25,7 +24,7 @@ BOARD = resolve(small_design(), None, None, catalogue())
 def at(x: float, y: float, of: str = "c") -> Placed:
     held = BOARD.placed(of)
     assert held is not None
-    return moved(held, x - held.x, y - held.y)
+    return held.moved(x - held.x, y - held.y)
 
 
 def words(held: Placed, axis: str, board: ResolvedBoard = BOARD) -> dict[float, str]:
@@ -70,7 +69,7 @@ def test_rims_draw_where_they_are_not_those_of_centres() -> None:
     held = board.placed("c")
     assert held is not None
     mine, other = held.holes[0].diameter / 2, theirs.holes[0].diameter / 2
-    found = words(moved(held, 190 - 232, 50), "x", board)
+    found = words(held.moved(190 - 232, 50), "x", board)
     for place in (190 - other + mine, 190 + other - mine):
         assert found[round(place, 6)] == "hole edges in line with B"
 

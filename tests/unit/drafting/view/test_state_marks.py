@@ -9,7 +9,8 @@ from itertools import combinations
 import pytest
 
 from app.catalogue.load import catalogue
-from app.drafting.hardware.part_faces import rim_radius, top_view
+from app.drafting.hardware.part_faces import top_view
+from app.drafting.hardware.part_letters import rim_radius
 from app.drafting.view.state_marks import accepted_badge, locked_badge, not_drilled, selected_ring
 from app.model.part import Part
 from app.model.resolved import Hole, Placed

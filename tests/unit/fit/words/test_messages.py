@@ -42,6 +42,7 @@ from tests.unit.fit.boards import (
     plate,
     stick,
 )
+from tests.unit.fit.made_boards import made_board
 
 HANGING = hanging(wiring=True)
 NUT = button(20, fixing=nut(14, height=3, width=22))  # a counterbore for it is 22 + 2 · 3 = 28 wide
@@ -165,6 +166,12 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("bit-depth", "note", board(at(200, 150, shop=SHORT), bits=SHORT.bits), (28, 10, 18)),
     ("bit-depth", "stop", board(at(200, 150, bore=(28, 9)), bits=(Bit("forstner", 28, 8.5),)), (28, 8.5, 9)),
     ("bit-match", "caution", board(at(200, 150, stick(), recess=Recess(100, 70, 6, 4))), (12,)),
+    ("cone-area", "caution", made_board("grille", hole=5.0), ()),
+    ("cone-cover", "caution", made_board("grille", holes="square", pitch=18.0, field=110.0), (math.hypot(9, 45) - 43,)),
+    ("finger-guard", "caution", made_board("fan", vent=23, holes="square", hole=8.0, pitch=16.0), (8, 20, 12)),
+    ("finger-guard", "caution", made_board("fan", vent=23, guard=False), (117, 850, 9)),
+    ("air-flow", "caution", made_board("fan", vent=3), ()),
+    ("air-flow", "note", made_board("fan"), ()),
     ("bit-match", "note", board(at(200, 150, button(27, smallest=26.5, largest=28.5))), (27, 28, 1, 26.5, 28.5)),
 ]
 

@@ -10,7 +10,6 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.scenarios import scenario_list
 from app.errors import NotFoundError, WriterError
-from app.fit.changes.changed_board import moved
 from app.model.limits import PLACE
 from app.model.part import Face
 from app.model.tooling import Paper
@@ -77,7 +76,7 @@ def test_parts_as_far_off_as_they_may_be_are_on_the_page_with_the_board(paper: P
     """20 m from the one to the other are 400 mm at 1 : 50, and 200 mm at 1 : 100."""
     made = two_player()
     left, right, *others = made.placements
-    ends = (moved(left, PLACE.least - left.x, 0.0), moved(right, PLACE.most - right.x, 0.0))
+    ends = (left.moved(PLACE.least - left.x, 0.0), right.moved(PLACE.most - right.x, 0.0))
     page = board_page(replace(made, placements=(*ends, *others)), face, paper)
     scale = stated(page)
     assert scale == (0.02 if paper is A3 else 0.01)

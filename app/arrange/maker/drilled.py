@@ -1,0 +1,106 @@
+"""Holes in an order as makers drill them: the pattern that their measures ask for, and its figures."""
+
+from __future__ import annotations
+
+import math
+from typing import Final, Literal, cast
+
+from app.arrange.change import shown
+from app.arrange.maker.made import Figure
+from app.document.pattern_schema import BoundaryEntry, PatternEntry
+from app.document.patterns import pattern_of
+from app.errors import EditError, GeometryError, ModelError
+from app.geometry.lattices import Order
+from app.model.limits import PATTERN_HOLES
+from app.model.maker.measure import Asked
+
+LEAST_WEB: Final = 1.0
+"""Board between two holes, or the ends of slots in a row, that a pitch for an open area leaves at least [mm].
+Common practice, no source: what the material needs, its rule says."""
+
+_SQUARE: Final = {"square": 1.0, "staggered-60": math.sqrt(3) / 2, "staggered-45": 1.0, "rings": 1.0}
+"""Board that each hole has to itself, over the square of the pitch. Open area is then 78.54 (d/p)² % in squares and
+90.69 (d/p)² % staggered at 60°, as published for perforated sheet; at 45° the pitch is that of nearest holes."""
+
+
+def hole_area(order: str, hole: float, length: float) -> float:
+    """Area of one hole, or of a slot with round ends [mm²]."""
+    area = math.pi / 4 * hole**2
+    return area + hole * (length - hole) if order == "slots" else area
+
+
+def pitch_for_open_area(order: str, hole: float, share: float, length: float = 0.0) -> float:
+    """The pitch at which a wide field of holes is open by a share of it [mm].
+
+    Args:
+        order: how they stand.
+        hole: diameter, or width of slots [mm].
+        share: open area over all [%].
+        length: of slots over all [mm]; the web between their ends is as wide as that between their sides.
+    """
+    cell = hole_area(order, hole, length) / (share / 100)
+    if order == "slots":  # pitch × (length + pitch − hole) = cell
+        rest = length - hole
+        return (math.sqrt(rest**2 + 4 * cell) - rest) / 2
+    return math.sqrt(cell / _SQUARE[order])
+
+
+def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str) -> PatternEntry:
+    """The pattern that a maker's measures ask for.
+
+    Args:
+        asked: every measure.
+        name: of the one that says how holes stand.
+        boundary: what the holes lie in.
+        called: what the pattern is called.
+
+    Raises:
+        EditError: the holes run into each other, none fits, or there are too many; beside the measure.
+    """
+    order, hole, share = asked.text(name), asked.number("hole"), asked.number("open-area")
+    length = max(asked.number("slot"), hole) if order == "slots" else 0.0
+    pitch, field = asked.number("pitch"), "pitch"
+    if share > 0:
+        pitch, field = round(pitch_for_open_area(order, hole, share, length), 3), "open-area"
+    if order == "slots" and asked.number("slot") < hole:
+        wide, got = shown(hole, asked.units), shown(asked.number("slot"), asked.units)
+        raise EditError(f"A slot is at least as long as wide, {wide}, got {got}. Make it longer.", "slot")
+    if pitch < hole + LEAST_WEB:
+        wide, needed, got = (shown(v, asked.units) for v in (hole, hole + LEAST_WEB, pitch))
+        least = f"Holes of {wide} need a pitch of {needed} or more, got {got}."
+        remedy = "Ask for less open area." if field == "open-area" else "Widen the pitch, or make the holes smaller."
+        raise EditError(f"{least} {remedy}", field)
+    entry = PatternEntry(
+        id="pattern", name=called, order=cast("Order", order), hole=hole, pitch=pitch, length=length, boundary=boundary
+    )
+    return _possible(entry, field)
+
+
+def _possible(entry: PatternEntry, field: str) -> PatternEntry:
+    """The same, with a hole in its middle or not, whichever gives more holes.
+
+    Raises:
+        EditError: it has none, or too many.
+    """
+    middles: tuple[Literal["hole", "gap"], ...] = ("hole", "gap")
+    both = [entry.model_copy(update={"middle": middle}) for middle in middles]
+    try:
+        many = [len(pattern_of(each).holes) for each in both]
+    except (ModelError, GeometryError) as error:
+        raise EditError(str(error), field) from None
+    if max(many) == 0:
+        raise EditError("No hole fits. Make the holes smaller, or what they lie in larger.", "hole")
+    if max(many) > PATTERN_HOLES.most:
+        raise EditError(PATTERN_HOLES.said(max(many)), field)
+    return both[many.index(max(many))]
+
+
+def pattern_figures(entry: PatternEntry) -> tuple[Figure, ...]:
+    """Pitch, number of holes, and the web between them as drawn."""
+    pattern = pattern_of(entry)
+    web = (Figure("web", "Thinnest web, as drawn", pattern.web, "length"),) if math.isfinite(pattern.web) else ()
+    return (
+        Figure("pitch", "Pitch", entry.pitch, "length"),
+        Figure("holes", "Holes", float(len(pattern.holes)), "count"),
+        *web,
+    )

@@ -1,0 +1,59 @@
+"""What a maker made, as the rules about air and sound look at it: its holes, and what hangs behind them."""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import numpy as np
+
+from app.fit.features.features import HOLE, Floats, Ints
+from app.fit.features.layout import Layout, subjects_of
+from app.geometry.shapes import Point
+from app.model.maker.making import Making
+from app.model.resolved import Placed
+
+
+@dataclass(frozen=True, eq=False)
+class MadeHoles:
+    """What one maker made on a board.
+
+    Args:
+        making: the maker, with what it was asked.
+        behind: what hangs behind its holes; None where that was deleted, or is not drilled.
+        subjects: ids of its placements, of the holes first.
+        centres: of the holes of its patterns, shape (n, 2) [mm].
+        widths: of these as they are drilled, shape (n,) [mm].
+        areas: of these, shape (n,) [mm²].
+    """
+
+    making: Making
+    behind: Placed | None
+    subjects: tuple[str, ...]
+    centres: Floats
+    widths: Floats
+    areas: Floats
+
+    @property
+    def where(self) -> Point:
+        """Its middle [mm]."""
+        return (self.behind.x, self.behind.y) if self.behind else (self.making.x, self.making.y)
+
+
+def made_holes(layout: Layout, maker: str) -> list[MadeHoles]:
+    """What every maker of that name made on a board."""
+    return [_of(layout, each) for each in layout.board.makers if each.maker == maker]
+
+
+def _of(layout: Layout, making: Making) -> MadeHoles:
+    own = [k for k, placed in enumerate(layout.placed) if placed.maker == making.id]
+    patterned = [k for k in own if layout.patterned[k]]
+    behind = [k for k in own if not layout.patterned[k]]
+    features = layout.features
+    rows: Ints = np.flatnonzero(np.isin(features.owner, patterned) & (features.kind == HOLE))
+    shapes = features.shapes.take(rows)
+    widths = 2 * shapes.radii
+    spans = np.hypot(*(shapes.points.max(axis=1) - shapes.points.min(axis=1)).T) if len(rows) else np.zeros(0)
+    areas = math.pi / 4 * widths**2 + spans * widths
+    subjects = (*subjects_of(layout, patterned), *subjects_of(layout, behind))
+    return MadeHoles(making, layout.placed[behind[0]] if behind else None, subjects, shapes.centres, widths, areas)

@@ -1,0 +1,1 @@
+"""What makers ask: their measures, and the values that were asked for."""

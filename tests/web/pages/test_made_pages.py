@@ -1,0 +1,39 @@
+"""Pages of a board that a maker made: what is glued has no hole, and is shown all the same."""
+
+from __future__ import annotations
+
+import io
+
+import pytest
+from starlette.testclient import TestClient
+
+from app.arrange.maker.make import make_board
+from app.catalogue.load import catalogue
+from app.document.dump import dumps
+from app.document.schema import Design
+from tests.unit.arrange.maker.designs import plain
+
+
+@pytest.fixture(scope="module")
+def made() -> Design:
+    glued = make_board(plain(), "grille", {"fixing": "glue"}, catalogue()).design
+    return make_board(glued, "fan", {"holes": "rings"}, catalogue()).design
+
+
+def test_every_page_of_it_is_there(client: TestClient, made: Design) -> None:
+    file = io.BytesIO(dumps(made).encode("utf-8"))
+    opened = client.post("/designs/open", files={"file": ("made.json", file, "application/json")})
+    place = opened.url.path
+    for page in (
+        "?board=grille",
+        "?board=grille&part=grille-magnet",
+        "?board=fan&face=under",
+        "/part/grille-magnet?board=grille",
+        "/part/fan-fan?board=fan",
+        "/paper?board=grille",
+        "/judged?board=fan",
+        "/board?board=grille",
+    ):
+        answer = client.get(place + page)
+        assert answer.status_code == 200, page
+    assert "Driver, 125 mm" in client.get(f"{place}?board=grille").text
