@@ -44,10 +44,9 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
     yield from _counted(limits.ARRANGEMENTS_IN_ALL, sum(len(b.arrangements) for b in design.boards), "boards")
     parts = sum(len(a.placements) for b in design.boards for a in b.arrangements)
     yield from _counted(limits.PARTS_IN_ALL, parts, "boards")
-    drilled = _holes_of_patterns(design)
-    for index, pattern in enumerate(design.patterns):
-        yield from _counted(limits.PATTERN_HOLES, drilled[pattern.id], f"patterns[{index}]")
     holes = _holes_of_parts(design)
+    for index, pattern in enumerate(design.patterns):
+        yield from _counted(limits.PATTERN_HOLES, holes[pattern.id], f"patterns[{index}]")
     for index, board in enumerate(design.boards):
         place = f"boards[{index}]"
         yield from _sides(board, f"{place}.outline.corners")

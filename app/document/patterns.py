@@ -10,7 +10,7 @@ from app.document.pattern_schema import BoundaryEntry, PatternEntry
 from app.errors import DocumentError, GeometryError, ModelError
 from app.geometry.lattices import Lattice
 from app.geometry.outline import Corner, Outline
-from app.geometry.shapes import Shape, circle
+from app.geometry.shapes import circle
 from app.model.part import Body, Cutout, Part
 from app.model.pattern import Pattern
 from app.model.source import Source
@@ -86,8 +86,7 @@ def _part_of(entry: PatternEntry) -> Part:
     shape, width = pattern.shape, entry.hole
     loose = _NEAR * width if shape.is_circle else 0.0
     cutouts = tuple(
-        Cutout(Shape(tuple((x + px, y + py) for px, py in shape.core), shape.radius), width - loose, width + loose)
-        for x, y in pattern.holes.centres.tolist()
+        Cutout(shape.shifted(x, y), width - loose, width + loose) for x, y in pattern.holes.centres.tolist()
     )
     if not cutouts:
         raise ModelError(
