@@ -86,7 +86,7 @@ def _of_corners(many: int) -> bytes:
 
 def _bare() -> tuple[dict[str, Any], dict[str, Any]]:
     raw: dict[str, Any] = json.loads(rich_design())
-    raw["hardware"] = []
+    raw["hardware"], raw["patterns"], raw["boards"] = [], [], raw["boards"][:1]
     board = raw["boards"][0]
     board["outline"]["openings"], board["keep_clear"], board["edges"] = [], [], {}
     return raw, board

@@ -12,6 +12,7 @@ from app.document.load import loads
 from app.document.scenarios import load_scenario
 from app.fit.report.acceptance import accepted_as
 from app.service.checks.checking import check_design
+from app.service.edits.makers import board_made
 
 WIDTH = 620.0
 """Width of its board [mm]: with it its one player sits left of the middle, and can be copied to the right."""
@@ -29,9 +30,23 @@ _MOUSE_HOLE = {
 }
 
 
+_VENT = {
+    "id": "vent",
+    "order": "staggered-60",
+    "hole": 4.0,
+    "pitch": 8.0,
+    "boundary": {"shape": "rectangle", "width": 40.0, "height": 24.0, "corner": 4.0},
+}
+_COMPANIONS = ("grille", "fan")
+"""Makers of the boards beside the deck: one is a pattern with screws, one an opening with hardware."""
+
+
 @cache
 def rich_design() -> bytes:
-    """The design as a file: layers, an opening, a clear area, a part of its own, bores, findings, one accepted."""
+    """The design as a file: layers, an opening, a clear area, a part of its own, bores, findings, one accepted.
+
+    On its deck also a pattern of holes, and beside the deck boards that makers made.
+    """
     raw: dict[str, Any] = json.loads(dumps(load_scenario("pine-shelf-compact")))
     raw["units"], raw["hardware"] = "mm", [_MOUSE_HOLE]
     board = raw["boards"][0]
@@ -47,7 +62,12 @@ def rich_design() -> bytes:
     held["b"]["x"] += 9.0  # too near to the next, and no longer where its station laid it
     bush = {"id": "bush", "part": "cable-bush", "x": 540.0, "y": 110.0, "label": "H"}
     arrangement["placements"].append({**bush, "recess": {"width": 30.0, "height": 30.0, "corner": 6.0, "depth": 4.0}})
+    raw["patterns"] = [_VENT]
+    arrangement["placements"].append({"id": "vent-1", "part": "vent", "x": 590.0, "y": 150.0, "angle": 30.0})
     findings = check_design(loads(json.dumps(raw)))[0].report.findings
     caution = next(found for found in findings if found.severity == "caution")
     arrangement["accepted"] = [asdict(accepted_as(caution, "measured on the bench"))]
-    return json.dumps(raw).encode()
+    design = loads(json.dumps(raw))
+    for maker in _COMPANIONS:
+        design = board_made(maker, {})(design).design
+    return dumps(design).encode()
