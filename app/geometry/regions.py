@@ -95,6 +95,16 @@ def _gaps(
     return found
 
 
+def hull(points: Floats, radius: float) -> Shape:
+    """The convex hull of circles of one radius [mm] about some points, shape (n, 2); n is at least 1."""
+    import shapely
+
+    around = shapely.convex_hull(shapely.MultiPoint(points))
+    corners = shapely.get_coordinates(around)
+    core = _core(corners[:-1])[0] if around.geom_type == "Polygon" else corners
+    return Shape(tuple((float(x), float(y)) for x, y in core), radius)
+
+
 def _depth(one: shapely.Polygon, other: shapely.Polygon) -> float:
     """The least shift that parts the hulls of two areas [mm]."""
     import shapely

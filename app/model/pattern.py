@@ -16,6 +16,7 @@ from app.geometry.boundary import Boundary
 from app.geometry.clearance import ShapeSet
 from app.geometry.lattices import Lattice, Order
 from app.geometry.outline import Outline
+from app.geometry.regions import hull
 from app.geometry.shapes import Point, Shape
 
 Floats = npt.NDArray[np.float64]
@@ -90,6 +91,11 @@ class Pattern:
         """Of all its holes as drawn [mm²]."""
         one = math.pi / 4 * self.hole**2 + self.hole * (self.length - self.hole)
         return len(self.holes) * one
+
+    @cached_property
+    def hull(self) -> Shape:
+        """What lies round all its holes, and between them, about its middle [mm]; at least one hole."""
+        return hull(self.holes_at(self.holes.centres).points.reshape(-1, 2), self.hole / 2)
 
     @cached_property
     def web(self) -> float:

@@ -4,7 +4,16 @@ from __future__ import annotations
 
 from app.drafting.forms import shape_item
 from app.drafting.hardware.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
-from app.drafting.hardware.part_letters import LETTER, beside, hides_behind, least, letter, main_shape, rim_radius
+from app.drafting.hardware.part_letters import (
+    LETTER,
+    beside,
+    hides_behind,
+    least,
+    letter,
+    main_shape,
+    rim_radius,
+    seen_shapes,
+)
 from app.drafting.view.state_marks import not_drilled
 from app.geometry.shapes import Shape, rotate
 from app.model.part import ScrewFixing, SnapFixing
@@ -56,7 +65,7 @@ def _ghost(placed: Placed, scale: float) -> tuple[Item, ...]:
     shape = placed.flange or main_shape(placed)
     return (
         *not_drilled(shape.centre, shape.radius if shape.is_circle else least(shape)),
-        shape_item(shape, HOLE_OFF),
+        *(shape_item(each, HOLE_OFF) for each in seen_shapes(placed)),
         *letter((placed.x, placed.y), placed.label, LETTER * scale, 1.5 * least(shape), TEXT_MUTED),
     )
 

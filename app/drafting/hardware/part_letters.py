@@ -30,6 +30,20 @@ def main_shape(placed: Placed) -> Shape:
     return placed.holes[0].shape if placed.holes else placed.flange or placed.body
 
 
+def seen_shapes(placed: Placed, most: int = 6000) -> tuple[Shape, ...]:
+    """What is seen of it from above, at its place: its flange, else every hole.
+
+    Of a pattern of more holes than ``most`` only what lies round all of them, for a picture too small to tell them
+    apart.
+    """
+    if placed.flange is not None or not placed.holes:
+        return (placed.flange or main_shape(placed),)
+    pattern = placed.part.pattern
+    if pattern is not None and len(placed.holes) > most:
+        return (placed.place(pattern.hull),)
+    return tuple(hole.shape for hole in placed.holes)
+
+
 def hides_behind(placed: Placed) -> bool:
     """Whether a part hangs below with no opening of its own about its middle: nothing of it is seen from above."""
     at = placed.x, placed.y

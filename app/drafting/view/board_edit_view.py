@@ -10,7 +10,7 @@ from typing import Final
 from app.drafting.facing import facing
 from app.drafting.forms import Box, shape_item
 from app.drafting.hardware.part_faces import cap_radius
-from app.drafting.hardware.part_letters import main_shape
+from app.drafting.hardware.part_letters import main_shape, seen_shapes
 from app.drafting.labels.tags import TagSpace, tag, tag_size
 from app.drafting.view.board_handles import MOST_DRAWN, Handle, handle_groups, handles_of
 from app.drafting.view.board_view import line_weight, view_scale
@@ -100,9 +100,9 @@ def handle_place(board: ResolvedBoard, held: str, scale: float, shift: Point = (
 
 def _parts(board: ResolvedBoard, scale: float) -> Iterator[Item]:
     for placed in board.placements:
-        shape = placed.flange or main_shape(placed)
-        yield shape_item(shape, _FAINT if placed.drill else HOLE_OFF)
+        yield from (shape_item(each, _FAINT if placed.drill else HOLE_OFF) for each in seen_shapes(placed))
         if not placed.drill:
+            shape = placed.flange or main_shape(placed)
             yield from not_drilled(shape.centre, min(shape.size) / 2)
         if placed.label:
             size = min(7.0 * scale, 0.9 * cap_radius(placed))

@@ -8,7 +8,7 @@ import numpy as np
 
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, shape_item
-from app.drafting.hardware.part_letters import main_shape, rim_radius
+from app.drafting.hardware.part_letters import rim_radius, seen_shapes
 from app.drafting.labels.tags import word_boxes
 from app.drafting.view.dimensions import dimensions
 from app.drafting.view.elevation import elevation, elevation_foot
@@ -22,7 +22,7 @@ from app.drafting.words import exact, unit_of
 from app.fit.finding import Finding
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.scene.palette import CAP, FLANGE, HOLE_OFF, KNOB, TEXT_MUTED
+from app.scene.palette import CAP, FLANGE, HOLE_OFF, HOLE_OPEN, KNOB, TEXT_MUTED
 from app.scene.primitives import Circle, Group, Item, Scene, Text
 from app.units import Unit
 
@@ -31,6 +31,9 @@ FULL_SCALE = (390.0, 345.0)
 
 
 _FADING = 2.0
+_TOLD_APART = 600
+"""Of more holes than this a small picture shows what lies round them all."""
+
 """Scale from which lines of the nominal weights would be too fine on a screen."""
 
 
@@ -133,15 +136,15 @@ def thumbnail(board: ResolvedBoard) -> Scene:
     view = facing(board, "top")
     items: list[Item] = list(blank(board, view, view_scale(board)))
     for placed in board.placements:
-        shape = placed.flange or main_shape(placed)
-        if not placed.drill:
-            items.append(shape_item(shape, HOLE_OFF))
-        elif placed.part.lever is not None:
+        shapes = seen_shapes(placed, _TOLD_APART)
+        if placed.drill and placed.part.lever is not None:
             items.append(Circle((placed.x, placed.y), max(placed.part.lever.knob / 2, 5.0), KNOB))
+        elif not placed.drill or placed.flange is None:
+            items += [shape_item(each, HOLE_OPEN if placed.drill else HOLE_OFF) for each in shapes]
         else:
-            items.append(shape_item(shape, FLANGE))
-            if shape.is_circle:
-                items.append(Circle(shape.centre, 0.7 * shape.radius, CAP))
+            items.append(shape_item(placed.flange, FLANGE))
+            if placed.flange.is_circle:
+                items.append(Circle(placed.flange.centre, 0.7 * placed.flange.radius, CAP))
     x0, y0, x1, y1 = board.outline.bounds
     a, b, c, d = _reach(board, view, 0.0)
     x0, y0, x1, y1 = min(x0, a), min(y0, b), max(x1, c), max(y1, d)

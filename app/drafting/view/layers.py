@@ -26,6 +26,7 @@ from app.scene.primitives import Circle, Group, Item, Path, Style
 
 _COVERED = replace(HOLE_OPEN, role="hole-open hole-under")
 _ROOM = Style(stroke=TEAL_DEEP, width=0.35, dash=(0.7, 1.1), fill=TEAL_DEEP, opacity=0.55, role="room")
+_GRIP = Style(stroke=None, role="grip")
 _ROOM_FILL = Style(stroke=None, fill=TEAL_DEEP, opacity=0.07, role="room-fill")
 
 
@@ -36,8 +37,8 @@ def layered(
 
     ``parts`` gets, in the group of each part, its holes under what covers them, and if asked for ``rooms``, on the
     top face ``bodies``, on the underside ``flanges``. The place, ``data-at``, is the middle of the part in the
-    coordinates of the page and the radius of what shows of it [mm]. Where asked for, ``hands`` is a group of its own
-    under them.
+    coordinates of the page and the radius of what shows of it [mm]. A pattern is one thing to take hold of, also
+    between its holes: its ``grip``. Where asked for, ``hands`` is a group of its own under them.
 
     Args:
         groups: what :func:`app.drafting.view.plan.plan` or :func:`app.drafting.view.underside.underside` gave.
@@ -67,9 +68,9 @@ def _part(
         return item
     x, y = view.point((placed.x, placed.y))
     data = {**item.data, "at": f"{x:.2f} {-y:.2f} {rim_radius(placed):.2f}"}
+    under: list[Item] = [shape_item(view.shape(placed.place(hull)), _GRIP)] if (hull := _hull(placed)) else []
     if not placed.drill:
-        return replace(item, data=data)
-    under: list[Item] = []
+        return replace(item, items=(*under, *item.items), data=data)
     over: list[Item] = []
     if rooms.get(placed.id):
         shapes = rooms[placed.id]
@@ -83,6 +84,12 @@ def _part(
     elif "flanges" in wanted and placed.flange is not None:
         over.append(Group((shape_item(view.shape(placed.flange), HIDDEN),), role="flanges"))
     return replace(item, items=(*under, *item.items, *over), data=data)
+
+
+def _hull(placed: Placed) -> Shape | None:
+    """What lies between the holes of a pattern; None for a part, whose own rim is there to take hold of."""
+    pattern = placed.part.pattern
+    return pattern.hull if pattern is not None and len(pattern.holes) > 1 else None
 
 
 def _below(placed: Placed) -> Iterator[Item]:

@@ -17,12 +17,15 @@ from app.drafting.words import exact, length
 from app.fit.detail import Detail
 from app.fit.finding import Finding, Severity
 from app.geometry.outline import rectangle_outline
+from app.geometry.shapes import circle
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Line, Path, Scene, Text, walk
 from app.units import Unit, parse_length
 from tests.unit.drafting.boards import BUTTON, bare, board, material, placed, two_player
+from tests.unit.fit.boards import at, button
+from tests.unit.fit.test_patterns import pattern
 from tests.unit.paper.ink import group, overlapping, text_boxes
 
 FACES: tuple[Face, Face] = ("top", "under")
@@ -184,6 +187,19 @@ def test_the_thumbnail_is_the_board_and_little_more() -> None:
     scene: Scene = thumbnail(made)
     assert (scene.width, scene.height) == pytest.approx((640 * 1.04, 240 + 640 * 0.04))
     assert words(scene.items) == []
+
+
+@pytest.mark.parametrize("drill", [True, False])
+def test_the_thumbnail_shows_every_hole_that_nothing_covers(*, drill: bool) -> None:
+    made = bare(300.0, 200.0)
+    vents = replace(at(100, 100, pattern(20, width=110), name="s1"), drill=drill)
+    corners = replace(
+        at(230, 100, button(6, flange=0, more=(circle(4, 30, 0), circle(4, 0, 30))), name="a"), drill=drill
+    )
+    drawn = thumbnail(replace(made, placements=(vents, corners)))
+    circles = {(i.centre, i.radius) for i in drawn.items if isinstance(i, Circle)}
+    assert circles == {(h.centre, h.shape.radius) for p in (vents, corners) for h in p.holes}
+    assert len(circles) == len(vents.holes) + 3
 
 
 def test_letters_grow_with_the_board_so_that_they_look_alike() -> None:

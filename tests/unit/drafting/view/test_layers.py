@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator
+from dataclasses import replace
 
 import pytest
+import shapely
 
 from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
@@ -20,9 +22,10 @@ from app.geometry.shapes import Shape
 from app.model.part import Face, Part
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Allowance
-from app.scene.primitives import Arc, Circle, Group, Item, Scene, walk
+from app.scene.primitives import Arc, Circle, Group, Item, Path, Scene, walk
 from tests.unit.drafting.boards import board as plain_board
 from tests.unit.fit.boards import SOURCE, at, board, button, nut
+from tests.unit.fit.test_patterns import pattern
 
 HAND = Allowance("hand", "Hand drill", 1.0, 0.5, SOURCE)
 
@@ -144,3 +147,19 @@ def test_a_pointer_is_told_where_each_part_is(face: Face) -> None:
         shape: Shape | None = placed.flange
         assert radius == pytest.approx(shape.radius if shape and shape.is_circle else radius, abs=0.005)
         assert 3.0 < radius < math.hypot(checked.width, checked.depth_front_to_back)
+
+
+@pytest.mark.parametrize("face", ["top", "under"])
+@pytest.mark.parametrize("drill", [True, False])
+def test_a_pattern_can_be_taken_hold_of_between_its_holes(face: Face, *, drill: bool) -> None:
+    """Its grip holds every hole, and is no wider than they are; shapely is the measure."""
+    held = replace(at(200, 150, pattern(20, width=110), name="s1"), drill=drill, angle=20.0)
+    scene = board_scene(board(held), face=face, layers=())
+    inner = group(scene, "part-s1").items
+    (grip,) = [item for item in inner if isinstance(item, Path) and item.style.role == "grip"]
+    area = shapely.Polygon([grip.start, *(step.end for step in grip.steps)]).buffer(0.05)
+    holes = [item for item in inner if isinstance(item, Circle) and item.style.role.startswith("hole")]
+    assert len(holes) == len(held.part.cutouts)
+    centres = shapely.MultiPoint([hole.centre for hole in holes])
+    assert area.covers(centres)
+    assert area.area < centres.convex_hull.buffer(5.1).area
