@@ -15,28 +15,23 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NoReturn
 
 from app import __version__
+from app import file_commands as files
 from app import maker_commands as making
 from app import shelf_commands as shelf
 from app.arguments import (
-    PAPERS,
     add_design,
-    add_face,
     add_out,
-    add_printing,
-    add_proof,
     in_inches,
-    length_of,
     place_chosen,
     port_of,
-    printing_of,
     sides_of,
 )
-from app.errors import HolewiseError, WriterError
+from app.errors import HolewiseError
 from app.network_arguments import add_network, settings_of
 from app.units import Unit, parse_length
 
 if TYPE_CHECKING:
-    from app.service import MadeFile
+    pass
 
 DONE, STOPS, FAILED = 0, 1, 2
 
@@ -117,8 +112,9 @@ def _commands() -> dict[str, _Command]:
         _SERVE: (_serve, "start the app and open it in the browser (the default)", _add_serve),
         "new": (_new, "write a new design from a few sizes", _add_new),
         "check": (_check, "report what stops a design from being built, and what is risky", _add_check),
-        "template": (_template, "write the true-size drill template as PDF", _add_template),
-        "export": (_export, "write one true-size drawing for other programs and machines", _add_export),
+        "template": (files.template, "write the true-size drill template as PDF", files.add_template),
+        "sheet": (files.sheet, "write other sheets, or a list for other programs", files.add_sheet),
+        "export": (files.export, "write one true-size drawing for other programs and machines", files.add_export),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
         "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),
@@ -150,26 +146,6 @@ def _add_check(check: argparse.ArgumentParser) -> None:
     add_design(check)
     check.add_argument("--json", action="store_true", help="for other programs: every figure, as one JSON object")
     check.add_argument("--tightest", action="store_true", help="also list what was checked, tightest first")
-
-
-def _add_template(template: argparse.ArgumentParser) -> None:
-    add_design(template)
-    add_face(template)
-    template.add_argument("--paper", required=True, metavar=PAPERS, help="paper; a size is in mm")
-    add_printing(template)
-    add_proof(template)
-    add_out(template, "FILE.pdf")
-
-
-def _add_export(export: argparse.ArgumentParser) -> None:
-    add_design(export)
-    add_face(export)
-    export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
-    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
-    add_proof(export)
-    export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
-    export.add_argument("--paper", default="", metavar=PAPERS, help="paper of a view as PDF; by default the design's")
-    add_out(export, "FILE")
 
 
 def _add_nothing(_: argparse.ArgumentParser) -> None:
@@ -213,52 +189,6 @@ def _check(arguments: argparse.Namespace) -> int:
     else:
         print(reporting.as_text(design, results, tightest=arguments.tightest))
     return STOPS if stops else DONE
-
-
-def _template(arguments: argparse.Namespace) -> int:
-    from app import service
-
-    design = service.read_design(arguments.file, arguments.bits)
-    where = design, arguments.board, arguments.arrangement, arguments.face
-    made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
-    return _handed_out(made, arguments)
-
-
-def _handed_out(made: MadeFile, arguments: argparse.Namespace) -> int:
-    """Write a file; say what stops its board, and what reading it back found if that is asked for."""
-    from app import service
-
-    if _stopped(made.stops, arguments):
-        return STOPS
-    found = service.proved(made).proof if arguments.proof else None
-    service.save_file(made.data, arguments.out)
-    if found is not None:
-        print(f"The file agrees with the design: {found.words} ({found.detail})")
-    return _wrote(arguments.out)
-
-
-def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
-    """Say on stderr what stops a board; whether nothing is to be written for it."""
-    from app.reporting import stopped_words
-
-    if stops:
-        print(f"holewise: {stopped_words(stops, str(arguments.file), strict=arguments.strict)}", file=sys.stderr)
-    return bool(stops and arguments.strict)
-
-
-def _export(arguments: argparse.Namespace) -> int:
-    from app import service
-
-    design = service.read_design(arguments.file, arguments.bits)
-    where = design, arguments.board, arguments.arrangement
-    if arguments.view is None:
-        kerf = length_of(arguments.kerf, "Kerf") or 0.0
-        return _handed_out(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
-    if arguments.kerf is not None or arguments.proof:
-        raise WriterError(
-            "A view is for reference, not for cutting: it has no kerf and no proof. Leave --view out for a drawing."
-        )
-    return _handed_out(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments)
 
 
 def _schema(_: argparse.Namespace) -> int:

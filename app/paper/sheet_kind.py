@@ -15,6 +15,7 @@ from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.paper.sheet.sheets import Pages, SheetSet, plan_sheets
 from app.scene.primitives import Scene
+from app.scene.table import Table
 from app.units import Unit
 
 Need = Literal["board", "face", "bit", "report"]
@@ -118,6 +119,8 @@ class SheetKind(Generic[Row_co]):
         pages: its pages.
         front: the kind whose pages come before its own in its file; None if there is none.
         unproved: why nothing reads it back before it is handed out; empty if something does.
+        tables: its content as tables with heads, the first of them the list itself, for a page on screen and for
+            programs; None where it is a drawing, and nobody wants its figures by themselves.
     """
 
     name: str
@@ -128,6 +131,7 @@ class SheetKind(Generic[Row_co]):
     pages: Callable[[SheetJob], Drawn]
     front: SheetKind[object] | None = None
     unproved: str = ""
+    tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

@@ -20,8 +20,10 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.checks.checking import check_design as check_design
     from app.service.drawings.board_files import export_file as export_file
     from app.service.drawings.board_files import view_file as view_file
+    from app.service.drawings.list_files import list_file as list_file
     from app.service.drawings.made_file import MadeFile as MadeFile
     from app.service.drawings.made_file import ProvedFile as ProvedFile
+    from app.service.drawings.printing import plotted as plotted
     from app.service.drawings.sheet_files import proved as proved
     from app.service.drawings.sheet_files import sheet_file as sheet_file
     from app.service.drawings.sheet_files import template_file as template_file
@@ -64,6 +66,8 @@ _KEPT_IN: Final = {
     ),
     "app.service.checks.checking": ("CheckResult", "check_design"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
+    "app.service.drawings.list_files": ("list_file",),
+    "app.service.drawings.printing": ("plotted",),
     "app.service.drawings.made_file": ("MadeFile", "ProvedFile"),
     "app.service.drawings.sheet_files": ("proved", "sheet_file", "template_file"),
     "app.service.shelf.starting": ("new_design",),

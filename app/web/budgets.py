@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Final
 
@@ -35,6 +35,16 @@ def sheet_path(kind: str) -> str:
     from app.service.drawings.formats import sheet_format
 
     return f"/designs/{{design_id}}/{kind}{sheet_format()[0].ending}"
+
+
+def list_paths() -> Iterator[tuple[str, str, str]]:
+    """The address of every list in every format it is written in, with its kind and the format."""
+    from app.service.drawings.formats import LISTS
+    from app.service.drawings.list_files import LIST_KINDS
+
+    for kind in LIST_KINDS:
+        for form in LISTS:
+            yield f"/designs/{{design_id}}/{kind}{form.ending}", kind, form.name
 
 
 _BUDGETS: Final = {
@@ -100,7 +110,8 @@ def budgets() -> Mapping[str, Budget]:
     """The same with the files of sheets; these are asked for only then, as the first page waits for none of them."""
     from app.service.drawings.sheet_files import SHEET_FILES
 
-    return {**_BUDGETS, **{f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES}}
+    sheets = {f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES}
+    return {**_BUDGETS, **sheets, **{f"GET {path}": _FILES for path, _, _ in list_paths()}}
 
 
 def budget_of(method: str, path: str) -> Budget:

@@ -455,6 +455,35 @@ def test_a_view_that_cannot_be_is_refused(
 
 
 @pytest.mark.parametrize("paper", ["a9", "0x5", "10x10", "nanxnan", "210", "1e9x1e9", "-210x297"])
+def test_a_list_is_written_for_other_programs_and_on_paper(good: Path, tmp_path: Path) -> None:
+    """Its corners set back 20 mm: a quarter of a circle each, read to half a millimetre."""
+    document = json.loads(good.read_text("utf-8"))
+    for corner in document["boards"][0]["outline"]["corners"]:
+        corner["setback"] = [20, 20]
+    rounded = tmp_path / "rounded.json"
+    rounded.write_text(json.dumps(document), "utf-8")
+    made = {}
+    for fmt in ("csv", "json", "pdf"):
+        made[fmt] = tmp_path / f"list.{fmt}"
+        asked = ("--format", fmt, "--reading", "0.5mm", "--spacing", "5mm", "--out", str(made[fmt]))
+        assert main(["sheet", str(rounded), "outline-marking", *asked]) == DONE
+    rows = made["csv"].read_text("utf-8-sig").splitlines()[1:]
+    points = json.loads(made["json"].read_text("utf-8"))["offsets"]
+    assert len(rows) == len(points) > 4 * 4
+    assert all(point["left"] * 2 == round(point["left"] * 2) for point in points)
+    assert made["pdf"].read_bytes().startswith(b"%PDF-")
+
+
+@pytest.mark.parametrize(
+    ("kind", "fmt", "said"), [("nothing", "csv", "outline-marking"), ("check-sheet", "json", "is no list")]
+)
+def test_what_is_no_list_is_refused(
+    kind: str, fmt: str, said: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["sheet", str(good), kind, "--format", fmt, "--out", str(tmp_path / "list")]) == FAILED
+    assert said in capsys.readouterr().err
+
+
 def test_a_paper_that_cannot_be_is_refused(
     paper: str, good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

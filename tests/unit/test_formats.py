@@ -8,9 +8,9 @@ from typing import Final
 
 import pytest
 
-from app.cli import FORMATS as NAMES
 from app.drafting.export.drawing import export_scene
 from app.errors import ProofError, WriterError
+from app.file_commands import FORMATS as NAMES
 from app.proof import prove_drawing
 from app.service.drawings.formats import (
     DRAWINGS,
@@ -24,12 +24,14 @@ from app.service.drawings.formats import (
 from tests.tools import ROOT
 from tests.unit.drafting.boards import two_player
 
-# The registry of media types: RFC 8118 (PDF), RFC 8259 (JSON), SVG 2 appendix "mimereg", and image/vnd.dxf.
+# The registry of media types: RFC 8118 (PDF), RFC 8259 (JSON), RFC 4180 (CSV),
+# SVG 2 appendix "mimereg", and image/vnd.dxf.
 REGISTERED: Final = {
     "svg": "image/svg+xml",
     "dxf": "image/vnd.dxf",
     "pdf": "application/pdf",
     "json": "application/json",
+    "csv": "text/csv",
 }
 
 

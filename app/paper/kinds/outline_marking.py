@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 from app.drafting.words import unit_of
-from app.paper.outline.marking_pages import MarkingPages
+from app.paper.outline.marking_pages import marking_pages
+from app.paper.outline.marking_tables import outline_tables
 from app.paper.outline.outline_plan import outline_plan, plotting_of
 from app.paper.sheet.sheets import Pages
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
@@ -20,7 +21,7 @@ class OutlineSheets:
 
     def __init__(self, job: SheetJob) -> None:
         marks, self.plan = outline_plan(job.board, job.printing)
-        self.words = MarkingPages(job.board, job.printing, marks, self.plan.code)
+        self.words = marking_pages(job.board, job.printing, marks, self.plan.code)
         bare = job.board.populated(())
         self._sheets = Pages(bare, "top", job.printing, unit=unit_of(job.board), plan=self.plan)
 
@@ -54,4 +55,5 @@ OUTLINE_MARKING = SheetKind(
     rows=_rows,
     leaves=_leaves,
     pages=OutlineSheets,
+    tables=lambda job: outline_tables(outline_marks(job.board, plotting_of(job.board, job.printing))),
 )

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from dataclasses import dataclass
+from collections.abc import Sequence
 
 from app.drafting.outline_picture import outline_picture
 from app.drafting.outline_words import (
@@ -17,13 +16,13 @@ from app.drafting.outline_words import (
 )
 from app.drafting.words import exact
 from app.model.resolved import ResolvedBoard
-from app.paper.cover.text import Paragraph, height, set_text
+from app.paper.cover.text import Paragraph
+from app.paper.lists.block import SIZE, Block, words_block
 from app.scene.palette import TEXT, TEXT_MUTED
 from app.scene.primitives import Item, Line, Style, Text
 from app.shop.outline_marks import MarkedCurve, OutlineMarks
 from app.units import Unit
 
-_SIZE = 3.1
 _PITCH = 4.4
 _WORDED = 45.0  # kept on a page for the words before a table [mm]
 _PICTURE = 62.0
@@ -40,21 +39,6 @@ NOTHING = "Every line of this board is level or upright, and there is no curve: 
 Row = tuple[str, str, str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Block:
-    """Something that is not broken from page to page.
-
-    Args:
-        height: with the air below it [mm].
-        draw: its items below an ordinate [mm].
-        held: whether it stays on the page of the block after it, as a heading does.
-    """
-
-    height: float
-    draw: Callable[[float], list[Item]]
-    held: bool = False
-
-
 def marking_blocks(
     board: ResolvedBoard, marks: OutlineMarks, left: float, width: float, room: float, unit: Unit
 ) -> list[Block]:
@@ -69,14 +53,14 @@ def marking_blocks(
         unit: unit of the words.
     """
     if not (marks.curves or marks.lines):
-        return [_words([Paragraph(NOTHING)], left, width)]
-    found = [_picture(board, marks, left, width), _words(_how(marks, unit), left, width, air=3.0)]
+        return [words_block([Paragraph(NOTHING)], left, width)]
+    found = [_picture(board, marks, left, width), words_block(_how(marks, unit), left, width, air=3.0)]
     for curve in marks.curves:
         said = [*curve_steps(curve, unit), batten_words(curve, marks.plotting.reading, unit)]
-        found.append(_words(_headed(curve_name(curve), said), left, width, held=True))
+        found.append(words_block(_headed(curve_name(curve), said), left, width, held=True))
         found += _table(curve, left, width, room, unit)
     for line in marks.lines:
-        found.append(_words(_headed(line_name(line), line_steps(line, unit)), left, width, air=3.0))
+        found.append(words_block(_headed(line_name(line), line_steps(line, unit)), left, width, air=3.0))
     return found
 
 
@@ -104,15 +88,6 @@ def _picture(board: ResolvedBoard, marks: OutlineMarks, left: float, width: floa
         return [outline_picture(board, marks, (left + 1.0, top - _PICTURE + 3.0, left + width - 1.0, top - 1.0))]
 
     return Block(_PICTURE, draw)
-
-
-def _words(
-    paragraphs: Sequence[Paragraph], left: float, width: float, *, air: float = 1.2, held: bool = False
-) -> Block:
-    def draw(top: float) -> list[Item]:
-        return set_text(paragraphs, left, top, width, _SIZE)[0]
-
-    return Block(height(paragraphs, width, _SIZE) + air, draw, held)
 
 
 def _table(curve: MarkedCurve, left: float, width: float, room: float, unit: Unit) -> list[Block]:
@@ -145,8 +120,8 @@ def _columns(rows: Sequence[Row], left: float, many: int, wide: float, cells: Se
 def _row(row: Row, x: float, y: float, cells: Sequence[float]) -> list[Item]:
     number, left, front, off = row
     return [
-        Text((x + cells[0], y), number, 0.85 * _SIZE, TEXT_MUTED, "end"),
-        Text((x + cells[1], y), left, _SIZE, TEXT, "end", bold=True),
-        Text((x + cells[2], y), front, _SIZE, TEXT, "end", bold=True),
-        Text((x + cells[3], y), off, 0.85 * _SIZE, TEXT_MUTED, "end"),
+        Text((x + cells[0], y), number, 0.85 * SIZE, TEXT_MUTED, "end"),
+        Text((x + cells[1], y), left, SIZE, TEXT, "end", bold=True),
+        Text((x + cells[2], y), front, SIZE, TEXT, "end", bold=True),
+        Text((x + cells[3], y), off, 0.85 * SIZE, TEXT_MUTED, "end"),
     ]

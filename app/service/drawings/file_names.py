@@ -34,12 +34,20 @@ def view_name(design: Design, board: ResolvedBoard, view: str, kind: Format) -> 
     return file_name(kind, *_board(design, board), *view.split(":", 1))
 
 
-def sheets_name(kind: SheetKind[object], design: Design, board: ResolvedBoard, face: Face, printing: Printing) -> str:
+def sheets_name(
+    kind: SheetKind[object],
+    design: Design,
+    board: ResolvedBoard,
+    face: Face,
+    printing: Printing,
+    as_format: Format | None = None,
+) -> str:
     """The name of a file of sheets, as ``harbour-lane-two-seater-two-underside-template.pdf``.
 
-    Sheets that show no board are those of a paper, and of the printer they are corrected for.
+    Sheets that show no board are those of a paper, and of the printer they are corrected for. Without a format they
+    are sheets of paper.
     """
-    form, _ = sheet_format()
+    form = as_format or sheet_format()[0]
     if "board" not in kind.needs:
         printer = printing.correction.printer
         return file_name(form, kind.name, printing.paper.name, printer and f"corrected-{printer}")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, TypeVar
 
@@ -11,10 +11,14 @@ from app.errors import WriterError
 if TYPE_CHECKING:
     from app.proof import DrawingReader
     from app.scene.primitives import Scene
+    from app.scene.table import Table
 
 
 Pages = Callable[["Iterable[Scene]", str, str], bytes]
 """Writes pages of paper, with a title and a subject."""
+
+Tables = Callable[["Sequence[Table]"], bytes]
+"""Writes the tables of a list, the first of them the list itself."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -53,6 +57,7 @@ class Format:
         drawing: how drawings at true size are written and read back; None where it is not for these.
         view: how drawings to look at are written; None where it is not for these.
         pages: writes sheets of paper; None where it has no pages.
+        tables: writes the tables of a list; None where it is not for these.
     """
 
     name: str
@@ -60,6 +65,7 @@ class Format:
     drawing: Drawing | None = None
     view: ViewFormat | None = None
     pages: Pages | None = None
+    tables: Tables | None = None
 
     @property
     def words(self) -> str:
@@ -120,13 +126,28 @@ def _pdf_pages(pages: Iterable[Scene], title: str, subject: str) -> bytes:
     return pdf.write(tuple(pages), title=title, subject=subject)
 
 
+def _csv_table(tables: Sequence[Table]) -> bytes:
+    from app.writers import table_csv
+
+    return table_csv.write(tables[0])
+
+
+def _json_tables(tables: Sequence[Table]) -> bytes:
+    from app.writers import table_json
+
+    return table_json.write(tables)
+
+
 SVG: Final = Format("svg", "image/svg+xml", Drawing(_svg_drawing, _svg_reader), ViewFormat(_svg_view, on_paper=False))
 DXF: Final = Format("dxf", "image/vnd.dxf", Drawing(_dxf_drawing, _dxf_reader))
 PDF: Final = Format("pdf", "application/pdf", view=ViewFormat(_pdf_view, on_paper=True), pages=_pdf_pages)
-JSON: Final = Format("json", "application/json")
-"""A design itself, which :mod:`app.document` writes and reads."""
+JSON: Final = Format("json", "application/json", tables=_json_tables)
+"""A design itself, which :mod:`app.document` writes and reads; and lists, for scripts."""
 
-FORMATS: Final = {each.name: each for each in (SVG, DXF, PDF, JSON)}
+CSV: Final = Format("csv", "text/csv", tables=_csv_table)
+"""A list for a spreadsheet: one table, since a spreadsheet takes a second one for more of the first."""
+
+FORMATS: Final = {each.name: each for each in (SVG, DXF, PDF, JSON, CSV)}
 """Every format by its name."""
 
 DRAWINGS: Final = {each: each.drawing for each in FORMATS.values() if each.drawing is not None}
@@ -137,6 +158,9 @@ VIEWS: Final = {each: each.view for each in FORMATS.values() if each.view is not
 
 SHEETS: Final = {each: each.pages for each in FORMATS.values() if each.pages is not None}
 """Formats of sheets of paper."""
+
+LISTS: Final = {each: each.tables for each in FORMATS.values() if each.tables is not None}
+"""Formats of lists for other programs."""
 
 
 def format_named(name: str) -> Format:
@@ -175,6 +199,15 @@ def sheet_format(name: str = PDF.name) -> tuple[Format, Pages]:
         WriterError: they are written in none of that name.
     """
     return _among(name, SHEETS, "A sheet of paper")
+
+
+def list_format(name: str) -> tuple[Format, Tables]:
+    """The format of that name, and how lists are written in it.
+
+    Raises:
+        WriterError: they are written in none of that name.
+    """
+    return _among(name, LISTS, "A list", "; as a sheet it is written as pdf")
 
 
 _Way = TypeVar("_Way")

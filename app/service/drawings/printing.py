@@ -2,8 +2,12 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from app.catalogue.load import paper_by_text
 from app.model.printing import TRUE, PrintCorrection, Printing
+from app.service.drawings.printers import PrintRequest, plotting_asked
+from app.units import Unit
 
 
 def printing_for(
@@ -21,3 +25,18 @@ def printing_for(
         PaperError: no such paper, or no such correction.
     """
     return Printing(paper_by_text(paper), margin, overlap, PrintCorrection(*factors) if factors else TRUE)
+
+
+def plotted(printing: Printing, unit: str, spacing: str = "", reading: str = "") -> Printing:
+    """The same with what the builder's rule reads, and how far apart ordinates of curves are, as they are typed.
+
+    Args:
+        printing: how it is printed.
+        unit: of the design, ``mm`` or ``inch``.
+        spacing: of ordinates; empty for the usual.
+        reading: what the rule is divided in, as ``1/32``; empty for the usual.
+
+    Raises:
+        LengthError: one of them is no length, or none that can be.
+    """
+    return replace(printing, plotting=plotting_asked(PrintRequest(spacing=spacing, reading=reading), Unit(unit)))

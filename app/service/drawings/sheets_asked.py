@@ -9,9 +9,10 @@ from app.model.part import Face
 from app.model.printing import Printing
 from app.service.background.budget import aside
 from app.service.checks.shown import Shown
+from app.service.drawings.list_files import list_of
 from app.service.drawings.made_file import MadeFile
 from app.service.drawings.printers import PrintRequest, printing_asked
-from app.service.drawings.sheet_files import SHEET_FILES, sheets_of
+from app.service.drawings.sheet_files import SHEET_FILES, kind_named, sheet_job, sheets_of
 from app.service.drawings.sheet_map import bit_asked, page_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
@@ -42,6 +43,17 @@ def sheets_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, asked:
     if wrong:
         raise HolewiseError(wrong)
     return sheets_of(kind, sight, face, exact_printing(workshop, sight, asked), bit)
+
+
+def list_asked(workshop: Workshop, sight: Sight, kind: str, fmt: str, asked: PrintRequest) -> MadeFile:
+    """The list of a kind of sheets for other programs; raises likewise."""
+    printing = exact_printing(workshop, sight, replace(asked, margin="", overlap=""))
+    return aside(_list_shown, kind, Shown.of(sight.checked), printing, fmt)
+
+
+def _list_shown(kind: str, shown: Shown, printing: Printing, fmt: str) -> MadeFile:
+    design, seen = shown.design(), shown.judged()
+    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt)
 
 
 def page_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, number: int, asked: PrintRequest) -> str:

@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import csv
+import io
 import json
+import re
 from html import unescape
 from urllib.parse import urlencode
 
@@ -64,3 +67,22 @@ def test_what_cannot_be_read_is_said_beside_the_field(client: TestClient, rounde
 def test_the_page_is_found_from_the_corners_and_from_the_paper(client: TestClient, rounded: str) -> None:
     for where in ("/board?group=corners", "/paper"):
         assert f"/designs/{rounded}/marking" in client.get(f"/designs/{rounded}{where}").text
+
+
+@pytest.mark.parametrize(("units", "each"), [("mm", 1.0), ("inch", 25.4)])
+def test_the_lists_for_other_programs_say_what_the_page_says(
+    client: TestClient, rounded: str, units: str, each: float
+) -> None:
+    text = page(client, rounded, units=units, reading="1 mm" if units == "mm" else "1/16 in")
+    links = re.findall(r'href="([^"]*outline-marking\.(?:csv|json)[^"]*)"', text)
+    assert len(links) == 2
+    by_ending = {link.split("?")[0].rsplit(".", 1)[1]: client.get(link) for link in links}
+    rows = list(csv.reader(io.StringIO(by_ending["csv"].content.decode("utf-8-sig"), newline="")))
+    objects = by_ending["json"].json()["offsets"]
+    assert len(rows) - 1 == len(objects) == text.count('<th scope="row">')
+    for row, one in zip(rows[1:], objects, strict=True):
+        assert row[0] == one["curve"]
+        assert float(row[2]) * each == pytest.approx(one["left"], abs=1e-4)
+        assert float(row[3]) * each == pytest.approx(one["front"], abs=1e-4)
+        readings = one["left"] / (0.5 if units == "mm" else 25.4 / 64)  # the finest that a rule is divided in
+        assert readings == pytest.approx(round(readings), abs=1e-6)

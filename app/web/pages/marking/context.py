@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.service.drawings.formats import sheet_format
+from app.service.drawings.formats import LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
 from app.service.drawings.sheet_files import OUTLINE_MARKING
 from app.service.screens.marking_seen import MarkingSeen, marking_seen
@@ -29,6 +29,7 @@ class MarkingPage:
         seen: what it says.
         drawing: the outline, inline SVG.
         file: address of the sheets; empty where something could not be taken.
+        lists: the same as lists for other programs.
         shape_url: the page where the corners are set.
         back_url: the board page.
     """
@@ -41,6 +42,7 @@ class MarkingPage:
     seen: MarkingSeen
     drawing: Markup
     file: str
+    lists: tuple[Option, ...]
     shape_url: str
     back_url: str
 
@@ -51,6 +53,7 @@ def marking_page(workshop: Workshop, sight: Sight, view: ViewState, asked: Print
     seen, ways = marking_seen(workshop, sight, asked), switches_of(sight, view, "/marking")
     query = {"paper": asked.paper, "printer": asked.printer, "spacing": asked.spacing, "reading": asked.reading}
     ending = sheet_format()[0].ending
+    rows = [Option(form.words, view.url(f"/{OUTLINE_MARKING}{form.ending}", **query)) for form in LISTS]
     return MarkingPage(
         view=view,
         title=sight.title,
@@ -60,6 +63,7 @@ def marking_page(workshop: Workshop, sight: Sight, view: ViewState, asked: Print
         seen=seen,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         file="" if seen.problems else view.url(f"/{OUTLINE_MARKING}{ending}", **query),
+        lists=() if seen.problems else tuple(rows),
         shape_url=view.url("/board", group="corners"),
         back_url=view.url(),
     )

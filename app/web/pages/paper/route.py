@@ -14,10 +14,10 @@ from app.service.drawings.board_files import drawing_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.drawings.printers import PrintRequest
 from app.service.drawings.sheet_files import SHEET_FILES, TEMPLATE, proved
-from app.service.drawings.sheets_asked import page_asked, sheets_asked
+from app.service.drawings.sheets_asked import list_asked, page_asked, sheets_asked
 from app.service.workshop import Workshop
 from app.web.answers import handed_out, picture
-from app.web.budgets import sheet_path
+from app.web.budgets import list_paths, sheet_path
 from app.web.pages.paper.context import paper_page, query_of
 from app.web.pages.paper.proof import PROVABLE, proved_page, refused
 from app.web.problems import withheld
@@ -68,6 +68,20 @@ def _sheets_route(kind: str) -> Callable[..., Response]:
 
 for _kind in SHEET_FILES.values():
     router.get(sheet_path(_kind.name), name=_kind.name)(_sheets_route(_kind.name))
+
+
+def _list_route(kind: str, fmt: str) -> Callable[..., Response]:
+    """Hands out a list for other programs."""
+
+    def rows(workshop: OpenWorkshop, view: View, print_request: Printed) -> Response:
+        sight = workshop.look(view.design, view.where, view.units)
+        return handed_out(list_asked(workshop, sight, kind, fmt, print_request))
+
+    return rows
+
+
+for _path, _list, _fmt in list_paths():
+    router.get(_path, name=f"{_list} as {_fmt}")(_list_route(_list, _fmt))
 
 
 @router.get("/designs/{design_id}/proof")

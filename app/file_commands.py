@@ -1,0 +1,134 @@
+"""Commands that write files of a board: templates, other sheets, lists and drawings."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from typing import TYPE_CHECKING
+
+from app.arguments import PAPERS, add_design, add_face, add_out, add_printing, add_proof, length_of, printing_of
+from app.errors import WriterError
+
+if TYPE_CHECKING:
+    from app.service import MadeFile
+
+_DONE, _STOPS = 0, 1
+
+PDF = "pdf"
+_SHEETS = (PDF, "csv", "json")
+FORMATS = "svg|dxf|pdf"
+"""What drawings are written as: the service has the list, and is imported only once a command is run."""
+
+_VIEWS = "board|underside|section:LETTER"
+
+
+def add_template(template: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``template``."""
+    add_design(template)
+    add_face(template)
+    template.add_argument("--paper", required=True, metavar=PAPERS, help="paper; a size is in mm")
+    add_printing(template)
+    add_proof(template)
+    add_out(template, "FILE.pdf")
+
+
+def add_sheet(sheet: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``sheet``."""
+    add_design(sheet)
+    sheet.add_argument("kind", metavar="KIND", help="which sheets: a wrong one is told what there is")
+    add_face(sheet)
+    sheet.add_argument("--format", choices=_SHEETS, default=PDF, help="pdf to print; a list also as csv or json (pdf)")
+    sheet.add_argument("--paper", default="a4", metavar=PAPERS, help="paper (a4)")
+    sheet.add_argument("--reading", default="", metavar="R", help="what your rule is divided in, like 0.5mm or 1/32in")
+    sheet.add_argument("--spacing", default="", metavar="L", help="how far apart ordinates of a curve are, like 10mm")
+    add_printing(sheet)
+    add_proof(sheet)
+    add_out(sheet, "FILE")
+
+
+def add_export(export: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``export``."""
+    add_design(export)
+    add_face(export)
+    export.add_argument("--format", required=True, metavar=FORMATS, help="mm; PDF for a view only")
+    export.add_argument("--kerf", metavar="WIDTH", help="full width of the cut, like 0.2mm; lines move into the waste")
+    add_proof(export)
+    export.add_argument("--view", metavar=_VIEWS, help="a drawing for reference instead, from the side it names")
+    export.add_argument("--paper", default="", metavar=PAPERS, help="paper of a view as PDF; by default the design's")
+    add_out(export, "FILE")
+
+
+def template(arguments: argparse.Namespace) -> int:
+    """Write the true-size drill template.
+
+    Raises:
+        HolewiseError: the design, the board, the paper or a length cannot be had, or the file does not agree.
+    """
+    from app import service
+
+    design = service.read_design(arguments.file, arguments.bits)
+    where = design, arguments.board, arguments.arrangement, arguments.face
+    made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
+    return _handed_out(made, arguments)
+
+
+def sheet(arguments: argparse.Namespace) -> int:
+    """Write other sheets, or a list for other programs.
+
+    Raises:
+        HolewiseError: the design, the kind, the board, the paper or a length cannot be had.
+    """
+    from app import service
+
+    design = service.read_design(arguments.file, arguments.bits)
+    printing = service.plotted(printing_of(arguments), design.units, arguments.spacing, arguments.reading)
+    where = arguments.board, arguments.arrangement
+    if arguments.format != PDF:
+        made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format)
+    else:
+        only = length_of(arguments.only, "Diameter of the bit")
+        made = service.sheet_file(arguments.kind, design, *where, arguments.face, printing, only=only)
+    return _handed_out(made, arguments)
+
+
+def export(arguments: argparse.Namespace) -> int:
+    """Write one drawing, for other programs or to be looked at.
+
+    Raises:
+        HolewiseError: the design, the board, the paper or a length cannot be had, or the file does not agree.
+    """
+    from app import service
+
+    design = service.read_design(arguments.file, arguments.bits)
+    where = design, arguments.board, arguments.arrangement
+    if arguments.view is None:
+        kerf = length_of(arguments.kerf, "Kerf") or 0.0
+        return _handed_out(service.export_file(*where, arguments.face, arguments.format, kerf), arguments)
+    if arguments.kerf is not None or arguments.proof:
+        raise WriterError(
+            "A view is for reference, not for cutting: it has no kerf and no proof. Leave --view out for a drawing."
+        )
+    return _handed_out(service.view_file(*where, arguments.view, arguments.format, arguments.paper), arguments)
+
+
+def _handed_out(made: MadeFile, arguments: argparse.Namespace) -> int:
+    """Write a file; say what stops its board, and what reading it back found if that is asked for."""
+    from app import service
+
+    if _stopped(made.stops, arguments):
+        return _STOPS
+    found = service.proved(made).proof if arguments.proof else None
+    service.save_file(made.data, arguments.out)
+    if found is not None:
+        print(f"The file agrees with the design: {found.words} ({found.detail})")
+    print(f"Wrote {arguments.out}")
+    return _DONE
+
+
+def _stopped(stops: int, arguments: argparse.Namespace) -> bool:
+    """Say on stderr what stops a board; whether nothing is to be written for it."""
+    from app.reporting import stopped_words
+
+    if stops:
+        print(f"holewise: {stopped_words(stops, str(arguments.file), strict=arguments.strict)}", file=sys.stderr)
+    return bool(stops and arguments.strict)

@@ -1,0 +1,1 @@
+"""Pages of words, tables and pictures: lists for the bench, in one house style."""

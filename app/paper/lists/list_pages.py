@@ -1,0 +1,107 @@
+"""Pages of a list: blocks below a head, with the check bars and the foot of every sheet of this program."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+
+from app.drafting.forms import box_path
+from app.drafting.words import revision_words
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.paper.lists.block import Block, paged
+from app.paper.sheet.bars import check_bars
+from app.paper.sheet.layout import SheetLayout, layouts
+from app.paper.sheet.stopped import head_items
+from app.scene.metrics import fitting_size, shortened
+from app.scene.palette import FRAME, TEXT, TEXT_MUTED
+from app.scene.primitives import Group, Item, Line, Scene, Text
+
+_HEAD = 15.0
+_NEED = (178.0, 232.0)
+_HALF_PEN = 0.175  # all ink of a frame stays inside its box [mm]
+
+Setting = Callable[[float, float, float], Sequence[Block]]
+"""Gives the blocks for a left end, a width and the height of a page [mm]."""
+
+
+class ListPages(Sequence[Scene]):
+    """The pages, each set when it is asked for.
+
+    Args:
+        board: the board.
+        printing: how they are printed.
+        title: what stands at their head, as ``Mark out the outline``.
+        name: of the group of what is on them, as ``marking``.
+        setting: gives what stands on them.
+        belongs: what stands in the foot below the number of the page; empty for nothing.
+        foot: sentences of the foot, the usual cautions among them.
+    """
+
+    def __init__(
+        self,
+        board: ResolvedBoard,
+        printing: Printing,
+        title: str,
+        name: str,
+        setting: Setting,
+        *,
+        belongs: str = "",
+        foot: Sequence[str] = (),
+    ) -> None:
+        found = layouts(printing, _NEED)
+        self.layout = next((one for one in found if one.orientation == "portrait"), found[0])
+        self._board, self._printing, self._title, self._name = board, printing, title, name
+        self._belongs, self._said = belongs, foot
+        x0, y0, x1, y1 = self.layout.window
+        room = y1 - y0 - _HEAD - 2.0
+        self._pages = paged(setting(x0 + 1.0, x1 - x0 - 2.0, room), room)
+
+    def __len__(self) -> int:
+        return len(self._pages)
+
+    def __getitem__(self, index: int) -> Scene:  # type: ignore[override]
+        """A page, from 0."""
+        number = range(len(self))[index]
+        layout, board = self.layout, self._board
+        items: list[Item] = self._head(layout)
+        y = layout.window[3] - _HEAD
+        for block in self._pages[number]:
+            items += block.draw(y)
+            y -= block.height
+        width, height = layout.page
+        groups = (
+            Group(tuple(items), name=self._name),
+            *head_items(layout, self._printing.stops),
+            *check_bars(layout),
+            Group(self._foot(number + 1), name=f"{self._name}-foot"),
+        )
+        note = f"{layout.paper.name}, page {number + 1} of {len(self)}"
+        title = f"{board.title}: {board.name}, {self._title[:1].lower()}{self._title[1:]}"
+        return Scene(0.0, 0.0, width, height, groups, title=title, note=note, stretch=layout.stretch)
+
+    def _head(self, layout: SheetLayout) -> list[Item]:
+        x0, _, x1, top = layout.window
+        left, room, board = x0 + 1.0, x1 - x0 - 2.0, self._board
+        units = "inches" if board.units == "inch" else "mm"
+        words = f"{board.title}, {revision_words(board)}, {board.name[:1].lower()}{board.name[1:]}; measures in {units}"
+        size = max(fitting_size(words, room, 3.2), 2.6)
+        return [
+            Text((left, top - 6.0), self._title.upper(), 5.6, TEXT, bold=True),
+            Text((left, top - 11.0), shortened(words, room, size), size, TEXT_MUTED),
+        ]
+
+    def _foot(self, number: int) -> tuple[Item, ...]:
+        """In the place of a sheet's title strip: which page it is, what it belongs to, and the usual cautions."""
+        x0, y0, x1, y1 = self.layout.strip
+        cut = x0 + 60.0
+        pen = _HALF_PEN
+        items: list[Item] = [
+            box_path((x0 + pen, y0 + pen, x1 - pen, y1 - pen), FRAME),
+            Line((cut, y0 + pen), (cut, y1 - pen), FRAME),
+            Text((x0 + 2.0, y1 - 5.0), f"page {number} of {len(self)}", 3.4, TEXT, bold=True),
+        ]
+        if self._belongs:
+            items.append(Text((x0 + 2.0, y1 - 10.5), self._belongs, 3.0, TEXT))
+        for n, text in enumerate(self._said):
+            items.append(Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, fitting_size(text, x1 - cut - 4.0, 3.0), TEXT))
+        return tuple(items)

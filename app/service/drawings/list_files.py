@@ -1,0 +1,61 @@
+"""Lists for other programs: the tables of a kind of sheets, for a spreadsheet or a script."""
+
+from __future__ import annotations
+
+from typing import Final
+
+from app.catalogue.load import catalogue
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.errors import NotFoundError
+from app.model.printing import Printing
+from app.paper.sheet_kind import SheetJob, SheetKind
+from app.service.checks.checking import judged
+from app.service.drawings.file_names import sheets_name
+from app.service.drawings.formats import list_format
+from app.service.drawings.made_file import MadeFile
+from app.service.drawings.sheet_files import SHEET_FILES, kind_named, printing_on, sheet_job
+
+LIST_KINDS: Final = tuple(name for name, kind in SHEET_FILES.items() if kind.tables is not None)
+"""Names of the kinds of sheets that are lists."""
+
+
+def list_file(
+    kind: str,
+    design: Design,
+    board: str | None = None,
+    arrangement: str | None = None,
+    paper: str | Printing = "",
+    *,
+    fmt: str,
+    revision: str = "",
+) -> MadeFile:
+    """The list of a kind of sheets, as ``csv`` or ``json``.
+
+    Args:
+        kind: name of the kind, as ``outline-marking``.
+        design: the design.
+        board: id of the board; None for the deck.
+        arrangement: id of the arrangement; None for the first.
+        paper: as of :func:`app.service.drawings.sheet_files.sheet_file`; what the rule reads goes with it.
+        fmt: name of the format.
+        revision: which state of the design it is; empty for a file on its own.
+
+    Raises:
+        NotFoundError: no such kind, board or arrangement, or one that is no list.
+        WriterError: lists are not written so.
+        PaperError: no such paper.
+    """
+    seen = judged(resolve(design, board, arrangement, catalogue(), revision))
+    printing = printing_on(seen.resolved, paper)
+    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt)
+
+
+def list_of(kind: SheetKind[object], design: Design, job: SheetJob, fmt: str) -> MadeFile:
+    """The same from what its sheets are made from; raises likewise."""
+    form, write = list_format(fmt)
+    if kind.tables is None:
+        raise NotFoundError(f"The {kind.words} is no list. Lists are: {', '.join(LIST_KINDS)}.")
+    data = write(kind.tables(job))
+    name = sheets_name(kind, design, job.board, "top", job.printing, form)
+    return MadeFile(data=data, name=name, format=form, stops=job.printing.stops)
