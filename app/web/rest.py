@@ -9,6 +9,7 @@ from app.web.pages import files, health
 from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
+from app.web.pages.boards import route as boards
 from app.web.pages.judged import route as judged
 from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
@@ -29,6 +30,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
     for routes in (
         board,
         board_edit,
+        boards,
         edits,
         files,
         health,

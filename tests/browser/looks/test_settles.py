@@ -85,6 +85,7 @@ PAGES = {
     "shop": "{board}/shop",
     "stations": "{board}/stations",
     "timeline": "{board}/timeline",
+    "boards": "{board}/boards",
     "room": "{board}/room",
     "board itself": "{board}/board",
     "outline": "{board}/outline",

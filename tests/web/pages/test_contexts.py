@@ -14,6 +14,7 @@ from app.web.pages.board.moving import MovingBlock
 from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
+from app.web.pages.boards.context import BoardsPage
 from app.web.pages.judged.context import JudgedPage
 from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
@@ -33,6 +34,7 @@ PAGES = {
     "board/page.html": BoardPage,
     "board_edit/page.html": BoardEditPage,
     "board_edit/_dragged.html": DraggedBlock,
+    "boards/page.html": BoardsPage,
     "judged/page.html": JudgedPage,
     "marking/page.html": MarkingPage,
     "outline/page.html": OutlinePage,

@@ -72,7 +72,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         "/", at, f"{at}?select={first}", f"{at}?select={first}&to={second}", f"{at}?select={first},{second}",
         *(f"{at}/board?group={group}" for group in groups), f"{at}/board?group=corners&hold=corner-0-1",
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
-        *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
+        *(f"{at}/{page}" for page in ("shop", "boards", "paper", "printer", "stations", "outline", "timeline", "room")),
         f"{at}/part/{first}",
     ]  # fmt: skip
 
