@@ -11,6 +11,7 @@ from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
 from app.web.pages.judged import route as judged
+from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
 from app.web.pages.paper import route as paper
@@ -35,6 +36,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         files,
         health,
         judged,
+        make,
         marking,
         outline,
         paper,

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.arrange.hardware.provenance import trust_words
+from app.arrange.maker.registry import maker_named
 from app.document.schema import Design
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
@@ -37,6 +38,8 @@ class Selected:
         parts: other hardware of its kind to use instead.
         said: where it is and how it does, as it is read out.
         is_pattern: whether it is holes alone, about which nothing is cut from below.
+        maker: id of the maker that made it; empty if none did, or none this program knows.
+        made_as: what that maker makes, in words within a sentence.
     """
 
     id: str
@@ -55,6 +58,8 @@ class Selected:
     parts: tuple[Choice, ...]
     said: str
     is_pattern: bool
+    maker: str
+    made_as: str
 
 
 def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Finding]) -> str:
@@ -72,6 +77,7 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
 def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected:
     """The card of a part of a board that was judged."""
     board, cuts = seen.resolved, proposed_cuts(seen, [placed])
+    made = next((making for making in board.makers if making.id == placed.maker), None)
     unit = Unit(board.units)
     return Selected(
         id=placed.id,
@@ -90,6 +96,8 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
         parts=hardware_of_kind(design, placed.part.kind, (placed.part.id,)),
         said=hand_words(placed, board, seen.report.open),
         is_pattern=placed.part.is_pattern,
+        maker=made.id if made else "",
+        made_as=maker_named(made.maker).title.lower() if made else "",
     )
 
 

@@ -22,21 +22,11 @@ from tests.running import Server
 SCHEMES = ["light", "dark"]
 FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "shop", "stations", "board itself", "room", "paper"]
+BESIDE = ["part", "shop", "stations", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
-PAGES = [
-    "shelf",
-    *FITTED,
-    *BESIDE,
-    "timeline",
-    "boards",
-    "outline",
-    "marking",
-    "printer",
-    "judged",
-    "judged short",
-    "problem",
-]
+READ = ["timeline", "boards", "makers", "outline", "marking", "printer", "judged", "judged short", "problem"]
+"""Pages that are scrolled as a whole."""
+PAGES = ["shelf", *FITTED, *BESIDE, *READ]
 
 
 @pytest.fixture(scope="module")
@@ -75,6 +65,9 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "room": f"{bad}/room",
         "timeline": f"{bad}/timeline",
         "boards": f"{full}/boards",
+        "makers": f"{full}/make",
+        "make": f"{full}/make/grille",
+        "made": f"{full}/made/fan?board=fan",
         "strip": full,
         "outline": f"{good}/outline",
         "marking": f"{good}/marking",

@@ -86,6 +86,8 @@ PAGES = {
     "stations": "{board}/stations",
     "timeline": "{board}/timeline",
     "boards": "{board}/boards",
+    "makers": "{board}/make",
+    "make": "{board}/make/grille",
     "room": "{board}/room",
     "board itself": "{board}/board",
     "outline": "{board}/outline",

@@ -16,6 +16,7 @@ from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
 from app.web.pages.judged.context import JudgedPage
+from app.web.pages.make.context import MakePage, MakersPage
 from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
 from app.web.pages.paper.context import PaperPage
@@ -36,6 +37,8 @@ PAGES = {
     "board_edit/_dragged.html": DraggedBlock,
     "boards/page.html": BoardsPage,
     "judged/page.html": JudgedPage,
+    "make/makers.html": MakersPage,
+    "make/page.html": MakePage,
     "marking/page.html": MarkingPage,
     "outline/page.html": OutlinePage,
     "paper/page.html": PaperPage,

@@ -72,8 +72,8 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         "/", at, f"{at}?select={first}", f"{at}?select={first}&to={second}", f"{at}?select={first},{second}",
         *(f"{at}/board?group={group}" for group in groups), f"{at}/board?group=corners&hold=corner-0-1",
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
-        *(f"{at}/{page}" for page in ("shop", "boards", "paper", "printer", "stations", "outline", "timeline", "room")),
-        f"{at}/part/{first}",
+        *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
+        f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
     ]  # fmt: skip
 
 
@@ -116,6 +116,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
             ("board/area-add", {**box, "face": "under", "label": "Bracket"}),
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
+            ("make/fan", {"on": "deck"}),
             ("edit/move", {"select": first, "dx": "9", "dy": "9"}),
             ("undo", {}),
         ):

@@ -48,6 +48,7 @@ class BoardsPage:
         unit: unit of fields.
         undo, redo: names of the steps; empty if there is none.
         back_url: the board page.
+        make_url: where boards are made from measures.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
     """
@@ -64,6 +65,7 @@ class BoardsPage:
     undo: str
     redo: str
     back_url: str
+    make_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
 
@@ -92,6 +94,7 @@ def boards_page(
         undo=undo,
         redo=redo,
         back_url=view.url(),
+        make_url=view.url("/make"),
         problems=problems or {},
         typed=typed or {},
     )
