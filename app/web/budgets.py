@@ -88,6 +88,7 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/redo": _EDIT,
     "POST /designs/{design_id}/remove": _EDIT,
     "POST /designs/{design_id}/title": _EDIT,
+    "GET /designs/{design_id}/report": Budget(20.0, 0, "Checking every board", "Delete some arrangements."),
     "GET /designs/{design_id}/room": _ROOM,
     "POST /designs/{design_id}/room": _ROOM,
     "GET /designs/{design_id}/sheet.svg": _PICTURE,

@@ -17,6 +17,7 @@ from app.web.pages.outline import route as outline
 from app.web.pages.paper import route as paper
 from app.web.pages.part import route as parts
 from app.web.pages.printer import route as printers
+from app.web.pages.report import route as report
 from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
 from app.web.pages.shop import route as shop
@@ -42,6 +43,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         paper,
         parts,
         printers,
+        report,
         room,
         shelf,
         shop,

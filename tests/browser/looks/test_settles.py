@@ -87,6 +87,7 @@ PAGES = {
     "timeline": "{board}/timeline",
     "boards": "{board}/boards",
     "makers": "{board}/make",
+    "report": "{board}/report",
     "make": "{board}/make/grille",
     "room": "{board}/room",
     "board itself": "{board}/board",

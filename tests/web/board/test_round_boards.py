@@ -107,6 +107,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/now": [""],
         "/states": ["", "?on=/stations"],
         "/boards": [""],
+        "/report": [""],
         "/make": [""],
         "/make/{maker}.svg": ["/fan.svg"],
         "/make/{maker}": ["/fan", "/grille?on=deck"],

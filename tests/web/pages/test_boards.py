@@ -30,7 +30,7 @@ def send(client: TestClient, path: str, verb: str, **fields: str) -> str:
     return str(answer.url)
 
 
-PAGES = ("", "/board", "/judged", "/marking", "/paper", "/shop", "/stations")
+PAGES = ("", "/board", "/judged", "/marking", "/paper", "/report", "/shop", "/stations")
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -120,3 +120,19 @@ def test_what_cannot_be_is_said_and_changes_nothing(
     assert answer.status_code == 422
     assert said in unescape(answer.text)
     assert client.get(f"{several}/now").text == before
+
+
+def test_the_report_of_all_boards_says_what_each_says_by_itself(client: TestClient, several: str) -> None:
+    assert "4 boards: no stops, no cautions." in client.get(f"{several}/report").text
+    off = {"board": "fan", "select": "fan-fan", "unit": "mm", "x": "30", "x.was": ""}
+    client.post(f"{several}/edit/place", data=off)
+    tally = re.search(r'data-tally="([^"]*)"', client.get(f"{several}?board=fan").text)
+    assert tally is not None
+    text = client.get(f"{several}/report").text
+    assert f"4 boards: {tally[1].replace(', ', ' and ')}." in text
+    cards = text.split('<section class="card pad report-card"')[1:]
+    lines = [re.findall(r'<li class="with-icon">.*?<a href="([^"]*)">', card, re.DOTALL) for card in cards]
+    assert [bool(links) for links in lines] == [False, False, True, False]
+    for link in map(unescape, lines[2]):
+        assert "board=fan" in link and "select=fan-fan" in link
+        assert client.get(link).status_code == 200

@@ -48,6 +48,7 @@ class BoardsPage:
         unit: unit of fields.
         undo, redo: names of the steps; empty if there is none.
         back_url: the board page.
+        report_url: the fit report of all boards.
         make_url: where boards are made from measures.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
@@ -66,6 +67,7 @@ class BoardsPage:
     redo: str
     back_url: str
     make_url: str
+    report_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
 
@@ -95,6 +97,7 @@ def boards_page(
         redo=redo,
         back_url=view.url(),
         make_url=view.url("/make"),
+        report_url=view.url("/report"),
         problems=problems or {},
         typed=typed or {},
     )
