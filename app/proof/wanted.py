@@ -11,13 +11,13 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Literal
 
-from app.drafting.hardware.screws import screw_pilots
 from app.drafting.template.template_bits import bore_bit, pilot_bit, recess_bit
 from app.geometry.shapes import Shape
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit
 from app.proof.curves import Point
+from app.shop.screw_pilots import screw_pilots
 
 Operation = Literal["through", "counterbore", "recess", "pilot", "opening", "outline"]
 

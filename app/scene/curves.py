@@ -27,7 +27,7 @@ def arc_pieces(start: Point, end: Point, centre: Point, sweep: float, largest: f
     exactly at ``end``; the radius goes evenly from that of ``start`` to that of ``end``, so that rounded
     input leaves no step.
     """
-    count = max(1, ceil(abs(sweep) / largest - 1e-9))
+    count = max(1, ceil(abs(sweep) / largest - 1e-9)) if sweep else 1
     first = hypot(start[0] - centre[0], start[1] - centre[1])
     last = hypot(end[0] - centre[0], end[1] - centre[1])
     begin, step = angle_of(centre, start), sweep / count

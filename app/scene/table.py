@@ -8,8 +8,9 @@ from typing import Literal
 from app.errors import WriterError
 from app.units import Unit
 
-Kind = Literal["text", "count", "length", "off", "share", "minutes", "milliamps"]
-"""What a column holds: words; a number of things; a length [mm]; what rounding adds to one [mm]; a share [%]; …"""
+Kind = Literal["text", "count", "length", "off", "share", "minutes", "milliamps", "tick"]
+"""What a column holds: words; a number of things; a length [mm]; what rounding adds to one [mm]; a share [%];
+… a ``tick`` is a box on paper, and nothing elsewhere."""
 
 Value = str | int | float | None
 """What a cell holds; None where there is nothing to say."""
@@ -34,7 +35,7 @@ class Column:
     @property
     def is_number(self) -> bool:
         """Whether its cells are set to the right, under one another."""
-        return self.kind != "text"
+        return self.kind not in ("text", "tick")
 
 
 @dataclass(frozen=True, slots=True)

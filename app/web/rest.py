@@ -6,6 +6,7 @@ from fastapi import FastAPI
 
 from app.service import Workshop
 from app.web.pages import files, health
+from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
@@ -30,6 +31,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
     app.state.workshop = workshop
     app.state.shelves = workshop.shelf
     for routes in (
+        bench,
         board,
         board_edit,
         boards,

@@ -35,6 +35,7 @@ def address_of(path: str, design: str, placement: str = "a", verb: str = "move")
         "placement": placement,
         "board_id": "deck",
         "maker": "fan",
+        "kind": "parts",
         "maker_id": "fan",
         "names": "base.css",
     }

@@ -10,7 +10,6 @@ from app.drafting.export.kerf import checked_kerf, parallel_path, shrunk
 from app.drafting.export.notes import beside, note_lines, plain, size_words
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import outline_path, shape_item
-from app.drafting.hardware.screws import screw_pilots
 from app.geometry.outline import Outline
 from app.geometry.shapes import Shape
 from app.model.part import Face
@@ -19,6 +18,7 @@ from app.scene.bounds import bounds
 from app.scene.curves import arc_pieces, cubic_point
 from app.scene.palette import COUNTERBORE, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import ArcTo, Circle, CubicTo, Group, Item, LineTo, Path, Scene, Style
+from app.shop.screw_pilots import screw_pilots
 
 _SAME = 6  # decimals of a mm within which two cuts are one
 

@@ -9,12 +9,13 @@ from app.drafting.forms import box_path, rounded_box
 from app.drafting.hardware.part_faces import BALL
 from app.drafting.hardware.part_letters import main_shape
 from app.drafting.hardware.side_fixings import held
-from app.drafting.hardware.side_frame import SideFrame, depth_below, seat_depth
+from app.drafting.hardware.side_frame import SideFrame, depth_below
 from app.model.part import NutFixing, Part
 from app.model.resolved import Placed
 from app.scene.curves import angle_of
 from app.scene.palette import BODY, CAP, FLANGE, KNOB, LIGHT, SHAFT
 from app.scene.primitives import Arc, ArcTo, Circle, Item, Line, Path, Style
+from app.shop.screw_pilots import seat_depth
 
 LEG = Style(stroke=LIGHT["body-edge"], width=0.9, role="terminal")
 _WIRES = Style(stroke=LIGHT["body-edge"], width=0.18, dash=(1.0, 1.2), fill=LIGHT["body"], opacity=0.35, role="wires")

@@ -5,12 +5,12 @@ from __future__ import annotations
 from app.drafting.forms import box_path, rounded_box
 from app.drafting.hardware.part_faces import SCREW
 from app.drafting.hardware.part_letters import main_shape
-from app.drafting.hardware.screws import clamp_thickness, screw_pilots_in
 from app.drafting.hardware.side_frame import SideFrame
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed
 from app.scene.palette import HIDDEN, LIGHT, NUT, THREAD
 from app.scene.primitives import Item, Line, LineTo, Path, Point, Style
+from app.shop.screw_pilots import clamp_thickness, screw_pilots_in
 
 PLATE_CUT = Style(stroke=LIGHT["body-edge"], width=0.25, fill="#aeb1b2", role="plate-cut")
 FACET = Style(stroke=LIGHT["body-edge"], width=0.18, role="facet")

@@ -6,21 +6,8 @@ from dataclasses import dataclass
 
 from app.drafting.facing import Facing
 from app.geometry.shapes import Shape
-from app.model.part import ScrewFixing
 from app.model.resolved import Placed
-
-
-def seat_depth(placed: Placed) -> float:
-    """How far above the underside the nut, the clips or the plate of a part bear [mm]; 0 without a pocket.
-
-    That of the deeper pocket, as the rules count it; whether what bears goes into it is for them to say.
-    """
-    recess = placed.recess.depth if placed.recess else 0.0
-    if placed.part.mount == "under":
-        return recess
-    if isinstance(placed.part.fixing, ScrewFixing):
-        return 0.0
-    return max(recess, placed.counterbore.depth if placed.counterbore else 0.0)
+from app.shop.screw_pilots import seat_depth
 
 
 def depth_below(placed: Placed, thickness: float) -> float:

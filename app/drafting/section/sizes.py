@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 from app.catalogue.load import catalogue
 from app.drafting.hardware.elevation_parts import height_above, wire_room
 from app.drafting.hardware.part_letters import main_shape
-from app.drafting.hardware.screws import clamp_thickness, screw_pilots_in
-from app.drafting.hardware.side_frame import SideFrame, depth_below, seat_depth
+from app.drafting.hardware.side_frame import SideFrame, depth_below
 from app.drafting.section.cut import SectionCut
 from app.drafting.section.stacking import Note, Span
 from app.drafting.words import exact, hole_size, length, thickness
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
+from app.shop.screw_pilots import clamp_thickness, screw_pilots_in, seat_depth
 from app.units import Unit, format_named
 
 _TALL = 12.0

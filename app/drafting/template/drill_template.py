@@ -10,7 +10,6 @@ from typing import Final
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, outline_path, shape_item
-from app.drafting.hardware.screws import ScrewPilots, screw_pilots
 from app.drafting.template.bare_centres import keep_bare
 from app.drafting.template.pattern_marks import Mark, arm_beyond, pattern_marks, pattern_numbers
 from app.drafting.template.template_bits import bore_bit, hole_made, pilot_bit, recess_bit
@@ -20,6 +19,7 @@ from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit
 from app.scene.palette import COUNTERBORE, CROSS, DATUM_LINE, HOLE, OPENING, OUTLINE, PILOT, RECESS
 from app.scene.primitives import Circle, Item, Line, Path, Point, Style, Text
+from app.shop.screw_pilots import ScrewPilots, screw_pilots
 from app.units import Unit
 
 _NEAR: Final = 1e-6  # centres nearer than this are one [mm]

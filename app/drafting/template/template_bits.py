@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from app.drafting.hardware.screws import ScrewPilots, screw_pilots
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.tooling import Bit
+from app.shop.screw_pilots import ScrewPilots, screw_pilots
 
 _SAME = 1e-6  # mm: widths nearer than this are one width
 

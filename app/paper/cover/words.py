@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.catalogue.load import catalogue
-from app.drafting.hardware.screws import screw_pilots
 from app.drafting.words import exact, length, revision_words, thickness, unit_of
 from app.fit.report.acceptance import AcceptedFinding
 from app.fit.words.messages import message
@@ -18,6 +17,7 @@ from app.paper.cover.measures import diagonals, hole_pairs
 from app.paper.cover.text import Paragraph
 from app.paper.sheet.sheets import SheetSet
 from app.scene.palette import TEXT_MUTED
+from app.shop.screw_pilots import screw_pilots
 from app.units import INCH, Unit
 
 SETTINGS = ("Actual size (100 %)", "Fit to page off", "Borderless off", "One page per sheet", "Single-sided")

@@ -2,11 +2,14 @@
 
 from app.paper.kinds.check_sheet import CHECK_SHEET
 from app.paper.kinds.cover import COVER
+from app.paper.kinds.lists import DRILLING, MARKING, PARTS
 from app.paper.kinds.outline_marking import OUTLINE_MARKING
 from app.paper.kinds.template import TEMPLATE
 from app.paper.sheet_kind import SheetKind
 
-KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in (COVER, TEMPLATE, CHECK_SHEET, OUTLINE_MARKING)}
+_EVERY = (COVER, TEMPLATE, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS)
+
+KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
 """Every kind by its name."""
 
 FILES: dict[str, SheetKind[object]] = {

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
+from app.drafting.forms import box_path
 from app.drafting.table_words import head_words, row_words
 from app.paper.cover.text import Paragraph, wrapped
 from app.paper.lists.block import SIZE, Block, words_block
@@ -19,6 +20,7 @@ _APART = 3.5  # least gap between two columns [mm]
 _STRIPS = 9.0  # and between two runs of rows side by side [mm]
 _RULE = Style(stroke="#5a5f64", width=0.13, role="rule")
 _HAIR = Style(stroke="#b9b4a8", width=0.1, role="rule")
+_TICK = Style(stroke="#23272b", width=0.2, role="tick")
 _BASE = 3.3  # from the top of a line to its baseline [mm]
 _NARROWEST = 18.0  # of a column of words that is broken into lines [mm]
 
@@ -30,10 +32,12 @@ class _Cells:
     Args:
         widths: of each column [mm].
         numbers: whether each is set to the right.
+        ticks: those that are a box to tick.
     """
 
     widths: tuple[float, ...]
     numbers: tuple[bool, ...]
+    ticks: tuple[int, ...] = ()
 
     @property
     def width(self) -> float:
@@ -77,7 +81,10 @@ def _cells(table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], wi
     numbers = tuple(column.is_number for column in table.columns)
     room = width - _APART * (len(natural) - 1) - sum(w for w, number in zip(natural, numbers, strict=True) if number)
     most = _most(sorted(w for w, number in zip(natural, numbers, strict=True) if not number), room)
-    return _Cells(tuple(w if number else min(w, most) for w, number in zip(natural, numbers, strict=True)), numbers)
+    ticks = tuple(k for k, column in enumerate(table.columns) if column.kind == "tick")
+    return _Cells(
+        tuple(w if number else min(w, most) for w, number in zip(natural, numbers, strict=True)), numbers, ticks
+    )
 
 
 def _most(widths: Sequence[float], room: float) -> float:
@@ -119,6 +126,9 @@ def _row(row: Sequence[str], cells: _Cells, left: float, heads: Block) -> Block:
         for n in range(deep):
             part = [each[n] if n < len(each) else "" for each in lines]
             items += _texts(part, cells, left, top - _BASE - n * _PITCH * 0.92, SIZE, TEXT)
+        for k in cells.ticks:
+            x, y, side = cells.at(left, k), top - _BASE - 0.3, 2.8
+            items.append(box_path((x, y, x + side, y + side), _TICK))
         low = top - _PITCH * (0.92 * (deep - 1) + 1.0)
         return [*items, Line((left, low), (left + cells.width, low), _HAIR)]
 

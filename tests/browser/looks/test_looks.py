@@ -24,7 +24,10 @@ FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section
 """Boards, which fit a laptop's screen."""
 BESIDE = ["part", "shop", "stations", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
-READ = ["timeline", "boards", "makers", "report", "outline", "marking", "printer", "judged", "judged short", "problem"]
+READ = [
+    "timeline", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer", "judged",
+    "judged short", "problem",
+]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
 
@@ -66,6 +69,8 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "timeline": f"{bad}/timeline",
         "boards": f"{full}/boards",
         "makers": f"{full}/make",
+        "bench": f"{full}/bench",
+        "list": f"{good}/bench/marking",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
         "made": f"{full}/made/fan?board=fan",

@@ -87,6 +87,8 @@ PAGES = {
     "timeline": "{board}/timeline",
     "boards": "{board}/boards",
     "makers": "{board}/make",
+    "bench": "{board}/bench",
+    "list": "{board}/bench/drilling",
     "report": "{board}/report",
     "make": "{board}/make/grille",
     "room": "{board}/room",

@@ -10,7 +10,6 @@ from ezdxf.filemanagement import read as read_dxf
 
 from app.drafting.export.drawing import export_scene
 from app.drafting.facing import facing
-from app.drafting.hardware.screws import screw_pilots
 from app.drafting.template.drill_template import drill_template
 from app.drafting.view.board_view import board_scene
 from app.drafting.view.elevation import elevation
@@ -19,6 +18,7 @@ from app.model.resolved import Recess, ResolvedBoard
 from app.paper.sheet.sheets import plan_sheets, template_pages
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Item, Path, Scene, Text, walk
+from app.shop.screw_pilots import screw_pilots
 from app.writers import dxf
 from tests.unit.drafting.boards import A3, A4, STICK, board, placed, two_player
 from tests.unit.paper.ink import group, text_boxes

@@ -91,6 +91,9 @@ def test_a_file_is_named_by_what_its_sheets_need() -> None:
         "template": "two-seater-two-underside-template.pdf",
         "check-sheet": "check-sheet-a4-corrected-attic-printer.pdf",
         "outline-marking": "two-seater-two-outline-marking.pdf",
+        "marking": "two-seater-two-marking.pdf",
+        "drilling": "two-seater-two-drilling.pdf",
+        "parts": "two-seater-two-parts.pdf",
     }
     with pytest.raises(NotFoundError, match="no sheets “napkin”"):
         service.sheet_file("napkin", design)

@@ -104,3 +104,8 @@ def test_pieces_of_an_arc_are_no_larger_than_asked() -> None:
 def test_bounds_of_a_path_with_a_half_turn() -> None:
     path = Path((0.0, 0.0), (LineTo((10.0, 0.0)), ArcTo((10.0, 20.0), (10.0, 10.0), 180.0)), INK, closed=True)
     assert bounds([path]) == pytest.approx((0.0, 0.0, 20.0, 20.0))
+
+
+def test_an_arc_that_turns_by_nothing_is_one_piece() -> None:
+    """As a corner is whose rounding is lost in the last digit: a drawing with one could not be written."""
+    assert curves.arc_pieces((1.0, 0.0), (1.0, 0.0), (0.0, 0.0), 0.0, 0.0) == [((1.0, 0.0), 0.0)]

@@ -9,6 +9,7 @@ import pytest
 from jinja2 import meta, nodes
 
 from app.paths import data_dir
+from app.web.pages.bench.context import BenchPage, ListPage
 from app.web.pages.board.context import BoardPage
 from app.web.pages.board.moving import MovingBlock
 from app.web.pages.board.states import StatesBlock
@@ -33,6 +34,8 @@ from app.web.problems import ProblemPage
 from app.web.render import environment
 
 PAGES = {
+    "bench/page.html": BenchPage,
+    "bench/list.html": ListPage,
     "board/page.html": BoardPage,
     "board_edit/page.html": BoardEditPage,
     "board_edit/_dragged.html": DraggedBlock,

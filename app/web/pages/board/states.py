@@ -10,7 +10,7 @@ from app.service.sight import Sight
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
 
-PAGES: Final = ("", "/board", "/judged", "/marking", "/paper", "/report", "/shop", "/stations")
+PAGES: Final = ("", "/bench", "/board", "/judged", "/marking", "/paper", "/report", "/shop", "/stations")
 """Pages that ask for it."""
 
 

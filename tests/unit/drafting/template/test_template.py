@@ -7,12 +7,12 @@ from dataclasses import replace
 import pytest
 
 from app.drafting.export.drawing import export_scene
-from app.drafting.hardware.screws import screw_pilots
 from app.drafting.template.drill_template import drill_template
 from app.drafting.words import hole_size, thickness
 from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Path, Text, walk
+from app.shop.screw_pilots import screw_pilots
 from app.units import Unit
 from tests.unit.drafting.boards import ADMIN, BUTTON, STICK, board, placed, two_player
 

@@ -7,11 +7,10 @@ from math import dist
 from typing import Final
 
 from app.catalogue.load import catalogue
-from app.drafting.hardware.side_frame import seat_depth
 from app.fit.judging.wood_screws import clamped, pilot_diameter
+from app.geometry.shapes import Point
 from app.model.part import Face, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
-from app.scene.primitives import Point
 
 _SAME: Final = 1e-6
 """Two centres nearer than this are one, and a board no thicker is none [mm]."""
@@ -25,6 +24,19 @@ class ScrewPilots:
     diameter: float
     depth: float
     face: Face
+
+
+def seat_depth(placed: Placed) -> float:
+    """How far above the underside the nut, the clips or the plate of a part bear [mm]; 0 without a pocket.
+
+    That of the deeper pocket, as the rules count it; whether what bears goes into it is for them to say.
+    """
+    recess = placed.recess.depth if placed.recess else 0.0
+    if placed.part.mount == "under":
+        return recess
+    if isinstance(placed.part.fixing, ScrewFixing):
+        return 0.0
+    return max(recess, placed.counterbore.depth if placed.counterbore else 0.0)
 
 
 def screw_pilots(board: ResolvedBoard, placed: Placed) -> ScrewPilots | None:

@@ -1,0 +1,1 @@
+"""The bench: lists of a board, each as a page."""
