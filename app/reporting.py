@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import textwrap
-from collections.abc import Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from app.service import CheckResult, Design
@@ -58,8 +58,8 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
     for result in results:
         account = account_of(result, unit)
         lines += ["", f"{account.name}: {_summary(account)}"]
-        for shown in account.open:
-            lines += _sentences(shown)
+        for shown, many in _alike(account.open):
+            lines += _sentences(shown, many)
         lines += _accepted(account)
         lines += _tightest(result, unit) if tightest else []
     return "\n".join(lines)
@@ -139,9 +139,19 @@ def _counted(pairs: int) -> str:
     return f"{pairs:,} pair{'' if pairs == 1 else 's'}"
 
 
-def _sentences(shown: Told) -> list[str]:
+def _alike(found: Iterable[Told]) -> Iterator[tuple[Told, int]]:
+    """Each finding with how many read alike, as of a pattern’s holes or of a fan’s screws, once for all of them."""
+    reads: dict[tuple[str, ...], list[Told]] = {}
+    for shown in found:
+        numbers = (shown.figures.there, shown.figures.limit) if shown.figures else ()
+        reads.setdefault((shown.severity, shown.rule, shown.sentence, shown.remedy, *numbers), []).append(shown)
+    return ((alike[0], len(alike)) for alike in reads.values())
+
+
+def _sentences(shown: Told, many: int) -> list[str]:
     numbers = f" [{shown.figures.there}, {shown.figures.limit}]" if shown.figures else ""
-    said = f"{shown.severity}: {shown.sentence} ({shown.rule}){numbers}"
+    times = f", {many} times" if many > 1 else ""
+    said = f"{shown.severity}: {shown.sentence} ({shown.rule}{times}){numbers}"
     return [*_wrapped(said, "  "), *_wrapped(shown.remedy, _INDENT)]
 
 

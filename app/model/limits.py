@@ -89,8 +89,9 @@ ARRANGEMENTS_IN_ALL: Final = DesignLimit(
     "A file that is opened is put together once for each; a hundred that are empty took 0.03 s.",
 )  # fmt: skip
 GONE_BOARDS: Final = DesignLimit(
-    "gone-boards", 1000, "deleted boards", "A design", "Leave the oldest out.",
-    "One tried and deleted every evening for some years; of more, those deleted last are the ones kept in mind.",
+    "gone-boards", 1000, "deleted boards", "A design",
+    "Leave the oldest out, but keep the highest number of “board-1”, “board-2” and so on.",
+    "One tried and deleted every evening for some years; after that, ids are counted on from the highest.",
 )  # fmt: skip
 GONE: Final = DesignLimit(
     "gone", 1000, "deleted arrangements", "A board", "Leave the oldest out.",

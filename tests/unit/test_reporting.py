@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import math
 import re
+from collections import Counter
 
 from app import reporting, service
 from app.arrange.design.accepting import accept
@@ -16,6 +17,7 @@ from app.document.schema import Design
 from app.fit.report.acceptance import accepted_as
 from app.fit.report.report import check
 from app.fit.report.tightest import Tightest
+from tests.companions import with_companions
 
 REASON = "The edge is doubled there."
 
@@ -139,3 +141,17 @@ def test_json_carries_what_was_judged_beside_the_findings_never_rounded() -> Non
             short = said["margin_mm"] < -1e-6
             about = [f for f in result["findings"] if set(f["subjects"]) == set(near.subjects)]
             assert about or not short, "what is short has a finding"
+
+
+def test_what_reads_alike_is_said_once_with_how_often_and_every_board_is_there() -> None:
+    """A pilot for each screw of a fan says the same; their count stays, and a program gets each of them."""
+    design = with_companions()
+    said, rows = text(design), json.loads(reporting.as_json(design, service.check_design(design)))["results"]
+    assert [row["board"] for row in rows] == ["deck", "grille", "fan", "sockets"]
+    assert all(f" {board.name}, " in said for board in design.boards)
+    fan = Counter(row["message"] for row in rows[2]["findings"])
+    assert max(fan.values()) > 1 and f"Fan, one: {fan.total()} notes" in said
+    fan_said = said[said.index("Fan, one") : said.index("Row of sockets, one")]
+    for message, many in fan.items():
+        assert fan_said.count(message) == 1
+        assert (f"{message} (bit-match, {many} times)" in fan_said) is (many > 1)

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+from collections.abc import Iterable
 from typing import Final
 
 from app.arrange.change import Edit, with_board, words
@@ -10,12 +12,14 @@ from app.document.resolve import find_board
 from app.document.schema import Design
 from app.document.slug import slug
 from app.errors import EditError
-from app.model.limits import WORDS
+from app.model.limits import GONE_BOARDS, WORDS
 
 FIELD = "board-name"
 """Name of the field of a form, and of what a refusal is about."""
 
 _LONGEST_ID: Final = 40  # of at most 64 characters: room for a number behind it
+_COUNTED: Final = "board"
+_NUMBERED: Final = re.compile(_COUNTED + r"-([0-9]{1,40})")
 
 
 def rename_board(design: Design, board_id: str | None, name: str) -> Edit:
@@ -46,6 +50,27 @@ def free_name(design: Design, name: str, field: str, own: str = "") -> str:
 
 
 def free_board_id(design: Design, name: str) -> str:
-    """An id from words that no board of the design has or had."""
-    wanted = slug(name, longest=_LONGEST_ID, empty="board")
-    return free_id(wanted, {b.id for b in design.boards} | set(design.gone or ()))
+    """An id that no board of the design has or had: from words; counted on once there have been very many."""
+    gone = design.gone or ()
+    had = {*(b.id for b in design.boards), *gone}
+    if len(gone) < GONE_BOARDS.most:
+        return free_id(slug(name, longest=_LONGEST_ID, empty=_COUNTED), had)
+    return free_id(f"{_COUNTED}-{max((_number(each) for each in had), default=0) + 1}", had)
+
+
+def gone_with(gone: Iterable[str], board_id: str) -> tuple[str, ...]:
+    """Ids of deleted boards with one more.
+
+    Of more than a design can list, the oldest go. None of them is given again, for from then on ids are counted on
+    from the highest, which stays.
+    """
+    ids = (*gone, board_id)
+    highest = max(range(len(ids)), key=lambda k: _number(ids[k]))
+    drop = [k for k in range(len(ids)) if k != highest][: max(len(ids) - GONE_BOARDS.most, 0)]
+    return tuple(each for k, each in enumerate(ids) if k not in set(drop))
+
+
+def _number(board_id: str) -> int:
+    """The number of an id that was counted; 0 of one from words."""
+    found = _NUMBERED.fullmatch(board_id)
+    return int(found[1]) if found else 0

@@ -46,8 +46,8 @@ def set_size(
             continue
         after = _sized(after, board_id, axis, value, catalogue)
         said.append(f"{shown(value, design.units)} {word}")
-    name = "board" if board.role == "deck" else board.name or board.id
-    return Edit(after, f"Made the {name} {' and '.join(said)}" if said else "Left the board as it was")
+    called = "the deck" if board.role == "deck" else f"the board “{board.name or board.id}”"
+    return Edit(after, f"Made {called} {' and '.join(said)}" if said else "Left the board as it was")
 
 
 def ring_sized(ring: Ring, size: tuple[float, float]) -> Ring:

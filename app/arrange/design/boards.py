@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from app.arrange.board.name import free_board_id, free_name
+from app.arrange.board.name import free_board_id, free_name, gone_with
 from app.arrange.change import Edit, number
 from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id
@@ -13,7 +13,7 @@ from app.document.pattern_schema import PatternEntry
 from app.document.resolve import find_board
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry, PlacementEntry
 from app.errors import EditError
-from app.model.limits import BOARDS, GONE_BOARDS
+from app.model.limits import BOARDS
 
 
 def add_board(design: Design, catalogue: Catalogue, width: float, depth: float, name: str = "") -> Edit:
@@ -106,14 +106,12 @@ def remove_board(design: Design, board_id: str | None) -> Edit:
     if not rest:
         raise EditError("This is the design’s only board. Add another before you delete it.", "board")
     before = rest[max(design.boards.index(old) - 1, 0)]
-    # The ids deleted last are the ones that somebody may still speak of.
-    gone = (*(design.gone or ()), old.id)[-GONE_BOARDS.most :]
     left = {p.part for b in rest for p in _placements(b)}
     went = {p.part for p in _placements(old)} - left
     made = {p.part for p in _placements(old) if p.maker and p.part.startswith(p.id)}
     update = {
         "boards": rest,
-        "gone": gone,
+        "gone": gone_with(design.gone or (), old.id),
         "patterns": tuple(p for p in design.patterns if p.id not in went),
         "hardware": tuple(p for p in design.hardware if p.id not in went or p.id not in made),
     }

@@ -200,7 +200,8 @@ def _factor(finding: FindingOf[DeckDetail]) -> float:
 
 RULE = Rule(
     name="deck-strength",
-    meaning="The deck, with its holes, bears a leaning hand; an estimate for choosing a thickness.",
+    meaning="The deck, with its holes, bears a leaning hand; an estimate for choosing a thickness. No other board is "
+    "judged for that.",
     severities=("caution",),
     source="Plates of Roark, 7th ed., table 11.4, and of Timoshenko, 2nd ed., section 19; load and factor are defaults "
     "of the catalogue.",

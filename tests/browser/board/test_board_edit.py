@@ -150,7 +150,7 @@ def test_a_size_typed_and_a_wrong_one_kept_beside_its_field(bench: Bench, watch:
     field = page.get_by_label("Width", exact=True)
     field.fill("32 in")
     field.press("Tab")
-    undo_says(page, "Made the board 812.8 mm wide")
+    undo_says(page, "Made the deck 812.8 mm wide")
     expect(page.get_by_label("Depth, front to back")).to_be_focused()
     assert max(x for x, _ in rim(bench)) == pytest.approx(812.8, abs=1e-9)
     page.get_by_label("Depth, front to back").fill("flat")

@@ -68,13 +68,13 @@ def test_a_wider_board_moves_its_far_corners_and_nothing_else() -> None:
     assert deck(edit.design).outline.corners[2].setback == (40, 30)
     before, after = deck(SET_BACK), deck(edit.design)
     assert after.model_copy(update={"outline": before.outline}) == before, "parts, areas and layers stay"
-    assert edit.summary == "Made the board 620 mm wide"
+    assert edit.summary == "Made the deck 620 mm wide"
 
 
 def test_a_symmetrical_board_stays_so_and_its_slopes_keep_their_run_and_rise() -> None:
     edit = board_size.set_size(SLOPED, None, CATALOGUE, width=700, depth=300)
     assert rim(edit) == [(80, 0), (620, 0), (700, 60), (700, 300), (0, 300), (0, 60)]
-    assert edit.summary == "Made the board 700 mm wide and 300 mm deep"
+    assert edit.summary == "Made the deck 700 mm wide and 300 mm deep"
 
 
 def test_a_corner_in_the_middle_stays_in_the_middle() -> None:

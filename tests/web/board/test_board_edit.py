@@ -88,7 +88,7 @@ def test_a_size_typed_in_inches_is_one_step_and_undone_on_the_page(
     page = post(client, deck, "size", {**shown(client, deck, "size-form"), "width": '30 1/2"'})
     assert max(x for x, _ in rim(workshop, deck)) == pytest.approx(774.7, abs=1e-9)
     assert [a.placements for a in board(workshop, deck).arrangements] == placements
-    assert "Made the board 774.7 mm wide" in page
+    assert "Made the deck 774.7 mm wide" in page
     back = client.post(f"/designs/{deck}/undo", data={"page": "board", "group": "corners", "hold": "corner-0-1"})
     assert back.url.path.endswith("/board")
     assert dict(back.url.params) == {"group": "corners", "hold": "corner-0-1"}
@@ -318,7 +318,7 @@ def test_name_material_and_thickness_stand_on_the_size_card_and_change_in_one_st
     assert max(x for x, _ in rim(workshop, deck)) == 800
     assert len(workshop.moments(deck)) == steps + 1
     said = last_step(workshop, deck)
-    assert said.startswith("Renamed the board “Control deck” to “Top panel”; Made the board 800 mm wide; Made the ")
+    assert said.startswith("Renamed the board “Control deck” to “Top panel”; Made the deck 800 mm wide; Made the ")
 
 
 def test_sent_as_shown_the_size_card_changes_nothing_and_a_layer_more_has_its_own_fields(

@@ -143,3 +143,9 @@ def test_the_report_of_all_boards_says_what_each_says_by_itself(client: TestClie
     for link in map(unescape, lines[2]):
         assert "board=fan" in link and "select=fan-fan" in link
         assert client.get(link).status_code == 200
+
+
+def test_on_a_board_that_is_not_leaned_on_the_list_says_what_was_not_checked(client: TestClient, several: str) -> None:
+    said = {board: client.get(f"{several}/judged?board={board}").text for board in ("deck", "fan")}
+    assert "and the strength of the deck" in said["deck"] and "Not checked:" not in said["deck"]
+    assert "and the strength of the deck" not in said["fan"] and "Only the deck is." in said["fan"]

@@ -87,6 +87,7 @@ class JudgedPage:
         total: how many pairs there are, in words; empty if there is nothing to judge.
         short: how many of the lines are short of what is needed.
         kinds: every two kinds that were judged, the tightest first.
+        deck: whether the board is the deck, which alone is judged for a hand that leans on it.
         everything: the tables of everything against everything.
         summed: how many cells they have, and what of them is judged, in words.
         rules: each rule in words, with what holds when it is kept.
@@ -102,6 +103,7 @@ class JudgedPage:
     total: str
     short: int
     kinds: tuple[KindLine, ...]
+    deck: bool
     everything: tuple[MeetTable, ...]
     summed: str
     rules: tuple[tuple[str, str], ...]
@@ -124,6 +126,7 @@ def judged_page(sight: Sight, view: ViewState) -> JudgedPage:
         total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'kind')}" if found else "",
         short=sum(near.short for kind in kinds for near in kind.near),
         kinds=kinds,
+        deck=seen.resolved.role == "deck",
         everything=_everything(),
         summed=_summed(),
         rules=tuple((rule_words(name), meaning) for name, meaning in rule_meanings()),

@@ -114,10 +114,25 @@ def test_there_are_as_many_boards_as_a_design_can_have() -> None:
         copy_board(full, None, CATALOGUE)
 
 
-def test_of_very_many_deleted_boards_the_last_are_kept_in_mind() -> None:
-    old = DECK.model_copy(update={"gone": tuple(f"old-{n}" for n in range(GONE_BOARDS.most))})
-    after = remove_board(add_board(old, CATALOGUE, 300.0, 200.0, "Door").design, "door").design
-    assert loads(dumps(after)).gone == (*(old.gone or ())[1:], "door")
+def test_after_very_many_deleted_boards_no_id_comes_back() -> None:
+    """An id that is no longer listed is not given either, however often the same name is asked for."""
+    gone = ("door", "board-7", *(f"old-{n}" for n in range(GONE_BOARDS.most - 2)))
+    design, given = DECK.model_copy(update={"gone": gone}), set(gone)
+    for _ in range(12):
+        done = add_board(design, CATALOGUE, 300.0, 200.0, "Door")
+        assert done.board not in given
+        given.add(done.board)
+        design = loads(dumps(remove_board(done.design, done.board).design))
+        assert len(design.gone or ()) == GONE_BOARDS.most
+    assert design.gone is not None and "door" not in design.gone and "board-19" in design.gone
+
+
+def test_the_highest_number_stays_in_mind_however_old() -> None:
+    gone = ("board-40", *(f"old-{n}" for n in range(GONE_BOARDS.most - 1)))
+    two = add_board(DECK, CATALOGUE, 300.0, 200.0, "Door").design.model_copy(update={"gone": gone})
+    after = remove_board(two, "door").design
+    assert after.gone is not None and after.gone[0] == "board-40" and "old-0" not in after.gone
+    assert add_board(after, CATALOGUE, 300.0, 200.0).board == "board-41"
 
 
 @given(st.lists(st.sampled_from(["add", "copy", "make", "remove"]), max_size=12))
