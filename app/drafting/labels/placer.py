@@ -9,7 +9,8 @@ from math import ceil, dist
 import numpy as np
 from propcache.api import cached_property
 
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.covered import Covered
+from app.drafting.labels.ink_mask import InkMask
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
 from app.scene.primitives import Point

@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drafting.labels.covered import Covered
 from app.drafting.labels.crowding import CROWDED, FILLED, crowding
 from app.drafting.labels.first_places import first_places
 from app.drafting.labels.hole_words import set_words
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.ink_mask import InkMask
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.placer import Obstacles, Placer
 from app.drafting.labels.word_key import WordKey, works_of

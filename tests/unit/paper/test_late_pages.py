@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from app.drafting.labels import ink_mask
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels import covered
+from app.drafting.labels.covered import Covered
+from app.drafting.labels.ink_mask import InkMask
 from app.drafting.labels.placer import Obstacles, Placer
 from app.drafting.labels.word_key import WordKey
 from app.model.resolved import ResolvedBoard
@@ -52,8 +53,10 @@ def test_a_few_rectangles_and_many_are_told_alike(seed: int, monkeypatch: pytest
     corners = rng.uniform(-8, 66, (200, 2))
     boxes = np.column_stack([corners, corners + rng.uniform(0.05, 6, (200, 2))])
     few = Covered(*masks).any(boxes)
-    monkeypatch.setattr(ink_mask, "_FEW", 0)
-    assert (few == Covered(*masks).any(boxes)).all()
+    monkeypatch.setattr(covered, "_FEW", 0)
+    for sizes in (0, 100):  # by sums, and by a raster for each size
+        monkeypatch.setattr(covered, "_FEW_SIZES", sizes)
+        assert (few == Covered(*masks).any(boxes)).all(), sizes
     assert 0 < few.sum() < len(few)
 
 
