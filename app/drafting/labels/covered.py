@@ -110,22 +110,15 @@ class Covered:
             sums[column] += sums[column - 1]
         return sums
 
-    def along(self, low: Floats, high: Floats, band: tuple[float, float], axis: int) -> Flags:
-        """The same of rectangles in a row.
+    def across(self, band: tuple[float, float], axis: int) -> Flags:
+        """Which pixels along a row have ink anywhere across it.
 
         Args:
-            low: where each begins along the row, shape (n,) [mm].
-            high: where each ends [mm].
-            band: where all of them begin and end across it [mm].
+            band: where the row begins and ends across [mm].
             axis: 0 for a row along x, 1 for one along y.
         """
-        side, start, across = self._side, self._corner[axis], self._corner[1 - axis]
-        j0, j1 = max(floor((band[0] - across) / side), 0), max(floor((band[1] - across) / side) + 1, 0)
+        side, start = self._side, self._corner[1 - axis]
+        low, high = max(floor((band[0] - start) / side), 0), max(floor((band[1] - start) / side) + 1, 0)
         # Copied first if need be, so that what is looked at together lies together.
-        pixels = self._pixels[j0:j1] if axis else np.ascontiguousarray(self._pixels[:, j0:j1].T)
-        sums = np.zeros(pixels.shape[1] + 1, np.intp)
-        np.cumsum(pixels.any(axis=0), out=sums[1:])
-        last = float(pixels.shape[1])
-        i0 = np.minimum(np.maximum(np.floor((low - start) / side), 0.0), last).astype(np.intp)
-        i1 = np.minimum(np.maximum(np.floor((high - start) / side) + 1.0, 0.0), last).astype(np.intp)
-        return np.asarray(sums[i1] > sums[i0], bool)
+        pixels = self._pixels[low:high] if axis else np.ascontiguousarray(self._pixels[:, low:high].T)
+        return np.asarray(pixels.any(axis=0), bool)

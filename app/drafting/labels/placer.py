@@ -10,6 +10,7 @@ import numpy as np
 from propcache.api import cached_property
 
 from app.drafting.labels.covered import Covered
+from app.drafting.labels.free_rows import FreeRow
 from app.drafting.labels.ink_mask import InkMask
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
@@ -164,26 +165,24 @@ class Placer:
             done, many = done + many, _MORE * many
         return None
 
-    def first_in_row(self, starts: Floats, length: float, band: tuple[float, float], axis: int) -> int | None:
-        """The first of boxes in a row that covers nothing, or None if each does; nothing is taken yet.
+    def row(self, band: tuple[float, float], axis: int) -> FreeRow | None:
+        """A row words may stand in, as long as nothing more is taken; None if it leaves the frame.
 
         Args:
-            starts: where each begins along the row, in order, shape (n,) [mm].
-            length: how long each is [mm].
-            band: where all of them begin and end across the row [mm].
+            band: where the row begins and ends across [mm].
             axis: 0 for a row along x, 1 for one along y.
         """
-        low, high = self.frame[1 - axis], self.frame[3 - axis]
-        if not len(starts) or band[0] < low - 1e-9 or band[1] > high + 1e-9:
+        if band[0] < self.frame[1 - axis] - 1e-9 or band[1] > self.frame[3 - axis] + 1e-9:
             return None
-        ends = starts + length
-        good = ~self._outside.along(starts, ends, band, axis)
-        good &= (starts >= self.frame[axis] - 1e-9) & (ends <= self.frame[axis + 2] + 1e-9)
-        row = turned((float(starts[0]), band[0], float(ends[-1]), band[1]), axis)
-        for box in (*self.taken(row), *self._ruled_over(row)):
-            good &= (ends <= box[axis]) | (starts >= box[axis + 2])
-        found = np.flatnonzero(good)
-        return int(found[0]) if len(found) else None
+        ends = (self.frame[axis], self.frame[axis + 2])
+        whole = turned((ends[0], band[0], ends[1], band[1]), axis)
+
+        def taken() -> list[tuple[float, float]]:
+            return [(box[axis], box[axis + 2]) for box in (*self.taken(whole), *self._ruled_over(whole))]
+
+        return FreeRow(
+            self._outside.across(band, axis), (self._solid.x, self._solid.y)[axis], self._solid.side, ends, taken
+        )
 
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""

@@ -8,8 +8,9 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
+from app.drafting.labels.free_rows import FreeRow
 from app.drafting.labels.placer import Placer
-from app.drafting.labels.rectangles import Box
+from app.drafting.labels.rectangles import turned
 from app.drafting.labels.word_key import WordKey
 from app.drafting.template.drill_template import Template
 from app.drafting.words import exact
@@ -18,7 +19,7 @@ from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.tiling import Tile
 from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
-from app.scene.primitives import Item, LineTo, Point, Style, Text
+from app.scene.primitives import Item, LineTo, Style, Text
 from app.units import Unit
 
 Floats = npt.NDArray[np.float64]
@@ -181,33 +182,31 @@ def _beside(
     read from the right.
     """
     for size in (_SIZE, _SMALL):
+        rows = [_row(size, axis, at, side, placer) for side in sides]
         for text in options:
             width = text_width(text, size)
+            starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
             found = [
-                (_ASIDE * number + _ALONG * place[0], place[1], place[2])
-                for number, side in enumerate(sides)
-                if (place := _first_along(width, size, axis, at, along, side, placer)) is not None
+                (_ASIDE * number + _ALONG * first, band, base, first)
+                for number, (row, band, base) in enumerate(rows)
+                if row is not None and (first := row.first(starts, width)) is not None
             ]
             if found:
-                _, box, (x, y) = min(found, key=lambda place: place[0])
-                placer.take(box)
-                return [Text((x, y), text, size, style, angle=90.0 if axis == "x" else 0.0)]
+                _, band, base, first = min(found, key=lambda place: place[0])
+                start = float(starts[first])
+                placer.take(turned((start, band[0], start + width, band[1]), 0 if axis == "y" else 1))
+                place = (start, base) if axis == "y" else (base, start)
+                return [Text(place, text, size, style, angle=90.0 if axis == "x" else 0.0)]
     return []
 
 
-def _first_along(
-    width: float, size: float, axis: str, at: float, along: tuple[float, float], side: float, placer: Placer
-) -> tuple[int, Box, Point] | None:
-    """The first free box beside a line, and how many were before it; with the anchor of the words in it."""
-    starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
+def _row(
+    size: float, axis: str, at: float, side: float, placer: Placer
+) -> tuple[FreeRow | None, tuple[float, float], float]:
+    """The row for words of a size beside a line, where it lies across, and the baseline in it [mm]."""
     # Baseline off the line: letters stand above it, or hang below it by their height; an upright one's to its left.
     off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
     base = at + off if axis == "y" else at - off
     low, high = (DESCENT * size, ASCENT * size) if axis == "y" else (ASCENT * size, DESCENT * size)
-    number = placer.first_in_row(starts, width, (base - low, base + high), 0 if axis == "y" else 1)
-    if number is None:
-        return None
-    start = float(starts[number])
-    if axis == "y":
-        return number, (start, base - low, start + width, base + high), (start, base)
-    return number, (base - low, start, base + high, start + width), (base, start)
+    band = (base - low, base + high)
+    return placer.row(band, 0 if axis == "y" else 1), band, base
