@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from itertools import product
 from math import floor
 from typing import Final
 
@@ -12,19 +13,17 @@ from propcache.api import cached_property
 from app.drafting.labels.ink_mask import Box, Flags, Floats, InkMask, Ints
 
 _FEW: Final = 300
-"""Rectangles that are looked at in less time than any raster takes."""
+"""Rectangles that are looked at in less time than the sums take."""
 
-_FEW_SIZES: Final = 4
-"""Sizes whose rasters take less time and memory than the sums."""
-
-_MOST_DOUBLINGS: Final = 64  # of a pixel, to the side of any raster
+_KEPT: Final = 4
+"""The most rasters of sizes that are kept."""
 
 
 class Covered:
     """Whether rectangles hold any ink of some rasters, which are not drawn on any more.
 
-    The first few are told by looking at their pixels; those of a few sizes by a raster for each size, which says where
-    such a rectangle would hold ink; those of many sizes by sums over all pixels below and left, which take more memory.
+    Many are told by sums over all pixels below and left, worked out once; the first few by looking at their pixels; a
+    grid of one size by a raster that says where such a rectangle would hold ink.
     """
 
     def __init__(self, *masks: InkMask) -> None:
@@ -33,7 +32,7 @@ class Covered:
         self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
         self._masks = masks
         self._last = np.array(first.pixels.shape * 2, float)
-        self._asked, self._summed = 0, False
+        self._asked = 0
         self._spread: dict[tuple[int, int], Flags] = {}
 
     @cached_property
@@ -60,31 +59,41 @@ class Covered:
         if self._asked <= _FEW:
             pixels, count = self._pixels, np.count_nonzero
             return np.array([count(pixels[i0:i1, j0:j1]) > 0 for i0, j0, i1, j1 in held.tolist()], bool)
-        told = None if self._summed else self._by_size(held)
-        return self._by_sums(held) if told is None else told
+        i0, j0, i1, j1 = held.T
+        sums = self._sums
+        return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
 
-    def _by_size(self, parts: Ints) -> Flags | None:
-        """Whether there is ink in each of ``parts``, shape (n, 4); None if they would need too many rasters.
+    def grid(self, columns: Floats, rows: Floats) -> Flags:
+        """The same of rectangles in columns and rows.
 
-        Each way two stretches, which may overlap, cover a part: as long as the largest power of two that is no longer.
+        Args:
+            columns: where each column begins and ends along x, shape (n, 2) [mm].
+            rows: where each row does along y, shape (m, 2) [mm].
+
+        Returns:
+            Whether the rectangle in a row and a column touches a pixel with ink, shape (m, n).
         """
-        doublings = np.frexp(np.maximum(parts[:, 2:] - parts[:, :2], 0))[1] - 1
-        sizes = doublings @ (_MOST_DOUBLINGS, 1)
-        some = (doublings >= 0).all(axis=1)
-        wanted = {divmod(size, _MOST_DOUBLINGS): size for size in np.unique(sizes[some]).tolist()}
-        if len(self._spread.keys() | wanted.keys()) > _FEW_SIZES:
-            return None
-        found = np.zeros(len(parts), bool)
-        for (a, b), size in wanted.items():
-            rows = np.flatnonzero(some & (sizes == size))
-            i0, j0, i1, j1 = parts[rows].T
-            full, i2, j2 = self._spread_by(a, b), i1 - (1 << a), j1 - (1 << b)
-            found[rows] = full[i0, j0] | full[i2, j0] | full[i0, j2] | full[i2, j2]
+        found = np.zeros((len(rows), len(columns)), bool)
+        across, up = self._stretches(columns, 0), self._stretches(rows, 1)
+        for (a, i), (b, j) in product(_by_doublings(across), _by_doublings(up)):
+            full = self._spread_by(a, b)
+            ends = product((across[i, 0], across[i, 1] - (1 << a)), (up[j, 0], up[j, 1] - (1 << b)))
+            parts = [full[np.ix_(x, y)] for x, y in ends]
+            found[np.ix_(j, i)] = np.logical_or.reduce(parts).T
         return found
 
+    def _stretches(self, ends: Floats, axis: int) -> Ints:
+        """First pixel of each stretch along an axis inside the raster, and the one after its last."""
+        places = np.floor((ends - self._corner[axis]) / self._side)
+        places[:, 1] += 1.0
+        held: Ints = np.minimum(np.maximum(places, 0.0), self._last[axis]).astype(np.intp)
+        return held
+
     def _spread_by(self, a: int, b: int) -> Flags:
-        """For each pixel, whether there is ink in the 2**a columns and 2**b rows from it on, where so many are."""
+        """For each pixel, whether there is ink in the 2**a columns and 2**b rows from it on, where so many are left."""
         if (a, b) not in self._spread:
+            if len(self._spread) >= _KEPT:
+                self._spread.pop(next(iter(self._spread)))  # the one made first
             full = self._pixels
             for k in range(b):
                 full = full[:, : -(1 << k)] | full[:, 1 << k :]
@@ -92,13 +101,6 @@ class Covered:
                 full = full[: -(1 << k)] | full[1 << k :]
             self._spread[a, b] = full
         return self._spread[a, b]
-
-    def _by_sums(self, parts: Ints) -> Flags:
-        """The same of any parts, by how many pixels with ink are in them."""
-        self._summed = True
-        i0, j0, i1, j1 = parts.T
-        sums = self._sums
-        return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
 
     @cached_property
     def _sums(self) -> npt.NDArray[np.int32]:
@@ -122,3 +124,10 @@ class Covered:
         # Copied first if need be, so that what is looked at together lies together.
         pixels = self._pixels[low:high] if axis else np.ascontiguousarray(self._pixels[:, low:high].T)
         return np.asarray(pixels.any(axis=0), bool)
+
+
+def _by_doublings(stretches: Ints) -> list[tuple[int, Ints]]:
+    """Which of ``stretches`` a pixel fits into so many times doubled and no more, for each number of times there is."""
+    lengths = np.maximum(stretches[:, 1] - stretches[:, 0], 0)
+    found = np.frexp(lengths)[1] - 1  # below 0 for no length at all
+    return [(number, np.flatnonzero(found == number)) for number in np.unique(found[found >= 0]).tolist()]

@@ -20,7 +20,6 @@ _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wro
 _DOUBT = 5.0  # toll of that for every further hole
 _CROSSED = 20.0  # toll of a leader for every line of another hole it crosses
 _AIR = 0.35  # between a leader and words or other leaders [mm]
-_BEST, _MORE = 24, 6  # places that are looked at first, and how many times as many with each further look
 _STEP = 0.25  # at which a leader is looked at [mm]
 
 
@@ -86,21 +85,12 @@ class Placer:
             inside: they stand in their own hole, and only have to keep off every line in it.
             across: they may stand on a ruled line, which is then broken.
         """
-        return self.untaken(boxes, self.clear(boxes, inside=inside, across=across))
-
-    def clear(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
-        """Which of ``boxes`` cover nothing that was there before any words; arguments as of :meth:`free`."""
         x0, y0, x1, y1 = boxes.T
         fx0, fy0, fx1, fy1 = self.frame
-        good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
-        good &= ~(self._inside if inside else self._outside).any(boxes)
+        good: Flags = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
+        good[good] = ~(self._inside if inside else self._outside).any(boxes[good])
         if not across and len(self._ruled):
             good &= ~meet(boxes, self._ruled).any(axis=1)
-        return np.asarray(good, bool)
-
-    def untaken(self, boxes: Floats, clear: Flags) -> Flags:
-        """Which of those ``boxes`` that are ``clear`` cover no words and no leader either."""
-        good = clear.copy()
         held = boxes[good]
         if len(held):
             low, high = held[:, :2].min(axis=0).tolist(), held[:, 2:].max(axis=0).tolist()
@@ -150,20 +140,27 @@ class Placer:
         """What ruled lines through ``box`` take, with their distance [mm]."""
         return [b for b in self._ruled_boxes if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
 
-    def first(self, boxes: Floats, tolls: Floats) -> int | None:
-        """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
-        order = np.argsort(tolls, kind="stable")
-        done, many = 0, _BEST
-        while done < len(order):  # mostly one of the best is free, and there is no need to look at all
-            some = order[done : done + many]
-            open_to = some[self.clear(boxes[some])]
-            for begin in range(0, len(open_to), _BEST):  # and mostly no words are on the first that are clear
-                lot = open_to[begin : begin + _BEST]
-                found = np.flatnonzero(self.untaken(boxes[lot], np.ones(len(lot), bool)))
-                if len(found):
-                    return int(lot[found[0]])
-            done, many = done + many, _MORE * many
-        return None
+    def first_in_grid(self, columns: Floats, rows: Floats) -> tuple[int, int] | None:
+        """The first box of a grid that covers nothing, row by row: its row and column; None if each covers something.
+
+        Args:
+            columns: where each column of boxes begins and ends along x, in order, shape (n, 2) [mm].
+            rows: where each row does along y, in order, shape (m, 2) [mm].
+        """
+        x0, y0, x1, y1 = self.frame
+        good = ((rows[:, 0] >= y0 - 1e-9) & (rows[:, 1] <= y1 + 1e-9))[:, None] & (
+            (columns[:, 0] >= x0 - 1e-9) & (columns[:, 1] <= x1 + 1e-9)
+        )
+        good &= ~self._outside.grid(columns, rows)
+        whole = (columns[0, 0], rows[0, 0], columns[-1, 1], rows[-1, 1])
+        for box in (*self.taken(whole), *self._ruled_over(whole)):
+            (left, right), (low, high) = _touched(columns, box[0], box[2]), _touched(rows, box[1], box[3])
+            good[low:high, left:right] = False
+        found = np.flatnonzero(good)
+        if not len(found):
+            return None
+        row, column = divmod(int(found[0]), len(columns))
+        return row, column
 
     def row(self, band: tuple[float, float], axis: int) -> FreeRow | None:
         """A row words may stand in, as long as nothing more is taken; None if it leaves the frame.
@@ -233,3 +230,8 @@ class Placer:
         dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
         dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
+
+
+def _touched(stretches: Floats, low: float, high: float) -> tuple[int, int]:
+    """The first of some stretches, in order, that overlaps ``low`` to ``high``, and the one after the last."""
+    return int(np.searchsorted(stretches[:, 1], low, "right")), int(np.searchsorted(stretches[:, 0], high, "left"))

@@ -157,12 +157,15 @@ def _block(lines: Sequence[str], tile: Tile, placer: Placer, size: float, style:
     for pace in (6.0, 2.0):
         across = np.arange(x0 + 3.0, max(x1 - width - 3.0, x0 + 3.0) + 1e-9, pace)
         up = np.arange(y0 + 3.0, max(y1 - height - 3.0, y0 + 3.0) + 1e-9, pace)
-        x, y = np.tile(across, len(up)), np.repeat(up, len(across))
-        boxes = np.column_stack([x - 1.0, y - 1.0, x + width + 1.0, y + height + 1.0])
-        index = placer.first(boxes, 0.01 * np.arange(len(boxes), dtype=float))
-        if index is not None:
-            placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
-            left, top = float(x[index]), float(y[index]) + height - 0.8 * size
+        columns, rows = (
+            np.column_stack([across - 1.0, across + width + 1.0]),
+            np.column_stack([up - 1.0, up + height + 1.0]),
+        )
+        found = placer.first_in_grid(columns, rows)
+        if found is not None:
+            (low, high), (left, right) = rows[found[0]].tolist(), columns[found[1]].tolist()
+            placer.take((left, low, right, high))
+            left, top = float(across[found[1]]), float(up[found[0]]) + height - 0.8 * size
             return [Text((left, top - k * pitch), line, size, style) for k, line in enumerate(lines)]
     return []
 
