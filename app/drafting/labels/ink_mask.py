@@ -85,10 +85,7 @@ class InkMask:
         a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
         self.boxes(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half]))
 
-    def at(self, points: Floats) -> npt.NDArray[np.bool_]:
-        """Whether there is ink at each of ``points``, shape (…, 2); outside the raster there is none."""
-        i = np.floor((points[..., 0] - self.x) / self.side).astype(int)
-        j = np.floor((points[..., 1] - self.y) / self.side).astype(int)
-        columns, rows = self.pixels.shape
-        inside = (i >= 0) & (j >= 0) & (i < columns) & (j < rows)
-        return np.asarray(inside & self.pixels[i.clip(0, columns - 1), j.clip(0, rows - 1)], bool)
+    def places(self, points: Floats) -> tuple[Ints, Ints]:
+        """Column and row of the pixel at each of ``points``, shape (n, 2), all of them inside the frame [mm]."""
+        i, j = ((points - (self.x, self.y)) / self.side).astype(np.intp).T
+        return i, j

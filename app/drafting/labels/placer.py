@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, dist
 
 import numpy as np
@@ -32,7 +33,8 @@ class Obstacles:
         discs: circles (x, y, radius), each the largest about its centre: neither words nor leaders in them [mm].
         rims: every circle that is drawn; words inside a hole keep off them [mm].
         boxes: rectangles neither words nor leaders may touch, such as marks [mm].
-        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must [mm].
+        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must,
+            also as an array of shape (n, 2, 2) [mm].
         ruled: lines that can be broken where words stand, if there is no better place [mm].
         air: what stays free between words and any of them [mm].
     """
@@ -41,7 +43,7 @@ class Obstacles:
     discs: Sequence[Disc] = ()
     rims: Sequence[Disc] = ()
     boxes: Sequence[Box] = ()
-    lines: Sequence[tuple[Point, Point]] = ()
+    lines: Sequence[tuple[Point, Point]] | Floats = ()
     ruled: Sequence[tuple[Point, Point]] = ()
     air: float = 0.4
 
@@ -60,7 +62,7 @@ class Placer:
         self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
         self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
         self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
-        self._lines.lines(np.array(ground.lines, float).reshape(-1, 2, 2), ground.air)
+        self._lines.lines(np.asarray(ground.lines, float).reshape(-1, 2, 2), ground.air)
         masks = (self._solid, self._lines)
         self._outside = Covered(*masks if all_within(ground.rims, ground.discs) else (*masks, self._rings))
 
@@ -189,17 +191,19 @@ class Placer:
 
     def leader_cost(self, a: Point, b: Point) -> float | None:
         """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
-        count = ceil(dist(a, b) / _STEP) + 1
-        share = np.linspace(0.0, 1.0, count)[:, None]
-        points = np.array(a) + share * (np.array(b) - np.array(a))
-        x, y = points.T
+        points = np.array(a) + _shares(ceil(dist(a, b) / _STEP) + 1) * (np.array(b) - np.array(a))
+        (low_x, low_y), (high_x, high_y) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
         fx0, fy0, fx1, fy1 = self.frame
-        if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
+        if low_x < fx0 or low_y < fy0 or high_x > fx1 or high_y > fy1:
             return None
+        places = self._solid.places(points)
+        if self._solid.pixels[places].any():
+            return None
+        x, y = points.T
         for x0, y0, x1, y1 in self._taken.near(around(a, b, 1.0)):
             if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
-        lines = self._lines.at(points)
+        lines = self._lines.pixels[places]
         return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
 
     def take(self, box: Box) -> None:
@@ -210,10 +214,10 @@ class Placer:
     def take_line(self, a: Point, b: Point) -> None:
         """From now on a leader runs from ``a`` to ``b``."""
         count = max(1, ceil(dist(a, b)))
-        for k in range(count):
-            p, q = ((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count))
-            box = around(p, q, _AIR)
-            self._taken.add(box, box)
+        points = np.array(a) + np.arange(count + 1)[:, None] / count * (np.array(b) - np.array(a))
+        low, high = np.minimum(points[:-1], points[1:]) - _AIR, np.maximum(points[:-1], points[1:]) + _AIR
+        for x0, y0, x1, y1 in np.hstack([low, high]).tolist():
+            self._taken.add((x0, y0, x1, y1), (x0, y0, x1, y1))
 
     def taken(self, box: Box) -> list[Box]:
         """What words and leaders that touch ``box`` take, with their distance [mm]."""
@@ -230,6 +234,12 @@ class Placer:
         dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
         dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
+
+
+@lru_cache(maxsize=1024)
+def _shares(count: int) -> Floats:
+    """Shares of a line at which it is looked at, shape (count, 1)."""
+    return np.linspace(0.0, 1.0, count)[:, None]
 
 
 def _touched(stretches: Floats, low: float, high: float) -> tuple[int, int]:

@@ -20,17 +20,25 @@ from app.drafting.words import exact
 from app.paper.sheet.key_band import set_key
 from app.paper.sheet.layout import Box, SheetLayout
 from app.paper.sheet.mark_names import mark_names
-from app.paper.sheet.obstacles import page_ground, ruled_items, seam_items
+from app.paper.sheet.obstacles import mark_boxes, page_ground, ruled_items, seam_items
 from app.paper.sheet.registration import ARM, Seam, mark_items
 from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.sheet.shown_in_window import Stock
 from app.paper.sheet.tiling import Tile
 from app.scene.palette import PILOT
-from app.scene.primitives import Group, Item, Line, Point, Text
+from app.scene.primitives import Group, Item, Line, Point
 from app.units import Unit
 
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnMark:
+    """A registration mark with its names, and the rectangles it takes [mm]."""
+
+    items: tuple[Item, ...]
+    boxes: Sequence[Box]
 
 
 @dataclass(frozen=True)
@@ -58,11 +66,13 @@ class Sheets:
     furniture: tuple[Group, ...]
 
     @cached_property
-    def names(self) -> Mapping[tuple[str, Point], list[Text]]:
-        """The names beside each mark, which stand on both sheets of its seam."""
+    def marks(self) -> Mapping[tuple[str, Point], DrawnMark]:
+        """Each mark on a seam with its names, which stands on both sheets of the seam."""
         marks = {(name, at): seam for seams in self.seams.values() for seam in seams for name, at in seam.marks}
         asked = [(name, at, seam) for (name, at), seam in marks.items()]
-        return dict(zip(marks, mark_names(asked, self.stock, self.ruled), strict=True))
+        names = mark_names(asked, self.stock, self.ruled)
+        drawn = ((*mark_items(at), *texts) for (_, at), texts in zip(marks, names, strict=True))
+        return {mark: DrawnMark(items, mark_boxes(items)) for mark, items in zip(marks, drawn, strict=True)}
 
 
 def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
@@ -85,11 +95,9 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     clear = catalogue().rule("centre-gap") + 0.3
     centres = stock.centres(window, clear + ARM)
     ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
-    marked: list[Item] = []
-    for seam in mine:
-        for name, at in seam.marks:
-            marked += [*mark_items(at), *sheets.names[name, at]]
-    placer = Placer(page_ground(stock, window, ruled, seams, marked))
+    marks = [sheets.marks[mark] for seam in mine for mark in seam.marks]
+    marked = [item for mark in marks for item in mark.items]
+    placer = Placer(page_ground(stock, window, ruled, seams, [box for mark in marks for box in mark.boxes]))
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
     listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
