@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from itertools import product
 from math import floor
 from typing import Final
 
@@ -15,15 +14,12 @@ from app.drafting.labels.ink_mask import Box, Flags, Floats, InkMask, Ints
 _FEW: Final = 300
 """Rectangles that are looked at in less time than the sums take."""
 
-_KEPT: Final = 4
-"""The most rasters of sizes that are kept."""
-
 
 class Covered:
     """Whether rectangles hold any ink of some rasters, which are not drawn on any more.
 
     Many are told by sums over all pixels below and left, worked out once; the first few by looking at their pixels; a
-    grid of one size by a raster that says where such a rectangle would hold ink.
+    grid of them by two stretches each way, as long as the largest power of two pixels that is no longer than a side.
     """
 
     def __init__(self, *masks: InkMask) -> None:
@@ -33,7 +29,7 @@ class Covered:
         self._masks = masks
         self._last = np.array(first.pixels.shape * 2, float)
         self._asked = 0
-        self._spread: dict[tuple[int, int], Flags] = {}
+        self._spread: dict[int, Flags] = {}
 
     @cached_property
     def _pixels(self) -> Flags:
@@ -75,11 +71,12 @@ class Covered:
         """
         found = np.zeros((len(rows), len(columns)), bool)
         across, up = self._stretches(columns, 0), self._stretches(rows, 1)
-        for (a, i), (b, j) in product(_by_doublings(across), _by_doublings(up)):
-            full = self._spread_by(a, b)
-            ends = product((across[i, 0], across[i, 1] - (1 << a)), (up[j, 0], up[j, 1] - (1 << b)))
-            parts = [full[np.ix_(x, y)] for x, y in ends]
-            found[np.ix_(j, i)] = np.logical_or.reduce(parts).T
+        for b, j in _by_doublings(up):
+            full = self._spread_up(b)
+            band = full[:, up[j, 0]] | full[:, up[j, 1] - (1 << b)]
+            for a, i in _by_doublings(across):
+                wide = _spread(band, a)
+                found[np.ix_(j, i)] = (wide[across[i, 0]] | wide[across[i, 1] - (1 << a)]).T
         return found
 
     def _stretches(self, ends: Floats, axis: int) -> Ints:
@@ -89,18 +86,11 @@ class Covered:
         held: Ints = np.minimum(np.maximum(places, 0.0), self._last[axis]).astype(np.intp)
         return held
 
-    def _spread_by(self, a: int, b: int) -> Flags:
-        """For each pixel, whether there is ink in the 2**a columns and 2**b rows from it on, where so many are left."""
-        if (a, b) not in self._spread:
-            if len(self._spread) >= _KEPT:
-                self._spread.pop(next(iter(self._spread)))  # the one made first
-            full = self._pixels
-            for k in range(b):
-                full = full[:, : -(1 << k)] | full[:, 1 << k :]
-            for k in range(a):
-                full = full[: -(1 << k)] | full[1 << k :]
-            self._spread[a, b] = full
-        return self._spread[a, b]
+    def _spread_up(self, times: int) -> Flags:
+        """For each pixel, whether there is ink in the 2**times rows from it on, where so many are left."""
+        if times not in self._spread:
+            self._spread[times] = _spread(self._pixels.T, times).T
+        return self._spread[times]
 
     @cached_property
     def _sums(self) -> npt.NDArray[np.int32]:
@@ -124,6 +114,13 @@ class Covered:
         # Copied first if need be, so that what is looked at together lies together.
         pixels = self._pixels[low:high] if axis else np.ascontiguousarray(self._pixels[:, low:high].T)
         return np.asarray(pixels.any(axis=0), bool)
+
+
+def _spread(full: Flags, times: int) -> Flags:
+    """For each pixel, whether any of the 2**times pixels from it on along the first axis is full."""
+    for k in range(times):
+        full = full[: -(1 << k)] | full[1 << k :]
+    return full
 
 
 def _by_doublings(stretches: Ints) -> list[tuple[int, Ints]]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Sequence
 
 import numpy as np
+from propcache.api import cached_property
 
 from app.drafting.labels.ink_mask import Flags, Floats
 
@@ -27,9 +28,13 @@ class FreeRow:
         self, inked: Flags, origin: float, side: float, ends: Stretch, taken: Callable[[], Sequence[Stretch]]
     ) -> None:
         self._inked = np.flatnonzero(inked)
-        self._origin, self._side, self._ends, self._taken = origin, side, ends, taken
+        self._origin, self._side, self._ends, self._asked = origin, side, ends, taken
         edges = np.concatenate(([-1], self._inked, [len(inked)]))
         self._longest = side * float((edges[1:] - edges[:-1]).max())
+
+    @cached_property
+    def _taken(self) -> Sequence[Stretch]:
+        return self._asked()
 
     def first(self, starts: Floats, length: float) -> int | None:
         """The first of boxes in the row that covers nothing, or None if each does.
@@ -43,9 +48,9 @@ class FreeRow:
         stops = starts + length
         good = (starts >= self._ends[0] - 1e-9) & (stops <= self._ends[1] + 1e-9)
         low, high = (np.floor((places - self._origin) / self._side) for places in (starts, stops))
-        good &= np.searchsorted(self._inked, low) == np.searchsorted(self._inked, high + 1.0)
+        good &= self._inked.searchsorted(low) == self._inked.searchsorted(high, "right")
         if good.any():
-            for begin, end in self._taken():
+            for begin, end in self._taken:
                 good &= (stops <= begin) | (starts >= end)
         found = np.flatnonzero(good)
         return int(found[0]) if len(found) else None

@@ -12,7 +12,7 @@ from propcache.api import cached_property
 
 from app.drafting.labels.covered import Covered
 from app.drafting.labels.free_rows import FreeRow
-from app.drafting.labels.ink_mask import InkMask
+from app.drafting.labels.ink_mask import InkMask, Ints
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
 from app.scene.primitives import Point
@@ -155,8 +155,11 @@ class Placer:
         )
         good &= ~self._outside.grid(columns, rows)
         whole = (columns[0, 0], rows[0, 0], columns[-1, 1], rows[-1, 1])
-        for box in (*self.taken(whole), *self._ruled_over(whole)):
-            (left, right), (low, high) = _touched(columns, box[0], box[2]), _touched(rows, box[1], box[3])
+        taken = np.array([*self.taken(whole), *self._ruled_over(whole)], float).reshape(-1, 4)
+        spans = np.column_stack(
+            [*_touched(columns, taken[:, 0], taken[:, 2]), *_touched(rows, taken[:, 1], taken[:, 3])]
+        )
+        for left, right, low, high in spans.tolist():
             good[low:high, left:right] = False
         found = np.flatnonzero(good)
         if not len(found):
@@ -242,6 +245,6 @@ def _shares(count: int) -> Floats:
     return np.linspace(0.0, 1.0, count)[:, None]
 
 
-def _touched(stretches: Floats, low: float, high: float) -> tuple[int, int]:
-    """The first of some stretches, in order, that overlaps ``low`` to ``high``, and the one after the last."""
-    return int(np.searchsorted(stretches[:, 1], low, "right")), int(np.searchsorted(stretches[:, 0], high, "left"))
+def _touched(stretches: Floats, low: Floats, high: Floats) -> tuple[Ints, Ints]:
+    """The first of some stretches, in order, that overlaps each ``low`` to ``high``, and the one after the last."""
+    return stretches[:, 1].searchsorted(low, "right"), stretches[:, 0].searchsorted(high, "left")

@@ -81,9 +81,7 @@ def _free(marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequen
     """Which of ``boxes``, shape (marks, n, 4), cover no line; and which of these lie in no hole either."""
     at = np.array([mark[1] for mark in marks])
     near = np.hstack([at - _LOOK, at + _LOOK])
-    free = ~_ruled_over(boxes, ruled)
-    for number, (_, _, seam) in enumerate(marks):
-        free[number] &= _shown(boxes[number], seam)
+    free = ~_ruled_over(boxes, ruled) & _shown(boxes, [seam for _, _, seam in marks])
     axes = np.array([0 if seam.axis == "x" else 1 for _, _, seam in marks])
     rows = np.arange(len(marks))
     along = np.array([seam.at for _, _, seam in marks])[:, None]
@@ -94,12 +92,14 @@ def _free(marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequen
     return free, free & ~_hit(boxes, stock.disc_boxes.pairs(near), stock.discs, _in_discs)
 
 
-def _shown(boxes: Floats, seam: Seam) -> Flags:
-    """Which of ``boxes`` lie in the windows of both sheets."""
-    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = seam.first.window, seam.second.window
-    x0, y0, x1, y1 = boxes.T
-    across = (x0 >= max(ax0, bx0)) & (x1 <= min(ax1, bx1))
-    return np.asarray(across & (y0 >= max(ay0, by0)) & (y1 <= min(ay1, by1)), bool)
+def _shown(boxes: Floats, seams: Sequence[Seam]) -> Flags:
+    """Which of ``boxes``, shape (seams, n, 4), lie in the windows of both sheets of their seam."""
+    first, second = (
+        np.array([sheet.window for sheet in sheets])
+        for sheets in zip(*((s.first, s.second) for s in seams), strict=True)
+    )
+    low, high = np.maximum(first, second)[:, None, :2], np.minimum(first, second)[:, None, 2:]
+    return np.asarray((boxes[..., :2] >= low).all(axis=-1) & (boxes[..., 2:] <= high).all(axis=-1), bool)
 
 
 def _ruled_over(boxes: Floats, ruled: Sequence[RuledLine]) -> Flags:
