@@ -9,6 +9,7 @@ import numpy as np
 import numpy.typing as npt
 from propcache.api import cached_property
 
+from app.drafting.labels.canvas import Canvas
 from app.drafting.labels.ink_mask import Box, Flags, Floats, InkMask, Ints
 
 _FEW: Final = 300
@@ -22,21 +23,21 @@ class Covered:
     grid of them by two stretches each way, as long as the largest power of two pixels that is no longer than a side.
     """
 
-    def __init__(self, *masks: InkMask) -> None:
-        first = masks[0]
+    def __init__(self, *masks: InkMask, canvas: Canvas | None = None) -> None:
+        first, self._canvas = masks[0], canvas or Canvas()
         self._corner = (first.x, first.y)
         self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
         self._masks = masks
         self._last = np.array(first.pixels.shape * 2, float)
         self._asked = 0
-        self._spread: dict[int, Flags] = {}
+        self._spread: tuple[int, Flags] = (-1, first.pixels)
 
     @cached_property
     def _pixels(self) -> Flags:
-        pixels = self._masks[0].pixels
-        for mask in self._masks[1:]:
-            pixels = pixels | mask.pixels
-        return pixels
+        found, *more = (mask.pixels for mask in self._masks)
+        for number, pixels in enumerate(more):
+            found = np.logical_or(found, pixels, out=found if number else self._canvas.room(*pixels.shape))
+        return found
 
     def at(self, box: Box) -> bool:
         """Whether a single rectangle touches a pixel with ink."""
@@ -88,9 +89,19 @@ class Covered:
 
     def _spread_up(self, times: int) -> Flags:
         """For each pixel, whether there is ink in the 2**times rows from it on, where so many are left."""
-        if times not in self._spread:
-            self._spread[times] = _spread(self._pixels.T, times).T
-        return self._spread[times]
+        if self._spread[0] != times:
+            found = self._pixels
+            for k in range(times):
+                left = found.shape[1] - (1 << k)
+                found = np.logical_or(found[:, :left], found[:, 1 << k :], out=self._rooms[k % 2][:, :left])
+            self._spread = times, found
+        return self._spread[1]
+
+    @cached_property
+    def _rooms(self) -> tuple[Flags, Flags]:
+        """Two rasters, each made from the other in turn."""
+        shape = self._pixels.shape
+        return self._canvas.room(*shape), self._canvas.room(*shape)
 
     @cached_property
     def _sums(self) -> npt.NDArray[np.int32]:

@@ -9,6 +9,8 @@ from typing import Final, cast
 import numpy as np
 import numpy.typing as npt
 
+from app.drafting.labels.canvas import Canvas
+
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
 Ints = npt.NDArray[np.intp]
@@ -22,21 +24,14 @@ _MOST: Final = 16_000_000
 
 
 class InkMask:
-    """A raster over ``frame`` [mm]; what lies outside it is not kept."""
+    """A raster over ``frame`` [mm], on ``canvas`` if there is one; what lies outside it is not kept."""
 
-    def __init__(self, frame: Box) -> None:
+    def __init__(self, frame: Box, canvas: Canvas | None = None) -> None:
         width, height = max(frame[2] - frame[0], 1.0), max(frame[3] - frame[1], 1.0)
         self.x, self.y = frame[0], frame[1]
         self.side = max(_PIXEL, sqrt(width * height / _MOST))
-        shape = (ceil(width / self.side) + 1, ceil(height / self.side) + 1)
-        self.pixels: Flags = np.zeros(shape, bool)
-
-    def like(self) -> InkMask:
-        """An empty raster of the same size and place."""
-        made = object.__new__(InkMask)
-        made.x, made.y, made.side = self.x, self.y, self.side
-        made.pixels = np.zeros_like(self.pixels)
-        return made
+        columns, rows = ceil(width / self.side) + 1, ceil(height / self.side) + 1
+        self.pixels = (canvas or Canvas()).blank(columns, rows)
 
     def _parts(self, boxes: Floats) -> list[list[int]]:
         """First column and row of the pixels each rectangle touches inside the raster, and those after the last."""

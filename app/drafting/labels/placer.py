@@ -10,6 +10,7 @@ from math import ceil, dist
 import numpy as np
 from propcache.api import cached_property
 
+from app.drafting.labels.canvas import Canvas
 from app.drafting.labels.covered import Covered
 from app.drafting.labels.free_rows import FreeRow
 from app.drafting.labels.ink_mask import InkMask, Ints
@@ -49,9 +50,15 @@ class Obstacles:
 
 
 class Placer:
-    """What is taken on a sheet: the ground, and the words and leaders set so far."""
+    """What is taken on a sheet: the ground, and the words and leaders set so far.
 
-    def __init__(self, ground: Obstacles) -> None:
+    Args:
+        ground: what is drawn before any words.
+        canvas: memory for its rasters, which it needs to itself; None for its own.
+    """
+
+    def __init__(self, ground: Obstacles, canvas: Canvas | None = None) -> None:
+        self._canvas = canvas or Canvas()
         self.frame = ground.frame
         self._air = ground.air
         self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
@@ -59,17 +66,19 @@ class Placer:
         self._ruled_boxes = [around(a, b, ground.air + 0.1) for a, b in ground.ruled]
         self._ruled = np.array(self._ruled_boxes, float).reshape(-1, 4)
         self._ground = ground
-        self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
+        self._solid, self._lines = (InkMask(ground.frame, self._canvas) for _ in range(2))
         self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
         self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
         self._lines.lines(np.asarray(ground.lines, float).reshape(-1, 2, 2), ground.air)
         masks = (self._solid, self._lines)
-        self._outside = Covered(*masks if all_within(ground.rims, ground.discs) else (*masks, self._rings))
+        self._outside = Covered(
+            *masks if all_within(ground.rims, ground.discs) else (*masks, self._rings), canvas=self._canvas
+        )
 
     @cached_property
     def _rings(self) -> InkMask:
         """Circles as lines, and boxes."""
-        rings = self._solid.like()
+        rings = InkMask(self.frame, self._canvas)
         rings.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims])
         rings.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
         return rings
@@ -77,7 +86,7 @@ class Placer:
     @cached_property
     def _inside(self) -> Covered:
         """What is in the way of words in their own hole; most sheets have none."""
-        return Covered(self._rings, self._lines)
+        return Covered(self._rings, self._lines, canvas=self._canvas)
 
     def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
         """Which of ``boxes``, shape (n, 4), cover nothing.

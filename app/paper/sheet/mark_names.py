@@ -35,6 +35,8 @@ _SPOTS: Final = np.array(
     ]
 )  # fmt: skip
 
+_FIRST: Final = 4
+
 
 NamedMark = tuple[str, Point, Seam]
 """A registration mark: its name, its place, and the seam it is on."""
@@ -47,29 +49,51 @@ def mark_names(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLi
     """
     found: list[list[Text]] = []
     for first in range(0, len(marks), _LOT):
-        some = marks[first : first + _LOT]
-        starts, boxes = _spots(some)
-        free, rather = _free(some, boxes, stock, ruled)
-        chosen = zip(starts, free.reshape(len(some), 2, -1), rather.reshape(len(some), 2, -1), strict=True)
-        for (name, _, _), (places, open_to, outside) in zip(some, chosen, strict=True):
-            texts = []
-            for side in (0, 1):
-                good = np.flatnonzero(outside[side] if outside[side].any() else open_to[side])
-                if len(good):  # rather in a hole than not at all
-                    x, y = places[side, int(good[0])].tolist()
-                    texts.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
-            found.append(texts)
+        found += _named(marks[first : first + _LOT], stock, ruled)
     return found
 
 
-def _spots(marks: Sequence[NamedMark]) -> tuple[Floats, Floats]:
+def _named(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine]) -> list[list[Text]]:
+    """The same of a lot; mostly one of the first spots will do, and the others need not be looked at."""
+    looked = _looked_at(marks, _SPOTS[:_FIRST], stock, ruled)
+    found = [_texts(name, *spots) for (name, _, _), spots in zip(marks, zip(*looked, strict=True), strict=True)]
+    unsure = [k for k, outside in enumerate(looked[2]) if not outside.any(axis=1).all()]
+    if unsure:
+        looked = _looked_at([marks[k] for k in unsure], _SPOTS, stock, ruled)
+        for k, spots in zip(unsure, zip(*looked, strict=True), strict=True):
+            found[k] = _texts(marks[k][0], *spots)
+    return found
+
+
+def _texts(name: str, starts: Floats, free: Flags, outside: Flags) -> list[Text]:
+    """A name at the first good spot on each side, if there is one: rather in a hole than not at all."""
+    texts = []
+    for side in (0, 1):
+        good = np.flatnonzero(outside[side] if outside[side].any() else free[side])
+        if len(good):
+            x, y = starts[side, int(good[0])].tolist()
+            texts.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
+    return texts
+
+
+def _looked_at(
+    marks: Sequence[NamedMark], spots: Floats, stock: Stock, ruled: Sequence[RuledLine]
+) -> tuple[Floats, Flags, Flags]:
+    """Where names may stand, shape (marks, 2, spots, 2); which cover no line; and which of these lie in no hole."""
+    starts, boxes = _spots(marks, spots)
+    free, outside = _free(marks, boxes, stock, ruled)
+    shape = starts.shape[:3]
+    return starts, free.reshape(shape), outside.reshape(shape)
+
+
+def _spots(marks: Sequence[NamedMark], spots: Floats) -> tuple[Floats, Floats]:
     """Where names may stand, shape (marks, 2, spots, 2), at the right and at the left; and what each takes there.
 
     The rectangles have the shape (marks, 2 spots, 4), those at the right first.
     """
     at = np.array([mark[1] for mark in marks])
     width = np.array([text_width(mark[0], _SIZE) for mark in marks])
-    starts = at[:, None, None] + _SPOTS * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
+    starts = at[:, None, None] + spots * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
     left = starts[..., 0] - np.column_stack([np.zeros(len(marks)), width])[:, :, None]
     low, high = starts[..., 1] - DESCENT * _SIZE, starts[..., 1] + ASCENT * _SIZE
     right = left + width[:, None, None]

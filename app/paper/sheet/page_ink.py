@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
+from app.drafting.labels.canvas import Canvas, lent_canvas
 from app.drafting.labels.first_places import first_places
 from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.placer import Placer
@@ -89,6 +90,11 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
 
     ``key`` takes what is not written out.
     """
+    with lent_canvas() as canvas:
+        return _page_ink(sheets, tile, key, canvas)
+
+
+def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple[Group, ...]:
     stock, window = sheets.stock, tile.window
     template = stock.template
     mine = sheets.seams.get((tile.row, tile.column), ())
@@ -97,7 +103,8 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
     marks = [sheets.marks[mark] for seam in mine for mark in seam.marks]
     marked = [item for mark in marks for item in mark.items]
-    placer = Placer(page_ground(stock, window, ruled, seams, [box for mark in marks for box in mark.boxes]))
+    ground = page_ground(stock, window, ruled, seams, [box for mark in marks for box in mark.boxes])
+    placer = Placer(ground, canvas)
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
     listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
@@ -146,7 +153,8 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
     x0, y0, x1, y1 = cell
     marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
     marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
-    ways = [WordSetting(cell, own, sheets.crowded) for own, _ in marks]
+    here, beside = (WordSetting(cell, own, sheets.crowded) for own in (True, False))
+    ways = [here if own else beside for own, _ in marks]
     firsts = first_places([mark for _, mark in marks], placer, ways)
     words: list[Item] = []
     for (own, mark), way, first in zip(marks, ways, firsts, strict=True):
