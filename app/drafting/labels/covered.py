@@ -40,10 +40,10 @@ class Covered:
         return found
 
     def at(self, box: Box) -> bool:
-        """Whether a single rectangle touches a pixel with ink."""
+        """Whether a single rectangle, inside the frame of the rasters, touches a pixel with ink."""
         (x, y), side = self._corner, self._side
-        i0, j0 = max(floor((box[0] - x) / side), 0), max(floor((box[1] - y) / side), 0)
-        i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
+        i0, j0 = int((box[0] - x) / side), int((box[1] - y) / side)
+        i1, j1 = int((box[2] - x) / side) + 1, int((box[3] - y) / side) + 1
         return bool(np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0)
 
     def any(self, boxes: Floats) -> Flags:

@@ -27,7 +27,7 @@ class FreeRow:
     def __init__(
         self, inked: Flags, origin: float, side: float, ends: Stretch, taken: Callable[[], Sequence[Stretch]]
     ) -> None:
-        self._inked = np.flatnonzero(inked)
+        self._inked = inked.nonzero()[0]
         self._origin, self._side, self._ends, self._asked = origin, side, ends, taken
         edges = np.concatenate(([-1], self._inked, [len(inked)]))
         self._longest = side * float((edges[1:] - edges[:-1]).max())
@@ -49,8 +49,8 @@ class FreeRow:
         good = (starts >= self._ends[0] - 1e-9) & (stops <= self._ends[1] + 1e-9)
         low, high = (np.floor((places - self._origin) / self._side) for places in (starts, stops))
         good &= self._inked.searchsorted(low) == self._inked.searchsorted(high, "right")
-        if good.any():
-            for begin, end in self._taken:
-                good &= (stops <= begin) | (starts >= end)
-        found = np.flatnonzero(good)
-        return int(found[0]) if len(found) else None
+        for number in good.nonzero()[0].tolist():  # mostly none, or one of the first will do
+            start, stop = float(starts[number]), float(stops[number])
+            if all(stop <= begin or start >= end for begin, end in self._taken):
+                return int(number)
+        return None

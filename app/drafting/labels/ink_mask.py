@@ -63,7 +63,8 @@ class InkMask:
             full = up <= (outer + half) ** 2 - across
             if inner > half:
                 full &= up >= (inner - half) ** 2 - across
-            self.pixels[i0:i1, j0:j1] |= full
+            part = self.pixels[i0:i1, j0:j1]
+            part |= full  # of self.pixels[…] itself, all of the part would be written once more
 
     def lines(self, ends: Floats, half: float) -> None:
         """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2).

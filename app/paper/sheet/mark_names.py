@@ -55,35 +55,35 @@ def mark_names(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLi
 
 def _named(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine]) -> list[list[Text]]:
     """The same of a lot; mostly one of the first spots will do, and the others need not be looked at."""
-    looked = _looked_at(marks, _SPOTS[:_FIRST], stock, ruled)
-    found = [_texts(name, *spots) for (name, _, _), spots in zip(marks, zip(*looked, strict=True), strict=True)]
-    unsure = [k for k, outside in enumerate(looked[2]) if not outside.any(axis=1).all()]
-    if unsure:
-        looked = _looked_at([marks[k] for k in unsure], _SPOTS, stock, ruled)
-        for k, spots in zip(unsure, zip(*looked, strict=True), strict=True):
-            found[k] = _texts(marks[k][0], *spots)
-    return found
+    chosen, sure = _chosen(marks, _SPOTS[:_FIRST], stock, ruled)
+    unsure = [k for k, both in enumerate(sure) if not both]
+    again, _ = _chosen([marks[k] for k in unsure], _SPOTS, stock, ruled) if unsure else ([], [])
+    for k, places in zip(unsure, again, strict=True):
+        chosen[k] = places
+    return [
+        [Text(at, mark[0], _SIZE, TEXT, "end" if side else "start") for side, at in enumerate(places) if at]
+        for mark, places in zip(marks, chosen, strict=True)
+    ]
 
 
-def _texts(name: str, starts: Floats, free: Flags, outside: Flags) -> list[Text]:
-    """A name at the first good spot on each side, if there is one: rather in a hole than not at all."""
-    texts = []
-    for side in (0, 1):
-        good = np.flatnonzero(outside[side] if outside[side].any() else free[side])
-        if len(good):
-            x, y = starts[side, int(good[0])].tolist()
-            texts.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
-    return texts
-
-
-def _looked_at(
+def _chosen(
     marks: Sequence[NamedMark], spots: Floats, stock: Stock, ruled: Sequence[RuledLine]
-) -> tuple[Floats, Flags, Flags]:
-    """Where names may stand, shape (marks, 2, spots, 2); which cover no line; and which of these lie in no hole."""
+) -> tuple[list[list[Point | None]], list[bool]]:
+    """The first good spots at the right and the left of each mark, None for none; and whether both are in no hole.
+
+    Rather in a hole than not at all.
+    """
     starts, boxes = _spots(marks, spots)
-    free, outside = _free(marks, boxes, stock, ruled)
     shape = starts.shape[:3]
-    return starts, free.reshape(shape), outside.reshape(shape)
+    free, outside = (found.reshape(shape) for found in _free(marks, boxes, stock, ruled))
+    sure, some = np.asarray(outside.any(axis=2)), np.asarray(free.any(axis=2))
+    first = np.where(sure, outside.argmax(axis=2), free.argmax(axis=2))[:, :, None, None]
+    places = np.take_along_axis(starts, first, axis=2)[:, :, 0].tolist()
+    found = [
+        [(x, y) if good else None for (x, y), good in zip(*both, strict=True)]
+        for both in zip(places, some.tolist(), strict=True)
+    ]
+    return found, (sure[:, 0] & sure[:, 1]).tolist()
 
 
 def _spots(marks: Sequence[NamedMark], spots: Floats) -> tuple[Floats, Floats]:

@@ -111,7 +111,7 @@ def _mark_places(seam: Seam, holes: Floats, avoid: Sequence[float]) -> list[floa
 def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) -> Ints:
     """How much is against a mark at each place: holes and centre crosses it would lie on count most."""
     beyond = catalogue().rule("cross-beyond")
-    rows = _beside(seam, holes, beyond + _AIR + 2 * _HALF)
+    rows = _beside(seam, holes, beyond + _AIR + _HALF)
     cx, cy, r = rows.T
     here = places[:, None]
     x, y = (seam.at, here) if seam.axis == "x" else (here, seam.at)

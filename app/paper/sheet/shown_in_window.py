@@ -39,7 +39,9 @@ class Boxes:
     def touching(self, window: Box) -> Ints:
         """Which touch a rectangle, in their order."""
         x0, y0, x1, y1 = self._sides
-        return np.flatnonzero((x0 <= window[2]) & (x1 >= window[0]) & (y0 <= window[3]) & (y1 >= window[1]))
+        touch = (x0 <= window[2]) & (x1 >= window[0]) & (y0 <= window[3]) & (y1 >= window[1])
+        found: Ints = touch.nonzero()[0]
+        return found
 
     def pairs(self, windows: Floats) -> tuple[Ints, Ints]:
         """Rows of ``windows``, shape (m, 4), and of the rectangles that touch each, in their order."""
