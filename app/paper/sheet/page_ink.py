@@ -14,7 +14,7 @@ from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, Words
 from app.drafting.labels.word_places import WordSetting
-from app.drafting.template.bare_centres import keep_bare
+from app.drafting.template.bare_centres import keep_all_bare
 from app.drafting.template.drill_template import HOLE_BELOW, Template
 from app.drafting.template.pattern_marks import Mark
 from app.drafting.words import exact
@@ -108,7 +108,8 @@ def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
     listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
-    drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
+    lots = ([*_broken(ruled, placer), *seams, *stock.holes(window)], marked, [*words, *beside])
+    drawn, marked, words = keep_all_bare(lots, centres, clear)
     return (
         Group(
             (*stock.outline(window), *drawn, *stock.crosses(window), *stock.numbers(window)),
@@ -116,8 +117,8 @@ def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple
             clip=window,
             shift=tile.offset,
         ),
-        Group(tuple(keep_bare(marked, centres, clear)), name="marks", shift=tile.offset),
-        Group(tuple(keep_bare([*words, *beside], centres, clear)), name="words", shift=tile.offset),
+        Group(tuple(marked), name="marks", shift=tile.offset),
+        Group(tuple(words), name="words", shift=tile.offset),
         Group(tuple(listed), name="key"),
     )
 
