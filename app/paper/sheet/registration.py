@@ -101,7 +101,8 @@ def _mark_places(seam: Seam, holes: Floats, avoid: Sequence[float]) -> list[floa
     for share in shares:
         wish = seam.low + share * length
         open_to = np.nonzero(apart)[0] if apart.any() else np.arange(len(tries))
-        best = open_to[np.lexsort((np.abs(tries[open_to] - wish), clashes[open_to]))[0]]
+        least = open_to[clashes[open_to] == clashes[open_to].min()]
+        best = least[np.abs(tries[least] - wish).argmin()]
         if len(places) < 2 or clashes[best] < _ON_A_HOLE:
             places.append(float(tries[best]))
             apart &= np.abs(tries - tries[best]) > 3 * ARM
