@@ -12,7 +12,7 @@ from propcache.api import cached_property
 from app.drafting.labels.canvas import Canvas
 from app.drafting.labels.ink_mask import Box, Flags, Floats, InkMask, Ints
 
-_FEW: Final = 300
+_FEW: Final = 700
 """Rectangles that are looked at in less time than the sums take."""
 
 
@@ -107,7 +107,9 @@ class Covered:
     def _sums(self) -> npt.NDArray[np.int32]:
         pixels = self._pixels
         columns, rows = pixels.shape
-        sums = np.zeros((columns + 1, rows + 1), np.int32)
+        room = self._canvas.room(4 * (columns + 1), rows + 1)  # four bytes each
+        sums = room.reshape(-1).view(np.int32).reshape(columns + 1, rows + 1)
+        sums[0], sums[:, 0] = 0, 0
         np.cumsum(pixels, axis=1, dtype=np.int32, out=sums[1:, 1:])
         for column in range(2, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
             sums[column] += sums[column - 1]
