@@ -10,7 +10,7 @@ from typing import Final
 import numpy as np
 import numpy.typing as npt
 
-Flags = npt.NDArray[np.bool_]
+Pixels = npt.NDArray[np.uint8]
 
 _MOST: Final = 8_000_000
 """What is kept of one page for the next [bytes]: the rasters of an A3 sheet."""
@@ -20,23 +20,23 @@ class Canvas:
     """Rasters of one page, none of which is needed once the page is done."""
 
     def __init__(self) -> None:
-        self._held: list[Flags] = []
+        self._held: list[Pixels] = []
         self._used = 0
 
-    def room(self, columns: int, rows: int) -> Flags:
+    def room(self, columns: int, rows: int) -> Pixels:
         """A raster with anything on it, shape (columns, rows)."""
         size = columns * rows
         if self._used == len(self._held):
-            self._held.append(np.empty(size, bool))
+            self._held.append(np.empty(size, np.uint8))
         if self._held[self._used].size < size:
-            self._held[self._used] = np.empty(size, bool)
+            self._held[self._used] = np.empty(size, np.uint8)
         self._used += 1
         return self._held[self._used - 1][:size].reshape(columns, rows)
 
-    def blank(self, columns: int, rows: int) -> Flags:
+    def blank(self, columns: int, rows: int) -> Pixels:
         """An empty raster, shape (columns, rows)."""
         found = self.room(columns, rows)
-        found.fill(False)
+        found.fill(0)
         return found
 
     @property

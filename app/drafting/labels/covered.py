@@ -9,7 +9,7 @@ import numpy as np
 import numpy.typing as npt
 from propcache.api import cached_property
 
-from app.drafting.labels.canvas import Canvas
+from app.drafting.labels.canvas import Canvas, Pixels
 from app.drafting.labels.ink_mask import Box, Flags, Floats, InkMask, Ints
 
 _FEW: Final = 700
@@ -17,30 +17,21 @@ _FEW: Final = 700
 
 
 class Covered:
-    """Whether rectangles hold any ink of some rasters, which are not drawn on any more.
+    """Whether rectangles hold any ink of a raster, which is not drawn on any more.
 
     Many are told by sums over all pixels below and left, worked out once; the first few by looking at their pixels; a
     grid of them by two stretches each way, as long as the largest power of two pixels that is no longer than a side.
     """
 
-    def __init__(self, *masks: InkMask, canvas: Canvas | None = None) -> None:
-        first, self._canvas = masks[0], canvas or Canvas()
-        self._corner = (first.x, first.y)
-        self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
-        self._masks = masks
-        self._last = np.array(first.pixels.shape * 2, float)
-        self._asked = 0
-        self._spread: tuple[int, Flags] = (-1, first.pixels)
-
-    @cached_property
-    def _pixels(self) -> Flags:
-        found, *more = (mask.pixels for mask in self._masks)
-        for number, pixels in enumerate(more):
-            found = np.logical_or(found, pixels, out=found if number else self._canvas.room(*pixels.shape))
-        return found
+    def __init__(self, mask: InkMask, canvas: Canvas | None = None) -> None:
+        self._corner, self._side, self._pixels = (mask.x, mask.y), mask.side, mask.pixels
+        self._origin = np.array(self._corner * 2)
+        self._last = np.array(self._pixels.shape * 2, float)
+        self._canvas, self._asked = canvas or Canvas(), 0
+        self._spread: tuple[int, Pixels] = (-1, self._pixels)
 
     def at(self, box: Box) -> bool:
-        """Whether a single rectangle, inside the frame of the rasters, touches a pixel with ink."""
+        """Whether a single rectangle, inside the frame of the raster, touches a pixel with ink."""
         (x, y), side = self._corner, self._side
         i0, j0 = int((box[0] - x) / side), int((box[1] - y) / side)
         i1, j1 = int((box[2] - x) / side) + 1, int((box[3] - y) / side) + 1
@@ -77,7 +68,7 @@ class Covered:
             band = full[:, up[j, 0]] | full[:, up[j, 1] - (1 << b)]
             for a, i in _by_doublings(across):
                 wide = _spread(band, a)
-                found[np.ix_(j, i)] = (wide[across[i, 0]] | wide[across[i, 1] - (1 << a)]).T
+                found[np.ix_(j, i)] = ((wide[across[i, 0]] | wide[across[i, 1] - (1 << a)]) > 0).T
         return found
 
     def _stretches(self, ends: Floats, axis: int) -> Ints:
@@ -87,18 +78,18 @@ class Covered:
         held: Ints = np.minimum(np.maximum(places, 0.0), self._last[axis]).astype(np.intp)
         return held
 
-    def _spread_up(self, times: int) -> Flags:
-        """For each pixel, whether there is ink in the 2**times rows from it on, where so many are left."""
+    def _spread_up(self, times: int) -> Pixels:
+        """For each pixel, what ink there is in the 2**times rows from it on, where so many are left."""
         if self._spread[0] != times:
             found = self._pixels
             for k in range(times):
                 left = found.shape[1] - (1 << k)
-                found = np.logical_or(found[:, :left], found[:, 1 << k :], out=self._rooms[k % 2][:, :left])
+                found = np.bitwise_or(found[:, :left], found[:, 1 << k :], out=self._rooms[k % 2][:, :left])
             self._spread = times, found
         return self._spread[1]
 
     @cached_property
-    def _rooms(self) -> tuple[Flags, Flags]:
+    def _rooms(self) -> tuple[Pixels, Pixels]:
         """Two rasters, each made from the other in turn."""
         shape = self._pixels.shape
         return self._canvas.room(*shape), self._canvas.room(*shape)
@@ -110,7 +101,7 @@ class Covered:
         room = self._canvas.room(4 * (columns + 1), rows + 1)  # four bytes each
         sums = room.reshape(-1).view(np.int32).reshape(columns + 1, rows + 1)
         sums[0], sums[:, 0] = 0, 0
-        np.cumsum(pixels, axis=1, dtype=np.int32, out=sums[1:, 1:])
+        np.cumsum(pixels > 0, axis=1, dtype=np.int32, out=sums[1:, 1:])
         for column in range(2, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
             sums[column] += sums[column - 1]
         return sums
@@ -126,11 +117,11 @@ class Covered:
         low, high = max(floor((band[0] - start) / side), 0), max(floor((band[1] - start) / side) + 1, 0)
         # Copied first if need be, so that what is looked at together lies together.
         pixels = self._pixels[low:high] if axis else np.ascontiguousarray(self._pixels[:, low:high].T)
-        return np.asarray(pixels.any(axis=0), bool)
+        return np.asarray(np.bitwise_or.reduce(pixels, axis=0) > 0, bool)
 
 
-def _spread(full: Flags, times: int) -> Flags:
-    """For each pixel, whether any of the 2**times pixels from it on along the first axis is full."""
+def _spread(full: Pixels, times: int) -> Pixels:
+    """For each pixel, what ink there is in the 2**times pixels from it on along the first axis."""
     for k in range(times):
         full = full[: -(1 << k)] | full[1 << k :]
     return full

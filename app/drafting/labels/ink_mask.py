@@ -23,8 +23,21 @@ _MOST: Final = 16_000_000
 """The most pixels of a raster: an A0 sheet at ``_PIXEL``; larger ones are coarser."""
 
 
+SOLID: Final = 1
+"""Bit of a pixel with ink that nothing may lie on."""
+
+LINE: Final = 2
+"""Bit of a pixel with a line, which a leader may cross."""
+
+RIM: Final = 4
+"""Bit of a pixel with the line of a circle."""
+
+
 class InkMask:
-    """A raster over ``frame`` [mm], on ``canvas`` if there is one; what lies outside it is not kept."""
+    """A raster over ``frame`` [mm], on ``canvas`` if there is one; what lies outside it is not kept.
+
+    Each pixel has a bit for each kind of ink; 0 is bare paper.
+    """
 
     def __init__(self, frame: Box, canvas: Canvas | None = None) -> None:
         width, height = max(frame[2] - frame[0], 1.0), max(frame[3] - frame[1], 1.0)
@@ -42,12 +55,12 @@ class InkMask:
         return cast(list[list[int]], held.astype(np.intp).tolist())
 
     def boxes(self, boxes: Floats) -> None:
-        """Filled rectangles, shape (n, 4)."""
-        pixels = self.pixels
+        """Filled rectangles, shape (n, 4), as solid ink."""
         for i0, j0, i1, j1 in self._parts(boxes):
-            pixels[i0:i1, j0:j1] = True
+            part = self.pixels[i0:i1, j0:j1]
+            part |= SOLID
 
-    def rings(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
+    def rings(self, rows: Sequence[tuple[float, float, float, float]], ink: int = SOLID) -> None:
         """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
@@ -63,11 +76,12 @@ class InkMask:
             full = up <= (outer + half) ** 2 - across
             if inner > half:
                 full &= up >= (inner - half) ** 2 - across
-            part = self.pixels[i0:i1, j0:j1]
-            part |= full  # of self.pixels[…] itself, all of the part would be written once more
+            drawn, part = full.view(np.uint8), self.pixels[i0:i1, j0:j1]
+            # Of self.pixels[…] itself, all of the part would be written once more.
+            part |= drawn if ink == SOLID else drawn * np.uint8(ink)
 
     def lines(self, ends: Floats, half: float) -> None:
-        """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2).
+        """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2); before any other ink, which they cover.
 
         Each is drawn as rectangles, of which those of a slanting one are no longer than half its width and a
         millimetre.
@@ -79,7 +93,9 @@ class InkMask:
         part = np.arange(len(row)) - np.searchsorted(row, row)
         share = np.stack([part, part + 1]) / count[row]
         a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
-        self.boxes(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half]))
+        pixels = self.pixels
+        for i0, j0, i1, j1 in self._parts(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half])):
+            pixels[i0:i1, j0:j1] = LINE
 
     def places(self, points: Floats) -> tuple[Ints, Ints]:
         """Column and row of the pixel at each of ``points``, shape (n, 2), all of them inside the frame [mm]."""

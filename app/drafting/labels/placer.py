@@ -13,7 +13,7 @@ from propcache.api import cached_property
 from app.drafting.labels.canvas import Canvas
 from app.drafting.labels.covered import Covered
 from app.drafting.labels.free_rows import FreeRow
-from app.drafting.labels.ink_mask import InkMask, Ints
+from app.drafting.labels.ink_mask import LINE, RIM, SOLID, InkMask, Ints
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
 from app.scene.primitives import Point
@@ -66,27 +66,29 @@ class Placer:
         self._ruled_boxes = [around(a, b, ground.air + 0.1) for a, b in ground.ruled]
         self._ruled = np.array(self._ruled_boxes, float).reshape(-1, 4)
         self._ground = ground
-        self._solid, self._lines = (InkMask(ground.frame, self._canvas) for _ in range(2))
-        self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
-        self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
-        self._lines.lines(np.asarray(ground.lines, float).reshape(-1, 2, 2), ground.air)
-        masks = (self._solid, self._lines)
-        self._outside = Covered(
-            *masks if all_within(ground.rims, ground.discs) else (*masks, self._rings), canvas=self._canvas
-        )
+        self._ink = self._with_lines()
+        self._ink.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
+        self._ink.boxes(np.array(ground.boxes, float).reshape(-1, 4))
+        if not all_within(ground.rims, ground.discs):
+            self._draw_rims(self._ink)
+        self._outside = Covered(self._ink, self._canvas)
 
-    @cached_property
-    def _rings(self) -> InkMask:
-        """Circles as lines, and boxes."""
-        rings = InkMask(self.frame, self._canvas)
-        rings.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims])
-        rings.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
-        return rings
+    def _with_lines(self) -> InkMask:
+        found = InkMask(self.frame, self._canvas)
+        found.lines(np.asarray(self._ground.lines, float).reshape(-1, 2, 2), self._air)
+        return found
+
+    def _draw_rims(self, ink: InkMask) -> None:
+        """Circles as lines."""
+        ink.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims], RIM)
 
     @cached_property
     def _inside(self) -> Covered:
         """What is in the way of words in their own hole; most sheets have none."""
-        return Covered(self._rings, self._lines, canvas=self._canvas)
+        ink = self._with_lines()
+        self._draw_rims(ink)
+        ink.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
+        return Covered(ink, self._canvas)
 
     def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
         """Which of ``boxes``, shape (n, 4), cover nothing.
@@ -191,9 +193,7 @@ class Placer:
         def taken() -> list[tuple[float, float]]:
             return [(box[axis], box[axis + 2]) for box in (*self.taken(whole), *self._ruled_over(whole))]
 
-        return FreeRow(
-            self._outside.across(band, axis), (self._solid.x, self._solid.y)[axis], self._solid.side, ends, taken
-        )
+        return FreeRow(self._outside.across(band, axis), (self._ink.x, self._ink.y)[axis], self._ink.side, ends, taken)
 
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
@@ -208,14 +208,14 @@ class Placer:
         fx0, fy0, fx1, fy1 = self.frame
         if low_x < fx0 or low_y < fy0 or high_x > fx1 or high_y > fy1:
             return None
-        places = self._solid.places(points)
-        if self._solid.pixels[places].any():
+        ink = self._ink.pixels[self._ink.places(points)]
+        if (ink & SOLID).any():
             return None
         x, y = points.T
         for x0, y0, x1, y1 in self._taken.near(around(a, b, 1.0)):
             if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
-        lines = self._lines.pixels[places]
+        lines = (ink & LINE) > 0
         return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
 
     def take(self, box: Box) -> None:
