@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache, partial
 from typing import Final
 
 import numpy as np
@@ -30,6 +31,12 @@ _LEAST: Final = 2.2
 _PACE: Final = 2.0
 _ASIDE, _ALONG = 30.0, 0.05  # tolls of words on the other side of their line, and of each step along it
 _SAME: Final = 1e-6  # mm
+
+
+Band = tuple[float, float]
+"""Where a row begins and ends across [mm]."""
+
+_Row = tuple[FreeRow | None, Band, float]
 
 
 def ruled_words(
@@ -185,17 +192,13 @@ def _beside(
     read from the right.
     """
     for size in (_SIZE, _SMALL):
-        rows = [_row(size, axis, at, side, placer) for side in sides]
+        rows = [cache(partial(_row, size, axis, at, side, placer)) for side in sides]
         for text in options:
             width = text_width(text, size)
             starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
-            found = [
-                (_ASIDE * number + _ALONG * first, band, base, first)
-                for number, (row, band, base) in enumerate(rows)
-                if row is not None and (first := row.first(starts, width)) is not None
-            ]
-            if found:
-                _, band, base, first = min(found, key=lambda place: place[0])
+            best = _best(rows, starts, width)
+            if best is not None:
+                first, band, base = best
                 start = float(starts[first])
                 placer.take(turned((start, band[0], start + width, band[1]), 0 if axis == "y" else 1))
                 place = (start, base) if axis == "y" else (base, start)
@@ -203,9 +206,24 @@ def _beside(
     return []
 
 
-def _row(
-    size: float, axis: str, at: float, side: float, placer: Placer
-) -> tuple[FreeRow | None, tuple[float, float], float]:
+def _best(rows: Sequence[Callable[[], _Row]], starts: Floats, width: float) -> tuple[int, Band, float] | None:
+    """The best of the first free places in rows, each looked at only if it might be better than those before.
+
+    Returns:
+        Its number among ``starts``, where its row lies, and the baseline in it; None if no row has a free place.
+    """
+    best: tuple[float, tuple[int, Band, float]] | None = None
+    for number, made in enumerate(rows):
+        if best is not None and best[0] <= _ASIDE * number:
+            break
+        row, band, base = made()
+        first = row.first(starts, width) if row is not None else None
+        if first is not None and (best is None or _ASIDE * number + _ALONG * first < best[0]):
+            best = (_ASIDE * number + _ALONG * first, (first, band, base))
+    return best[1] if best else None
+
+
+def _row(size: float, axis: str, at: float, side: float, placer: Placer) -> _Row:
     """The row for words of a size beside a line, where it lies across, and the baseline in it [mm]."""
     # Baseline off the line: letters stand above it, or hang below it by their height; an upright one's to its left.
     off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
