@@ -77,11 +77,11 @@ def set_words(
 
 def _tries(mark: Mark, key: WordKey, way: WordSetting) -> Iterator[_Try]:
     """What to write and where to try it, the best first: all of it near the hole, then what says it elsewhere."""
-    _, small, *less = full_blocks(mark)
+    large, small, *less = full_blocks(mark)
     everything = [small, *less]
     if not way.crowded:
-        yield _Try(first_block(mark, way), "near")
-        yield _Try(first_block(mark, way), "off")
+        yield _Try(large, "near")
+        yield _Try(large, "off")
     yield _Try(small, "near")
     if not way.crowded:
         yield _Try(small, "far")

@@ -1,14 +1,15 @@
-"""Where ink stands on a page, as a fine raster that tells at once whether a rectangle is free of it."""
+"""Where ink stands on a page, as a fine raster; :mod:`app.drafting.labels.covered` asks it about rectangles."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
-from math import ceil, floor, sqrt
+from math import ceil, sqrt
 from typing import Final, cast
 
 import numpy as np
 import numpy.typing as npt
-from propcache.api import cached_property
+
+from app.drafting.labels.canvas import Canvas
 
 Floats = npt.NDArray[np.float64]
 Flags = npt.NDArray[np.bool_]
@@ -22,26 +23,28 @@ _MOST: Final = 16_000_000
 """The most pixels of a raster: an A0 sheet at ``_PIXEL``; larger ones are coarser."""
 
 
-_FEW: Final = 300
-"""Rectangles that are looked at in less time than the sums take."""
+SOLID: Final = 1
+"""Bit of a pixel with ink that nothing may lie on."""
+
+LINE: Final = 2
+"""Bit of a pixel with a line, which a leader may cross."""
+
+RIM: Final = 4
+"""Bit of a pixel with the line of a circle."""
 
 
 class InkMask:
-    """A raster over ``frame`` [mm]; what lies outside it is not kept."""
+    """A raster over ``frame`` [mm], on ``canvas`` if there is one; what lies outside it is not kept.
 
-    def __init__(self, frame: Box) -> None:
+    Each pixel has a bit for each kind of ink; 0 is bare paper.
+    """
+
+    def __init__(self, frame: Box, canvas: Canvas | None = None) -> None:
         width, height = max(frame[2] - frame[0], 1.0), max(frame[3] - frame[1], 1.0)
         self.x, self.y = frame[0], frame[1]
         self.side = max(_PIXEL, sqrt(width * height / _MOST))
-        shape = (ceil(width / self.side) + 1, ceil(height / self.side) + 1)
-        self.pixels: Flags = np.zeros(shape, bool)
-
-    def like(self) -> InkMask:
-        """An empty raster of the same size and place."""
-        made = object.__new__(InkMask)
-        made.x, made.y, made.side = self.x, self.y, self.side
-        made.pixels = np.zeros_like(self.pixels)
-        return made
+        columns, rows = ceil(width / self.side) + 1, ceil(height / self.side) + 1
+        self.pixels = (canvas or Canvas()).blank(columns, rows)
 
     def _parts(self, boxes: Floats) -> list[list[int]]:
         """First column and row of the pixels each rectangle touches inside the raster, and those after the last."""
@@ -52,12 +55,12 @@ class InkMask:
         return cast(list[list[int]], held.astype(np.intp).tolist())
 
     def boxes(self, boxes: Floats) -> None:
-        """Filled rectangles, shape (n, 4)."""
-        pixels = self.pixels
+        """Filled rectangles, shape (n, 4), as solid ink."""
         for i0, j0, i1, j1 in self._parts(boxes):
-            pixels[i0:i1, j0:j1] = True
+            part = self.pixels[i0:i1, j0:j1]
+            part |= SOLID
 
-    def rings(self, rows: Sequence[tuple[float, float, float, float]]) -> None:
+    def rings(self, rows: Sequence[tuple[float, float, float, float]], ink: int = SOLID) -> None:
         """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
@@ -73,10 +76,12 @@ class InkMask:
             full = up <= (outer + half) ** 2 - across
             if inner > half:
                 full &= up >= (inner - half) ** 2 - across
-            self.pixels[i0:i1, j0:j1] |= full
+            drawn, part = full.view(np.uint8), self.pixels[i0:i1, j0:j1]
+            # Of self.pixels[…] itself, all of the part would be written once more.
+            part |= drawn if ink == SOLID else drawn * np.uint8(ink)
 
     def lines(self, ends: Floats, half: float) -> None:
-        """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2).
+        """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2); before any other ink, which they cover.
 
         Each is drawn as rectangles, of which those of a slanting one are no longer than half its width and a
         millimetre.
@@ -88,85 +93,11 @@ class InkMask:
         part = np.arange(len(row)) - np.searchsorted(row, row)
         share = np.stack([part, part + 1]) / count[row]
         a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
-        self.boxes(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half]))
+        pixels = self.pixels
+        for i0, j0, i1, j1 in self._parts(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half])):
+            pixels[i0:i1, j0:j1] = LINE
 
-    def at(self, points: Floats) -> npt.NDArray[np.bool_]:
-        """Whether there is ink at each of ``points``, shape (…, 2); outside the raster there is none."""
-        i = np.floor((points[..., 0] - self.x) / self.side).astype(int)
-        j = np.floor((points[..., 1] - self.y) / self.side).astype(int)
-        columns, rows = self.pixels.shape
-        inside = (i >= 0) & (j >= 0) & (i < columns) & (j < rows)
-        return np.asarray(inside & self.pixels[i.clip(0, columns - 1), j.clip(0, rows - 1)], bool)
-
-
-class Covered:
-    """Whether rectangles hold any ink of some rasters, which are not drawn on any more.
-
-    Many are told by sums over all pixels below and left, worked out once; the first few by looking at their pixels.
-    """
-
-    def __init__(self, *masks: InkMask) -> None:
-        first = masks[0]
-        self._corner = (first.x, first.y)
-        self._origin, self._side = np.array((first.x, first.y, first.x, first.y)), first.side
-        self._masks = masks
-        self._last = np.array(first.pixels.shape * 2, float)
-        self._asked = 0
-
-    @cached_property
-    def _pixels(self) -> Flags:
-        pixels = self._masks[0].pixels
-        for mask in self._masks[1:]:
-            pixels = pixels | mask.pixels
-        return pixels
-
-    @cached_property
-    def _sums(self) -> npt.NDArray[np.int32]:
-        pixels = self._pixels
-        columns, rows = pixels.shape
-        sums = np.zeros((columns + 1, rows + 1), np.int32)
-        np.cumsum(pixels, axis=1, dtype=np.int32, out=sums[1:, 1:])
-        for column in range(2, columns + 1):  # adding whole columns takes a fifth of the time of a sum along that axis
-            sums[column] += sums[column - 1]
-        return sums
-
-    def at(self, box: Box) -> bool:
-        """Whether a single rectangle touches a pixel with ink."""
-        (x, y), side = self._corner, self._side
-        i0, j0 = max(floor((box[0] - x) / side), 0), max(floor((box[1] - y) / side), 0)
-        i1, j1 = max(floor((box[2] - x) / side) + 1, 0), max(floor((box[3] - y) / side) + 1, 0)
-        return bool(np.count_nonzero(self._pixels[i0:i1, j0:j1]) > 0)
-
-    def any(self, boxes: Floats) -> Flags:
-        """For each of ``boxes``, shape (n, 4) [mm], whether it touches a pixel with ink."""
-        # The smaller and the larger of two are found several times faster than a value is clipped.
-        places = np.floor((boxes - self._origin) / self._side)
-        places[:, 2:] += 1.0
-        held = np.minimum(np.maximum(places, 0.0), self._last).astype(np.intp)
-        self._asked += len(boxes)
-        if self._asked <= _FEW:
-            pixels, count = self._pixels, np.count_nonzero
-            return np.array([count(pixels[i0:i1, j0:j1]) > 0 for i0, j0, i1, j1 in held.tolist()], bool)
-        i0, j0, i1, j1 = held.T
-        sums = self._sums
-        return np.asarray(sums[i1, j1] - sums[i0, j1] - sums[i1, j0] + sums[i0, j0] > 0, bool)
-
-    def along(self, low: Floats, high: Floats, band: tuple[float, float], axis: int) -> Flags:
-        """The same of rectangles in a row.
-
-        Args:
-            low: where each begins along the row, shape (n,) [mm].
-            high: where each ends [mm].
-            band: where all of them begin and end across it [mm].
-            axis: 0 for a row along x, 1 for one along y.
-        """
-        side, start, across = self._side, self._corner[axis], self._corner[1 - axis]
-        j0, j1 = max(floor((band[0] - across) / side), 0), max(floor((band[1] - across) / side) + 1, 0)
-        # Copied first if need be, so that what is looked at together lies together.
-        pixels = self._pixels[j0:j1] if axis else np.ascontiguousarray(self._pixels[:, j0:j1].T)
-        sums = np.zeros(pixels.shape[1] + 1, np.intp)
-        np.cumsum(pixels.any(axis=0), out=sums[1:])
-        last = float(pixels.shape[1])
-        i0 = np.minimum(np.maximum(np.floor((low - start) / side), 0.0), last).astype(np.intp)
-        i1 = np.minimum(np.maximum(np.floor((high - start) / side) + 1.0, 0.0), last).astype(np.intp)
-        return np.asarray(sums[i1] > sums[i0], bool)
+    def places(self, points: Floats) -> tuple[Ints, Ints]:
+        """Column and row of the pixel at each of ``points``, shape (n, 2), all of them inside the frame [mm]."""
+        i, j = ((points - (self.x, self.y)) / self.side).astype(np.intp).T
+        return i, j

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from math import ceil, dist
 
 import numpy as np
 from propcache.api import cached_property
 
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.canvas import Canvas
+from app.drafting.labels.covered import Covered
+from app.drafting.labels.free_rows import FreeRow
+from app.drafting.labels.ink_mask import LINE, RIM, SOLID, InkMask, Ints
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.rectangles import Box, Disc, Flags, Floats, all_within, around, gap, meet, turned
 from app.scene.primitives import Point
@@ -18,7 +22,6 @@ _AMBIGUOUS = 2.5  # words this near to two holes [mm] might be taken for the wro
 _DOUBT = 5.0  # toll of that for every further hole
 _CROSSED = 20.0  # toll of a leader for every line of another hole it crosses
 _AIR = 0.35  # between a leader and words or other leaders [mm]
-_BEST, _MORE = 24, 6  # places that are looked at first, and how many times as many with each further look
 _STEP = 0.25  # at which a leader is looked at [mm]
 
 
@@ -31,7 +34,8 @@ class Obstacles:
         discs: circles (x, y, radius), each the largest about its centre: neither words nor leaders in them [mm].
         rims: every circle that is drawn; words inside a hole keep off them [mm].
         boxes: rectangles neither words nor leaders may touch, such as marks [mm].
-        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must [mm].
+        lines: straight lines from a to b that words keep clear of, and leaders cross only if they must,
+            also as an array of shape (n, 2, 2) [mm].
         ruled: lines that can be broken where words stand, if there is no better place [mm].
         air: what stays free between words and any of them [mm].
     """
@@ -40,15 +44,21 @@ class Obstacles:
     discs: Sequence[Disc] = ()
     rims: Sequence[Disc] = ()
     boxes: Sequence[Box] = ()
-    lines: Sequence[tuple[Point, Point]] = ()
+    lines: Sequence[tuple[Point, Point]] | Floats = ()
     ruled: Sequence[tuple[Point, Point]] = ()
     air: float = 0.4
 
 
 class Placer:
-    """What is taken on a sheet: the ground, and the words and leaders set so far."""
+    """What is taken on a sheet: the ground, and the words and leaders set so far.
 
-    def __init__(self, ground: Obstacles) -> None:
+    Args:
+        ground: what is drawn before any words.
+        canvas: memory for its rasters, which it needs to itself; None for its own.
+    """
+
+    def __init__(self, ground: Obstacles, canvas: Canvas | None = None) -> None:
+        self._canvas = canvas or Canvas()
         self.frame = ground.frame
         self._air = ground.air
         self._discs = Nearby[Disc](((x - r, y - r, x + r, y + r), (x, y, r)) for x, y, r in ground.discs)
@@ -56,25 +66,29 @@ class Placer:
         self._ruled_boxes = [around(a, b, ground.air + 0.1) for a, b in ground.ruled]
         self._ruled = np.array(self._ruled_boxes, float).reshape(-1, 4)
         self._ground = ground
-        self._solid, self._lines = InkMask(ground.frame), InkMask(ground.frame)
-        self._solid.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
-        self._solid.boxes(np.array(ground.boxes, float).reshape(-1, 4))
-        self._lines.lines(np.array(ground.lines, float).reshape(-1, 2, 2), ground.air)
-        masks = (self._solid, self._lines)
-        self._outside = Covered(*masks if all_within(ground.rims, ground.discs) else (*masks, self._rings))
+        self._ink = self._with_lines()
+        self._ink.rings([(x, y, 0.0, r + ground.air) for x, y, r in ground.discs])
+        self._ink.boxes(np.array(ground.boxes, float).reshape(-1, 4))
+        if not all_within(ground.rims, ground.discs):
+            self._draw_rims(self._ink)
+        self._outside = Covered(self._ink, self._canvas)
 
-    @cached_property
-    def _rings(self) -> InkMask:
-        """Circles as lines, and boxes."""
-        rings = self._solid.like()
-        rings.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims])
-        rings.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
-        return rings
+    def _with_lines(self) -> InkMask:
+        found = InkMask(self.frame, self._canvas)
+        found.lines(np.asarray(self._ground.lines, float).reshape(-1, 2, 2), self._air)
+        return found
+
+    def _draw_rims(self, ink: InkMask) -> None:
+        """Circles as lines."""
+        ink.rings([(x, y, r - self._air, r + self._air) for x, y, r in self._ground.rims], RIM)
 
     @cached_property
     def _inside(self) -> Covered:
         """What is in the way of words in their own hole; most sheets have none."""
-        return Covered(self._rings, self._lines)
+        ink = self._with_lines()
+        self._draw_rims(ink)
+        ink.boxes(np.array(self._ground.boxes, float).reshape(-1, 4))
+        return Covered(ink, self._canvas)
 
     def free(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
         """Which of ``boxes``, shape (n, 4), cover nothing.
@@ -84,21 +98,12 @@ class Placer:
             inside: they stand in their own hole, and only have to keep off every line in it.
             across: they may stand on a ruled line, which is then broken.
         """
-        return self.untaken(boxes, self.clear(boxes, inside=inside, across=across))
-
-    def clear(self, boxes: Floats, *, inside: bool = False, across: bool = False) -> Flags:
-        """Which of ``boxes`` cover nothing that was there before any words; arguments as of :meth:`free`."""
         x0, y0, x1, y1 = boxes.T
         fx0, fy0, fx1, fy1 = self.frame
-        good = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
-        good &= ~(self._inside if inside else self._outside).any(boxes)
+        good: Flags = (x0 >= fx0 - 1e-9) & (y0 >= fy0 - 1e-9) & (x1 <= fx1 + 1e-9) & (y1 <= fy1 + 1e-9)
+        good[good] = ~(self._inside if inside else self._outside).any(boxes[good])
         if not across and len(self._ruled):
             good &= ~meet(boxes, self._ruled).any(axis=1)
-        return np.asarray(good, bool)
-
-    def untaken(self, boxes: Floats, clear: Flags) -> Flags:
-        """Which of those ``boxes`` that are ``clear`` cover no words and no leader either."""
-        good = clear.copy()
         held = boxes[good]
         if len(held):
             low, high = held[:, :2].min(axis=0).tolist(), held[:, 2:].max(axis=0).tolist()
@@ -148,41 +153,47 @@ class Placer:
         """What ruled lines through ``box`` take, with their distance [mm]."""
         return [b for b in self._ruled_boxes if b[0] < box[2] and box[0] < b[2] and b[1] < box[3] and box[1] < b[3]]
 
-    def first(self, boxes: Floats, tolls: Floats) -> int | None:
-        """The best of ``boxes``, shape (n, 4), or None if each covers something; nothing is taken yet."""
-        order = np.argsort(tolls, kind="stable")
-        done, many = 0, _BEST
-        while done < len(order):  # mostly one of the best is free, and there is no need to look at all
-            some = order[done : done + many]
-            open_to = some[self.clear(boxes[some])]
-            for begin in range(0, len(open_to), _BEST):  # and mostly no words are on the first that are clear
-                lot = open_to[begin : begin + _BEST]
-                found = np.flatnonzero(self.untaken(boxes[lot], np.ones(len(lot), bool)))
-                if len(found):
-                    return int(lot[found[0]])
-            done, many = done + many, _MORE * many
-        return None
-
-    def first_in_row(self, starts: Floats, length: float, band: tuple[float, float], axis: int) -> int | None:
-        """The first of boxes in a row that covers nothing, or None if each does; nothing is taken yet.
+    def first_in_grid(self, columns: Floats, rows: Floats) -> tuple[int, int] | None:
+        """The first box of a grid that covers nothing, row by row: its row and column; None if each covers something.
 
         Args:
-            starts: where each begins along the row, in order, shape (n,) [mm].
-            length: how long each is [mm].
-            band: where all of them begin and end across the row [mm].
+            columns: where each column of boxes begins and ends along x, in order, shape (n, 2) [mm].
+            rows: where each row does along y, in order, shape (m, 2) [mm].
+        """
+        x0, y0, x1, y1 = self.frame
+        good = ((rows[:, 0] >= y0 - 1e-9) & (rows[:, 1] <= y1 + 1e-9))[:, None] & (
+            (columns[:, 0] >= x0 - 1e-9) & (columns[:, 1] <= x1 + 1e-9)
+        )
+        good &= ~self._outside.grid(columns, rows)
+        whole = (columns[0, 0], rows[0, 0], columns[-1, 1], rows[-1, 1])
+        taken = np.array([*self.taken(whole), *self._ruled_over(whole)], float).reshape(-1, 4)
+        spans = np.column_stack(
+            [*_touched(columns, taken[:, 0], taken[:, 2]), *_touched(rows, taken[:, 1], taken[:, 3])]
+        )
+        for left, right, low, high in spans.tolist():
+            good[low:high, left:right] = False
+        found = np.flatnonzero(good)
+        if not len(found):
+            return None
+        row, column = divmod(int(found[0]), len(columns))
+        return row, column
+
+    def row(self, band: tuple[float, float], axis: int) -> FreeRow | None:
+        """A row words may stand in, as long as nothing more is taken; None if it leaves the frame.
+
+        Args:
+            band: where the row begins and ends across [mm].
             axis: 0 for a row along x, 1 for one along y.
         """
-        low, high = self.frame[1 - axis], self.frame[3 - axis]
-        if not len(starts) or band[0] < low - 1e-9 or band[1] > high + 1e-9:
+        if band[0] < self.frame[1 - axis] - 1e-9 or band[1] > self.frame[3 - axis] + 1e-9:
             return None
-        ends = starts + length
-        good = ~self._outside.along(starts, ends, band, axis)
-        good &= (starts >= self.frame[axis] - 1e-9) & (ends <= self.frame[axis + 2] + 1e-9)
-        row = turned((float(starts[0]), band[0], float(ends[-1]), band[1]), axis)
-        for box in (*self.taken(row), *self._ruled_over(row)):
-            good &= (ends <= box[axis]) | (starts >= box[axis + 2])
-        found = np.flatnonzero(good)
-        return int(found[0]) if len(found) else None
+        ends = (self.frame[axis], self.frame[axis + 2])
+        whole = turned((ends[0], band[0], ends[1], band[1]), axis)
+
+        def taken() -> list[tuple[float, float]]:
+            return [(box[axis], box[axis + 2]) for box in (*self.taken(whole), *self._ruled_over(whole))]
+
+        return FreeRow(self._outside.across(band, axis), (self._ink.x, self._ink.y)[axis], self._ink.side, ends, taken)
 
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
@@ -192,17 +203,19 @@ class Placer:
 
     def leader_cost(self, a: Point, b: Point) -> float | None:
         """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
-        count = ceil(dist(a, b) / _STEP) + 1
-        share = np.linspace(0.0, 1.0, count)[:, None]
-        points = np.array(a) + share * (np.array(b) - np.array(a))
-        x, y = points.T
+        points = np.array(a) + _shares(ceil(dist(a, b) / _STEP) + 1) * (np.array(b) - np.array(a))
+        (low_x, low_y), (high_x, high_y) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
         fx0, fy0, fx1, fy1 = self.frame
-        if self._solid.at(points).any() or x.min() < fx0 or y.min() < fy0 or x.max() > fx1 or y.max() > fy1:
+        if low_x < fx0 or low_y < fy0 or high_x > fx1 or high_y > fy1:
             return None
+        ink = self._ink.pixels[self._ink.places(points)]
+        if (ink & SOLID).any():
+            return None
+        x, y = points.T
         for x0, y0, x1, y1 in self._taken.near(around(a, b, 1.0)):
             if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
-        lines = self._lines.at(points)
+        lines = (ink & LINE) > 0
         return _CROSSED * float((lines[1:] & ~lines[:-1]).sum() + lines[0])
 
     def take(self, box: Box) -> None:
@@ -213,10 +226,10 @@ class Placer:
     def take_line(self, a: Point, b: Point) -> None:
         """From now on a leader runs from ``a`` to ``b``."""
         count = max(1, ceil(dist(a, b)))
-        for k in range(count):
-            p, q = ((a[0] + (b[0] - a[0]) * t, a[1] + (b[1] - a[1]) * t) for t in (k / count, (k + 1) / count))
-            box = around(p, q, _AIR)
-            self._taken.add(box, box)
+        points = np.array(a) + np.arange(count + 1)[:, None] / count * (np.array(b) - np.array(a))
+        low, high = np.minimum(points[:-1], points[1:]) - _AIR, np.maximum(points[:-1], points[1:]) + _AIR
+        for x0, y0, x1, y1 in np.hstack([low, high]).tolist():
+            self._taken.add((x0, y0, x1, y1), (x0, y0, x1, y1))
 
     def taken(self, box: Box) -> list[Box]:
         """What words and leaders that touch ``box`` take, with their distance [mm]."""
@@ -233,3 +246,14 @@ class Placer:
         dx = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0)
         dy = np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
         return np.asarray((dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2).sum(axis=1), float)
+
+
+@lru_cache(maxsize=1024)
+def _shares(count: int) -> Floats:
+    """Shares of a line at which it is looked at, shape (count, 1)."""
+    return np.linspace(0.0, 1.0, count)[:, None]
+
+
+def _touched(stretches: Floats, low: Floats, high: Floats) -> tuple[Ints, Ints]:
+    """The first of some stretches, in order, that overlaps each ``low`` to ``high``, and the one after the last."""
+    return stretches[:, 1].searchsorted(low, "right"), stretches[:, 0].searchsorted(high, "left")

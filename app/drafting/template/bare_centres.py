@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from itertools import count
 from typing import Final
 
 import numpy as np
@@ -29,20 +30,26 @@ def keep_bare(items: Iterable[Item], centres: Sequence[Point] | Floats, clear: f
         centres: centres of holes [mm], also as an array of shape (n, 2).
         clear: least distance from a centre to the middle of a line [mm].
     """
-    drawn, at = list(items), np.asarray(centres, float).reshape(-1, 2)
-    broken: dict[int, Sequence[Item]] = {k: () for k, i in enumerate(drawn) if isinstance(i, Line) and i.a == i.b}
-    lines = [(k, item) for k, item in enumerate(drawn) if isinstance(item, Line) and k not in broken]
-    circles = [(k, item) for k, item in enumerate(drawn) if isinstance(item, Circle)]
+    return keep_all_bare([items], centres, clear)[0]
+
+
+def keep_all_bare(lots: Iterable[Iterable[Item]], centres: Sequence[Point] | Floats, clear: float) -> list[list[Item]]:
+    """Several lots of items, each as :func:`keep_bare` leaves it; all are looked at together."""
+    drawn = [list(items) for items in lots]
+    at = np.asarray(centres, float).reshape(-1, 2)
+    every = [item for items in drawn for item in items]
+    lines = [(k, item) for k, item in enumerate(every) if isinstance(item, Line)]
+    circles = [(k, item) for k, item in enumerate(every) if isinstance(item, Circle)]
+    broken: dict[int, Sequence[Item]] = {k: () for k, line in lines if line.a == line.b}
+    lines = [pair for pair in lines if pair[0] not in broken] if broken else lines
     for row, gaps in _gaps_in_lines([line for _, line in lines], at, clear).items():
         broken[lines[row][0]] = _broken_line(lines[row][1], gaps)
     for row, gaps in _gaps_in_circles([circle for _, circle in circles], at, clear).items():
         broken[circles[row][0]] = _broken_circle(circles[row][1], gaps)
     if not broken:
         return drawn
-    kept: list[Item] = []
-    for k, item in enumerate(drawn):
-        kept += broken.get(k, (item,))
-    return kept
+    number = count()
+    return [[piece for item in items for piece in broken.get(next(number), (item,))] for items in drawn]
 
 
 def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int, list[_Gap]]:
@@ -90,9 +97,9 @@ def _pairs(boxes: Floats, at: Floats) -> Iterable[tuple[Ints, Ints]]:
     for first in range(0, len(boxes) if len(at) else 0, lot):
         some = boxes[first : first + lot]
         low, high = np.searchsorted(across, some[:, 0], "left"), np.searchsorted(across, some[:, 2], "right")
-        count = high - low
-        i = np.repeat(np.arange(len(some)), count)
-        j = order[np.arange(len(i)) + np.repeat(low - np.cumsum(count) + count, count)]
+        many = high - low
+        i = np.repeat(np.arange(len(some)), many)
+        j = order[np.arange(len(i)) + np.repeat(low - np.cumsum(many) + many, many)]
         up = at[j, 1]
         inside = (some[i, 1] <= up) & (up <= some[i, 3])
         i, j = i[inside], j[inside]

@@ -35,6 +35,8 @@ _SPOTS: Final = np.array(
     ]
 )  # fmt: skip
 
+_FIRST: Final = 4
+
 
 NamedMark = tuple[str, Point, Seam]
 """A registration mark: its name, its place, and the seam it is on."""
@@ -47,29 +49,51 @@ def mark_names(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLi
     """
     found: list[list[Text]] = []
     for first in range(0, len(marks), _LOT):
-        some = marks[first : first + _LOT]
-        starts, boxes = _spots(some)
-        free, rather = _free(some, boxes, stock, ruled)
-        chosen = zip(starts, free.reshape(len(some), 2, -1), rather.reshape(len(some), 2, -1), strict=True)
-        for (name, _, _), (places, open_to, outside) in zip(some, chosen, strict=True):
-            texts = []
-            for side in (0, 1):
-                good = np.flatnonzero(outside[side] if outside[side].any() else open_to[side])
-                if len(good):  # rather in a hole than not at all
-                    x, y = places[side, int(good[0])].tolist()
-                    texts.append(Text((x, y), name, _SIZE, TEXT, "end" if side else "start"))
-            found.append(texts)
+        found += _named(marks[first : first + _LOT], stock, ruled)
     return found
 
 
-def _spots(marks: Sequence[NamedMark]) -> tuple[Floats, Floats]:
+def _named(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine]) -> list[list[Text]]:
+    """The same of a lot; mostly one of the first spots will do, and the others need not be looked at."""
+    chosen, sure = _chosen(marks, _SPOTS[:_FIRST], stock, ruled)
+    unsure = [k for k, both in enumerate(sure) if not both]
+    again, _ = _chosen([marks[k] for k in unsure], _SPOTS, stock, ruled) if unsure else ([], [])
+    for k, places in zip(unsure, again, strict=True):
+        chosen[k] = places
+    return [
+        [Text(at, mark[0], _SIZE, TEXT, "end" if side else "start") for side, at in enumerate(places) if at]
+        for mark, places in zip(marks, chosen, strict=True)
+    ]
+
+
+def _chosen(
+    marks: Sequence[NamedMark], spots: Floats, stock: Stock, ruled: Sequence[RuledLine]
+) -> tuple[list[list[Point | None]], list[bool]]:
+    """The first good spots at the right and the left of each mark, None for none; and whether both are in no hole.
+
+    Rather in a hole than not at all.
+    """
+    starts, boxes = _spots(marks, spots)
+    shape = starts.shape[:3]
+    free, outside = (found.reshape(shape) for found in _free(marks, boxes, stock, ruled))
+    sure, some = np.asarray(outside.any(axis=2)), np.asarray(free.any(axis=2))
+    first = np.where(sure, outside.argmax(axis=2), free.argmax(axis=2))[:, :, None, None]
+    places = np.take_along_axis(starts, first, axis=2)[:, :, 0].tolist()
+    found = [
+        [(x, y) if good else None for (x, y), good in zip(*both, strict=True)]
+        for both in zip(places, some.tolist(), strict=True)
+    ]
+    return found, (sure[:, 0] & sure[:, 1]).tolist()
+
+
+def _spots(marks: Sequence[NamedMark], spots: Floats) -> tuple[Floats, Floats]:
     """Where names may stand, shape (marks, 2, spots, 2), at the right and at the left; and what each takes there.
 
     The rectangles have the shape (marks, 2 spots, 4), those at the right first.
     """
     at = np.array([mark[1] for mark in marks])
     width = np.array([text_width(mark[0], _SIZE) for mark in marks])
-    starts = at[:, None, None] + _SPOTS * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
+    starts = at[:, None, None] + spots * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
     left = starts[..., 0] - np.column_stack([np.zeros(len(marks)), width])[:, :, None]
     low, high = starts[..., 1] - DESCENT * _SIZE, starts[..., 1] + ASCENT * _SIZE
     right = left + width[:, None, None]
@@ -81,9 +105,7 @@ def _free(marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequen
     """Which of ``boxes``, shape (marks, n, 4), cover no line; and which of these lie in no hole either."""
     at = np.array([mark[1] for mark in marks])
     near = np.hstack([at - _LOOK, at + _LOOK])
-    free = ~_ruled_over(boxes, ruled)
-    for number, (_, _, seam) in enumerate(marks):
-        free[number] &= _shown(boxes[number], seam)
+    free = ~_ruled_over(boxes, ruled) & _shown(boxes, [seam for _, _, seam in marks])
     axes = np.array([0 if seam.axis == "x" else 1 for _, _, seam in marks])
     rows = np.arange(len(marks))
     along = np.array([seam.at for _, _, seam in marks])[:, None]
@@ -94,12 +116,14 @@ def _free(marks: Sequence[NamedMark], boxes: Floats, stock: Stock, ruled: Sequen
     return free, free & ~_hit(boxes, stock.disc_boxes.pairs(near), stock.discs, _in_discs)
 
 
-def _shown(boxes: Floats, seam: Seam) -> Flags:
-    """Which of ``boxes`` lie in the windows of both sheets."""
-    (ax0, ay0, ax1, ay1), (bx0, by0, bx1, by1) = seam.first.window, seam.second.window
-    x0, y0, x1, y1 = boxes.T
-    across = (x0 >= max(ax0, bx0)) & (x1 <= min(ax1, bx1))
-    return np.asarray(across & (y0 >= max(ay0, by0)) & (y1 <= min(ay1, by1)), bool)
+def _shown(boxes: Floats, seams: Sequence[Seam]) -> Flags:
+    """Which of ``boxes``, shape (seams, n, 4), lie in the windows of both sheets of their seam."""
+    first, second = (
+        np.array([sheet.window for sheet in sheets])
+        for sheets in zip(*((s.first, s.second) for s in seams), strict=True)
+    )
+    low, high = np.maximum(first, second)[:, None, :2], np.minimum(first, second)[:, None, 2:]
+    return np.asarray((boxes[..., :2] >= low).all(axis=-1) & (boxes[..., 2:] <= high).all(axis=-1), bool)
 
 
 def _ruled_over(boxes: Floats, ruled: Sequence[RuledLine]) -> Flags:

@@ -2,22 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+
+import numpy as np
 
 from app.drafting.labels.placer import Obstacles
 from app.paper.sheet.layout import Box
 from app.paper.sheet.registration import ARM, Seam
 from app.paper.sheet.ruled import RuledLine
-from app.paper.sheet.shown_in_window import Segment, Stock, rim_segments
+from app.paper.sheet.shown_in_window import Stock
 from app.scene.metrics import text_box
 from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
-from app.scene.primitives import Circle, Item, Line, Path, Text
+from app.scene.primitives import Item, Line, Path, Text
 
 _INSET = 0.4  # words keep this far from the edge of the window [mm]
 
 
 def page_ground(
-    stock: Stock, window: Box, ruled: Sequence[Line], seams: Sequence[Line], marks: Sequence[Item]
+    stock: Stock, window: Box, ruled: Sequence[Line], seams: Sequence[Line], marks: Sequence[Box]
 ) -> Obstacles:
     """The ground of the words in a window.
 
@@ -26,24 +28,16 @@ def page_ground(
         window: what of it the page shows [mm].
         ruled: lines to rule on the board.
         seams: lines the sheet is cut along.
-        marks: registration marks with their names.
+        marks: rectangles round registration marks with their names [mm].
     """
-    holes = stock.holes(window)
-    lines: list[Segment] = [(line.a, line.b) for line in stock.crosses(window) if isinstance(line, Line)]
-    lines += stock.rim_lines(window)
-    for path in (item for item in holes if isinstance(item, Path)):
-        lines += rim_segments(path)
     x0, y0, x1, y1 = window
-    near = [
-        (a, b) for a, b in lines
-        if min(a[0], b[0]) <= x1 and max(a[0], b[0]) >= x0 and min(a[1], b[1]) <= y1 and max(a[1], b[1]) >= y0
-    ]  # fmt: skip
+    cuts = np.array([(line.a, line.b) for line in seams], float).reshape(-1, 2, 2)
     return Obstacles(
         frame=(x0 + _INSET, y0 + _INSET, x1 - _INSET, y1 - _INSET),
         discs=[(x, y, r) for x, y, r in stock.circles(window).tolist()],
-        rims=[(*item.centre, item.radius) for item in holes if isinstance(item, Circle)],
-        boxes=[box for item in marks for box in _mark_boxes(item)],
-        lines=[*near, *((line.a, line.b) for line in seams)],
+        rims=stock.rims(window),
+        boxes=marks,
+        lines=np.concatenate([stock.pieces(window), cuts]),
         ruled=[(line.a, line.b) for line in ruled],
     )
 
@@ -77,8 +71,12 @@ def seam_items(seams: Sequence[Seam]) -> list[Line]:
     return lines
 
 
+def mark_boxes(items: Iterable[Item]) -> list[Box]:
+    """Rectangles round what a registration mark is made of, with what stays free about it [mm]."""
+    return [box for item in items for box in _mark_boxes(item)]
+
+
 def _mark_boxes(item: Item) -> list[Box]:
-    """Rectangles round what a registration mark is made of."""
     if isinstance(item, Text):
         xs, ys = zip(*text_box(item), strict=True)
     elif isinstance(item, Line):

@@ -8,29 +8,38 @@ from dataclasses import dataclass
 from propcache.api import cached_property
 
 from app.catalogue.load import catalogue
+from app.drafting.labels.canvas import Canvas, lent_canvas
 from app.drafting.labels.first_places import first_places
 from app.drafting.labels.hole_words import set_words
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, Words
 from app.drafting.labels.word_places import WordSetting
-from app.drafting.template.bare_centres import keep_bare
+from app.drafting.template.bare_centres import keep_all_bare
 from app.drafting.template.drill_template import HOLE_BELOW, Template
 from app.drafting.template.pattern_marks import Mark
 from app.drafting.words import exact
 from app.paper.sheet.key_band import set_key
 from app.paper.sheet.layout import Box, SheetLayout
 from app.paper.sheet.mark_names import mark_names
-from app.paper.sheet.obstacles import page_ground, ruled_items, seam_items
+from app.paper.sheet.obstacles import mark_boxes, page_ground, ruled_items, seam_items
 from app.paper.sheet.registration import ARM, Seam, mark_items
 from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.sheet_words import edge_words, legend, ruled_words, seam_words
 from app.paper.sheet.shown_in_window import Stock
 from app.paper.sheet.tiling import Tile
 from app.scene.palette import PILOT
-from app.scene.primitives import Group, Item, Line, Point, Text
+from app.scene.primitives import Group, Item, Line, Point
 from app.units import Unit
 
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
+
+
+@dataclass(frozen=True, slots=True)
+class DrawnMark:
+    """A registration mark with its names, and the rectangles it takes [mm]."""
+
+    items: tuple[Item, ...]
+    boxes: Sequence[Box]
 
 
 @dataclass(frozen=True)
@@ -58,11 +67,13 @@ class Sheets:
     furniture: tuple[Group, ...]
 
     @cached_property
-    def names(self) -> Mapping[tuple[str, Point], list[Text]]:
-        """The names beside each mark, which stand on both sheets of its seam."""
+    def marks(self) -> Mapping[tuple[str, Point], DrawnMark]:
+        """Each mark on a seam with its names, which stands on both sheets of the seam."""
         marks = {(name, at): seam for seams in self.seams.values() for seam in seams for name, at in seam.marks}
         asked = [(name, at, seam) for (name, at), seam in marks.items()]
-        return dict(zip(marks, mark_names(asked, self.stock, self.ruled), strict=True))
+        names = mark_names(asked, self.stock, self.ruled)
+        drawn = ((*mark_items(at), *texts) for (_, at), texts in zip(marks, names, strict=True))
+        return {mark: DrawnMark(items, mark_boxes(items)) for mark, items in zip(marks, drawn, strict=True)}
 
 
 def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
@@ -79,21 +90,26 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
 
     ``key`` takes what is not written out.
     """
+    with lent_canvas() as canvas:
+        return _page_ink(sheets, tile, key, canvas)
+
+
+def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple[Group, ...]:
     stock, window = sheets.stock, tile.window
     template = stock.template
     mine = sheets.seams.get((tile.row, tile.column), ())
     clear = catalogue().rule("centre-gap") + 0.3
     centres = stock.centres(window, clear + ARM)
     ruled, seams = [*ruled_items(sheets.ruled, window), *template.datum], seam_items(mine)
-    marked: list[Item] = []
-    for seam in mine:
-        for name, at in seam.marks:
-            marked += [*mark_items(at), *sheets.names[name, at]]
-    placer = Placer(page_ground(stock, window, ruled, seams, marked))
+    marks = [sheets.marks[mark] for seam in mine for mark in seam.marks]
+    marked = [item for mark in marks for item in mark.items]
+    ground = page_ground(stock, window, ruled, seams, [box for mark in marks for box in mark.boxes])
+    placer = Placer(ground, canvas)
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
     listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
-    drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
+    lots = ([*_broken(ruled, placer), *seams, *stock.holes(window)], marked, [*words, *beside])
+    drawn, marked, words = keep_all_bare(lots, centres, clear)
     return (
         Group(
             (*stock.outline(window), *drawn, *stock.crosses(window), *stock.numbers(window)),
@@ -101,8 +117,8 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
             clip=window,
             shift=tile.offset,
         ),
-        Group(tuple(keep_bare(marked, centres, clear)), name="marks", shift=tile.offset),
-        Group(tuple(keep_bare([*words, *beside], centres, clear)), name="words", shift=tile.offset),
+        Group(tuple(marked), name="marks", shift=tile.offset),
+        Group(tuple(words), name="words", shift=tile.offset),
         Group(tuple(listed), name="key"),
     )
 
@@ -138,7 +154,8 @@ def _hole_words(sheets: Sheets, tile: Tile, placer: Placer, key: WordKey) -> lis
     x0, y0, x1, y1 = cell
     marks = [(x0 <= m.at[0] <= x1 and y0 <= m.at[1] <= y1, m) for m in sheets.stock.marks(tile.window)]
     marks.sort(key=lambda pair: (not pair[0], not pair[1].letter, -pair[1].at[1], pair[1].at[0]))
-    ways = [WordSetting(cell, own, sheets.crowded) for own, _ in marks]
+    here, beside = (WordSetting(cell, own, sheets.crowded) for own in (True, False))
+    ways = [here if own else beside for own, _ in marks]
     firsts = first_places([mark for _, mark in marks], placer, ways)
     words: list[Item] = []
     for (own, mark), way, first in zip(marks, ways, firsts, strict=True):

@@ -101,7 +101,8 @@ def _mark_places(seam: Seam, holes: Floats, avoid: Sequence[float]) -> list[floa
     for share in shares:
         wish = seam.low + share * length
         open_to = np.nonzero(apart)[0] if apart.any() else np.arange(len(tries))
-        best = open_to[np.lexsort((np.abs(tries[open_to] - wish), clashes[open_to]))[0]]
+        least = open_to[clashes[open_to] == clashes[open_to].min()]
+        best = least[np.abs(tries[least] - wish).argmin()]
         if len(places) < 2 or clashes[best] < _ON_A_HOLE:
             places.append(float(tries[best]))
             apart &= np.abs(tries - tries[best]) > 3 * ARM
@@ -111,7 +112,7 @@ def _mark_places(seam: Seam, holes: Floats, avoid: Sequence[float]) -> list[floa
 def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) -> Ints:
     """How much is against a mark at each place: holes and centre crosses it would lie on count most."""
     beyond = catalogue().rule("cross-beyond")
-    rows = _beside(seam, holes, beyond + _AIR + 2 * _HALF)
+    rows = _beside(seam, holes, beyond + _AIR + _HALF)
     cx, cy, r = rows.T
     here = places[:, None]
     x, y = (seam.at, here) if seam.axis == "x" else (here, seam.at)

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from functools import cache, partial
 from typing import Final
 
 import numpy as np
 import numpy.typing as npt
 
+from app.drafting.labels.free_rows import FreeRow
 from app.drafting.labels.placer import Placer
-from app.drafting.labels.rectangles import Box
+from app.drafting.labels.rectangles import turned
 from app.drafting.labels.word_key import WordKey
 from app.drafting.template.drill_template import Template
 from app.drafting.words import exact
@@ -18,7 +20,7 @@ from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.tiling import Tile
 from app.scene.metrics import ASCENT, DESCENT, text_width
 from app.scene.palette import TEXT, TEXT_GUIDE, TEXT_MUTED
-from app.scene.primitives import Item, LineTo, Point, Style, Text
+from app.scene.primitives import Item, LineTo, Style, Text
 from app.units import Unit
 
 Floats = npt.NDArray[np.float64]
@@ -29,6 +31,12 @@ _LEAST: Final = 2.2
 _PACE: Final = 2.0
 _ASIDE, _ALONG = 30.0, 0.05  # tolls of words on the other side of their line, and of each step along it
 _SAME: Final = 1e-6  # mm
+
+
+Band = tuple[float, float]
+"""Where a row begins and ends across [mm]."""
+
+_Row = tuple[FreeRow | None, Band, float]
 
 
 def ruled_words(
@@ -156,12 +164,15 @@ def _block(lines: Sequence[str], tile: Tile, placer: Placer, size: float, style:
     for pace in (6.0, 2.0):
         across = np.arange(x0 + 3.0, max(x1 - width - 3.0, x0 + 3.0) + 1e-9, pace)
         up = np.arange(y0 + 3.0, max(y1 - height - 3.0, y0 + 3.0) + 1e-9, pace)
-        x, y = np.tile(across, len(up)), np.repeat(up, len(across))
-        boxes = np.column_stack([x - 1.0, y - 1.0, x + width + 1.0, y + height + 1.0])
-        index = placer.first(boxes, 0.01 * np.arange(len(boxes), dtype=float))
-        if index is not None:
-            placer.take((*map(float, boxes[index]),))  # type: ignore[arg-type]
-            left, top = float(x[index]), float(y[index]) + height - 0.8 * size
+        columns, rows = (
+            np.column_stack([across - 1.0, across + width + 1.0]),
+            np.column_stack([up - 1.0, up + height + 1.0]),
+        )
+        found = placer.first_in_grid(columns, rows)
+        if found is not None:
+            (low, high), (left, right) = rows[found[0]].tolist(), columns[found[1]].tolist()
+            placer.take((left, low, right, high))
+            left, top = float(across[found[1]]), float(up[found[0]]) + height - 0.8 * size
             return [Text((left, top - k * pitch), line, size, style) for k, line in enumerate(lines)]
     return []
 
@@ -181,33 +192,42 @@ def _beside(
     read from the right.
     """
     for size in (_SIZE, _SMALL):
+        rows = [cache(partial(_row, size, axis, at, side, placer)) for side in sides]
         for text in options:
             width = text_width(text, size)
-            found = [
-                (_ASIDE * number + _ALONG * place[0], place[1], place[2])
-                for number, side in enumerate(sides)
-                if (place := _first_along(width, size, axis, at, along, side, placer)) is not None
-            ]
-            if found:
-                _, box, (x, y) = min(found, key=lambda place: place[0])
-                placer.take(box)
-                return [Text((x, y), text, size, style, angle=90.0 if axis == "x" else 0.0)]
+            starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
+            best = _best(rows, starts, width)
+            if best is not None:
+                first, band, base = best
+                start = float(starts[first])
+                placer.take(turned((start, band[0], start + width, band[1]), 0 if axis == "y" else 1))
+                place = (start, base) if axis == "y" else (base, start)
+                return [Text(place, text, size, style, angle=90.0 if axis == "x" else 0.0)]
     return []
 
 
-def _first_along(
-    width: float, size: float, axis: str, at: float, along: tuple[float, float], side: float, placer: Placer
-) -> tuple[int, Box, Point] | None:
-    """The first free box beside a line, and how many were before it; with the anchor of the words in it."""
-    starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
+def _best(rows: Sequence[Callable[[], _Row]], starts: Floats, width: float) -> tuple[int, Band, float] | None:
+    """The best of the first free places in rows, each looked at only if it might be better than those before.
+
+    Returns:
+        Its number among ``starts``, where its row lies, and the baseline in it; None if no row has a free place.
+    """
+    best: tuple[float, tuple[int, Band, float]] | None = None
+    for number, made in enumerate(rows):
+        if best is not None and best[0] <= _ASIDE * number:
+            break
+        row, band, base = made()
+        first = row.first(starts, width) if row is not None else None
+        if first is not None and (best is None or _ASIDE * number + _ALONG * first < best[0]):
+            best = (_ASIDE * number + _ALONG * first, (first, band, base))
+    return best[1] if best else None
+
+
+def _row(size: float, axis: str, at: float, side: float, placer: Placer) -> _Row:
+    """The row for words of a size beside a line, where it lies across, and the baseline in it [mm]."""
     # Baseline off the line: letters stand above it, or hang below it by their height; an upright one's to its left.
     off = 0.9 + DESCENT * size if side > 0 else -0.9 - ASCENT * size
     base = at + off if axis == "y" else at - off
     low, high = (DESCENT * size, ASCENT * size) if axis == "y" else (ASCENT * size, DESCENT * size)
-    number = placer.first_in_row(starts, width, (base - low, base + high), 0 if axis == "y" else 1)
-    if number is None:
-        return None
-    start = float(starts[number])
-    if axis == "y":
-        return number, (start, base - low, start + width, base + high), (start, base)
-    return number, (base - low, start, base + high, start + width), (base, start)
+    band = (base - low, base + high)
+    return placer.row(band, 0 if axis == "y" else 1), band, base

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from itertools import pairwise
 
 import numpy as np
@@ -17,6 +17,7 @@ from app.scene.bounds import bounds
 from app.scene.curves import flatten_cubic
 from app.scene.primitives import ArcTo, Circle, CubicTo, Item, Line, LineTo, Path, Point, Text
 
+Disc = tuple[float, float, float]
 Segment = tuple[Point, Point]
 _SAG = 0.05  # how far a straight piece of a bend may be from it [mm]
 
@@ -38,7 +39,9 @@ class Boxes:
     def touching(self, window: Box) -> Ints:
         """Which touch a rectangle, in their order."""
         x0, y0, x1, y1 = self._sides
-        return np.flatnonzero((x0 <= window[2]) & (x1 >= window[0]) & (y0 <= window[3]) & (y1 >= window[1]))
+        touch = (x0 <= window[2]) & (x1 >= window[0]) & (y0 <= window[3]) & (y1 >= window[1])
+        found: Ints = touch.nonzero()[0]
+        return found
 
     def pairs(self, windows: Floats) -> tuple[Ints, Ints]:
         """Rows of ``windows``, shape (m, 4), and of the rectangles that touch each, in their order."""
@@ -78,13 +81,34 @@ class Stock:
     @cached_property
     def cross_boxes(self) -> Boxes:
         """The rectangles round the lines of crosses."""
-        return _boxes(self.template.crosses)
+        return _boxes_round(self._cross_ends)
 
     @cached_property
     def rim_boxes(self) -> Boxes:
         """The rectangles round straight pieces of the board's rims."""
-        ends = np.array(self._rims, float).reshape(-1, 2, 2)
-        return Boxes(np.hstack([ends.min(axis=1), ends.max(axis=1)]))
+        return _boxes_round(self._rim_ends)
+
+    @cached_property
+    def _crosses(self) -> list[Line]:
+        return [line for line in self.template.crosses if isinstance(line, Line)]
+
+    @cached_property
+    def _cross_ends(self) -> Floats:
+        return _ends((line.a, line.b) for line in self._crosses)
+
+    @cached_property
+    def _rim_ends(self) -> Floats:
+        return _ends(piece for rim in self.template.outline for piece in rim_segments(rim))
+
+    @cached_property
+    def _pieces(self) -> Floats:
+        """Everything straight, by its ends, shape (n, 2, 2): crosses, rims, cut-outs that are no circles."""
+        cuts = _ends(piece for item in self.template.holes if isinstance(item, Path) for piece in rim_segments(item))
+        return np.concatenate([self._cross_ends, self._rim_ends, cuts])
+
+    @cached_property
+    def _piece_boxes(self) -> Boxes:
+        return _boxes_round(self._pieces)
 
     @cached_property
     def _holes(self) -> Boxes:
@@ -93,10 +117,6 @@ class Stock:
     @cached_property
     def _outlines(self) -> Boxes:
         return _boxes(self.template.outline)
-
-    @cached_property
-    def _rims(self) -> list[Segment]:
-        return [piece for rim in self.template.outline for piece in rim_segments(rim)]
 
     @cached_property
     def _marks(self) -> Boxes:
@@ -120,9 +140,9 @@ class Stock:
         """Circles and other cut-outs that show in ``window`` at all."""
         return [self.template.holes[k] for k in self._holes.touching(window).tolist()]
 
-    def crosses(self, window: Box) -> list[Item]:
+    def crosses(self, window: Box) -> list[Line]:
         """Lines of the crosses that show in ``window`` at all."""
-        return [self.template.crosses[k] for k in self.cross_boxes.touching(window).tolist()]
+        return [self._crosses[k] for k in self.cross_boxes.touching(window).tolist()]
 
     def circles(self, window: Box) -> Floats:
         """The largest circles about their centres that may show in ``window``, shape (n, 3)."""
@@ -137,9 +157,14 @@ class Stock:
         found: Floats = self.discs[near, :2]
         return found
 
-    def rim_lines(self, window: Box) -> list[Segment]:
-        """The pieces of the board's rims that may show in ``window``."""
-        return [self._rims[k] for k in self.rim_boxes.touching(window).tolist()]
+    def rims(self, window: Box) -> list[Disc]:
+        """The circles among the holes that may show in ``window``: x, y, radius [mm]."""
+        return [(x, y, r) for x, y, r in self.rounds[self.round_boxes.touching(window)].tolist()]
+
+    def pieces(self, window: Box) -> Floats:
+        """Everything straight that may show in ``window``, by its ends, shape (n, 2, 2) [mm]."""
+        found: Floats = self._pieces[self._piece_boxes.touching(window)]
+        return found
 
     def marks(self, window: Box) -> list[Mark]:
         """What is written beside the holes whose centres are in ``window``."""
@@ -167,6 +192,14 @@ def rim_segments(rim: Path) -> list[Segment]:
     return found
 
 
+def _ends(segments: Iterable[Segment]) -> Floats:
+    return np.array(list(segments), float).reshape(-1, 2, 2)
+
+
+def _boxes_round(ends: Floats) -> Boxes:
+    return Boxes(np.hstack([ends.min(axis=1), ends.max(axis=1)]))
+
+
 def _round_boxes(rounds: Floats) -> Boxes:
     x, y, r = rounds.T
     return Boxes(np.column_stack([x - r, y - r, x + r, y + r]))
@@ -177,7 +210,4 @@ def _boxes(items: Sequence[Item]) -> Boxes:
 
 
 def _box(item: Item) -> Box:
-    if isinstance(item, Line):  # of a large board there are thousands
-        (ax, ay), (bx, by) = item.a, item.b
-        return (min(ax, bx), min(ay, by), max(ax, bx), max(ay, by))
     return bounds((item,)) or (-np.inf, -np.inf, np.inf, np.inf)

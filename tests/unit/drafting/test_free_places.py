@@ -9,10 +9,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from app.drafting.labels.covered import Covered
 from app.drafting.labels.crowding import CROWDED, FILLED, crowding
 from app.drafting.labels.first_places import first_places
 from app.drafting.labels.hole_words import set_words
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels.ink_mask import InkMask
 from app.drafting.labels.nearby import Nearby
 from app.drafting.labels.placer import Obstacles, Placer
 from app.drafting.labels.word_key import WordKey, works_of
@@ -101,15 +102,16 @@ def test_one_box_and_boxes_in_a_row_are_told_as_all_boxes_are(seed: int) -> None
     for axis in (0, 1):
         for across in np.arange(-4.0, 100.0, 3.3).tolist():
             starts = np.arange(-6.0, 101.0, 1.7)
-            rows = np.column_stack(
-                [starts, np.full_like(starts, across), starts + 7.0, np.full_like(starts, across + 3)]
-            )
-            boxes = rows if axis == 0 else rows[:, [1, 0, 3, 2]]
-            free = placer.free(boxes)
-            assert [placer.is_free((a, b, c, d)) for a, b, c, d in boxes.tolist()] == free.tolist()
-            first = placer.first_in_row(starts, 7.0, (across, across + 3.0), axis)
-            assert first == (int(np.argmax(free)) if free.any() else None)
-            answers.add(first is None)
+            row = placer.row((across, across + 3.0), axis)
+            for length in (2.0, 7.0, 30.0):
+                ends = starts + length
+                rows = np.column_stack([starts, np.full_like(starts, across), ends, np.full_like(starts, across + 3)])
+                boxes = rows if axis == 0 else rows[:, [1, 0, 3, 2]]
+                free = placer.free(boxes)
+                assert [placer.is_free((a, b, c, d)) for a, b, c, d in boxes.tolist()] == free.tolist()
+                first = row.first(starts, length) if row else None
+                assert first == (int(np.argmax(free)) if free.any() else None)
+                answers.add(first is None)
     assert answers == {True, False}
 
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from app.drafting.labels import ink_mask
-from app.drafting.labels.ink_mask import Covered, InkMask
+from app.drafting.labels import covered
+from app.drafting.labels.covered import Covered
+from app.drafting.labels.ink_mask import RIM, SOLID, InkMask
 from app.drafting.labels.placer import Obstacles, Placer
 from app.drafting.labels.word_key import WordKey
 from app.model.resolved import ResolvedBoard
@@ -46,29 +47,30 @@ def test_a_late_page_without_a_number_of_its_own_is_drawn_alone(monkeypatch: pyt
 @pytest.mark.parametrize("seed", range(6))
 def test_a_few_rectangles_and_many_are_told_alike(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     rng = np.random.default_rng(seed)
-    masks = [InkMask((0.0, 0.0, 60.0, 40.0)) for _ in range(2)]
-    for mask in masks:
-        mask.rings([(x, y, 0.5, 2.0) for x, y in rng.uniform(-5, 60, (12, 2)).tolist()])
+    mask = InkMask((0.0, 0.0, 60.0, 40.0))
+    mask.lines(rng.uniform(-5, 60, (2, 2, 2)), 0.3)
+    for ink in (SOLID, RIM):
+        mask.rings([(x, y, 0.5, 2.0) for x, y in rng.uniform(-5, 60, (12, 2)).tolist()], ink)
     corners = rng.uniform(-8, 66, (200, 2))
     boxes = np.column_stack([corners, corners + rng.uniform(0.05, 6, (200, 2))])
-    few = Covered(*masks).any(boxes)
-    monkeypatch.setattr(ink_mask, "_FEW", 0)
-    assert (few == Covered(*masks).any(boxes)).all()
+    few = Covered(mask).any(boxes)
+    monkeypatch.setattr(covered, "_FEW", 0)
+    assert (few == Covered(mask).any(boxes)).all()
     assert 0 < few.sum() < len(few)
 
 
 @pytest.mark.parametrize("seed", range(6))
-def test_the_place_found_is_the_least_tolled_of_all_that_are_free(seed: int) -> None:
+def test_a_grid_of_rectangles_is_told_as_each_of_them(seed: int) -> None:
+    """Columns and rows of every width, from less than a pixel to most of the page, some beyond its edges."""
     rng = np.random.default_rng(seed)
-    discs = [(float(x), float(y), 6.0) for x, y in rng.uniform(0, 100, (25, 2))]
-    placer = Placer(Obstacles((0.0, 0.0, 100.0, 100.0), discs=discs))
-    low = rng.uniform(-5, 100, (150, 2))
-    boxes, tolls = np.column_stack([low, low + np.array([8.0, 3.0])]), rng.integers(0, 9, 150).astype(float)
-    free = np.flatnonzero(placer.free(boxes))
-    assert placer.first(boxes, tolls) == int(free[np.argmin(tolls[free])])
-    assert placer.first(boxes[~placer.free(boxes)], tolls[~placer.free(boxes)]) is None
-
-
-def test_no_place_is_found_among_none() -> None:
-    placer = Placer(Obstacles((0.0, 0.0, 10.0, 10.0)))
-    assert placer.first(np.zeros((0, 4)), np.zeros(0)) is None
+    discs = [(x, y, 6.0) for x, y in rng.uniform(0, 100, (12, 2)).tolist()]
+    placer = Placer(Obstacles((0.0, 0.0, 100.0, 90.0), discs=discs, ruled=[((0.0, 31.0), (100.0, 31.0))]))
+    for x, y in rng.uniform(0, 80, (6, 2)).tolist():
+        placer.take((x, y, x + 9.0, y + 4.0))
+    for width, height in rng.choice((0.1, 3.0, 7.9, 8.0, 30.0, 70.0), (12, 2)).tolist():
+        across, up = np.arange(-5.0, 104.0, 2.3), np.arange(-4.0, 99.0, 3.1)
+        columns, rows = np.column_stack([across, across + width]), np.column_stack([up, up + height])
+        x, y = np.tile(across, len(up)), np.repeat(up, len(across))
+        free = placer.free(np.column_stack([x, y, x + width, y + height]))
+        first = divmod(int(np.argmax(free)), len(across)) if free.any() else None
+        assert placer.first_in_grid(columns, rows) == first
