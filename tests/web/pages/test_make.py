@@ -229,3 +229,62 @@ def test_it_is_put_into_the_arrangement_in_view(client: TestClient, workshop: Wo
     assert f"arrangement={second.id}" in str(answer.url)
     first, second = workshop.design(ident)[1].boards[0].arrangements
     assert (len(first.makers), len(second.makers)) == (0, 1)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_copy_of_what_was_made_is_the_hand_s_own_and_stays(
+    client: TestClient, workshop: Workshop, design: str, name: str
+) -> None:
+    ident = design.rsplit("/", 1)[1]
+    client.post(f"{design}/make/{name}", data=fields(client, f"{design}/make/{name}"))
+    board = workshop.design(ident)[1].boards[1]
+    (maker,), first = board.arrangements[0].makers, board.arrangements[0].placements[0]
+    on, address = {"board": board.id, "unit": "mm"}, f"{design}/made/{maker.id}?board={board.id}"
+    copied = client.post(f"{design}/edit/duplicate", data=on | {"select": first.id})
+    assert copied.status_code == 200
+    (copy,) = (p for p in workshop.design(ident)[1].boards[1].arrangements[0].placements if not p.maker)
+    card = client.get(f"{design}?board={board.id}&select={copy.id}").text
+    assert 'id="to-made"' not in card
+    changed = fields(client, address) | {"m-free-depth": "300 mm"}
+    assert client.post(address, data=changed).status_code == 200
+    assert client.post(address, data=on | {"remove": "on"}).status_code == 200
+    after = workshop.design(ident)[1]
+    assert [p.id for p in after.boards[1].arrangements[0].placements] == [copy.id]
+    for _ in range(4):
+        client.post(f"{design}/undo", data=on)
+    assert len(workshop.design(ident)[1].boards) == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_measure_changes_what_was_made_and_one_undo_takes_it_back(
+    client: TestClient, workshop: Workshop, design: str, name: str
+) -> None:
+    """Of every measure that counts, another value that is allowed: it is kept as it was typed, or refused in words."""
+    ident, maker = design.rsplit("/", 1)[1], next(m for m in MAKERS if m.name == name)
+    client.post(f"{design}/make/{name}", data=fields(client, f"{design}/make/{name}"))
+    before = workshop.design(ident)[1].boards[1]
+    address = f"{design}/made/{before.arrangements[0].makers[0].id}?board={before.id}&units=mm"
+    form, kept = fields(client, address), 0
+    for measure in maker.measures:
+        if measure.only and form.get(f"m-{measure.only[0]}") not in [str(value) for value in measure.only[1]]:
+            continue
+        answer = client.post(address, data=form | {f"m-{measure.name}": another(measure)})
+        if answer.status_code == 422:
+            assert 'class="wrong"' in answer.text or 'class="notice"' in answer.text, measure.name
+            continue
+        now = workshop.design(ident)[1].boards[1].arrangements[0].makers[0]
+        assert {m.name for m in now.measures if m not in before.arrangements[0].makers[0].measures} == {measure.name}
+        kept += 1
+        client.post(f"{design}/undo", data={"board": before.id})
+        assert workshop.design(ident)[1].boards[1] == before
+    assert kept > len(maker.measures) / 3
+
+
+def another(measure: Measure) -> str:
+    """A value near the default that is allowed, as it is typed."""
+    if measure.kind == "choice":
+        return next(key for key, _ in measure.choices if key != measure.default)
+    if measure.kind == "yes-no":
+        return "no" if measure.default else "yes"
+    step = 1 if float(measure.default) + 1 <= measure.most else -1
+    return f"{float(measure.default) + step:g}"

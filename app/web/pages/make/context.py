@@ -100,7 +100,8 @@ def made_page(
 ) -> MakePage:
     """The page of a maker that is there."""
     seen = maker_seen(sight, view.where, maker_id, typed)
-    heading = f"{seen.title} on “{seen.on}”"
+    own = not seen.place and seen.on.startswith(seen.title)
+    heading = seen.on if own else f"{seen.title} on “{seen.on}”"
     return _page(sight, view, seen, f"/made/{maker_id}", typed, problems, heading=heading, made=True)
 
 
