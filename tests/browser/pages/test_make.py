@@ -64,6 +64,14 @@ def test_by_mouse_from_the_board_to_the_new_board_and_back(
     page.wait_for_url(re.compile(r"[?&]board="))
     at_rest(page)
     expect(page.get_by_role("navigation", name="Boards").locator("[aria-current]")).to_contain_text(maker.title)
+    page.locator("#to-paper").click()  # of several boards: the strip stands over the sheets, which keep their room
+    sheets, strip = page.locator(".map-frame").bounding_box(), page.locator(".board-strip").bounding_box()
+    assert sheets
+    assert strip
+    assert sheets["width"] > 1280 / 2
+    assert strip["y"] + strip["height"] <= sheets["y"]
+    page.go_back()
+    at_rest(page)
     page.get_by_role("button", name=re.compile("^Undo")).click()
     expect(page.get_by_role("navigation", name="Boards")).to_have_count(0)
 
