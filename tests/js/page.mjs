@@ -71,6 +71,11 @@ export class Element {
     node.parentElement = this;
   }
 
+  removeChild(node) {
+    node.remove();
+    return node;
+  }
+
   remove() {
     const among = this.parentElement?.childNodes;
     among?.splice(among.indexOf(this), 1);

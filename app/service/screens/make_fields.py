@@ -6,10 +6,12 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import Final
 
+from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Maker
+from app.arrange.maker.make import spot_at
 from app.drafting.words import exact
 from app.errors import EditError, LengthError
-from app.model.maker.measure import Asked, Measure, Value
+from app.model.maker.measure import Asked, Measure, Value, answered
 from app.numbers import typed as typed_number
 from app.service.edits.makers import measures_typed
 from app.service.screens.choices import Choice
@@ -19,6 +21,9 @@ MEASURE: Final = "m-"
 """What the name of a field begins with that holds a measure: a page has fields of its own besides."""
 
 _PLACE: Final = {"x": "Its middle, from the left", "y": "Its middle, from the front", "angle": "Turned, degrees"}
+
+FIELDS: Final = frozenset({*_PLACE, *(f"{name}.was" for name in _PLACE), "on", "reset"})
+"""The other fields of a page of a maker."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,9 +75,10 @@ def measure_fields(
 def measures_changed(
     maker: Maker, typed: Mapping[str, str], known: Asked, unit: Unit
 ) -> tuple[dict[str, Value], dict[str, str]]:
-    """What was typed other than it was shown, by measure, and a sentence by field for what cannot be read.
+    """What was typed other than it was shown, by measure, and a sentence by field for all that is not allowed.
 
-    The screen rounds, the design does not: a field that still shows what was shown is left exactly as it is.
+    The screen rounds, the design does not: a field that still shows what was shown is left exactly as it is. What is
+    wrong with a measure that does not count beside the others is not told, as nobody sees its field.
     """
     given, problems = dict[str, Value](), dict[str, str]()
     for measure in maker.measures:
@@ -80,10 +86,43 @@ def measures_changed(
         if not text or text == _text(measure, known[measure.name], unit):
             continue
         try:
-            given |= measures_typed(maker.name, {measure.name: text}, unit)
+            read = measures_typed(maker.name, {measure.name: text}, unit)
+            checked(maker, read, unit.value)
+            given |= read
         except EditError as error:
-            problems[MEASURE + measure.name] = str(error)
-    return given, problems
+            problems[measure.name] = str(error)
+    asked = answered(maker.measures, {**dict(known.values), **given})
+    seen = {m.name for m in maker.measures if asked.counts(m)}
+    return given, {MEASURE + name: said for name, said in problems.items() if name in seen}
+
+
+def in_unit(maker: Maker, typed: Mapping[str, str], known: Asked, unit: Unit) -> Mapping[str, str]:
+    """What was typed while another unit was shown: a length without a unit gets the one that was meant.
+
+    What only stood there is left out, so that no hole moves by the rounding of the screen.
+
+    Args:
+        maker: whose fields.
+        typed: text by field, and under ``unit`` that of the screen it was typed on.
+        known: the measures before anybody typed.
+        unit: that is shown now.
+    """
+    meant = next((u for u in Unit if u.value == typed.get("unit")), unit)
+    if meant == unit:
+        return typed
+    lengths = {MEASURE + m.name: _text(m, known[m.name], meant) for m in maker.measures if m.kind == "length"}
+    lengths |= {name: typed.get(f"{name}.was", "") for name in ("x", "y")}
+    suffix = {Unit.MM: " mm", Unit.INCH: '"'}[meant]
+    found = {name: text for name, text in typed.items() if text != lengths.get(name)}
+    return found | {n: text + suffix for n, text in found.items() if n in lengths and _is_bare(text)}
+
+
+def _is_bare(text: str) -> bool:
+    """Whether a length means another one in the other unit."""
+    try:
+        return parse_length(text, Unit.MM) != parse_length(text, Unit.INCH)
+    except LengthError:
+        return False
 
 
 def field_of(maker: Maker, name: str) -> str:
@@ -98,21 +137,37 @@ def place_texts(x: float, y: float, angle: float, unit: Unit) -> dict[str, str]:
 
 def place_fields(typed: Mapping[str, str], place: Mapping[str, str]) -> tuple[FieldSeen, ...]:
     """The same as fields."""
-    return tuple(FieldSeen(n, _PLACE[n], "", typed.get(n, "").strip() or text, text) for n, text in place.items())
+    return tuple(FieldSeen(n, _PLACE[n], "", _own(typed, n) or text, text) for n, text in place.items())
 
 
-def place_typed(typed: Mapping[str, str], place: Mapping[str, str], unit: Unit) -> dict[str, float]:
-    """What of a place was typed other than it was shown [mm, degrees].
+def place_typed(
+    typed: Mapping[str, str], place: Mapping[str, str], unit: Unit
+) -> tuple[dict[str, float], dict[str, str]]:
+    """What of a place was typed other than it was shown [mm, degrees], and a sentence by field for what is not allowed.
 
-    Raises:
-        EditError: one of it cannot be read.
+    Args:
+        typed: text by field, and under ``x.was`` what ``x`` was shown with: what is typed stays on another board.
+        place: text by field, as it stands.
+        unit: of lengths.
     """
-    found = {}
+    found, problems = dict[str, float](), dict[str, str]()
     for name, was in place.items():
-        text = typed.get(name, "").strip()
-        if text and text != was:
-            found[name] = _degrees(text) if name == "angle" else _length(text, name, unit)
-    return found
+        text = _own(typed, name)
+        if not text or text == was:
+            continue
+        try:
+            value = _degrees(text) if name == "angle" else _length(text, name, unit)
+            spot_at(**{"x": 0.0, "y": 0.0, "angle": 0.0, name: value})
+            found[name] = value
+        except EditError as error:
+            problems[name] = str(error)
+    return found, problems
+
+
+def _own(typed: Mapping[str, str], name: str) -> str:
+    """What somebody typed into a field of a place; empty where it holds what it was shown with."""
+    text = typed.get(name, "").strip()
+    return "" if text == typed.get(f"{name}.was", "") else text
 
 
 def _length(text: str, name: str, unit: Unit) -> float:

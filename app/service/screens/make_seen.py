@@ -6,33 +6,21 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Final
 
-from app.arrange.change import Edit
-from app.arrange.maker.made import Maker
-from app.arrange.maker.make_anew import find_maker
+from app.arrange.maker.by_hand import done_by_hand
 from app.arrange.maker.registry import MAKERS, maker_named
 from app.catalogue.load import catalogue
-from app.document.makers import given_of
-from app.document.outlines import outline_of
-from app.document.resolve import find_arrangement, find_board, resolve
+from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.document.where import Where
 from app.drafting.view.board_view import board_scene
 from app.errors import EditError, HolewiseError
 from app.fit.words.messages import message
-from app.model.maker.measure import Asked, Value, answered
+from app.model.maker.measure import answered
 from app.service.checks.checking import CheckResult, judged
-from app.service.edits.changes import DesignChange
-from app.service.edits.makers import board_made, figure_words, figures_for, made_anew, made_on_board
+from app.service.edits.makers import board_made, figure_words, figures_for
 from app.service.screens.choices import Choice
-from app.service.screens.make_fields import (
-    FieldSeen,
-    field_of,
-    measure_fields,
-    measures_changed,
-    place_fields,
-    place_texts,
-    place_typed,
-)
+from app.service.screens.make_asked import Making, new_making, old_making, put_on
+from app.service.screens.make_fields import FieldSeen, field_of, measure_fields, place_fields
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.units import Unit
@@ -54,6 +42,8 @@ class MakeSeen:
         boards: to choose what it is put on: a board of its own, or one that is there; none where that stands.
         place: fields of where it is on a board; none of a board of its own.
         on: what the board is called that it is on; empty for one of its own.
+        by_hand: what of it was changed by hand and can be put back, in words; empty for nothing.
+        reset: whether that is asked for.
         drawing: what comes of it, inline SVG; empty where nothing can be made.
         figures: that follow, in words.
         tally: stops and cautions of what comes of it; None where nothing can be made.
@@ -69,6 +59,8 @@ class MakeSeen:
     boards: tuple[Choice, ...]
     place: tuple[FieldSeen, ...]
     on: str
+    by_hand: str
+    reset: bool
     drawing: str
     figures: tuple[str, ...]
     tally: Tally | None
@@ -76,96 +68,39 @@ class MakeSeen:
     problems: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
-class Making:
-    """A maker as a form asks for it.
+def make_seen(sight: Sight, maker_name: str, typed: Mapping[str, str], view: Where) -> MakeSeen:
+    """A maker with measures as they were typed, its defaults where nothing was; raises as :func:`new_making`.
 
     Args:
-        maker: it.
-        known: its measures before anybody typed.
-        given: those that were typed otherwise.
-        problems: sentence by field for what could not be read.
-        place: where it stood, as it was shown; empty of a board of its own.
-        change: makes it; raises EditError for what cannot be read or made.
+        sight: the design.
+        maker_name: which maker.
+        typed: text by field; ``on`` is the board that it is put on.
+        view: what is looked at.
     """
-
-    maker: Maker
-    known: Asked
-    given: Mapping[str, Value]
-    problems: Mapping[str, str]
-    place: Mapping[str, str]
-    change: DesignChange
-
-    def checked(self) -> DesignChange:
-        """The change, if all that was typed can be read.
-
-        Raises:
-            EditError: with a sentence by field.
-        """
-        if self.problems:
-            raise EditError(" ".join(self.problems.values()), next(iter(self.problems)), self.problems)
-        return self.change
-
-
-def new_making(design: Design, maker_name: str, typed: Mapping[str, str], on: str, unit: Unit) -> Making:
-    """A maker to make anew, on a board by its id, or, where that is empty, as a board of its own.
-
-    Raises:
-        NotFoundError: there is no such maker or board.
-    """
-    maker = maker_named(maker_name)
-    known = answered(maker.measures, {}, design.units)
-    given, problems = measures_changed(maker, typed, known, unit)
-    if not on:
-        return Making(maker, known, given, problems, {}, board_made(maker.name, given))
-    x0, y0, x1, y1 = outline_of(find_board(design, on).outline.corners).bounds
-    middle = {"x": (x0 + x1) / 2, "y": (y0 + y1) / 2, "angle": 0.0}
-    place = place_texts(middle["x"], middle["y"], 0.0, unit)
-
-    def change(before: Design) -> Edit:
-        at = middle | place_typed(typed, place, unit)
-        return made_on_board(Where(on), maker.name, given, (at["x"], at["y"]), at["angle"])(before)
-
-    return Making(maker, known, given, problems, place, change)
-
-
-def old_making(design: Design, where: Where, maker_id: str, typed: Mapping[str, str], unit: Unit) -> Making:
-    """A maker that is there, to be made anew.
-
-    Raises:
-        NotFoundError: there is no such board, arrangement or maker, or this program does not know it.
-    """
-    entry = find_maker(find_arrangement(find_board(design, where.board), where.arrangement), maker_id)
-    maker = maker_named(entry.maker)
-    known = answered(maker.measures, given_of(entry), design.units)
-    given, problems = measures_changed(maker, typed, known, unit)
-    place = {} if entry.outline else place_texts(entry.x, entry.y, entry.angle, unit)
-
-    def change(before: Design) -> Edit:
-        moved = place_typed(typed, place, unit)
-        return made_anew(where, maker_id, given, **moved, reset=typed.get("reset") == "on")(before)
-
-    return Making(maker, known, given, problems, place, change)
-
-
-def make_seen(sight: Sight, maker_name: str, typed: Mapping[str, str], on: str = "") -> MakeSeen:
-    """A maker with measures as they were typed, its defaults where nothing was; raises as :func:`new_making`."""
-    on = on if any(board.id == on for board in sight.design.boards) else ""
-    making = new_making(sight.design, maker_name, typed, on, sight.unit)
+    where = put_on(sight.design, typed.get("on", ""), view)
+    making = new_making(sight.design, maker_name, typed, where, sight.unit)
+    on = where.board if where else ""
     there = (Choice(b.id, f"On “{b.name or b.id}”", b.id == on) for b in sight.design.boards)
-    return _seen(sight, making, typed, Where(on or None), boards=(Choice("", "A board of its own", not on), *there))
+    return _seen(sight, making, where or Where(), boards=(Choice("", "A board of its own", not on), *there))
 
 
 def maker_seen(sight: Sight, where: Where, maker_id: str, typed: Mapping[str, str]) -> MakeSeen:
     """A maker that is there, with its measures as they are or were typed anew; raises as :func:`old_making`."""
     where = Where(find_board(sight.design, where.board).id, where.arrangement)
-    return _seen(sight, old_making(sight.design, where, maker_id, typed, sight.unit), typed, where)
+    making = old_making(sight.design, where, maker_id, typed, sight.unit)
+    return _seen(sight, making, where, by_hand=_by_hand(sight.design, where, maker_id))
 
 
-def _seen(
-    sight: Sight, making: Making, typed: Mapping[str, str], where: Where, boards: tuple[Choice, ...] = ()
-) -> MakeSeen:
-    unit, maker = sight.unit, making.maker
+def _by_hand(design: Design, where: Where, maker_id: str) -> str:
+    done = done_by_hand(design, where, maker_id, catalogue())
+    said = [f"{', '.join(done.moved)} moved"] if done.moved else []
+    said += [f"{done.deleted} deleted"] if done.deleted else []
+    said += ["the board’s outline or free depth"] if done.board else []
+    return "; ".join(said)
+
+
+def _seen(sight: Sight, making: Making, where: Where, boards: tuple[Choice, ...] = (), by_hand: str = "") -> MakeSeen:
+    typed, unit, maker = making.typed, sight.unit, making.maker
     design = sight.design.model_copy(update={"units": unit.value})  # what is refused is said in the unit shown
     asked = answered(maker.measures, {**dict(making.known.values), **making.given}, design.units)
     problems, result, figures = dict(making.problems), None, tuple[str, ...]()
@@ -189,6 +124,8 @@ def _seen(
         boards=boards,
         place=place_fields(typed, making.place),
         on=name,
+        by_hand=by_hand,
+        reset=typed.get("reset") == "on",
         drawing=_drawn(result, unit) if result else "",
         figures=figures,
         tally=tally_of(result) if result else None,

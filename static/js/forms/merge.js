@@ -48,7 +48,7 @@ function children(old, fresh, kept) {
     while (place !== end) {
       const gone = place;
       place = place.nextSibling;
-      gone.remove();
+      old.removeChild(gone); // a form with a button named “remove” has no method of that name
     }
   };
   for (const node of [...fresh.childNodes]) {

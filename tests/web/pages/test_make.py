@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 from html import unescape
+from urllib.parse import urlencode
 
 import pytest
 from starlette.testclient import TestClient
@@ -144,3 +145,146 @@ def test_what_is_refused_is_said_in_the_unit_shown(client: TestClient, design: s
 @pytest.mark.parametrize("path", ["make/nothing", "made/nothing", "make/nothing.svg"])
 def test_a_maker_that_is_not_there_is_named(client: TestClient, design: str, path: str) -> None:
     assert client.get(f"{design}/{path}").status_code == 404
+
+
+def test_what_cannot_be_read_and_what_is_too_much_are_said_at_once(client: TestClient, design: str) -> None:
+    wrong = {"on": "deck", "m-cone": "x", "m-depth": "900 mm", "x": "y", "angle": "999"}
+    form = fields(client, f"{design}/make/grille?on=deck") | wrong
+    for text in (
+        client.get(f"{design}/make/grille", params=form).text,
+        client.post(f"{design}/make/grille", data=form).text,
+    ):
+        for name in ("m-cone", "m-depth", "x", "angle"):
+            assert f'id="wrong-{name}"' in text, name
+
+
+def test_a_measure_that_nobody_sees_stops_nothing(client: TestClient, workshop: Workshop, design: str) -> None:
+    """Glue takes no screws: what was typed wrong about them is kept for when they come back, and does no harm."""
+    form = fields(client, f"{design}/make/grille") | {"m-screws": "x", "m-bolt-circle": "9000 mm"}
+    assert 'id="wrong-m-screws"' in client.get(f"{design}/make/grille", params=form).text
+    glued = client.get(f"{design}/make/grille", params=form | {"m-fixing": "glue"}).text
+    assert drawn(glued)
+    assert '<input type="hidden" name="m-screws" value="x">' in glued
+    assert client.post(f"{design}/make/grille", data=form | {"m-fixing": "glue"}).status_code == 200
+    assert len(workshop.design(design.rsplit("/", 1)[1])[1].boards) == 2
+
+
+@pytest.mark.parametrize(
+    ("units", "other", "typed", "meant"), [("mm", "inch", "100", 100.0), ("inch", "mm", "4", 101.6)]
+)
+@pytest.mark.parametrize("name", NAMES)
+def test_the_other_unit_loses_nothing_and_moves_nothing(
+    client: TestClient, workshop: Workshop, design: str, name: str, units: str, other: str, typed: str, meant: float
+) -> None:
+    """4 in are 101.6 mm (the inch of 1959 is 25.4 mm); what nobody typed keeps its default to the last digit."""
+    form = fields(client, f"{design}/make/{name}?units={units}") | {"m-free-depth": typed, "units": units}
+    text = client.get(f"{design}/make/{name}", params=form).text
+    switch = re.search(r'aria-label="Units">(.*?)</nav>', text, re.DOTALL)
+    assert switch
+    way = next(unescape(url) for url, word in re.findall(r'href="([^"]*)"[^>]*>(\w+)', switch[1]) if word == other)
+    turned = fields(client, way)
+    client.post(f"{design}/make/{name}", data=turned)
+    board = workshop.design(design.rsplit("/", 1)[1])[1].boards[1]
+    asked = {one.name: one.value for one in board.arrangements[0].makers[0].measures}
+    maker = next(m for m in MAKERS if m.name == name)
+    assert asked == {m.name: m.default for m in maker.measures} | {"free-depth": pytest.approx(meant, abs=1e-9)}
+
+
+def test_on_another_board_it_begins_in_the_middle_unless_a_place_was_typed(client: TestClient, design: str) -> None:
+    client.post(f"{design}/make/sockets", data=fields(client, f"{design}/make/sockets"))
+    form = fields(client, f"{design}/make/fan?on=deck&units=mm") | {"units": "mm", "on": "sockets"}
+    there = fields(client, f"{design}/make/fan?{urlencode(form)}")
+    assert (there["x"], there["y"]) == ("120 mm", "50 mm")  # half of 240 and 100 mm, the defaults of that board
+    kept = fields(client, f"{design}/make/fan?{urlencode(form | {'x': '77'})}")
+    assert (kept["x"], kept["y"]) == ("77", "50 mm")
+
+
+def test_what_was_moved_or_deleted_by_hand_is_said_and_put_back_if_asked(
+    client: TestClient, workshop: Workshop, design: str
+) -> None:
+    ident = design.rsplit("/", 1)[1]
+    client.post(f"{design}/make/sockets", data=fields(client, f"{design}/make/sockets"))
+    address = f"{design}/made/sockets?board=sockets"
+    assert 'id="by-hand"' not in client.get(address).text
+    made = workshop.design(ident)[1].boards[1].arrangements[0].placements
+    on = {"board": "sockets", "unit": "mm"}
+    client.post(f"{design}/edit/move", data=on | {"select": made[0].id, "dx": "5", "dy": "0"})
+    client.post(f"{design}/edit/remove", data=on | {"select": made[2].id})
+    assert f"Changed by hand: {made[0].label} moved; 1 deleted." in client.get(address).text
+    ticked = client.get(f"{address}&reset=on").text
+    assert re.search(r'name="reset"[^>]* checked', ticked)
+    client.post(address, data=fields(client, address) | {"reset": "on"})
+    again = workshop.design(ident)[1].boards[1].arrangements[0].placements
+    assert {(p.id, p.x, p.y) for p in again} == {(p.id, p.x, p.y) for p in made}
+    assert 'id="by-hand"' not in client.get(address).text
+
+
+def test_it_is_put_into_the_arrangement_in_view(client: TestClient, workshop: Workshop, design: str) -> None:
+    ident = design.rsplit("/", 1)[1]
+    client.post(f"{design}/edit/arrangement-add", data={"kind": "copy"})
+    first, second = workshop.design(ident)[1].boards[0].arrangements
+    form = fields(client, f"{design}/make/fan?on=deck&arrangement={second.id}")
+    assert form["arrangement"] == second.id
+    answer = client.post(f"{design}/make/fan", data=form)
+    assert f"arrangement={second.id}" in str(answer.url)
+    first, second = workshop.design(ident)[1].boards[0].arrangements
+    assert (len(first.makers), len(second.makers)) == (0, 1)
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_a_copy_of_what_was_made_is_the_hand_s_own_and_stays(
+    client: TestClient, workshop: Workshop, design: str, name: str
+) -> None:
+    ident = design.rsplit("/", 1)[1]
+    client.post(f"{design}/make/{name}", data=fields(client, f"{design}/make/{name}"))
+    board = workshop.design(ident)[1].boards[1]
+    (maker,), first = board.arrangements[0].makers, board.arrangements[0].placements[0]
+    on, address = {"board": board.id, "unit": "mm"}, f"{design}/made/{maker.id}?board={board.id}"
+    copied = client.post(f"{design}/edit/duplicate", data=on | {"select": first.id})
+    assert copied.status_code == 200
+    (copy,) = (p for p in workshop.design(ident)[1].boards[1].arrangements[0].placements if not p.maker)
+    card = client.get(f"{design}?board={board.id}&select={copy.id}").text
+    assert 'id="to-made"' not in card
+    changed = fields(client, address) | {"m-free-depth": "300 mm"}
+    assert client.post(address, data=changed).status_code == 200
+    assert client.post(address, data=on | {"remove": "on"}).status_code == 200
+    after = workshop.design(ident)[1]
+    assert [p.id for p in after.boards[1].arrangements[0].placements] == [copy.id]
+    for _ in range(4):
+        client.post(f"{design}/undo", data=on)
+    assert len(workshop.design(ident)[1].boards) == 1
+
+
+@pytest.mark.parametrize("name", NAMES)
+def test_each_measure_changes_what_was_made_and_one_undo_takes_it_back(
+    client: TestClient, workshop: Workshop, design: str, name: str
+) -> None:
+    """Of every measure that counts, another value that is allowed: it is kept as it was typed, or refused in words."""
+    ident, maker = design.rsplit("/", 1)[1], next(m for m in MAKERS if m.name == name)
+    client.post(f"{design}/make/{name}", data=fields(client, f"{design}/make/{name}"))
+    before = workshop.design(ident)[1].boards[1]
+    address = f"{design}/made/{before.arrangements[0].makers[0].id}?board={before.id}&units=mm"
+    form, kept = fields(client, address), 0
+    for measure in maker.measures:
+        if measure.only and form.get(f"m-{measure.only[0]}") not in [str(value) for value in measure.only[1]]:
+            continue
+        answer = client.post(address, data=form | {f"m-{measure.name}": another(measure)})
+        if answer.status_code == 422:
+            assert 'class="wrong"' in answer.text or 'class="notice"' in answer.text, measure.name
+            continue
+        now = workshop.design(ident)[1].boards[1].arrangements[0].makers[0]
+        assert {m.name for m in now.measures if m not in before.arrangements[0].makers[0].measures} == {measure.name}
+        kept += 1
+        client.post(f"{design}/undo", data={"board": before.id})
+        assert workshop.design(ident)[1].boards[1] == before
+    assert kept > len(maker.measures) / 3
+
+
+def another(measure: Measure) -> str:
+    """A value near the default that is allowed, as it is typed."""
+    if measure.kind == "choice":
+        return next(key for key, _ in measure.choices if key != measure.default)
+    if measure.kind == "yes-no":
+        return "no" if measure.default else "yes"
+    step = 1 if float(measure.default) + 1 <= measure.most else -1
+    return f"{float(measure.default) + step:g}"

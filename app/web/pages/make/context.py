@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from urllib.parse import urlencode
 
 from markupsafe import Markup
 
+from app.service.screens.make_fields import FIELDS, MEASURE
 from app.service.screens.make_seen import MakeSeen, make_seen, maker_cards, maker_seen
 from app.service.sight import Sight
 from app.web.assets import code
@@ -89,8 +91,8 @@ def make_page(
     sight: Sight, view: ViewState, maker: str, typed: Mapping[str, str], problems: Mapping[str, str] | None = None
 ) -> MakePage:
     """The page of a maker that is chosen; ``typed`` is the text of its fields, and ``on`` the board it is put on."""
-    seen = make_seen(sight, maker, typed, typed.get("on", ""))
-    return _page(sight, view, seen, f"/make/{maker}", problems, heading=seen.title)
+    seen = make_seen(sight, maker, typed, view.where)
+    return _page(sight, view, seen, f"/make/{maker}", typed, problems, heading=seen.title)
 
 
 def made_page(
@@ -98,8 +100,9 @@ def made_page(
 ) -> MakePage:
     """The page of a maker that is there."""
     seen = maker_seen(sight, view.where, maker_id, typed)
-    heading = f"{seen.title} on “{seen.on}”"
-    return _page(sight, view, seen, f"/made/{maker_id}", problems, heading=heading, made=True)
+    own = not seen.place and seen.on.startswith(seen.title)
+    heading = seen.on if own else f"{seen.title} on “{seen.on}”"
+    return _page(sight, view, seen, f"/made/{maker_id}", typed, problems, heading=heading, made=True)
 
 
 def _page(
@@ -107,6 +110,7 @@ def _page(
     view: ViewState,
     seen: MakeSeen,
     path: str,
+    typed: Mapping[str, str],
     problems: Mapping[str, str] | None,
     *,
     heading: str,
@@ -117,7 +121,7 @@ def _page(
         view=view,
         title=sight.title,
         heading=heading,
-        units=switches_of(sight, view, path)["units"],
+        units=tuple(_carrying(way, typed, sight.unit.value) for way in switches_of(sight, view, path)["units"]),
         seen=seen,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         path=f"/designs/{view.design}{path}",
@@ -127,3 +131,11 @@ def _page(
         back_url=view.url(),
         others_url=view.url("/make"),
     )
+
+
+def _carrying(way: Option, typed: Mapping[str, str], unit: str) -> Option:
+    """The same way of the switch, with what was typed and the unit it was typed in: nothing is lost by it."""
+    own = {name: text for name, text in typed.items() if name.startswith(MEASURE) or name in FIELDS}
+    if not own:
+        return way
+    return replace(way, url=f"{way.url}{'&' if '?' in way.url else '?'}{urlencode({**own, 'unit': unit})}")

@@ -9,7 +9,8 @@ from starlette.responses import HTMLResponse, Response
 
 from app.service import DesignChange, Edit
 from app.service.edits.makers import maker_removed
-from app.service.screens.make_seen import maker_picture, new_making, old_making
+from app.service.screens.make_asked import new_making, old_making, put_on
+from app.service.screens.make_seen import maker_picture
 from app.web.answers import TO_KEEP, picture
 from app.web.forms import Form
 from app.web.pages.make.context import made_page, make_page, makers_page
@@ -51,8 +52,7 @@ def make_it(design_id: str, maker: str, workshop: OpenWorkshop, form: Sent, htmx
     view, typed = ViewState.of(design_id, dict(form.values)), _typed(form.values)
 
     def read(form: Form, _: ViewState) -> DesignChange:
-        design = workshop.design(design_id)[1]
-        return new_making(design, maker, typed, form.text("on"), form.unit).checked()
+        return new_making(workshop.design(design_id)[1], maker, typed, put, form.unit).checked()
 
     def again(problems: Mapping[str, str]) -> Response:
         sight = workshop.look(view.design, view.where, view.units)
@@ -60,10 +60,11 @@ def make_it(design_id: str, maker: str, workshop: OpenWorkshop, form: Sent, htmx
         return page("make/page.html", shown, htmx, block="making", status=422)
 
     def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
-        there = view.at(board=done.board or form.text("on"), arrangement="", select=done.several)
-        return there.url(**other_windows)
+        return here.at(board=done.board or here.board, select=done.several).url(**other_windows)
 
-    return answered(workshop, form, view.at(board=form.text("on"), arrangement=""), read, again, onward, beside="form")
+    put = put_on(workshop.design(design_id)[1], form.text("on"), view.where)
+    here = view.at(board=form.text("on"), arrangement=(put.arrangement or "") if put else "")
+    return answered(workshop, form, here, read, again, onward, beside="form")
 
 
 @router.get("/designs/{design_id}/made/{maker_id}")
