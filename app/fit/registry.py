@@ -13,11 +13,14 @@ from app.fit.rules import (
     cone_cover,
     deck_strength,
     depth_below,
+    door_clearance,
+    door_swing,
     edge_distance,
     edge_slot,
     finger_guard,
     flange_overhang,
     flange_overlap,
+    hinge_screw,
     ledge,
     lever_height,
     lever_sweep,
@@ -63,6 +66,9 @@ RULES: tuple[Rule[Any], ...] = (
     cone_cover.RULE,
     cone_area.RULE,
     air_flow.RULE,
+    door_clearance.RULE,
+    door_swing.RULE,
+    hinge_screw.RULE,
 )
 
 

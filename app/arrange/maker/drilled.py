@@ -73,11 +73,16 @@ def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str)
     entry = PatternEntry(
         id="pattern", name=called, order=cast("Order", order), hole=hole, pitch=pitch, length=length, boundary=boundary
     )
-    return _possible(entry, field)
+    return possible(entry, field)
 
 
-def _possible(entry: PatternEntry, field: str) -> PatternEntry:
+def possible(entry: PatternEntry, field: str, hole: str = "hole") -> PatternEntry:
     """The same, with a hole in its middle or not, whichever gives more holes.
+
+    Args:
+        entry: the pattern.
+        field: the measure that a problem of its distances stands beside.
+        hole: the measure of its holes.
 
     Raises:
         EditError: it has none, or too many.
@@ -89,7 +94,7 @@ def _possible(entry: PatternEntry, field: str) -> PatternEntry:
     except (ModelError, GeometryError) as error:
         raise EditError(str(error), field) from None
     if max(many) == 0:
-        raise EditError("No hole fits. Make the holes smaller, or what they lie in larger.", "hole")
+        raise EditError("No hole fits. Make the holes smaller, or what they lie in larger.", hole)
     if max(many) > PATTERN_HOLES.most:
         raise EditError(PATTERN_HOLES.said(max(many)), field)
     return both[many.index(max(many))]

@@ -56,6 +56,7 @@ RULES = {
     "deck-safety": 3.0,
     "deck-safety-metal": 1.5,
     "grille-open": 20.0,
+    "door-gap": 0.5,
     **{f"finger-round-{row}": far for row, far in (("4", 2), ("6", 10), ("8", 20), ("10", 60), ("12", 80))},
     "finger-round-40": 120.0,
     "finger-round-beyond": 850.0,

@@ -172,6 +172,14 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("finger-guard", "caution", made_board("fan", vent=23, guard=False), (117, 850, 9)),
     ("air-flow", "caution", made_board("fan", vent=3), ()),
     ("air-flow", "note", made_board("fan"), ()),
+    ("door-clearance", "stop", replace(made_board("door", gap=0.1), paint=0.2), (0.3,)),
+    ("door-clearance", "caution", made_board("door", gap=1.25), (0.25, 0.5)),
+    ("door-clearance", "caution", made_board("door", gap=0.5), (0.5,)),
+    ("door-swing", "caution", made_board("door", sized="door", width=100.0, gap=1.0), ()),
+    ("door-swing", "stop", made_board("door", sized="door", width=40.0, gap=0.5, held="catch"), ()),
+    ("hinge-screw", "stop", made_board("door", frame=8.0), (10, 0.5, 8)),
+    ("hinge-screw", "caution", made_board("door", frame=10.5), (10, 2, 10.5, 3)),
+    ("hinge-screw", "caution", made_board("door", **{"screw-length": 5.5}), (4, 6)),
     ("bit-match", "note", board(at(200, 150, button(27, smallest=26.5, largest=28.5))), (27, 28, 1, 26.5, 28.5)),
 ]
 
