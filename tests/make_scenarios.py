@@ -151,6 +151,11 @@ DOOR: dict[str, Value] = {
     "sized": "both", "opening-width": 41.0, "opening-height": 32.0, "width": 40.0, "height": 26.0, "hinges": 1,
     "hinge": 12.0, "inset": 5.0, "leaf": 12.0, "screw-line": 7.0, "screws": 1, "screw-length": 14.0, "held": "catch",
 }  # fmt: skip
+DISPLAY: dict[str, Value] = {
+    "pattern": "50x20", "cable": False, "outer-width": 54.0, "outer-height": 25.0, "outer-depth": 5.0,
+    "visible-width": 50.0, "visible-height": 20.0, "screw-length": 30.0, "mass": 40_000.0, "span": 800.0,
+    "room": 56.0, "opening-width": 46.0, "opening-height": 16.0,
+}  # fmt: skip
 
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
@@ -185,6 +190,9 @@ def broken() -> Design:
                 "air-flow: R25 blows out through 25 cm², and R29 lets in 1.4 cm².",
                 "door-clearance: the small door at the left has a gap of 0.5 mm, and a saw may take all of it.",
                 "door-swing: the free edge of that door, 18 mm thick, swings into that of its opening.",
+                "display-fit: the small display at R31 has 0.75 mm beside it at worst, and 2 mm is wanted.",
+                "mount-screw: the 30 mm screws of R31 meet the bottom of its thread.",
+                "plate-bending: R31 weighs 40 kg, and the deck bends too far between supports 800 mm apart.",
                 "hinge-screw: the 14 mm screw of R30 comes through the 12 mm board round the opening.",
             ]
         ),
@@ -211,6 +219,7 @@ def _aired(design: Design) -> Design:
     design = make_on_board(design, Where(), "fan", FAN, 62.0, 258.0, 0.0, catalogue()).design
     design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
     design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
+    design = make_on_board(design, Where(), "display", DISPLAY, 98.0, 128.0, 0.0, catalogue()).design
     design = make_on_board(design, Where(), "door", DOOR, 62.0, 152.0, 0.0, catalogue()).design
     vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
     design = design.model_copy(update={"patterns": (*design.patterns, vent)})
@@ -222,6 +231,7 @@ def _aired(design: Design) -> Design:
         ("grille-holes", "R28"),
         (design.boards[0].arrangements[0].placements[-1].id, "R29"),
         ("door-hinge-1", "R30"),
+        ("display-mount", "R31"),
     ):
         design = set_label(design, None, None, placement, label).design
     (arrangement,) = design.boards[0].arrangements

@@ -13,6 +13,7 @@ from app.fit.rules import (
     cone_cover,
     deck_strength,
     depth_below,
+    display_fit,
     door_clearance,
     door_swing,
     edge_distance,
@@ -24,9 +25,11 @@ from app.fit.rules import (
     ledge,
     lever_height,
     lever_sweep,
+    mount_screw,
     opening_distance,
     outside_board,
     part_measures,
+    plate_bending,
     rail_clash,
     recess,
     screw_distance,
@@ -69,6 +72,9 @@ RULES: tuple[Rule[Any], ...] = (
     door_clearance.RULE,
     door_swing.RULE,
     hinge_screw.RULE,
+    display_fit.RULE,
+    mount_screw.RULE,
+    plate_bending.RULE,
 )
 
 
