@@ -169,9 +169,8 @@ def _vents(asked: Asked) -> PatternEntry:
         raise EditError(
             f"The pitch is wider than a hole, {shown(hole, asked.units)}, got {got}. Widen it.", "vent-pitch"
         )
-    return possible(
-        PatternEntry(id="pattern", name="Vents", hole=hole, pitch=pitch, boundary=boundary), "vent-pitch", "vent-hole"
-    )
+    pattern = PatternEntry(id="pattern", name="Vents", hole=hole, pitch=pitch, boundary=boundary)
+    return possible(pattern, "vent-pitch", "vent-hole", middle="hole")  # so that numbers stay as vents grow
 
 
 MAKER: Final = Maker(
