@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from app.model.maker import display, door, fan, grille, sockets
+from app.model.maker import display, door, fan, grille, header, sockets
 from app.model.maker.measure import Asked, Measure, Value, answered
 
 ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
@@ -17,6 +17,7 @@ ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
         sockets.SOCKETS: sockets.MEASURES,
         door.DOOR: door.MEASURES,
         display.DISPLAY: display.MEASURES,
+        header.HEADER: header.MEASURES,
     }
 )
 """The measures of each maker, by its name."""
