@@ -156,6 +156,7 @@ DISPLAY: dict[str, Value] = {
     "visible-width": 50.0, "visible-height": 20.0, "screw-length": 30.0, "mass": 40_000.0, "span": 800.0,
     "room": 56.0, "opening-width": 46.0, "opening-height": 16.0,
 }  # fmt: skip
+SOCKET: dict[str, Value] = {"count": 1, "behind": 60.0}
 
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
@@ -193,6 +194,7 @@ def broken() -> Design:
                 "display-fit: the small display at R31 has 0.75 mm beside it at worst, and 2 mm is wanted.",
                 "mount-screw: the 30 mm screws of R31 meet the bottom of its thread.",
                 "plate-bending: R31 weighs 40 kg, and the deck bends too far between supports 800 mm apart.",
+                "plug-room: behind the socket R32 there is too little room for a plug that needs 60 mm with its bend.",
                 "hinge-screw: the 14 mm screw of R30 comes through the 12 mm board round the opening.",
             ]
         ),
@@ -220,6 +222,7 @@ def _aired(design: Design) -> Design:
     design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
     design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
     design = make_on_board(design, Where(), "display", DISPLAY, 98.0, 128.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "sockets", SOCKET, 62.0, 44.0, 0.0, catalogue()).design
     design = make_on_board(design, Where(), "door", DOOR, 62.0, 152.0, 0.0, catalogue()).design
     vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
     design = design.model_copy(update={"patterns": (*design.patterns, vent)})
@@ -231,6 +234,7 @@ def _aired(design: Design) -> Design:
         ("grille-holes", "R28"),
         (design.boards[0].arrangements[0].placements[-1].id, "R29"),
         ("door-hinge-1", "R30"),
+        ("sockets-socket-1", "R32"),
         ("display-mount", "R31"),
     ):
         design = set_label(design, None, None, placement, label).design

@@ -30,6 +30,7 @@ from app.fit.rules import (
     outside_board,
     part_measures,
     plate_bending,
+    plug_room,
     rail_clash,
     recess,
     screw_distance,
@@ -75,6 +76,7 @@ RULES: tuple[Rule[Any], ...] = (
     display_fit.RULE,
     mount_screw.RULE,
     plate_bending.RULE,
+    plug_room.RULE,
 )
 
 

@@ -178,7 +178,7 @@ def test_the_same_board_gives_the_same_report() -> None:
 OF_MAKERS = (
     {"cone-area", "cone-cover", "finger-guard", "air-flow"}
     | {"door-clearance", "door-swing", "hinge-screw"}
-    | {"display-fit", "mount-screw", "plate-bending"}
+    | {"display-fit", "mount-screw", "plate-bending", "plug-room"}
 )
 """Rules about what makers made, which these boards have nothing of."""
 

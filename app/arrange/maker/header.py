@@ -57,10 +57,10 @@ def _sensible(asked: Asked) -> None:
         got, least = shown(wide, units), shown(asked.number("cut"), units)
         problems["cut"] = f"No piece of strip, {least} from mark to mark, goes into an opening of {got}. Widen it."
     if asked.flag("vents") and asked.number("vent-pitch") < asked.number("vent-hole") + _LEAST_WEB:
-        least, got = asked.number("vent-hole") + _LEAST_WEB, asked.number("vent-pitch")
+        needed = shown(asked.number("vent-hole") + _LEAST_WEB, units)
         problems["vent-pitch"] = (
-            f"Holes of {shown(asked.number('vent-hole'), units)} need a pitch of {shown(least, units)} or more, "
-            f"got {shown(got, units)}. Widen the pitch, or make the holes smaller."
+            f"Holes of {shown(asked.number('vent-hole'), units)} need a pitch of {needed} or more, "
+            f"got {shown(asked.number('vent-pitch'), units)}. Widen the pitch, or make the holes smaller."
         )
     if problems:
         raise EditError(" ".join(problems.values()), next(iter(problems)), problems)

@@ -172,7 +172,7 @@ def _against_the_board() -> Table:
     sheet.judged((*BELOW, WIRES), DEPTH, "depth-below")
     for_air = ("finger-guard", "cone-cover", "cone-area", "air-flow")
     of_plates = ("mount-screw", "plate-bending")
-    of_doors = ("door-clearance", "door-swing", "display-fit")
+    of_doors = ("door-clearance", "door-swing", "display-fit", "plug-room")
     sheet.judged(HOLE, THICKNESS, "bit-match", "bit-depth", "deck-strength", *for_air, *of_plates)
     sheet.judged(BODY, THICKNESS, "snap-grip", *of_doors)
     sheet.judged(BORE, THICKNESS, "thread-reach", "snap-grip", "ledge", "bit-depth")

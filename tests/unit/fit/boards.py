@@ -57,6 +57,7 @@ RULES = {
     "deck-safety-metal": 1.5,
     "grille-open": 20.0,
     "door-gap": 0.5,
+    "plug-fingers": 12.0,
     "mount-thread-least": 1.0,
     "mount-thread-end": 1.0,
     "plate-bend": 300.0,
