@@ -42,6 +42,7 @@ from app.document.where import Where
 from app.model.maker.measure import Value
 from app.paths import data_dir
 from app.units import INCH
+from tests.make_cabinets import cabinets
 
 INVENTED = "Invented for demonstration."
 
@@ -172,6 +173,8 @@ def main() -> None:
     for name, (spec, notes) in GOOD.items():
         design = set_notes(new_deck(spec, catalogue()), f"{INVENTED} {notes}").design
         save(design, folder / f"{name}.json")
+    for name, design in cabinets(INVENTED).items():
+        save(design, folder / f"{name}-cabinet.json")
     save(broken(), folder / "leaky-raft.json")
 
 
