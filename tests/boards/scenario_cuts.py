@@ -245,7 +245,7 @@ def _patterns(case: Case) -> dict[str, dict[str, Any]]:
 
 
 def _of_patterns(case: Case) -> Iterator[Cut]:
-    """Holes of patterns with one in the middle, staggered at 60° or square, in a circle or rectangle: no others here."""
+    """Holes of patterns with one in the middle, staggered at 60° or square, in a circle or rectangle: all here."""
     patterns = _patterns(case)
     arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
     for placement in arrangement.get("placements", []):
@@ -269,7 +269,7 @@ KNOWN_PATTERNS = {("staggered-60", "circle"), ("staggered-60", "rectangle"), ("s
 
 def _within(at: tuple[float, float], radius: float, bounds: dict[str, Any]) -> bool:
     if bounds["shape"] == "circle":
-        return hypot(*at) + radius <= bounds["width"] / 2 + 1e-6
+        return bool(hypot(*at) + radius <= bounds["width"] / 2 + 1e-6)
     sides = (bounds["width"], bounds["height"])
     return all(abs(place) + radius <= side / 2 + 1e-6 for place, side in zip(at, sides, strict=True))
 
