@@ -121,19 +121,23 @@ def _hinges(asked: Asked, span: float, along: float) -> list[Piece]:
     gap = door.pin_gap(asked)
     part, (first, last) = _hinge(asked, leaf - gap, line - gap), (inset + length / 2, along - inset - length / 2)
     places = [along / 2] if many == 1 else [first + k * (last - first) / (many - 1) for k in range(many)]
-    return [_at(asked, f"hinge-{k}", part, span, 0.0, place - along / 2) for k, place in enumerate(places, 1)]
+    return [
+        _at(asked, f"hinge-{k}", part, span, _middle(leaf - gap), place - along / 2)
+        for k, place in enumerate(places, 1)
+    ]
 
 
 def _hinge(asked: Asked, leaf: float, line: float) -> PartEntry:
-    """One leaf on the door, from the door's edge at its origin; the other one is on the frame."""
+    """One leaf on the door, about its own middle; the other one is on the frame."""
     many, length, thick = int(asked.number("screws")), asked.number("hinge"), asked.number("leaf-thickness")
     reach = max(0.0, length - 2 * _LEAF_END)
     places = [0.0] if many == 1 else [round(-reach / 2 + k * reach / (many - 1), 6) + 0.0 for k in range(many)]
     wide, outward = max(leaf - _LEAF_CLEAR, 0.1), asked.text("opens") == "out"
-    shape = {"x": _LEAF_CLEAR + wide / 2, "width": wide, "height": length}
+    shape = {"width": wide, "height": length}
+    across = round(line - _middle(leaf), 6)
     screws = ScrewsEntry(
         type="screws",
-        holes=tuple((line, y) for y in places),
+        holes=tuple((across, y) for y in places),
         screw_diameter=asked.number("screw"),
         screw_length=asked.number("screw-length"),
         side="top" if outward else "under",
@@ -152,6 +156,11 @@ def _hinge(asked: Asked, leaf: float, line: float) -> PartEntry:
         fixing=screws,
         body=RectangleBody(shape="rectangle", depth=0.0 if outward else thick, **shape),
     )
+
+
+def _middle(leaf: float) -> float:
+    """From the door's edge to the middle of what of a leaf lies on the door [mm]."""
+    return _LEAF_CLEAR + max(leaf - _LEAF_CLEAR, 0.1) / 2
 
 
 def _at(asked: Asked, key: str, part: str | PartEntry, span: float, inward: float, beside: float) -> Piece:

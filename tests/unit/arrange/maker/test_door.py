@@ -58,9 +58,12 @@ def test_hinged_at_any_edge_it_has_no_stop_and_no_caution(hinged: str, opens: st
     board = find_board(edit.design, edit.board)
     hinges = [p for p in board.arrangements[0].placements if "hinge" in p.id]
     right, back = board.outline.corners[2].x, board.outline.corners[2].y
-    at = {"left": ("x", 0.0), "right": ("x", right), "front": ("y", 0.0), "back": ("y", back)}[hinged]
+    middle = 2 + (25 - INCH / 32 - 2) / 2  # of what lies on the door of a leaf of 25 mm: the pin is over half the gap
+    at = {
+        "left": ("x", middle), "right": ("x", right - middle), "front": ("y", middle), "back": ("y", back - middle),
+    }[hinged]  # fmt: skip
     assert len(hinges) == 2
-    assert [getattr(p, at[0]) for p in hinges] == pytest.approx([at[1]] * 2, abs=1e-6)
+    assert [getattr(p, at[0]) for p in hinges] == pytest.approx([at[1]] * 2, abs=1e-5)
 
 
 def test_hinges_stand_as_far_from_the_corners_as_asked_and_evenly_between() -> None:
