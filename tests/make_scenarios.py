@@ -42,6 +42,7 @@ from app.document.where import Where
 from app.model.maker.measure import Value
 from app.paths import data_dir
 from app.units import INCH
+from tests.make_cabinets import cabinets
 
 INVENTED = "Invented for demonstration."
 
@@ -147,6 +148,16 @@ FAN: dict[str, Value] = {"frame": "60", "holes": "staggered-60", "hole": 8.0, "p
 GRILLE: dict[str, Value] = {
     "outer": 64.0, "cone": 44.0, "depth": 30.0, "magnet": 40.0, "fixing": "glue", "hole": 5.0, "pitch": 15.0,
 }  # fmt: skip
+DOOR: dict[str, Value] = {
+    "sized": "both", "opening-width": 41.0, "opening-height": 32.0, "width": 40.0, "height": 26.0, "hinges": 1,
+    "hinge": 12.0, "inset": 5.0, "leaf": 12.0, "screw-line": 7.0, "screws": 1, "screw-length": 14.0, "held": "catch",
+}  # fmt: skip
+DISPLAY: dict[str, Value] = {
+    "pattern": "50x20", "cable": False, "outer-width": 54.0, "outer-height": 25.0, "outer-depth": 5.0,
+    "visible-width": 50.0, "visible-height": 20.0, "screw-length": 30.0, "mass": 40_000.0, "span": 800.0,
+    "room": 56.0, "opening-width": 46.0, "opening-height": 16.0,
+}  # fmt: skip
+SOCKET: dict[str, Value] = {"count": 1, "behind": 90.0}
 
 WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
@@ -162,6 +173,8 @@ def main() -> None:
     for name, (spec, notes) in GOOD.items():
         design = set_notes(new_deck(spec, catalogue()), f"{INVENTED} {notes}").design
         save(design, folder / f"{name}.json")
+    for name, design in cabinets(INVENTED).items():
+        save(design, folder / f"{name}-cabinet.json")
     save(broken(), folder / "leaky-raft.json")
 
 
@@ -179,6 +192,13 @@ def broken() -> Design:
                 "cone-cover: the holes of R28 lie 8 mm beside the cone of R27 and one opens onto its rim.",
                 "cone-area: the holes of R28 open a tenth of the cone of R27 where a fifth is wanted.",
                 "air-flow: R25 blows out through 25 cm², and R29 lets in 1.4 cm².",
+                "door-clearance: the small door has a gap of 0.5 mm, and a saw may take all of it.",
+                "door-swing: the free edge of that door, 18 mm thick, swings into that of its opening.",
+                "display-fit: the small display at R31 has 0.75 mm beside it at worst, and 2 mm is wanted.",
+                "mount-screw: the 30 mm screws of R31 meet the bottom of its thread.",
+                "plate-bending: R31 weighs 40 kg, and the deck bends too far between supports 800 mm apart.",
+                "plug-room: behind the socket R32 there is too little room for a plug that needs 90 mm with its bend.",
+                "hinge-screw: the 14 mm screw of R30 comes through the 12 mm board round the opening.",
             ]
         ),
         shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
@@ -204,6 +224,9 @@ def _aired(design: Design) -> Design:
     design = make_on_board(design, Where(), "fan", FAN, 62.0, 258.0, 0.0, catalogue()).design
     design = make_on_board(design, Where(), "grille", GRILLE, 760.0, 50.0, 0.0, catalogue()).design
     design = move_by(design, None, None, "grille-holes", 8.0, 0.0).design
+    design = make_on_board(design, Where(), "display", DISPLAY, 785.0, 235.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "sockets", SOCKET, 690.0, 225.0, 0.0, catalogue()).design
+    design = make_on_board(design, Where(), "door", DOOR, 570.0, 70.0, 0.0, catalogue()).design
     vent = PatternEntry(id="vent", name="Vent", hole=5.0, pitch=15.0, boundary=BoundaryEntry(width=36.0))
     design = design.model_copy(update={"patterns": (*design.patterns, vent)})
     design = add(design, None, None, vent.id, 455.0, 45.0, catalogue()).design
@@ -213,6 +236,9 @@ def _aired(design: Design) -> Design:
         ("grille-magnet", "R27"),
         ("grille-holes", "R28"),
         (design.boards[0].arrangements[0].placements[-1].id, "R29"),
+        ("door-hinge-1", "R30"),
+        ("sockets-socket-1", "R32"),
+        ("display-mount", "R31"),
     ):
         design = set_label(design, None, None, placement, label).design
     (arrangement,) = design.boards[0].arrangements

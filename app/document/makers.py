@@ -17,7 +17,7 @@ from app.model.part import Part
 
 def makings_of(arrangement: ArrangementEntry) -> tuple[Making, ...]:
     """The makers of an arrangement that this program knows."""
-    found = (making(m.id, m.maker, (m.x, m.y, m.angle), given_of(m)) for m in arrangement.makers)
+    found = (making(m.id, m.maker, (m.x, m.y, m.angle), given_of(m), outline=m.outline) for m in arrangement.makers)
     return tuple(each for each in found if each is not None)
 
 

@@ -245,25 +245,33 @@ def _patterns(case: Case) -> dict[str, dict[str, Any]]:
 
 
 def _of_patterns(case: Case) -> Iterator[Cut]:
-    """Holes of patterns: rows staggered at 60° with a hole in the middle of a circle, the only ones here."""
+    """Holes of patterns with one in the middle, staggered at 60° or square, in a circle or rectangle: all here."""
     patterns = _patterns(case)
     arrangement = next(a for a in board_of(case)["arrangements"] if a["id"] == case.arrangement)
     for placement in arrangement.get("placements", []):
         entry = patterns.get(placement["part"])
         if entry is None or not placement.get("drill", True):
             continue
-        assert (entry["order"], entry.get("middle", "hole"), entry["boundary"]["shape"]) == KNOWN_PATTERN
-        hole, pitch, room = entry["hole"], entry["pitch"], entry["boundary"]["width"] / 2 - entry["boundary"]["inset"]
+        assert (entry["order"], entry["boundary"]["shape"]) in KNOWN_PATTERNS and entry.get("middle") != "gap"
+        hole, pitch, bounds = entry["hole"], entry["pitch"], entry["boundary"]
         wide = _bit(case, hole, 0.95 * hole, 1.05 * hole)
-        most = int(2 * room / pitch) + 2
+        most = int(max(bounds["width"], bounds["height"]) / pitch) + 2
+        aside, up = (0.5, sqrt(3) / 2) if entry["order"] == "staggered-60" else (0.0, 1.0)
         for row in range(-most, most + 1):
             for column in range(-most, most + 1):
-                at = ((column + 0.5 * (row % 2)) * pitch, row * pitch * sqrt(3) / 2)
-                if hypot(*at) + hole / 2 <= room + 1e-6:
+                at = ((column + aside * (row % 2)) * pitch, row * pitch * up)
+                if _within(at, hole / 2 + bounds["inset"], bounds):
                     yield _cut("through", placement, (_put(placement, at),), wide / 2)
 
 
-KNOWN_PATTERN = ("staggered-60", "hole", "circle")
+KNOWN_PATTERNS = {("staggered-60", "circle"), ("staggered-60", "rectangle"), ("square", "rectangle")}
+
+
+def _within(at: tuple[float, float], radius: float, bounds: dict[str, Any]) -> bool:
+    if bounds["shape"] == "circle":
+        return bool(hypot(*at) + radius <= bounds["width"] / 2 + 1e-6)
+    sides = (bounds["width"], bounds["height"])
+    return all(abs(place) + radius <= side / 2 + 1e-6 for place, side in zip(at, sides, strict=True))
 
 
 def _put(placement: dict[str, Any], point: tuple[float, float]) -> tuple[float, float]:

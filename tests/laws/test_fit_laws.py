@@ -175,7 +175,11 @@ def test_the_same_board_gives_the_same_report() -> None:
     assert check(checked, CATALOGUE).findings == check(checked, CATALOGUE).findings
 
 
-OF_MAKERS = {"cone-area", "cone-cover", "finger-guard", "air-flow"}
+OF_MAKERS = (
+    {"cone-area", "cone-cover", "finger-guard", "air-flow"}
+    | {"door-clearance", "door-swing", "hinge-screw"}
+    | {"display-fit", "mount-screw", "plate-bending", "plug-room"}
+)
 """Rules about what makers made, which these boards have nothing of."""
 
 

@@ -18,16 +18,17 @@ from app.fit.report.report import Report, check
 
 RULES = tuple(rule.name for rule in ALL_RULES)
 BROKEN = "leaky-raft"
-PAIRS = [(s.id, a.id) for s in scenario_list() for b in s.design.boards for a in b.arrangements]
+PLACES = [(s.id, b.id, a.id) for s in scenario_list() for b in s.design.boards for a in b.arrangements]
+CABINETS = ("foundry-yard-cabinet", "orchard-row-cabinet")
 
 
-def report(scenario: str, arrangement: str | None = None) -> Report:
-    return check(resolve(load_scenario(scenario), None, arrangement, catalogue()), catalogue())
+def report(scenario: str, board: str | None = None, arrangement: str | None = None) -> Report:
+    return check(resolve(load_scenario(scenario), board, arrangement, catalogue()), catalogue())
 
 
-@pytest.mark.parametrize(("scenario", "arrangement"), [pair for pair in PAIRS if pair[0] != BROKEN])
-def test_a_good_scenario_has_no_stop_and_no_caution(scenario: str, arrangement: str) -> None:
-    found = report(scenario, arrangement)
+@pytest.mark.parametrize(("scenario", "board", "arrangement"), [place for place in PLACES if place[0] != BROKEN])
+def test_a_good_scenario_has_no_stop_and_no_caution(scenario: str, board: str, arrangement: str) -> None:
+    found = report(scenario, board, arrangement)
     assert [(f.rule, f.severity, f.subjects) for f in (*found.stops, *found.cautions)] == []
 
 
@@ -63,6 +64,16 @@ def test_there_are_the_five_that_were_asked_for() -> None:
     assert (small.units, small.shop.paper) == ("inch", "letter")
     assert all(bit.inch for bit in small.shop.bits)
     assert small.boards[0].outline.corners[1].x == pytest.approx(14 * 25.4, abs=1e-9)
+
+
+@pytest.mark.parametrize("name", CABINETS)
+def test_a_whole_cabinet_has_every_companion_and_what_its_fan_blows_out_comes_in(name: str) -> None:
+    design = load_scenario(name)
+    made = [a.makers[0].maker for b in design.boards[1:] for a in b.arrangements]
+    assert made == ["grille", "grille", "fan", "display", "sockets", "door", "header"]
+    assert {b.role for b in design.boards[1:]} == {"companion"}
+    fan = next(b for b in design.boards if b.arrangements[0].makers[:1] and b.arrangements[0].makers[0].maker == "fan")
+    assert [f for f in report(name, fan.id).findings if f.severity != "note" or f.rule == "air-flow"] == []
 
 
 @pytest.mark.parametrize("path", scenario_files(), ids=lambda path: path.stem)

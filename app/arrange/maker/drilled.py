@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Final, Literal, cast
+from typing import Final, cast
 
 from app.arrange.change import shown
 from app.arrange.maker.made import Figure
@@ -13,6 +13,7 @@ from app.errors import EditError, GeometryError, ModelError
 from app.geometry.lattices import Order
 from app.model.limits import PATTERN_HOLES
 from app.model.maker.measure import Asked
+from app.model.maker.patterning import MIDDLE, MOST
 
 LEAST_WEB: Final = 1.0
 """Board between two holes, or the ends of slots in a row, that a pitch for an open area leaves at least [mm].
@@ -73,23 +74,28 @@ def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str)
     entry = PatternEntry(
         id="pattern", name=called, order=cast("Order", order), hole=hole, pitch=pitch, length=length, boundary=boundary
     )
-    return _possible(entry, field)
+    return possible(entry, field, middle=asked.text(MIDDLE))
 
 
-def _possible(entry: PatternEntry, field: str) -> PatternEntry:
-    """The same, with a hole in its middle or not, whichever gives more holes.
+def possible(entry: PatternEntry, field: str, hole: str = "hole", middle: str = MOST) -> PatternEntry:
+    """The same, with a hole in its middle or not, as asked or whichever gives more holes.
+
+    Args:
+        entry: the pattern.
+        field: the measure that a problem of its distances stands beside.
+        hole: the measure of its holes.
+        middle: ``hole``, ``gap``, or whichever gives more.
 
     Raises:
         EditError: it has none, or too many.
     """
-    middles: tuple[Literal["hole", "gap"], ...] = ("hole", "gap")
-    both = [entry.model_copy(update={"middle": middle}) for middle in middles]
+    both = [entry.model_copy(update={"middle": each}) for each in ("hole", "gap") if middle in (MOST, each)]
     try:
         many = [len(pattern_of(each).holes) for each in both]
     except (ModelError, GeometryError) as error:
         raise EditError(str(error), field) from None
     if max(many) == 0:
-        raise EditError("No hole fits. Make the holes smaller, or what they lie in larger.", "hole")
+        raise EditError("No hole fits. Make the holes smaller, or what they lie in larger.", hole)
     if max(many) > PATTERN_HOLES.most:
         raise EditError(PATTERN_HOLES.said(max(many)), field)
     return both[many.index(max(many))]

@@ -95,6 +95,7 @@ class Maker:
         sentence: what it is for.
         measures: what it asks, in the order of a form.
         make: from checked measures to what it makes; pure. It raises EditError for measures that contradict each other.
+        look_for: what to look for before buying what it is made for, a sentence each.
     """
 
     name: str
@@ -102,3 +103,4 @@ class Maker:
     sentence: str
     measures: tuple[Measure, ...]
     make: Callable[[Asked, Catalogue], Made]
+    look_for: tuple[str, ...] = ()

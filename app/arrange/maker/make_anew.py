@@ -16,6 +16,7 @@ from app.arrange.letters import taken_letters
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Made, Maker, Piece
 from app.arrange.maker.make import spot_at
+from app.arrange.maker.middles import with_middle
 from app.arrange.maker.placing import Spot, own_parts, part_ids, piece_id, placements_of, spot_of, with_parts
 from app.arrange.maker.registry import maker_named
 from app.arrange.maker.ringing import openings_at, ring_at, with_openings
@@ -28,6 +29,7 @@ from app.document.schema import ArrangementEntry, BoardEntry, DepthBelowEntry, D
 from app.document.where import Where
 from app.errors import EditError, NotFoundError
 from app.model.maker.measure import Asked, Value, answered
+from app.model.maker.patterning import MIDDLE
 
 _SAME: Final = 1e-6
 """Places this near are the same [mm]: what is left of binary arithmetic."""
@@ -80,6 +82,8 @@ def make_anew(
     maker = maker_named(entry.maker)
     known = answered(maker.measures, given_of(entry))
     asked = checked(maker, {**dict(known.values), **measures}, design.units)
+    if MIDDLE not in measures:
+        asked = with_middle(design, entry, known, asked, catalogue)
     to = spot_at(
         *(old if new is None else new for old, new in zip((entry.x, entry.y, entry.angle), (x, y, angle), strict=True))
     )

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.arrange.maker import fan, grille, sockets
+from app.arrange.maker import display, door, fan, grille, header, sockets
 from app.arrange.maker.made import Maker
 from app.errors import NotFoundError
 
@@ -12,6 +12,9 @@ MAKERS: Final[tuple[Maker, ...]] = (
     grille.MAKER,
     fan.MAKER,
     sockets.MAKER,
+    door.MAKER,
+    display.MAKER,
+    header.MAKER,
 )
 
 _BY_NAME: Final = {maker.name: maker for maker in MAKERS}

@@ -57,3 +57,13 @@ def _of(layout: Layout, making: Making) -> MadeHoles:
     areas = math.pi / 4 * widths**2 + spans * widths
     subjects = (*subjects_of(layout, patterned), *subjects_of(layout, behind))
     return MadeHoles(making, layout.placed[behind[0]] if behind else None, subjects, shapes.centres, widths, areas)
+
+
+def pieces_of(layout: Layout, making: Making) -> tuple[str, ...]:
+    """Ids of what a maker placed."""
+    return subjects_of(layout, [k for k, placed in enumerate(layout.placed) if placed.maker == making.id])
+
+
+def made_by(layout: Layout, maker: str) -> list[Making]:
+    """The makers of that name on a board."""
+    return [each for each in layout.board.makers if each.maker == maker]

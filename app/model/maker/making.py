@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Final
 
-from app.model.maker import fan, grille, sockets
+from app.model.maker import display, door, fan, grille, header, sockets
 from app.model.maker.measure import Asked, Measure, Value, answered
 
 ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
@@ -15,6 +15,9 @@ ASKS: Final[Mapping[str, tuple[Measure, ...]]] = MappingProxyType(
         grille.GRILLE: grille.MEASURES,
         fan.FAN: fan.MEASURES,
         sockets.SOCKETS: sockets.MEASURES,
+        door.DOOR: door.MEASURES,
+        display.DISPLAY: display.MEASURES,
+        header.HEADER: header.MEASURES,
     }
 )
 """The measures of each maker, by its name."""
@@ -30,6 +33,7 @@ class Making:
         x, y: the middle of what it made, from the datum edges [mm].
         angle: turning, anticlockwise [degrees].
         asked: every measure of it.
+        outline: whether it made the board too.
     """
 
     id: str
@@ -38,6 +42,7 @@ class Making:
     y: float
     angle: float
     asked: Asked
+    outline: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +60,9 @@ class AirWays:
     vents: float = 0.0
 
 
-def making(ident: str, maker: str, at: tuple[float, float, float], given: Mapping[str, Value]) -> Making | None:
+def making(
+    ident: str, maker: str, at: tuple[float, float, float], given: Mapping[str, Value], *, outline: bool = False
+) -> Making | None:
     """A maker of the design file at its place; None where this program does not know it."""
     measures = ASKS.get(maker)
-    return None if measures is None else Making(ident, maker, *at, answered(measures, given))
+    return None if measures is None else Making(ident, maker, *at, answered(measures, given), outline)

@@ -9,6 +9,12 @@ from app.model.maker.measure import Measure, Value
 OPENING: Final = "opening"
 """One opening, where holes in an order are the other choices."""
 
+MIDDLE: Final = "middle"
+"""The measure of what is in the middle of the holes."""
+
+MOST: Final = "most"
+"""Whichever gives more holes."""
+
 ORDERS: Final = (
     ("staggered-60", "staggered, 60°"),
     ("square", "square"),
@@ -47,6 +53,10 @@ def hole_measures(
         Measure(
             name="open-area", label="Open area wanted", kind="share", default=0.0, most=90, only=drilled,
             hint="The pitch then follows from it; 0 to keep the pitch.",
+        ),
+        Measure(
+            name=MIDDLE, label="In the middle", kind="choice", default=MOST, only=drilled,
+            choices=((MOST, "whichever gives more holes"), ("hole", "a hole"), ("gap", "board, between holes")),
         ),
         Measure(
             name="slot", label="Slot length", kind="length", default=30.0, least=1, most=400, only=slots,

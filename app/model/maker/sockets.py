@@ -31,6 +31,14 @@ MEASURES: Final = (
         choices=(("row", "side by side"), ("column", "one behind the other")),
     ),
     Measure(
+        name="plug", label="Plug, across", kind="length", default=20.0, most=200,
+        hint="The widest plug body that goes in, cover included, along the row.",
+    ),
+    Measure(
+        name="behind", label="Plug and bend behind", kind="length", default=40.0, most=500,
+        hint="From the back of the socket: the plug in it and the bend of its cable. 0 where wires are soldered to it.",
+    ),
+    Measure(
         name="width", label="Board, left to right", kind="length", default=240.0, least=20, most=5000, board=True,
     ),
     Measure(

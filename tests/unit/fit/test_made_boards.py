@@ -14,6 +14,7 @@ import pytest
 
 from app.catalogue.load import catalogue
 from app.fit.rules.finger_guard import reach_through
+from app.geometry.outline import rectangle_outline
 from app.model.resolved import ResolvedBoard
 from tests.unit.fit.boards import found
 from tests.unit.fit.made_boards import made_board
@@ -130,3 +131,91 @@ def test_the_driver_and_its_wires_need_the_depth_that_was_measured(free: float, 
     """15 mm for wires: a default of the catalogue (common practice, no source)."""
     board = made_board("grille", free_depth=free + 0.0)
     assert [severity for severity, _ in seen(board, "depth-below")] == want
+
+
+EDGE = CATALOGUE.allowances["hand"].edge
+"""How far off a sawn edge may be [mm]; both the door's and the opening's are sawn."""
+
+
+@pytest.mark.parametrize(
+    ("gap", "want"),
+    [
+        (0.5 + 2 * EDGE, []),
+        (0.5 + 2 * EDGE - HAIR, [("caution", ())]),
+        (HAIR, [("caution", ())]),
+        (0.0, [("stop", ())]),
+    ],
+)
+def test_a_door_has_half_a_millimetre_left_a_side_sawn_at_worst(gap: float, want: list[Any]) -> None:
+    assert seen(made_board("door", gap=gap), "door-clearance") == want
+
+
+@pytest.mark.parametrize(("paint", "want"), [(0.0, []), (0.3, []), (0.31, [("caution", ())])])
+def test_paint_of_the_shop_thicker_than_what_was_asked_narrows_the_gap(paint: float, want: list[Any]) -> None:
+    """A gap of 1.5 mm and 2 × 0.3 mm of paint asked for; twice 0.01 mm more on each of the two edges is too much."""
+    board = made_board("door", gap=0.5 + 2 * EDGE, paint=0.3)
+    assert seen(replace(board, paint=paint), "door-clearance") == want
+
+
+def test_a_door_cut_larger_than_its_maker_made_it_is_judged_as_it_is() -> None:
+    board = made_board("door")
+    x, y = board.outline.bounds[2:]
+    larger = replace(board, outline=rectangle_outline(x + 4, y))
+    (finding,) = found(larger, "door-clearance", CATALOGUE)
+    assert finding.severity == "stop"
+    assert finding.measured == pytest.approx(25.4 / 16 - 4 / 2)
+
+
+def swing(width: float, gap: float, thick: float) -> float:
+    """What is free past the free edge of a door 12 mm thick whose inner corner swings by, at worst [mm].
+
+    The pins stand over the middle of the gap, in the plane of the face that it opens to.
+    """
+    return gap / 2 + width + gap - math.hypot(gap / 2 + width, thick) - 2 * EDGE
+
+
+@pytest.mark.parametrize(("more", "want"), [(HAIR, []), (-HAIR, ["caution"]), (-2 * EDGE - HAIR, ["stop"])])
+def test_the_free_edge_of_a_door_swings_clear_of_its_opening(more: float, want: list[str]) -> None:
+    low, high = 0.01, 20.0
+    while high - low > 1e-6:
+        middle = (low + high) / 2
+        low, high = (low, middle) if swing(60, middle, 12) > more else (middle, high)
+    board = made_board("door", sized="door", width=60.0, gap=high, held="catch", room=80.0)
+    assert [f.severity for f in found(board, "door-swing", CATALOGUE)] == want
+
+
+@pytest.mark.parametrize(("deeper", "want"), [(-HAIR, []), (2 * HAIR, [("caution", ("door-lock",))])])
+def test_what_hangs_on_a_door_swings_clear_of_its_opening_too(deeper: float, want: list[Any]) -> None:
+    board = made_board("door", sized="door", width=100.0, gap=2.0, lock_in=20.0)
+    free, far = 1 + 100 + 2 - 2 * EDGE, 1 + 100 - 20 + 18.7 / 2
+    lock = next(p for p in board.placements if p.id == "door-lock")
+    body = replace(lock.part.body, depth=math.sqrt(free**2 - far**2) + deeper)
+    longer = replace(lock, part=replace(lock.part, body=body))
+    others = tuple(longer if p.id == lock.id else p for p in board.placements)
+    assert seen(board.populated(others), "door-swing") == want
+
+
+@pytest.mark.parametrize(("room", "want"), [(HAIR, []), (-HAIR, [("caution", ())])])
+def test_a_door_has_room_to_swing(room: float, want: list[Any]) -> None:
+    needed = math.hypot(200 + 25.4 / 32, 12)
+    assert seen(made_board("door", sized="door", width=200.0, room=needed + room), "door-swing") == want
+
+
+@pytest.mark.parametrize(
+    ("length", "frame", "want"),
+    [
+        (10.0, 8.5 + 3, []), (10.0, 8.5 + 3 - HAIR, ["caution"]), (10.0, 8.5 - HAIR, ["stop", "caution"]),
+        (7.5, 12.0, []),        (7.5 - HAIR, 12.0, ["caution"]), (4.0, 6.0, ["caution"]), (10.0, 2.9, ["stop", "stop"]),
+    ],
+)  # fmt: skip
+def test_screws_of_the_other_leaf_end_in_the_board_round_the_opening_and_hold(
+    length: float, frame: float, want: list[str]
+) -> None:
+    """3 mm of board beyond them, and 2 × 3 mm of them in it; 1.5 mm are in the leaf."""
+    board = made_board("door", screw_length=length, frame=frame)
+    assert [f.severity for f in found(board, "hinge-screw", CATALOGUE)] == want
+
+
+def test_a_door_that_lifts_out_needs_no_room_to_swing_and_no_screws() -> None:
+    board = made_board("door", hinges=0, room=0.0, frame=1.0)
+    assert not seen(board, "door-swing") and not seen(board, "hinge-screw")

@@ -10,8 +10,11 @@ from starlette.testclient import TestClient
 from app.arrange.maker.make import make_board
 from app.catalogue.load import catalogue
 from app.document.dump import dumps
+from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from tests.unit.arrange.maker.designs import plain
+
+CABINET = dumps(load_scenario("foundry-yard-cabinet")).encode("utf-8")
 
 
 @pytest.fixture(scope="module")
@@ -37,3 +40,16 @@ def test_every_page_of_it_is_there(client: TestClient, made: Design) -> None:
         answer = client.get(place + page)
         assert answer.status_code == 200, page
     assert "Driver, 125 mm" in client.get(f"{place}?board=grille").text
+
+
+def test_every_page_of_a_whole_cabinet_is_there(client: TestClient) -> None:
+    opened = client.post("/designs/open", files={"file": ("cabinet.json", io.BytesIO(CABINET), "application/json")})
+    place = opened.url.path
+    for board in ("door", "display", "header", "sockets"):
+        for page in ("", "&face=under"):
+            assert client.get(f"{place}?board={board}{page}").status_code == 200, (board, page)
+        for page in ("paper", "judged", "board"):
+            assert client.get(f"{place}/{page}?board={board}").status_code == 200, (board, page)
+    for part in ("door/part/door-hinge-1", "display/part/display-mount", "header/part/header-diffuser"):
+        board, _, ident = part.partition("/part/")
+        assert client.get(f"{place}/part/{ident}?board={board}").status_code == 200, part

@@ -35,7 +35,8 @@ def named(found: Report, rule: str) -> Finding:
 # Other screws or a thicker board are bought, a part is measured again, an opening is drawn anew: nothing moved or cut
 # at a placement mends it; nor other holes, which are asked of a maker.
 _BY_HAND = {"screw-hold", "deck-strength", "part-measures", "opening-distance"} | {
-    "cone-area", "finger-guard", "air-flow",
+    "cone-area", "finger-guard", "air-flow", "door-clearance", "door-swing", "hinge-screw",
+    "display-fit", "mount-screw", "plate-bending", "plug-room",
 }  # fmt: skip
 
 

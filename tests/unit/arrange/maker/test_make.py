@@ -23,6 +23,8 @@ from app.model.maker.measure import Value
 from tests.unit.arrange.maker.designs import plain
 
 NAMES = [maker.name for maker in MAKERS]
+SIZED: dict[str, dict[str, Value]] = {"door": {"sized": "door"}}
+"""What makes a board as large as it is said to be, where it would follow from something else."""
 
 
 def test_what_makers_ask_is_known_to_the_model_too() -> None:
@@ -49,7 +51,7 @@ def test_a_maker_left_to_its_defaults_makes_a_board_without_stop_or_caution(name
 
 @pytest.mark.parametrize("name", NAMES)
 def test_what_is_made_bears_its_maker_which_keeps_every_measure_and_the_file_reads_back(name: str) -> None:
-    edit = make_board(plain(), name, {"width": 300.0, "height": 200.0}, catalogue())
+    edit = make_board(plain(), name, {"width": 300.0, "height": 200.0, **SIZED.get(name, {})}, catalogue())
     board = find_board(edit.design, edit.board)
     (entry,) = board.arrangements[0].makers
     assert entry.outline and given_of(entry)["width"] == 300.0

@@ -162,3 +162,41 @@ def test_a_maker_that_is_not_there_is_said_with_those_that_are() -> None:
     made = make_board(plain(), "fan", {}, catalogue()).design
     with pytest.raises(NotFoundError, match="there are: fan"):
         remade(made, FAN, "grille")
+
+
+GRILLE = Where("grille")
+FINE: dict[str, Value] = {"hole": 5.0, "pitch": 8.0, "field": 60.0}
+
+
+def middle(design: Design) -> str:
+    return next(p.middle for p in design.patterns if p.id == "grille-holes")
+
+
+def test_holes_in_a_wider_field_keep_what_is_in_their_middle_and_their_numbers() -> None:
+    """5 mm holes, 8 mm apart: in 60 mm most are about a gap, in 63 mm most about a hole."""
+    assert middle(make_board(plain(), "grille", {**FINE, "field": 63.0}, catalogue()).design) == "hole"
+    made = make_board(plain(), "grille", FINE, catalogue()).design
+    assert middle(made) == "gap"
+    wider = remade(made, GRILLE, "grille", field=63.0).design
+    assert middle(wider) == "gap"
+    old, new = (pattern_of(next(p for p in d.patterns if p.id == "grille-holes")).holes for d in (made, wider))
+    assert all(new.by_number[number] == cell for number, cell in old.by_number.items())
+    assert len(new) >= len(old)
+    kept = {m.name: m.value for m in within(wider, GRILLE).makers[0].measures}
+    assert kept["middle"] == "gap", "figures are of the holes that are there"
+    assert middle(remade(wider, GRILLE, "grille", field=63.0, middle="most").design) == "hole", "if it is asked for"
+
+
+@pytest.mark.parametrize("other", [{"hole": 4.9}, {"holes": "square"}])
+def test_other_holes_have_the_middle_that_gives_most(other: dict[str, Value]) -> None:
+    made = make_board(plain(), "grille", FINE, catalogue()).design
+    after = make_anew(made, GRILLE, "grille", {"field": 63.0, **other}, catalogue()).design
+    fresh = make_board(plain(), "grille", {**FINE, "field": 63.0, **other}, catalogue()).design
+    assert middle(after) == middle(fresh)
+
+
+def test_a_field_too_small_for_the_old_middle_takes_the_other() -> None:
+    """Two holes of 5 mm about a gap, 8 mm apart, need 13 mm; one in the middle needs only its own 5 mm."""
+    made = make_board(plain(), "grille", {**FINE, "field": 13.0}, catalogue()).design
+    assert middle(made) == "gap"
+    assert middle(remade(made, GRILLE, "grille", field=10.0).design) == "hole"
