@@ -88,15 +88,14 @@ def change_pattern(
         raise EditError(f"A maker made {name_of(at)}. Change the measures of the maker, and it is made anew.")
     many = possible(entry, design.units)
     new = entry.model_copy(update={"id": old.id, "numbers": old.numbers, "name": _name(entry.name)})
-    after, part = design, old.id
+    after = design
     if new != old:
         new = _numbered(new, old)
         if alone(design, old.id) or (everywhere and not made_by_maker(design, old.id)):
             after = _with_pattern(design, new)
         else:
-            after, copied = _with_new(design, new, catalogue)
-            part = copied.id
-            after = with_placement(after, board, arrangement, at.id, part=part)
+            after = copy_pattern(design, board, arrangement, at.id, catalogue).design
+            after = _with_pattern(after, new.model_copy(update={"id": after.patterns[-1].id}))
     if angle != at.angle:
         after = edit.set_angle(after, board, arrangement, at.id, angle).design
     if after == design:
@@ -107,7 +106,7 @@ def change_pattern(
 def copy_pattern(
     design: Design, board: str | None, arrangement: str | None, placement: str, catalogue: Catalogue
 ) -> Edit:
-    """Give a placement a pattern of its own, as the one it shares with others is now."""
+    """Give a placement a pattern of its own, last of the design's, as the one it shares with others is now."""
     _, _, at = located(design, board, arrangement, placement)
     old = find_pattern(design, at.part)
     after, copied = _with_new(design, old, catalogue)

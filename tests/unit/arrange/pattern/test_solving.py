@@ -29,7 +29,7 @@ def entry(**changes: object) -> PatternEntry:
 
 @each("many", [1, 7, 19, 37, 55, 61])
 def test_the_numbers_of_holes_that_an_order_of_six_has_are_met(many: int) -> None:
-    """Points of a hexagonal lattice in circles about one: 1, 7, 13, 19, 31, 37, 43, 55, 61 (OEIS A038590, from memory)."""
+    """Points of a hexagonal lattice round one: 1, 7, 13, 19, 31, 37, 43, 55, 61 (OEIS A038590, from memory)."""
     assert len(pattern_of(solved(entry(), "many", 0, many, "mm")).holes) == many
 
 
