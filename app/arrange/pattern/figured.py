@@ -9,12 +9,9 @@ from app.arrange.maker.made import Figure
 from app.document.pattern_schema import PatternEntry
 from app.document.patterns import pattern_of
 from app.geometry.boundary import Boundary
-from app.model.resolved import Placed, ResolvedBoard
 from app.model.tooling import Allowance
 
 _MINUTE: Final = 60
-_SAME: Final = 1e-6
-"""What is no more outside than this is what is left of binary arithmetic [mm]."""
 
 
 def pattern_figures(entry: PatternEntry, allowance: Allowance, hole_seconds: float) -> tuple[Figure, ...]:
@@ -31,19 +28,13 @@ def pattern_figures(entry: PatternEntry, allowance: Allowance, hole_seconds: flo
     figures = [
         Figure("holes", "Slots" if entry.order == "slots" else "Holes", float(many), "count"),
         Figure("pitch", "Pitch", entry.pitch, "length"),
-        Figure("open-share", "Open, of what they lie in", 100 * pattern.open_area / field, "share"),
+        Figure("open-share", "Open", 100 * pattern.open_area / field, "share"),
         Figure("open-area", "Open area", pattern.open_area, "area"),
     ]
     if math.isfinite(pattern.web):
         worst = pattern.web - 2 * allowance.position
         figures += [
-            Figure("web", "Thinnest web, as drawn", pattern.web, "length"),
-            Figure("web-at-worst", "Thinnest web at worst", worst, "length"),
+            Figure("web", "Web, as drawn", pattern.web, "length"),
+            Figure("web-at-worst", "Web at worst", worst, "length"),
         ]
     return (*figures, Figure("minutes", "Drilling takes about", many * hole_seconds / _MINUTE, "minutes"))
-
-
-def holes_off_board(board: ResolvedBoard, placed: Placed) -> int:
-    """How many holes of a placement do not lie wholly on its board."""
-    shapes = [hole.shape for hole in placed.holes]
-    return int((board.boundary.inside_distances(shapes)[0] < -_SAME).sum()) if shapes else 0

@@ -20,7 +20,7 @@ from tests.running import Server
 SCHEMES = ["light", "dark"]
 FITTED = ["board", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "shop", "stations", "board itself", "room", "paper"]
+BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper"]
 """Pages with something beside what they are about, of which only lists scroll."""
 PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "marking", "printer", "judged", "judged short", "problem"]
 
@@ -61,6 +61,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> N
         "timeline": f"{bad}/timeline",
         "outline": f"{good}/outline",
         "marking": f"{good}/marking",
+        "pattern": f"{good}/pattern",
         "printer": f"{good}/printer",
         "judged": f"{good}/judged?units=inch",
         "judged short": f"{bad}/judged",

@@ -20,6 +20,7 @@ from app.web.pages.outline.context import OutlinePage
 from app.web.pages.paper.context import PaperPage
 from app.web.pages.paper.proof import ProofPage
 from app.web.pages.part.context import PartPage
+from app.web.pages.pattern.context import PatternPage
 from app.web.pages.printer.context import PrinterPage
 from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
@@ -38,6 +39,7 @@ PAGES = {
     "outline/page.html": OutlinePage,
     "paper/page.html": PaperPage,
     "part/page.html": PartPage,
+    "pattern/page.html": PatternPage,
     "room/page.html": RoomPage,
     "shelf/page.html": ShelfPage,
     "shop/page.html": ShopPage,
