@@ -23,9 +23,25 @@ from app.service.edits.changes import DesignChange
 from app.service.edits.makers import figure_words
 from app.service.edits.patterns import PatternAsked
 from app.service.screens.finding_seen import SEVERITY_WORDS
-from app.service.screens.words import as_typed, minus
+from app.service.screens.words import as_typed, exact, minus
 from app.units import Unit
 from app.writers import svg
+
+ORDER_WORDS: Final = {
+    "staggered-60": "staggered at 60°",
+    "staggered-45": "staggered at 45°",
+    "square": "in squares",
+    "rings": "in rings",
+    "slots": "slots in rows",
+}
+SHAPE_WORDS: Final = {
+    "circle": "a circle",
+    "rectangle": "a rectangle, corners rounded",
+    "board": "the board’s outline",
+    "outline": "the outline it has",
+}
+BY_WORDS: Final = {"pitch": "the pitch", "share": "an open area", "many": "a number of holes"}
+MIDDLE_WORDS: Final = {"hole": "a hole", "gap": "a gap"}
 
 _MOST: Final = 3
 """Findings that are told before the pattern is on the board, where the report tells all."""
@@ -100,6 +116,8 @@ def pattern_seen(design: Design, where: Where, placement: str, unit: Unit) -> Pa
 
 def _row(figure: Figure, unit: Unit, rate: float) -> tuple[str, str]:
     words, _, value = figure_words(figure, unit).partition(": ")
+    if figure.kind == "length":
+        return (words, exact(figure.value, unit))
     return (words, f"{value}, at {rate:g} s a hole" if figure.kind == "minutes" else value)
 
 
@@ -127,3 +145,23 @@ def field_texts(asked: PatternAsked, unit: Unit) -> dict[str, str]:
         **{name: as_typed(value, unit) for name, value in lengths.items()},
         **{name: as_typed(value, unit) if value else "" for name, value in spare.items()},
     }
+
+
+def measure_rows(asked: PatternAsked, unit: Unit) -> tuple[tuple[str, str], ...]:
+    """The measures of a pattern to read, where they are not to be typed."""
+    entry, boundary = asked.entry, asked.entry.boundary
+    slots, box = entry.order == "slots", boundary.shape == "rectangle"
+    rows = [
+        ("They stand", ORDER_WORDS[entry.order]),
+        ("Width of slot" if slots else "Hole", exact(entry.hole, unit)),
+        ("Length of slot, over all", exact(entry.length, unit) if slots else ""),
+        ("Row to row" if slots else "Pitch, centre to centre", exact(entry.pitch, unit)),
+        ("Between slot ends" if slots else "Ring to ring", exact(entry.gap, unit) if entry.gap else ""),
+        ("In the middle is", MIDDLE_WORDS[entry.middle]),
+        ("Shape", SHAPE_WORDS[boundary.shape]),
+        ("Width", exact(boundary.width, unit) if boundary.shape != "outline" else ""),
+        ("Front to back", exact(boundary.height, unit) if box else ""),
+        ("Corner radius", exact(boundary.corner, unit) if box and boundary.corner else ""),
+        ("Holes keep inside by", exact(boundary.inset, unit) if boundary.inset else ""),
+    ]
+    return tuple((words, value) for words, value in rows if value)

@@ -9,27 +9,19 @@ from markupsafe import Markup
 
 from app.service.edits.patterns import PatternAsked, PatternHeld
 from app.service.screens.choices import Choice
-from app.service.screens.pattern_seen import PatternSeen, field_texts
+from app.service.screens.pattern_seen import (
+    BY_WORDS,
+    MIDDLE_WORDS,
+    ORDER_WORDS,
+    SHAPE_WORDS,
+    PatternSeen,
+    field_texts,
+    measure_rows,
+)
 from app.service.sight import Sight
 from app.units import Unit
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
-
-_ORDERS = {
-    "staggered-60": "staggered at 60°",
-    "staggered-45": "staggered at 45°",
-    "square": "in squares",
-    "rings": "in rings",
-    "slots": "slots in rows",
-}
-_SHAPES = {
-    "circle": "a circle",
-    "rectangle": "a rectangle, corners rounded",
-    "board": "the board’s outline",
-    "outline": "the outline it has",
-}
-_BYS = {"pitch": "the pitch", "share": "an open area", "many": "a number of holes"}
-_MIDDLES = {"hole": "a hole", "gap": "a gap"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,6 +43,7 @@ class PatternPage:
         orders, shapes, bys, middles: what can be chosen.
         scope: where a change is made; empty if it is in one place.
         maker_url: the page of the maker that made it; empty if it may be changed here.
+        rows: its measures to read, where that maker alone changes them.
         copied: whether it shares its holes with what a maker made, and is copied when it is changed.
         problems: sentence by field that could not be taken; ``pattern`` for what belongs beside none.
     """
@@ -72,6 +65,7 @@ class PatternPage:
     middles: tuple[Choice, ...]
     scope: tuple[Choice, ...]
     maker_url: str
+    rows: tuple[tuple[str, str], ...]
     copied: bool
     problems: Mapping[str, str] = field(default_factory=dict)
 
@@ -105,7 +99,7 @@ def pattern_page(
     if fields["by"] != "pitch" and not problems:  # what was worked out stands in the field, should it be typed next
         fields["pitch"] = seen.pitch_typed
     maker = held.maker if held else ""
-    shapes = {k: v for k, v in _SHAPES.items() if k != "outline" or base.shape == "outline"}
+    shapes = {k: v for k, v in SHAPE_WORDS.items() if k != "outline" or base.shape == "outline"}
     return PatternPage(
         view=view,
         title=sight.title,
@@ -118,12 +112,13 @@ def pattern_page(
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         fields=fields,
         shown=texts if held else {},
-        orders=_choices(_ORDERS, fields["order"]),
+        orders=_choices(ORDER_WORDS, fields["order"]),
         shapes=_choices(shapes, fields["shape"]),
-        bys=_choices(_BYS, fields["by"]),
-        middles=_choices(_MIDDLES, fields["middle"]),
+        bys=_choices(BY_WORDS, fields["by"]),
+        middles=_choices(MIDDLE_WORDS, fields["middle"]),
         scope=_scope(held, typed),
         maker_url=view.url(f"/made/{maker}") if maker else "",
+        rows=measure_rows(base, unit) if maker else (),
         copied=held is not None and held.places > 1 and not held.shared and not maker,
         problems=problems or {},
     )
