@@ -81,6 +81,17 @@ class SlotCutout(SlotEntry):
 CutoutEntry = Annotated[CircleCutout | RectangleCutout | SlotCutout, Field(discriminator="shape")]
 
 
+def cut_sides(cutout: CircleCutout | RectangleCutout | SlotCutout) -> tuple[float, ...]:
+    """Width and height, or length, of a cut-out; of a circle its diameter [mm]."""
+    match cutout:
+        case CircleEntry():
+            return (cutout.diameter,)
+        case RectangleEntry():
+            return (cutout.width, cutout.height)
+        case _:
+            return (cutout.length, cutout.width)
+
+
 class CircleFlange(CircleEntry):
     """A round flange standing ``rise`` above the board [mm]."""
 

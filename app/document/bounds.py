@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from app.catalogue.hardware import ScrewsEntry
+from app.catalogue.hardware import ScrewsEntry, cut_sides
 from app.catalogue.load import catalogue
 from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
@@ -47,6 +47,10 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
     holes = _holes_of_parts(design)
     for index, pattern in enumerate(design.patterns):
         yield from _counted(limits.PATTERN_HOLES, holes[pattern.id], f"patterns[{index}]")
+        yield from _wide(f"patterns[{index}].hole", pattern.hole)
+    for index, entry in enumerate(design.hardware):
+        for k, cutout in enumerate(entry.cutouts):
+            yield from _wide(f"hardware[{index}].cutouts[{k}]", *cut_sides(cutout), cutout.smallest)
     for index, board in enumerate(design.boards):
         place = f"boards[{index}]"
         yield from _sides(board, f"{place}.outline.corners")
@@ -56,6 +60,7 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
             path = f"{place}.arrangements[{k}].placements"
             yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), path)
             yield from _places(board, arrangement, path)
+            yield from _below(arrangement, path)
         yield from _layers(board, f"{place}.layers")
 
 
@@ -82,6 +87,24 @@ def _layers(board: BoardEntry, place: str) -> Iterator[_Beyond]:
         if over > 0:
             said = f"A layer is {least} to {limit.most} mm thick, got {layer.thickness:.6g} mm. {limit.remedy}"
             yield _Beyond(limit, over, f"{place}[{k}].thickness", said)
+
+
+def _below(arrangement: ArrangementEntry, place: str) -> Iterator[_Beyond]:
+    for k, placement in enumerate(arrangement.placements):
+        if placement.counterbore is not None:
+            yield from _wide(f"{place}[{k}].counterbore", placement.counterbore.diameter)
+        if placement.recess is not None:
+            yield from _wide(f"{place}[{k}].recess", placement.recess.width, placement.recess.height)
+
+
+def _wide(place: str, *sides: float) -> Iterator[_Beyond]:
+    """A hole or cut with the sides of it [mm]."""
+    limit, least = limits.CUT, limits.NARROWEST_CUT
+    over = max(max(sides) - limit.most, least - min(sides))
+    if over > 0:
+        got = min(sides) if min(sides) < least else max(sides)
+        said = f"A hole or cut is {least} to {limit.most:,} mm wide, got {got:.6g} mm. {limit.remedy}"
+        yield _Beyond(limit, over, place, said)
 
 
 def _places(board: BoardEntry, arrangement: ArrangementEntry, place: str) -> Iterator[_Beyond]:

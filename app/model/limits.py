@@ -90,7 +90,7 @@ ARRANGEMENTS_IN_ALL: Final = DesignLimit(
 )  # fmt: skip
 GONE_BOARDS: Final = DesignLimit(
     "gone-boards", 1000, "deleted boards", "A design", "Leave the oldest out.",
-    "One tried and deleted every evening for some years.",
+    "One tried and deleted every evening for some years; of more, those deleted last are the ones kept in mind.",
 )  # fmt: skip
 GONE: Final = DesignLimit(
     "gone", 1000, "deleted arrangements", "A board", "Leave the oldest out.",
@@ -136,6 +136,13 @@ LAYER: Final = DesignLimit(
 )  # fmt: skip
 THINNEST_LAYER: Final = 0.05
 """Least thickness of a layer [mm]: film for lettering has 0.06 to 0.1. Common practice, no source."""
+CUT: Final = DesignLimit(
+    "cut", 3000, "mm", "A hole or cut", "Enter its size again, and check the unit.",
+    "No cabinet is as wide. Common practice, no source.",
+)  # fmt: skip
+NARROWEST_CUT: Final = 0.1
+"""Least width of a hole, counterbore or recess [mm]: the finest twist drills sold are as thin. Common practice, no
+source. Of cuts a millionth of a millimetre wide a file that is read back cannot be told from one without them."""
 LAYERS: Final = DesignLimit(
     "layers", 10, "layers", "A board", "Leave some out.", "Board, art, cover: three are common."
 )

@@ -14,6 +14,9 @@ from app.service.drawings.made_file import MadeFile
 ASK_AGAIN: Final = {"Cache-Control": "no-cache"}
 """For what may have changed the next time it is asked for."""
 
+TO_KEEP: Final = {"Cache-Control": "private, max-age=31536000, immutable"}
+"""For what is of a design, at an address whose content never changes."""
+
 
 def download(data: bytes, name: str, form: Format, headers: Mapping[str, str] | None = None) -> Response:
     """A file to be kept under a name, which is one every system takes."""

@@ -9,13 +9,16 @@ from app.web.pages import files, health
 from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
+from app.web.pages.boards import route as boards
 from app.web.pages.judged import route as judged
+from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
 from app.web.pages.paper import route as paper
 from app.web.pages.part import route as parts
 from app.web.pages.pattern import route as patterns
 from app.web.pages.printer import route as printers
+from app.web.pages.report import route as report
 from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
 from app.web.pages.shop import route as shop
@@ -30,16 +33,19 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
     for routes in (
         board,
         board_edit,
+        boards,
         edits,
         files,
         health,
         judged,
+        make,
         marking,
         outline,
         paper,
         parts,
         patterns,
         printers,
+        report,
         room,
         shelf,
         shop,

@@ -33,6 +33,9 @@ def address_of(path: str, design: str, placement: str = "a", verb: str = "move")
         "part_id": "button-24-nut-long",
         "name": "lantern-hill-solo" if scenario else "none",
         "placement": placement,
+        "board_id": "deck",
+        "maker": "fan",
+        "maker_id": "fan",
         "names": "base.css",
     }
     return re.sub(r"\{(\w+)[^}]*\}", lambda match: names[match[1]], path)

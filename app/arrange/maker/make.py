@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Final
 
+from app.arrange.board.name import free_board_id
 from app.arrange.change import Edit, number, with_board
-from app.arrange.letters import free_id, taken_letters
+from app.arrange.letters import taken_letters
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Made, Maker
 from app.arrange.maker.placing import Spot, free_maker_id, part_ids, placements_of, with_parts
@@ -118,7 +119,7 @@ def _bare(design: Design, maker: Maker, made: Made, spot: Spot) -> BoardEntry:
     rings = (made.outline, *made.openings)
     corners = [corners_of(ring, spot) for ring in rings]
     return BoardEntry(
-        id=free_id(maker.name, {b.id for b in design.boards} | set(design.gone or ())),
+        id=free_board_id(design, maker.name),
         name=name,
         role="companion",
         outline=OutlineEntry(corners=corners[0], openings=tuple(corners[1:])),

@@ -14,7 +14,7 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.scene.primitives import Point
 
 _SAME: Final = 1e-6
-"""Two centres nearer than this are one [mm]."""
+"""Two centres nearer than this are one, and a board no thicker is none [mm]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,6 +46,8 @@ def screw_pilots_in(placed: Placed, thickness: float) -> ScrewPilots | None:
         return None
     rule = catalogue().rule
     wood = thickness - (seat_depth(placed) if fixing.side == "under" else 0.0)
+    if wood <= _SAME:  # a recess right through the board: what stops it is said, and there is nothing to drill
+        return None
     depth = max(wood - rule("screw-pilot-floor"), wood / 2)
     if fixing.screw_length is not None:
         depth = min(depth, max(fixing.screw_length - clamped(placed.part, fixing), rule("screw-pilot-step")))

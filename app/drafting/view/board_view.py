@@ -128,7 +128,8 @@ def _front_words(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item
         return heading(board, scale)
     x0, y0, x1, _ = board.outline.bounds
     size = 5.6 * scale
-    return (Text(((x0 + x1) / 2 + 4.0 * scale, y0 - 1.55 * size), "front edge, towards the player", size, TEXT_MUTED),)
+    words = "front edge, towards the player" if board.role == "deck" else "front edge"
+    return (Text(((x0 + x1) / 2 + 4.0 * scale, y0 - 1.55 * size), words, size, TEXT_MUTED),)
 
 
 def thumbnail(board: ResolvedBoard) -> Scene:

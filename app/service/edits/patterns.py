@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import Final, Literal, get_args
 
 from app.arrange.change import Edit, number
+from app.arrange.maker.registry import MAKERS
 from app.arrange.pattern import edit
 from app.arrange.pattern.possible import board_boundary
 from app.arrange.pattern.solving import solved
@@ -86,6 +87,7 @@ class PatternHeld:
         placement: where it is.
         places: in how many places of the design.
         maker: id of the maker that made it; empty if it was drawn by hand.
+        made_as: what that maker makes, in words within a sentence; empty where this program does not know it.
         shared: whether other placements of it follow a change; False where a maker placed one of them.
     """
 
@@ -93,6 +95,7 @@ class PatternHeld:
     placement: PlacementEntry
     places: int
     maker: str
+    made_as: str
     shared: bool
 
 
@@ -110,7 +113,10 @@ def pattern_held(design: Design, where: Where, pattern_id: str, placement_id: st
     placement = next((p for p in own if p.id == placement_id), own[0])
     places = len(edit.places_of(design, pattern_id))
     shared = places > 1 and not edit.made_by_maker(design, pattern_id)
-    return PatternHeld(entry, placement, places, placement.maker or "", shared)
+    makers = {m.id: m.maker for m in within.makers}
+    known = {maker.name: maker.title.lower() for maker in MAKERS}
+    made_as = known.get(makers.get(placement.maker or "", ""), "")
+    return PatternHeld(entry, placement, places, placement.maker or "", made_as, shared)
 
 
 def pattern_added(where: Where, asked: PatternAsked) -> DesignChange:

@@ -20,11 +20,12 @@ def in_every_arrangement(before: Design, edit: Edit, board_id: str | None, arran
     """The edit, made as well to the same holes of the board's other arrangements.
 
     A placement is the same hole if it had the same id, part, place, turning and letter before. An arrangement in
-    which a letter would come to stand twice is left as it was. An arrangement that was removed changes no other.
+    which a letter would come to stand twice is left as it was. An arrangement, or a
+    board, that was removed changes no other.
     """
-    board = find_board(edit.design, board_id)
-    was = find_arrangement(find_board(before, board_id), arrangement_id)
-    if all(a.id != was.id for a in board.arrangements):
+    old_board, board = find_board(before, board_id), find_board(edit.design, board_id)
+    was = find_arrangement(old_board, arrangement_id)
+    if board.id != old_board.id or all(a.id != was.id for a in board.arrangements):
         return edit
     edited = find_arrangement(board, was.id)
     old = {p.id: p for p in was.placements}

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from app.arrange.hardware.provenance import trust_words
+from app.arrange.maker.registry import maker_named
 from app.document.schema import Design
 from app.drafting.words import pattern_words
 from app.fit.finding import Finding
@@ -40,7 +41,8 @@ class Selected:
         said: where it is and how it does, as it is read out.
         is_pattern: whether it is holes alone, about which nothing is cut from below.
         pattern_part: id of the pattern; empty if it is none.
-        maker: id of the maker that made it; empty if none did.
+        maker: id of the maker that made it; empty if none did, or none this program knows.
+        made_as: what that maker makes, in words within a sentence.
     """
 
     id: str
@@ -61,6 +63,7 @@ class Selected:
     is_pattern: bool
     pattern_part: str
     maker: str
+    made_as: str
 
 
 def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Finding]) -> str:
@@ -80,6 +83,7 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
 def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected:
     """The card of a part of a board that was judged."""
     board, cuts = seen.resolved, proposed_cuts(seen, [placed])
+    made = next((making for making in board.makers if making.id == placed.maker), None)
     unit = Unit(board.units)
     return Selected(
         id=placed.id,
@@ -99,7 +103,8 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
         said=hand_words(placed, board, seen.report.open),
         is_pattern=placed.part.is_pattern,
         pattern_part=placed.part.id if placed.part.is_pattern else "",
-        maker=placed.maker or "",
+        maker=made.id if made else "",
+        made_as=maker_named(made.maker).title.lower() if made else "",
     )
 
 

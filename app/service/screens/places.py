@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from app.document.schema import ArrangementEntry, BoardEntry
 from app.errors import HolewiseError
 from app.service.checks.states import State, worst_of
+from app.service.screens.board_list import board_lines
 from app.service.screens.words import counted
 from app.service.sight import Sight
 
@@ -26,6 +27,8 @@ class Place:
         current: whether it is in view.
         state: how it stands: ``stop``, ``caution``, ``fits``, ``unknown``; empty where that is not asked.
         says: the same in words, with how many.
+        size: of a board, in words.
+        mark: of a board, which changes with what its picture shows.
     """
 
     id: str
@@ -33,18 +36,20 @@ class Place:
     current: bool
     state: str = ""
     says: str = ""
+    size: str = ""
+    mark: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class BoardChoices:
-    """The boards of a design, and the arrangements of the one in view, in the order of the document."""
+    """The boards of a design, none where there is but one, and the arrangements of the one in view, in their order."""
 
     boards: tuple[Place, ...]
     arrangements: tuple[Place, ...]
 
 
-def places_of(sight: Sight) -> BoardChoices:
-    """What there is to look at instead; how each stands as far as the sight knows it."""
+def places_of(sight: Sight, *, alone: bool = False) -> BoardChoices:
+    """What there is to look at instead, a board ``alone`` too; how each stands as far as the sight knows it."""
     from app.document.resolve import find_board
 
     design, states, board = sight.design, sight.states, find_board(sight.design, sight.checked.board)
@@ -52,8 +57,13 @@ def places_of(sight: Sight) -> BoardChoices:
     def stands(of: BoardEntry, arrangements: Sequence[ArrangementEntry]) -> tuple[str, str]:
         return said_of([states.get((of.id, a.id)) for a in arrangements] if states is not None else None)
 
+    lines = board_lines(sight.checked.document, design, sight.unit) if alone or len(design.boards) > 1 else ()
+    entries = {b.id: b for b in design.boards}
     return BoardChoices(
-        tuple(Place(b.id, b.name or b.id, b.id == board.id, *stands(b, b.arrangements)) for b in design.boards),
+        tuple(
+            Place(n.id, n.name, n.id == board.id, *stands(entries[n.id], entries[n.id].arrangements), n.size, n.mark)
+            for n in lines
+        ),
         tuple(
             Place(a.id, a.name or a.id, a.id == sight.checked.arrangement, *stands(board, [a]))
             for a in board.arrangements
@@ -74,12 +84,14 @@ def said_of(found: Sequence[State | None] | None) -> tuple[str, str]:
     return ("caution", counted(worst.cautions, "caution")) if worst.cautions else ("fits", "fits")
 
 
-def is_there(shop: Workshop, design_id: str, board: str | None, arrangement: str) -> bool:
-    """Whether a board has the arrangement; so if nobody can say, for the page itself then tells what is wrong."""
-    from app.document.resolve import find_board
+def is_there(shop: Workshop, design_id: str, board: str | None, arrangement: str = "") -> bool:
+    """Whether a design has the board, and the board the arrangement if one is named.
 
+    So too if nobody can say, for the page itself then tells what is wrong.
+    """
     try:
-        found = find_board(shop.design(design_id)[1], board)
+        design = shop.design(design_id)[1]
     except HolewiseError:
         return True
-    return any(each.id == arrangement for each in found.arrangements)
+    found = [each for each in design.boards if board is None or each.id == board]
+    return any(not arrangement or any(a.id == arrangement for a in each.arrangements) for each in found[:1])

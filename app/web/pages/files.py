@@ -10,14 +10,12 @@ from app.service.drawings.file_names import file_name
 from app.service.drawings.formats import JSON
 from app.service.drawings.pictures import catalogue_parts_svg, own_part_svg, scenario_svg
 from app.units import parse_length
-from app.web.answers import ASK_AGAIN, download, handed_out, picture
+from app.web.answers import ASK_AGAIN, TO_KEEP, download, handed_out, picture
 from app.web.assets import FOREVER, code
 from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, View
 
 router = Router()
-
-_FOREVER = {"Cache-Control": "private, max-age=31536000, immutable"}
 
 
 @router.get("/designs/{design_id}/thumbnail.svg")
@@ -27,7 +25,7 @@ def thumbnail(design_id: str, workshop: OpenWorkshop, revision: str = "", state:
     It is there to stay if the address names a moment, whose content never changes, and this state of the program.
     """
     drawn, made = workshop.shelf.picture(design_id, revision or workshop.shelf.past(design_id).design.head)
-    keep = _FOREVER if revision and state == code() else ASK_AGAIN
+    keep = TO_KEEP if revision and state == code() else ASK_AGAIN
     task = BackgroundTask(workshop.shelf.keep, made)
     return picture(drawn, keep, task)
 

@@ -46,12 +46,12 @@ Sent = Annotated[Form, Depends(read_form)]
 
 
 def still_there(workshop: Workshop, view: ViewState) -> ViewState:
-    """The view without its arrangement, if a step took that away: then the board's first is looked at."""
-    if not view.arrangement:
-        return view
-    if is_there(workshop, view.design, view.where.board, view.arrangement):
-        return view
-    return view.at(arrangement="", select=())
+    """The view without its board or arrangement, if a step took that away: then the first is looked at."""
+    if view.board and not is_there(workshop, view.design, view.board):
+        view = view.at(board="", arrangement="", select=())
+    if view.arrangement and not is_there(workshop, view.design, view.where.board, view.arrangement):
+        view = view.at(arrangement="", select=())
+    return view
 
 
 def sender_of(form: Form) -> Sender:

@@ -8,13 +8,14 @@ from typing import TypedDict
 from app.service.screens.places import Place, places_of
 from app.service.sight import Sight
 from app.units import Unit
-from app.web.shared.view_state import Option, ViewState
+from app.web.assets import code
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 class Switches(TypedDict):
     """Boards, arrangements, faces and units; one with a single way is empty."""
 
-    boards: tuple[Option, ...]
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
     units: tuple[Option, ...]
@@ -24,19 +25,29 @@ def switches_of(sight: Sight, view: ViewState, page: str = "", **more: str) -> S
     """The switches of a page of a design; ``more`` is what its address says besides."""
     places, plain = places_of(sight), view.at(select=())
 
-    def ways(found: Iterable[Place], of: str) -> tuple[Option, ...]:
+    def ways(found: Iterable[Place]) -> tuple[Option, ...]:
         made = []
         for place in found:
-            there = plain.at(board=place.id, arrangement="") if of == "board" else view.at(arrangement=place.id)
+            there = view.at(arrangement=place.id)
             made.append(Option(place.name, there.url(page, **more), place.current, place.state, place.says))
         return tuple(made) if len(made) > 1 else ()
 
     return {
-        "boards": ways(places.boards, "board"),
-        "arrangements": ways(places.arrangements, "arrangement"),
+        "boards": BoardStrip(
+            tuple(_board(place, plain, page, **more) for place in places.boards),
+            plain.url("/boards"),
+            plain.url("/states", on=page, strip="1"),
+        ),
+        "arrangements": ways(places.arrangements),
         "faces": _faces(view, page, **more),
         "units": tuple(Option(u.value, view.at(units=u.value).url(page, **more), u is sight.unit) for u in Unit),
     }
+
+
+def _board(place: Place, view: ViewState, page: str, **more: str) -> Option:
+    there = view.at(board=place.id, arrangement="")
+    picture = f"/designs/{view.design}/boards/{place.id}.svg?mark={place.mark}&state={code()}"
+    return Option(place.name, there.url(page, **more), place.current, place.state, place.says, place.size, picture)
 
 
 def others_of(sight: Sight, view: ViewState) -> tuple[Option, ...]:

@@ -116,6 +116,8 @@ class Option:
         current: whether it is the present one.
         state: how it stands there: ``stop``, ``caution``, ``fits``, ``unknown``; empty where that is not asked.
         says: the same in words, with how many.
+        size: how large it is, in words; empty of all but boards.
+        picture: address of a small drawing of it; likewise.
     """
 
     words: str
@@ -123,3 +125,20 @@ class Option:
     current: bool = False
     state: str = ""
     says: str = ""
+    size: str = ""
+    picture: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class BoardStrip:
+    """The boards of a design, to go from one to another.
+
+    Args:
+        options: each with its picture, its size and how it stands; none where there is but one.
+        url: the page of all of them, where another is added.
+        ask: where how they stand is asked for, if a page could not wait for that.
+    """
+
+    options: tuple[Option, ...]
+    url: str
+    ask: str = ""

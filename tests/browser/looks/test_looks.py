@@ -12,22 +12,26 @@ from collections.abc import Callable
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, put_deck
+from app.document.dump import dumps
+from tests.browser.bench import Bench, put_deck, put_file
 from tests.browser.conftest import Watch, axe_finds_nothing
+from tests.companions import with_companions
 from tests.long_run import by_turns, long
 from tests.running import Server
 
 SCHEMES = ["light", "dark"]
-FITTED = ["board", "selected", "several", "stop", "underside", "section", "inch", "empty"]
+FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper"]
+BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
-PAGES = ["shelf", *FITTED, *BESIDE, "timeline", "outline", "marking", "printer", "judged", "judged short", "problem"]
+READ = ["timeline", "boards", "makers", "report", "outline", "marking", "printer", "judged", "judged short", "problem"]
+"""Pages that are scrolled as a whole."""
+PAGES = ["shelf", *FITTED, *BESIDE, *READ]
 
 
 @pytest.fixture(scope="module")
-def made(browser: Browser, server: Server) -> tuple[str, str, str]:
-    """Addresses of a board that fits, of one with a stop and of a bare one."""
+def made(browser: Browser, server: Server) -> tuple[str, ...]:
+    """Addresses of a board that fits, of one with a stop, of a bare one and of one with companions."""
     context = browser.new_context(viewport={"width": 1280, "height": 720})
     bad = Bench(context.new_page(), server.url)
     bad.put_deck(title="Looked at, wrong")
@@ -36,12 +40,13 @@ def made(browser: Browser, server: Server) -> tuple[str, str, str]:
     context.close()
     good = put_deck(server.url, title="Looked at")
     bare = put_deck(server.url, title="Looked at, bare", players="Empty board")
-    return f"{server.url}/designs/{good}", f"{server.url}/designs/{bad.design}", f"{server.url}/designs/{bare}"
+    full = put_file(server.url, dumps(with_companions()))
+    return tuple(f"{server.url}/designs/{design}" for design in (good, bad.design, bare, full))
 
 
-def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> None:
+def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
     """Open a page and wait until it stands."""
-    good, bad, bare = made
+    good, bad, bare, full = made
     url = {
         "shelf": server.url,
         "board": good,
@@ -59,6 +64,12 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> N
         "board itself": f"{good}/board?group=corners",
         "room": f"{bad}/room",
         "timeline": f"{bad}/timeline",
+        "boards": f"{full}/boards",
+        "makers": f"{full}/make",
+        "report": f"{full}/report",
+        "make": f"{full}/make/grille",
+        "made": f"{full}/made/fan?board=fan",
+        "strip": full,
         "outline": f"{good}/outline",
         "marking": f"{good}/marking",
         "pattern": f"{good}/pattern",
@@ -78,7 +89,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, str, str]) -> N
 def test_a_laptop_shows_the_whole_page_and_axe_finds_nothing(
     open_page: Callable[..., Page],
     server: Server,
-    made: tuple[str, str, str],
+    made: tuple[str, ...],
     watch: Watch,
     name: str,
     scheme: str,
@@ -130,7 +141,7 @@ def is_told_without_colour(page: Page) -> None:
 def test_a_phone_is_never_scrolled_sideways(
     open_page: Callable[..., Page],
     server: Server,
-    made: tuple[str, str, str],
+    made: tuple[str, ...],
     watch: Watch,
     name: str,
     scheme: str,
@@ -166,7 +177,7 @@ def too_low_for_a_finger(page: Page) -> list[str]:
 
 @pytest.mark.parametrize("scheme", SCHEMES)
 def test_the_colours_follow_the_system(
-    open_page: Callable[..., Page], server: Server, made: tuple[str, str, str], watch: Watch, scheme: str
+    open_page: Callable[..., Page], server: Server, made: tuple[str, ...], watch: Watch, scheme: str
 ) -> None:
     watch.expect("404")
     page = open_page(1280, 720, scheme)
@@ -174,7 +185,7 @@ def test_the_colours_follow_the_system(
     follows_the_system(page, scheme)
 
 
-def test_the_focus_is_always_seen(open_page: Callable[..., Page], server: Server, made: tuple[str, str, str]) -> None:
+def test_the_focus_is_always_seen(open_page: Callable[..., Page], server: Server, made: tuple[str, ...]) -> None:
     page = open_page(1280, 720, "light")
     show(page, "selected", server, made)
     unseen = []

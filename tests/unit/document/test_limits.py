@@ -16,6 +16,7 @@ from app.document.schema import Design
 from app.errors import DocumentError, LimitError, SizeError
 from app.model import limits
 from app.model.limits import DesignLimit
+from app.service import export_file
 from tests.unit.document.designs import small_design
 
 Raw = dict[str, Any]
@@ -77,6 +78,10 @@ def boards(count: int, arrangements: int = 1) -> Callable[[Raw], object]:
 
 def accepted(count: int, subjects: int = 1) -> list[Raw]:
     return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
+
+
+def wide(size: float) -> Raw:
+    return {"shape": "circle", "diameter": size, "smallest": size, "largest": size}
 
 
 def pattern(k: int, **more: object) -> Raw:
@@ -152,6 +157,9 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.LAYER: (
         lambda r, n: board(r)["layers"][0].update(thickness=float(n)), "boards[0].layers[0].thickness"
     ),
+    limits.CUT: (
+        lambda r, n: r.update(hardware=[{**own_part(0), "cutouts": [wide(float(n))]}]), "hardware[0].cutouts[0]"
+    ),
     limits.LAYERS: (
         lambda r, n: board(r).update(layers=[{"material": "mdf", "thickness": 3}] * n), "boards[0].layers"
     ),
@@ -226,6 +234,30 @@ def test_a_board_is_as_large_as_a_sheet_can_be_and_a_hole_needs(side: str, size:
         return
     with pytest.raises(LimitError, match=r"from 20 to 5,000 mm wide and deep, got .*Enter its size again"):
         loads(json.dumps(raw))
+
+
+@pytest.mark.parametrize("good", [True, False])
+@pytest.mark.parametrize("cut", ["hole of a part", "hole of a pattern", "counterbore", "recess"])
+def test_a_cut_is_as_wide_as_the_finest_bit_at_the_least(cut: str, good: bool) -> None:
+    """Of a cut that no bit makes a file cannot be read back: 0.1 mm is drawn, read and proved, 1e-320 was not."""
+    raw, size = json.loads(TEXT), limits.NARROWEST_CUT if good else 1e-320
+    part = arrangement(raw)["placements"][0]
+    if cut == "hole of a part":
+        raw["hardware"] = [{**own_part(0), "cutouts": [wide(size)]}]
+        part["part"] = "own-0"
+    elif cut == "hole of a pattern":
+        raw["patterns"] = [pattern(0, hole=size)]
+        part["part"] = "h0"
+    else:
+        part[cut] = {"diameter": size, "depth": 3} if cut == "counterbore" else {"width": size, "height": 9, "depth": 3}
+    text = json.dumps(raw)
+    if good:
+        for fmt in ("svg", "dxf"):
+            assert export_file(loads(text), face="under", fmt=fmt).proof.largest < 0.01
+        return
+    with pytest.raises(LimitError, match=r"A hole or cut is 0\.1 to 3,000 mm wide"):
+        loads(text)
+    assert isinstance(recalled(text), Design), "what is stored is read"
 
 
 @pytest.mark.parametrize(("thick", "good"), [(1e-200, False), (0.049, False), (limits.THINNEST_LAYER, True)])

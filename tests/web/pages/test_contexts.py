@@ -14,7 +14,9 @@ from app.web.pages.board.moving import MovingBlock
 from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
+from app.web.pages.boards.context import BoardsPage
 from app.web.pages.judged.context import JudgedPage
+from app.web.pages.make.context import MakePage, MakersPage
 from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
 from app.web.pages.paper.context import PaperPage
@@ -22,6 +24,7 @@ from app.web.pages.paper.proof import ProofPage
 from app.web.pages.part.context import PartPage
 from app.web.pages.pattern.context import PatternPage
 from app.web.pages.printer.context import PrinterPage
+from app.web.pages.report.context import ReportPage
 from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
 from app.web.pages.shop.context import ShopPage
@@ -34,12 +37,16 @@ PAGES = {
     "board/page.html": BoardPage,
     "board_edit/page.html": BoardEditPage,
     "board_edit/_dragged.html": DraggedBlock,
+    "boards/page.html": BoardsPage,
     "judged/page.html": JudgedPage,
+    "make/makers.html": MakersPage,
+    "make/page.html": MakePage,
     "marking/page.html": MarkingPage,
     "outline/page.html": OutlinePage,
     "paper/page.html": PaperPage,
     "part/page.html": PartPage,
     "pattern/page.html": PatternPage,
+    "report/page.html": ReportPage,
     "room/page.html": RoomPage,
     "shelf/page.html": ShelfPage,
     "shop/page.html": ShopPage,

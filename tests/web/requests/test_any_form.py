@@ -73,7 +73,8 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         *(f"{at}/board?group={group}" for group in groups), f"{at}/board?group=corners&hold=corner-0-1",
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
-        f"{at}/part/{first}", f"{at}/pattern", f"{at}/pattern/pattern",
+        f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
+        f"{at}/pattern", f"{at}/pattern/pattern",
     ]  # fmt: skip
 
 
@@ -117,6 +118,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
             ("pattern", {"order": "rings", "hole": "4", "pitch": "9", "shape": "circle", "width": "40"}),
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
+            ("make/fan", {"on": "deck"}),
             ("edit/move", {"select": first, "dx": "9", "dy": "9"}),
             ("undo", {}),
         ):

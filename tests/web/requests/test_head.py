@@ -29,6 +29,7 @@ def test_every_address_that_answers_get_answers_head_alike(
     client: TestClient, application: FastAPI, workshop: Workshop, deck: str
 ) -> None:
     placement = workshop.design(deck)[1].boards[0].arrangements[0].placements[0].id
+    client.post(f"/designs/{deck}/make/fan", data={"on": "deck"})
     for path in routes_of(application, "GET"):
         address = address_of(path, deck, placement)
         whole, head = client.get(address), client.head(address)

@@ -21,7 +21,7 @@ from app.service.screens.shop_card import ShopCard
 from app.service.sight import Sight
 from app.web.shared.report import ReportBlock, report_block
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +31,8 @@ class BoardPage:
     Args:
         view: the view.
         title: of the design.
-        boards, arrangements, faces, units: switches; one with a single way is empty.
+        boards: the strip of boards.
+        arrangements, faces, units: switches; one with a single way is empty.
         undo, redo: names of the steps; empty if there is none.
         palette: hardware to add.
         drawing: the board, or the section through the part in hand, inline SVG; empty if none is in hand.
@@ -55,7 +56,7 @@ class BoardPage:
 
     view: ViewState
     title: str
-    boards: tuple[Option, ...]
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
     units: tuple[Option, ...]

@@ -51,10 +51,10 @@ def ways(workshop: OpenWorkshop, view: View, of: str = "") -> Response:
 
 
 @router.get("/designs/{design_id}/states")
-def states(workshop: OpenWorkshop, view: View, on: str = "", station: str = "") -> HTMLResponse:
-    """The switch of arrangements with every one of them judged: a page that could not wait for that asks for it."""
+def states(workshop: OpenWorkshop, view: View, on: str = "", station: str = "", strip: str = "") -> HTMLResponse:
+    """The switch of arrangements, or the strip of boards, with every one judged, for a page that could not wait."""
     sight = workshop.look(view.design, view.where, view.units)
-    block = states_block(sight, view, on, station, workshop.shelf.all_states(sight.head))
+    block = states_block(sight, view, on, station, workshop.shelf.all_states(sight.head), strip=bool(strip))
     return HTMLResponse(render("board/_states.html", block), headers={"Cache-Control": "no-store"})
 
 

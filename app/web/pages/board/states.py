@@ -8,26 +8,30 @@ from typing import Final
 from app.service.checks.states import States
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
-PAGES: Final = ("", "/stations")
+PAGES: Final = ("", "/board", "/judged", "/marking", "/paper", "/report", "/shop", "/stations")
 """Pages that ask for it."""
 
 
 @dataclass(frozen=True, slots=True)
 class StatesBlock:
-    """The switch that takes the place of the one on the page.
+    """What takes the place of the switch, or of the strip of boards, on the page.
 
     Args:
-        arrangements: its ways, each with how it stands.
+        arrangements: ways of the switch, each with how it stands.
+        strip: the strip of boards, likewise; None where the switch is asked for.
     """
 
     arrangements: tuple[Option, ...]
+    strip: BoardStrip | None
 
 
-def states_block(sight: Sight, view: ViewState, page: str, station: str, states: States) -> StatesBlock:
-    """The switch of a page; the board page if there is none of that name."""
+def states_block(
+    sight: Sight, view: ViewState, page: str, station: str, states: States, *, strip: bool = False
+) -> StatesBlock:
+    """The switch or the strip of a page; of the board page if there is none of that name."""
     page = page if page in PAGES else ""
     more = {"station": station} if station and page else {}
     ways = switches_of(replace(sight, states=states), view, page, **more)
-    return StatesBlock(ways["arrangements"])
+    return StatesBlock(ways["arrangements"], replace(ways["boards"], ask="") if strip else None)

@@ -20,7 +20,7 @@ from app.units import Unit
 from app.web.pages.board_edit import board_fields as stuff
 from app.web.pages.board_edit import panels
 from app.web.shared.switches import others_of, switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 GROUPS: Final[Mapping[str, str]] = {
     "size": "Size and material",
@@ -46,7 +46,8 @@ class BoardEditPage:
         view: the view.
         title: of the design.
         name: of the board.
-        boards, units: switches.
+        boards: the strip of boards.
+        units: switches.
         others: the arrangements of the board that are not on screen: what is changed here is changed in them too.
         undo, redo: names of the steps; empty if there is none.
         drawing: the board with its handles.
@@ -70,7 +71,7 @@ class BoardEditPage:
     view: ViewState
     title: str
     name: str
-    boards: tuple[Option, ...]
+    boards: BoardStrip
     others: tuple[Option, ...]
     units: tuple[Option, ...]
     undo: str

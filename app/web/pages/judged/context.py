@@ -13,7 +13,7 @@ from app.service.screens.words import capital, counted
 from app.service.sight import Sight
 from app.web.shared.report import show_url
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 _TITLES = {
     "Two placements": "Two different parts",
@@ -80,7 +80,8 @@ class JudgedPage:
 
     Args:
         title: of the design.
-        boards, arrangements, units: switches; one with a single way is empty.
+        boards: the strip of boards.
+        arrangements, units: switches; one with a single way is empty.
         tally: stops and cautions as they are.
         rests: what *fits* rests on, in a sentence.
         total: how many pairs there are, in words; empty if there is nothing to judge.
@@ -93,7 +94,7 @@ class JudgedPage:
     """
 
     title: str
-    boards: tuple[Option, ...]
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
     tally: Tally

@@ -14,7 +14,7 @@ from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,8 @@ class MarkingPage:
     Args:
         view: the view.
         title: of the design.
-        boards, units: switches; one with a single way is empty.
+        boards: the strip of boards.
+        units: switches; one with a single way is empty.
         tally: stops and cautions as they are.
         seen: what it says.
         drawing: the outline, inline SVG.
@@ -36,7 +37,7 @@ class MarkingPage:
 
     view: ViewState
     title: str
-    boards: tuple[Option, ...]
+    boards: BoardStrip
     units: tuple[Option, ...]
     tally: Tally
     seen: MarkingSeen

@@ -14,7 +14,7 @@ from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.web.pages.paper.files import Files, files_of
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +33,7 @@ class PaperPage:
     Args:
         view: the view.
         title: of the design.
+        boards: the strip of boards.
         arrangements, faces, units: switches.
         seen: the sheets on the paper asked for, and what can be asked for.
         asked: how it is to be printed, as typed.
@@ -47,6 +48,7 @@ class PaperPage:
 
     view: ViewState
     title: str
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
     units: tuple[Option, ...]
@@ -70,6 +72,7 @@ def paper_page(workshop: Workshop, sight: Sight, view: ViewState, asked: PrintRe
     return PaperPage(
         view=view,
         title=sight.title,
+        boards=switches["boards"],
         arrangements=switches["arrangements"],
         faces=switches["faces"],
         units=switches["units"],

@@ -42,7 +42,9 @@ class PatternPage:
         shown: what each field was shown with; none where the pattern is new.
         orders, shapes, bys, middles: what can be chosen.
         scope: where a change is made; empty if it is in one place.
-        maker_url: the page of the maker that made it; empty if it may be changed here.
+        is_made: whether a maker made it, so that it is only read here.
+        made_as: what that maker makes, in words; empty if it is not known here.
+        maker_url: the page of that maker.
         rows: its measures to read, where that maker alone changes them.
         copied: whether it shares its holes with what a maker made, and is copied when it is changed.
         problems: sentence by field that could not be taken; ``pattern`` for what belongs beside none.
@@ -64,6 +66,8 @@ class PatternPage:
     bys: tuple[Choice, ...]
     middles: tuple[Choice, ...]
     scope: tuple[Choice, ...]
+    is_made: bool
+    made_as: str
     maker_url: str
     rows: tuple[tuple[str, str], ...]
     copied: bool
@@ -117,6 +121,8 @@ def pattern_page(
         bys=_choices(BY_WORDS, fields["by"]),
         middles=_choices(MIDDLE_WORDS, fields["middle"]),
         scope=_scope(held, typed),
+        is_made=bool(maker),
+        made_as=held.made_as if held else "",
         maker_url=view.url(f"/made/{maker}") if maker else "",
         rows=measure_rows(base, unit) if maker else (),
         copied=held is not None and held.places > 1 and not held.shared and not maker,

@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from app.service.screens.shop_seen import ShopSeen, shop_seen
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,6 +18,7 @@ class ShopPage:
     Args:
         view: the view.
         title: of the design.
+        boards: the strip of boards.
         arrangements, units: switches.
         undo, redo: names of the steps; empty if there is none.
         seen: what the workshop has.
@@ -29,6 +30,7 @@ class ShopPage:
 
     view: ViewState
     title: str
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
     undo: str
@@ -54,6 +56,7 @@ def shop_page(
     return ShopPage(
         view=view,
         title=sight.title,
+        boards=switches["boards"],
         arrangements=switches["arrangements"],
         units=switches["units"],
         undo=undo,

@@ -11,7 +11,7 @@ from app.service.screens.station_form import Alongside, StationForm, stations_se
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,6 +44,7 @@ class StationsPage:
     Args:
         view: the view; its selected parts are those of the station in hand.
         title: of the design.
+        boards: the strip of boards.
         arrangements, units, stations: switches.
         undo, redo: names of the steps; empty if there is none.
         drawing: the board with the station's parts selected.
@@ -60,6 +61,7 @@ class StationsPage:
 
     view: ViewState
     title: str
+    boards: BoardStrip
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
     stations: tuple[Option, ...]
@@ -93,6 +95,7 @@ def stations_page(
     return StationsPage(
         view=view,
         title=sight.title,
+        boards=switches["boards"],
         arrangements=stand,
         units=switches["units"],
         stations=tuple(Option(n, view.url("/stations", station=s), s == seen.held) for s, n in seen.stations),

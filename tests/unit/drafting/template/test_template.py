@@ -10,7 +10,7 @@ from app.drafting.export.drawing import export_scene
 from app.drafting.hardware.screws import screw_pilots
 from app.drafting.template.drill_template import drill_template
 from app.drafting.words import hole_size, thickness
-from app.model.resolved import Counterbore, ResolvedBoard
+from app.model.resolved import Counterbore, Recess, ResolvedBoard
 from app.scene.bounds import bounds
 from app.scene.primitives import Circle, Group, Path, Text, walk
 from app.units import Unit
@@ -95,6 +95,15 @@ def test_labels_tell_bit_and_counterbore() -> None:
 def test_the_largest_circle_about_a_centre_counts() -> None:
     made = board((placed("a", ADMIN, 100, 100, "A", bore=Counterbore(32.0, 9.5)),))
     assert drill_template(made, "top").circles == ((100.0, 100.0, 16.0),)
+
+
+@pytest.mark.parametrize(("deep", "piloted"), [(17.9, True), (18.0, False), (40.0, False)])
+def test_where_a_recess_goes_through_the_board_nothing_is_piloted(deep: float, piloted: bool) -> None:
+    """In 18 mm of board: what is left of it bears a pilot, and none has a depth below nothing."""
+    sunk = replace(placed("a", STICK, 300.0, 150.0, "A"), recess=Recess(110.0, 70.0, 6.0, deep))
+    pilots = screw_pilots(board((sunk,)), sunk)
+    assert (pilots is not None) is piloted
+    assert pilots is None or pilots.depth > 0
 
 
 def test_screw_pilots_are_on_the_face_the_screws_come_from() -> None:

@@ -1,0 +1,129 @@
+"""The page of all boards: what each is, how it stands, and what can be done to it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+from app.service.edits.boards import blank_size
+from app.service.screens.board_list import board_lines, full_words
+from app.service.screens.places import places_of
+from app.service.screens.words import counted
+from app.service.sight import Sight
+from app.web.assets import code
+from app.web.shared.switches import switches_of
+from app.web.shared.view_state import Option, ViewState
+
+
+@dataclass(frozen=True, slots=True)
+class BoardRow:
+    """A board.
+
+    Args:
+        id: of it.
+        link: its name, where it is looked at, its picture, its size and how it stands.
+        words: what it is for, and how many arrangements it has.
+        first, last: whether it stands at an end of the list.
+    """
+
+    id: str
+    link: Option
+    words: str
+    first: bool
+    last: bool
+
+
+@dataclass(frozen=True, slots=True)
+class BoardsPage:
+    """The page.
+
+    Args:
+        view: the view.
+        title: of the design.
+        units: the switch.
+        rows: every board.
+        only: whether there is but one, which cannot be deleted.
+        full: why none can be added; empty if one can.
+        width, depth: of a blank board, as they are typed.
+        unit: unit of fields.
+        undo, redo: names of the steps; empty if there is none.
+        back_url: the board page.
+        report_url: the fit report of all boards.
+        make_url: where boards are made from measures.
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields then.
+    """
+
+    view: ViewState
+    title: str
+    units: tuple[Option, ...]
+    rows: tuple[BoardRow, ...]
+    only: bool
+    full: str
+    width: str
+    depth: str
+    unit: str
+    undo: str
+    redo: str
+    back_url: str
+    make_url: str
+    report_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+def boards_page(
+    sight: Sight,
+    view: ViewState,
+    *,
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> BoardsPage:
+    """The page for a design, with the board in view marked."""
+    view = view.at(select=(), section=False, face="top").showing(sight.revision)
+    switches, (undo, redo) = switches_of(sight, view, "/boards"), sight.steps
+    width, depth = blank_size(sight.unit)
+    return BoardsPage(
+        view=view,
+        title=sight.title,
+        units=switches["units"],
+        rows=_rows(sight, view),
+        only=len(sight.design.boards) == 1,
+        full=full_words(sight.design),
+        width=width,
+        depth=depth,
+        unit=sight.unit.value,
+        undo=undo,
+        redo=redo,
+        back_url=view.url(),
+        make_url=view.url("/make"),
+        report_url=view.url("/report"),
+        problems=problems or {},
+        typed=typed or {},
+    )
+
+
+def _rows(sight: Sight, view: ViewState) -> tuple[BoardRow, ...]:
+    lines = board_lines(sight.checked.document, sight.design, sight.unit)
+    stands = {place.id: place for place in places_of(sight, alone=True).boards}
+    rows = []
+    for index, line in enumerate(lines):
+        place = stands[line.id]
+        rows.append(
+            BoardRow(
+                id=line.id,
+                link=Option(
+                    line.name,
+                    view.at(board=line.id, arrangement="").url(),
+                    place.current,
+                    place.state,
+                    place.says,
+                    line.size,
+                    f"/designs/{view.design}/boards/{line.id}.svg?mark={line.mark}&state={code()}",
+                ),
+                words=f"{'The deck' if line.deck else 'Companion'}, {counted(line.arrangements, 'arrangement')}",
+                first=index == 0,
+                last=index == len(lines) - 1,
+            )
+        )
+    return tuple(rows)
