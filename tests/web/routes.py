@@ -36,6 +36,7 @@ def address_of(path: str, design: str, placement: str = "a", verb: str = "move")
         "board_id": "deck",
         "maker": "fan",
         "maker_id": "fan",
+        "pattern_id": "pattern",
         "names": "base.css",
     }
     return re.sub(r"\{(\w+)[^}]*\}", lambda match: names[match[1]], path)

@@ -85,7 +85,7 @@ def change_pattern(
     _, _, at = located(design, board, arrangement, placement)
     old = find_pattern(design, at.part)
     if at.maker is not None:
-        raise EditError(f"A maker made {name_of(at)}. Change the measures of the maker, and it is made anew.")
+        raise EditError(f"A maker made {name_of(at)}. Change the measures of that maker instead.")
     many = possible(entry, design.units)
     new = entry.model_copy(update={"id": old.id, "numbers": old.numbers, "name": _name(entry.name)})
     after = design
