@@ -6,7 +6,7 @@ with the form field it belongs beside, for a value that is not allowed.
 
 from __future__ import annotations
 
-from app.arrange.change import Edit, located, name_of, with_placement, words
+from app.arrange.change import Edit, located, name_of, shown, with_placement, words
 from app.arrange.letters import free_id
 from app.arrange.pattern.possible import possible
 from app.arrange.placement import edit
@@ -53,7 +53,7 @@ def add_pattern(
     done = edit.add(after, board, arrangement, made.id, x, y, catalogue)
     after = edit.set_angle(done.design, board, arrangement, done.placement, angle).design if angle else done.design
     label = located(after, board, arrangement, done.placement)[2].label
-    return Edit(after, f"Added {label} ({_counted(made, many)})", done.placement)
+    return Edit(after, f"Added {label} ({_counted(made, many, design.units)})", done.placement)
 
 
 def change_pattern(
@@ -100,7 +100,7 @@ def change_pattern(
         after = edit.set_angle(after, board, arrangement, at.id, angle).design
     if after == design:
         return Edit(design, f"Left {name_of(at)} as it was", at.id)
-    return Edit(after, f"Changed {name_of(at)} to {_counted(new, many)}", at.id)
+    return Edit(after, f"Changed {name_of(at)} to {_counted(new, many, design.units)}", at.id)
 
 
 def copy_pattern(
@@ -157,6 +157,6 @@ def _name(text: str) -> str:
     return words(text, "A name", "name", LONGEST_NAME)
 
 
-def _counted(entry: PatternEntry, many: int) -> str:
+def _counted(entry: PatternEntry, many: int, units: str) -> str:
     what = "slot" if entry.order == "slots" else "hole"
-    return f"{many:,} {what}{'' if many == 1 else 's'} of {entry.hole:g} mm"
+    return f"{many:,} {what}{'' if many == 1 else 's'} of {shown(entry.hole, units)}"

@@ -63,6 +63,14 @@ def test_the_figures_are_those_of_the_holes_and_need_no_scripts(client: TestClie
     assert ', 7 holes of 5 mm"' in text, "the picture says what it shows"
 
 
+def test_a_long_time_is_said_in_hours(client: TestClient, deck: str) -> None:
+    """A square of 40 × 40 holes, 2 mm apart, is 1,600 holes: at 10 s each 266.7 min."""
+    square = {"order": "square", "middle": "gap", "hole": "1", "pitch": "2", "shape": "rectangle", "corner": ""}
+    asked = {**square, "width": "80", "height": "80"}
+    words = Page(client.get(f"/designs/{deck}/pattern", params=asked).text).words
+    assert "Holes 1,600" in words and "Drilling takes about 4 h 27 min, at 10 s a hole" in words
+
+
 def test_looking_keeps_nothing(client: TestClient, workshop: Workshop, deck: str) -> None:
     before = workshop.design(deck)[0].revision.id
     client.get(f"/designs/{deck}/pattern?hole=6&pitch=12")
