@@ -50,6 +50,13 @@ def test_from_every_page_every_board_is_reached(client: TestClient, several: str
         assert "immutable" in answer.headers["cache-control"]
 
 
+def test_the_shelf_shows_the_deck_and_says_how_many_boards(client: TestClient, several: str) -> None:
+    assert "14&#34; × 8&#34; × 1/2&#34; Plywood; 3 more boards" in client.get("/").text
+    for which in ("fan", "sockets"):
+        send(client, several, "board-remove", which=which)
+    assert "Plywood; 1 more board<" in client.get("/").text
+
+
 def test_a_single_board_has_no_strip(client: TestClient, several: str) -> None:
     for which in ("grille", "fan", "sockets"):
         send(client, several, "board-remove", which=which)

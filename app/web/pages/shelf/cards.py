@@ -56,7 +56,7 @@ class Card:
         title: of the design.
         url: its board page, or its timeline if there is no board to be seen.
         picture: a true drawing of its deck; empty if it cannot be shown.
-        size: of its deck, in words.
+        size: of its deck, and how many boards it has besides, in words.
         players: its arrangements, each with how it stands; the worst of them, if they are many.
         more: what is said of the others; empty if there are none.
         tally: the worst of its arrangements; None if it cannot be shown.
@@ -176,4 +176,6 @@ def title_of(title: str) -> str:
 def _size(verdict: Verdict) -> str:
     unit = Unit(verdict.units)
     sides = " × ".join(exact(side, unit) for side in (verdict.width, verdict.front_to_back, verdict.thickness))
-    return f"{sides.replace(' mm ×', ' ×')} {stacked(verdict.materials)}"
+    others = len({one.board for one in verdict.arrangements}) - 1
+    more = f"; {counted(others, 'more board', 'more boards')}" if others > 0 else ""
+    return f"{sides.replace(' mm ×', ' ×')} {stacked(verdict.materials)}{more}"
