@@ -3,10 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from typing import Final
 
+from app.catalogue.load import catalogue
 from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import DocumentError, GeometryError
+
+PATTERN_ID: Final = "pattern"
+"""What ids that the app gives to patterns begin with; no built-in hardware is called so."""
 
 
 def check_sense(design: Design) -> None:
@@ -24,6 +29,23 @@ def check_sense(design: Design) -> None:
         pattern_parts(design.patterns)
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
+
+
+def check_pattern_ids(design: Design) -> None:
+    """Refuse a pattern called as built-in hardware is, which placements that name it would mean no more.
+
+    Only of what is new: a design that is stored opens, whatever built-in hardware there is by then.
+
+    Raises:
+        DocumentError: with the place and what to do.
+    """
+    for index, entry in enumerate(design.patterns):
+        if entry.id in catalogue().parts:
+            raise DocumentError(
+                f'The id "{entry.id}" belongs to built-in hardware. Give the pattern another, such as '
+                f'"{PATTERN_ID}-{index + 1}".',
+                f"patterns[{index}].id",
+            )
 
 
 def _check_board(board: BoardEntry, place: str) -> None:

@@ -11,7 +11,7 @@ from pydantic import ValidationError
 
 from app.catalogue.fields import NEW, TooMuchError
 from app.document.bounds import check_bounds
-from app.document.consistency import check_sense
+from app.document.consistency import check_pattern_ids, check_sense
 from app.document.migrate import migrate
 from app.document.schema import Design
 from app.errors import DocumentError, LimitError, SizeError
@@ -93,6 +93,7 @@ def validated(raw: dict[str, Any], *, new: bool = True) -> Design:
     design = _fields(raw, new=new)
     check_sense(design)
     if new:
+        check_pattern_ids(design)
         check_bounds(design)
     return design
 

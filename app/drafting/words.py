@@ -84,8 +84,26 @@ def thickness(mm: float, unit: Unit) -> str:
     return signed(format_inches_twice(mm)) if unit is Unit.INCH else exact(mm, unit)
 
 
+def pattern_words(placed: Placed, unit: Unit) -> str:
+    """A pattern by name, letter and holes: ``Grille A, 61 holes of 5 mm``, ``14 slots of 20 × 4 mm``."""
+    part, pattern = placed.part, placed.part.pattern
+    if pattern is None:
+        return part.name
+    size = format_named(pattern.hole, unit)
+    if pattern.order == "slots":
+        long = format_named(pattern.length, unit)
+        size = f"{long.removesuffix(' mm') if size.endswith(' mm') else long} × {size}"
+    many, one = len(pattern.holes), "slot" if pattern.order == "slots" else "hole"
+    holes = f"{many:,} {one}{'' if many == 1 else 's'}"
+    # Without a name of its own a pattern is called by its holes, which are said anyway.
+    name = "Pattern" if part.name.startswith(f"{holes} ") else part.name
+    return f"{name} {placed.label}".strip() + f", {holes} of {size}"
+
+
 def part_title(placed: Placed, unit: Unit) -> str:
     """Words for a pointer at rest and a screen reader."""
     name = f"{placed.label}, {placed.part.name}" if placed.label else placed.part.name
+    if placed.part.is_pattern:
+        name = pattern_words(placed, unit)
     where = f"{length(placed.x, unit)} from the left edge, {length(placed.y, unit)} from the front edge"
     return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + ("; locked" if placed.locked else "")

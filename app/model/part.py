@@ -209,6 +209,11 @@ class Part:
         return self.pattern is not None
 
     @property
+    def has_body(self) -> bool:
+        """Whether anything hangs below; of a pattern, which is holes alone, nothing does."""
+        return self.body.depth > 0
+
+    @property
     def extent(self) -> float:
         """Radius about its origin of all its cut-outs, as wide as they are drawn [mm]."""
         return _extent(self)

@@ -18,6 +18,7 @@ from app.geometry.lattices import Lattice, Order
 from app.geometry.outline import Outline
 from app.geometry.regions import hull
 from app.geometry.shapes import Point, Shape
+from app.model.open_area import hole_area
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -89,8 +90,7 @@ class Pattern:
     @property
     def open_area(self) -> float:
         """Of all its holes as drawn [mm²]."""
-        one = math.pi / 4 * self.hole**2 + self.hole * (self.length - self.hole)
-        return len(self.holes) * one
+        return len(self.holes) * hole_area(self.hole, self.length)
 
     @cached_property
     def hull(self) -> Shape:

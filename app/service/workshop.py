@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
+from app.arrange.pattern.unused import without_unused
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
@@ -148,6 +149,7 @@ class Workshop(Arrivals):
         def apply(revision: Revision) -> Stored:
             written, before = read_of(revision), read_of(revision, bits)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
+            done = replace(done, design=without_unused(before, done.design))
             known = known_states(revised_of(revision, bits))
             harm, states = after_step(before, done.design, where.board, where.arrangement, known)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done

@@ -17,6 +17,7 @@ from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
 from app.web.pages.paper import route as paper
 from app.web.pages.part import route as parts
+from app.web.pages.pattern import route as patterns
 from app.web.pages.printer import route as printers
 from app.web.pages.report import route as report
 from app.web.pages.room import route as room
@@ -44,6 +45,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         outline,
         paper,
         parts,
+        patterns,
         printers,
         report,
         room,

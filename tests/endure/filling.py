@@ -102,6 +102,11 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
         (f"{base}/edit/place-beside", beside, {}),
         (f"{base}/board/corner-remove", {"ring": "0", "index": "3"}, {}),
         (f"{base}/edit/counterbore-clear", {"select": third}, {}),
+        (
+            f"{base}/pattern",
+            {"order": "rings", "hole": "4 mm", "pitch": "9 mm", "shape": "circle", "width": "40 mm"},
+            {},
+        ),
         (f"{base}/printer/keep", {"paper": "a4", "printer-name": _PRINTER, **_measured("a4")}, {}),
         (f"{base}/printer/forget", {"paper": "a4", "whose": _PRINTER, "kept-paper": "a4"}, {}),
         (f"{base}/shop/bits-keep", {_tick(json.loads(rich_design())["shop"]["bits"][0]): "on"}, {}),
@@ -113,7 +118,7 @@ def by_hand(window: Inside, design: str) -> tuple[list[Form], list[str]]:
     ]
     pages = [f"{base}?select={held}" for held in (first, f"{first},{second},{third}", third)]
     groups = [f"{base}/board?group={group}" for group in (*GROUPS, "openings&hold=opening-1")]
-    own = ("part/bush", "parts/cable-bush.svg")
+    own = ("part/bush", "parts/cable-bush.svg", "pattern", "pattern/vent")
     files = ("now", "stored.json", "thumbnail.svg", "arrangement.svg", f"part/{first}", *own, "room", "states")
     ways = f"ways?of={window.get(f'{base}/now').text}"
     return forms, [*pages, *(f"{base}/{name}" for name in (*files, "printer", ways)), *groups, "/health", "/ready"]

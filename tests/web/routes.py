@@ -37,6 +37,7 @@ def address_of(path: str, design: str, placement: str = "a", verb: str = "move")
         "maker": "fan",
         "kind": "parts",
         "maker_id": "fan",
+        "pattern_id": "pattern",
         "names": "base.css",
     }
     return re.sub(r"\{(\w+)[^}]*\}", lambda match: names[match[1]], path)

@@ -14,36 +14,11 @@ from app.geometry.lattices import Order
 from app.model.limits import PATTERN_HOLES
 from app.model.maker.measure import Asked
 from app.model.maker.patterning import MIDDLE, MOST
+from app.model.open_area import pitch_for_open_area
 
 LEAST_WEB: Final = 1.0
 """Board between two holes, or the ends of slots in a row, that a pitch for an open area leaves at least [mm].
 Common practice, no source: what the material needs, its rule says."""
-
-_SQUARE: Final = {"square": 1.0, "staggered-60": math.sqrt(3) / 2, "staggered-45": 1.0, "rings": 1.0}
-"""Board that each hole has to itself, over the square of the pitch. Open area is then 78.54 (d/p)² % in squares and
-90.69 (d/p)² % staggered at 60°, as published for perforated sheet; at 45° the pitch is that of nearest holes."""
-
-
-def hole_area(order: str, hole: float, length: float) -> float:
-    """Area of one hole, or of a slot with round ends [mm²]."""
-    area = math.pi / 4 * hole**2
-    return area + hole * (length - hole) if order == "slots" else area
-
-
-def pitch_for_open_area(order: str, hole: float, share: float, length: float = 0.0) -> float:
-    """The pitch at which a wide field of holes is open by a share of it [mm].
-
-    Args:
-        order: how they stand.
-        hole: diameter, or width of slots [mm].
-        share: open area over all [%].
-        length: of slots over all [mm]; the web between their ends is as wide as that between their sides.
-    """
-    cell = hole_area(order, hole, length) / (share / 100)
-    if order == "slots":  # pitch × (length + pitch − hole) = cell
-        rest = length - hole
-        return (math.sqrt(rest**2 + 4 * cell) - rest) / 2
-    return math.sqrt(cell / _SQUARE[order])
 
 
 def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str) -> PatternEntry:
@@ -62,7 +37,7 @@ def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str)
     length = max(asked.number("slot"), hole) if order == "slots" else 0.0
     pitch, field = asked.number("pitch"), "pitch"
     if share > 0:
-        pitch, field = round(pitch_for_open_area(order, hole, share, length), 3), "open-area"
+        pitch, field = round(pitch_for_open_area(cast("Order", order), hole, share, length), 3), "open-area"
     if order == "slots" and asked.number("slot") < hole:
         wide, got = shown(hole, asked.units), shown(asked.number("slot"), asked.units)
         raise EditError(f"A slot is at least as long as wide, {wide}, got {got}. Make it longer.", "slot")

@@ -48,7 +48,7 @@ def hides_behind(placed: Placed) -> bool:
     """Whether a part hangs below with no opening of its own about its middle: nothing of it is seen from above."""
     at = placed.x, placed.y
     opened = any(math.dist(hole.centre, at) < hole.shape.reach for hole in placed.holes)
-    return placed.part.mount == "under" and not placed.part.is_pattern and placed.flange is None and not opened
+    return placed.part.mount == "under" and placed.part.has_body and placed.flange is None and not opened
 
 
 def rim_radius(placed: Placed) -> float:

@@ -229,7 +229,7 @@ def _screws(seen: Seen, fixing: ScrewFixing, sizes: Sizes) -> None:
 
 def _body(seen: Seen, sizes: Sizes) -> None:
     placed, part = seen.placed, seen.placed.part
-    if part.is_pattern:
+    if not part.has_body:
         return
     x0, x1 = seen.frame.span(placed.body)
     start = seen.seat if part.mount == "under" else 0.0

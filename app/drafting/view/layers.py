@@ -94,8 +94,9 @@ def _hull(placed: Placed) -> Shape | None:
 
 def _below(placed: Placed) -> Iterator[Item]:
     """What hangs below or is cut from there, as hidden lines."""
-    for shape in (placed.body, placed.nut, placed.bore, placed.pocket):
-        if shape is not None and not placed.part.is_pattern:
+    body = placed.body if placed.part.has_body else None
+    for shape in (body, placed.nut, placed.bore, placed.pocket):
+        if shape is not None:
             yield shape_item(shape, HIDDEN)
 
 

@@ -215,9 +215,15 @@ def figure_words(figure: Figure, unit: Unit) -> str:
     if figure.kind == "length":
         return f"{figure.label}: {format_length(figure.value, unit)}"
     if figure.kind == "minutes":
-        return f"{figure.label}: {max(1, round(figure.value))} min"
+        return f"{figure.label}: {_long(max(1, round(figure.value)))}"
     if figure.kind == "area":
         return f"{figure.label}: {figure.value / 100:,.1f} cm²"
     if figure.kind == "share":
         return f"{figure.label}: {format_exact(round(figure.value, 1))} %"
     return f"{figure.label}: {figure.value:,.0f}"
+
+
+def _long(minutes: int) -> str:
+    """``45 min``, ``2 h``, ``13 h 45 min``."""
+    hours, rest = divmod(minutes, 60)
+    return " ".join(said for said in (f"{hours} h" if hours else "", f"{rest} min" if rest else "") if said)

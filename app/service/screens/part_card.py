@@ -8,13 +8,15 @@ from dataclasses import dataclass
 from app.arrange.hardware.provenance import trust_words
 from app.arrange.maker.registry import maker_named
 from app.document.schema import Design
+from app.drafting.words import pattern_words
 from app.fit.finding import Finding
+from app.model.pattern import Pattern
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.checks.checking import CheckResult
 from app.service.checks.proposed import proposed_cuts
 from app.service.screens.choices import Choice, hardware_of_kind
 from app.service.screens.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
-from app.service.screens.words import as_typed, bit_size, bit_words, counted, length, minus
+from app.service.screens.words import as_typed, bit_size, bit_words, counted, exact, length, minus
 from app.units import Unit, format_named
 
 
@@ -38,6 +40,7 @@ class Selected:
         parts: other hardware of its kind to use instead.
         said: where it is and how it does, as it is read out.
         is_pattern: whether it is holes alone, about which nothing is cut from below.
+        pattern_part: id of the pattern; empty if it is none.
         maker: id of the maker that made it; empty if none did, or none this program knows.
         made_as: what that maker makes, in words within a sentence.
     """
@@ -58,6 +61,7 @@ class Selected:
     parts: tuple[Choice, ...]
     said: str
     is_pattern: bool
+    pattern_part: str
     maker: str
     made_as: str
 
@@ -67,6 +71,8 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
     unit = Unit(board.units)
     kind = placed.part.name.partition(",")[0]
     name = f"{kind} {placed.label}" if placed.label else placed.part.name
+    if placed.part.is_pattern:
+        name = pattern_words(placed, unit)
     mine = [f.severity for f in open_findings if placed.id in f.subjects]
     counts = [counted(mine.count(severity), severity) for severity in ("stop", "caution") if severity in mine]
     how = "not drilled" if not placed.drill else f"{' and '.join(counts)} on it" if counts else "clear"
@@ -96,12 +102,15 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
         parts=hardware_of_kind(design, placed.part.kind, (placed.part.id,)),
         said=hand_words(placed, board, seen.report.open),
         is_pattern=placed.part.is_pattern,
+        pattern_part=placed.part.id if placed.part.is_pattern else "",
         maker=made.id if made else "",
         made_as=maker_named(made.maker).title.lower() if made else "",
     )
 
 
 def _hole_words(placed: Placed, unit: Unit) -> str:
+    if placed.part.pattern is not None:
+        return _pattern_words(placed.part.pattern, placed, unit)
     if not placed.holes:
         return "no hole"
     hole = placed.holes[0]
@@ -112,3 +121,12 @@ def _hole_words(placed: Placed, unit: Unit) -> str:
         return f"{own} hole, no bit for it"
     bit = f"{bit_words(hole.bit)} bit"
     return bit if bit_size(hole.bit) == own else f"{own} hole ({bit})"
+
+
+def _pattern_words(pattern: Pattern, placed: Placed, unit: Unit) -> str:
+    """``61 holes of 5 mm, 8 mm apart, 12 cm² open``, and the bit if it is another size."""
+    holes = pattern_words(placed, unit).rpartition(", ")[2]
+    apart = f"{exact(pattern.lattice.pitch, unit)} apart, " if len(pattern.holes) > 1 else ""
+    bit = placed.holes[0].bit
+    drilled = "" if bit is None or bit_size(bit) == format_named(pattern.hole, unit) else f"; {bit_words(bit)} bit"
+    return f"{holes}, {apart}{pattern.open_area / 100:,.1f} cm² open{drilled}"

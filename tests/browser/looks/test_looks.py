@@ -22,7 +22,7 @@ from tests.running import Server
 SCHEMES = ["light", "dark"]
 FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "shop", "stations", "board itself", "room", "paper", "make", "made"]
+BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer", "judged",
@@ -77,6 +77,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "strip": full,
         "outline": f"{good}/outline",
         "marking": f"{good}/marking",
+        "pattern": f"{good}/pattern",
         "printer": f"{good}/printer",
         "judged": f"{good}/judged?units=inch",
         "judged short": f"{bad}/judged",

@@ -95,6 +95,7 @@ PAGES = {
     "board itself": "{board}/board",
     "outline": "{board}/outline",
     "marking": "{board}/marking",
+    "pattern": "{board}/pattern",
     "paper": "{board}/paper",
     "printer": "{board}/printer",
     "judged": "{board}/judged",

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from app.catalogue.load import catalogue
+from app.document.consistency import PATTERN_ID
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.resolve import resolve
@@ -76,3 +77,14 @@ def test_a_pattern_has_the_id_of_no_other_pattern_or_part_of_the_design() -> Non
     raw["patterns"].append(dict(raw["patterns"][0]))
     with pytest.raises(DocumentError, match='id of a part or pattern "grille" is there twice'):
         loads(json.dumps(raw))
+
+
+def test_a_pattern_may_not_be_called_as_built_in_hardware() -> None:
+    taken = next(iter(catalogue().parts))
+    with pytest.raises(DocumentError, match=f'The id "{taken}" belongs to built-in hardware') as caught:
+        loads(json.dumps(design(id=taken)))
+    assert "patterns[0].id" in str(caught.value)
+
+
+def test_no_built_in_hardware_is_called_as_patterns_are() -> None:
+    assert [part for part in catalogue().parts if part.startswith(PATTERN_ID)] == []

@@ -57,6 +57,8 @@ def test_every_page_and_file_of_patterns_is_there(client: TestClient, workshop: 
     head, _ = workshop.design(wall)
     asked = addresses(wall, head.revision.id, 1)
     of_hardware = asked.pop("/part/{placement}")
+    asked["/boards/{board_id}.svg"] = [f"/designs/{wall}/boards/wall.svg"]  # it has no deck
+    asked["/pattern/{pattern_id}"].append(f"/designs/{wall}/pattern/holes-rings")
     asked["/parts/{part_id}.svg"].append(f"/designs/{wall}/parts/holes-rings.svg")
     for address in (one for many in asked.values() for one in many):
         answer = client.get(address)

@@ -137,6 +137,8 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/timeline": [""],
         "/room": [""],
         "/outline": [""],
+        "/pattern": ["", "?shape=board&inset=10", "?by=many&many=30"],
+        "/pattern/{pattern_id}": [],
         "/stations": [""],
         "/shop": [""],
         "/board": panels,

@@ -23,6 +23,7 @@ from app.web.pages.outline.context import OutlinePage
 from app.web.pages.paper.context import PaperPage
 from app.web.pages.paper.proof import ProofPage
 from app.web.pages.part.context import PartPage
+from app.web.pages.pattern.context import PatternPage
 from app.web.pages.printer.context import PrinterPage
 from app.web.pages.report.context import ReportPage
 from app.web.pages.room.context import RoomPage
@@ -47,6 +48,7 @@ PAGES = {
     "outline/page.html": OutlinePage,
     "paper/page.html": PaperPage,
     "part/page.html": PartPage,
+    "pattern/page.html": PatternPage,
     "report/page.html": ReportPage,
     "room/page.html": RoomPage,
     "shelf/page.html": ShelfPage,

@@ -74,6 +74,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
         f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
+        f"{at}/pattern", f"{at}/pattern/pattern",
     ]  # fmt: skip
 
 
@@ -114,6 +115,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
         for path, fields in (
             ("board/opening-add", {**box, "setback": "2"}),
             ("board/area-add", {**box, "face": "under", "label": "Bracket"}),
+            ("pattern", {"order": "rings", "hole": "4", "pitch": "9", "shape": "circle", "width": "40"}),
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
             ("make/fan", {"on": "deck"}),

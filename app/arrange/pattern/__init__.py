@@ -1,0 +1,1 @@
+"""Edits of patterns of holes."""
