@@ -49,6 +49,7 @@ class MakeSeen:
         tally: stops and cautions of what comes of it; None where nothing can be made.
         findings: the gravest of them, in words.
         problems: sentence by field that could not be taken.
+        look_for: what to look for before buying what it is made for, a sentence each.
     """
 
     maker: str
@@ -66,6 +67,7 @@ class MakeSeen:
     tally: Tally | None
     findings: tuple[str, ...]
     problems: Mapping[str, str]
+    look_for: tuple[str, ...] = ()
 
 
 def make_seen(sight: Sight, maker_name: str, typed: Mapping[str, str], view: Where) -> MakeSeen:
@@ -131,6 +133,7 @@ def _seen(sight: Sight, making: Making, where: Where, boards: tuple[Choice, ...]
         tally=tally_of(result) if result else None,
         findings=_told(result, unit) if result else (),
         problems=problems,
+        look_for=maker.look_for,
     )
 
 

@@ -288,3 +288,10 @@ def another(measure: Measure) -> str:
         return "no" if measure.default else "yes"
     step = 1 if float(measure.default) + 1 <= measure.most else -1
     return f"{float(measure.default) + step:g}"
+
+
+@pytest.mark.parametrize("maker", MAKERS, ids=lambda maker: maker.name)
+def test_what_to_look_for_before_buying_is_said(client: TestClient, design: str, maker: Maker) -> None:
+    text = unescape(client.get(f"{design}/make/{maker.name}").text)
+    assert all(line in text for line in maker.look_for)
+    assert ("Before you buy" in text) == bool(maker.look_for)
