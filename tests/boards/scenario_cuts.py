@@ -255,7 +255,7 @@ def _of_patterns(case: Case) -> Iterator[Cut]:
         assert (entry["order"], entry["boundary"]["shape"]) in KNOWN_PATTERNS and entry.get("middle") != "gap"
         hole, pitch, bounds = entry["hole"], entry["pitch"], entry["boundary"]
         wide = _bit(case, hole, 0.95 * hole, 1.05 * hole)
-        most = int(max(bounds["width"], bounds["height"]) / pitch) + 2
+        most = int(max(bounds["width"], bounds.get("height", 0.0)) / pitch) + 2
         aside, up = (0.5, sqrt(3) / 2) if entry["order"] == "staggered-60" else (0.0, 1.0)
         for row in range(-most, most + 1):
             for column in range(-most, most + 1):

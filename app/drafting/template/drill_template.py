@@ -36,7 +36,7 @@ class Template:
         outline: rim and inner openings.
         holes: circles and other cut-outs, whole, not broken for centres.
         crosses: lines through the centres, which leave every centre bare.
-        circles: (x, y, radius) of the largest circle about every centre, for tiling and for keeping clear.
+        circles: (x, y, radius) of the largest circle about every centre that is cut away, for tiling and keeping clear.
         centres: every centre that is punched [mm].
         marks: words to set beside the holes.
         datum: left and front datum edge as lines that touch the rim, where it is round.
@@ -102,7 +102,7 @@ def drill_template(
             for p in pilots.at:
                 reaches.note(view.point(p), (pilots.diameter / 2, pilots.diameter / 2))
             marks += _pilot_marks(pilots, view, unit, recessed=face == "under" and placed.recess is not None)
-    circles = tuple((x, y, max(reach)) for (x, y), reach in reaches.found.items())
+    circles = tuple((x, y, min(reach)) for (x, y), reach in reaches.found.items())
     centres = tuple(reaches.found)
     _note_recesses(board, view, reaches)
     bare = _crosses(reaches) if crossed else []

@@ -56,7 +56,7 @@ MEASURES: Final = (
     ),
     Measure(name="vents", label="Holes for air", kind="yes-no", default=True),
     Measure(
-        name="vent-hole", label="Vent hole", kind="length", default=6.0, least=1, most=40, only=("vents", (True,)),
+        name="vent-hole", label="Vent hole", kind="length", default=8.0, least=1, most=40, only=("vents", (True,)),
     ),
     Measure(
         name="vent-pitch", label="Vent pitch", kind="length", default=25.0, least=2, most=500, only=("vents", (True,)),

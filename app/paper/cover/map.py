@@ -13,8 +13,8 @@ from app.drafting.scaling import scaled
 from app.paper.cover.measures import LetteredHole, Pair
 from app.paper.sheet.sheets import SheetSet
 from app.scene.metrics import CAP_HEIGHT, text_box, text_width
-from app.scene.palette import BASELINE, FRAME_FILLED, MEASURE, OUTLINE, SHEET_EDGE, TEXT, TEXT_LIGHT, TEXT_MUTED
-from app.scene.primitives import Circle, Group, Item, Line, Point, Style, Text
+from app.scene.palette import BASELINE, FRAME_FILLED, HOLE, MEASURE, OUTLINE, SHEET_EDGE, TEXT, TEXT_LIGHT, TEXT_MUTED
+from app.scene.primitives import Circle, Group, Item, Line, Path, Point, Style, Text
 
 Floats = npt.NDArray[np.float64]
 
@@ -54,8 +54,11 @@ def small_map(sheets: SheetSet, box: Box, pairs: Sequence[Pair], first_page: int
     k = min((x1 - x0 - 2 * _EDGE) / (bx1 - bx0), (y1 - y0 - 2 * _EDGE) / (by1 - by0))
     move = ((x0 + x1 - k * (bx0 + bx1)) / 2, (y0 + y1 - k * (by0 + by1)) / 2)
     to = _Scaled(k, move)
-    rims = scaled((replace(p, style=_RIM) for p in sheets.template.outline), k)
-    holes = [Circle(to((x, y)), k * r, _HOLE) for x, y, r in sheets.template.circles]
+    sawn = [i for i in sheets.template.holes if isinstance(i, Path) and i.style.role == HOLE.role]
+    ringed = (*(replace(p, style=_RIM) for p in sheets.template.outline), *(replace(p, style=_HOLE) for p in sawn))
+    rims = scaled(ringed, k)
+    drilled = {item.centre for item in sheets.template.holes if isinstance(item, Circle)}
+    holes = [Circle(to((x, y)), k * r, _HOLE) for x, y, r in sheets.template.circles if (x, y) in drilled]
     words = _grid_names(sheets, to)
     numbers, boxes = _numbers(sheets, to, first_page)
     taken = [*boxes, *(_text_bounds(word) for word in words)]

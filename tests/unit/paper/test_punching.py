@@ -121,10 +121,13 @@ def test_no_ink_within_three_tenths_of_a_centre(case: Case, paper: str, unit: Un
 
 @every
 def test_arms_reach_five_millimetres_beyond_the_largest_circle(case: Case, paper: str, unit: Unit) -> None:
-    """On the template as a whole; a page shows of each arm what is in its window. Those of patterns end sooner."""
+    """On the template as a whole; a page shows of each arm what is in its window.
+
+    Those of patterns end sooner, and an opening that is sawn along its outline has none to drill by.
+    """
     plan, _ = printed(case, paper, unit)
     board, view = resolve(loads(case.text), case.board, case.arrangement, catalogue()), plan.template.view
-    near = {view.point(h.centre) for p in board.drilled if p.part.is_pattern for h in p.holes}
+    near = {view.point(h.centre) for p in board.drilled for h in p.holes if p.part.is_pattern or not h.is_circle}
     lines = [line for line in plan.template.crosses if isinstance(line, Line)]
     for x, y, r in (c for c in plan.template.circles if c[:2] not in near):
         level = [p[0] for line in lines if line.a[1] == line.b[1] == y for p in (line.a, line.b)]
@@ -171,11 +174,13 @@ def is_named(mark: Mark, words: list[str]) -> bool:
 def test_letters_and_sizes_beside_holes_are_tall_enough(case: Case, paper: str, unit: Unit) -> None:
     """Capitals are 2.5 mm tall (14 minutes of arc at 600 mm); where room is scarce 2.0 mm, never less.
 
-    Words stay inside a recess rather than cross its rim, so on the board with every part one in ten is smaller.
+    Words stay inside a recess rather than cross its rim, so on the board with every part one in ten is smaller; on a
+    companion with screws close beside its holes up to half.
     """
     plan, _ = printed(case, paper, unit)
     beside = {text for mark in plan.template.marks for text in (mark.letter, *mark.lines) if text}
     words = [item for page, _ in pages(case, paper, unit) for item in group(page, "words").items]
     tall = [CAP_HEIGHT * item.size for item in words if isinstance(item, Text) and item.text in beside]
     assert all(height >= 2.0 for height in tall)
-    assert sum(height >= 2.5 for height in tall) >= 0.85 * len(tall)
+    deck = resolve(loads(case.text), case.board, case.arrangement, catalogue()).role == "deck"
+    assert sum(height >= 2.5 for height in tall) >= (0.85 if deck else 0.5) * len(tall)

@@ -69,7 +69,7 @@ def test_htmx_is_given_what_a_form_leads_to_and_a_browser_is_told_where_it_is(cl
 
 def test_a_form_that_leads_nowhere_says_so_and_names_no_address(client: TestClient, deck: str) -> None:
     where = {"select": "d", "board": "nowhere"}
-    answer = client.post(f"/designs/{deck}/undo", data=where, headers=BENCH, follow_redirects=False)
+    answer = client.post(f"/designs/{deck}/edit/lock", data=where, headers=BENCH, follow_redirects=False)
     assert answer.status_code == 404
     assert "hx-replace-url" not in answer.headers
 

@@ -125,13 +125,15 @@ def test_numbers_on_the_map_stand_where_their_sheets_are(name: str) -> None:
     b = BOARDS[name]
     for face in ("top", "under"):
         plan = plan_sheets(b, "top" if face == "top" else "under", A4)
-        if len(plan.template.circles) < 2:
+        drilled = {item.centre for item in plan.template.holes if isinstance(item, Circle)}
+        wanted = [circle for circle in plan.template.circles if circle[:2] in drilled]
+        if len(wanted) < 2:
             continue
         drawing = Scene(0, 0, 1, 1, (group(cover_page(b, A4), f"cover-map-{face}"),))
         circles = [(i.centre, i.radius) for i, _, _ in drawn(drawing) if isinstance(i, Circle) and i.style.stroke]
-        assert len(circles) == len(plan.template.circles)
+        assert len(circles) == len(wanted)
         at = np.array([c for c, _ in circles])
-        true = np.array(plan.template.circles)
+        true = np.array(wanted)
         k = np.ptp(at, axis=0).max() / np.ptp(true[:, :2], axis=0).max()
         move = at[0] - k * true[0, :2]
         assert np.abs(at - (k * true[:, :2] + move)).max() < 1e-6  # to scale, not turned
