@@ -5,7 +5,6 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
-from random import Random
 from typing import Final
 
 from app.paper.boards.one_rectangle import FreePlaces, Sides, Spot, every_way
@@ -14,7 +13,9 @@ FEW: Final = 6
 """So many rectangles are laid in every way there is; of more only some orders are tried."""
 
 _ORDERS: Final = 100
-"""Further orders tried for more, thrown by a die that falls alike each time."""
+"""Further orders tried for more."""
+
+_GOLDEN: Final = (math.sqrt(5.0) - 1.0) / 2.0  # its multiples fall everywhere between 0 and 1, and alike each time
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,10 +114,9 @@ def _orders(sides: Sequence[Sides]) -> Iterator[list[int]]:
     for key in keys:
         yield sorted(range(len(sides)), key=lambda k: key(sides[k]), reverse=True)
     if len(sides) > FEW:
-        dice = Random(len(sides))  # noqa: S311 - nothing secret: other orders
         order = sorted(range(len(sides)), key=lambda k: -sides[k][0] * sides[k][1])
-        for _ in range(_ORDERS):  # near the first order: a large one seldom comes well after small ones
-            ranks = {k: rank + dice.uniform(0.0, len(order) / 3) for rank, k in enumerate(order)}
+        for turn in range(1, _ORDERS + 1):  # near the first order: a large one seldom comes well after small ones
+            ranks = {k: rank + len(order) / 3 * ((rank + 1) * turn * _GOLDEN % 1.0) for rank, k in enumerate(order)}
             yield sorted(order, key=lambda k: ranks[k])
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from propcache.api import cached_property
@@ -31,6 +31,15 @@ from app.scene.primitives import Group, Item, Line, Point, Text
 from app.units import Unit
 
 _FAR = 1000.0  # beyond any board, where a sheet at the rim has no seam [mm]
+
+
+Listing = Callable[[WordKey, SheetLayout, Tile, Placer, bool], tuple[list[Item], list[Item]]]
+"""Sets a key, by how a page is divided, its sheet, what is taken in its window, and whether it is cut at its front
+seam: what stands outside the window, and what stands in it."""
+
+
+def _listed(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer, cut: bool) -> tuple[list[Item], list[Item]]:
+    return set_key(key, layout, tile, placer, cut=cut)
 
 
 @dataclass(frozen=True)
@@ -74,10 +83,10 @@ def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
     return found
 
 
-def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
+def page_ink(sheets: Sheets, tile: Tile, key: WordKey, listing: Listing = _listed) -> tuple[Group, ...]:
     """Groups ``template`` (clipped to the window), ``marks``, ``words`` and ``key``, shifted to their place.
 
-    ``key`` takes what is not written out.
+    ``key`` takes what is not written out, and ``listing`` sets what it holds.
     """
     stock, window = sheets.stock, tile.window
     template = stock.template
@@ -92,7 +101,7 @@ def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
     placer = Placer(page_ground(stock, window, ruled, seams, marked))
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
-    listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
+    listed, beside = listing(key, sheets.layout, tile, placer, cut)
     drawn = keep_bare([*_broken(ruled, placer), *seams, *stock.holes(window)], centres, clear)
     return (
         Group(
