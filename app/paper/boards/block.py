@@ -118,7 +118,7 @@ def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: Sheet
     code = check_code(board, face, tiling, printing)
     said = _said(board, face, printing.stops, code, left)
     wide, high = window[2] - window[0], window[3] - window[1]
-    foot = height(said[:1], wide, _NAME) + height(said[1:], wide - 4.0, _SMALL) + 1.5
+    foot = height(said[:1], wide, _NAME) + height(said[1:], wide - 4.0, _SMALL) + 2.0
     size = (wide + 2 * _INSET, high + foot + 2 * _INSET)
     at = (_INSET - window[0], _INSET + foot - window[1])
     moved = tuple(replace(group, shift=at) for group in ink if group.name != "key")
@@ -162,8 +162,8 @@ def _below(said: list[Paragraph], wide: float, foot: float) -> list[Item]:
     """The words below a window, with an arrow to its front edge beside them."""
     top = _INSET + foot - 0.4
     named, low = set_text(said[:1], _INSET, top, wide, _NAME)
-    items, _ = set_text(said[1:], _INSET + 4.0, low, wide - 4.0, _SMALL)
-    y = low - 2.6
+    items, _ = set_text(said[1:], _INSET + 4.0, low - 0.5, wide - 4.0, _SMALL)
+    y = low - 3.1
     arrow = Path((_INSET + 1.3, y), (LineTo((_INSET, y + 2.2)), LineTo((_INSET + 2.6, y + 2.2))), _FILLED, closed=True)
     return [*named, arrow, *items]
 

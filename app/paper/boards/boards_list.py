@@ -12,7 +12,8 @@ from app.drafting.words import exact, revision_words, unit_of
 from app.model.printing import Printing
 from app.paper.boards.all_sheets import AllSheets
 from app.paper.cover.cover import settings_strip
-from app.paper.cover.text import Paragraph, set_text
+from app.paper.cover.text import Paragraph, fitting, set_text
+from app.paper.cover.words import cut_below
 from app.paper.sheet.bars import check_bars
 from app.paper.sheet.layout import layouts
 from app.paper.sheet.stopped import head_items
@@ -71,7 +72,7 @@ def list_page(job: SheetJob, sheets: AllSheets, number: int) -> Scene:
     x0, y0, x1, y1 = layout.window
     k = min((x1 - x0 - 2 * _PEN) / _WIDTH, (y1 - y0) / _HEIGHT, _LARGEST)
     shift = (x0 + (x1 - x0 - k * _WIDTH) / 2, y1 - k * _HEIGHT)
-    body = [*_head(job, sheets), *settings_strip(job.printing), *_table(sheets, number), *_steps()]
+    body = [*_head(job, sheets), *settings_strip(job.printing), *_table(sheets, number)]
     items = (
         Group(scaled(body, k), name="cover", shift=shift),
         *head_items(layout, asked.stops, _stopped(sheets)),
@@ -137,7 +138,7 @@ def _table(sheets: AllSheets, number: int) -> list[Item]:
         y -= _ROW
         board, unit = job.board, unit_of(job.board)
         pages, code = sheets.sheets_of(job)
-        where = page_words(range(pages.start + first, pages.stop + first))
+        where = page_words(range(pages.start + first, pages.stop + first)) + _needless(job)
         stops = job.printing.stops
         name = f"{board.name}, {stops} stop{'' if stops == 1 else 's'}" if stops else board.name
         size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}"
@@ -149,14 +150,21 @@ def _table(sheets: AllSheets, number: int) -> list[Item]:
             words = shortened(text, room, fitted, column == 1)
             items.append(Text((_COLUMNS[column], low), words, fitted, TEXT, bold=column == 1))
         items.append(Line((0.0, y), (_WIDTH, y), _RULE))
-    return items
+    return items + _steps(y - 5.0)
 
 
-def _steps() -> list[Item]:
-    top = _HEIGHT - 38.0 - 5.2 - _ROW * MOST - 5.0
+def _needless(job: SheetJob) -> str:
+    """Whether a face can be left in the printer's tray."""
+    if job.face == "under":
+        return "" if cut_below(job.board) else ", not needed"
+    return "" if job.board.drilled else ", no holes"
+
+
+def _steps(top: float) -> list[Item]:
     said = [Paragraph(text, f"{n}.") for n, text in enumerate(STEPS, 1)]
     heading = Text((0.0, top - 3.4), "In this order", 3.8, TEXT, bold=True)
-    return [heading, *set_text(said, 0.0, top - 5.6, _WIDTH, 3.0, 5.0)[0]]
+    size = fitting(said, _WIDTH, top - 7.0, (3.5, 3.3, 3.0, 2.8), 5.0)
+    return [heading, *set_text(said, 0.0, top - 5.8, _WIDTH, size, 5.0)[0]]
 
 
 def _foot(strip: Sequence[float], page: int, pages: int) -> tuple[Item, ...]:

@@ -8,7 +8,7 @@ from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.template.template_bits import template_bits
-from app.errors import NotFoundError, ProofError
+from app.errors import NotFoundError, PaperError, ProofError
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
@@ -48,12 +48,20 @@ def template_file(
     *,
     only: float | None = None,
     revision: str = "",
+    all_boards: bool = False,
 ) -> ProvedFile:
     """The true-size drill template of one face as PDF: a cover, then one page a sheet.
 
-    Args, errors: as of :func:`sheet_file`.
+    Of ``all_boards`` of the design on as few sheets as can be, each with its first arrangement where it is not the
+    board named; a list of them comes first. Other args, errors: as of :func:`sheet_file`.
+
+    Raises:
+        PaperError: all boards are asked for, and one bit alone.
     """
-    return proved(sheet_file(TEMPLATE, design, board, arrangement, face, paper, only=only, revision=revision))
+    if all_boards and only is not None:
+        raise PaperError("The sheets of all boards show what every bit drills. Leave out either the bit or all boards.")
+    kind = ALL_TEMPLATES if all_boards else TEMPLATE
+    return proved(sheet_file(kind, design, board, arrangement, face, paper, only=only, revision=revision))
 
 
 def sheet_file(
