@@ -98,10 +98,10 @@ def saved_words(sheets: AllSheets) -> str:
 
 
 def page_words(pages: range) -> str:
-    """``page 2``, or ``pages 3 to 6``, of pages counted from 0."""
+    """``page 2``, ``pages 2 and 3``, or ``pages 3 to 6``, of pages counted from 0."""
     if len(pages) == 1:
         return f"page {pages[0] + 1}"
-    return f"pages {pages[0] + 1} to {pages[-1] + 1}"
+    return f"pages {pages[0] + 1} {'and' if len(pages) == 2 else 'to'} {pages[-1] + 1}"
 
 
 def _stopped(sheets: AllSheets) -> str:
