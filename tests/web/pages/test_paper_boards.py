@@ -1,4 +1,4 @@
-"""The paper page of several boards: this board or all, what that saves, where each lies, and the file with its proof."""
+"""The paper page of several boards: this board or all, what that saves, where each lies, the file and its proof."""
 
 from __future__ import annotations
 
