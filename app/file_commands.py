@@ -26,6 +26,7 @@ def add_template(template: argparse.ArgumentParser) -> None:
     """Add the arguments of ``template``."""
     add_design(template)
     add_face(template)
+    template.add_argument("--all", action="store_true", help="all boards of the design, on as few sheets as can be")
     template.add_argument("--paper", required=True, metavar=PAPERS, help="paper; a size is in mm")
     add_printing(template)
     add_proof(template)
@@ -68,8 +69,8 @@ def template(arguments: argparse.Namespace) -> int:
 
     design = service.read_design(arguments.file, arguments.bits)
     where = design, arguments.board, arguments.arrangement, arguments.face
-    made = service.template_file(*where, printing_of(arguments), only=length_of(arguments.only, "Diameter of the bit"))
-    return _handed_out(made, arguments)
+    only, printing = length_of(arguments.only, "Diameter of the bit"), printing_of(arguments)
+    return _handed_out(service.template_file(*where, printing, only=only, all_boards=arguments.all), arguments)
 
 
 def sheet(arguments: argparse.Namespace) -> int:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Generic, Literal, Protocol, TypeVar
 
 from app.drafting.words import unit_of
@@ -18,8 +18,9 @@ from app.scene.primitives import Scene
 from app.scene.table import Table
 from app.units import Unit
 
-Need = Literal["board", "face", "bit", "report"]
-"""What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted."""
+Need = Literal["board", "face", "bit", "report", "boards"]
+"""What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted, all
+boards of the design."""
 
 
 class Drawn(Protocol):
@@ -53,6 +54,9 @@ class SheetJob:
         accepted: accepted cautions as they stand; None if nobody has looked.
         files: names of the files of both faces, for the words; missing ones are described.
         laying: gives the templates; by default each is laid out once for this job.
+        all_boards: gives such jobs for every board of the design, of its whole faces, the same each time; None where
+            there is no other board.
+        kept: what kinds have worked out from this job, by a name of their own, so that each does it once.
     """
 
     board: ResolvedBoard
@@ -62,6 +66,8 @@ class SheetJob:
     accepted: Sequence[AcceptedFinding] | None = None
     files: Mapping[Face, str] = field(default_factory=dict)
     laying: Laying | None = None
+    all_boards: Callable[[], Sequence[SheetJob]] | None = field(default=None, compare=False, repr=False)
+    kept: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
     _laid: dict[tuple[Face, Bit | None], Laid] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     @property
@@ -82,6 +88,11 @@ class SheetJob:
             plan = plan_sheets(self.board, face, self.printing, only=only, above=above)
             self._laid[face, only] = Pages(self.board, face, self.printing, only=only, plan=plan)
         return self._laid[face, only]
+
+    @property
+    def every(self) -> Sequence[SheetJob]:
+        """Jobs for all boards of the design, in its order."""
+        return self.all_boards() if self.all_boards is not None else (replace(self, only=None) if self.only else self,)
 
     @property
     def template(self) -> Laid:

@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from app.paper.kinds import OUTLINE_MARKING, TEMPLATE
+from app.paper.kinds import ALL_TEMPLATES, OUTLINE_MARKING, TEMPLATE
+from app.paper.kinds.all_templates import AllPages
 from app.paper.kinds.outline_marking import OutlineSheets
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.proof.result import Proof
+from app.proof.shared_sheets import prove_all
 from app.proof.template import prove_template
 
 Prover = Callable[[bytes, SheetJob, int], Proof]
@@ -26,7 +28,16 @@ def _outline(data: bytes, job: SheetJob, before: int) -> Proof:
     return prove_template(data, job.board.populated(()), "top", job.printing, sheets=sheets.plan, covers=covers)
 
 
-PROVERS: Final[Mapping[str, Prover]] = {TEMPLATE.name: _template, OUTLINE_MARKING.name: _outline}
+def _all_boards(data: bytes, job: SheetJob, before: int) -> Proof:
+    pages = AllPages(job)
+    return prove_all(data, pages.sheets, before + pages.lists)
+
+
+PROVERS: Final[Mapping[str, Prover]] = {
+    TEMPLATE.name: _template,
+    ALL_TEMPLATES.name: _all_boards,
+    OUTLINE_MARKING.name: _outline,
+}
 """By the name of the kind; a kind without one says why (:attr:`SheetKind.unproved`)."""
 
 

@@ -15,9 +15,9 @@ from app.proof.compare import ProofTally
 from app.proof.curves import Trace, mapped
 from app.proof.read_pdf import READER, PdfPage, read_pdf
 from app.proof.result import TOLERANCE, Proof
-from app.proof.rims import board_rims
+from app.proof.rims import RimLine, board_rims
 from app.proof.sheet import SheetContents, board_lines, check_sheet, on_board
-from app.proof.wanted import template_cuts
+from app.proof.wanted import WantedCut, template_cuts
 
 _BAR_THICK = 1.0
 _BAR_NEAR = 3.0
@@ -50,29 +50,60 @@ def prove_template(
     plan = sheets or plan_sheets(board, face, printing)
     tally = ProofTally("The template")
     pages = read_pdf(data)
-    tiles = plan.tiling.tiles
-    if len(pages) != covers + len(tiles):
-        raise tally.refuse(f"it has {len(pages)} pages, not {covers + len(tiles)}")
+    if len(pages) != covers + len(plan.tiling.tiles):
+        raise tally.refuse(f"it has {len(pages)} pages, not {covers + len(plan.tiling.tiles)}")
+    for number, page in enumerate(pages[:covers]):
+        tally.where = f"Page {number + 1} of the template"
+        check_cover(page, printing, tally)
+    found = check_tiles(pages[covers:], plan, board, printing, tally, first=covers + 1)
+    return Proof(sum(n for _, n in found), tally.largest, len(pages), READER, found)
+
+
+Kinds = tuple[tuple[str, int], ...]
+"""How many cuts of each operation were looked for and found."""
+
+
+def check_tiles(
+    pages: Sequence[PdfPage], plan: SheetSet, board: ResolvedBoard, printing: Printing, tally: ProofTally, *, first: int
+) -> Kinds:
+    """Compare the sheets of a board with it, of which ``first`` is the number of the first page in its file.
+
+    Raises:
+        ProofError: they do not show what the model asks for.
+    """
+    face = plan.template.face
     cuts, rims = template_cuts(board, face, plan.only), board_rims(board, face)
     asked = SheetContents(cuts, rims)
-    for number, page in enumerate(pages):
-        tally.where = f"Page {number + 1} of the template"
-        sheet = number >= covers
-        true = _undone(page, printing)
-        _check_page(page, printing, tally)
-        _check_bars(true.free, tally)
-        if sheet:
-            tile = tiles[number - covers]
-            _check_face(page, board, face, tally)
-            check_sheet(board_lines(true, tile), tile, asked, tally)
+    for number, (page, tile) in enumerate(zip(pages, plan.tiling.tiles, strict=True)):
+        tally.where = f"Page {first + number} of the template"
+        true = check_cover(page, printing, tally)
+        check_face(page, (f"{board.title} {board.name} {board.arrangement_name}",), face, tally)
+        check_sheet(board_lines(true, tile), tile, asked, tally)
     tally.where = "The template"
+    return all_shown(cuts, rims, tally)
+
+
+def check_cover(page: PdfPage, printing: Printing, tally: ProofTally) -> PdfPage:
+    """The size and the check bars of any page; gives it as it comes out of the printer."""
+    true = _undone(page, printing)
+    _check_page(page, printing, tally)
+    _check_bars(true.free, tally)
+    return true
+
+
+def all_shown(cuts: Sequence[WantedCut], rims: Sequence[RimLine], tally: ProofTally) -> Kinds:
+    """That none of a board's cuts is on no sheet; how many there are of each operation.
+
+    Raises:
+        ProofError: one is.
+    """
     lost = [cut for cut in cuts if not cut.again and cut not in tally.cuts and on_board(cut, rims)]
     if lost:
         raise tally.refuse(f"the {lost[0].words} is on no sheet")
     shown = tally.cuts
     kinds = [(kind, sum(c.operation == kind for c in shown)) for kind in ("through", "counterbore", "recess", "pilot")]
     openings = sum(rim.operation == "opening" and not rim.again for rim in rims)
-    return Proof(len(shown) + openings, tally.largest, len(pages), READER, (*kinds, ("opening", openings)))
+    return (*kinds, ("opening", openings))
 
 
 def _check_page(page: PdfPage, printing: Printing, tally: ProofTally) -> None:
@@ -132,9 +163,8 @@ def _bar(trace: Trace, axis: int) -> tuple[float, float]:
     return spans[axis], spans[1 - axis]
 
 
-def _check_face(page: PdfPage, board: ResolvedBoard, face: Face, tally: ProofTally) -> None:
-    """The sheet is headed with its face, in capitals, and with no other."""
+def check_face(page: PdfPage, named: Sequence[str], face: Face, tally: ProofTally) -> None:
+    """The sheet is headed with its face, in capitals, and with no other, unless it is ``named`` so."""
     heads = ("TOP FACE", "UNDERSIDE") if face == "top" else ("UNDERSIDE", "TOP FACE")
-    named = f"{board.title} {board.name} {board.arrangement_name}"
-    if heads[0] not in page.words or (heads[1] in page.words and heads[1] not in named):
+    if heads[0] not in page.words or (heads[1] in page.words and not any(heads[1] in name for name in named)):
         raise tally.refuse(f"it is not headed “{heads[0]}”")

@@ -36,7 +36,7 @@ PAGES = {
     "/paper": PAGE, "/marking": PAGE, "POST /preview": PAGE, "POST /edit/move": PAGE, "POST /undo": PAGE,
     "/design.json": DRAWING, "/thumbnail.svg": DRAWING, "/arrangement.svg": DRAWING, "/sheet.svg?leaf=2": DRAWING,
     "/check-sheet.pdf": DRAWING, "/drawing.svg": DRAWING, "/drawing.dxf": DRAWING, "/view.pdf": DRAWING,
-    "/template.pdf": PACK, "/outline-marking.pdf": PACK, "/room": ROOM,
+    "/template.pdf": PACK, "/all-templates.pdf": PACK, "/outline-marking.pdf": PACK, "/room": ROOM,
 }  # fmt: skip
 """Addresses of a design, in the order they are asked for, with their aims [s]."""
 

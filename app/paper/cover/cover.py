@@ -77,7 +77,7 @@ def cover_page(
     top, under = plans or _plans(board, asked, unit)
     layout = _layout(asked)
     names = files or {}
-    body: list[Item] = [*_head(board), *_settings(asked)]
+    body: list[Item] = [*_head(board), *settings_strip(asked)]
     body += _map_cell(board, top, (0.0, 0.0), first_page, names.get("top", ""))
     body += _map_cell(board, under, (_WIDTH / 2 + 1.5, 0.0), first_page, names.get("under", ""))
     body += _lower(board, top, under, accepted, unit)
@@ -124,7 +124,7 @@ def _head(board: ResolvedBoard) -> list[Item]:
     ]  # fmt: skip
 
 
-def _settings(printing: Printing) -> list[Item]:
+def settings_strip(printing: Printing) -> list[Item]:
     """A strip of boxes to tick: what the print dialog must say."""
     top = _HEIGHT - 18.5
     items: list[Item] = [Text((0.0, top - 3.4), "In the print dialog", 3.8, TEXT, bold=True)]

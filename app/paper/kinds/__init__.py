@@ -1,5 +1,6 @@
 """Every kind of sheet: a module for each, and the list of them."""
 
+from app.paper.kinds.all_templates import ALL_TEMPLATES
 from app.paper.kinds.check_sheet import CHECK_SHEET
 from app.paper.kinds.cover import COVER
 from app.paper.kinds.lists import DRILLING, MARKING, PARTS
@@ -7,7 +8,7 @@ from app.paper.kinds.outline_marking import OUTLINE_MARKING
 from app.paper.kinds.template import TEMPLATE
 from app.paper.sheet_kind import SheetKind
 
-_EVERY = (COVER, TEMPLATE, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS)
+_EVERY = (COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS)
 
 KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
 """Every kind by its name."""
@@ -17,4 +18,4 @@ FILES: dict[str, SheetKind[object]] = {
 }
 """The kinds that are a file of their own; the others only stand at the front of one."""
 
-__all__ = ["CHECK_SHEET", "COVER", "FILES", "KINDS", "OUTLINE_MARKING", "TEMPLATE"]
+__all__ = ["ALL_TEMPLATES", "CHECK_SHEET", "COVER", "FILES", "KINDS", "OUTLINE_MARKING", "TEMPLATE"]

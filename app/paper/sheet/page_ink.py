@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 from propcache.api import cached_property
@@ -40,6 +40,15 @@ class DrawnMark:
 
     items: tuple[Item, ...]
     boxes: Sequence[Box]
+
+
+Listing = Callable[[WordKey, SheetLayout, Tile, Placer, bool], tuple[list[Item], list[Item]]]
+"""Sets a key, by how a page is divided, its sheet, what is taken in its window, and whether it is cut at its front
+seam: what stands outside the window, and what stands in it."""
+
+
+def _listed(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer, cut: bool) -> tuple[list[Item], list[Item]]:
+    return set_key(key, layout, tile, placer, cut=cut)
 
 
 @dataclass(frozen=True)
@@ -85,16 +94,16 @@ def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
     return found
 
 
-def page_ink(sheets: Sheets, tile: Tile, key: WordKey) -> tuple[Group, ...]:
+def page_ink(sheets: Sheets, tile: Tile, key: WordKey, listing: Listing = _listed) -> tuple[Group, ...]:
     """Groups ``template`` (clipped to the window), ``marks``, ``words`` and ``key``, shifted to their place.
 
-    ``key`` takes what is not written out.
+    ``key`` takes what is not written out, and ``listing`` sets what it holds.
     """
     with lent_canvas() as canvas:
-        return _page_ink(sheets, tile, key, canvas)
+        return _page_ink(sheets, tile, key, canvas, listing)
 
 
-def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple[Group, ...]:
+def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas, listing: Listing) -> tuple[Group, ...]:
     stock, window = sheets.stock, tile.window
     template = stock.template
     mine = sheets.seams.get((tile.row, tile.column), ())
@@ -107,7 +116,7 @@ def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas) -> tuple
     placer = Placer(ground, canvas)
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
-    listed, beside = set_key(key, sheets.layout, tile, placer, cut=cut)
+    listed, beside = listing(key, sheets.layout, tile, placer, cut)
     lots = ([*_broken(ruled, placer), *seams, *stock.holes(window)], marked, [*words, *beside])
     drawn, marked, words = keep_all_bare(lots, centres, clear)
     return (

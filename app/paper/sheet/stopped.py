@@ -13,15 +13,20 @@ _LARGE = 7.0
 _INSET = 0.175  # half the pen of a frame: all ink stays inside the band [mm]
 
 
-def head_items(layout: SheetLayout, stops: int) -> tuple[Group, ...]:
+def head_items(layout: SheetLayout, stops: int, which: str = "") -> tuple[Group, ...]:
     """The group ``stopped``, in the band that a layout keeps for it; nothing where nothing stops the board.
 
     No hole and no other words come there: the window of the drawing ends below it.
+
+    Args:
+        layout: how the page is divided.
+        stops: how many there are.
+        which: where several boards are on the page, the words for which have them.
     """
     if not stops:
         return ()
     x0, y0, x1, y1 = layout.head
-    words = stop_words(stops)
+    words = which or stop_words(stops)
     size = fitting_size(words, x1 - x0 - 6.0, _LARGE, bold=True)
     at = ((x0 + x1) / 2, (y0 + y1 - CAP_HEIGHT * size) / 2)
     box = (x0 + _INSET, y0 + _INSET, x1 - _INSET, y1 - _INSET)

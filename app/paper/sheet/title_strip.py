@@ -111,8 +111,8 @@ def title_strip(
     items += _lines(boxes[1], what, (sizes[0], *[sizes[1]] * (len(what) - 1)), _bold(len(what), len(more)))
     items += _lines(boxes[2], PRINTING, (2.9, 2.9, 2.9), bold=(True, False, False))
     items += _map(_SmallMap(layout, tiling))
-    items += _cautions(layout)
-    items += _corner(layout)
+    items += caution_items(layout)
+    items += corner_items(layout)
     return Group(tuple(items), name="title")
 
 
@@ -207,7 +207,8 @@ def _map(small: _SmallMap) -> list[Item]:
     return [box_path(box, _CELL) for box in boxes]
 
 
-def _cautions(layout: SheetLayout) -> list[Item]:
+def caution_items(layout: SheetLayout) -> list[Item]:
+    """The usual cautions, beside the level check bars."""
     x0, y0, x1, y1 = layout.bars
     left = x0 + 116.0
     room = x1 - left
@@ -219,7 +220,7 @@ def _cautions(layout: SheetLayout) -> list[Item]:
     ]
 
 
-def _corner(layout: SheetLayout) -> list[Item]:
+def corner_items(layout: SheetLayout) -> list[Item]:
     """A filled corner at the upper left only: seen in a mirror, the sheet shows it on the other side."""
     x0, _, _, y1 = layout.side
     return [

@@ -14,7 +14,8 @@ from app.service.checks.checking import judged
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.formats import list_format
 from app.service.drawings.made_file import MadeFile
-from app.service.drawings.sheet_files import SHEET_FILES, kind_named, printing_on, sheet_job
+from app.service.drawings.sheet_files import SHEET_FILES, kind_named, printing_on
+from app.service.drawings.sheet_jobs import sheet_job
 
 LIST_KINDS: Final = tuple(name for name, kind in SHEET_FILES.items() if kind.tables is not None)
 """Names of the kinds of sheets that are lists."""

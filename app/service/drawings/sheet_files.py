@@ -2,20 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
 from typing import Final
 
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.template.template_bits import template_bits
-from app.errors import NotFoundError, ProofError
+from app.errors import NotFoundError, PaperError, ProofError
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.paper import kinds
-from app.paper.sheet_kind import Laid, SheetJob, SheetKind, bound_pages
+from app.paper.sheet_kind import SheetJob, SheetKind, bound_pages
 from app.service.background.budget import apart, aside
 from app.service.background.memory import Memory
 from app.service.checks.checking import CheckResult, judged
@@ -24,7 +23,7 @@ from app.service.checks.shown import Shown
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.formats import sheet_format
 from app.service.drawings.made_file import MadeFile, ProvedFile
-from app.service.drawings.templates import template_of
+from app.service.drawings.sheet_jobs import sheet_job
 from app.service.sight import Sight
 from app.units import format_exact
 
@@ -32,8 +31,12 @@ SHEET_FILES: Final = kinds.FILES
 """The kinds of sheets that are a file of their own, by name."""
 
 TEMPLATE: Final = kinds.TEMPLATE.name
+ALL_TEMPLATES: Final = kinds.ALL_TEMPLATES.name
 CHECK_SHEET: Final = kinds.CHECK_SHEET.name
 OUTLINE_MARKING: Final = kinds.OUTLINE_MARKING.name
+
+_BOARDS: Final = 4
+"""The sheets of more boards than that are made in another process."""
 
 
 def template_file(
@@ -45,12 +48,20 @@ def template_file(
     *,
     only: float | None = None,
     revision: str = "",
+    all_boards: bool = False,
 ) -> ProvedFile:
     """The true-size drill template of one face as PDF: a cover, then one page a sheet.
 
-    Args, errors: as of :func:`sheet_file`.
+    Of ``all_boards`` of the design on as few sheets as can be, each with its first arrangement where it is not the
+    board named; a list of them comes first. Other args, errors: as of :func:`sheet_file`.
+
+    Raises:
+        PaperError: all boards are asked for, and one bit alone.
     """
-    return proved(sheet_file(TEMPLATE, design, board, arrangement, face, paper, only=only, revision=revision))
+    if all_boards and only is not None:
+        raise PaperError("The sheets of all boards show what every bit drills. Leave out either the bit or all boards.")
+    kind = ALL_TEMPLATES if all_boards else TEMPLATE
+    return proved(sheet_file(kind, design, board, arrangement, face, paper, only=only, revision=revision))
 
 
 def sheet_file(
@@ -95,6 +106,7 @@ def sheets_of(kind: str, sight: Sight, face: Face, printing: Printing, only: Bit
     chosen, seen = kind_named(kind), sight.checked
     design = sight.design.model_copy(update={"units": seen.resolved.units})
     large = has_many_parts(design) or takes_many_sheets(seen.resolved, printing)
+    large = large or ("boards" in chosen.needs and len(design.boards) > _BOARDS)
     if "board" in chosen.needs and large:
         bit = only.diameter if only else None
         return apart(
@@ -140,26 +152,6 @@ _FILES: Memory[MadeFile] = Memory(24_000_000)
 """Sheets as files: a template of two players takes some 40 kB."""
 
 
-def sheet_job(
-    design: Design, seen: CheckResult, face: Face, printing: Printing, only: Bit | None = None, *, shown: bool = False
-) -> SheetJob:
-    """What sheets of a board are made from.
-
-    With the stops of the whole board, whichever face or bit they are for: its others end in the same scrap. Of a board
-    that is ``shown``, what its pages and pictures have laid out and drawn is used again.
-    """
-    board, printing = seen.resolved, replace(printing, stops=len(seen.report.stops))
-    files: dict[Face, str] = {
-        "top": sheets_name(kinds.TEMPLATE, design, board, "top", printing),
-        "under": sheets_name(kinds.TEMPLATE, design, board, "under", printing),
-    }
-
-    def laying(face: Face, only: Bit | None) -> Laid:
-        return template_of(board, face, printing, only)
-
-    return SheetJob(board, printing, face, only, seen.report.accepted, files, laying if shown else None)
-
-
 def _made(kind: SheetKind[object], design: Design, job: SheetJob) -> MadeFile:
     """The file of a kind, read back where something is drilled from it."""
     from app.proof import prove_sheets
@@ -168,9 +160,10 @@ def _made(kind: SheetKind[object], design: Design, job: SheetJob) -> MadeFile:
     data = write(bound_pages(kind, job), kind.pages(job)[0].title, "")
     proof = prove_sheets(kind, data, job)
     name = sheets_name(kind, design, job.board, job.face, job.printing)
+    stops = sum(each.printing.stops for each in job.every) if "boards" in kind.needs else job.printing.stops
     if proof is None:
-        return MadeFile(data=data, name=name, format=form, stops=job.printing.stops)
-    return ProvedFile(data=data, name=name, format=form, stops=job.printing.stops, proof=proof)
+        return MadeFile(data=data, name=name, format=form, stops=stops)
+    return ProvedFile(data=data, name=name, format=form, stops=stops, proof=proof)
 
 
 def proved(made: MadeFile) -> ProvedFile:

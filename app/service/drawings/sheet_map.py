@@ -16,7 +16,8 @@ from app.paper.sheet.sheets import SheetSet
 from app.paper.sheet_kind import Leaf, bound_leaves, bound_page
 from app.service.checks.checking import CheckResult
 from app.service.checks.shown import Shown
-from app.service.drawings.sheet_files import bit_of, kind_named, sheet_job
+from app.service.drawings.sheet_files import bit_of, kind_named
+from app.service.drawings.sheet_jobs import sheet_job
 from app.units import Unit, parse_length
 from app.writers import svg
 

@@ -12,7 +12,8 @@ from app.service.checks.shown import Shown
 from app.service.drawings.list_files import list_of
 from app.service.drawings.made_file import MadeFile
 from app.service.drawings.printers import PrintRequest, printing_asked
-from app.service.drawings.sheet_files import SHEET_FILES, kind_named, sheet_job, sheets_of
+from app.service.drawings.sheet_files import SHEET_FILES, kind_named, sheets_of
+from app.service.drawings.sheet_jobs import sheet_job
 from app.service.drawings.sheet_map import bit_asked, page_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop

@@ -16,7 +16,8 @@ from app.paper.outline.outline_plan import plotting_of
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.scene.table import Table
 from app.service.drawings.printers import PrintRequest, printing_asked
-from app.service.drawings.sheet_files import printing_on, sheet_job
+from app.service.drawings.sheet_files import printing_on
+from app.service.drawings.sheet_jobs import sheet_job
 from app.service.screens.choices import Choice
 from app.service.screens.words import capital
 from app.service.sight import Sight

@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+from app.catalogue.load import paper_by_text
 from app.drafting.template.template_bits import template_bits
 from app.errors import PaperError
 from app.model.part import Face
-from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.sheet.ruled import RuledLine
 from app.paper.sheet.tiling import Tiling
@@ -16,6 +16,7 @@ from app.paper.sheet.title_strip import special
 from app.paper.sheet_kind import Leaf
 from app.service.drawings.printers import PrintRequest, printing_asked, profiles_for
 from app.service.drawings.sheet_map import SheetMap, sheet_map
+from app.service.screens.boards_paper_seen import BoardsOnSheets, boards_on_sheets
 from app.service.screens.choices import Choice, papers
 from app.service.screens.words import bit_words, counted, length, listed
 from app.service.sight import Sight
@@ -58,7 +59,8 @@ class PaperSeen:
         printers: corrections that are kept for the paper.
         bits: bits a template can be drawn for alone.
         cuts: parts a section can be drawn through.
-        sheets: as they are laid; None if the paper cannot carry them.
+        sheets: as they are laid; None if the paper cannot carry them, or all boards are asked for.
+        all_boards: the sheets of all boards; None unless they are asked for.
         problem: why the paper cannot carry them; empty if it can.
         problems: sentence by field that could not be taken, which then is as usual.
     """
@@ -69,24 +71,38 @@ class PaperSeen:
     bits: tuple[Choice, ...]
     cuts: tuple[Choice, ...]
     sheets: SheetsSeen | None
+    all_boards: BoardsOnSheets | None
     problem: str
     problems: Mapping[str, str]
 
 
-def paper_seen(workshop: Workshop, sight: Sight, face: Face, selected: Sequence[str], asked: PrintRequest) -> PaperSeen:
-    """A template of ``face`` printed as asked; on the shop's paper if that is empty."""
+def paper_seen(
+    workshop: Workshop,
+    sight: Sight,
+    face: Face,
+    selected: Sequence[str],
+    asked: PrintRequest,
+    *,
+    all_boards: bool = False,
+) -> PaperSeen:
+    """A template of ``face``, or those of all boards, printed as asked; on the shop's paper if that is empty."""
     board, paper = sight.checked.resolved, asked.paper or sight.design.shop.paper
-    found, problem, problems = _laid_out(workshop, sight, face, asked)
+    found, every = None, None
+    if all_boards:
+        every, problem, problems = boards_on_sheets(workshop, sight, face, asked)
+    else:
+        found, problem, problems = _laid_out(workshop, sight, face, asked)
     return PaperSeen(
         paper=paper,
         papers=papers(paper),
-        printers=_printers(workshop, found.plan.printing if found else None, asked.printer),
-        bits=_bits(board, face, asked.only),
+        printers=_printers(workshop, paper if found or every else "", asked.printer),
+        bits=() if all_boards else _bits(board, face, asked.only),
         cuts=tuple(
             Choice(f"section:{p.id}", f"{p.label or '–'} · {p.part.name}", p.id in selected[:1])
             for p in board.placements
         ),
         sheets=_sheets(found, board, face) if found else None,
+        all_boards=every,
         problem=problem,
         problems=problems,
     )
@@ -123,8 +139,8 @@ def _bits(board: ResolvedBoard, face: Face, only: str) -> tuple[Choice, ...]:
     return (Choice("", "everything", not only), *alone)
 
 
-def _printers(workshop: Workshop, printing: Printing | None, chosen: str) -> tuple[Choice, ...]:
-    own = profiles_for(workshop.printers, printing.paper.id) if printing else ()
+def _printers(workshop: Workshop, paper: str, chosen: str) -> tuple[Choice, ...]:
+    own = profiles_for(workshop.printers, paper_by_text(paper).id) if paper else ()
     plain = Choice("", "no printer correction", not any(p.printer == chosen for p in own))
     return (plain, *(Choice(p.printer, p.printer, p.printer == chosen) for p in own))
 

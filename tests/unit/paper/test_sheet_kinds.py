@@ -89,6 +89,7 @@ def test_a_file_is_named_by_what_its_sheets_need() -> None:
     names = {kind: service.sheet_file(kind, design, face="under", paper=printing).name for kind in FILES}
     assert names == {
         "template": "two-seater-two-underside-template.pdf",
+        "all-templates": "two-seater-underside-all-templates.pdf",
         "check-sheet": "check-sheet-a4-corrected-attic-printer.pdf",
         "outline-marking": "two-seater-two-outline-marking.pdf",
         "marking": "two-seater-two-marking.pdf",

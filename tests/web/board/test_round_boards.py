@@ -129,6 +129,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/paper": each,
         "/sheet.svg": ["", "?leaf=2&face=under"],
         "/template.pdf": each,
+        "/all-templates.pdf": [""],
         "/proof": [f"?of={of}" for of in ("template", "svg", "dxf")],
         "/check-sheet.pdf": [""],
         "/outline-marking.pdf": [""],

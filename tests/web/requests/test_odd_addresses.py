@@ -11,6 +11,7 @@ ODD = ("nan", "inf", "-1", "1e-9", "1e308", "1e999", "9" * 400, "zzz", "1/0", "0
 REFUSED = {
     "sheet.svg": ("paper", "margin", "overlap", "only", "leaf", "printer", "face"),
     "template.pdf": ("paper", "margin", "overlap", "only", "printer", "face"),
+    "all-templates.pdf": ("paper", "margin", "overlap", "printer", "face"),
     "drawing.svg": ("kerf", "face"),
     "drawing.dxf": ("kerf", "face"),
     "view.pdf": ("paper", "of"),

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.service.drawings.formats import DRAWINGS, JSON, VIEWS, sheet_format
-from app.service.drawings.sheet_files import TEMPLATE
+from app.service.drawings.sheet_files import ALL_TEMPLATES, TEMPLATE
 from app.web.pages.paper.proof import OTHER
 from app.web.shared.view_state import Option, ViewState
 
@@ -42,29 +42,11 @@ class Files:
     sections: tuple[Option, ...]
 
 
-def files_of(view: ViewState, query: Mapping[str, str], paper: str) -> Files:
-    """The files of a view, printed as the query asks."""
-    other = view.at(face="top" if view.face == "under" else "under")
-    # What one bit drills from this face, it need not drill from the other.
-    whole = {**query, "only": ""}
-    own, others = ("Underside", "top") if view.face == "under" else ("Top", "underside")
-    pdf, ending = sheet_format()[0], sheet_format()[0].ending
+def files_of(view: ViewState, query: Mapping[str, str], paper: str, of: str = "") -> Files:
+    """The files of a view, printed as the query asks; ``of`` all boards, if that says so."""
     bare = f"/designs/{view.design}"  # where a form says the rest
     return Files(
-        templates=(
-            Download(
-                TEMPLATE,
-                f"{own} template, {pdf.words}",
-                view.url(f"/{TEMPLATE}{ending}", **query),
-                view.url("/proof", of=TEMPLATE, **query),
-            ),
-            Download(
-                OTHER,
-                f"The other face: {others}, {pdf.words}",
-                other.url(f"/{TEMPLATE}{ending}", **whole),
-                other.url("/proof", of=TEMPLATE, **whole),
-            ),
-        ),
+        templates=_all_boards(view, query) if of == ALL_TEMPLATES else _templates(view, query),
         drawings=tuple(
             Download(
                 each.name,
@@ -83,3 +65,34 @@ def files_of(view: ViewState, query: Mapping[str, str], paper: str) -> Files:
         ),
         sections=tuple(Option(f"Section, {each.words}", f"{bare}/view{each.ending}") for each in VIEWS),
     )
+
+
+def _templates(view: ViewState, query: Mapping[str, str]) -> tuple[Download, Download]:
+    """Of this face, then of the other."""
+    # What one bit drills from this face, it need not drill from the other.
+    other, whole = _turned(view), {**query, "only": ""}
+    own, others = ("Underside", "top") if view.face == "under" else ("Top", "underside")
+    pdf = sheet_format()[0].words
+    return (
+        _sheets(TEMPLATE, TEMPLATE, f"{own} template, {pdf}", view, query),
+        _sheets(OTHER, TEMPLATE, f"The other face: {others}, {pdf}", other, whole),
+    )
+
+
+def _all_boards(view: ViewState, query: Mapping[str, str]) -> tuple[Download, Download]:
+    """The same of all boards."""
+    own, others = ("underside", "top") if view.face == "under" else ("top", "underside")
+    pdf = sheet_format()[0].words
+    return (
+        _sheets(ALL_TEMPLATES, ALL_TEMPLATES, f"All boards, {own}, {pdf}", view, query),
+        _sheets(OTHER, ALL_TEMPLATES, f"The other face: {others}, {pdf}", _turned(view), query),
+    )
+
+
+def _sheets(key: str, kind: str, words: str, view: ViewState, query: Mapping[str, str]) -> Download:
+    url = view.url(f"/{kind}{sheet_format()[0].ending}", **query)
+    return Download(key, words, url, view.url("/proof", of=kind, **query))
+
+
+def _turned(view: ViewState) -> ViewState:
+    return view.at(face="top" if view.face == "under" else "under")

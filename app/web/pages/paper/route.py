@@ -13,7 +13,7 @@ from app.numbers import whole
 from app.service.drawings.board_files import drawing_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.drawings.printers import PrintRequest
-from app.service.drawings.sheet_files import SHEET_FILES, TEMPLATE, proved
+from app.service.drawings.sheet_files import ALL_TEMPLATES, SHEET_FILES, TEMPLATE, proved
 from app.service.drawings.sheets_asked import list_asked, page_asked, sheets_asked
 from app.service.workshop import Workshop
 from app.web.answers import handed_out, picture
@@ -41,10 +41,12 @@ Printed = Annotated[PrintRequest, Depends(way_of)]
 
 
 @router.get("/designs/{design_id}/paper")
-def paper_sheets(workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest) -> HTMLResponse:
-    """The sheets of a template over the board and one by one, and what to download."""
+def paper_sheets(
+    workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest, of: str = ""
+) -> HTMLResponse:
+    """The sheets of a template over the board and one by one, or those of all boards, and what to download."""
     sight = workshop.see(view.design, view.where, view.units)
-    shown = paper_page(workshop, sight, view, print_request)
+    shown = paper_page(workshop, sight, view, print_request, of)
     return page("paper/page.html", shown, htmx, block="sheets")
 
 
@@ -89,7 +91,7 @@ def proof(
     request: Request, workshop: OpenWorkshop, view: View, print_request: Printed, htmx: HtmxRequest, of: str = TEMPLATE
 ) -> HTMLResponse:
     """What reading a file back has found: ``of`` is a kind of sheets, or a format of drawings."""
-    back = view.url("/paper", **query_of(print_request))
+    back = view.url("/paper", **query_of(print_request), of=of if of == ALL_TEMPLATES else "")
     try:
         found = proved_page(_made(workshop, view, print_request, of), of, back)
     except ProofError as error:

@@ -1,0 +1,144 @@
+"""All boards of a design on paper: those that fit beside others share a sheet, the others have sheets of their own."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from typing import Final, cast
+
+from app.model.printing import Printing
+from app.paper.boards.block import Block, block_of, least_size
+from app.paper.boards.one_rectangle import Sides
+from app.paper.boards.packing import Bin, pack
+from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
+from app.paper.sheet.layout import SheetLayout, layouts
+from app.paper.sheet.sheets import sheet_count
+from app.paper.sheet_kind import SheetJob
+
+GAP: Final = 3.0
+"""Between two blocks on a sheet [mm]."""
+
+_KEPT: Final = "all-sheets"
+_LONG: Final = (1e6, 1e6)  # a roll as long as there is
+
+
+@dataclass(frozen=True, slots=True)
+class OwnSheets:
+    """A board that has its sheets to itself, as its template has them.
+
+    Args:
+        job: what they are made from.
+    """
+
+    job: SheetJob
+
+    def __len__(self) -> int:
+        return len(self.job.template)
+
+
+Stack = SharedSheet | OwnSheets
+"""What comes one after another in the file."""
+
+
+@dataclass(frozen=True, slots=True)
+class AllSheets:
+    """The sheets of all boards.
+
+    Args:
+        jobs: of each board, in the order of the design.
+        stacks: the sheets, in their order.
+        alone: how many sheets the boards would take if none shared one.
+        bound: with these blocks no fewer can do, by their area alone.
+        fewest: whether it is certain that none can be saved by laying blocks otherwise.
+    """
+
+    jobs: tuple[SheetJob, ...]
+    stacks: tuple[Stack, ...]
+    alone: int
+    bound: int
+    fewest: bool
+
+    @property
+    def count(self) -> int:
+        """How many sheets there are."""
+        return sum(_many(stack) for stack in self.stacks)
+
+    def sheets_of(self, job: SheetJob) -> tuple[range, str]:
+        """Which of the sheets show a board, counted from 0, and its check code."""
+        first = 0
+        for stack in self.stacks:
+            if isinstance(stack, OwnSheets):
+                if stack.job is job:
+                    return range(first, first + len(stack)), job.template.plan.code
+            else:
+                for one in stack.laid:
+                    if one.block.board is job.board:
+                        return range(first, first + 1), one.block.code
+            first += _many(stack)
+        raise ValueError(f"{job.board.id} is on no sheet")
+
+
+def all_sheets(job: SheetJob) -> AllSheets:
+    """The sheets of all boards of a job's design, worked out once.
+
+    Raises:
+        PaperError: the paper is too small for a sheet, or margin or overlap are not possible on it.
+    """
+    jobs = tuple(job.every)
+    kept = jobs[0].kept
+    if _KEPT not in kept:
+        kept[_KEPT] = _all_sheets(jobs)
+    return cast("AllSheets", kept[_KEPT])
+
+
+def _all_sheets(jobs: tuple[SheetJob, ...]) -> AllSheets:
+    printing = jobs[0].printing
+    counts = [sheet_count(each.board, each.face, each.printing) for each in jobs]
+    # As if any of them might be on a sheet of a board with stops, the head of which takes room.
+    ways = layouts(replace(printing, stops=sum(each.printing.stops for each in jobs)), _LONG)
+    rooms = [(way.room[0] + GAP, way.room[1] + GAP) for way in ways]
+    near = [k for k, each in enumerate(jobs) if counts[k] == 1 and _goes(least_size(each.board), rooms)]
+    drawn = {k: block_of(jobs[k].board, jobs[k].face, jobs[k].printing, ways[0]) for k in near} if near[1:] else {}
+    shared = [k for k, block in drawn.items() if _goes(block.size, rooms)]
+    packing = pack([(drawn[k].size[0] + GAP, drawn[k].size[1] + GAP) for k in shared], rooms)
+    stacks: list[tuple[int, Stack]] = []
+    for bin_ in packing.bins:
+        names = [shared[spot.index] for spot in bin_.spots]
+        if len(names) > 1:
+            stacks.append((min(names), _shared(bin_, [drawn[k] for k in names], ways[bin_.kind], printing)))
+    together = {k for bin_ in packing.bins if len(bin_.spots) > 1 for k in (shared[s.index] for s in bin_.spots)}
+    stacks += [(k, OwnSheets(each)) for k, each in enumerate(jobs) if k not in together]
+    stacks.sort(key=lambda stack: stack[0])
+    others = sum(count for k, count in enumerate(counts) if k not in shared)
+    found = tuple(stack for _, stack in stacks)
+    return AllSheets(jobs, found, sum(counts), packing.bound + others, packing.fewest)
+
+
+def _goes(size: Sides, rooms: Sequence[Sides]) -> bool:
+    """Whether a block fits any sheet, turned or not."""
+    w, h = size[0] + GAP, size[1] + GAP
+    return any((w <= u and h <= v) or (h <= u and w <= v) for u, v in rooms)
+
+
+def _shared(bin_: Bin, blocks: Sequence[Block], way: SheetLayout, printing: Printing) -> SharedSheet:
+    """A sheet with its blocks, the first at its head."""
+    asked = replace(printing, stops=sum(block.stops for block in blocks))
+    spots = list(zip(bin_.spots, blocks, strict=True))
+    sizes = [block.size[::-1] if spot.turned else block.size for spot, block in spots]
+    need = (
+        max(spot.x + w for (spot, _), (w, _) in zip(spots, sizes, strict=True)),
+        max(spot.y + h for (spot, _), (_, h) in zip(spots, sizes, strict=True)),
+    )
+    # Without stops on it, the sheet needs no head; of a roll no more is cut off than is needed.
+    layout = next(one for one in layouts(asked, need) if (one.orientation, one.margin) == (way.orientation, way.margin))
+    x0, _, _, y1 = layout.window
+    laid = [
+        LaidBlock(block, (x0 + spot.x, y1 - spot.y - h), spot.turned)
+        for (spot, block), (_, h) in zip(spots, sizes, strict=True)
+    ]
+    laid.sort(key=lambda one: (-one.corner[1] - one.block.size[1], one.corner[0]))
+    return SharedSheet(layout, asked, tuple(laid))
+
+
+def _many(stack: Stack) -> int:
+    return len(stack) if isinstance(stack, OwnSheets) else 1
