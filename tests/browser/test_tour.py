@@ -20,7 +20,9 @@ import pytest
 from PIL import Image
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, fetch
+from app.document.dump import dumps
+from app.document.scenarios import load_scenario
+from tests.browser.bench import Bench, fetch, put_file
 from tests.browser.conftest import LIMIT, Watch
 from tests.running import Server
 from tests.tools import ROOT
@@ -33,6 +35,7 @@ PICTURES = (
     "stop-dark.png",
     "room.png",
     "stations.png",
+    "companion.png",
     "section.png",
     "paper.png",
     "sheet.png",
@@ -144,6 +147,15 @@ def test_the_stations(photograph: Callable[[str], Page], server: Server, decks: 
     for index in range(pictures.count()):
         expect(pictures.nth(index)).to_have_js_property("complete", value=True)
     keep("stations.png", page.screenshot())
+
+
+def test_a_companion(photograph: Callable[[str], Page], server: Server) -> None:
+    page = photograph("light")
+    design = put_file(server.url, dumps(load_scenario("foundry-yard-cabinet")))
+    page.goto(f"{server.url}/designs/{design}?board=grille")
+    expect(page.locator("#drawing svg").first).to_be_visible()
+    page.wait_for_load_state("networkidle")  # the pictures of the boards have come
+    keep("companion.png", page.screenshot())
 
 
 def test_a_section(photograph: Callable[[str], Page], server: Server, decks: dict[str, str]) -> None:

@@ -41,6 +41,7 @@ class Template:
         marks: words to set beside the holes.
         datum: left and front datum edge as lines that touch the rim, where it is round.
         numbers: of the holes of patterns, each in its hole.
+        played: whether a player sits before its front edge: it is the deck.
     """
 
     face: Face
@@ -54,6 +55,7 @@ class Template:
     marks: tuple[Mark, ...]
     datum: tuple[Line, ...] = ()
     numbers: tuple[Text, ...] = ()
+    played: bool = True
 
 
 def drill_template(
@@ -109,6 +111,7 @@ def drill_template(
     return Template(
         face, view, board.outline.bounds, _rims(board, view), tuple(shapes), tuple(bare),
         circles, centres, tuple(marks), tuple(datum_lines(board, view)), tuple(numbers),
+        played=board.role == "deck",
     )  # fmt: skip
 
 

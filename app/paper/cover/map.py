@@ -111,7 +111,8 @@ def _grid_names(sheets: SheetSet, to: _Scaled) -> list[Text]:
         at = to((x0, (ys[-1 - n] + ys[-2 - n]) / 2))
         items.append(Text((at[0] - 1.6, at[1]), name, _SMALL, TEXT_MUTED, "middle", 90.0))
     front = to(((x0 + x1) / 2, y0))
-    items.append(Text((front[0], front[1] - 3.6), "front, towards the player", _SMALL, TEXT_MUTED, "middle"))
+    words = "front, towards the player" if sheets.template.played else "front"
+    items.append(Text((front[0], front[1] - 3.6), words, _SMALL, TEXT_MUTED, "middle"))
     return items
 
 

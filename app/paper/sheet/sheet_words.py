@@ -101,7 +101,7 @@ def edge_words(template: Template, tile: Tile, placer: Placer) -> list[Item]:
     wx0, wy0, wx1, wy1 = tile.window
     items: list[Item] = []
     if wy0 < y0 < wy1:
-        options: tuple[str, ...] = ("front edge, towards the player", "front edge")
+        options: tuple[str, ...] = ("front edge, towards the player", "front edge")[0 if template.played else 1 :]
         if any(line.a[1] == line.b[1] for line in template.datum):
             options = ("front edge: this line, which touches the rim", "front edge: this line", "front edge")
         ends = _along_edge(template, 1, y0, (max(wx0, x0), min(wx1, x1)))

@@ -105,7 +105,7 @@ def title_strip(
     items: list[Item] = [box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME)]
     items += [Line((x, y0 + 0.175), (x, y1 - 0.175), _CELL) for x in cuts[1:-1]]
     boxes = [(a + 1.8, y0, b - 1.8, y1) for a, b in pairwise(cuts)]
-    items += _face_cell(boxes[0], face)
+    items += _face_cell(boxes[0], face, played=board.role == "deck")
     what = (*_what(board, layout, unit), *more)
     sizes = _SIZES[len(what)]
     items += _lines(boxes[1], what, (sizes[0], *[sizes[1]] * (len(what) - 1)), _bold(len(what), len(more)))
@@ -157,10 +157,11 @@ def _bold(lines: int, last: int) -> tuple[bool, ...]:
     return tuple(k == 0 or k >= lines - last for k in range(lines))
 
 
-def _face_cell(box: Box, face: Face) -> list[Item]:
+def _face_cell(box: Box, face: Face, *, played: bool) -> list[Item]:
     x0, y0, x1, _ = box
     name = "TOP FACE" if face == "top" else "UNDERSIDE"
-    words = "this edge towards the player" if face == "top" else "mirrored; this edge towards the player"
+    edge = "this edge towards the player" if played else "this edge is the front"
+    words = edge if face == "top" else f"mirrored; {edge}"
     room = x1 - x0 - 4.0
     size = fitting_size(words, room, 2.8)
     y = y0 + 2.6
