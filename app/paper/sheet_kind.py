@@ -132,6 +132,7 @@ class SheetKind(Generic[Row_co]):
         unproved: why nothing reads it back before it is handed out; empty if something does.
         tables: its content as tables with heads, the first of them the list itself, for a page on screen and for
             programs; None where it is a drawing, and nobody wants its figures by themselves.
+        said: sentences before its tables.
     """
 
     name: str
@@ -143,6 +144,7 @@ class SheetKind(Generic[Row_co]):
     front: SheetKind[object] | None = None
     unproved: str = ""
     tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
+    said: Callable[[SheetJob], Sequence[str]] = lambda _: ()
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

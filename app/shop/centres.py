@@ -5,15 +5,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from typing import Final, Literal
+from typing import Literal
 
 from app.model.part import Face
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.shop.screw_pilots import screw_pilots
 
 Sort = Literal["hole", "opening", "screw"]
-
-_SAME: Final = 1e-6
 
 
 @dataclass(frozen=True, slots=True)

@@ -79,9 +79,11 @@ def drilling_run(board: ResolvedBoard) -> tuple[Step, ...]:
     seconds = catalogue().rule("hole-seconds")
     steps: list[Step] = []
     for stage, tools in zip(stages, order, strict=True):
-        for tool in tools:
-            for group in _settings(cut for cut in stage if _tool(cut) == tool):
-                steps.append(_step(group, steps[-1] if steps else None, seconds))
+        by_tool: dict[str, list[Cut]] = {tool: [] for tool in tools}
+        for cut in stage:
+            by_tool[_tool(cut)].append(cut)
+        for group in (group for cuts_of_tool in by_tool.values() for group in _settings(cuts_of_tool)):
+            steps.append(_step(group, steps[-1] if steps else None, seconds))
     return tuple(steps)
 
 
@@ -107,10 +109,9 @@ def cuts_of(board: ResolvedBoard) -> tuple[Cut, ...]:
             bit = board.tooling.router_for(placed.recess.corner, placed.recess.depth)
             found.append(Cut("recess", "under", bit, 2 * placed.recess.corner, placed.recess.depth, letter))
         pilots = screw_pilots(board, placed)
-        for _ in pilots.at if pilots else ():
-            if pilots is not None:
-                bit = _twist(board, pilots.diameter)
-                found.append(Cut("screw pilot", pilots.face, bit, pilots.diameter, pilots.depth, letter))
+        if pilots is not None:
+            bit = _twist(board, pilots.diameter)
+            found += [Cut("screw pilot", pilots.face, bit, pilots.diameter, pilots.depth, letter)] * len(pilots.at)
     return tuple(found)
 
 
@@ -153,9 +154,11 @@ def _stages(cuts: Sequence[Cut]) -> list[list[Cut]]:
     pilots = [cut for cut in cuts if cut.work == "pilot"]
     rest = [cut for cut in cuts if cut.face == "top" and cut.work != "pilot"]
     if not below:
-        first = _tools(pilots)
-        early = [cut for cut in rest if _tool(cut) in first and cut.work == "screw pilot"]
-        return [stage for stage in (pilots + early, [cut for cut in rest if cut not in early]) if stage]
+        first = {_tool(cut) for cut in pilots}
+        early, late = list[Cut](), list[Cut]()
+        for cut in rest:
+            (early if cut.work == "screw pilot" and _tool(cut) in first else late).append(cut)
+        return [stage for stage in (pilots + early, late) if stage]
     return [stage for stage in (pilots, below, rest) if stage]
 
 

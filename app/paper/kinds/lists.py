@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
+from typing import cast
 
 from app.paper.cover.text import Paragraph
 from app.paper.lists.block import Block, words_block
@@ -31,8 +32,14 @@ def _list(
     name: str, title: str, tables: Tables, said: Said, *, foot: Sequence[str] = (), picture: bool = False
 ) -> SheetKind[object]:
     def pages(job: SheetJob) -> ListPages:
+        if name not in job.kept:
+            job.kept[name] = set_out(job)
+        return cast("ListPages", job.kept[name])
+
+    def set_out(job: SheetJob) -> ListPages:
         def setting(left: float, width: float, room: float) -> list[Block]:
-            blocks = [words_block([Paragraph(text) for text in said(job)], left, width, air=3.0)] if said(job) else []
+            words = [Paragraph(text) for text in said(job)]
+            blocks = [words_block(words, left, width, air=3.0)] if words else []
             if picture:
                 blocks.append(centres_block(job.board, plotting_of(job.board, job.printing).reading, left, width))
             for table in tables(job):
@@ -53,6 +60,7 @@ def _list(
         pages=pages,
         unproved="Nothing on it is at true size.",
         tables=tables,
+        said=said,
     )
 
 
@@ -62,11 +70,6 @@ def _marks(job: SheetJob) -> tuple[Table, ...]:
 
 def _marks_said(job: SheetJob) -> tuple[str, ...]:
     return (_HOW, rounded_words(job.board, plotting_of(job.board, job.printing).reading))
-
-
-def said_of(kind: SheetKind[object], job: SheetJob) -> Sequence[str]:
-    """What is said before the tables of a list."""
-    return _SAID[kind.name](job)
 
 
 def card_words(kind: SheetKind[object], tables: Sequence[Table]) -> tuple[str, str]:
@@ -86,9 +89,3 @@ def _many(number: int, word: str) -> str:
 MARKING = _list("marking", "Mark out the centres", _marks, _marks_said, picture=True)
 DRILLING = _list("drilling", "Drilling run", lambda job: (drilling_table(job.board),), lambda _: DRILLING_CAUTIONS)
 PARTS = _list("parts", "Parts list", lambda job: (parts_table(job.board),), lambda _: ())
-
-_SAID: dict[str, Said] = {
-    MARKING.name: _marks_said,
-    DRILLING.name: lambda _: DRILLING_CAUTIONS,
-    PARTS.name: lambda _: (),
-}

@@ -94,7 +94,7 @@ def list_seen(workshop: Workshop, sight: Sight, name: str, asked: PrintRequest) 
         kind=name,
         title=capital(kind.words),
         purpose=FOR[name],
-        said=tuple(lists.said_of(kind, job)),
+        said=tuple(kind.said(job)),
         tables=tuple(_seen(table) for table in _tables(kind, job)),
         readings=tuple(
             Choice(reading_words(each, sight.unit), reading_words(each, sight.unit), each == reading) for each in rules
