@@ -11,35 +11,19 @@ import io
 import os
 import sys
 from collections.abc import Callable, Sequence
-from pathlib import Path
-from typing import TYPE_CHECKING, NoReturn
+from typing import NoReturn
 
 from app import __version__
 from app import file_commands as files
 from app import maker_commands as making
 from app import shelf_commands as shelf
-from app.arguments import (
-    add_design,
-    add_out,
-    in_inches,
-    place_chosen,
-    port_of,
-    sides_of,
-)
+from app.arguments import add_design, add_out, in_inches, place_chosen, port_of, sides_of
 from app.errors import HolewiseError
 from app.network_arguments import add_network, settings_of
+from app.outcome import DONE, FAILED, STOPS, wrote
 from app.units import Unit, parse_length
 
-if TYPE_CHECKING:
-    pass
-
-DONE, STOPS, FAILED = 0, 1, 2
-
-FORMATS = "svg|dxf|pdf"
-"""What drawings are written as: the service has the list, and is imported only once a command is run."""
-
 _SERVE = "serve"
-_VIEWS = "board|underside|section:LETTER"
 
 
 class _Parser(argparse.ArgumentParser):
@@ -175,7 +159,7 @@ def _new(arguments: argparse.Namespace) -> int:
         )
     )
     service.write_design(design, arguments.out)
-    return _wrote(arguments.out)
+    return wrote(arguments.out)
 
 
 def _check(arguments: argparse.Namespace) -> int:
@@ -202,11 +186,6 @@ def _parts(_: argparse.Namespace) -> int:
     from app import service
 
     print(service.part_rows())
-    return DONE
-
-
-def _wrote(path: Path) -> int:
-    print(f"Wrote {path}")
     return DONE
 
 

@@ -28,6 +28,7 @@ the place of the download.
 """
 
 from collections.abc import Mapping
+from typing import Self
 
 
 class HolewiseError(Exception):
@@ -98,6 +99,11 @@ class EditError(HolewiseError, ValueError):
         super().__init__(message)
         self.field = field
         self.problems = dict(problems or {field: message})
+
+    @classmethod
+    def of(cls, problems: Mapping[str, str]) -> Self:
+        """All that is wrong, a sentence by field; at least one."""
+        return cls(" ".join(problems.values()), next(iter(problems)), problems)
 
 
 class NotFoundError(HolewiseError, LookupError):

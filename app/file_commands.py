@@ -8,11 +8,10 @@ from typing import TYPE_CHECKING
 
 from app.arguments import PAPERS, add_design, add_face, add_out, add_printing, add_proof, length_of, printing_of
 from app.errors import WriterError
+from app.outcome import STOPS, wrote
 
 if TYPE_CHECKING:
     from app.service import MadeFile
-
-_DONE, _STOPS = 0, 1
 
 PDF = "pdf"
 _SHEETS = (PDF, "csv", "json")
@@ -117,13 +116,12 @@ def _handed_out(made: MadeFile, arguments: argparse.Namespace) -> int:
     from app import service
 
     if _stopped(made.stops, arguments):
-        return _STOPS
+        return STOPS
     found = service.proved(made).proof if arguments.proof else None
     service.save_file(made.data, arguments.out)
     if found is not None:
         print(f"The file agrees with the design: {found.words} ({found.detail})")
-    print(f"Wrote {arguments.out}")
-    return _DONE
+    return wrote(arguments.out)
 
 
 def _stopped(stops: int, arguments: argparse.Namespace) -> bool:

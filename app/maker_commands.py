@@ -8,9 +8,8 @@ from pathlib import Path
 from app.arguments import add_out
 from app.errors import EditError
 from app.numbers import typed
+from app.outcome import DONE, wrote
 from app.units import Unit, parse_length
-
-_DONE = 0
 
 
 def add_makers(makers: argparse.ArgumentParser) -> None:
@@ -37,7 +36,7 @@ def makers(arguments: argparse.Namespace) -> int:
     from app import service
 
     print(service.makers_json() if arguments.json else service.maker_rows())
-    return _DONE
+    return DONE
 
 
 def add(arguments: argparse.Namespace) -> int:
@@ -63,8 +62,7 @@ def add(arguments: argparse.Namespace) -> int:
     print(done.summary)
     for figure in service.figures_for(design, arguments.maker, measures):
         print(f"  {service.figure_words(figure, Unit(design.units))}")
-    print(f"Wrote {arguments.out}")
-    return _DONE
+    return wrote(arguments.out)
 
 
 def _settings(texts: list[str]) -> dict[str, str]:

@@ -7,11 +7,10 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from app.arguments import place_chosen, place_named
+from app.outcome import DONE
 
 if TYPE_CHECKING:
     from app.service.shelf.backups import Tally
-
-_DONE = 0
 
 
 def add_place(parser: argparse.ArgumentParser) -> None:
@@ -45,7 +44,7 @@ def move(arguments: argparse.Namespace) -> int:
 
     for name, tally in move_shelf(arguments.source, arguments.target):
         print(_said(name, tally))
-    return _DONE
+    return DONE
 
 
 def back_up(arguments: argparse.Namespace) -> int:
@@ -54,7 +53,7 @@ def back_up(arguments: argparse.Namespace) -> int:
 
     tally = back_up_shelf(place_chosen(arguments), arguments.file)
     print(_said(str(arguments.file), tally))
-    return _DONE
+    return DONE
 
 
 def restore(arguments: argparse.Namespace) -> int:
@@ -65,7 +64,7 @@ def restore(arguments: argparse.Namespace) -> int:
     if restored.copy is not None:
         print(f"What was there before: {restored.copy}")
     print(_said(name, restored.tally))
-    return _DONE
+    return DONE
 
 
 def _said(name: str, tally: Tally) -> str:

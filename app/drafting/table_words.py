@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from app.drafting.outline_words import marked_words, off_words
 from app.drafting.words import bare
-from app.scene.table import Column, Table, Value
+from app.scene.table import UNITS, Column, Table, Value
 from app.units import Unit, format_exact
 
 
@@ -25,9 +25,7 @@ def cell_words(value: Value, column: Column, unit: Unit) -> str:
 
 def head_words(column: Column, unit: Unit) -> str:
     """The head of a column, with the unit where its cells bear none."""
-    if column.kind == "off" or (column.kind == "length" and unit is Unit.MM):
-        return f"{column.head}, mm"
-    named = {"share": "%", "minutes": "min", "milliamps": "mA"}.get(column.kind)
+    named = "mm" if column.kind == "length" and unit is Unit.MM else UNITS.get(column.kind)
     return f"{column.head}, {named}" if named else column.head
 
 

@@ -19,7 +19,12 @@ def unit_of(board: ResolvedBoard) -> Unit:
 
 def stop_words(stops: int) -> str:
     """What stands on everything that is made of a board with so many stops."""
-    return f"NOT BUILDABLE AS DRAWN: {stops} stop{'' if stops == 1 else 's'}"
+    return f"NOT BUILDABLE AS DRAWN: {counted_stops(stops)}"
+
+
+def counted_stops(stops: int) -> str:
+    """``1 stop``, ``2 stops``."""
+    return f"{stops} stop{'' if stops == 1 else 's'}"
 
 
 def revision_words(board: ResolvedBoard) -> str:
@@ -39,6 +44,12 @@ def exact(mm: float, unit: Unit) -> str:
     if unit is Unit.INCH:
         return signed(format_inches(mm))
     return signed(format_exact(round(mm, 2)) + " mm")
+
+
+def board_size(board: ResolvedBoard) -> str:
+    """Its width × its depth from front to back, as a board's size is said."""
+    unit = unit_of(board)
+    return f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}"
 
 
 def signed(words: str) -> str:

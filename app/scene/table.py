@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Literal
+from types import MappingProxyType
+from typing import Final, Literal
 
 from app.errors import WriterError
 from app.units import Unit
@@ -11,6 +13,9 @@ from app.units import Unit
 Kind = Literal["text", "count", "length", "off", "share", "minutes", "milliamps", "tick"]
 """What a column holds: words; a number of things; a length [mm]; what rounding adds to one [mm]; a share [%];
 … a ``tick`` is a box on paper, and nothing elsewhere."""
+
+UNITS: Final[Mapping[Kind, str]] = MappingProxyType({"off": "mm", "share": "%", "minutes": "min", "milliamps": "mA"})
+"""What numbers are given in whose unit is always the same."""
 
 Value = str | int | float | None
 """What a cell holds; None where there is nothing to say."""

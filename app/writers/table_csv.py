@@ -6,13 +6,11 @@ import csv
 import io
 from typing import Final
 
-from app.scene.table import Column, Table, Value
+from app.scene.table import UNITS, Column, Table, Value
 from app.units import INCH, Unit
 
 _RECKONED: Final = ("=", "+", "-", "@", "\t", "\r")
 """What words begin with that a spreadsheet would work out as a formula (CWE-1236)."""
-
-_HEADS: Final = {"off": "mm", "share": "%", "minutes": "min", "milliamps": "mA"}
 
 
 def write(table: Table) -> bytes:
@@ -30,7 +28,7 @@ def write(table: Table) -> bytes:
 
 def head_of(column: Column, unit: Unit) -> str:
     """The head of a column with its unit, as ``From the left [mm]``."""
-    named = ("in" if unit is Unit.INCH else "mm") if column.kind == "length" else _HEADS.get(column.kind, "")
+    named = ("in" if unit is Unit.INCH else "mm") if column.kind == "length" else UNITS.get(column.kind, "")
     return f"{column.head} [{named}]" if named else column.head
 
 

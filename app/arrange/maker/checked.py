@@ -25,7 +25,7 @@ def checked(maker: Maker, given: Mapping[str, Value], units: str = "mm") -> Aske
     problems = {name: _unknown(maker, name) for name in given if name not in known}
     problems |= {name: _wrong(known[name], value, units) for name, value in given.items() if _bad(known, name, value)}
     if problems:
-        raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
+        raise EditError.of(problems)
     return answered(maker.measures, given, units)
 
 

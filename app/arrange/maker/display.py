@@ -66,7 +66,7 @@ def _sensible(asked: Asked) -> None:
         wide, got = (shown(asked.number(name), units) for name in ("cable-width", "cable-length"))
         problems["cable-length"] = f"A slot is at least as long as wide, {wide}, got {got}. Make it longer."
     if problems:
-        raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
+        raise EditError.of(problems)
 
 
 def _mount(asked: Asked) -> PartEntry:

@@ -90,7 +90,7 @@ def _fits(asked: Asked) -> None:
             got = shown(wide, units)
             found[f"opening-{way}"] = f"No door is left of an opening of {got} with this gap. Narrow the gap."
     if found:
-        raise EditError(" ".join(found.values()), next(iter(found)), found)
+        raise EditError.of(found)
 
 
 def _hinges(asked: Asked, span: float, along: float) -> list[Piece]:

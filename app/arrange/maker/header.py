@@ -63,7 +63,7 @@ def _sensible(asked: Asked) -> None:
             f"got {shown(asked.number('vent-pitch'), units)}. Widen the pitch, or make the holes smaller."
         )
     if problems:
-        raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
+        raise EditError.of(problems)
 
 
 def _diffuser(asked: Asked) -> PartEntry:

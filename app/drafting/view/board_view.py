@@ -18,7 +18,7 @@ from app.drafting.view.plan import blank, plan
 from app.drafting.view.rulers import RULER_DEPTH, rulers
 from app.drafting.view.underside import heading, underside
 from app.drafting.weights import weighted
-from app.drafting.words import exact, unit_of
+from app.drafting.words import board_size, unit_of
 from app.fit.finding import Finding
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
@@ -31,10 +31,10 @@ FULL_SCALE = (390.0, 345.0)
 
 
 _FADING = 2.0
+"""Scale from which lines of the nominal weights would be too fine on a screen."""
+
 _TOLD_APART = 600
 """Of more holes than this a small picture shows what lies round them all."""
-
-"""Scale from which lines of the nominal weights would be too fine on a screen."""
 
 
 def view_scale(board: ResolvedBoard) -> float:
@@ -118,9 +118,8 @@ def _reach(board: ResolvedBoard, view: Facing, more: float) -> Box:
 
 
 def _note(board: ResolvedBoard, face: Face) -> str:
-    size = f"{exact(board.width, unit_of(board))} × {exact(board.depth_front_to_back, unit_of(board))}"
     name = "underside, mirrored" if face == "under" else "top face"
-    return f"{name}, {size}, drawn in mm"
+    return f"{name}, {board_size(board)}, drawn in mm"
 
 
 def _front_words(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:

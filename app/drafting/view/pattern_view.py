@@ -9,8 +9,7 @@ from app.drafting.forms import outline_path, shape_item
 from app.drafting.hardware.part_letters import seen_shapes
 from app.drafting.view.board_view import view_scale
 from app.drafting.view.plan import blank
-from app.geometry.outline import Corner, Outline
-from app.geometry.shapes import rotate
+from app.geometry.outline import Outline
 from app.model.pattern import Pattern
 from app.model.resolved import Placed, ResolvedBoard
 from app.scene.palette import HOLE_OPEN, LIGHT, MUTED, STOP, WHITE
@@ -52,11 +51,7 @@ def pattern_view(board: ResolvedBoard, placed: Placed, pattern: Pattern, title: 
 
 def boundary_at(pattern: Pattern, placed: Placed) -> Outline:
     """The boundary of a pattern where it is placed."""
-    corners = []
-    for corner in pattern.boundary.corners:
-        dx, dy = rotate((corner.x, corner.y), placed.angle)
-        corners.append(Corner(placed.x + dx, placed.y + dy, corner.setback))
-    return Outline(tuple(corners))
+    return pattern.boundary.mapped((placed.x, placed.y), turn=placed.angle)
 
 
 def _wide(style: Style, by: float) -> Style:

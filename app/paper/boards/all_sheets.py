@@ -9,7 +9,7 @@ from typing import Final, cast
 from app.model.printing import Printing
 from app.paper.boards.block import Block, block_of, least_size
 from app.paper.boards.one_rectangle import Sides
-from app.paper.boards.packing import Bin, pack
+from app.paper.boards.packing import Bin, fits_alone, pack
 from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
 from app.paper.sheet.layout import SheetLayout, layouts
 from app.paper.sheet.sheets import sheet_count
@@ -116,8 +116,7 @@ def _all_sheets(jobs: tuple[SheetJob, ...]) -> AllSheets:
 
 def _goes(size: Sides, rooms: Sequence[Sides]) -> bool:
     """Whether a block fits any sheet, turned or not."""
-    w, h = size[0] + GAP, size[1] + GAP
-    return any((w <= u and h <= v) or (h <= u and w <= v) for u, v in rooms)
+    return fits_alone((size[0] + GAP, size[1] + GAP), rooms, True)
 
 
 def _shared(bin_: Bin, blocks: Sequence[Block], way: SheetLayout, printing: Printing) -> SharedSheet:

@@ -10,7 +10,7 @@ from app.drafting.labels.crowding import CROWDED, crowding
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.word_key import WordKey, works_of
 from app.drafting.template.drill_template import Template, drill_template
-from app.drafting.words import exact, revision_words, thickness, unit_of
+from app.drafting.words import board_size, revision_words, stop_words, thickness, unit_of
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
@@ -106,7 +106,9 @@ def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: Sheet
     ruled = ruled_lines(board, template, tiling, unit, above)
     left: list[str] = []
 
-    def listing(key: WordKey, _: SheetLayout, tile: Tile, placer: Placer, cut: bool) -> tuple[list[Item], list[Item]]:
+    def listing(
+        key: WordKey, _: SheetLayout, tile: Tile, placer: Placer, /, *, cut: bool
+    ) -> tuple[list[Item], list[Item]]:
         """In the window what has a free place there; the rest is left for the words below."""
         inside, rest = in_the_window(list(key.entries), tile, placer, "" if cut else "Key:")
         left.extend(rest)
@@ -144,15 +146,13 @@ def _window(template: Template) -> Box:
 def _said(board: ResolvedBoard, face: Face, stops: int, code: str, key: list[str]) -> list[Paragraph]:
     """What stands below a board: all that says which it is once the sheet is cut up."""
     unit = unit_of(board)
-    size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}"
     made = " on ".join(f"{thickness(layer.thickness, unit)} {layer.material.name}" for layer in board.layers)
     side = "TOP FACE" if face == "top" else "UNDERSIDE, mirrored"
-    stopped = f"NOT BUILDABLE AS DRAWN: {stops} stop{'' if stops == 1 else 's'}"
     return [
         Paragraph(board.name, bold=True),
         Paragraph(f"{side}; this edge towards the player", bold=True),
-        *([Paragraph(stopped, bold=True)] if stops else []),
-        Paragraph(f"{size}; {made}"),
+        *([Paragraph(stop_words(stops), bold=True)] if stops else []),
+        Paragraph(f"{board_size(board)}; {made}"),
         Paragraph(f"{board.arrangement_name}, {revision_words(board)}, code {code}", style=TEXT_MUTED),
         *(Paragraph(f"Key: {entry}" if n == 0 else entry) for n, entry in enumerate(key)),
     ]

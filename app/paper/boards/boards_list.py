@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
 from app.drafting.forms import box_path
-from app.drafting.scaling import scaled
-from app.drafting.words import exact, revision_words, unit_of
+from app.drafting.words import board_size, counted_stops, revision_words
 from app.model.printing import Printing
 from app.paper.boards.all_sheets import AllSheets
+from app.paper.cover.composed import COMPOSED, composed
 from app.paper.cover.cover import settings_strip
 from app.paper.cover.text import Paragraph, fitting, set_text
 from app.paper.cover.words import cut_below
 from app.paper.sheet.bars import check_bars
-from app.paper.sheet.layout import layouts
+from app.paper.sheet.layout import Box, SheetLayout, upright
+from app.paper.sheet.page_foot import DEFERRING, page_foot
 from app.paper.sheet.stopped import head_items
 from app.paper.sheet.title_strip import CAUTIONS
 from app.paper.sheet_kind import SheetJob
@@ -26,11 +26,7 @@ from app.scene.primitives import Group, Item, Line, Scene, Style, Text
 MOST: Final = 20
 """Boards on one such page, which is as many as a design may hold."""
 
-_WIDTH, _HEIGHT = 178.0, 232.0
-"""What is composed before it is scaled to the page, as a cover is [mm]."""
-
-_LARGEST: Final = 1.5
-_PEN: Final = 0.2  # half the widest line, which is not scaled [mm]
+_WIDTH, _HEIGHT = COMPOSED
 _ROW: Final = 6.4
 _COLUMNS: Final = (0.0, 6.0, 66.0, 108.0, 148.0)  # box to tick, board, size, pages, code
 _BAND: Final = Style(stroke=None, fill="#23272b", role="cover-band")
@@ -67,14 +63,10 @@ def list_page(job: SheetJob, sheets: AllSheets, number: int) -> Scene:
     """
     board, pages = job.board, list_count(len(sheets.jobs))
     asked = all_stops(job, sheets)
-    found = layouts(asked, (_WIDTH, _HEIGHT))
-    layout = next((one for one in found if one.orientation == "portrait"), found[0])
-    x0, y0, x1, y1 = layout.window
-    k = min((x1 - x0 - 2 * _PEN) / _WIDTH, (y1 - y0) / _HEIGHT, _LARGEST)
-    shift = (x0 + (x1 - x0 - k * _WIDTH) / 2, y1 - k * _HEIGHT)
+    layout = list_layout(job, sheets)
     body = [*_head(job, sheets), *settings_strip(job.printing), *_table(sheets, number)]
     items = (
-        Group(scaled(body, k), name="cover", shift=shift),
+        composed(body, layout),
         *head_items(layout, asked.stops, _stopped(sheets)),
         *check_bars(layout),
         Group(_foot(layout.strip, number + 1, pages + sheets.count), name="cover-foot"),
@@ -83,6 +75,11 @@ def list_page(job: SheetJob, sheets: AllSheets, number: int) -> Scene:
         0.0, 0.0, *layout.page, items, title=f"{board.title}: all boards",
         note=f"{layout.paper.name}, list of boards {number + 1} of {pages}", stretch=layout.stretch,
     )  # fmt: skip
+
+
+def list_layout(job: SheetJob, sheets: AllSheets) -> SheetLayout:
+    """How a page of the list is divided, each alike."""
+    return upright(all_stops(job, sheets), COMPOSED)
 
 
 def all_stops(job: SheetJob, sheets: AllSheets) -> Printing:
@@ -136,15 +133,14 @@ def _table(sheets: AllSheets, number: int) -> list[Item]:
     y, first = top - 5.2, list_count(len(sheets.jobs))
     for job in sheets.jobs[number * MOST : (number + 1) * MOST]:
         y -= _ROW
-        board, unit = job.board, unit_of(job.board)
+        board = job.board
         pages, code = sheets.sheets_of(job)
         where = page_words(range(pages.start + first, pages.stop + first)) + _needless(job)
         stops = job.printing.stops
-        name = f"{board.name}, {stops} stop{'' if stops == 1 else 's'}" if stops else board.name
-        size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}"
+        name = f"{board.name}, {counted_stops(stops)}" if stops else board.name
         low = y + (_ROW - CAP_HEIGHT * 3.2) / 2
         items.append(box_path((1.0, low - 0.6, 4.4, low + 2.8), FRAME))
-        for column, text in enumerate((name, size, where, code), 1):
+        for column, text in enumerate((name, board_size(board), where, code), 1):
             room = [*_COLUMNS, _WIDTH][column + 1] - _COLUMNS[column] - 2.0
             fitted = max(fitting_size(text, room, 3.2, column == 1), 2.2)
             words = shortened(text, room, fitted, column == 1)
@@ -167,19 +163,12 @@ def _steps(top: float) -> list[Item]:
     return [heading, *set_text(said, 0.0, top - 5.8, _WIDTH, size, 5.0)[0]]
 
 
-def _foot(strip: Sequence[float], page: int, pages: int) -> tuple[Item, ...]:
+def _foot(strip: Box, page: int, pages: int) -> tuple[Item, ...]:
     """In the place of a sheet's title strip: which page it is, and the usual cautions."""
-    x0, y0, x1, y1 = strip
-    cut = x0 + 52.0
-    items: list[Item] = [
-        box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME),
-        Line((cut, y0 + 0.175), (cut, y1 - 0.175), _RULE),
+    x0, _, _, y1 = strip
+    own = (
         Text((x0 + 2.0, y1 - 5.4), f"page {page} of {pages}", 3.6, TEXT, bold=True),
         Text((x0 + 2.0, y1 - 10.4), "Only sheets with these codes", 2.7, TEXT_MUTED),
         Text((x0 + 2.0, y1 - 13.6), "belong together.", 2.7, TEXT_MUTED),
-    ]
-    said = [*CAUTIONS, "Where local rules or a licensed trade say otherwise, follow them."]
-    for n, text in enumerate(said):
-        size = fitting_size(text, x1 - cut - 4.0, 3.0)
-        items.append(Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, size, TEXT))
-    return tuple(items)
+    )
+    return page_foot(strip, 52.0, own, [*CAUTIONS, DEFERRING], _RULE)

@@ -59,12 +59,12 @@ def pack(sides: Sequence[Sides], rooms: Sequence[Sides], *, turning: bool = True
     """
     if not sides:
         return Packing((), 0, True)
-    if not all(_fits_alone(one, rooms, turning) for one in sides):
+    if not all(fits_alone(one, rooms, turning) for one in sides):
         raise ValueError("a rectangle is larger than every sheet")
     area = sum(w * h for w, h in sides)
     bound = max(1, math.ceil(area / max(w * h for w, h in rooms) - 1e-9))
     straight = None
-    if all(_fits_alone(one, rooms, False) for one in sides):
+    if all(fits_alone(one, rooms, False) for one in sides):
         straight, certain = _fewest(sides, rooms, False, bound)
         if not turning or len(straight) == bound:
             return Packing(straight, bound, certain or len(straight) == bound)
@@ -74,7 +74,8 @@ def pack(sides: Sequence[Sides], rooms: Sequence[Sides], *, turning: bool = True
     return Packing(bins, bound, certain or len(bins) == bound)
 
 
-def _fits_alone(sides: Sides, rooms: Sequence[Sides], turning: bool) -> bool:
+def fits_alone(sides: Sides, rooms: Sequence[Sides], turning: bool) -> bool:
+    """Whether a rectangle fits any sheet by itself."""
     ways = (sides, sides[::-1]) if turning else (sides,)
     return any(w <= u + 1e-9 and h <= v + 1e-9 for w, h in ways for u, v in rooms)
 

@@ -8,7 +8,7 @@ from itertools import pairwise
 from typing import Final
 
 from app.drafting.forms import box_path
-from app.drafting.words import revision_words, stop_words
+from app.drafting.words import counted_stops, revision_words, stop_words
 from app.model.printing import Printing
 from app.paper.boards.block import Block
 from app.paper.cover.text import Paragraph, set_text, wrapped
@@ -123,11 +123,7 @@ class SharedSheet:
 
 def _named(blocks: Sequence[Block]) -> str:
     """``Deck, 2 stops; Fan plate``."""
-    return "; ".join(f"{b.board.name}{_stops(b.stops)}" for b in blocks)
-
-
-def _stops(stops: int) -> str:
-    return f", {stops} stop{'' if stops == 1 else 's'}" if stops else ""
+    return "; ".join(f"{b.board.name}, {counted_stops(b.stops)}" if b.stops else b.board.name for b in blocks)
 
 
 def _stopped(blocks: Sequence[Block], layout: SheetLayout) -> str:

@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 
 from app.drafting.forms import box_path
-from app.drafting.scaling import scaled
 from app.drafting.words import unit_of
 from app.fit.report.acceptance import AcceptedFinding
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Paper
+from app.paper.cover.composed import COMPOSED, composed
 from app.paper.cover.map import SEAM, map_scale, small_map
 from app.paper.cover.measures import hole_pairs
 from app.paper.cover.text import Paragraph, fitting, height, set_text
@@ -26,7 +26,8 @@ from app.paper.cover.words import (
     subtitle,
 )
 from app.paper.sheet.bars import check_bars
-from app.paper.sheet.layout import SheetLayout, layouts
+from app.paper.sheet.layout import SheetLayout, upright
+from app.paper.sheet.page_foot import DEFERRING, page_foot
 from app.paper.sheet.sheets import SheetSet, plan_sheets
 from app.paper.sheet.stopped import head_items
 from app.paper.sheet.title_strip import CAUTIONS
@@ -35,11 +36,7 @@ from app.scene.palette import BASELINE, FRAME, MEASURE, TEXT, TEXT_LIGHT, TEXT_M
 from app.scene.primitives import Group, Item, Line, Scene, Style, Text
 from app.units import Unit
 
-_WIDTH, _HEIGHT = 178.0, 232.0
-"""What is composed before it is scaled to the page [mm]."""
-
-_LARGEST = 1.5
-_PEN = 0.2  # half the widest line, which is not scaled [mm]
+_WIDTH, _HEIGHT = COMPOSED
 _BAND = Style(stroke=None, fill="#23272b", role="cover-band")
 _RULE = Style(stroke="#5a5f64", width=0.18, role="rule")
 _MAPS = 61.0
@@ -75,18 +72,15 @@ def cover_page(
     unit = unit or unit_of(board)
     asked = Printing.of(printing)
     top, under = plans or _plans(board, asked, unit)
-    layout = _layout(asked)
+    layout = upright(asked, COMPOSED)
     names = files or {}
     body: list[Item] = [*_head(board), *settings_strip(asked)]
     body += _map_cell(board, top, (0.0, 0.0), first_page, names.get("top", ""))
     body += _map_cell(board, under, (_WIDTH / 2 + 1.5, 0.0), first_page, names.get("under", ""))
     body += _lower(board, top, under, accepted, unit)
-    x0, y0, x1, y1 = layout.window
-    k = min((x1 - x0 - 2 * _PEN) / _WIDTH, (y1 - y0) / _HEIGHT, _LARGEST)
-    shift = (x0 + (x1 - x0 - k * _WIDTH) / 2, y1 - k * _HEIGHT)
     width, height_ = layout.page
     items = (
-        Group(scaled(body, k), name="cover", shift=shift),
+        composed(body, layout),
         *head_items(layout, asked.stops),
         *check_bars(layout),
         Group(_foot(layout, top, under), name="cover-foot"),
@@ -100,12 +94,6 @@ def cover_page(
 def _plans(board: ResolvedBoard, printing: Printing, unit: Unit) -> tuple[SheetSet, SheetSet]:
     top = plan_sheets(board, "top", printing, unit=unit)
     return top, plan_sheets(board, "under", printing, unit=unit, above=top.ruled)
-
-
-def _layout(printing: Printing) -> SheetLayout:
-    """The page upright if a sheet can be so, else lying."""
-    found = layouts(printing, (_WIDTH, _HEIGHT))
-    return next((one for one in found if one.orientation == "portrait"), found[0])
 
 
 def _head(board: ResolvedBoard) -> list[Item]:
@@ -243,17 +231,10 @@ def _more(count: int) -> list[Paragraph]:
 
 def _foot(layout: SheetLayout, top: SheetSet, under: SheetSet) -> tuple[Item, ...]:
     """In the place of a sheet's title strip: the check codes, and the usual cautions."""
-    x0, y0, x1, y1 = layout.strip
-    cut = x0 + 52.0
-    items: list[Item] = [
-        box_path((x0 + 0.175, y0 + 0.175, x1 - 0.175, y1 - 0.175), FRAME),
-        Line((cut, y0 + 0.175), (cut, y1 - 0.175), _RULE),
-    ]
+    x0, _, _, y1 = layout.strip
     lines = ("Only sheets with these codes belong together:", f"top face {top.code}", f"underside {under.code}")
-    for n, (text, size) in enumerate(zip(lines, (2.5, 3.4, 3.4), strict=True)):
-        items.append(Text((x0 + 2.0, y1 - 4.0 - 4.6 * n), text, fitting_size(text, 48.0, size), TEXT, bold=n > 0))
-    said = [*CAUTIONS, "Where local rules or a licensed trade say otherwise, follow them."]
-    for n, text in enumerate(said):
-        size = fitting_size(text, x1 - cut - 4.0, 3.0)
-        items.append(Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, size, TEXT))
-    return tuple(items)
+    own = (
+        Text((x0 + 2.0, y1 - 4.0 - 4.6 * n), text, fitting_size(text, 48.0, size), TEXT, bold=n > 0)
+        for n, (text, size) in enumerate(zip(lines, (2.5, 3.4, 3.4), strict=True))
+    )
+    return page_foot(layout.strip, 52.0, own, [*CAUTIONS, DEFERRING], _RULE)

@@ -5,9 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.drafting.words import exact, unit_of
+from app.drafting.words import board_size
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, all_sheets
-from app.paper.boards.boards_list import list_count, list_page
+from app.paper.boards.boards_list import list_count, list_layout, list_page
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
 from app.scene.primitives import Scene
 
@@ -71,10 +71,8 @@ def _rows(job: SheetJob) -> tuple[BoardRow, ...]:
     found = []
     for each in sheets.jobs:
         pages, code = sheets.sheets_of(each)
-        board, unit = each.board, unit_of(each.board)
-        size = f"{exact(board.width, unit)} × {exact(board.depth_front_to_back, unit)}"
-        moved = range(pages.start + first, pages.stop + first)
-        found.append(BoardRow(board.name, size, moved, _beside(sheets, each), code, each.printing.stops))
+        board, moved = each.board, range(pages.start + first, pages.stop + first)
+        found.append(BoardRow(board.name, board_size(board), moved, _beside(sheets, each), code, each.printing.stops))
     return tuple(found)
 
 
@@ -90,7 +88,7 @@ def _beside(sheets: AllSheets, job: SheetJob) -> tuple[str, ...]:
 def _leaves(job: SheetJob) -> tuple[Leaf, ...]:
     sheets = all_sheets(job)
     many = list_count(len(sheets.jobs))
-    lying = list_page(job, sheets, 0).width > list_page(job, sheets, 0).height
+    lying = list_layout(job, sheets).orientation == "landscape"
     leaves = [Leaf("list of boards: read this first" if n == 0 else "list of boards", lying) for n in range(many)]
     for stack in sheets.stacks:
         if isinstance(stack, OwnSheets):

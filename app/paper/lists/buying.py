@@ -9,11 +9,6 @@ from app.scene.table import Column, Table, Value
 from app.shop.parts_list import Item, parts_list
 from app.units import INCH, Unit, format_exact
 
-_SORTS = {
-    "hardware": "part", "screw": "screw", "nut": "nut", "washer": "washer", "board": "board", "moulding": "moulding",
-    "bit": "bit",
-}  # fmt: skip
-
 _SQUARE_METRE = 1e6
 _SQUARE_FOOT = (12 * INCH) ** 2
 
@@ -42,10 +37,9 @@ def parts_table(board: ResolvedBoard) -> Table:
 
 def _row(item: Item, unit: Unit) -> tuple[Value, ...]:
     first = "" if item.measured else "choose its length" if item.sort == "screw" else "measure it"
-    return (
-        _SORTS[item.sort], item.name, ", ".join(item.letters), _size(item, unit), item.count, item.spare, item.total,
-        first,
-    )  # fmt: skip
+    sort = "part" if item.sort == "hardware" else item.sort
+    letters, size = ", ".join(item.letters), _size(item, unit)
+    return (sort, item.name, letters, size, item.count, item.spare, item.total, first)
 
 
 def _size(item: Item, unit: Unit) -> str:

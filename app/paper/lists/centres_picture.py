@@ -7,13 +7,13 @@ from typing import Final
 
 from app.drafting.forms import outline_path
 from app.drafting.outline_words import marked_words
+from app.drafting.scaling import scaled
 from app.drafting.words import unit_of
-from app.geometry.outline import Corner, Outline
 from app.model.resolved import ResolvedBoard
 from app.paper.lists.block import Block
 from app.scene.metrics import text_width
 from app.scene.palette import TEXT, TEXT_MUTED
-from app.scene.primitives import Circle, Item, Line, Style, Text
+from app.scene.primitives import Circle, Group, Item, Line, Style, Text
 from app.shop.centres import Centre, centres_of
 
 _HIGH: Final = 105.0  # of the picture at most [mm]
@@ -38,7 +38,8 @@ def centres_block(board: ResolvedBoard, reading: float, left: float, width: floa
         ox, oy = left + _SIDE, top - 4.0 - deep
         centres = centres_of(board, reading)
         rings = (board.outline, *board.openings)
-        items: list[Item] = [outline_path(_scaled(ring, k, ox - k * x0, oy - k * y0), _EDGE) for ring in rings]
+        edges = scaled((outline_path(ring, _EDGE) for ring in rings), k)
+        items: list[Item] = [Group(edges, shift=(ox - k * x0, oy - k * y0))]
         for centre in centres:
             items += _cross(ox + k * centre.left, oy + k * centre.front, k * centre.width / 2)
         items += _letters(board, centres, k, ox, oy)
@@ -46,15 +47,6 @@ def centres_block(board: ResolvedBoard, reading: float, left: float, width: floa
         return items
 
     return Block(total, draw)
-
-
-def _scaled(outline: Outline, k: float, dx: float, dy: float) -> Outline:
-    return Outline(
-        tuple(
-            Corner(dx + k * c.x, dy + k * c.y, (k * c.setback[0], k * c.setback[1]) if c.setback else None)
-            for c in outline.corners
-        )
-    )
 
 
 def _cross(x: float, y: float, radius: float) -> list[Item]:

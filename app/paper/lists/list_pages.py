@@ -4,21 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from app.drafting.forms import box_path
 from app.drafting.words import revision_words
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.lists.block import Block, paged
 from app.paper.sheet.bars import check_bars
-from app.paper.sheet.layout import SheetLayout, layouts
+from app.paper.sheet.layout import SheetLayout, upright
+from app.paper.sheet.page_foot import page_foot
 from app.paper.sheet.stopped import head_items
 from app.scene.metrics import fitting_size, shortened
 from app.scene.palette import FRAME, TEXT, TEXT_MUTED
-from app.scene.primitives import Group, Item, Line, Scene, Text
+from app.scene.primitives import Group, Item, Scene, Text
 
 _HEAD = 15.0
 _NEED = (178.0, 232.0)
-_HALF_PEN = 0.175  # all ink of a frame stays inside its box [mm]
 
 Setting = Callable[[float, float, float], Sequence[Block]]
 """Gives the blocks for a left end, a width and the height of a page [mm]."""
@@ -48,8 +47,7 @@ class ListPages(Sequence[Scene]):
         belongs: str = "",
         foot: Sequence[str] = (),
     ) -> None:
-        found = layouts(printing, _NEED)
-        self.layout = next((one for one in found if one.orientation == "portrait"), found[0])
+        self.layout = upright(printing, _NEED)
         self._board, self._printing, self._title, self._name = board, printing, title, name
         self._belongs, self._said = belongs, foot
         x0, y0, x1, y1 = self.layout.window
@@ -92,16 +90,8 @@ class ListPages(Sequence[Scene]):
 
     def _foot(self, number: int) -> tuple[Item, ...]:
         """In the place of a sheet's title strip: which page it is, what it belongs to, and the usual cautions."""
-        x0, y0, x1, y1 = self.layout.strip
-        cut = x0 + 60.0
-        pen = _HALF_PEN
-        items: list[Item] = [
-            box_path((x0 + pen, y0 + pen, x1 - pen, y1 - pen), FRAME),
-            Line((cut, y0 + pen), (cut, y1 - pen), FRAME),
-            Text((x0 + 2.0, y1 - 5.0), f"page {number} of {len(self)}", 3.4, TEXT, bold=True),
-        ]
+        x0, _, _, y1 = self.layout.strip
+        own = [Text((x0 + 2.0, y1 - 5.0), f"page {number} of {len(self)}", 3.4, TEXT, bold=True)]
         if self._belongs:
-            items.append(Text((x0 + 2.0, y1 - 10.5), self._belongs, 3.0, TEXT))
-        for n, text in enumerate(self._said):
-            items.append(Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, fitting_size(text, x1 - cut - 4.0, 3.0), TEXT))
-        return tuple(items)
+            own.append(Text((x0 + 2.0, y1 - 10.5), self._belongs, 3.0, TEXT))
+        return page_foot(self.layout.strip, 60.0, own, self._said, FRAME)

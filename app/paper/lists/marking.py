@@ -15,7 +15,6 @@ from app.shop.centres import Centre, centres_of, marked_board
 from app.shop.rulings import Ruling, fewest_rulings
 from app.units import Unit
 
-_SORTS = {"hole": "hole", "opening": "opening", "screw": "screw"}
 _FACES = {"top": "top", "under": "underside"}
 
 
@@ -33,7 +32,7 @@ def marking_tables(board: ResolvedBoard, reading: float) -> tuple[Table, Table]:
 def _centres(centres: tuple[Centre, ...], unit: Unit, reading: float) -> Table:
     rows = tuple(
         (
-            c.name, _SORTS[c.sort], _FACES[c.face], c.left_marked, c.front_marked,
+            c.name, c.sort, _FACES[c.face], c.left_marked, c.front_marked,
             c.left_marked - c.left, c.front_marked - c.front, c.diagonal,
         )
         for c in centres

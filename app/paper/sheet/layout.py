@@ -101,6 +101,12 @@ def layouts(
     return tuple(found)
 
 
+def upright(asked: Paper | Printing, need: tuple[float, float]) -> SheetLayout:
+    """The page upright if a sheet can be so, else lying; arguments and errors as of :func:`layouts`."""
+    found = layouts(asked, need)
+    return next((one for one in found if one.orientation == "portrait"), found[0])
+
+
 _ORIENTATIONS: tuple[Orientation, ...] = ("portrait", "landscape")
 
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
 from propcache.api import cached_property
 
@@ -42,13 +43,13 @@ class DrawnMark:
     boxes: Sequence[Box]
 
 
-Listing = Callable[[WordKey, SheetLayout, Tile, Placer, bool], tuple[list[Item], list[Item]]]
-"""Sets a key, by how a page is divided, its sheet, what is taken in its window, and whether it is cut at its front
-seam: what stands outside the window, and what stands in it."""
+class Listing(Protocol):
+    """Sets a key: what stands outside the window, and what stands in it; as :func:`set_key`."""
 
-
-def _listed(key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer, cut: bool) -> tuple[list[Item], list[Item]]:
-    return set_key(key, layout, tile, placer, cut=cut)
+    def __call__(
+        self, key: WordKey, layout: SheetLayout, tile: Tile, placer: Placer, /, *, cut: bool
+    ) -> tuple[list[Item], list[Item]]:
+        """By how a page is divided, its sheet, what is taken in its window, and whether its front seam is cut."""
 
 
 @dataclass(frozen=True)
@@ -94,7 +95,7 @@ def seams_beside(seams: Sequence[Seam]) -> dict[tuple[int, int], list[Seam]]:
     return found
 
 
-def page_ink(sheets: Sheets, tile: Tile, key: WordKey, listing: Listing = _listed) -> tuple[Group, ...]:
+def page_ink(sheets: Sheets, tile: Tile, key: WordKey, listing: Listing = set_key) -> tuple[Group, ...]:
     """Groups ``template`` (clipped to the window), ``marks``, ``words`` and ``key``, shifted to their place.
 
     ``key`` takes what is not written out, and ``listing`` sets what it holds.
@@ -116,7 +117,7 @@ def _page_ink(sheets: Sheets, tile: Tile, key: WordKey, canvas: Canvas, listing:
     placer = Placer(ground, canvas)
     words = _words(sheets, tile, mine, placer, key)
     cut = any(seam.axis == "y" and seam.second == tile for seam in mine)
-    listed, beside = listing(key, sheets.layout, tile, placer, cut)
+    listed, beside = listing(key, sheets.layout, tile, placer, cut=cut)
     lots = ([*_broken(ruled, placer), *seams, *stock.holes(window)], marked, [*words, *beside])
     drawn, marked, words = keep_all_bare(lots, centres, clear)
     return (

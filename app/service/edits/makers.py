@@ -141,7 +141,7 @@ def measures_typed(maker: str, texts: Mapping[str, str], unit: Unit) -> dict[str
             except (EditError, LengthError) as error:
                 problems[name] = str(error)
     if problems:
-        raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
+        raise EditError.of(problems)
     return found
 
 

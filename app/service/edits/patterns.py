@@ -201,5 +201,5 @@ def _within(asked: PatternAsked) -> tuple[PatternEntry, float]:
     except EditError as error:
         problems.update(error.problems)
     if problems:
-        raise EditError(" ".join(problems.values()), next(iter(problems)), problems)
+        raise EditError.of(problems)
     return entry.model_copy(update={**changes, "boundary": shape.model_copy(update=sizes)}), angle

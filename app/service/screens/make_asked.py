@@ -50,7 +50,7 @@ class Making:
             EditError: with a sentence by field.
         """
         if self.problems:
-            raise EditError(" ".join(self.problems.values()), next(iter(self.problems)), self.problems)
+            raise EditError.of(self.problems)
         return self.change
 
 
