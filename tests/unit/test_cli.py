@@ -22,7 +22,7 @@ import pytest
 from ezdxf import filemanagement
 from svgpathtools import svg2paths2
 
-from app import __version__, cli, service, serving
+from app import __version__, cli, outcome, service, serving
 from app.errors import HolewiseError
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
@@ -465,7 +465,7 @@ def test_a_list_is_written_for_other_programs_and_on_paper(good: Path, tmp_path:
     for fmt in ("csv", "json", "pdf"):
         made[fmt] = tmp_path / f"list.{fmt}"
         asked = ("--format", fmt, "--reading", "0.5mm", "--spacing", "5mm", "--out", str(made[fmt]))
-        assert cli.main(["sheet", str(rounded), "outline-marking", *asked]) == cli.DONE
+        assert cli.main(["sheet", str(rounded), "outline-marking", *asked]) == outcome.DONE
     rows = made["csv"].read_text("utf-8-sig").splitlines()[1:]
     points = json.loads(made["json"].read_text("utf-8"))["offsets"]
     assert len(rows) == len(points) > 4 * 4
