@@ -6,7 +6,8 @@ from collections.abc import Container, Iterator
 from itertools import count
 from typing import Final
 
-from app.document.schema import BoardEntry
+from app.catalogue.load import Catalogue
+from app.document.schema import BoardEntry, Design
 
 ALPHABET: Final = "ABCDEFGHJKLMNPQRSTUVWXYZ"
 
@@ -38,6 +39,11 @@ def taken_letters(board: BoardEntry) -> frozenset[str]:
 def next_letter(taken: Container[str]) -> str:
     """The first letter that is not taken."""
     return next(text for text in letters() if text not in taken)
+
+
+def taken_parts(design: Design, catalogue: Catalogue) -> frozenset[str]:
+    """Every id that a placement may name: of built-in and own hardware, and of patterns."""
+    return frozenset((*catalogue.parts, *(p.id for p in design.hardware), *(p.id for p in design.patterns)))
 
 
 def free_id(wanted: str, taken: Container[str]) -> str:

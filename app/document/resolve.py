@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from functools import lru_cache
 
 from app.catalogue.hardware import PartEntry
@@ -50,6 +50,11 @@ def find_arrangement(board: BoardEntry, arrangement_id: str | None = None) -> Ar
         if arrangement.id == arrangement_id:
             return arrangement
     raise NotFoundError(_absent("arrangement", arrangement_id, [a.id for a in board.arrangements]))
+
+
+def placements_in(*boards: BoardEntry) -> Iterator[PlacementEntry]:
+    """Every placement on some boards, one that several arrangements share as often as they do."""
+    return (p for b in boards for a in b.arrangements for p in a.placements)
 
 
 def resolve(

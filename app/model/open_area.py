@@ -3,8 +3,13 @@
 from __future__ import annotations
 
 import math
+from typing import Final
 
 from app.geometry.lattices import Lattice, Order
+
+LEAST_WEB: Final = 1.0
+"""Board between two holes, or the ends of slots in a row, that a pitch which is worked out leaves at least [mm].
+Common practice, no source: what the material needs, its rule says."""
 
 
 def hole_area(hole: float, length: float = 0.0) -> float:

@@ -7,11 +7,11 @@ from collections.abc import Mapping
 from app.arrange.board.name import free_board_id, free_name, gone_with
 from app.arrange.change import Edit, number
 from app.arrange.copy_names import copy_name
-from app.arrange.letters import free_id
+from app.arrange.letters import free_id, taken_parts
 from app.catalogue.load import Catalogue
 from app.document.pattern_schema import PatternEntry
-from app.document.resolve import find_board
-from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry, PlacementEntry
+from app.document.resolve import find_board, placements_in
+from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
 from app.errors import EditError
 from app.model.limits import BOARDS
 
@@ -106,9 +106,9 @@ def remove_board(design: Design, board_id: str | None) -> Edit:
     if not rest:
         raise EditError("This is the design’s only board. Add another before you delete it.", "board")
     before = rest[max(design.boards.index(old) - 1, 0)]
-    left = {p.part for b in rest for p in _placements(b)}
-    went = {p.part for p in _placements(old)} - left
-    made = {p.part for p in _placements(old) if p.maker and p.part.startswith(p.id)}
+    left = {p.part for p in placements_in(*rest)}
+    went = {p.part for p in placements_in(old)} - left
+    made = {p.part for p in placements_in(old) if p.maker and p.part.startswith(p.id)}
     update = {
         "boards": rest,
         "gone": gone_with(design.gone or (), old.id),
@@ -129,14 +129,10 @@ def _numbered_name(design: Design) -> str:
     return next(text for text in (f"Board {n}" for n in numbers) if text.casefold() not in names)
 
 
-def _placements(board: BoardEntry) -> tuple[PlacementEntry, ...]:
-    return tuple(p for a in board.arrangements for p in a.placements)
-
-
 def _own_patterns(design: Design, board: BoardEntry, catalogue: Catalogue) -> tuple[dict[str, str], list[PatternEntry]]:
     """A new id for each pattern on a board, and the patterns under these."""
-    placed = {p.part for p in _placements(board)}
-    taken = {*catalogue.parts, *(p.id for p in design.patterns), *(p.id for p in design.hardware)}
+    placed = {p.part for p in placements_in(board)}
+    taken = {*taken_parts(design, catalogue)}
     own: dict[str, str] = {}
     patterns: list[PatternEntry] = []
     for pattern in design.patterns:

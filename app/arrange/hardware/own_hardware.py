@@ -18,7 +18,7 @@ from app.arrange.hardware.consistency import NonsenseError, check_part
 from app.arrange.hardware.measures import MAY_BE_ZERO, Measure, caliper, measures_of, with_measures
 from app.arrange.hardware.part_rows import entry_of
 from app.arrange.hardware.provenance import LONGEST, Provenance, provenance_of, with_provenance
-from app.arrange.letters import free_id
+from app.arrange.letters import free_id, taken_parts
 from app.catalogue.hardware import LARGEST, PartEntry
 from app.catalogue.load import Catalogue
 from app.document.schema import BoardEntry, Design, PlacementEntry
@@ -88,7 +88,7 @@ def copy_part(design: Design, part_id: str, catalogue: Catalogue, name: str | No
         said = f"A design has up to {OWN_PARTS.most} parts of its own; delete one that is not used."
         raise EditError(said, "name")
     wanted = re.sub(r"-own(-\d+)?$", "", old.id)[:52] + "-own"
-    new = free_id(wanted, {*catalogue.parts, *(p.id for p in design.hardware)})
+    new = free_id(wanted, taken_parts(design, catalogue))
     called = _name(f"{old.name[: LONGEST_NAME - 13]}, as measured" if name is None else name)
     copy = old.model_copy(update={"id": new, "name": called})
     return Edit(design.model_copy(update={"hardware": (*design.hardware, copy)}), f"Copied {old.name}")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from typing import Final, cast
+from typing import cast
 
 from app.arrange.change import shown
 from app.arrange.maker.made import Figure
@@ -14,11 +14,7 @@ from app.geometry.lattices import Order
 from app.model.limits import PATTERN_HOLES
 from app.model.maker.measure import Asked
 from app.model.maker.patterning import MIDDLE, MOST
-from app.model.open_area import pitch_for_open_area
-
-LEAST_WEB: Final = 1.0
-"""Board between two holes, or the ends of slots in a row, that a pitch for an open area leaves at least [mm].
-Common practice, no source: what the material needs, its rule says."""
+from app.model.open_area import LEAST_WEB, pitch_for_open_area
 
 
 def pattern_entry(asked: Asked, name: str, boundary: BoundaryEntry, called: str) -> PatternEntry:

@@ -9,6 +9,7 @@ from itertools import count
 from app.arrange.letters import next_letter
 from app.arrange.maker.made import Made, Piece
 from app.document.pattern_schema import MakerEntry
+from app.document.resolve import placements_in
 from app.document.schema import BoardEntry, Design, PlacementEntry
 from app.geometry.shapes import rotate
 
@@ -52,9 +53,7 @@ def free_maker_id(design: Design, name: str) -> str:
 
 def part_ids(design: Design, board: BoardEntry, maker_id: str, made: Made) -> dict[str, str]:
     """Id of the part of each piece, by key: its own wherever nobody else uses that, else a further one."""
-    used = {
-        p.part for b in design.boards for a in b.arrangements for p in a.placements if _others(b, p, board, maker_id)
-    }
+    used = {p.part for b in design.boards for p in placements_in(b) if _others(b, p, board, maker_id)}
     found = {}
     for piece in made.pieces:
         wanted = piece_id(maker_id, piece.key)
@@ -84,7 +83,7 @@ def with_parts(design: Design, made: Made, ids: Mapping[str, str], before: Colle
     """
     hardware = {ids[key]: part.model_copy(update={"id": ids[key]}) for key, part in made.hardware.items()}
     patterns = {ids[key]: part.model_copy(update={"id": ids[key]}) for key, part in made.patterns.items()}
-    placed = {p.part for b in design.boards for a in b.arrangements for p in a.placements}
+    placed = {p.part for p in placements_in(*design.boards)}
     gone = set(before) - placed
     old_parts = {p.id: p for p in design.hardware if p.id not in gone and p.id not in patterns}
     old_patterns = {p.id: p for p in design.patterns if p.id not in gone and p.id not in hardware}

@@ -7,13 +7,14 @@ with the form field it belongs beside, for a value that is not allowed.
 from __future__ import annotations
 
 from app.arrange.change import Edit, located, name_of, shown, with_placement, words
-from app.arrange.letters import free_id
+from app.arrange.letters import free_id, taken_parts
 from app.arrange.pattern.possible import possible
 from app.arrange.placement import edit
 from app.catalogue.load import Catalogue
 from app.document.consistency import PATTERN_ID
 from app.document.pattern_schema import PatternEntry
 from app.document.patterns import pattern_of
+from app.document.resolve import placements_in
 from app.document.schema import Design
 from app.errors import EditError, GeometryError, ModelError, NotFoundError
 from app.model.limits import NUMBERS, PATTERNS
@@ -121,14 +122,12 @@ def alone(design: Design, pattern_id: str) -> bool:
 
 def places_of(design: Design, pattern_id: str) -> frozenset[tuple[str, str]]:
     """Board and id of every placement of a pattern, once for all arrangements that share it."""
-    rows = ((b.id, p) for b in design.boards for a in b.arrangements for p in a.placements)
-    return frozenset((board, p.id) for board, p in rows if p.part == pattern_id)
+    return frozenset((b.id, p.id) for b in design.boards for p in placements_in(b) if p.part == pattern_id)
 
 
 def made_by_maker(design: Design, pattern_id: str) -> bool:
     """Whether a maker placed the pattern anywhere: there it is made anew, and changes by hand would be lost."""
-    rows = (p for b in design.boards for a in b.arrangements for p in a.placements)
-    return any(p.part == pattern_id and p.maker is not None for p in rows)
+    return any(p.part == pattern_id and p.maker is not None for p in placements_in(*design.boards))
 
 
 def _numbered(new: PatternEntry, old: PatternEntry) -> PatternEntry:
@@ -143,8 +142,9 @@ def _numbered(new: PatternEntry, old: PatternEntry) -> PatternEntry:
 def _with_new(design: Design, entry: PatternEntry, catalogue: Catalogue) -> tuple[Design, PatternEntry]:
     if len(design.patterns) >= PATTERNS.most:
         raise EditError(f"A design has up to {PATTERNS.most} patterns of holes. Delete one first.")
-    taken = {*catalogue.parts, *(p.id for p in design.hardware), *(p.id for p in design.patterns)}
-    new = entry.model_copy(update={"id": free_id(PATTERN_ID, taken), "name": _name(entry.name)})
+    new = entry.model_copy(
+        update={"id": free_id(PATTERN_ID, taken_parts(design, catalogue)), "name": _name(entry.name)}
+    )
     return design.model_copy(update={"patterns": (*design.patterns, new)}), new
 
 

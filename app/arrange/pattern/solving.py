@@ -12,11 +12,7 @@ from app.document.patterns import boundary_of, pattern_of
 from app.errors import EditError, GeometryError, ModelError
 from app.geometry.boundary import Boundary
 from app.model.limits import PATTERN_HOLES
-from app.model.open_area import hole_area, pitch_for_open_area
-
-LEAST_WEB: Final = 1.0
-"""Board between two holes that a pitch which is worked out leaves at least [mm]. Common practice, no source: what the
-material needs, its rule says."""
+from app.model.open_area import LEAST_WEB, hole_area, pitch_for_open_area
 
 STEP: Final = 0.01
 """Pitches that are worked out come in steps of this [mm]: finer than anybody marks out."""

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from app.document.resolve import placements_in
 from app.document.schema import Design
 
 
@@ -12,11 +13,6 @@ def without_unused(before: Design, after: Design) -> Design:
     """
     if not after.patterns:
         return after
-    gone = _placed(before) - _placed(after)
+    gone = {p.part for p in placements_in(*before.boards)} - {p.part for p in placements_in(*after.boards)}
     rest = tuple(p for p in after.patterns if p.id not in gone)
     return after if len(rest) == len(after.patterns) else after.model_copy(update={"patterns": rest})
-
-
-def _placed(design: Design) -> set[str]:
-    rows = (p for board in design.boards for each in board.arrangements for p in each.placements)
-    return {p.part for p in rows}

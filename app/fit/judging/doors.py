@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.fit.features.layout import Layout, subjects_of
-from app.fit.judging.makings import made_by, pieces_of
+from app.fit.judging.makings import board_sides, made_by, pieces_of
 from app.geometry.shapes import rotate
 from app.model.maker.door import DOOR, door_sides, hinge_turn, opening_sides, pin_gap, upright
 from app.model.maker.making import Making
@@ -91,11 +91,7 @@ def radius(far: float, deep: float) -> float:
 
 
 def _door(layout: Layout, making: Making) -> Door:
-    sides = door_sides(making.asked)
-    if making.outline:
-        x0, y0, x1, y1 = layout.board.outline.bounds
-        across = round(making.angle) % 180 == 90
-        sides = (y1 - y0, x1 - x0) if across else (x1 - x0, y1 - y0)
+    sides = board_sides(layout, making) if making.outline else door_sides(making.asked)
     hinges = tuple(one for one in pieces_of(layout, making) if one.startswith(f"{making.id}{_HINGE}"))
     paint = max(layout.board.paint, making.asked.number("paint"))
     return Door(making, sides, subjects_of(layout, [layout.ids.index(one) for one in hinges]), paint)

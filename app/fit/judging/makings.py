@@ -64,6 +64,12 @@ def pieces_of(layout: Layout, making: Making) -> tuple[str, ...]:
     return subjects_of(layout, [k for k, placed in enumerate(layout.placed) if placed.maker == making.id])
 
 
+def board_sides(layout: Layout, making: Making) -> tuple[float, float]:
+    """Width and height of the board along the axes of a maker that made it, which may be turned by quarters [mm]."""
+    x0, y0, x1, y1 = layout.board.outline.bounds
+    return (y1 - y0, x1 - x0) if round(making.angle) % 180 == 90 else (x1 - x0, y1 - y0)
+
+
 def made_by(layout: Layout, maker: str) -> list[Making]:
     """The makers of that name on a board."""
     return [each for each in layout.board.makers if each.maker == maker]

@@ -9,7 +9,7 @@ from app.fit.changes.advice import Advice
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judging.makings import made_by
+from app.fit.judging.makings import board_sides, made_by
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.rule import Rule
 from app.fit.words.changes import sentence
@@ -63,9 +63,7 @@ def find(layout: Layout) -> list[FindingOf[BendDetail]]:
 
 def _stiffness(layout: Layout, making: Making) -> float | None:
     """E I of what is left of the plate beside its slot [N mm²]; 0 where the slot takes all of it."""
-    x0, y0, x1, y1 = layout.board.outline.bounds
-    across = round(making.angle) % 180 == 90
-    wide = x1 - x0 if across else y1 - y0
+    _, wide = board_sides(layout, making)
     slot = making.asked.number("cable-width") if making.asked.flag("cable") else 0.0
     return stiffness(layout.board.layers, max(0.0, wide - slot))
 

@@ -106,6 +106,16 @@ def test_a_copy_is_a_part_of_its_own() -> None:
     assert loads(dumps(again)) == again
 
 
+def test_a_copy_has_no_id_of_a_pattern() -> None:
+    raw = json.loads(dumps(small_design()))
+    part = raw["boards"][0]["arrangements"][0]["placements"][0]["part"]
+    boundary = {"shape": "rectangle", "width": 40, "height": 40}
+    raw["patterns"] = [{"id": f"{part}-own", "name": "Grille", "hole": 5, "pitch": 9, "boundary": boundary}]
+    done = copy_part(loads(json.dumps(raw).encode()), part, catalogue()).design
+    assert done.hardware[-1].id not in {p.id for p in done.patterns}
+    assert loads(dumps(done)) == done
+
+
 def test_a_design_carries_its_parts_to_another_computer() -> None:
     done = correction(small_design()).design
     elsewhere = loads(json.dumps(json.loads(dumps(done))).encode())
