@@ -29,6 +29,7 @@ class Place:
         says: the same in words, with how many.
         size: of a board, in words.
         mark: of a board, which changes with what its picture shows.
+        about: of a board, what it is for, and how many arrangements it has.
     """
 
     id: str
@@ -38,6 +39,7 @@ class Place:
     says: str = ""
     size: str = ""
     mark: str = ""
+    about: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +63,15 @@ def places_of(sight: Sight, *, alone: bool = False) -> BoardChoices:
     entries = {b.id: b for b in design.boards}
     return BoardChoices(
         tuple(
-            Place(n.id, n.name, n.id == board.id, *stands(entries[n.id], entries[n.id].arrangements), n.size, n.mark)
+            Place(
+                n.id,
+                n.name,
+                n.id == board.id,
+                *stands(entries[n.id], entries[n.id].arrangements),
+                n.size,
+                n.mark,
+                f"{'The deck' if n.deck else 'Companion'}, {counted(n.arrangements, 'arrangement')}",
+            )
             for n in lines
         ),
         tuple(

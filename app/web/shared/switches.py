@@ -34,7 +34,7 @@ def switches_of(sight: Sight, view: ViewState, page: str = "", **more: str) -> S
 
     return {
         "boards": BoardStrip(
-            tuple(_board(place, plain, page, **more) for place in places.boards),
+            tuple(board_option(place, plain, page, **more) for place in places.boards),
             plain.url("/boards"),
             plain.url("/states", on=page, strip="1"),
         ),
@@ -44,7 +44,8 @@ def switches_of(sight: Sight, view: ViewState, page: str = "", **more: str) -> S
     }
 
 
-def _board(place: Place, view: ViewState, page: str, **more: str) -> Option:
+def board_option(place: Place, view: ViewState, page: str = "", **more: str) -> Option:
+    """The way to a board, on a page, with its picture."""
     there = view.at(board=place.id, arrangement="")
     picture = f"/designs/{view.design}/boards/{place.id}.svg?mark={place.mark}&state={code()}"
     return Option(place.name, there.url(page, **more), place.current, place.state, place.says, place.size, picture)

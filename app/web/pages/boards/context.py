@@ -6,12 +6,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from app.service.edits.boards import blank_size
-from app.service.screens.board_list import board_lines, full_words
+from app.service.screens.board_list import full_words
 from app.service.screens.places import places_of
-from app.service.screens.words import counted
 from app.service.sight import Sight
-from app.web.assets import code
-from app.web.shared.switches import switches_of
+from app.web.shared.switches import board_option, switches_of
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -104,26 +102,9 @@ def boards_page(
 
 
 def _rows(sight: Sight, view: ViewState) -> tuple[BoardRow, ...]:
-    lines = board_lines(sight.checked.document, sight.design, sight.unit)
-    stands = {place.id: place for place in places_of(sight, alone=True).boards}
-    rows = []
-    for index, line in enumerate(lines):
-        place = stands[line.id]
-        rows.append(
-            BoardRow(
-                id=line.id,
-                link=Option(
-                    line.name,
-                    view.at(board=line.id, arrangement="").url(),
-                    place.current,
-                    place.state,
-                    place.says,
-                    line.size,
-                    f"/designs/{view.design}/boards/{line.id}.svg?mark={line.mark}&state={code()}",
-                ),
-                words=f"{'The deck' if line.deck else 'Companion'}, {counted(line.arrangements, 'arrangement')}",
-                first=index == 0,
-                last=index == len(lines) - 1,
-            )
-        )
-    return tuple(rows)
+    places = places_of(sight, alone=True).boards
+    last = len(places) - 1
+    return tuple(
+        BoardRow(place.id, board_option(place, view), place.about, first=index == 0, last=index == last)
+        for index, place in enumerate(places)
+    )

@@ -11,7 +11,8 @@ from app.service import DesignChange, Edit
 from app.service.edits.makers import maker_removed
 from app.service.screens.make_asked import new_making, old_making, put_on
 from app.service.screens.make_seen import maker_picture
-from app.web.answers import TO_KEEP, picture
+from app.web.answers import ASK_AGAIN, TO_KEEP, picture
+from app.web.assets import code
 from app.web.forms import Form
 from app.web.pages.make.context import made_page, make_page, makers_page
 from app.web.render import page, render
@@ -34,9 +35,10 @@ def makers(workshop: OpenWorkshop, view: View) -> HTMLResponse:
 
 
 @router.get("/designs/{design_id}/make/{maker}.svg")
-def maker_thumbnail(design_id: str, maker: str, workshop: OpenWorkshop) -> Response:
-    """What a maker makes where nobody says otherwise, small."""
-    return picture(maker_picture(workshop.design(design_id)[1], maker), TO_KEEP)
+def maker_thumbnail(design_id: str, maker: str, workshop: OpenWorkshop, state: str = "") -> Response:
+    """What a maker makes where nobody says otherwise, small; to keep if the address names this state of the program."""
+    drawn = maker_picture(workshop.design(design_id)[1], maker)
+    return picture(drawn, TO_KEEP if state == code() else ASK_AGAIN)
 
 
 @router.get("/designs/{design_id}/make/{maker}")
