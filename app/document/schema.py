@@ -30,7 +30,7 @@ from app.model import limits
 __all__ = ["CornerEntry", "OutlineEntry"]
 
 FORMAT = "holewise-design"
-VERSION = 3
+VERSION = 4
 
 
 class BitEntry(Record):
@@ -229,7 +229,7 @@ class Design(Record):
     """
 
     format: Literal["holewise-design"] = "holewise-design"
-    version: Literal[3] = 3
+    version: Literal[4] = 4
     title: Words
     notes: Notes = ""
     units: Literal["mm", "inch"] = "mm"
