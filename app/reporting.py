@@ -8,7 +8,15 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from app.service import CheckResult, Design
-from app.service.screens.findings import AcceptedCaution, Account, Told, account_of, every_finding, stale_of, stop_words
+from app.service.screens.findings import (
+    AcceptedCaution,
+    Account,
+    WordedFinding,
+    account_of,
+    every_finding,
+    stale_of,
+    stop_words,
+)
 from app.units import Unit
 
 if TYPE_CHECKING:
@@ -65,7 +73,7 @@ def as_text(design: Design, results: Sequence[CheckResult], *, tightest: bool = 
     return "\n".join(lines)
 
 
-def _row(shown: Told, reason: str) -> dict[str, object]:
+def _row(shown: WordedFinding, reason: str) -> dict[str, object]:
     return {
         "rule": shown.rule,
         "severity": shown.severity,
@@ -139,16 +147,16 @@ def _counted(pairs: int) -> str:
     return f"{pairs:,} pair{'' if pairs == 1 else 's'}"
 
 
-def _alike(found: Iterable[Told]) -> Iterator[tuple[Told, int]]:
+def _alike(found: Iterable[WordedFinding]) -> Iterator[tuple[WordedFinding, int]]:
     """Each finding with how many read alike, as of a pattern’s holes or of a fan’s screws, once for all of them."""
-    reads: dict[tuple[str, ...], list[Told]] = {}
+    reads: dict[tuple[str, ...], list[WordedFinding]] = {}
     for shown in found:
         numbers = (shown.figures.there, shown.figures.limit) if shown.figures else ()
         reads.setdefault((shown.severity, shown.rule, shown.sentence, shown.remedy, *numbers), []).append(shown)
     return ((alike[0], len(alike)) for alike in reads.values())
 
 
-def _sentences(shown: Told, many: int) -> list[str]:
+def _sentences(shown: WordedFinding, many: int) -> list[str]:
     numbers = f" [{shown.figures.there}, {shown.figures.limit}]" if shown.figures else ""
     times = f", {many} times" if many > 1 else ""
     said = f"{shown.severity}: {shown.sentence} ({shown.rule}{times}){numbers}"

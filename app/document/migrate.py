@@ -58,7 +58,7 @@ def _with_patterns(raw: Raw) -> Raw:
 
 
 def _with_bench(raw: Raw) -> Raw:
-    """From version 3, which kept nothing of the bench: what was drilled, wires, legends, steps; nothing of it changes."""
+    """From version 3, which kept nothing of the bench, as what was drilled or wired: nothing of it changes."""
     return raw
 
 

@@ -18,7 +18,7 @@ _TINY = 1e-6  # mm: a side that close to a step is on it
 
 
 @dataclass(frozen=True, slots=True)
-class Bay:
+class RecessEnvelope:
     """What has to go into a recess: a rectangle about the part's origin, its corners rounded [mm].
 
     Args:
@@ -55,7 +55,7 @@ class Bay:
         return Recess(max(width, 2 * corner), max(height, 2 * corner), corner, depth)
 
 
-def bay_of(part: Part, spanner_room: float, clip_room: float) -> Bay:
+def recess_envelope_of(part: Part, spanner_room: float, clip_room: float) -> RecessEnvelope:
     """What a part needs at the floor of a recess: plate and body, its nut with room to turn it, or its clips."""
     fixing = part.fixing
     shapes: list[Shape] = [part.body.shape]
@@ -69,7 +69,7 @@ def bay_of(part: Part, spanner_room: float, clip_room: float) -> Bay:
     width = 2 * max(max(-b[0], b[2]) for b in bounds)
     height = 2 * max(max(-b[1], b[3]) for b in bounds)
     corner = min(*(shape.radius for shape in shapes), width / 2, height / 2)
-    return Bay(width, height, corner)
+    return RecessEnvelope(width, height, corner)
 
 
 def lever_height(part: Part, thickness: float, recess: float, paint: float) -> float | None:

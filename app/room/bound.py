@@ -24,18 +24,18 @@ def most_points(width: float, height: float, apart: float) -> float:
     return 2 * width * height / (math.sqrt(3) * apart**2) + (width + height) / apart + 1
 
 
-def are_too_many(grounds: Sequence[Constraints]) -> bool:
+def are_too_many(members: Sequence[Constraints]) -> bool:
     """Whether the parts of a board are proven to be more than there is area for; of the first board only.
 
     Looked at are parts that may move, by the middles of their round features; those that need most room first.
     """
-    ground = grounds[0]
-    apart, margins = _apart(ground), _margins(ground)
-    if not is_square(ground.layout.board.outline):  # what lies beyond may be another edge, that asks for less
+    constraints = members[0]
+    apart, margins = _apart(constraints), _margins(constraints)
+    if not is_square(constraints.layout.board.outline):  # what lies beyond may be another edge, that asks for less
         margins = np.tile(margins.min(axis=1)[:, None], (1, len(_EDGES)))
-    moving = np.flatnonzero((ground.unit >= 0) & np.isfinite(margins).all(axis=1))
+    moving = np.flatnonzero((constraints.unit >= 0) & np.isfinite(margins).all(axis=1))
     order = sorted(moving.tolist(), key=lambda i: -float(margins[i].sum()))
-    x0, y0, x1, y1 = ground.layout.board.outline.bounds
+    x0, y0, x1, y1 = constraints.layout.board.outline.bounds
     for count in range(2, len(order) + 1):
         some = order[:count]
         between = apart[np.ix_(some, some)][np.triu_indices(count, 1)].min()
@@ -48,21 +48,21 @@ def are_too_many(grounds: Sequence[Constraints]) -> bool:
     return False
 
 
-def _central(ground: Constraints, centres: Floats, owner: Ints) -> Flags:
+def _central(constraints: Constraints, centres: Floats, owner: Ints) -> Flags:
     """Which features are about the origin of their placement."""
-    at = np.array([(p.x, p.y) for p in ground.layout.placed] + [(np.inf, np.inf)])[owner]
+    at = np.array([(p.x, p.y) for p in constraints.layout.placed] + [(np.inf, np.inf)])[owner]
     found: Flags = np.abs(centres - at).max(axis=1, initial=0.0) < _HAIR
     return found
 
 
-def _apart(ground: Constraints) -> Floats:
+def _apart(constraints: Constraints) -> Floats:
     """How far placements have to be from each other, at least, shape (n, n) [mm]."""
-    n = len(ground.layout.placed)
+    n = len(constraints.layout.placed)
     found = np.zeros((n + 1, n + 1))
-    for need in ground.apart:
+    for need in constraints.apart:
         a, b, i, j = need.a, need.b, need.first, need.second
-        which = (a.shapes.circular[i] & _central(ground, a.shapes.centres, a.owner)[i]) & (
-            b.shapes.circular[j] & _central(ground, b.shapes.centres, b.owner)[j]
+        which = (a.shapes.circular[i] & _central(constraints, a.shapes.centres, a.owner)[i]) & (
+            b.shapes.circular[j] & _central(constraints, b.shapes.centres, b.owner)[j]
         )
         i, j = i[which], j[which]
         asked = need.need[which] + a.shapes.radii[i] + b.shapes.radii[j]
@@ -71,12 +71,12 @@ def _apart(ground: Constraints) -> Floats:
     return found[:n, :n]
 
 
-def _margins(ground: Constraints) -> Floats:
+def _margins(constraints: Constraints) -> Floats:
     """How far placements have to be inside of the left, front, right and back edge, shape (n, 4) [mm]; −inf if free."""
-    found = np.full((len(ground.layout.placed), 4), -np.inf)
-    for need in ground.inside:
+    found = np.full((len(constraints.layout.placed), 4), -np.inf)
+    for need in constraints.inside:
         shapes, owner = need.features.shapes, need.features.owner
-        which = shapes.circular & _central(ground, shapes.centres, owner)
+        which = shapes.circular & _central(constraints, shapes.centres, owner)
         asked = need.need[which] + shapes.radii[which]
         for k, edge in enumerate(_EDGES):
             if need.edge in (edge, None):

@@ -75,8 +75,8 @@ def _worth(cost: float) -> float:
 class Search:
     """A search among the choices of some units and of whatever they run into."""
 
-    def __init__(self, ground: ConstraintSet, roots: frozenset[int], budget: int) -> None:
-        self._field = ground
+    def __init__(self, constraint_set: ConstraintSet, roots: frozenset[int], budget: int) -> None:
+        self._field = constraint_set
         self._roots = roots
         self._left = self._budget = budget
         self._order = itertools.count()
@@ -153,27 +153,27 @@ class Search:
         normal = np.array([along[1], -along[0]]) / np.hypot(*along)
         units = sides.units[row].tolist()
         # The shift of the first against the second counts from where they are.
-        return PairLimit((units[0], units[1]), sides.ways(np.array([row]), normal[None])[0], float(normal @ a))
+        return PairLimit((units[0], units[1]), sides.gains(np.array([row]), normal[None])[0], float(normal @ a))
 
     def _descend(self, moves: Floats) -> bool:
         """From a node's shift to the nearest clear one; whether there was one."""
-        ground, clear = self._field, False
-        cuts, _ = ground.tangents(moves, self._among(moves))
+        constraint_set, clear = self._field, False
+        cuts, _ = constraint_set.tangents(moves, self._among(moves))
         for _ in range(_STEPS):
             self._left -= 1
-            found = ground.least(cuts, self._roots)
+            found = constraint_set.least(cuts, self._roots)
             if found is None:
                 return clear
             far = float(np.abs(found.moves - moves).max(initial=0.0))
             moves = found.moves
-            cuts, lack = ground.tangents(moves, self._among(moves))
+            cuts, lack = constraint_set.tangents(moves, self._among(moves))
             if lack <= _CRITICAL:
-                clear, cost = True, length_of(moves, ground.freedom)
+                clear, cost = True, length_of(moves, constraint_set.freedom)
                 if cost < self._cost:
                     self._best, self._cost = moves, cost
                 elif far < 1.0:
                     return True  # close to where it ends, and no better
-            if far < _STILL or not ground.more(_SHARE):
+            if far < _STILL or not constraint_set.more(_SHARE):
                 break
         return clear
 

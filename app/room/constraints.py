@@ -13,7 +13,7 @@ from app.fit.features.layout import Layout
 from app.fit.judging.judge import ways_in
 from app.geometry.clearance import ShapeSet, joined, narrowed
 from app.model.board import DepthPlane
-from app.room.degrees_of_freedom import Freedom
+from app.room.degrees_of_freedom import DegreesOfFreedom
 from app.room.needs import STAYS, Above, Apart, Inside, above_of, apart_of, inside_of
 
 _Alone = TypeVar("_Alone", Inside, Above)
@@ -27,13 +27,13 @@ class LinearNeeds:
         slack: room beyond the need, negative where it is short, shape (n,) [mm].
         first: unit of one side, −1 if it stays, shape (n,).
         second: unit of the other, likewise.
-        ways: what the slack gains for each mm the first and the second unit move, shape (n, 2, 2).
+        gains: what the slack gains for each mm the first and the second unit move, shape (n, 2, 2).
     """
 
     slack: Floats
     first: Ints
     second: Ints
-    ways: Floats
+    gains: Floats
 
     def __len__(self) -> int:
         return len(self.slack)
@@ -48,7 +48,7 @@ class Constraints:
     """The needs of one board and the units that move on it."""
 
     layout: Layout
-    freedom: Freedom
+    freedom: DegreesOfFreedom
     apart: tuple[Apart, ...]
     inside: tuple[Inside, ...]
     above: tuple[Above, ...]
@@ -147,7 +147,7 @@ def _shifted(features: Features, shift: Floats) -> ShapeSet:
     return ShapeSet(shapes.points + shift[features.owner][:, None], shapes.counts, shapes.radii)
 
 
-def ground_of(layout: Layout, freedom: Freedom, lenient: Lenient) -> Constraints:
+def constraints_of(layout: Layout, freedom: DegreesOfFreedom, lenient: Lenient) -> Constraints:
     """The needs of a board that moving can meet; a lenient one only asks for as much as there is."""
     unit, sign = freedom.of(layout.ids)
     bare = Constraints(layout, freedom, (), (), (), unit, sign)
@@ -189,7 +189,7 @@ def _merged(needs: list[Inside]) -> tuple[Inside, ...]:
     return tuple(merged)
 
 
-def _moving(freedom: Freedom, unit: Ints, sign: Floats, first: Ints, second: Ints) -> Flags:
+def _moving(freedom: DegreesOfFreedom, unit: Ints, sign: Floats, first: Ints, second: Ints) -> Flags:
     """Which pairs can move against each other: not both still, nor both of one unit that keeps them as they are."""
     units, signs = np.append(unit, STAYS), np.append(sign, 1.0)
     one, other = units[first], units[second]

@@ -18,7 +18,7 @@ _SAME = 0.01  # mm: places closer than this are one, as no drawing or rule tells
 
 
 @dataclass(frozen=True, eq=False)
-class Freedom:
+class DegreesOfFreedom:
     """What may move.
 
     Args:
@@ -41,10 +41,10 @@ class Freedom:
         units = np.array([self.unit.get(i, -1) for i in ids], np.intp)
         return units, np.array([-1.0 if i in self.mirrored else 1.0 for i in ids], np.float64)
 
-    def without(self, units: set[int]) -> Freedom:
+    def without(self, units: set[int]) -> DegreesOfFreedom:
         """The same with some units held where they are."""
         kept = {i: u for i, u in self.unit.items() if u not in units}
-        return Freedom(kept, self.mirrored, self.upright, self.weights)
+        return DegreesOfFreedom(kept, self.mirrored, self.upright, self.weights)
 
     def shifts(self, moves: Floats) -> dict[str, tuple[float, float]]:
         """The shift of every placement that may move for the shifts of the units, shape (m, 2) [mm]."""
@@ -54,7 +54,7 @@ class Freedom:
         }
 
 
-def freedom_of(board: ResolvedBoard, *, rigid: bool = False, loose: bool = False) -> Freedom:
+def degrees_of_freedom(board: ResolvedBoard, *, rigid: bool = False, loose: bool = False) -> DegreesOfFreedom:
     """The units of a board: locked and undrilled parts stay, and so does what is tied to one that is locked.
 
     Args:
@@ -163,11 +163,11 @@ class _Ties:
         """Let ``i``, and what is tied to it, move only along the centre line."""
         self._upright.add(self._head[i])
 
-    def freedom(self, locked: set[str]) -> Freedom:
+    def freedom(self, locked: set[str]) -> DegreesOfFreedom:
         """The units, without those that hold a locked placement."""
         held = {self._head[i] for i in locked}
         heads = list(dict.fromkeys(self._head[i] for i in self._ids if self._head[i] not in held))
         unit = {i: heads.index(self._head[i]) for i in self._ids if self._head[i] not in held}
         weights = np.bincount(list(unit.values()), minlength=len(heads)).astype(np.float64)
         mirrored = frozenset(i for i in unit if self._sign[i] < 0)
-        return Freedom(unit, mirrored, tuple(h in self._upright for h in heads), weights)
+        return DegreesOfFreedom(unit, mirrored, tuple(h in self._upright for h in heads), weights)

@@ -19,7 +19,7 @@ _Part = tuple[Floats, Ints, Floats, Flags]
 
 
 @dataclass(frozen=True, eq=False)
-class Walls:
+class LinearLimits:
     """Linear needs.
 
     Args:
@@ -49,23 +49,23 @@ class Walls:
         found: Floats = np.where(self.edge, gains, 0.0)
         return found
 
-    def of(self, units: Sequence[int]) -> Walls:
+    def of(self, units: Sequence[int]) -> LinearLimits:
         """Those of some units."""
         which = np.isin(self.unit, units)
         return replace(self, slack=self.slack[which], unit=self.unit[which], way=self.way[which], edge=self.edge[which])
 
 
-def walls_of(grounds: Sequence[Constraints]) -> Walls:
-    """The walls of some boards that share their units; edges only of outlines that are convex."""
-    outlines = [g.layout.board.outline for g in grounds]
+def linear_limits_of(members: Sequence[Constraints]) -> LinearLimits:
+    """The limits of some boards that share their units; edges only of outlines that are convex."""
+    outlines = [g.layout.board.outline for g in members]
     convex = [is_convex(o) for o in outlines]
-    closed = not any(g.layout.board.openings for g in grounds)
+    closed = not any(g.layout.board.openings for g in members)
     square = all(is_square(o) for o in outlines)
-    plain = not any(e.slot_depth or e.rail for g in grounds for e in g.layout.board.edges)
+    plain = not any(e.slot_depth or e.rail for g in members for e in g.layout.board.edges)
     parts: list[_Part] = [(np.zeros(0), np.zeros(0, np.intp), np.zeros((0, 2)), np.zeros(0, np.bool_))]
-    for ground, turns_left in zip(grounds, convex, strict=True):
-        parts += _of_edges(ground) if turns_left else ()
-        parts += _of_depth(ground)
+    for constraints, turns_left in zip(members, convex, strict=True):
+        parts += _of_edges(constraints) if turns_left else ()
+        parts += _of_depth(constraints)
     slack, unit, way, edges = (np.concatenate(column) for column in zip(*parts, strict=True))
     key = np.concatenate((unit[:, None], edges[:, None], np.round(way * 1e6)), axis=1)
     order = np.lexsort((slack, *key.T))
@@ -73,7 +73,7 @@ def walls_of(grounds: Sequence[Constraints]) -> Walls:
     kept = order[fresh]
     # Past an obtuse corner a wider need of one edge ends in a round, which a straight wall cuts off.
     sound = all(convex) and closed and (square or plain)
-    return Walls(slack[kept], unit[kept], way[kept], edges[kept], sound, square and closed)
+    return LinearLimits(slack[kept], unit[kept], way[kept], edges[kept], sound, square and closed)
 
 
 def is_convex(outline: Outline) -> bool:
@@ -90,29 +90,29 @@ def is_square(outline: Outline) -> bool:
     return len(corners) == 4 and level and not any(c.setback and min(c.setback) > 0 for c in corners)
 
 
-def _of_edges(ground: Constraints) -> Iterator[_Part]:
-    corners = ground.layout.board.outline.corners
+def _of_edges(constraints: Constraints) -> Iterator[_Part]:
+    corners = constraints.layout.board.outline.corners
     for a, b in zip(corners, (*corners[1:], corners[0]), strict=True):
         length = float(np.hypot(b.x - a.x, b.y - a.y))
         inward = np.array([a.y - b.y, b.x - a.x]) / length
         edge = edge_of((a.x, a.y), (b.x, b.y))
-        for need in ground.inside:
+        for need in constraints.inside:
             if need.edge in (edge, None):
                 shapes = need.features.shapes
                 depth = ((shapes.points - (a.x, a.y)) @ inward).min(axis=1) - shapes.radii
-                yield _rows(ground, depth - need.need, need.features.owner, inward, edge=True)
+                yield _rows(constraints, depth - need.need, need.features.owner, inward, edge=True)
 
 
-def _of_depth(ground: Constraints) -> Iterator[_Part]:
-    plane = ground.layout.board.free_depth or DepthPlane(0.0, 0.0, 0.0)
-    still = np.zeros((len(ground.unit) + 1, 2))
-    for need in ground.above:
-        slack, owner, _, _ = ground.above_rows(need, still, np.inf)
+def _of_depth(constraints: Constraints) -> Iterator[_Part]:
+    plane = constraints.layout.board.free_depth or DepthPlane(0.0, 0.0, 0.0)
+    still = np.zeros((len(constraints.unit) + 1, 2))
+    for need in constraints.above:
+        slack, owner, _, _ = constraints.above_rows(need, still, np.inf)
         slope = np.array([plane.slope_x, plane.slope_y])
-        yield _rows(ground, slack, owner, slope / np.hypot(*slope), edge=False)
+        yield _rows(constraints, slack, owner, slope / np.hypot(*slope), edge=False)
 
 
-def _rows(ground: Constraints, slack: Floats, owner: Ints, way: Floats, *, edge: bool) -> _Part:
-    ways = np.tile(way, (len(owner), 1))
-    ways[:, 0] *= ground.sign[owner]
-    return slack, ground.unit[owner], ways, np.full(len(owner), edge)
+def _rows(constraints: Constraints, slack: Floats, owner: Ints, way: Floats, *, edge: bool) -> _Part:
+    gains = np.tile(way, (len(owner), 1))
+    gains[:, 0] *= constraints.sign[owner]
+    return slack, constraints.unit[owner], gains, np.full(len(owner), edge)

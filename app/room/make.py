@@ -21,12 +21,12 @@ from app.fit.report.report import Report, check
 from app.fit.rules.depth_below import DepthDetail
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
-from app.room.constraint_set import ConstraintSet, field_of
-from app.room.constraints import ground_of
-from app.room.degrees_of_freedom import Freedom, freedom_of
+from app.room.constraint_set import ConstraintSet, constraint_set_of
+from app.room.constraints import constraints_of
+from app.room.degrees_of_freedom import DegreesOfFreedom, degrees_of_freedom
 from app.room.rounding import rounded
 from app.room.solve import Moves, Patience, endless
-from app.room.strategies import ways_of
+from app.room.strategies import clear_moves_of
 from app.units import Unit
 
 MOVING = frozenset(rule.name for rule in RULES if rule.moved)
@@ -126,15 +126,15 @@ def attempt(
     for freedom in case.freedoms:
         if len(wanted_of(case.before, freedom)) < len(case.wanted):
             continue  # what it holds is in the way itself
-        ground = case.ground(freedom)
-        ways = ways_of(ground)
-        for place, moves in enumerate(ways.found):
-            judged = case.judged(ground, moves, unit)
+        constraint_set = case.constraint_set(freedom)
+        clear = clear_moves_of(constraint_set)
+        for place, moves in enumerate(clear.found):
+            judged = case.judged(constraint_set, moves, unit)
             if judged is not None:
                 found = Attempt(board, case.before, case.wanted, shifts_of(judged[0]), judged[1], rigid=rigid)
-                return replace(found, loose=freedom is not case.freedoms[0], least=ways.proven and place == 0)
-    stuck = frozenset(i for i, u in freedom.unit.items() if u in ways.stuck)
-    proven = not followers and not ways.found and ways.proven
+                return replace(found, loose=freedom is not case.freedoms[0], least=clear.proven and place == 0)
+    stuck = frozenset(i for i, u in freedom.unit.items() if u in clear.stuck)
+    proven = not followers and not clear.found and clear.proven
     return Attempt(board, case.before, case.wanted, (), None, proven=proven, stuck=stuck, rigid=rigid)
 
 
@@ -159,9 +159,9 @@ class Case:
         return check(self.board, self.catalogue)
 
     @cached_property
-    def freedoms(self) -> tuple[Freedom, ...]:
+    def freedoms(self) -> tuple[DegreesOfFreedom, ...]:
         """What may move: first with all kept alike that is, then with what need not be given up, if that is more."""
-        kept, loose = (freedom_of(self.board, rigid=self.rigid, loose=given_up) for given_up in (False, True))
+        kept, loose = (degrees_of_freedom(self.board, rigid=self.rigid, loose=given_up) for given_up in (False, True))
         same = kept.unit == loose.unit and kept.upright == loose.upright
         return (kept,) if same else (kept, loose)
 
@@ -170,38 +170,38 @@ class Case:
         """The findings that moving might clear."""
         return wanted_of(self.before, self.freedoms[-1])
 
-    def ground(self, freedom: Freedom) -> ConstraintSet:
+    def constraint_set(self, freedom: DegreesOfFreedom) -> ConstraintSet:
         """The needs of the board and of its other arrangements, which share their units."""
         accepted = {(s.finding.rule, frozenset(s.finding.subjects)) for s in self.before.accepted}
 
         def lenient(rule: str, one: str, other: str) -> bool:
             return (rule, frozenset((one, other) if other else (one,))) in accepted
 
-        grounds = [ground_of(layout_of(self.board, self.catalogue), freedom, lenient)]
+        members = [constraints_of(layout_of(self.board, self.catalogue), freedom, lenient)]
         for follower in self.followers:
             unit = {i: u for i, u in freedom.unit.items() if i in follower.shared}
             if unit:
                 less = replace(freedom, unit=unit)
-                grounds.append(ground_of(layout_of(follower.board, self.catalogue), less, lambda *_: True))
-        return field_of(grounds, freedom, self.more)
+                members.append(constraints_of(layout_of(follower.board, self.catalogue), less, lambda *_: True))
+        return constraint_set_of(members, freedom, self.more)
 
-    def judged(self, ground: ConstraintSet, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
+    def judged(self, constraint_set: ConstraintSet, moves: Moves, unit: Unit) -> tuple[dict[str, Point], Report] | None:
         """Shifts in steps that a person would write down, and what the rules find then; None if that is not clear."""
-        shift = rounded(ground, moves, unit)
+        shift = rounded(constraint_set, moves, unit)
         if shift is None:
             return None
-        shifts = ground.freedom.shifts(shift)
+        shifts = constraint_set.freedom.shifts(shift)
         after = check(shifted(self.board, shifts), self.catalogue)
         clean = _is_clean(self.before, after, self.wanted) and are_followed(self.followers, shifts, self.catalogue)
         return (shifts, after) if clean else None
 
 
-def wanted_of(report: Report, freedom: Freedom) -> tuple[Finding, ...]:
+def wanted_of(report: Report, freedom: DegreesOfFreedom) -> tuple[Finding, ...]:
     """The open findings that moving might clear: not between parts that stay, or that keep to each other."""
     return tuple(f for f in report.open if f.severity != "note" and f.rule in MOVING and _moves(f, report, freedom))
 
 
-def _moves(finding: Finding, report: Report, freedom: Freedom) -> bool:
+def _moves(finding: Finding, report: Report, freedom: DegreesOfFreedom) -> bool:
     units = [freedom.unit.get(s, -1) for s in finding.subjects]
     if finding.detail.own or max(units, default=-1) < 0:
         return False

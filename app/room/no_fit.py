@@ -94,11 +94,11 @@ class Sides:
         found: Floats = b[(b @ normal).argmax()] - a[(a @ normal).argmin()] + max(self.need[row], _LEAST) * normal
         return found
 
-    def ways(self, rows: Ints, normals: Floats) -> Floats:
+    def gains(self, rows: Ints, normals: Floats) -> Floats:
         """What pairs gain along ``normals``, shape (k, 2), for each mm their units move, shape (k, 2, 2)."""
-        ways = np.stack((normals, -normals), axis=1)
-        ways[:, :, 0] *= self.signs[rows]
-        return ways
+        gains = np.stack((normals, -normals), axis=1)
+        gains[:, :, 0] *= self.signs[rows]
+        return gains
 
 
 def _middles(cores: Floats) -> Floats:
@@ -112,11 +112,11 @@ def _spans(cores: Floats) -> Floats:
     return found
 
 
-def sides_of(grounds: Sequence[Constraints]) -> tuple[Sides, ...]:
+def sides_of(members: Sequence[Constraints]) -> tuple[Sides, ...]:
     """All pairs of some boards that share their units: the round ones, and the others."""
     found: list[Sides] = []
     for odd in (False, True):
-        some = [s for g in grounds for s in _some_sides(g, odd)]
+        some = [s for g in members for s in _some_sides(g, odd)]
         if not some:
             continue
         most = max(max(s.a.shape[1], s.b.shape[1]) for s in some)
@@ -126,10 +126,10 @@ def sides_of(grounds: Sequence[Constraints]) -> tuple[Sides, ...]:
     return tuple(s for s in found if len(s.need))
 
 
-def _some_sides(ground: Constraints, odd: bool) -> list[Sides]:
-    units, signs = np.append(ground.unit, -1), np.append(ground.sign, 1.0)
+def _some_sides(constraints: Constraints, odd: bool) -> list[Sides]:
+    units, signs = np.append(constraints.unit, -1), np.append(constraints.sign, 1.0)
     found = []
-    for need in ground.apart:
+    for need in constraints.apart:
         a, b, i, j = need.a.shapes, need.b.shapes, need.first, need.second
         which = (a.circular[i] & b.circular[j]) != odd
         i, j = i[which], j[which]

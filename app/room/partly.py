@@ -38,11 +38,11 @@ def partly(case: Case) -> Attempt:
     none = Attempt(case.board, case.before, case.wanted, (), None, rigid=case.rigid)
     freedom = case.freedoms[-1]
     for _ in range(_TRIES):
-        ground = case.ground(freedom)
-        if not len(ground.freedom):
+        constraint_set = case.constraint_set(freedom)
+        if not len(constraint_set.freedom):
             break
         bad = list[Finding]()
-        for shift in _less_and_less(_given_room(ground)):
+        for shift in _less_and_less(_given_room(constraint_set)):
             shifts = freedom.shifts(_rounded(shift))
             after = check(shifted(case.board, shifts), case.catalogue)
             worse, left = _compared(case.before, after, case.wanted)
@@ -58,14 +58,14 @@ def partly(case: Case) -> Attempt:
     return none
 
 
-def _given_room(ground: ConstraintSet) -> list[Floats]:
+def _given_room(constraint_set: ConstraintSet) -> list[Floats]:
     """Shifts of the units that give the needs more and more room, each of shape (m, 2) [mm]."""
-    trail, reach = [np.zeros((len(ground.freedom), 2))], _REACH
+    trail, reach = [np.zeros((len(constraint_set.freedom), 2))], _REACH
     for step in range(_STEPS):
         shift = trail[-1]
-        rows = [g.rows(shift, _SEEN * reach) for g in ground.grounds]
-        trail.append(step_of(rows, ground.freedom, shift, reach, _MARGIN, kept=True))
-        if float(np.abs(trail[-1] - shift).max(initial=0.0)) < _STILL or not ground.more(0.9):
+        rows = [g.rows(shift, _SEEN * reach) for g in constraint_set.members]
+        trail.append(step_of(rows, constraint_set.freedom, shift, reach, _MARGIN, kept=True))
+        if float(np.abs(trail[-1] - shift).max(initial=0.0)) < _STILL or not constraint_set.more(0.9):
             break
         if step >= _STEPS // 3:
             reach = max(reach / 2, 1.0)

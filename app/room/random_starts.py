@@ -20,11 +20,11 @@ _SPREADS = (8.0, 16.0, 30.0)  # mm
 _ORDERED = 5  # units: the orders of more are too many
 
 
-def scattered(ground: ConstraintSet, units: Sequence[int], count: int, best: int) -> list[Floats]:
+def scattered(constraint_set: ConstraintSet, units: Sequence[int], count: int, best: int) -> list[Floats]:
     """Nearly clear shifts, the shortest first, found by pushing apart what lies too near.
 
     Args:
-        ground: all needs.
+        constraint_set: all needs.
         units: those that are thrown; others move only if they are pushed.
         count: how many starts.
         best: how many are kept at most.
@@ -32,21 +32,21 @@ def scattered(ground: ConstraintSet, units: Sequence[int], count: int, best: int
     Returns:
         Shifts of the units, each of shape (m, 2) [mm].
     """
-    moves = np.concatenate((_exchanged(ground, units), _thrown(ground, units, count)))
+    moves = np.concatenate((_exchanged(constraint_set, units), _thrown(constraint_set, units, count)))
     count = len(moves)
-    upright = np.array(ground.freedom.upright, np.bool_)
+    upright = np.array(constraint_set.freedom.upright, np.bool_)
     lack = np.full(count, np.inf)
     for _ in range(_ROUNDS):
         push, lack = np.zeros_like(moves), np.zeros(count)
-        for sides in ground.sides:
+        for sides in constraint_set.sides:
             lack = np.maximum(lack, _parted(sides, moves, push))
-        lack = np.maximum(lack, _inward(ground, moves, push))
+        lack = np.maximum(lack, _inward(constraint_set, moves, push))
         push[:, upright, 0] = 0.0
         moves = moves + push
-        if not ground.more(_SHARE):
+        if not constraint_set.more(_SHARE):
             break
     clear = np.flatnonzero(lack < _NEAR)
-    costs = (np.hypot(moves[..., 0], moves[..., 1]) * ground.freedom.weights).sum(axis=1)
+    costs = (np.hypot(moves[..., 0], moves[..., 1]) * constraint_set.freedom.weights).sum(axis=1)
     # What still lacks a little after so many rounds may lack it for good: it comes after what does not.
     shortest = clear[np.lexsort((np.round(costs[clear], 1), lack[clear] > _SURE))]
     unlike = {round(float(costs[k])): k for k in reversed(shortest.tolist())}  # of each length the first
@@ -54,37 +54,37 @@ def scattered(ground: ConstraintSet, units: Sequence[int], count: int, best: int
     return [moves[k] for k in kept[:best]]
 
 
-def _exchanged(ground: ConstraintSet, units: Sequence[int]) -> Floats:
+def _exchanged(constraint_set: ConstraintSet, units: Sequence[int]) -> Floats:
     """Starts where the units take each other's places, in every order if they are few, shape (any, m, 2)."""
-    home = ground.grounds[0]
+    home = constraint_set.members[0]
     first = {int(unit): k for k, unit in reversed(list(enumerate(home.unit.tolist()))) if unit in units}
     kept = sorted(first)
     if not 2 <= len(kept) <= _ORDERED:
-        return np.zeros((0, len(ground.freedom), 2))
+        return np.zeros((0, len(constraint_set.freedom), 2))
     placed = [home.layout.placed[first[unit]] for unit in kept]
     places = np.array([(p.x, p.y) for p in placed])
     signs = np.array([(home.sign[first[unit]], 1.0) for unit in kept])
     orders = [order for order in permutations(range(len(kept))) if list(order) != sorted(order)]
-    moves = np.zeros((len(orders), len(ground.freedom), 2))
+    moves = np.zeros((len(orders), len(constraint_set.freedom), 2))
     for row, order in enumerate(orders):
         moves[row, kept] = (places[list(order)] - places) * signs
-    moves[:, np.array(ground.freedom.upright, np.bool_), 0] = 0.0
+    moves[:, np.array(constraint_set.freedom.upright, np.bool_), 0] = 0.0
     return moves
 
 
-def _thrown(ground: ConstraintSet, units: Sequence[int], count: int) -> Floats:
+def _thrown(constraint_set: ConstraintSet, units: Sequence[int], count: int) -> Floats:
     """Half of the starts about where the parts are, half anywhere on the board, shape (count, m, 2)."""
     rng = np.random.default_rng(len(units))
-    moves = np.zeros((count, len(ground.freedom), 2))
+    moves = np.zeros((count, len(constraint_set.freedom), 2))
     moves[:, list(units)] = rng.normal(0.0, 1.0, (count, len(units), 2))
     moves *= np.resize(_SPREADS, count)[:, None, None]
-    x0, y0, x1, y1 = ground.grounds[0].layout.board.outline.bounds
-    home = ground.grounds[0]
+    x0, y0, x1, y1 = constraint_set.members[0].layout.board.outline.bounds
+    home = constraint_set.members[0]
     for unit in units:
         for k in np.flatnonzero(home.unit == unit)[:1].tolist():
             anywhere = rng.uniform((x0, y0), (x1, y1), (count, 2)) - (home.layout.placed[k].x, home.layout.placed[k].y)
             moves[count // 2 :, unit] = (anywhere * (home.sign[k], 1.0))[count // 2 :]
-    moves[:, np.array(ground.freedom.upright, np.bool_), 0] = 0.0
+    moves[:, np.array(constraint_set.freedom.upright, np.bool_), 0] = 0.0
     return moves
 
 
@@ -107,12 +107,12 @@ def _parted(sides: Sides, moves: Floats, push: Floats) -> Floats:
     return found
 
 
-def _inward(ground: ConstraintSet, moves: Floats, push: Floats) -> Floats:
+def _inward(constraint_set: ConstraintSet, moves: Floats, push: Floats) -> Floats:
     """Push what is beyond a wall inward; the worst lack of each start [mm]."""
-    walls = ground.walls
-    lack = np.maximum(-(walls.slack + (walls.way * moves[:, walls.unit]).sum(axis=2)), 0.0)
+    limits = constraint_set.linear_limits
+    lack = np.maximum(-(limits.slack + (limits.way * moves[:, limits.unit]).sum(axis=2)), 0.0)
     ends = np.zeros((moves.shape[1], len(moves), 2))
-    np.add.at(ends, walls.unit, (walls.way * lack[..., None]).swapaxes(0, 1))
+    np.add.at(ends, limits.unit, (limits.way * lack[..., None]).swapaxes(0, 1))
     push += ends.swapaxes(0, 1)
     found: Floats = lack.max(axis=1, initial=0.0)
     return found

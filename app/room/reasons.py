@@ -19,7 +19,7 @@ from app.fit.features.layout import natural
 from app.geometry.outline import Corner, Outline
 from app.model.board import DepthPlane
 from app.model.resolved import ResolvedBoard
-from app.room.clusters import Tangle
+from app.room.clusters import Clusters
 from app.room.constraint_set import ConstraintSet
 from app.room.linear_program import UnsolvedError
 from app.room.make import Attempt, Case, Follower
@@ -96,20 +96,20 @@ class _Trial:
         case = self.case(board)
         if not case.wanted:
             return np.zeros((0, 2))
-        ground = case.ground(case.freedoms[-1])
-        for moves in self._ways(ground, start):
-            if moves.clear and case.judged(ground, moves, Unit.MM):
+        constraint_set = case.constraint_set(case.freedoms[-1])
+        for moves in self._ways(constraint_set, start):
+            if moves.clear and case.judged(constraint_set, moves, Unit.MM):
                 return moves.shift
         return None
 
-    def _ways(self, ground: ConstraintSet, start: Floats | None) -> Iterator[Moves]:
-        if start is not None and len(start) == len(ground.freedom):
-            yield quick_way(ground, start)
-        yield quick_way(ground)
-        if len(ground.freedom) <= _FEW:
-            found = Tangle(ground).solve(_BUDGET)
+    def _ways(self, constraint_set: ConstraintSet, start: Floats | None) -> Iterator[Moves]:
+        if start is not None and len(start) == len(constraint_set.freedom):
+            yield quick_way(constraint_set, start)
+        yield quick_way(constraint_set)
+        if len(constraint_set.freedom) <= _FEW:
+            found = Clusters(constraint_set).solve(_BUDGET)
             if found.moves is not None:
-                yield quick_way(ground, found.moves)
+                yield quick_way(constraint_set, found.moves)
 
     def case(self, board: ResolvedBoard) -> Case:
         """A board to try."""
@@ -148,13 +148,13 @@ class _Trial:
     def _reckoned(self, board: ResolvedBoard, growing: tuple[float, float]) -> tuple[Floats | None, float]:
         """Shifts that would do on a larger board, and how much larger it is then, rounded up [mm]."""
         case = self.case(board)
-        ground = case.ground(case.freedoms[-1])
-        m = len(ground.freedom)
+        constraint_set = case.constraint_set(case.freedoms[-1])
+        m = len(constraint_set.freedom)
         everything = frozenset(range(m))
         moves, grown = np.zeros((m, 2)), 0.0
         for _ in range(_STEPS):
             try:
-                found = ground.least(ground.near_cuts(moves), everything, growing)
+                found = constraint_set.least(constraint_set.near_cuts(moves), everything, growing)
             except UnsolvedError:
                 found = None
             if found is None:

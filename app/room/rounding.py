@@ -22,41 +22,41 @@ _PASSES = 4
 _DEARER = 1.02  # times
 
 
-def rounded(ground: ConstraintSet, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
+def rounded(constraint_set: ConstraintSet, moves: Moves, unit: Unit = Unit.MM) -> Floats | None:
     """The shortest clear shifts in whole steps near to ``moves``; None if there are none.
 
     Args:
-        ground: all needs.
+        constraint_set: all needs.
         moves: clear shifts of the units.
         unit: in which the shifts are read.
     """
     for step in STEPS[unit]:
-        found = _in_steps(ground, moves, step)
+        found = _in_steps(constraint_set, moves, step)
         if found is not None:
-            found = _shortened(ground, found, step)
-            if length_of(found, ground.freedom) <= _longest(ground, moves, step):
+            found = _shortened(constraint_set, found, step)
+            if length_of(found, constraint_set.freedom) <= _longest(constraint_set, moves, step):
                 return found
     return None
 
 
-def _longest(ground: ConstraintSet, moves: Moves, step: float) -> float:
+def _longest(constraint_set: ConstraintSet, moves: Moves, step: float) -> float:
     """What shifts in steps may come to [mm]: a step to each part that moves, and a little, is a fair price."""
     moving = np.abs(moves.shift).max(axis=1) > _NOTHING
-    return moves.cost * _DEARER + step * float(ground.freedom.weights[moving].sum())
+    return moves.cost * _DEARER + step * float(constraint_set.freedom.weights[moving].sum())
 
 
-def _in_steps(ground: ConstraintSet, moves: Moves, step: float) -> Floats | None:
+def _in_steps(constraint_set: ConstraintSet, moves: Moves, step: float) -> Floats | None:
     for margin in _MARGINS:
-        near = moves if margin == 0 else _roomier(ground, moves, margin * step)
+        near = moves if margin == 0 else _roomier(constraint_set, moves, margin * step)
         shifts = (_nearest(near.shift, step), _outward(near.shift, step))
-        for shift in sorted(shifts, key=lambda s: length_of(s, ground.freedom)):
-            if ground.lack(shift) <= _CLEAR:
+        for shift in sorted(shifts, key=lambda s: length_of(s, constraint_set.freedom)):
+            if constraint_set.lack(shift) <= _CLEAR:
                 return shift
     return None
 
 
-def _roomier(ground: ConstraintSet, moves: Moves, margin: float) -> Moves:
-    return descend(ground.grounds, ground.freedom, moves.shift, margin, ground.more)
+def _roomier(constraint_set: ConstraintSet, moves: Moves, margin: float) -> Moves:
+    return descend(constraint_set.members, constraint_set.freedom, moves.shift, margin, constraint_set.more)
 
 
 def _nearest(shift: Floats, step: float) -> Floats:
@@ -75,16 +75,16 @@ def _counted(steps: Floats, step: float) -> Floats:
     return found
 
 
-def _shortened(ground: ConstraintSet, shift: Floats, step: float) -> Floats:
+def _shortened(constraint_set: ConstraintSet, shift: Floats, step: float) -> Floats:
     """One step less wherever that stays clear."""
     for _ in range(_PASSES):
         changed = False
         for unit, axis in zip(*np.nonzero(shift), strict=True):
             less = shift.copy()
             less[unit, axis] = round(float(less[unit, axis]) - float(np.copysign(step, less[unit, axis])), 6) + 0.0
-            if ground.lack(less) <= _CLEAR:
+            if constraint_set.lack(less) <= _CLEAR:
                 shift, changed = less, True
-            if not ground.more(1.0):
+            if not constraint_set.more(1.0):
                 return shift
         if not changed:
             break

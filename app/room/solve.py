@@ -15,10 +15,10 @@ import numpy as np
 
 from app.fit.features.features import Floats, Ints
 from app.room.constraints import Constraints, LinearNeeds
-from app.room.degrees_of_freedom import Freedom
+from app.room.degrees_of_freedom import DegreesOfFreedom
 from app.room.linear_program import Entries, Program, UnsolvedError, cheapest
 
-_WAYS = 32
+_DIRECTIONS = 32
 _DEAR = 1000.0  # mm of shift that 1 mm of lack costs: more than a chain of parts pushing each other can
 _STEPS = 14
 _REACH = 12.0  # mm: how far a part may go in one step
@@ -55,24 +55,28 @@ class Moves:
         return self.lack <= _CLEAR
 
 
-def length_of(shift: Floats, freedom: Freedom) -> float:
+def length_of(shift: Floats, freedom: DegreesOfFreedom) -> float:
     """Sum of the distances that placements move [mm]."""
     return float((np.hypot(shift[:, 0], shift[:, 1]) * freedom.weights).sum())
 
 
-def lack_of(grounds: Sequence[Constraints], shift: Floats, margin: float = 0.0) -> float:
+def lack_of(members: Sequence[Constraints], shift: Floats, margin: float = 0.0) -> float:
     """The worst lack of any need with the units shifted, at least 0 [mm]."""
-    slacks = [g.rows(shift, margin + 1.0).slack for g in grounds]
+    slacks = [g.rows(shift, margin + 1.0).slack for g in members]
     return max((float(margin - s.min()) for s in slacks if len(s)), default=0.0)
 
 
 def descend(
-    grounds: Sequence[Constraints], freedom: Freedom, start: Floats, margin: float = 0.0, more: Patience = endless
+    members: Sequence[Constraints],
+    freedom: DegreesOfFreedom,
+    start: Floats,
+    margin: float = 0.0,
+    more: Patience = endless,
 ) -> Moves:
     """From a start, step by step to the nearest smallest shift.
 
     Args:
-        grounds: boards that share the units.
+        members: boards that share the units.
         freedom: the units.
         start: where tangents are taken first, shape (m, 2) [mm]; the cost counts from no shift at all.
         margin: room wanted beyond every need [mm].
@@ -80,7 +84,7 @@ def descend(
     """
     shift, reach = start, _REACH
     for step in range(_STEPS):
-        rows = [g.rows(shift, 2 * reach) for g in grounds]
+        rows = [g.rows(shift, 2 * reach) for g in members]
         new = step_of(rows, freedom, shift, reach, margin)
         far = float(np.abs(new - shift).max(initial=0.0))
         shift = new
@@ -88,11 +92,17 @@ def descend(
             break
         if step >= 4:
             reach = max(reach / 2, 1.0)
-    return Moves(shift, length_of(shift, freedom), max(0.0, lack_of(grounds, shift, margin)))
+    return Moves(shift, length_of(shift, freedom), max(0.0, lack_of(members, shift, margin)))
 
 
 def step_of(
-    parts: Sequence[LinearNeeds], freedom: Freedom, at: Floats, reach: float, margin: float, *, kept: bool = False
+    parts: Sequence[LinearNeeds],
+    freedom: DegreesOfFreedom,
+    at: Floats,
+    reach: float,
+    margin: float,
+    *,
+    kept: bool = False,
 ) -> Floats:
     """The best shift within ``reach`` of ``at``, every need linear.
 
@@ -113,14 +123,14 @@ def step_of(
     r, c, needs = [], [], []
     for side, name in enumerate(("first", "second")):
         units = np.concatenate([getattr(p, name) for p in parts])
-        ways = np.concatenate([p.ways[:, side] for p in parts])
+        gains = np.concatenate([p.gains[:, side] for p in parts])
         moving = np.flatnonzero(units >= 0)
-        moves[moving] += (ways[moving] * at[units[moving]]).sum(axis=1)
+        moves[moving] += (gains[moving] * at[units[moving]]).sum(axis=1)
         # Of the directions only those of the unit that moves: most needs are of two units among many.
         row, column = _own(units[moving], unit_of, m)
         r.append(moving[row])
         c.append(column)
-        needs.append((ways[moving[row]] * way_of[column]).sum(axis=1))
+        needs.append((gains[moving[row]] * way_of[column]).sum(axis=1))
     # Gain of the new shift is at least the margin less the slack, counted from the old shift; or it is paid for.
     box_rows, box_columns, box_values = _box(unit_of, way_of)
     values = np.concatenate((*(-some for some in needs), -np.ones(n), box_values, -box_values))
@@ -150,17 +160,17 @@ def _own(units: Ints, unit_of: Ints, m: int) -> tuple[Ints, Ints]:
     return row, first[row] + within
 
 
-def _columns(freedom: Freedom) -> tuple[int, np.ndarray, Floats]:
+def _columns(freedom: DegreesOfFreedom) -> tuple[int, np.ndarray, Floats]:
     """How many directions of shift there are, the unit of each, and the direction."""
-    all_round = ways_of(_WAYS)
+    all_round = directions_of(_DIRECTIONS)
     upright = np.array([(0.0, 1.0), (0.0, -1.0)])
-    ways = [upright if u else all_round for u in freedom.upright]
-    units = np.repeat(np.arange(len(freedom)), [len(w) for w in ways])
-    return len(units), units, np.concatenate(ways) if ways else np.zeros((0, 2))
+    directions = [upright if u else all_round for u in freedom.upright]
+    units = np.repeat(np.arange(len(freedom)), [len(d) for d in directions])
+    return len(units), units, np.concatenate(directions) if directions else np.zeros((0, 2))
 
 
 @cache
-def ways_of(count: int) -> Floats:
+def directions_of(count: int) -> Floats:
     """Unit vectors all round, shape (count, 2)."""
     turns = 2 * np.pi * np.arange(count) / count
     found: Floats = np.round(np.stack((np.cos(turns), np.sin(turns)), axis=1), 15)

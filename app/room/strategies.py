@@ -9,9 +9,9 @@ import numpy as np
 
 from app.fit.features.features import Floats
 from app.room.bound import are_too_many
-from app.room.clusters import Tangle
+from app.room.clusters import Clusters
 from app.room.constraint_set import ConstraintSet
-from app.room.degrees_of_freedom import Freedom
+from app.room.degrees_of_freedom import DegreesOfFreedom
 from app.room.random_starts import scattered
 from app.room.solve import Moves, descend
 
@@ -27,13 +27,13 @@ _OFFERED = 3  # of the ways found, those that are rounded and judged
 
 
 @dataclass(frozen=True, eq=False)
-class Ways:
+class ClearMoves:
     """What a search found.
 
     Args:
         found: clear ways, the shortest first, no more than three.
         proven: where there is none, whether that is proven; else, that the first is the shortest but for 2 %.
-        stuck: units of the knots for which none was found.
+        stuck: units of the clusters for which none was found.
     """
 
     found: tuple[Moves, ...]
@@ -41,44 +41,44 @@ class Ways:
     stuck: frozenset[int]
 
 
-def quick_way(ground: ConstraintSet, start: Floats | None = None) -> Moves:
+def quick_way(constraint_set: ConstraintSet, start: Floats | None = None) -> Moves:
     """The nearest way from where the parts are, or from a start; it may not be clear."""
-    at = np.zeros((len(ground.freedom), 2)) if start is None else start
-    return descend(ground.grounds, ground.freedom, at, more=ground.more)
+    at = np.zeros((len(constraint_set.freedom), 2)) if start is None else start
+    return descend(constraint_set.members, constraint_set.freedom, at, more=constraint_set.more)
 
 
-def ways_of(ground: ConstraintSet) -> Ways:
+def clear_moves_of(constraint_set: ConstraintSet) -> ClearMoves:
     """The shortest clear ways found."""
-    if len(ground.grounds) == 1 and are_too_many(ground.grounds):
-        return Ways((), True, frozenset())
-    freedom, tangle = ground.freedom, Tangle(ground)
-    found = [quick_way(ground)]
-    best = tangle.solve(_BUDGET)
-    if best.moves is None and not best.closed and not found[0].clear and ground.more(_SHARE):
-        best = tangle.solve(_MORE * _BUDGET)
+    if len(constraint_set.members) == 1 and are_too_many(constraint_set.members):
+        return ClearMoves((), True, frozenset())
+    freedom, clusters = constraint_set.freedom, Clusters(constraint_set)
+    found = [quick_way(constraint_set)]
+    best = clusters.solve(_BUDGET)
+    if best.moves is None and not best.closed and not found[0].clear and constraint_set.more(_SHARE):
+        best = clusters.solve(_MORE * _BUDGET)
     if best.moves is None and best.closed:
-        return Ways((), True, best.stuck)
+        return ClearMoves((), True, best.stuck)
     if best.moves is not None:
-        found.append(quick_way(ground, best.moves))
-    hit, many = ground.short_of_room(), float(freedom.weights.sum()) > _MANY
+        found.append(quick_way(constraint_set, best.moves))
+    hit, many = constraint_set.short_of_room(), float(freedom.weights.sum()) > _MANY
     if not best.closed and len(hit) <= _FEW and not many:
-        found += _followed(ground, _starts(freedom, hit, _JITTERS))
-    if not best.closed and not (many and any(f.clear for f in found)) and ground.more(_SHARE):
+        found += _followed(constraint_set, _starts(freedom, hit, _JITTERS))
+    if not best.closed and not (many and any(f.clear for f in found)) and constraint_set.more(_SHARE):
         thrown = sorted(best.stuck | set(hit)) if best.stuck else range(len(freedom))
-        starts = scattered(ground, thrown, _SCATTERED // 4 if many else _SCATTERED, _KEPT)
-        found += _followed(ground, starts)
+        starts = scattered(constraint_set, thrown, _SCATTERED // 4 if many else _SCATTERED, _KEPT)
+        found += _followed(constraint_set, starts)
     if not any(f.clear for f in found):
-        found += _followed(ground, _starts(freedom, hit, _WILD))
+        found += _followed(constraint_set, _starts(freedom, hit, _WILD))
     clear = sorted((f for f in found if f.clear), key=lambda f: round(f.cost, 4))
-    return Ways(tuple(clear[:_OFFERED]), best.closed and bool(clear), best.stuck)
+    return ClearMoves(tuple(clear[:_OFFERED]), best.closed and bool(clear), best.stuck)
 
 
-def _followed(ground: ConstraintSet, starts: Sequence[Floats]) -> list[Moves]:
+def _followed(constraint_set: ConstraintSet, starts: Sequence[Floats]) -> list[Moves]:
     """The nearest way from each start, as long as there is time."""
-    return [quick_way(ground, start) for start in starts if ground.more(_SHARE)]
+    return [quick_way(constraint_set, start) for start in starts if constraint_set.more(_SHARE)]
 
 
-def _starts(freedom: Freedom, hit: Sequence[int], jitters: Sequence[float]) -> list[Floats]:
+def _starts(freedom: DegreesOfFreedom, hit: Sequence[int], jitters: Sequence[float]) -> list[Floats]:
     """Places from where tangents point elsewhere: what is short of room, thrown about by a fixed die."""
     rng = np.random.default_rng(len(hit))
     upright = np.array(freedom.upright, np.bool_)

@@ -16,8 +16,8 @@ from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
 from app.fit.features.layout import layout_of
 from app.model.resolved import ResolvedBoard
-from app.room.constraints import ground_of
-from app.room.degrees_of_freedom import freedom_of
+from app.room.constraints import constraints_of
+from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import attempt
 from app.room.reasons import reason_for, stretched
 from tests.bench.timing import Aim, median_ms, ms, percentile, print_table, ratio_aim
@@ -55,12 +55,12 @@ def reference(board: ResolvedBoard) -> tuple[float, float]:
     """Time [ms] and sum of distances [mm] of SLSQP; infinite distances where it finds no way."""
     from scipy.optimize import minimize
 
-    freedom = freedom_of(board)
-    ground = ground_of(layout_of(board, catalogue()), freedom, lambda *_: False)
+    freedom = degrees_of_freedom(board)
+    constraints = constraints_of(layout_of(board, catalogue()), freedom, lambda *_: False)
     m = len(freedom)
 
     def slack(moves: Floats) -> Floats:
-        rows = ground.rows(moves.reshape(m, 2), _FAR)
+        rows = constraints.rows(moves.reshape(m, 2), _FAR)
         worst = np.full((m + 1, m + 1), _FAR)
         np.minimum.at(worst, (rows.first, rows.second), rows.slack)
         return worst.ravel()

@@ -8,7 +8,7 @@ from app.catalogue.load import Catalogue
 from app.errors import EditError
 from app.model.material import Layer
 from app.model.part import Part, ScrewFixing
-from app.model.recess_envelope import bay_of, lever_height
+from app.model.recess_envelope import lever_height, recess_envelope_of
 from app.model.resolved import Recess
 from app.model.tooling import Tooling
 from app.units import format_exact
@@ -54,8 +54,8 @@ def lever_recess(
             "stick_part",
         )
     corner = min(b.diameter for b in routers) / 2
-    bay = bay_of(part, rule("spanner-room"), rule("clip-room"))
-    return bay.pocket(rule("recess-gap"), corner, depth, step)
+    envelope = recess_envelope_of(part, rule("spanner-room"), rule("clip-room"))
+    return envelope.pocket(rule("recess-gap"), corner, depth, step)
 
 
 def _right(part: Part, height: float) -> bool:

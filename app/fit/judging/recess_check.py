@@ -8,7 +8,7 @@ from app.fit.features.layout import Layout
 from app.fit.limits.cut_depths import SLIGHT, ledge_below, rounded_up
 from app.model.material import Layer
 from app.model.part import Part
-from app.model.recess_envelope import bay_of, lever_height
+from app.model.recess_envelope import lever_height, recess_envelope_of
 from app.model.resolved import Recess
 
 
@@ -45,8 +45,8 @@ def recess_depth(layers: Sequence[Layer], part: Part, step: float, paint: float)
 def propose_recess(layout: Layout, part: Part, depth: float) -> Recess:
     """The smallest recess of that depth for a part, with the shop's narrowest router bit that reaches [mm]."""
     rule = layout.default
-    bay = bay_of(part, rule("spanner-room").value, rule("clip-room").value)
-    return bay.pocket(rule("recess-gap").value, inside_radius(layout, depth), depth, step_of(layout))
+    envelope = recess_envelope_of(part, rule("spanner-room").value, rule("clip-room").value)
+    return envelope.pocket(rule("recess-gap").value, inside_radius(layout, depth), depth, step_of(layout))
 
 
 def inside_radius(layout: Layout, depth: float) -> float:

@@ -20,7 +20,7 @@ from app.fit.words.finding import both, lacking
 from app.fit.words.hold import ledge_message
 from app.fit.words.lengths import are, names, nothing, off, say, verb, whose
 from app.model.part import Part
-from app.model.recess_envelope import bay_of
+from app.model.recess_envelope import recess_envelope_of
 from app.model.resolved import Recess, ResolvedBoard
 from app.units import Unit
 
@@ -67,8 +67,8 @@ def _ledge(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) ->
 
 def _room(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -> list[FindingOf[PocketDetail]]:
     gap = layout.default("recess-gap")
-    bay = bay_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
-    room = bay.clearance(recess)
+    envelope = recess_envelope_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
+    room = envelope.clearance(recess)
     if room >= gap.value - SLIGHT:
         return []
     severity: Severity = "stop" if room < -SLIGHT else "caution"
@@ -76,7 +76,7 @@ def _room(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -> 
     detail = PocketDetail(
         cause="room",
         made_depth=recess.depth,
-        seat=(bay.width, bay.height),
+        seat=(envelope.width, envelope.height),
         wanted_recess=propose_recess(layout, part, recess.depth),
     )
     return [_finding(layout, owners, severity, (room, required), gap.source.text, detail)]
@@ -87,9 +87,9 @@ def _corner(layout: Layout, part: Part, recess: Recess, owners: Sequence[int]) -
     if recess.corner >= radius - SLIGHT:
         return []
     wanted = propose_recess(layout, part, recess.depth)
-    bay = bay_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
+    envelope = recess_envelope_of(part, layout.default("spanner-room").value, layout.default("clip-room").value)
     rounder = replace(recess, corner=min(radius, recess.width / 2, recess.height / 2))
-    if rounder.corner >= radius - SLIGHT and bay.clearance(rounder) >= layout.default("recess-gap").value - SLIGHT:
+    if rounder.corner >= radius - SLIGHT and envelope.clearance(rounder) >= layout.default("recess-gap").value - SLIGHT:
         wanted = replace(recess, corner=radius)
     detail = PocketDetail(cause="corner", made_depth=recess.depth, wanted_recess=wanted)
     return [_finding(layout, owners, "caution", (recess.corner, radius), _ROUTED, detail)]

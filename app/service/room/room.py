@@ -18,7 +18,7 @@ from app.fit.finding import Finding
 from app.fit.report.report import Report, check
 from app.geometry.shapes import Point
 from app.model.resolved import ResolvedBoard
-from app.room.degrees_of_freedom import freedom_of
+from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import Attempt, Follower, wanted_of
 from app.room.reasons import reason_for
 from app.room.several import RoomChoices, room_on
@@ -97,7 +97,7 @@ class RoomPlan:
 
 def room_is_wanted(report: Report) -> bool:
     """Whether there is an open stop or caution that moving parts might clear; quick, without looking for a way."""
-    return bool(wanted_of(report, freedom_of(report.board, loose=True)))
+    return bool(wanted_of(report, degrees_of_freedom(report.board, loose=True)))
 
 
 def make_room(

@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from app.fit.features.layout import natural
 from app.fit.finding import Finding
 from app.fit.words.lengths import names
-from app.room.degrees_of_freedom import freedom_of
+from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import Attempt, wanted_of
 from app.room.reasons import Reason
 from app.room.several import RoomChoices
@@ -34,7 +34,7 @@ def too_many_words(there: tuple[int, int], most: tuple[int, int]) -> str:
 
 def nothing_words(found: Attempt, *, rigid: bool) -> str:
     """Where moving has nothing to clear."""
-    apart = len(wanted_of(found.before, freedom_of(found.board, loose=True))) if rigid else 0
+    apart = len(wanted_of(found.before, degrees_of_freedom(found.board, loose=True))) if rigid else 0
     if apart:
         what = "1 finding is" if apart == 1 else f"{apart} findings are"
         return f"Moving whole stations clears nothing: {what} within a station. Moving parts one by one may help."

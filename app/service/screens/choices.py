@@ -95,12 +95,12 @@ def told_apart(names: Sequence[str]) -> tuple[str, ...]:
     def begins_so(words: str) -> int:
         return sum(name == words or name.startswith(f"{words}, ") for name in rest)
 
-    told = []
+    briefly = []
     for name in rest:
         pieces = name.split(", ")
         begins = (", ".join(pieces[:count]) for count in range(1, len(pieces) + 1))
-        told.append(next((words for words in begins if begins_so(words) == 1), name))
-    return tuple(told)
+        briefly.append(next((words for words in begins if begins_so(words) == 1), name))
+    return tuple(briefly)
 
 
 def _without_kind(name: str) -> str:

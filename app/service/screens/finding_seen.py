@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.service.checks.checking import CheckResult
-from app.service.screens.findings import Told
+from app.service.screens.findings import WordedFinding
 from app.service.screens.words import minus
 
 SEVERITY_WORDS: Final = {"stop": "Stop", "caution": "Caution", "note": "Note"}
@@ -49,7 +49,7 @@ class FindingSeen:
     """One finding.
 
     Args:
-        told: what is wrong, and what to do about it.
+        worded: what is wrong, and what to do about it.
         severity_words: how grave it is, in words.
         rule: the rule in words.
         measured, limit: ``2 mm`` and ``needs 3 mm``, or ``at most 3 mm``; empty where it is no length.
@@ -59,7 +59,7 @@ class FindingSeen:
         way: the way out of it.
     """
 
-    told: Told
+    worded: WordedFinding
     severity_words: str
     rule: str
     measured: str
@@ -70,17 +70,17 @@ class FindingSeen:
     way: WayOut
 
 
-def finding_seen(told: Told, seen: CheckResult, woken: str, way: WayOut) -> FindingSeen:
+def finding_seen(worded: WordedFinding, seen: CheckResult, woken: str, way: WayOut) -> FindingSeen:
     """A finding of a board, as a page shows it."""
-    found = told.figures
+    found = worded.figures
     return FindingSeen(
-        told=told,
-        severity_words=SEVERITY_WORDS[told.severity],
-        rule=rule_words(told.rule),
+        worded=worded,
+        severity_words=SEVERITY_WORDS[worded.severity],
+        rule=rule_words(worded.rule),
         measured=minus(found.there) if found else "",
         limit=minus(found.limit) if found else "",
         bar=bar_of(found.there_mm, found.wanted_mm) if found else None,
-        subjects=seen.present(told.subjects),
+        subjects=seen.present(worded.subjects),
         woken=woken,
         way=way,
     )

@@ -28,7 +28,7 @@ class Figured:
 
 
 @dataclass(frozen=True, slots=True)
-class Told:
+class WordedFinding:
     """A finding.
 
     Args:
@@ -86,21 +86,23 @@ class Account:
     """
 
     name: str
-    open: tuple[Told, ...]
+    open: tuple[WordedFinding, ...]
     counts: tuple[tuple[str, int], ...]
     accepted: tuple[AcceptedCaution, ...]
     woken: tuple[AcceptedCaution, ...]
     stale: tuple[AcceptedCaution, ...]
 
 
-def told_of(finding: Finding, seen: CheckResult, unit: Unit | None = None, *, tried: bool = True) -> Told:
+def worded_finding(
+    finding: Finding, seen: CheckResult, unit: Unit | None = None, *, tried: bool = True
+) -> WordedFinding:
     """A finding told in a unit, the board's if it is None; where ways out are not ``tried``, it promises nothing."""
     from app.service.checks.trust import rest_words
 
     board = seen.resolved
     unit = unit or Unit(board.units)
     found = figures(finding, unit)
-    return Told(
+    return WordedFinding(
         rule=finding.rule,
         severity=finding.severity,
         subjects=finding.subjects,
@@ -133,7 +135,7 @@ def account_of(seen: CheckResult, unit: Unit) -> Account:
     counts = ((s, sum(finding.severity == s for finding in report.open)) for s in SEVERITIES)
     return Account(
         name=f"{board.name}, {board.arrangement_name}",
-        open=tuple(told_of(finding, seen, unit) for finding in report.open),
+        open=tuple(worded_finding(finding, seen, unit) for finding in report.open),
         counts=tuple((severity, count) for severity, count in counts if count),
         accepted=tuple(of(standing.accepted, standing.finding) for standing in report.accepted),
         woken=tuple(of(standing.accepted, standing.finding) for standing in report.woken),
@@ -148,11 +150,11 @@ def stale_of(seen: CheckResult) -> tuple[AcceptedCaution, ...]:
     )
 
 
-def every_finding(seen: CheckResult, unit: Unit) -> tuple[tuple[Told, str], ...]:
+def every_finding(seen: CheckResult, unit: Unit) -> tuple[tuple[WordedFinding, str], ...]:
     """Each finding told in a unit, open or not, with the reason for which it is accepted; empty if it is not."""
     standings = ((finding, seen.report.standing(finding)) for finding in seen.report.findings)
     return tuple(
-        (told_of(finding, seen, unit), standing.accepted.reason if standing and not standing.awake else "")
+        (worded_finding(finding, seen, unit), standing.accepted.reason if standing and not standing.awake else "")
         for finding, standing in standings
     )
 

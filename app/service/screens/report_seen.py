@@ -15,7 +15,7 @@ from app.fit.words.messages import figure_words, message
 from app.model.accepted import Accepted
 from app.service.checks.checking import CheckResult, named_findings
 from app.service.screens.finding_seen import SEVERITY_WORDS, FindingSeen, WayOut, finding_seen, rule_words
-from app.service.screens.findings import told_of, who
+from app.service.screens.findings import who, worded_finding
 from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import minus
 from app.service.sight import Sight
@@ -175,7 +175,7 @@ def _finding(asked: _Source, finding: Finding, *, alone: FindingGroup | None) ->
         way = _way(asked, "group", alone.name, finding.severity, joint, known=True) if joint is not None else way
     standing = seen.report.standing(finding)
     woken = _woken(standing, Unit(seen.resolved.units)) if standing and standing.awake else ""
-    return finding_seen(told_of(finding, seen, tried=asked.ways), seen, woken, way)
+    return finding_seen(worded_finding(finding, seen, tried=asked.ways), seen, woken, way)
 
 
 def _way_of_group(asked: _Source, group: FindingGroup, *, alone: bool) -> WayOut:

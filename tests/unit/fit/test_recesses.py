@@ -13,7 +13,7 @@ from app.fit.report.report import check
 from app.model.board import DepthPlane, EdgeFeature
 from app.model.fix import BuyBit, RecessAt
 from app.model.material import Layer
-from app.model.recess_envelope import Bay, bay_of, lever_height
+from app.model.recess_envelope import RecessEnvelope, lever_height, recess_envelope_of
 from app.model.resolved import Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit
 from tests.unit.fit.boards import ACRYLIC, CATALOGUE, FORSTNER, MDF, at, board, button, found, near, nut, stick
@@ -85,10 +85,10 @@ def test_the_fix_is_a_recess_round_the_plate_with_corners_the_router_can_cut() -
 
 @pytest.mark.parametrize(("corner", "radius"), [(0.0, 6.0), (3.0, 3.0), (2.0, 8.0), (10.0, 3.0)])
 def test_a_pocket_holds_its_bay_with_the_gap_all_round(corner: float, radius: float) -> None:
-    bay = Bay(90, 60, corner)
-    pocket = bay.pocket(0.5, radius, 4, 0.5)
-    assert bay.clearance(pocket) >= 0.5 - 1e-9
-    # Sampled: the farthest point of the bay's corner against the pocket's, as circles about their own centres.
+    envelope = RecessEnvelope(90, 60, corner)
+    pocket = envelope.pocket(0.5, radius, 4, 0.5)
+    assert envelope.clearance(pocket) >= 0.5 - 1e-9
+    # Sampled: the farthest point of the envelope's corner against the pocket's, as circles about their own centres.
     cx, cy = pocket.width / 2 - pocket.corner, pocket.height / 2 - pocket.corner
     for degrees in range(91):
         angle = math.radians(degrees)
@@ -101,9 +101,9 @@ def test_a_pocket_holds_its_bay_with_the_gap_all_round(corner: float, radius: fl
 
 
 def test_what_lies_in_a_recess_is_plate_and_body_or_the_nut_with_room_or_the_clips() -> None:
-    assert (bay_of(stick(), 3, 2).width, bay_of(stick(), 3, 2).height) == (90, 60)
-    assert bay_of(button(fixing=nut(width=37)), 3, 2) == Bay(43, 43, near(27 / 2))
-    assert bay_of(button(28), 3, 2).width == 32
+    assert (recess_envelope_of(stick(), 3, 2).width, recess_envelope_of(stick(), 3, 2).height) == (90, 60)
+    assert recess_envelope_of(button(fixing=nut(width=37)), 3, 2) == RecessEnvelope(43, 43, near(27 / 2))
+    assert recess_envelope_of(button(28), 3, 2).width == 32
 
 
 @pytest.mark.parametrize(

@@ -9,7 +9,7 @@ import pytest
 from app.fit.report.report import check
 from app.geometry.outline import rectangle_outline
 from app.model.resolved import Placed, ResolvedBoard
-from app.room.degrees_of_freedom import freedom_of
+from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import Attempt, attempt
 from tests.unit.fit.boards import CATALOGUE, at, board
 
@@ -124,7 +124,7 @@ def test_parts_that_happen_to_be_as_far_apart_are_no_stations_of_one_shape() -> 
     # Of four parts each only one has a likeness: that is chance.
     one = station("one", 100, 100, (45.0, 5.0), (90.0, -8.0), (135.0, 0.0))
     two = station("two", 350, 100, (41.0, -9.0), (93.0, 7.0), (139.0, -3.0))
-    loose, kept = (freedom_of(board(*one, *two, outline=WIDE), loose=given_up) for given_up in (True, False))
+    loose, kept = (degrees_of_freedom(board(*one, *two, outline=WIDE), loose=given_up) for given_up in (True, False))
     assert kept.unit == loose.unit
 
 

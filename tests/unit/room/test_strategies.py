@@ -10,7 +10,7 @@ from app.fit.features.features import Floats
 from app.geometry.outline import Corner, Outline, rectangle_outline
 from app.model.resolved import ResolvedBoard
 from app.room.bound import most_points
-from app.room.clusters import Tangle, Untangled
+from app.room.clusters import Clusters, ClustersOutcome
 from app.room.linear_program import Program, UnsolvedError, cheapest
 from app.room.make import Attempt, Case, attempt
 from app.units import Unit
@@ -27,9 +27,9 @@ def row_board(count: int, spare: float) -> ResolvedBoard:
     return board(*parts, outline=rectangle_outline(2 * EDGE + (count - 1) * NEEDED + spare, 2 * EDGE))
 
 
-def untangled(judged: ResolvedBoard, budget: int = 400) -> Untangled:
+def clusters_solved(judged: ResolvedBoard, budget: int = 400) -> ClustersOutcome:
     case = Case(judged, CATALOGUE)
-    return Tangle(case.ground(case.freedoms[-1])).solve(budget)
+    return Clusters(case.constraint_set(case.freedoms[-1])).solve(budget)
 
 
 @pytest.mark.parametrize("count", [2, 3, 4, 9])
@@ -41,7 +41,7 @@ def test_a_row_that_is_a_hair_too_long_is_proven_to_be(count: int) -> None:
 
 @pytest.mark.parametrize("count", [2, 3])
 def test_every_side_of_every_other_is_looked_at_before_it_is_proven(count: int) -> None:
-    found = untangled(row_board(count, -0.1))
+    found = clusters_solved(row_board(count, -0.1))
     assert found.moves is None
     assert found.closed
 
@@ -56,7 +56,7 @@ def test_a_program_without_an_answer_proves_nothing(monkeypatch: pytest.MonkeyPa
         return cheapest(asked)
 
     monkeypatch.setattr("app.room.constraint_set.cheapest", some)
-    found = untangled(row_board(3, -0.1))
+    found = clusters_solved(row_board(3, -0.1))
     assert found.moves is None
     assert not found.closed
 
@@ -102,7 +102,7 @@ def test_the_shortest_way_is_proven_to_be() -> None:
     judged = board(
         at(100, 100, name="a"), at(120, 117, name="b"), at(95, 122, name="c"), outline=rectangle_outline(400, 200)
     )
-    assert untangled(judged).closed
+    assert clusters_solved(judged).closed
 
 
 def test_knots_apart_are_solved_apart_and_those_that_touch_together() -> None:

@@ -14,7 +14,7 @@ from starlette.testclient import TestClient
 from app.document.where import Where
 from app.room import make
 from app.room.constraint_set import ConstraintSet
-from app.room.strategies import Ways, ways_of
+from app.room.strategies import ClearMoves, clear_moves_of
 from app.service.edits import changes
 from app.service.room import room
 from app.service.workshop import Workshop
@@ -92,11 +92,11 @@ def jammed(workshop: Workshop, deck: str) -> str:
 def blind(monkeypatch: pytest.MonkeyPatch, lost: Callable[[int], bool]) -> None:
     """Let the search find no way, without a proof that there is none, where so many things move by themselves."""
 
-    def ways(ground: ConstraintSet) -> Ways:
-        found = ways_of(ground)
-        return replace(found, found=(), proven=False) if lost(len(ground.freedom)) else found
+    def clear_moves(constraint_set: ConstraintSet) -> ClearMoves:
+        found = clear_moves_of(constraint_set)
+        return replace(found, found=(), proven=False) if lost(len(constraint_set.freedom)) else found
 
-    monkeypatch.setattr(make, "ways_of", ways)
+    monkeypatch.setattr(make, "clear_moves_of", clear_moves)
 
 
 ONE_BY_ONE, AS_A_WHOLE = "parts one by one", "whole stations"
