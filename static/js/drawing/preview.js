@@ -18,10 +18,10 @@ async function run() {
       show(answer);
       tell("holewise:shown", values);
     }
-    // The next frame begins with the newest place of the pointer: that is the one to ask about, and not one that is
-    // old by now. A page that is hidden has no frames, and must not be waited for.
-    await new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
     if (!closing) await breathe(Math.max(PACE - (performance.now() - began), Math.min(took, LONGEST_BREATH)));
+    // A frame begins with the newest place of the pointer: that is the one to ask about, and not one that was old when
+    // the breath ended.
+    await frame();
     // Once the hand rests, there is time for what takes longer: how many sheets of paper it would be.
     if (rests && !closing && !wanted && !values.still && (await rest())) {
       wanted ??= { path, rests, values: { ...values, still: "on" } };
@@ -31,9 +31,10 @@ async function run() {
   closing = false;
 }
 
-// What is in the hand moves with every frame; what is said of it need not come oftener than an eye reads it. An answer
-// that took long comes from a server that others wait for too, so it has as long again for them.
-const PACE = 50; // ms from one question to the next, at the least
+// What is in the hand moves with every frame; what is said of it need not come oftener than an eye reads it: every
+// third frame of most screens, and the breath ends within the one before. An answer that took long comes from a server
+// that others wait for too, so it has as long again for them.
+const PACE = 42; // ms from one question to the breath's end, at the least
 const LONGEST_BREATH = 400; // ms
 
 let hurry = null;
@@ -42,6 +43,9 @@ const breathe = (time) => new Promise((go) => {
   hurry = go;
   setTimeout(go, time);
 });
+
+/** The next frame; a page that is hidden has none, and must not be waited for. */
+const frame = () => new Promise((go) => { requestAnimationFrame(go); setTimeout(go, 40); });
 
 const REST = 90; // ms without a new place after which the hand rests
 
