@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from math import ceil, sqrt
-from typing import Final, cast
+from typing import Final
 
 import numpy as np
 import numpy.typing as npt
@@ -46,17 +46,17 @@ class InkMask:
         columns, rows = ceil(width / self.side) + 1, ceil(height / self.side) + 1
         self.pixels = (canvas or Canvas()).blank(columns, rows)
 
-    def _parts(self, boxes: Floats) -> list[list[int]]:
+    def _parts(self, boxes: Floats) -> Ints:
         """First column and row of the pixels each rectangle touches inside the raster, and those after the last."""
         places = np.floor((boxes - np.array((self.x, self.y, self.x, self.y))) / self.side)
         places[:, 2:] += 1.0
         columns, rows = self.pixels.shape
-        held = np.minimum(np.maximum(places, 0.0), (columns, rows, columns, rows))
-        return cast(list[list[int]], held.astype(np.intp).tolist())
+        held: Ints = np.minimum(np.maximum(places, 0.0), (columns, rows, columns, rows)).astype(np.intp)
+        return held
 
     def boxes(self, boxes: Floats) -> None:
         """Filled rectangles, shape (n, 4), as solid ink."""
-        for i0, j0, i1, j1 in self._parts(boxes):
+        for i0, j0, i1, j1 in self._parts(boxes).tolist():
             part = self.pixels[i0:i1, j0:j1]
             part |= SOLID
 
@@ -64,21 +64,36 @@ class InkMask:
         """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""
         found = np.array(rows, float).reshape(-1, 4)
         half, reach = self.side / sqrt(2), found[:, 3:]
-        middles = [
-            low + (np.arange(n) + 0.5) * self.side for low, n in zip((self.x, self.y), self.pixels.shape, strict=True)
-        ]
         parts = self._parts(np.hstack([found[:, :2] - reach, found[:, :2] + reach]))
-        for (x, y, inner, outer), (i0, j0, i1, j1) in zip(rows, parts, strict=True):
-            if outer <= 0.0 or i0 >= i1 or j0 >= j1:
-                continue
-            dx, dy = middles[0][i0:i1] - x, middles[1][j0:j1] - y
-            across, up = (dx * dx)[:, None], dy * dy
-            full = up <= (outer + half) ** 2 - across
-            if inner > half:
-                full &= up >= (inner - half) ** 2 - across
+        seen = (found[:, 3] > 0.0) & (parts[:, 0] < parts[:, 2]) & (parts[:, 1] < parts[:, 3])
+        (x, y, inner, outer), parts = found[seen].T, parts[seen]
+        # All at once what is asked of each column of pixels of each circle, and of each row.
+        across, up = self._squares(x, parts[:, 0::2], self.x), self._squares(y, parts[:, 1::2], self.y)
+        columns = parts[:, 2] - parts[:, 0]
+        most, least = (np.repeat(end**2, columns) - across for end in (outer + half, inner - half))
+        i = j = 0
+        for (i0, j0, i1, j1), hollow in zip(parts.tolist(), (inner > half).tolist(), strict=True):
+            column, row = slice(i, i + i1 - i0), up[j : j + j1 - j0]
+            full = row <= most[column, None]
+            if hollow:
+                full &= row >= least[column, None]
             drawn, part = full.view(np.uint8), self.pixels[i0:i1, j0:j1]
             # Of self.pixels[…] itself, all of the part would be written once more.
             part |= drawn if ink == SOLID else drawn * np.uint8(ink)
+            i, j = i + i1 - i0, j + j1 - j0
+
+    def _squares(self, middles: Floats, ends: Ints, origin: float) -> Floats:
+        """How far pixels are from some middles along an axis, squared, those of each after the other [mm²].
+
+        Args:
+            middles: one for each stretch of pixels, shape (n,) [mm].
+            ends: the first pixel of each stretch and the one after its last, shape (n, 2).
+            origin: where the raster begins along the axis [mm].
+        """
+        many = ends[:, 1] - ends[:, 0]
+        pixel = np.arange(many.sum()) + np.repeat(ends[:, 1] - many.cumsum(), many)
+        off = origin + (pixel + 0.5) * self.side - np.repeat(middles, many)
+        return np.asarray(off * off)
 
     def lines(self, ends: Floats, half: float) -> None:
         """Straight lines ``2 * half`` mm wide, by their ends, shape (n, 2, 2); before any other ink, which they cover.
@@ -94,7 +109,7 @@ class InkMask:
         share = np.stack([part, part + 1]) / count[row]
         a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
         pixels = self.pixels
-        for i0, j0, i1, j1 in self._parts(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half])):
+        for i0, j0, i1, j1 in self._parts(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half])).tolist():
             pixels[i0:i1, j0:j1] = LINE
 
     def places(self, points: Floats) -> tuple[Ints, Ints]:

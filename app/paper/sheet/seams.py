@@ -12,6 +12,7 @@ from dataclasses import dataclass
 
 import numpy as np
 import numpy.typing as npt
+from propcache.api import cached_property
 
 Floats = npt.NDArray[np.float64]
 Ints = npt.NDArray[np.int64]
@@ -56,9 +57,9 @@ class Cost:
         return (self.through, self.near, self.cut, round(self.uneven, 6))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Holes:
-    """Centres and radii of what is drilled, along one axis [mm]."""
+    """Centres and radii of what is drilled, along one axis [mm]; sorted once for all layouts of the paper."""
 
     at: Floats
     radius: Floats
@@ -70,11 +71,18 @@ class Holes:
         ends are counted in sorted rows instead of every seam against every hole.
         """
         found = np.zeros(len(seams), np.int64)
-        for weight, reach in zip(_WEIGHTS, self._reaches(), strict=True):
-            low, high = np.sort(self.at - (reach - _TINY)), np.sort(self.at + (reach - _TINY))
-            found += weight * (np.searchsorted(low, seams, "left") - np.searchsorted(high, seams, "right"))
+        for weight, (low, high) in zip(_WEIGHTS, self._ends, strict=True):
+            found += weight * (low.searchsorted(seams, "left") - high.searchsorted(seams, "right"))
         return found
 
+    @cached_property
+    def _ends(self) -> list[tuple[Floats, Floats]]:
+        """Where being run through, come near and cut begins and ends, each sorted."""
+        return [
+            (np.sort(self.at - (reach - _TINY)), np.sort(self.at + (reach - _TINY))) for reach in self._reaches()
+        ]
+
+    @cached_property
     def edges(self) -> Floats:
         """Every place where a seam's cost can change, sorted."""
         ends = [edge for reach in self._reaches() for edge in (self.at - reach, self.at + reach)]
@@ -90,6 +98,11 @@ def sheets_needed(length: float, room: float, overlap: float) -> int:
     if length <= room + _TINY:
         return 1
     return 1 + int(np.ceil((length - room) / (room - overlap) - _TINY))
+
+
+def least_share(length: float, room: float, overlap: float) -> float:
+    """What one window fewer would leave of ``length``: the part each has between its seams is no narrower [mm]."""
+    return length - room - (sheets_needed(length, room, overlap) - 2) * (room - overlap)
 
 
 def place_seams(
@@ -112,16 +125,16 @@ def place_seams(
         return (), Cost(0, 0, 0, 0.0), 0
     step, half = room - overlap, overlap / 2
     even = [low + (high - low) * k / count for k in range(1, count)]
-    edges = holes.edges()
+    edges = holes.edges
     stages = []
     for k in range(1, count):
         first = max(low + half, high + half - (count - k) * step - overlap)
         last = min(low + room - half + (k - 1) * step, high - half)
         stages.append(_candidates(first, last, step, count, edges, _even_places(even, k - 1, step)))
-    seams = _best_path(stages, [holes.cost(s) for s in stages], even, step)
-    chosen = np.array(seams)
-    total = int(holes.cost(chosen).sum())
-    uneven = float(((chosen - np.array(even)) ** 2).sum())
+    splits = np.cumsum([len(stage) for stage in stages])[:-1]
+    costs = np.split(holes.cost(np.concatenate(stages)), splits)
+    seams, total = _best_path(stages, costs, even, step)
+    uneven = float(((np.array(seams) - np.array(even)) ** 2).sum())
     through, rest = divmod(total, _WEIGHTS[0])
     cost = Cost(through, rest // _WEIGHTS[1], rest % _WEIGHTS[1], uneven)
     return tuple(seams), cost, sum(len(stage) for stage in stages)
@@ -152,8 +165,10 @@ def _candidates(first: float, last: float, step: float, count: int, edges: Float
     return found[(found >= first - _TINY) & (found <= last + _TINY)]
 
 
-def _best_path(stages: Sequence[Floats], costs: Sequence[Ints], even: Sequence[float], step: float) -> list[float]:
-    """The cheapest choice of one candidate for each seam, neighbours no more than ``step`` apart.
+def _best_path(
+    stages: Sequence[Floats], costs: Sequence[Ints], even: Sequence[float], step: float
+) -> tuple[list[float], int]:
+    """The cheapest choice of one candidate for each seam, neighbours no more than ``step`` apart, and its counts.
 
     Of equal counts, the seams nearest to even spacing. From the last seam to the first, each candidate
     remembers the cheapest choice of those that may follow it.
@@ -170,8 +185,9 @@ def _best_path(stages: Sequence[Floats], costs: Sequence[Ints], even: Sequence[f
         counts, uneven, later = cost + counts[pick], (stage - at) ** 2 + uneven[pick], stage
         chosen.append(pick)
     index = int(np.lexsort((uneven, counts))[0])
+    total = int(counts[index])
     path = []
     for stage, picks in zip(stages, reversed(chosen), strict=True):
         path.append(float(stage[index]))
         index = int(picks[index])
-    return path
+    return path, total

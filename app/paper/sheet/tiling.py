@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from app.paper.sheet.layout import Box, Orientation, SheetLayout
-from app.paper.sheet.seams import Cost, Holes, place_seams, sheets_needed
+from app.paper.sheet.seams import Cost, Holes, least_share, place_seams, sheets_needed
 
 Point = tuple[float, float]
 Circle = tuple[float, float, float]
@@ -23,6 +23,10 @@ Circle = tuple[float, float, float]
 
 BLEED = 1.5
 """Paper beyond the board's rim on the outermost sheets, so that the rim is seen whole [mm]."""
+
+
+_SHOWN = 1e-3
+"""A sheet that shows less of the board than this shows nothing of it [mm²]."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,7 +60,7 @@ class Tiling:
         tiles: the sheets that show something of the board, back row first, left to right.
         overlap: least overlap of two neighbours [mm].
         cost: what the seams run into.
-        weighed: how many places for seams were weighed, over every layout of the paper.
+        weighed: how many places for seams were weighed, over every layout of the paper that was looked at.
     """
 
     layout: SheetLayout
@@ -100,18 +104,23 @@ def tile(
     """
     found = np.array(circles, float).reshape(-1, 3)
     across, along = Holes(found[:, 0], found[:, 2]), Holes(found[:, 1], found[:, 2])
-    fewest = _fewest(box, layouts, overlap) if _fills(box, rim, openings) else None
+    fewest = min((_grid(box, one, overlap) for one in layouts if min(one.room) > 2 * overlap), default=0)
+    lacking = _lacking(box, rim, openings)
     best: tuple[tuple[int, tuple[int, int, int], float, int, float], Tiling] | None = None
     weighed = 0
     for rank, layout in enumerate(layouts):
         width, height = layout.room
-        if min(width, height) <= 2 * overlap or (fewest is not None and _grid(box, layout, overlap) > fewest):
+        if min(width, height) <= 2 * overlap:
+            continue
+        whole = lacking < _least_cell(box, layout, overlap)  # no sheet of it can be left out
+        if whole and _grid(box, layout, overlap) > fewest:
             continue
         vertical, cost_x, places_x = place_seams(box[0] - BLEED, box[2] + BLEED, width, overlap, across)
         horizontal, cost_y, places_y = place_seams(box[1] - BLEED, box[3] + BLEED, height, overlap, along)
         cost = cost_x + cost_y
         weighed += places_x + places_y
-        tiles = _tiles(box, vertical, horizontal, layout, overlap, rim, openings)
+        shape = ((), ()) if whole else (rim, openings)
+        tiles = _tiles(box, vertical, horizontal, layout, overlap, *shape)
         made = Tiling(layout, len(vertical) + 1, len(horizontal) + 1, vertical, horizontal, tiles, overlap, cost)
         # Of a roll, the way that uses less of it.
         used = layout.paper.height if layout.paper.roll else 0.0
@@ -123,9 +132,10 @@ def tile(
     return replace(best[1], weighed=weighed)
 
 
-def _fills(box: Box, rim: Sequence[Point], openings: Sequence[Sequence[Point]]) -> bool:
-    """Whether the board is its whole rectangle, so that no sheet can be left out."""
-    return not openings and (not rim or _area_in(rim, box) > (box[2] - box[0]) * (box[3] - box[1]) - 1e-3)
+def _lacking(box: Box, rim: Sequence[Point], openings: Sequence[Sequence[Point]]) -> float:
+    """How much of its rectangle a board does not fill [mm²]."""
+    filled = _area_in(rim, box) if rim else (box[2] - box[0]) * (box[3] - box[1])
+    return (box[2] - box[0]) * (box[3] - box[1]) - filled + sum(_area_in(o, box) for o in openings)
 
 
 def _grid(box: Box, layout: SheetLayout, overlap: float) -> int:
@@ -135,9 +145,18 @@ def _grid(box: Box, layout: SheetLayout, overlap: float) -> int:
     return across * along
 
 
-def _fewest(box: Box, layouts: Sequence[SheetLayout], overlap: float) -> int | None:
-    """The fewest sheets of any layout that cover the whole rectangle; a layout with more need not be searched."""
-    return min((_grid(box, one, overlap) for one in layouts if min(one.room) > 2 * overlap), default=None)
+def _least_cell(box: Box, layout: SheetLayout, overlap: float) -> float:
+    """Area of the rectangle round a board that every sheet has to itself, wherever the seams are, or more [mm²]."""
+    across, along = (
+        _least_side(side, room, overlap) for side, room in zip((box[2] - box[0], box[3] - box[1]), layout.room, strict=True)
+    )
+    return across * along - _SHOWN
+
+
+def _least_side(side: float, room: float, overlap: float) -> float:
+    """How narrow the part of one sheet between its seams may be along an axis, without the bleed [mm]."""
+    whole = side + 2 * BLEED
+    return max(least_share(whole, room, overlap) - BLEED, 0.0) if sheets_needed(whole, room, overlap) > 1 else side
 
 
 def _tiles(
@@ -159,7 +178,7 @@ def _tiles(
         for i in range(len(xs) - 1):
             cell = (xs[i], ys[j], xs[i + 1], ys[j + 1])
             inner = (o for o, its in zip(openings, boxes, strict=True) if _meet(its, cell))
-            if rim and _area_in(rim, cell) - sum(_area_in(o, cell) for o in inner) < 1e-3:
+            if rim and _area_in(rim, cell) - sum(_area_in(o, cell) for o in inner) < _SHOWN:
                 continue
             window = (
                 *_window(xs, i, layout.room[0], overlap),
