@@ -72,8 +72,10 @@ def text_box(item: Text) -> tuple[tuple[float, float], ...]:
     """The four corners of the letters of ``item`` [mm], anticlockwise from the lower left of the line."""
     width = text_width(item.text, item.size, item.bold)
     left = {"start": 0.0, "middle": -width / 2.0, "end": -width}[item.anchor]
-    low, high = -DESCENT * item.size, ASCENT * item.size
-    cosine, sine = cos(radians(item.angle)), sin(radians(item.angle))
+    right, low, high = left + width, -DESCENT * item.size, ASCENT * item.size
     x, y = item.at
-    corners = ((left, low), (left + width, low), (left + width, high), (left, high))
+    if not item.angle:
+        return ((x + left, y + low), (x + right, y + low), (x + right, y + high), (x + left, y + high))
+    cosine, sine = cos(radians(item.angle)), sin(radians(item.angle))
+    corners = ((left, low), (right, low), (right, high), (left, high))
     return tuple((x + u * cosine - v * sine, y + u * sine + v * cosine) for u, v in corners)

@@ -49,8 +49,11 @@ class FreeRow:
         good = (starts >= self._ends[0] - 1e-9) & (stops <= self._ends[1] + 1e-9)
         low, high = (np.floor((places - self._origin) / self._side) for places in (starts, stops))
         good &= self._inked.searchsorted(low) == self._inked.searchsorted(high, "right")
-        for number in good.nonzero()[0].tolist():  # mostly none, or one of the first will do
-            start, stop = float(starts[number]), float(stops[number])
-            if all(stop <= begin or start >= end for begin, end in self._taken):
-                return int(number)
+        number, left = 0, good.nonzero()[0]
+        while number < len(left):  # mostly none, or one of the first will do
+            start, stop = float(starts[left[number]]), float(stops[left[number]])
+            over = max((end for begin, end in self._taken if stop > begin and start < end), default=None)
+            if over is None:
+                return int(left[number])
+            number = max(number + 1, int(starts[left].searchsorted(over)))  # all before that reach into it too
         return None

@@ -57,8 +57,7 @@ class InkMask:
     def boxes(self, boxes: Floats) -> None:
         """Filled rectangles, shape (n, 4), as solid ink."""
         for i0, j0, i1, j1 in self._parts(boxes).tolist():
-            part = self.pixels[i0:i1, j0:j1]
-            part |= SOLID
+            self.pixels[i0:i1, j0:j1] = SOLID  # where nothing may lie, nobody asks for lines
 
     def rings(self, rows: Sequence[tuple[float, float, float, float]], ink: int = SOLID) -> None:
         """All between two circles about a point: x, y, inner and outer radius [mm]; a disc if inner is 0 or less."""

@@ -138,11 +138,11 @@ class Placer:
             (cx + r >= low[:, :1]) & (cx - r <= high[:, :1]) & (cy + r >= low[:, 1:]) & (cy - r <= high[:, 1:])
         )
         if len(i):
-            (x0, y0, x1, y1), (cx, cy, r) = np.moveaxis(boxes[i], 2, 0), discs[j].T[:, :, None]
+            (x0, y0, x1, y1), (cx, cy, r) = boxes.transpose(2, 0, 1)[:, i], discs.T[:, j, None]
             dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
             near = dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2
-            first = np.flatnonzero(np.diff(i, prepend=-1))
-            found[i[first]] = np.add.reduceat(near, first, axis=0, dtype=float)
+            some, first = np.unique(i, return_index=True)
+            found[some] = np.add.reduceat(near.astype(float), first, axis=0)
         return np.asarray(_DOUBT * np.maximum(found - 1.0, 0.0))
 
     def crossed(self, box: Box) -> bool:

@@ -7,6 +7,7 @@ from collections.abc import Iterable, Sequence
 import numpy as np
 
 from app.drafting.labels.placer import Obstacles
+from app.drafting.labels.rectangles import around
 from app.paper.sheet.layout import Box
 from app.paper.sheet.registration import ARM, Seam
 from app.paper.sheet.ruled import RuledLine
@@ -16,6 +17,7 @@ from app.scene.palette import BASELINE, CENTRE_LINE, SHEET_EDGE
 from app.scene.primitives import Item, Line, Path, Text
 
 _INSET = 0.4  # words keep this far from the edge of the window [mm]
+_ABOUT = 0.4  # what stays free about a registration mark and its names [mm]
 
 
 def page_ground(
@@ -77,12 +79,12 @@ def mark_boxes(items: Iterable[Item]) -> list[Box]:
 
 
 def _mark_boxes(item: Item) -> list[Box]:
+    if isinstance(item, Line):
+        return [around(item.a, item.b, _ABOUT)]
     if isinstance(item, Text):
         xs, ys = zip(*text_box(item), strict=True)
-    elif isinstance(item, Line):
-        xs, ys = zip(item.a, item.b, strict=True)
     elif isinstance(item, Path):
         xs, ys = zip(item.start, *(step.end for step in item.steps), strict=True)
     else:
         return []
-    return [(min(xs) - 0.4, min(ys) - 0.4, max(xs) + 0.4, max(ys) + 0.4)]
+    return [(min(xs) - _ABOUT, min(ys) - _ABOUT, max(xs) + _ABOUT, max(ys) + _ABOUT)]

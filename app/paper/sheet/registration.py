@@ -113,14 +113,15 @@ def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) 
     """How much is against a mark at each place: holes and centre crosses it would lie on count most."""
     beyond = catalogue().rule("cross-beyond")
     rows = _beside(seam, holes, beyond + _AIR + _HALF)
-    cx, cy, r = rows.T
+    across, along, r = rows[:, [0, 1, 2] if seam.axis == "x" else [1, 0, 2]].T
     here = places[:, None]
-    x, y = (seam.at, here) if seam.axis == "x" else (here, seam.at)
-    off_x, off_y = np.abs(cx - x) + np.zeros_like(here), np.abs(cy - y) + np.zeros_like(here)
-    dx, dy = np.maximum(off_x - _HALF, 0.0), np.maximum(off_y - _HALF, 0.0)
-    arms = ((dx == 0.0) & (dy < r + beyond + _AIR)) | ((dy == 0.0) & (dx < r + beyond + _AIR))
-    on = np.hypot(dx, dy) < r + _AIR
-    rim = on & (np.hypot(off_x + _HALF, off_y + _HALF) > r - _AIR)
+    # Off the seam a hole is as far from every place on it.
+    aside, off = np.abs(across - seam.at), np.abs(along - here)
+    d_aside, d_off = np.maximum(aside - _HALF, 0.0), np.maximum(off - _HALF, 0.0)
+    reach = r + beyond + _AIR
+    arms = ((d_aside == 0.0) & (d_off < reach)) | ((d_off == 0.0) & (d_aside < reach))
+    on = np.hypot(d_aside, d_off) < r + _AIR
+    rim = on & (np.hypot(aside + _HALF, off + _HALF) > r - _AIR)
     met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * rim.sum(axis=1)
     near = (np.abs(here - np.array(avoid, float)[None, :]) < ARM + 1.5).sum(axis=1)
     return np.asarray(_ON_A_HOLE * met + near, np.int64)
