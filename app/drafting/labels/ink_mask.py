@@ -101,12 +101,10 @@ class InkMask:
         millimetre.
         """
         step = ends[:, 1] - ends[:, 0]
-        slanting = (np.abs(step) >= 1e-9).all(axis=1)
-        count = np.where(slanting, np.ceil(np.hypot(*step.T)), 1.0)
-        row = np.repeat(np.arange(len(ends)), count.astype(np.intp))
-        part = np.arange(len(row)) - np.searchsorted(row, row)
-        share = np.stack([part, part + 1]) / count[row]
-        a, b = (ends[row, 0] + step[row] * t[:, None] for t in share)
+        slanting = np.abs(step).min(axis=1, initial=np.inf) >= 1e-9
+        if slanting.any():
+            ends = np.concatenate([ends[~slanting], _cut_up(ends[slanting], step[slanting])])
+        a, b = ends[:, 0], ends[:, 1]
         pixels = self.pixels
         for i0, j0, i1, j1 in self._parts(np.hstack([np.minimum(a, b) - half, np.maximum(a, b) + half])).tolist():
             pixels[i0:i1, j0:j1] = LINE
@@ -115,3 +113,12 @@ class InkMask:
         """Column and row of the pixel at each of ``points``, shape (n, 2), all of them inside the frame [mm]."""
         i, j = ((points - (self.x, self.y)) / self.side).astype(np.intp).T
         return i, j
+
+
+def _cut_up(ends: Floats, step: Floats) -> Floats:
+    """Straight lines as pieces no longer than a millimetre, shape (n, 2, 2); ``step`` leads from end to end."""
+    count = np.ceil(np.hypot(*step.T))
+    row = np.repeat(np.arange(len(ends)), count.astype(np.intp))
+    part = np.arange(len(row)) - np.searchsorted(row, row)
+    share = np.stack([part, part + 1], axis=1) / count[row, None]
+    return np.asarray(ends[row, None, 0] + step[row, None] * share[:, :, None])

@@ -57,7 +57,8 @@ def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int,
     if not lines:
         return {}
     ends = np.array([(*line.a, *line.b) for line in lines], float).reshape(-1, 2, 2)
-    boxes = np.hstack([ends.min(axis=1) - clear, ends.max(axis=1) + clear])
+    a, b = ends[:, 0], ends[:, 1]
+    boxes = np.hstack([np.minimum(a, b) - clear, np.maximum(a, b) + clear])
     found: dict[int, list[_Gap]] = {}
     for i, j in _pairs(boxes, at):
         (dx, dy), (rx, ry) = (at[j] - ends[i, 0]).T, (ends[i, 1] - ends[i, 0]).T

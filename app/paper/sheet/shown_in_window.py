@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from itertools import pairwise
+from itertools import chain, pairwise
 
 import numpy as np
 import numpy.typing as npt
@@ -193,7 +193,8 @@ def rim_segments(rim: Path) -> list[Segment]:
 
 
 def _ends(segments: Iterable[Segment]) -> Floats:
-    return np.array(list(segments), float).reshape(-1, 2, 2)
+    numbers = chain.from_iterable(chain.from_iterable(segments))  # several times as fast as tuples in tuples
+    return np.fromiter(numbers, float).reshape(-1, 2, 2)
 
 
 def _boxes_round(ends: Floats) -> Boxes:
