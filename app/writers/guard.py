@@ -63,7 +63,7 @@ def check_scene(scene: Scene) -> None:
 
 
 def check_scenes(scenes: Sequence[Scene]) -> None:
-    """The same of several; a group that more than one has is looked at once."""
+    """The same of several; a group or a style that more than one has is looked at once."""
     known: set[int] = set()
     for scene in scenes:
         _check_window(scene)
@@ -93,8 +93,7 @@ def check_groups(items: Iterable[Item]) -> None:
 
 
 def _check_items(items: Iterable[Item], names: set[str], known: set[int] | None) -> None:
-    """``known`` are the ids of groups whose primitives were looked at; None if no primitive is to be."""
-    style: Style | None = None
+    """``known`` are the ids of groups and styles that were looked at; None if no primitive is to be."""
     for item in items:
         if isinstance(item, Group):
             _check_group(item, names)
@@ -104,9 +103,9 @@ def _check_items(items: Iterable[Item], names: set[str], known: set[int] | None)
                 known.add(id(item))
                 _check_items(item.items, names, known)
         elif known is not None:
-            if item.style is not style:
-                style = item.style
-                _check_style(style)
+            if id(item.style) not in known:
+                known.add(id(item.style))
+                _check_style(item.style)
             _CHECKS[type(item)](item)
 
 

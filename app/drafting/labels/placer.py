@@ -131,14 +131,15 @@ class Placer:
     def doubts(self, boxes: Floats) -> Floats:
         """The same of several holes' boxes, shape (holes, n, 4)."""
         found = np.zeros(boxes.shape[:2])
-        discs = np.array(self._ground.discs, float).reshape(-1, 3)
-        low, high = boxes[:, :, :2].min(axis=1) - _AMBIGUOUS, boxes[:, :, 2:].max(axis=1) + _AMBIGUOUS
-        cx, cy, r = discs.T
+        x0, y0, x1, y1 = sides = np.ascontiguousarray(boxes.transpose(2, 0, 1))
+        cx, cy, r = discs = np.array(self._ground.discs, float).reshape(-1, 3).T
+        left, right = x0.min(axis=1) - _AMBIGUOUS, x1.max(axis=1) + _AMBIGUOUS
+        low, high = y0.min(axis=1) - _AMBIGUOUS, y1.max(axis=1) + _AMBIGUOUS
         i, j = np.nonzero(
-            (cx + r >= low[:, :1]) & (cx - r <= high[:, :1]) & (cy + r >= low[:, 1:]) & (cy - r <= high[:, 1:])
+            (cx + r >= left[:, None]) & (cx - r <= right[:, None]) & (cy + r >= low[:, None]) & (cy - r <= high[:, None])
         )
         if len(i):
-            (x0, y0, x1, y1), (cx, cy, r) = boxes.transpose(2, 0, 1)[:, i], discs.T[:, j, None]
+            (x0, y0, x1, y1), (cx, cy, r) = sides[:, i], discs[:, j, None]
             dx, dy = np.maximum(np.maximum(x0 - cx, cx - x1), 0.0), np.maximum(np.maximum(y0 - cy, cy - y1), 0.0)
             near = dx * dx + dy * dy < (r + _AMBIGUOUS) ** 2
             some, first = np.unique(i, return_index=True)
@@ -203,16 +204,17 @@ class Placer:
 
     def leader_cost(self, a: Point, b: Point) -> float | None:
         """What is against a leader from ``a`` to ``b``: the lines it crosses; None if it cannot be drawn there."""
-        points = np.array(a) + _shares(ceil(dist(a, b) / _STEP) + 1) * (np.array(b) - np.array(a))
-        (low_x, low_y), (high_x, high_y) = points.min(axis=0).tolist(), points.max(axis=0).tolist()
+        step = (b[0] - a[0], b[1] - a[1])
+        low_x, low_y, high_x, high_y = around(a, (a[0] + step[0], a[1] + step[1]), 0.0)
         fx0, fy0, fx1, fy1 = self.frame
         if low_x < fx0 or low_y < fy0 or high_x > fx1 or high_y > fy1:
             return None
+        points = np.array(a) + _shares(ceil(dist(a, b) / _STEP) + 1) * np.array(step)
         ink = self._ink.pixels[self._ink.places(points)]
         if (ink & SOLID).any():
             return None
         x, y = points.T
-        for x0, y0, x1, y1 in self._taken.near(around(a, b, 1.0)):
+        for x0, y0, x1, y1 in self.taken(around(a, b, 1.0)):
             if ((x > x0 - _AIR) & (x < x1 + _AIR) & (y > y0 - _AIR) & (y < y1 + _AIR)).any():
                 return None
         lines = (ink & LINE) > 0
