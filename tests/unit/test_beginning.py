@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import os
 import re
 import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 from app import service
 from tests.tools import ROOT
 
 
-def _said(program: str) -> list[str]:
-    done = subprocess.run([sys.executable, "-c", program], capture_output=True, text=True, cwd=ROOT, check=True)
+def _said(program: str, without: str = "") -> list[str]:
+    env = {name: value for name, value in os.environ.items() if name != without}
+    command = [sys.executable, "-c", program]
+    done = subprocess.run(command, capture_output=True, text=True, cwd=ROOT, check=True, env=env)
     return done.stdout.splitlines()
 
 
@@ -33,6 +38,18 @@ def test_a_check_imports_neither_the_database_nor_drawings_nor_what_is_told_only
     run = "import sys\nfrom app.cli import main\nmain(['check', 'scenarios/lantern-hill-solo.json'])\n"
     seen = f"print([name for name in {NOT_FOR_A_CHECK} if name in sys.modules])"
     assert _said(f"{run}{seen}")[-1] == "[]"
+
+
+@pytest.mark.skipif(not Path("/proc/self/task").exists(), reason="only Linux tells how many threads a process has")
+def test_a_check_starts_no_threads_for_numpy() -> None:
+    run = """
+import os, sys
+sys.argv = ["holewise", "check", "scenarios/lantern-hill-solo.json"]
+from app.__main__ import command
+command()
+print(len(os.listdir("/proc/self/task")), "numpy" in sys.modules)
+"""
+    assert _said(run, without="OPENBLAS_NUM_THREADS")[-1] == "1 True"
 
 
 def test_the_first_page_is_there_before_what_judges_and_draws_and_the_others_come_when_asked_for(

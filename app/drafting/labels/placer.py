@@ -136,7 +136,10 @@ class Placer:
         left, right = x0.min(axis=1) - _AMBIGUOUS, x1.max(axis=1) + _AMBIGUOUS
         low, high = y0.min(axis=1) - _AMBIGUOUS, y1.max(axis=1) + _AMBIGUOUS
         i, j = np.nonzero(
-            (cx + r >= left[:, None]) & (cx - r <= right[:, None]) & (cy + r >= low[:, None]) & (cy - r <= high[:, None])
+            (cx + r >= left[:, None])
+            & (cx - r <= right[:, None])
+            & (cy + r >= low[:, None])
+            & (cy - r <= high[:, None])
         )
         if len(i):
             (x0, y0, x1, y1), (cx, cy, r) = sides[:, i], discs[:, j, None]

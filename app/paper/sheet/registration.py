@@ -121,8 +121,9 @@ def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) 
     reach = r + beyond + _AIR
     arms = ((d_aside == 0.0) & (d_off < reach)) | ((d_off == 0.0) & (d_aside < reach))
     on = np.hypot(d_aside, d_off) < r + _AIR
-    rim = on & (np.hypot(aside + _HALF, off + _HALF) > r - _AIR)
-    met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * rim.sum(axis=1)
+    place, hole = on.nonzero()
+    rim = np.hypot(aside[hole] + _HALF, off[place, hole] + _HALF) > r[hole] - _AIR
+    met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * np.bincount(place[rim], minlength=len(places))
     near = (np.abs(here - np.array(avoid, float)[None, :]) < ARM + 1.5).sum(axis=1)
     return np.asarray(_ON_A_HOLE * met + near, np.int64)
 

@@ -78,9 +78,7 @@ class Holes:
     @cached_property
     def _ends(self) -> list[tuple[Floats, Floats]]:
         """Where being run through, come near and cut begins and ends, each sorted."""
-        return [
-            (np.sort(self.at - (reach - _TINY)), np.sort(self.at + (reach - _TINY))) for reach in self._reaches()
-        ]
+        return [(np.sort(self.at - (reach - _TINY)), np.sort(self.at + (reach - _TINY))) for reach in self._reaches()]
 
     @cached_property
     def edges(self) -> Floats:

@@ -148,7 +148,8 @@ def _grid(box: Box, layout: SheetLayout, overlap: float) -> int:
 def _least_cell(box: Box, layout: SheetLayout, overlap: float) -> float:
     """Area of the rectangle round a board that every sheet has to itself, wherever the seams are, or more [mm²]."""
     across, along = (
-        _least_side(side, room, overlap) for side, room in zip((box[2] - box[0], box[3] - box[1]), layout.room, strict=True)
+        _least_side(side, room, overlap)
+        for side, room in zip((box[2] - box[0], box[3] - box[1]), layout.room, strict=True)
     )
     return across * along - _SHOWN
 

@@ -7,6 +7,7 @@ import math
 import time
 
 import pytest
+import shapely
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -67,6 +68,35 @@ def test_windows_overlap_and_cover_the_board(
     room = tiling.layout.room
     for x0, y0, x1, y1 in corners:
         assert (x1 - x0, y1 - y0) == pytest.approx(room)
+
+
+@given(papers, st.floats(120, 1250), st.floats(90, 480), circles, st.floats(0, 60), st.booleans())
+@examples(40)
+def test_no_way_to_use_the_paper_that_is_passed_over_is_better(
+    paper: Paper, width: float, depth: float, holes: list[tuple[float, float, float]], cut: float, opened: bool
+) -> None:
+    """Beside each way searched by itself, of a board with its corners cut off and an opening as large as a sheet."""
+    box, at = (0.0, 0.0, width, depth), [(x * width, y * depth, r) for x, y, r in holes]
+    c, (x, y) = min(cut, depth / 2), (width / 4, depth / 4)
+    rim = [
+        (c, 0.0),
+        (width - c, 0.0),
+        (width, c),
+        (width, depth - c),
+        (width - c, depth),
+        (c, depth),
+        (0.0, depth - c),
+        (0.0, c),
+    ]
+    openings = [[(x, y), (3 * x, y), (3 * x, 3 * y), (x, 3 * y)]] if opened else []
+    ways = layouts(paper)
+    each = [tile(box, at, (way,), OVERLAP, rim=rim, openings=openings) for way in ways]
+    best = min(range(len(ways)), key=lambda k: (len(each[k].tiles), each[k].cost.key[:3], k, each[k].cost.key[3]))
+    found = tile(box, at, ways, OVERLAP, rim=rim, openings=openings)
+    assert (found.layout, found.tiles, found.cost) == (ways[best], each[best].tiles, each[best].cost)
+    board = shapely.Polygon(rim, openings)
+    shown = [t for t in found.tiles if board.intersection(shapely.box(*t.cell)).area > 0.9e-3]
+    assert list(found.tiles) == shown, "no sheet is empty"
 
 
 def test_fewest_sheets_over_both_ways_the_paper_lies() -> None:
