@@ -89,11 +89,14 @@ class TagSpace:
 
     def crossed(self, boxes: Floats, to: Point) -> Floats:
         """How many discs a line from the rim of each of ``boxes``, shape (n, 4), to a point would cross."""
-        if not len(self.discs):
+        low, high = boxes.min(axis=0).tolist(), boxes.max(axis=0).tolist()
+        reach = (min(low[0], to[0]), min(low[1], to[1]), max(high[2], to[0]), max(high[3], to[1]))
+        discs = _within(self._disc_boxes, reach)
+        if not len(discs):
             return np.zeros(len(boxes))
         x0, y0, x1, y1 = boxes.T[:, :, None]
         ax, ay = np.clip(to[0], x0, x1), np.clip(to[1], y0, y1)
-        cx, cy, r = self._disc_table.T[:, None, :]
+        cx, cy, r = self._disc_table[discs].T[:, None, :]
         dx, dy = to[0] - ax, to[1] - ay
         t = np.clip(((cx - ax) * dx + (cy - ay) * dy) / np.maximum(dx * dx + dy * dy, 1e-12), 0.0, 1.0)
         return np.asarray((np.hypot(ax + t * dx - cx, ay + t * dy - cy) < r - 0.1).sum(axis=1), float)
