@@ -25,6 +25,7 @@ from app.numbers import typed
 from app.service.edits.changes import DesignChange
 from app.units import Unit, format_exact, format_length, parse_length
 
+_PER_THOUSAND = {"current": "A", "power": "W"}
 _YES, _NO = ("yes", "true", "on", "1"), ("no", "false", "off", "0")
 
 
@@ -220,6 +221,8 @@ def figure_words(figure: Figure, unit: Unit) -> str:
         return f"{figure.label}: {figure.value / 100:,.1f} cm²"
     if figure.kind == "share":
         return f"{figure.label}: {format_exact(round(figure.value, 1))} %"
+    if figure.kind in _PER_THOUSAND:
+        return f"{figure.label}: {figure.value / 1000:,.2f} {_PER_THOUSAND[figure.kind]}"
     return f"{figure.label}: {figure.value:,.0f}"
 
 
