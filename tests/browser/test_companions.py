@@ -64,7 +64,8 @@ def staggered(width: float, depth: float, hole: float, pitch: float, inside: flo
     """Rows √3/2 of the pitch apart, every other one half a pitch aside, a hole in the middle of the board.
 
     Args:
-        width, depth: of the board [mm].
+        width: of the board [mm].
+        depth: of the board [mm].
         hole: diameter [mm].
         pitch: centre to centre of nearest holes [mm].
         inside: the circle that the holes lie within; with ``high`` a rectangle so wide and high [mm].
@@ -168,7 +169,9 @@ def test_a_newcomer_makes_every_board_of_a_cabinet_and_prints_them_true(page: Pa
     page.get_by_role("link", name="Grille, left", exact=True).click()
     page.get_by_role("link", name="Paper", exact=True).click()
     holes = holes_of_companions()
-    deck = through_cuts(Case("quay", bench.document(), "deck", bench.raw()["boards"][0]["arrangements"][0]["id"], "top"))
+    deck = through_cuts(
+        Case("quay", bench.document(), "deck", bench.raw()["boards"][0]["arrangements"][0]["id"], "top")
+    )
     boards = holes | {"deck": (DECK, [Hole(cut.x, cut.y, cut.diameter) for cut in deck])}
     strip = page.get_by_role("navigation", name="Boards")
     named = dict(zip(TYPED, ["grille", "grille", "fan", "display", "sockets", "door", "header"], strict=True))
@@ -187,7 +190,7 @@ def test_a_newcomer_makes_every_board_of_a_cabinet_and_prints_them_true(page: Pa
 
 def assert_drawn(data: bytes, holes: list[Hole]) -> None:
     """A drawing has every hole as a circle, and no other."""
-    drawn = [c for c in read_dxf(io.StringIO(data.decode("utf-8"))).modelspace().query("CIRCLE")]
+    drawn = read_dxf(io.StringIO(data.decode("utf-8"))).modelspace().query("CIRCLE")
     left = [(c.dxf.center.x, c.dxf.center.y, 2 * c.dxf.radius) for c in drawn if "THROUGH" in c.dxf.layer]
     for hole in holes:
         (found,) = [c for c in left if max(abs(c[0] - hole.x), abs(c[1] - hole.y), abs(c[2] - hole.diameter)) <= WITHIN]

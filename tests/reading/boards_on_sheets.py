@@ -32,7 +32,9 @@ class Hole:
 
     def is_at(self, found: Floats) -> bool:
         """Whether a circle, as x, y and diameter, is this hole."""
-        return all(math.isnan(want) or abs(want - got) <= WITHIN for want, got in zip(astuple(self), found, strict=True))
+        return all(
+            math.isnan(want) or abs(want - got) <= WITHIN for want, got in zip(astuple(self), found, strict=True)
+        )
 
 
 def astuple(hole: Hole) -> tuple[float, float, float]:
