@@ -56,17 +56,17 @@ def palette_of(design: Design) -> tuple[TileGroup, ...]:
 
 
 def _told_apart(design: Design, tiles: tuple[HardwareChoice, ...]) -> tuple[HardwareChoice, ...]:
-    """Of those that read alike, as of two grilles, each says which board it is on."""
+    """Of those that read alike, as of two grilles, each says where one is: its letter, and the board."""
     alike = Counter((tile.name, tile.detail) for tile in tiles)
-    boards = {
-        placed.part: board.name or board.id
+    places = {
+        placed.part: f"{placed.label} on “{board.name or board.id}”".strip()
         for board in reversed(design.boards)
-        for arrangement in board.arrangements
-        for placed in arrangement.placements
+        for arrangement in reversed(board.arrangements)
+        for placed in reversed(arrangement.placements)
     }
     return tuple(
-        replace(tile, detail=", ".join(said for said in (tile.detail, f"on “{boards[tile.part]}”") if said))
-        if alike[tile.name, tile.detail] > 1 and tile.part in boards
+        replace(tile, detail=", ".join(said for said in (tile.detail, places[tile.part]) if said))
+        if alike[tile.name, tile.detail] > 1 and tile.part in places
         else tile
         for tile in tiles
     )
