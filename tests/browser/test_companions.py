@@ -60,6 +60,14 @@ TYPED: dict[str, tuple[str, dict[str, str]]] = {
 """What is made, by which maker, and what is typed or chosen there, by the words on screen."""
 
 
+_HELD = """() => {
+  const strip = document.querySelector('.board-strip'), area = (e) => e.getBoundingClientRect();
+  const here = area(strip.querySelector('[aria-current]')), end = area(strip.querySelector('.strip-all')).left;
+  const others = [...strip.querySelectorAll('a:not([aria-current], .strip-all)')].map(area);
+  return [here.left >= 0 && here.right <= end + 1, others.every((o) => o.right <= here.left || o.left >= here.right)];
+}"""
+
+
 def staggered(width: float, depth: float, hole: float, pitch: float, inside: float, high: float = 0.0) -> list[Hole]:
     """Rows √3/2 of the pitch apart, every other one half a pitch aside, a hole in the middle of the board.
 
@@ -159,6 +167,7 @@ def test_a_newcomer_makes_every_board_of_a_cabinet_and_prints_them_true(page: Pa
         expect(page.get_by_role("navigation", name="Boards").locator("[aria-current]")).to_contain_text(maker)
         if name == "Door":
             expect(bench.truth).to_contain_text("20")
+    assert page.evaluate(_HELD) == [True, True], "the board in hand is in sight, and lies over no other"
     page.get_by_role("link", name="Add or change boards").click()
     for name, (maker, _) in TYPED.items():
         if name != maker:
