@@ -153,6 +153,12 @@ def format_named(mm: float, unit: Unit) -> str:
     return f"{format_exact(round(mm, 3) + 0.0)} mm"
 
 
+def format_area(square_mm: float, unit: Unit, decimals: int = 1) -> str:
+    """An area in cm² or square inches: ``105.7 cm²``, ``16.4 sq in``."""
+    of, name = (INCH * INCH, "sq in") if unit is Unit.INCH else (100.0, "cm²")
+    return f"{square_mm / of:,.{decimals}f} {name}"
+
+
 def fraction_error(mm: float, denominator: int) -> float:
     """How much longer the printed fraction is than the length itself [mm]; negative if shorter.
 

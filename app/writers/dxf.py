@@ -65,6 +65,9 @@ def write(scene: Scene) -> bytes:
         WriterError: no item has a layer; a group with a clip has such items, which DXF cannot clip; or the
             scene has a number that cannot be drawn.
     """
+    # The package first: that waits while another thread imports it. A part of it that is there already would be had at
+    # once, and the next import then meets that thread's half way: both fail.
+    import ezdxf  # noqa: F401
     from ezdxf._options import options
 
     check_scene(scene)

@@ -69,8 +69,15 @@ def fit_report(design: Design, repeats: int) -> tuple[float, int]:
     return sorted(times[1:])[len(times[1:]) // 2], findings
 
 
-def klayout_check(board: ResolvedBoard, sides: int, repeats: int) -> float:
-    """Median time of KLayout's check of the spaces between all holes, their polygons made first [ms]."""
+def klayout_check(board: ResolvedBoard, sides: int, repeats: int, space: float = SPACE) -> float:
+    """Median time of KLayout's check of the spaces between all holes, their polygons made first [ms].
+
+    Args:
+        board: the board.
+        sides: of the polygon that stands for a circle.
+        repeats: how often it is timed.
+        space: web that is asked for [mm].
+    """
     circles = _circles(board)
 
     def run() -> int:
@@ -78,7 +85,7 @@ def klayout_check(board: ResolvedBoard, sides: int, repeats: int) -> float:
         for x, y, radius in circles:
             box = kdb.DBox(x - radius, y - radius, x + radius, y + radius)
             region.insert(kdb.DPolygon.ellipse(box, sides).to_itype(DBU))
-        return region.space_check(round(SPACE / DBU)).count()
+        return region.space_check(round(space / DBU)).count()
 
     return median_ms(run, repeats)
 

@@ -10,7 +10,17 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from app.errors import LengthError
-from app.units import INCH, LONGEST, Unit, format_exact, format_length, format_named, fraction_error, parse_length
+from app.units import (
+    INCH,
+    LONGEST,
+    Unit,
+    format_area,
+    format_exact,
+    format_length,
+    format_named,
+    fraction_error,
+    parse_length,
+)
 
 # Inch fractions and their exact millimetres, as printed on drill charts.
 CHART = {
@@ -273,3 +283,10 @@ def _exact_inches(printed: str) -> Fraction:
     body = printed.rstrip('"')
     total = sum((Fraction(part) for part in body.lstrip("-").split(" ")), Fraction(0))
     return -total if body.startswith("-") else total
+
+
+def test_an_area_is_said_in_the_unit_of_the_page() -> None:
+    """1 in is 2.54 cm, so a square inch 6.4516 cm²."""
+    assert format_area(645.16, Unit.INCH) == "1.0 sq in"
+    assert format_area(645.16, Unit.MM) == "6.5 cm²"
+    assert format_area(100 * 645.16, Unit.INCH, 0) == "100 sq in"

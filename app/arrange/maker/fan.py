@@ -49,7 +49,7 @@ def make(asked: Asked, catalogue: Catalogue) -> Made:
             *pattern_figures(holes),
             Figure("open-area", "Open area of the bore", 100 * through / bore, "share"),
         ]
-    figures.append(Figure("screw", "Screws, besides the board", _thickness(asked, part) + _NUT, "length"))
+    figures.append(Figure("screw", "Screws, beyond the board’s thickness", _thickness(asked, part) + _NUT, "length"))
     other = "intake" if asked.text("air") == "out" else "outlet"
     figures.append(Figure(other, f"Open area wanted as {other} elsewhere", bore, "area"))
     sides = asked.number("width"), asked.number("height")

@@ -111,8 +111,8 @@ def _figures(asked: Asked) -> tuple[Figure, ...]:
         Figure("strip", "Each strip, cut at a mark", header.strip_length(asked), "length"),
         Figure("strips", "Strip in all", header.strip_length(asked) * asked.number("strips"), "length"),
         Figure("lights", "Lights", float(header.light_count(asked)), "count"),
-        Figure("current", "They take, in mA", taken, "count"),
-        Figure("heat", "Heat to lead away, in mW", taken * float(asked.text("volts")), "count"),
+        Figure("current", "They take", taken, "current"),
+        Figure("heat", "Heat to lead away", taken * float(asked.text("volts")), "power"),
         Figure("spots", "Lights are apart", 1000 / asked.number("lights"), "length"),
     )
 

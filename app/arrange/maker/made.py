@@ -14,7 +14,7 @@ from app.geometry.outline import Corner
 from app.model.maker.measure import Asked, Measure
 
 Ring = tuple[Corner, ...]
-FigureKind = Literal["length", "count", "share", "area", "minutes"]
+FigureKind = Literal["length", "count", "share", "area", "minutes", "current", "power"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +42,7 @@ class Figure:
     Args:
         name: short, as ``open-area``.
         label: in a builder's words.
-        value: a length [mm], a count, a share [%], an area [mm²] or minutes.
+        value: a length [mm], a count, a share [%], an area [mm²], minutes, mA or mW.
         kind: which of these.
     """
 

@@ -20,6 +20,7 @@ from app.scene.primitives import Group, Item, Line, LineTo, Path, Point, Style, 
 _GAP = Style(stroke=LIGHT["mdf-edge"], width=0.25, fill=LIGHT["page"], role="cut-hole")
 _CAPTION = replace(TEXT_MUTED, role=f"{TEXT_MUTED.role} caption")
 _THICK = replace(TEXT, role=f"{TEXT.role} thickness")
+_LEVEL = 0.05  # mm: as deep at the front as at the back
 _ARROW = Style(stroke=None, fill="#23272b", role="arrow")
 
 
@@ -270,8 +271,10 @@ def _caption(board: ResolvedBoard, frame: SideFrame, row: Placed | None, scale: 
 
 
 def _free_words(board: ResolvedBoard, row: Placed | None) -> str:
-    where = "here" if row else "at the shallower end"
-    return f"{length(_free(board, row)[0], unit_of(board))} free below {where}"
+    _, y0, _, y1 = board.outline.bounds
+    level = board.free_depth is None or abs(board.free_depth.at(0.0, y0) - board.free_depth.at(0.0, y1)) < _LEVEL
+    where = " here" if row else "" if level else " at the shallower end"
+    return f"{length(_free(board, row)[0], unit_of(board))} free below{where}"
 
 
 def _words_level(board: ResolvedBoard, frame: SideFrame, row: Placed | None) -> float:

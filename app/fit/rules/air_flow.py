@@ -14,11 +14,10 @@ from app.fit.words.changes import sentence
 from app.fit.words.lengths import names
 from app.model.maker.fan import FAN
 from app.model.resolved import ResolvedBoard
-from app.units import Unit
+from app.units import Unit, format_area
 
 _SOURCE = "Common practice, no source: as much is open elsewhere as the bore of the fan."
 _SAME = 1.0  # mm²: less is no difference
-_CM2 = 100.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,12 +51,12 @@ def find(layout: Layout) -> list[FindingOf[AirDetail]]:
     return [FindingOf(RULE.name, severity, subjects, (first.x, first.y), None, None, _SOURCE, detail)]
 
 
-def _message(f: FindingOf[AirDetail], board: ResolvedBoard, _unit: Unit) -> str:
+def _message(f: FindingOf[AirDetail], board: ResolvedBoard, unit: Unit) -> str:
     who, way = names(board, f.subjects), "come in" if f.detail.way == "in" else "go out"
-    wanted = f"{f.detail.wanted / _CM2:,.0f} cm²"
+    wanted = format_area(f.detail.wanted, unit, 0)
     if not f.detail.there:
         return f"Nothing in this design lets the air of {who} {way}; {wanted} is wanted elsewhere on the cabinet."
-    return f"Holes of {f.detail.there / _CM2:,.1f} cm² let the air of {who} {way}; {wanted} is wanted."
+    return f"Holes of {format_area(f.detail.there, unit)} let the air of {who} {way}; {wanted} is wanted."
 
 
 def _phrase(findings: Sequence[FindingOf[AirDetail]], _board: ResolvedBoard, _unit: Unit) -> str:

@@ -61,13 +61,15 @@ def keys_of(design: Design, board: str | None = None) -> tuple[Key, ...]:
 
 
 def called(design: Design, key: Key, here: str = "") -> str:
-    """What an arrangement is called, with its board where that is not ``here``, or not the deck."""
+    """What an arrangement is called, with its board where that is not ``here``, or not the deck; or the board alone."""
     from app.document.resolve import find_arrangement, find_board
 
     board = find_board(design, key[0])
     one = find_arrangement(board, key[1])
     name = one.name or one.id
-    return name if board.id == (here or find_board(design).id) else f"{name} of {board.name or board.id}"
+    if board.id == (here or find_board(design).id):
+        return name
+    return f"{name} of {board.name or board.id}" if len(board.arrangements) > 1 else board.name or board.id
 
 
 def known_states(document: Revised) -> States:

@@ -23,8 +23,9 @@ from app.errors import EditError, LengthError
 from app.model.maker.measure import Asked, Measure, Value, answered
 from app.numbers import typed
 from app.service.edits.changes import DesignChange
-from app.units import Unit, format_exact, format_length, parse_length
+from app.units import Unit, format_area, format_exact, format_length, parse_length
 
+_PER_THOUSAND = {"current": "A", "power": "W"}
 _YES, _NO = ("yes", "true", "on", "1"), ("no", "false", "off", "0")
 
 
@@ -217,9 +218,11 @@ def figure_words(figure: Figure, unit: Unit) -> str:
     if figure.kind == "minutes":
         return f"{figure.label}: {_long(max(1, round(figure.value)))}"
     if figure.kind == "area":
-        return f"{figure.label}: {figure.value / 100:,.1f} cm²"
+        return f"{figure.label}: {format_area(figure.value, unit)}"
     if figure.kind == "share":
         return f"{figure.label}: {format_exact(round(figure.value, 1))} %"
+    if figure.kind in _PER_THOUSAND:
+        return f"{figure.label}: {figure.value / 1000:,.2f} {_PER_THOUSAND[figure.kind]}"
     return f"{figure.label}: {figure.value:,.0f}"
 
 

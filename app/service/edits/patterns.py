@@ -66,7 +66,7 @@ def asked_at_first(design: Design, where: Where) -> PatternAsked:
     x0, y0, x1, y1 = outline_of(find_board(design, where.board).outline.corners).bounds
     wide = max(20.0, min(80.0, float(round(min(x1 - x0, y1 - y0) / 2))))
     boundary = BoundaryEntry(width=wide, height=wide, corner=5.0)
-    return PatternAsked(PatternEntry(id="new", hole=5.0, pitch=8.0, length=20.0, boundary=boundary))
+    return PatternAsked(PatternEntry(id="new", hole=5.0, pitch=12.0, length=20.0, boundary=boundary))
 
 
 def asked_of(entry: PatternEntry, placement: PlacementEntry) -> PatternAsked:

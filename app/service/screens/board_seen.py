@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 
+from app.arrange.maker.registry import maker_named
 from app.model.part import Face
+from app.model.resolved import ResolvedBoard
 from app.service.checks.facts import PartLine, Truth, part_lines, truth_of
 from app.service.drawings.drawings import board_svg, section_svg
 from app.service.edits.changes import grid_of
@@ -50,6 +53,7 @@ class BoardSeen:
         measured: what lies between the part in hand and another; None if it is alone.
         station: the player's station the part in hand belongs to.
         parts: every part, by letter.
+        made: id of each maker on the board, and what it makes, in words within a sentence.
         truth: what the board asks of the bench.
         shop: what the workshop has.
         arrangement: what can be done to the arrangement in view.
@@ -64,6 +68,7 @@ class BoardSeen:
     measured: Measured | None
     station: StationCard | None
     parts: tuple[PartLine, ...]
+    made: tuple[tuple[str, str], ...]
     truth: Truth
     shop: ShopCard
     arrangement: ArrangementCard
@@ -84,10 +89,21 @@ def board_seen(sight: Sight, view: View) -> BoardSeen:
         measured=measured_from(hand, board, view.to) if hand is not None else None,
         station=station_card([hand], board, design) if hand is not None else None,
         parts=part_lines(board),
+        made=_made(board),
         truth=truth_of(seen, view.face),
         shop=shop_card(design, board),
         arrangement=arrangement_card(sight),
         grid=grid_of(sight.unit),
+    )
+
+
+def _made(board: ResolvedBoard) -> tuple[tuple[str, str], ...]:
+    """What can be changed by its measures; of two alike with the letter of its first part."""
+    titles = Counter(each.maker for each in board.makers)
+    letters = {p.maker: p.label for p in reversed(board.placements) if p.label}
+    return tuple(
+        (each.id, maker_named(each.maker).title.lower() + (f" {letters.get(each.id, '')}" * (titles[each.maker] > 1)))
+        for each in board.makers
     )
 
 

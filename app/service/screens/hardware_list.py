@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections import Counter
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from app.catalogue.load import catalogue
@@ -50,8 +51,25 @@ class TileGroup:
 def palette_of(design: Design) -> tuple[TileGroup, ...]:
     """Hardware to add: the design's own first, then the catalogue's by sort."""
     own = tuple(p for id_, p in design_parts(design, catalogue()).items() if id_ not in catalogue().parts)
-    first = (TileGroup("This design’s own", tuple(map(_tile, own)), own=True),) if own else ()
+    first = (TileGroup("This design’s own", _told_apart(design, tuple(map(_tile, own))), own=True),) if own else ()
     return first + _catalogue_palette()
+
+
+def _told_apart(design: Design, tiles: tuple[HardwareChoice, ...]) -> tuple[HardwareChoice, ...]:
+    """Of those that read alike, as of two grilles, each says where one is: its letter, and the board."""
+    alike = Counter((tile.name, tile.detail) for tile in tiles)
+    places = {
+        placed.part: f"{placed.label} on “{board.name or board.id}”".strip()
+        for board in reversed(design.boards)
+        for arrangement in reversed(board.arrangements)
+        for placed in reversed(arrangement.placements)
+    }
+    return tuple(
+        replace(tile, detail=", ".join(said for said in (tile.detail, places[tile.part]) if said))
+        if alike[tile.name, tile.detail] > 1 and tile.part in places
+        else tile
+        for tile in tiles
+    )
 
 
 @lru_cache(maxsize=1)

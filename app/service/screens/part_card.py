@@ -17,7 +17,7 @@ from app.service.checks.proposed import proposed_cuts
 from app.service.screens.choices import Choice, hardware_of_kind
 from app.service.screens.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
 from app.service.screens.words import as_typed, bit_size, bit_words, counted, exact, length, minus
-from app.units import Unit, format_named
+from app.units import Unit, format_area, format_named
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,4 +129,4 @@ def _pattern_words(pattern: Pattern, placed: Placed, unit: Unit) -> str:
     apart = f"{exact(pattern.lattice.pitch, unit)} apart, " if len(pattern.holes) > 1 else ""
     bit = placed.holes[0].bit
     drilled = "" if bit is None or bit_size(bit) == format_named(pattern.hole, unit) else f"; {bit_words(bit)} bit"
-    return f"{holes}, {apart}{pattern.open_area / 100:,.1f} cm² open{drilled}"
+    return f"{holes}, {apart}{format_area(pattern.open_area, unit)} open{drilled}"

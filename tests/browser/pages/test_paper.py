@@ -10,8 +10,11 @@ import pymupdf
 import pytest
 from playwright.sync_api import Browser, Page, expect
 
-from tests.browser.bench import Bench, put_deck
+from app.document.dump import dumps
+from tests.browser.bench import Bench, put_deck, put_file
 from tests.browser.conftest import Watch, axe_finds_nothing
+from tests.browser.looks.test_looks import too_low_for_a_finger
+from tests.companions import with_companions
 from tests.long_run import in_gate, long
 from tests.running import Server
 
@@ -148,3 +151,48 @@ def test_the_way_to_print_is_in_the_address(bench: Bench) -> None:
     page.get_by_role("link", name="Underside", exact=True).click()
     expect(page).to_have_url(re.compile("face=under.*margin=12|margin=12.*face=under"))
     expect(page.get_by_label("Margin")).to_have_value("12")
+
+
+@pytest.fixture(scope="module")
+def cabinet(server: Server) -> str:
+    """Address of the paper page of a deck with companions."""
+    return f"{server.url}/designs/{put_file(server.url, dumps(with_companions()))}/paper?paper=a4"
+
+
+def all_boards_of(data: bytes) -> str:
+    """The words of a file of all boards, which has fewer sheets than boards would take one by one."""
+    with pymupdf.open(stream=data) as file:
+        return " ".join(" ".join(page.get_text().split()) for page in file)
+
+
+def test_all_boards_by_keys_alone_and_back_to_one(page: Page, cabinet: str, tmp_path: Path) -> None:
+    page.goto(cabinet)
+    expect(page.locator("html")).to_have_attribute("data-ready", "yes")
+    page.get_by_role("link", name="All boards", exact=True).focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".all-boards")).to_contain_text("Row of sockets")
+    page.locator("#download-all-templates").focus()
+    with page.expect_download() as waiting:
+        page.keyboard.press("Enter")
+    waiting.value.save_as(tmp_path / "all.pdf")
+    assert "Row of sockets" in all_boards_of((tmp_path / "all.pdf").read_bytes())
+    page.get_by_role("link", name="This board", exact=True).focus()
+    page.keyboard.press("Enter")
+    expect(page.locator(".map-frame")).to_be_visible()
+
+
+def test_all_boards_by_finger_on_a_phone_in_the_dark(
+    open_page: Callable[..., Page], cabinet: str, tmp_path: Path
+) -> None:
+    page = open_page(390, 844, "dark", has_touch=True, is_mobile=True, device_scale_factor=2, accept_downloads=True)
+    page.goto(cabinet)
+    page.locator("#print-short > summary").tap()
+    page.get_by_role("navigation", name="Print").get_by_role("link", name="All boards").tap()
+    expect(page.locator(".all-boards")).to_contain_text("Row of sockets")
+    assert too_low_for_a_finger(page) == []
+    assert page.evaluate("document.documentElement.scrollWidth") <= 390
+    axe_finds_nothing(page)
+    with page.expect_download() as waiting:
+        page.locator("#download-all-templates").tap()
+    waiting.value.save_as(tmp_path / "all.pdf")
+    assert "Row of sockets" in all_boards_of((tmp_path / "all.pdf").read_bytes())

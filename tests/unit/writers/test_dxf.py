@@ -2,6 +2,8 @@
 
 import io
 import re
+import subprocess
+import sys
 from functools import partial
 from math import pi, sqrt
 
@@ -28,6 +30,7 @@ from app.scene.primitives import (
 )
 from app.writers import dxf
 from tests.long_run import examples
+from tests.tools import ROOT
 from tests.unit.writers import scenes
 from tests.unit.writers.scenes import INK
 
@@ -255,3 +258,42 @@ def test_nothing_to_cut_is_an_error() -> None:
 def test_a_clipped_cut_is_refused_because_it_would_come_out_whole() -> None:
     with pytest.raises(WriterError, match="clip"):
         dxf.write(scene(Group((Group((OUTLINE,)),), clip=(0.0, 0.0, 100.0, 100.0))))
+
+
+AT_ONCE = """
+import sys, threading
+from app.scene.primitives import Circle, Scene
+from app.writers import dxf
+from tests.unit.writers.scenes import INK
+
+scene, failed = Scene(0, 0, 9, 9, (Circle((4, 4), 2, INK, "CUT"),)), []
+half_way, overtaken = threading.Event(), threading.Event()
+
+class Half:
+    def find_spec(self, name, path=None, target=None):
+        if name == "ezdxf.colors":
+            half_way.set()
+            overtaken.wait(0.5)
+        elif name == "ezdxf.filemanagement":
+            overtaken.set()
+
+def drawn():
+    try:
+        dxf.write(scene)
+    except Exception as error:
+        failed.append(repr(error))
+
+second = threading.Thread(target=lambda: (half_way.wait(), drawn()))
+sys.meta_path.insert(0, Half())
+second.start()
+drawn()
+second.join()
+assert half_way.is_set()
+print(failed)
+"""
+
+
+def test_two_drawings_at_once_are_both_written_while_the_library_is_still_being_imported() -> None:
+    """As a page asks for the proof of a file and somebody presses its button, first thing after a start."""
+    done = subprocess.run([sys.executable, "-c", AT_ONCE], capture_output=True, text=True, cwd=ROOT, check=True)
+    assert done.stdout.strip() == "[]"

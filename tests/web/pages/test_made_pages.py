@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import io
+import re
+from html import unescape
 
 import pytest
 from starlette.testclient import TestClient
@@ -39,7 +41,11 @@ def test_every_page_of_it_is_there(client: TestClient, made: Design) -> None:
     ):
         answer = client.get(place + page)
         assert answer.status_code == 200, page
-    assert "Driver, 125 mm" in client.get(f"{place}?board=grille").text
+    shown = client.get(f"{place}?board=grille").text
+    assert "Driver, 125 mm" in shown
+    # Nobody has to know that a part is pressed first: what made the board is in the list beside it.
+    (address,) = re.findall(r'href="([^"]*)"[^>]*><span>Change the loudspeaker grille<', shown)
+    assert "Loudspeaker grille" in client.get(unescape(address)).text
 
 
 def test_every_page_of_a_whole_cabinet_is_there(client: TestClient) -> None:

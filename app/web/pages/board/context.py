@@ -45,6 +45,7 @@ class BoardPage:
         measured: what lies between the part in hand and another; None if it is alone.
         station: the player's station the part in hand belongs to.
         parts: every part, in reading order.
+        made: id of each maker on the board, and what it makes, in words within a sentence.
         truth: the line at the foot.
         shop: what the workshop has.
         arrangement: what can be done to the arrangement in view.
@@ -73,6 +74,7 @@ class BoardPage:
     measured: Measured | None
     station: StationCard | None
     parts: tuple[PartLine, ...]
+    made: tuple[tuple[str, str], ...]
     truth: Truth
     shop: ShopCard
     arrangement: ArrangementCard
@@ -119,6 +121,7 @@ def board_page(
         measured=seen.measured,
         station=seen.station,
         parts=seen.parts,
+        made=seen.made,
         truth=seen.truth,
         shop=seen.shop,
         arrangement=seen.arrangement,

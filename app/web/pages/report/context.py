@@ -51,7 +51,7 @@ class ReportPage:
         boards: the strip of boards.
         units: the switch.
         summed: all of it in one line.
-        fits: whether nothing is open.
+        worst: how it stands as a whole: ``stop``, ``caution`` or ``clear``.
         cards: every board.
         back_url: the board page.
     """
@@ -60,7 +60,7 @@ class ReportPage:
     boards: BoardStrip
     units: tuple[Option, ...]
     summed: str
-    fits: bool
+    worst: str
     cards: tuple[ReportCard, ...]
     back_url: str
 
@@ -81,7 +81,7 @@ def report_page(sight: Sight, view: ViewState) -> ReportPage:
         boards=switches["boards"],
         units=switches["units"],
         summed=f"{boards}: no stops, no cautions." if fits else f"{boards}: {open_words or 'not all can be laid out'}.",
-        fits=fits,
+        worst="clear" if fits else "caution" if cautions and not stops and len(tallies) == len(found) else "stop",
         cards=tuple(_card(each, view) for each in found),
         back_url=view.url(),
     )
