@@ -23,6 +23,7 @@ from app.catalogue.fields import (
     Words,
 )
 from app.catalogue.hardware import PartEntry
+from app.document.as_built_schema import Marks
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.model import limits
@@ -192,7 +193,10 @@ class StationEntry(Record):
 
 
 class ArrangementEntry(Record):
-    """One way to populate a board. ``retired`` lists retired letters, which are never given again."""
+    """One way to populate a board.
+
+    ``retired`` lists retired letters, which are never given again; ``as_built`` what was drilled of it.
+    """
 
     id: Id
     name: Words = ""
@@ -201,6 +205,7 @@ class ArrangementEntry(Record):
     makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
+    as_built: Marks = ()
 
 
 class BoardEntry(Record):

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from app.arrange.change import Edit
 from app.arrange.pattern.unused import without_unused
+from app.document.as_built import with_held, without_held
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
@@ -27,7 +28,7 @@ from app.service.shelf.arrivals import Arrivals
 from app.service.shelf.shelves import Shelves
 from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
 from app.service.windows import Meanwhile, Sender, between
-from app.store import Head, Moment, Profiles, Revision, Store, open_store
+from app.store import Head, Moment, Places, Profiles, Revision, Store, open_store
 from app.store import StoredChange as Stored
 
 NOBODY = Sender(window="")
@@ -64,6 +65,11 @@ class Workshop(Arrivals):
     def printers(self) -> Profiles:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
+
+    @property
+    def places(self) -> Places:
+        """Where builders are in drilling runs."""
+        return self._store.places
 
     # -- one design ------------------------------------------------------------------------------------
 
@@ -130,7 +136,7 @@ class Workshop(Arrivals):
         revised = self._on_screen.shown(design_id, seen)
         design = parsed(revised)
         before = checked(revised, where.board, where.arrangement, units or design.units)
-        entries = find_arrangement(find_board(design, where.board), where.arrangement)
+        entries = find_arrangement(find_board(with_held(design), where.board), where.arrangement)
         return before, dragged_to(before.resolved, entries, placements, dx, dy, grid)
 
     def edit(self, design_id: str, where: Where, change: DesignChange, sender: Sender = NOBODY) -> tuple[Head, Edit]:
@@ -138,6 +144,7 @@ class Workshop(Arrivals):
 
         So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it. It is made
         on the design with the workshop's bits. What it does to these is kept for every design, and no step of this one.
+        What is drilled already is held where it is, as what is locked.
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
@@ -147,11 +154,12 @@ class Workshop(Arrivals):
         bits = self.bench.bits()
 
         def apply(revision: Revision) -> Stored:
-            written, before = read_of(revision), read_of(revision, bits)
+            written, plain = read_of(revision), read_of(revision, bits)
+            before = with_held(plain)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
-            done = replace(done, design=without_unused(before, done.design))
+            done = replace(done, design=without_unused(plain, without_held(done.design, plain)))
             known = known_states(revised_of(revision, bits))
-            harm, states = after_step(before, done.design, where.board, where.arrangement, known)
+            harm, states = after_step(plain, done.design, where.board, where.arrangement, known)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done
             made.append((done, before.shop, states))
             after = without_bits(done.design, written)

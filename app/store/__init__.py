@@ -2,6 +2,7 @@
 
 from app.store.derived import Derived
 from app.store.own_bits import OwnBits
+from app.store.places import Places
 from app.store.profiles import Profiles
 from app.store.reading import bytes_of
 from app.store.records import DesignRow, Head, Moment, Past, Present, Profile, Revision, StoredChange
@@ -15,6 +16,7 @@ __all__ = [
     "Head",
     "Moment",
     "OwnBits",
+    "Places",
     "Past",
     "Present",
     "Profile",

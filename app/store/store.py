@@ -21,6 +21,7 @@ from app.store.engine.readiness import is_ready
 from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.own_bits import OwnBits
+from app.store.places import Places
 from app.store.profiles import Profiles
 from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
 from app.store.shelved import Shelved, known_row
@@ -63,6 +64,11 @@ class Store:
     def own_bits(self) -> OwnBits:
         """The bits of the workshop."""
         return OwnBits(self._database, self._now)
+
+    @property
+    def places(self) -> Places:
+        """Where builders are in drilling runs."""
+        return Places(self._database, self._now)
 
     @property
     def derived(self) -> Derived:

@@ -7,6 +7,7 @@ from itertools import count
 from app.arrange.change import Edit, with_arrangement, with_board, words
 from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id
+from app.document.as_built import undrilled
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.document.slug import slug
@@ -40,7 +41,7 @@ def add_arrangement(design: Design, board_id: str | None, source: str | None) ->
     else:
         old = find_arrangement(board, source)
         name = copy_name(called(old), names)
-        new = old.model_copy(update={"id": _new_id(board, name), "name": name})
+        new = undrilled(old).model_copy(update={"id": _new_id(board, name), "name": name})
         said = f"Copied the arrangement “{called(old)}” as “{name}”"
     grown = board.model_copy(update={"arrangements": (*board.arrangements, new)})
     return Edit(with_board(design, grown), said, arrangement=new.id)

@@ -9,6 +9,7 @@ from app.arrange.change import Edit, number
 from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id, taken_parts
 from app.catalogue.load import Catalogue
+from app.document.as_built import undrilled
 from app.document.pattern_schema import PatternEntry
 from app.document.resolve import find_board, placements_in
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
@@ -68,7 +69,7 @@ def copy_board(design: Design, board_id: str | None, catalogue: Catalogue) -> Ed
             "id": free_board_id(design, name),
             "name": name,
             "role": "companion",
-            "arrangements": tuple(_repatterned(a, own) for a in old.arrangements),
+            "arrangements": tuple(_repatterned(undrilled(a), own) for a in old.arrangements),
         }
     )
     place = design.boards.index(old) + 1
