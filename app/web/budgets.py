@@ -54,6 +54,8 @@ _BUDGETS: Final = {
     "POST /designs/scenario": _EDIT,
     "GET /designs/{design_id}": _PAGE,
     "GET /designs/{design_id}/arrangement.svg": _PICTURE,
+    "GET /designs/{design_id}/at-board": _PAGE,
+    "POST /designs/{design_id}/at-board/{verb}": _EDIT,
     "GET /designs/{design_id}/bench": _PAGE,
     "GET /designs/{design_id}/bench/{kind}": _PAGE,
     "GET /designs/{design_id}/board": _PAGE,

@@ -6,6 +6,7 @@ from fastapi import FastAPI
 
 from app.service import Workshop
 from app.web.pages import files, health
+from app.web.pages.at_board import route as at_board
 from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board import route as board
@@ -32,6 +33,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
     app.state.workshop = workshop
     app.state.shelves = workshop.shelf
     for routes in (
+        at_board,
         bench,
         board,
         board_edit,
