@@ -117,9 +117,7 @@ def without_held(after: Design, before: Design) -> Design:
 
 def _loose(board: BoardEntry) -> dict[str, frozenset[str]]:
     """By arrangement the ids that are held though nobody locked them; of all together under the empty name."""
-    found = {
-        a.id: frozenset(p.id for p in a.placements if not p.locked) & begun(board, a) for a in board.arrangements
-    }
+    found = {a.id: frozenset(p.id for p in a.placements if not p.locked) & begun(board, a) for a in board.arrangements}
     return {**found, "": frozenset().union(*found.values())}
 
 

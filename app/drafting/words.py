@@ -117,4 +117,9 @@ def part_title(placed: Placed, unit: Unit) -> str:
     if placed.part.is_pattern:
         name = pattern_words(placed, unit)
     where = f"{length(placed.x, unit)} from the left edge, {length(placed.y, unit)} from the front edge"
-    return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + ("; locked" if placed.locked else "")
+    return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + held_words(placed, "; ")
+
+
+def held_words(placed: Placed, before: str) -> str:
+    """That a part stays where it is, after ``before``: something of it is drilled already, or it is locked."""
+    return f"{before}drilled already" if placed.begun else f"{before}locked" if placed.locked else ""

@@ -1,8 +1,8 @@
 """What was really done to a board: each cut by a key that stays, where it came out and how wide.
 
 A key is a placement, and which of its cut-outs, screws or pockets: it stays the same however a design is moved about,
-relettered or laid out anew. A mark keeps where its cut should have been when it was made, so that it can be found on the
-board when its placement is gone, or stands elsewhere by now.
+relettered or laid out anew. A mark keeps where its cut should have been when it was made, so that it can be found on
+the board when its placement is gone, or stands elsewhere by now.
 """
 
 from __future__ import annotations
@@ -144,7 +144,7 @@ class AsBuilt:
         return (mark for key, mark in self._latest.items() if key.placement in wanted)
 
     def without(self, placements: Iterable[str]) -> tuple[Mark, ...]:
-        """The latest mark of each cut whose placement is none of these: what is in the board and no more in the design."""
+        """The latest mark of each cut whose placement is none of these: in the board, and no more in the design."""
         known = frozenset(placements)
         return tuple(mark for key, mark in self._latest.items() if key.placement not in known)
 

@@ -12,7 +12,7 @@ from dataclasses import replace
 from typing import Final
 
 from app.geometry.shapes import Point, Shape, circle, rotate
-from app.model.as_built import AsBuilt, CutKey, Mark
+from app.model.as_built import CutKey, Mark
 from app.model.cuts import Counterbore, Recess
 from app.model.part import Body, Cutout, Part, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
@@ -31,7 +31,7 @@ def hole_numbers(part: Part) -> tuple[int, ...]:
 def as_built_board(board: ResolvedBoard) -> ResolvedBoard:
     """The board as it was really made, where anything was; the same board where nothing was.
 
-    What was drilled of placements that are gone is there as bare holes: they are in the board, whatever the design says.
+    What was drilled of placements that are gone is there as bare holes: it is in the board, whatever the design says.
     A cut that has only its pilot is where the pilot is, for its bit follows it.
     """
     built = board.as_built

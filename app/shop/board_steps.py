@@ -1,8 +1,8 @@
 """The drilling run one hole at a time: every step with the cut it is about, and what is set up before it.
 
-The run (:mod:`app.shop.drilling_run`) says in which order, with which bit and at which setting; here each of its steps is
-taken apart into the cuts it counts, each with a key that stays, and what has to be turned or changed before it is a step
-of its own.
+The run (:mod:`app.shop.drilling_run`) says in which order, with which bit and at which setting; here each of its steps
+is taken apart into the cuts it counts, each with a key that stays, and what has to be turned or changed before it is a
+step of its own.
 """
 
 from __future__ import annotations
@@ -52,7 +52,9 @@ class BoardCut:
         """Its name in an address, the same as long as it is the same cut and work."""
         return f"{self.key.placement}/{self.key.cut}/{self.work.replace(' ', '-')}"
 
-    def marked(self, off: Point = (0.0, 0.0), *, measured: float | None = None, spoilt: bool = False, when: str) -> Mark:
+    def marked(
+        self, off: Point = (0.0, 0.0), *, measured: float | None = None, spoilt: bool = False, when: str
+    ) -> Mark:
         """The mark that it was done: ``off`` mm from its place, on the board from above."""
         return Mark(
             self.key, self.work, self.face, self.at, off, self.width, measured, self.depth, spoilt, self.name, when
@@ -131,7 +133,7 @@ def _of(board: ResolvedBoard, placed: Placed, pilot: float) -> Iterator[BoardCut
 
 
 def _setting(work: Work, face: Face, width: float) -> tuple[Work, Face, int]:
-    """What cuts and the steps of a run are matched by; of a recess the run says twice its corner, so its width is none."""
+    """What cuts and steps of a run are matched by; of a recess the run says twice its corner, so its width is none."""
     return work, face, 0 if work == "recess" else round(width / _SAME)
 
 

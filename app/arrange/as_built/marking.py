@@ -44,9 +44,7 @@ def mark_cuts(design: Design, board: str | None, arrangement: str | None, marks:
     return Edit(_with(design, board, arrangement, tuple(known.values())), _summary(told, design.units))
 
 
-def clear_mark(
-    design: Design, board: str | None, arrangement: str | None, key: CutKey, work: Work
-) -> Edit:
+def clear_mark(design: Design, board: str | None, arrangement: str | None, key: CutKey, work: Work) -> Edit:
     """Take a mark back, as if nothing had been done; also of a placement that is gone.
 
     Raises:

@@ -116,7 +116,8 @@ def _ringed(board: ResolvedBoard, cut: BoardCut, view: Facing, least: float, pen
         shape = placed.pocket
     if placed is not None and cut.work == "opening":
         shape = next(
-            (h.shape for n, h in zip(hole_numbers(placed.part), placed.holes, strict=True) if n == cut.key.number), shape
+            (h.shape for n, h in zip(hole_numbers(placed.part), placed.holes, strict=True) if n == cut.key.number),
+            shape,
         )
     items: list[Item] = [shape_item(view.shape(shape), style)]
     if shape.reach < least:
@@ -133,16 +134,13 @@ def _measures(board: ResolvedBoard, cut: BoardCut, view: Facing, size: float, pe
     datum = x1 if view.mirrored else x0
     away = 1.0 if view.mirrored else -1.0
     line = Style(stroke=TEAL_DEEP, width=1.6 * pen, role="measure")
-    thin = Style(stroke=TEAL_DEEP, width=0.8 * pen, dash=(3.0 * pen, 2.0 * pen), role="measure")
+    thin = Style(stroke=TEAL_DEEP, width=0.9 * pen, dash=(3.0 * pen, 2.0 * pen), role="witness")
     below, beside = y0 - 0.7 * size, datum + away * 0.7 * size
     items: list[Item] = [
         Line((x, y), (x, below), thin), Line((datum, y0), (datum, below), thin), Line((datum, below), (x, below), line),
         Line((x, y), (beside, y), thin), Line((datum, y0), (beside, y0), thin), Line((beside, y0), (beside, y), line),
     ]  # fmt: skip
-    for end in ((datum, below), (x, below)):
-        items.append(_tick(end, pen, 3.0))
-    for end in ((beside, y0), (beside, y)):
-        items.append(_tick(end, pen, 3.0))
+    items += [_tick(end, pen, 3.0) for end in ((datum, below), (x, below), (beside, y0), (beside, y))]
     words = Style(stroke=None, fill=TEAL_DEEP, role="measure-words")
     across, along = length(cut.at[0] - x0, unit), length(cut.at[1] - y0, unit)
     # Centred on its line, but never beyond the picture.

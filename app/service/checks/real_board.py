@@ -101,7 +101,11 @@ def _how(mark: Mark, unit: Unit) -> str:
     wide = ""
     if mark.measured is not None:
         over = mark.measured - mark.width
-        how = "as wide as its bit" if abs(over) < _SAME else f"{off(abs(over), unit)} {'wider' if over > 0 else 'narrower'}"
+        how = (
+            "as wide as its bit"
+            if abs(over) < _SAME
+            else f"{off(abs(over), unit)} {'wider' if over > 0 else 'narrower'}"
+        )
         wide = f", {say(mark.measured, unit)} wide: {how}{'' if abs(over) < _SAME else ' than its bit'}"
     return f"{'Drilled' if mark.work not in ('opening', 'recess') else 'Made'} {away}{wide}."
 
@@ -118,7 +122,8 @@ def _nearest(
         before = float(_gaps(rims[0], was)[was_names.index(names[k])]) if names[k] in was_names else None
         yield _compared(f"The web to {names[k][1]}", float(webs[k]), before, unit)
     edge, edge_before = (
-        float(board.boundary.inside_distances(shape_set([rim]))[0][0]) for board, rim in ((real, rims[1]), (drawn, rims[0]))
+        float(board.boundary.inside_distances(shape_set([rim]))[0][0])
+        for board, rim in ((real, rims[1]), (drawn, rims[0]))
     )
     yield _compared("The distance to the nearest edge", edge, edge_before, unit)
 

@@ -38,7 +38,7 @@ class Said:
 def cuts_marked(where: Where, code: str, said: Said, *, rest: bool = False) -> DesignChange:
     """Say what was done at a step; with ``rest`` also at every later one of the same part with the same setting.
 
-    Where a step is done that needs another first, as a hole its pilot, that one is not marked with it: it is in the run.
+    What has to be done before, as the pilot of a hole, is not marked with it: it has a step of its own.
     """
 
     def change(design: Design) -> Edit:
@@ -50,7 +50,9 @@ def cuts_marked(where: Where, code: str, said: Said, *, rest: bool = False) -> D
         run = steps[place].run
         cuts = [step.cut for step in steps[place:] if step.cut is not None and step.run is run]
         first = cuts[0]
-        more = [c for c in cuts[1:] if c.key.placement == first.key.placement and board.as_built.of(c.key, c.work) is None]
+        more = [
+            c for c in cuts[1:] if c.key.placement == first.key.placement and board.as_built.of(c.key, c.work) is None
+        ]
         marks = [_mark(cut, said) for cut in (first, *(more if rest else ()))]
         return mark_cuts(design, where.board, where.arrangement, marks)
 

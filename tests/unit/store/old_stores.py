@@ -73,7 +73,7 @@ DERIVED = b"as it was"
 
 
 def make_old_store(url: str, version: int) -> None:
-    """Make a store as versions 1 to 4 did: two revisions, from 2 on a printer, from 3 on a verdict, in 4 a list of bits."""
+    """Make a store as version 1 to 4 did: two revisions, from 2 a printer, from 3 a verdict, from 4 a list of bits."""
     file = url.startswith("sqlite:///")
     script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4)[:version])
     sorted_, binary, bytes_ = ("", "BLOB", f"X'{DERIVED.hex()}'")

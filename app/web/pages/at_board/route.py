@@ -52,7 +52,7 @@ def at_board_said(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent)
         shown = at_board_page(sight, view, code, off=verb == "off", problems=problems, typed=form.values)
         return HTMLResponse(render("at_board/page.html", shown), 422)
 
-    def onward(done: Edit, other_windows: Mapping[str, str]) -> str:
+    def onward(_: Edit, other_windows: Mapping[str, str]) -> str:
         to = code
         if verb in _ON:
             to = first_after(workshop.look(view.design, view.where, view.units), code, skip=verb == "rest")
@@ -84,15 +84,24 @@ def _marked(form: Form, view: ViewState, said: Said, *, rest: bool = False) -> D
 
 def _off(form: Form, view: ViewState) -> DesignChange:
     """How far off, by two lengths and their ways as the builder sees the face that is up, and the width if measured."""
-    across = form.length("across", "How far to the side") if form.text("across") else 0.0
-    along = form.length("along", "How far to the front or back") if form.text("along") else 0.0
+    across = _shift(form, "across", "side", ("left", "right"), "How far to the side")
+    along = _shift(form, "along", "end", ("front", "back"), "How far to the front or back")
     measured = form.length("measured", "The width measured") if form.text("measured") else None
-    side = form.one_of("side", "The side", ("right", "left")) if form.text("side") or across else "right"
-    end = form.one_of("end", "The end", ("back", "front")) if form.text("end") or along else "back"
     if across == along == 0.0 and measured is None and not form.problems:
         raise FormError({"across": "Type how far off it is, or how wide. Is it where it should be? Press Drilled."})
-    off = (-across if side == "left" else across, -along if end == "front" else along)
-    return _marked(form, view, Said(_now(), (off[0] + 0.0, off[1] + 0.0), measured))
+    return _marked(form, view, Said(_now(), (across, along), measured))
+
+
+def _shift(form: Form, name: str, way: str, ways: tuple[str, str], words: str) -> float:
+    """A length the one way or the other: less than 0 the first [mm]. Which way is never guessed."""
+    if not form.text(name):
+        return 0.0
+    size = form.length(name, words)
+    if form.text(way) not in ways and size != 0.0:
+        form.problems.setdefault(way, f"Choose {ways[0]} or {ways[1]}.")
+        form.values.setdefault(way, "")
+        return 0.0
+    return (-size if form.text(way) == ways[0] else size) + 0.0
 
 
 _READERS: Mapping[str, Reader] = MappingProxyType(
