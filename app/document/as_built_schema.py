@@ -9,7 +9,7 @@ from app.model import limits
 
 CutName = Annotated[str, StringConstraints(pattern=r"^(hole|screw|pocket)-[0-9]{1,5}$")]
 Moment = Annotated[str, StringConstraints(pattern=r"^[0-9]{4}-[0-9]{2}-[0-9]{2}T[0-9]{2}:[0-9]{2}:[0-9]{2}Z$")]
-Off = Annotated[float, Between(-limits.OFF.most, limits.OFF.most)]
+Off = Annotated[float, Between(-limits.FARTHEST_OFF, limits.FARTHEST_OFF)]
 Wide = Annotated[float, Between(0, limits.CUT.most, above=True)]
 
 
@@ -40,7 +40,7 @@ class MarkEntry(Record):
     y: Coordinate
     off: tuple[Off, Off] | None = None
     width: Wide
-    measured: Annotated[float, Between(0, limits.MEASURED.most, above=True)] | None = None
+    measured: Annotated[float, Between(0, limits.WIDEST_MEASURED, above=True)] | None = None
     depth: Annotated[float, Between(0, 1000, above=True)] | None = None
     spoilt: Flag | None = None
     name: Words = ""

@@ -17,8 +17,10 @@ from app.model.cuts import Counterbore, Recess
 from app.model.part import Body, Cutout, Part, ScrewFixing
 from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.source import Source
+from app.model.tooling import Bit
 
 _SAME: Final = 1e-9  # mm
+_WIDEST_BIT: Final = 200.0  # mm, that there is
 _NOWHERE: Final = (0.0, 0.0)
 
 
@@ -69,8 +71,9 @@ def _old_hole(mark: Mark) -> Placed:
         wiring=None,
         source=Source("As drilled.", "measured"),
     )
-    hole = Hole(part.cutouts[0], circle(width, *mark.centre), None)
-    return Placed(part.id, part, *mark.centre, 0.0, mark.name, "", drill=True, holes=(hole,), locked=True, begun=True)
+    bit = Bit("hole-saw", min(width, _WIDEST_BIT), reach=1000.0)  # no rule asks for another: it is drilled
+    hole = Hole(part.cutouts[0], circle(width, *mark.centre), bit)
+    return Placed(part.id, part, *mark.centre, 0.0, name, "", drill=True, holes=(hole,), locked=True, begun=True)
 
 
 def _built(placed: Placed, marks: Mapping[CutKey, Mark]) -> Placed:

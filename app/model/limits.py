@@ -167,14 +167,12 @@ MARKS: Final = DesignLimit(
     "marks", 10_000, "marks of what was drilled", "An arrangement", "Clear marks that are not needed.",
     "Pilot and hole of a grille of five thousand, which take 1.6 MB as they are stored.",
 )  # fmt: skip
-OFF: Final = DesignLimit(
-    "off", 100, "mm", "A hole", "Enter how far off it is again, and check the unit.",
-    "A hole farther off was drilled for something else: mark it spoilt. Choice of this program.",
-)  # fmt: skip
-MEASURED: Final = DesignLimit(
-    "measured", 300, "mm", "A hole drilled", "Enter its width again, and check the unit.",
-    "The widest bit there may be is 200 mm, and no hole is half as wide again. Choice of this program.",
-)  # fmt: skip
+FARTHEST_OFF: Final = 100.0
+"""How far a hole may be off its place along either side [mm]: one farther off was drilled for something else, and is
+marked spoilt. Choice of this program."""
+WIDEST_MEASURED: Final = 300.0
+"""How wide a hole may be measured [mm]: the widest bit is 200 mm, and no hole is half as wide again. Choice of this
+program."""
 
 WORDS: Final = DesignLimit(
     "words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet."

@@ -11,7 +11,7 @@ from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design
 from app.errors import EditError, NotFoundError
 from app.model.as_built import CutKey, Mark, Work
-from app.model.limits import MARKS, MEASURED, NARROWEST_CUT, OFF
+from app.model.limits import FARTHEST_OFF, MARKS, NARROWEST_CUT, WIDEST_MEASURED
 
 _NAMED = 3
 
@@ -71,11 +71,10 @@ _WORK: dict[Work, str] = {
 
 
 def _row(mark: Mark) -> MarkEntry:
-    limit = OFF.most
     for value, words in zip(mark.off, ("How far to the side", "How far to the front or back"), strict=True):
-        number(value, words, "off", -limit, limit)
+        number(value, words, "off", -FARTHEST_OFF, FARTHEST_OFF)
     if mark.measured is not None:
-        number(mark.measured, "The width measured", "measured", NARROWEST_CUT, MEASURED.most)
+        number(mark.measured, "The width measured", "measured", NARROWEST_CUT, WIDEST_MEASURED)
     return entry_of(mark)
 
 

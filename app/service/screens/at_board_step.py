@@ -40,6 +40,7 @@ _MAKE: Final = {
 
 
 def of_setup(sight: Sight, step: BoardStep, steps: Sequence[BoardStep], place: int) -> dict[str, Any]:
+    """What the page says where something is set up, by its fields."""
     board, unit, run = sight.checked.resolved, sight.unit, step.run
     cuts = []
     for later in steps[place + 1 :]:
@@ -106,6 +107,15 @@ def _cautions(run: Step, board: ResolvedBoard, *, first: bool) -> tuple[str, ...
 def of_cut(
     sight: Sight, cut: BoardCut, step: BoardStep, on: Sequence[BoardStep], following: BoardStep | None
 ) -> dict[str, Any]:
+    """What the page says of a cut, by its fields.
+
+    Args:
+        sight: the board in view.
+        cut: the cut.
+        step: its step.
+        on: that step and all after it.
+        following: the step after it.
+    """
     board, unit, run = sight.checked.resolved, sight.unit, step.run
     x0, y0, _, _ = board.outline.bounds
     mark = board.as_built.of(cut.key, cut.work)

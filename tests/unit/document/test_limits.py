@@ -80,6 +80,10 @@ def accepted(count: int, subjects: int = 1) -> list[Raw]:
     return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
 
 
+def marks(count: int) -> list[Raw]:
+    return [{"placement": "a", "cut": f"hole-{k}", "work": "through", "x": 9, "y": 9, "width": 5} for k in range(count)]
+
+
 def wide(size: float) -> Raw:
     return {"shape": "circle", "diameter": size, "smallest": size, "largest": size}
 
@@ -172,6 +176,7 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.SUBJECTS: (
         lambda r, n: arrangement(r).update(accepted=accepted(1, n)), f"{ARRANGEMENT}.accepted[0].subjects"
     ),
+    limits.MARKS: (lambda r, n: arrangement(r).update(as_built=marks(n)), f"{ARRANGEMENT}.as_built"),
     limits.RETIRED: (lambda r, n: arrangement(r).update(retired=["A"] * n), f"{ARRANGEMENT}.retired"),
     limits.WORDS: (lambda r, n: r.update(title="x" * n), "title"),
     limits.LABEL: (

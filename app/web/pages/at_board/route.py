@@ -11,6 +11,7 @@ from fastapi import Query
 from starlette.responses import HTMLResponse, Response
 
 from app.service import DesignChange, Edit
+from app.service.edits.changes import beside_fields
 from app.service.edits.as_built import Said, cuts_marked, mark_cleared
 from app.service.screens.at_board_seen import first_after, step_is_there
 from app.web.forms import Form, FormError
@@ -89,7 +90,8 @@ def _off(form: Form, view: ViewState) -> DesignChange:
     measured = form.length("measured", "The width measured") if form.text("measured") else None
     if across == along == 0.0 and measured is None and not form.problems:
         raise FormError({"across": "Type how far off it is, or how wide. Is it where it should be? Press Drilled."})
-    return _marked(form, view, Said(_now(), (across, along), measured))
+    change = _marked(form, view, Said(_now(), (across, along), measured))
+    return beside_fields(change, {"off": "across"})
 
 
 def _shift(form: Form, name: str, way: str, ways: tuple[str, str], words: str) -> float:
