@@ -80,7 +80,7 @@ def _summary(board: ResolvedBoard, todo: Sequence[BoardStep], unit: Unit) -> tup
         )
     if spoilt:
         said.append(
-            f"Spoilt: {listed(sorted({m.name for m in spoilt}))}. To be plugged and drilled again, or made anew."
+            f"Spoilt: {listed(sorted({m.name for m in spoilt}))}. Plug and drill again, or make the board again."
         )
     other = other_widths(board)
     said += [

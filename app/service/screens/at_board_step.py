@@ -172,7 +172,7 @@ def _day(when: str) -> str:
 
 
 _STATES: Final = {"drilled": "drilled", "off": "drilled", "spoilt": "spoilt"}
-_SPOILT: Final = "Spoilt. Go on with the others; it has to be plugged and drilled again, or the board made anew."
+_SPOILT: Final = "Spoilt. Go on with the others: it has to be plugged and drilled again, or the board made again."
 
 
 def _make(cut: BoardCut, run: Step, unit: Unit) -> str:

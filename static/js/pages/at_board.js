@@ -110,7 +110,7 @@ function sendKept() {
   return sending;
 }
 
-const said = (page) => page.querySelector("#atb-notice, .wrong, .plain-page p, h1")?.textContent.trim() || "Load the page anew.";
+const said = (page) => page.querySelector("#atb-notice, .wrong, .plain-page p, h1")?.textContent.trim() || "Reload the page.";
 
 /** Put a page that came in the place of this one. */
 function show({ url, page, ok }) {

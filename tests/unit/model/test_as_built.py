@@ -30,8 +30,7 @@ def marked(board: ResolvedBoard, *marks: Mark) -> ResolvedBoard:
 
 
 def through(board: ResolvedBoard, placement: str) -> BoardCut:
-    found = next(c for c in board_cuts(board) if c.key.placement == placement and c.work == "through")
-    return found
+    return next(c for c in board_cuts(board) if c.key.placement == placement and c.work == "through")
 
 
 def single(board: ResolvedBoard) -> str:

@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
+from app.fit.finding import Finding
 from app.model.as_built import AsBuilt, Mark
 from app.model.resolved import ResolvedBoard
 from app.service.checks.checking import judged
@@ -36,6 +37,10 @@ def done(*marks: Mark) -> ResolvedBoard:
     return replace(BOARD, as_built=AsBuilt(marks))
 
 
+def said_of(finding: Finding) -> tuple[str, str, tuple[str, ...], float]:
+    return finding.rule, finding.severity, finding.subjects, round(finding.measured or 0.0, 6)
+
+
 def test_all_as_drawn_is_the_report_of_the_design_itself() -> None:
     seen = judged(done(*(cut.marked(when=WHEN) for cut in board_cuts(BOARD))))
     assert real_board(seen) is seen
@@ -48,9 +53,8 @@ def test_a_hole_off_towards_its_neighbour_says_the_web_there_is() -> None:
     mark = a.marked((1.2 * way[0], 1.2 * way[1]), when=WHEN)
     said = came_out(judged(done(mark)), mark)
     assert said[0] == "Drilled 1.2 mm off."
-    assert said[1] == (
-        f"The web to {b.name} is now {math.floor((web - 1.2) * 100 + 1e-6) / 100:g} mm; drawn it was {round(web, 2):g} mm."
-    )
+    left = math.floor((web - 1.2) * 100 + 1e-6) / 100  # rounded down: never more than there is
+    assert said[1] == f"The web to {b.name} is now {left:g} mm; drawn it was {round(web, 2):g} mm."
 
 
 def test_so_far_off_that_it_no_longer_fits_is_said_at_once() -> None:
@@ -81,8 +85,7 @@ def test_the_real_board_is_judged_as_a_design_with_its_holes_there_would_be(
         by_hand = judged(
             BOARD.populated(tuple(replace(moved, holes=(hole,)) if p.id == placed.id else p for p in BOARD.placements))
         )
-        key = lambda f: (f.rule, f.severity, f.subjects, round(f.measured or 0.0, 6))  # noqa: E731
-        assert sorted(map(key, real.report.findings)) == sorted(map(key, by_hand.report.findings))
+        assert sorted(map(said_of, real.report.findings)) == sorted(map(said_of, by_hand.report.findings))
     assert there.holes[0].centre == pytest.approx(mark.centre)
 
 
