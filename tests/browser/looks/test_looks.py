@@ -26,7 +26,7 @@ BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper"
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer", "judged",
-    "judged short", "problem",
+    "judged short", "at board", "problem",
 ]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
@@ -71,6 +71,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "makers": f"{full}/make",
         "bench": f"{full}/bench",
         "list": f"{good}/bench/marking",
+        "at board": f"{good}/at-board?at=a/hole-1/through",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
         "made": f"{full}/made/fan?board=fan",

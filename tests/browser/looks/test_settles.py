@@ -89,6 +89,7 @@ PAGES = {
     "makers": "{board}/make",
     "bench": "{board}/bench",
     "list": "{board}/bench/drilling",
+    "at board": "{board}/at-board?at=b/hole-1/through",
     "report": "{board}/report",
     "make": "{board}/make/grille",
     "room": "{board}/room",
