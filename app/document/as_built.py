@@ -11,6 +11,8 @@ from app.model.as_built import SORTS, AsBuilt, CutKey, Mark
 from app.model.part import Face
 
 _WHERE = ("part", "x", "y", "angle")
+_PLACES = 4
+"""Decimals of a millimetre of where a cut should have been: no rule or caliper tells more."""
 
 
 def as_built_of(arrangement: ArrangementEntry) -> AsBuilt:
@@ -24,12 +26,13 @@ def as_built_of(arrangement: ArrangementEntry) -> AsBuilt:
 def mark_of(row: MarkEntry) -> Mark:
     """A row of the file as the model has it."""
     sort, _, number = row.cut.partition("-")
+    face: Face = "under" if row.under else "top"
     return Mark(
         key=CutKey(row.placement, next(s for s in SORTS if s == sort), int(number)),
         work=row.work,
-        face=row.face,
-        at=(row.x, row.y),
-        off=seen_from(row.face, row.off or (0.0, 0.0)),
+        face=face,
+        at=row.at,
+        off=seen_from(face, row.off or (0.0, 0.0)),
         width=row.width,
         measured=row.measured,
         depth=row.depth,
@@ -45,9 +48,8 @@ def entry_of(mark: Mark) -> MarkEntry:
         placement=mark.key.placement,
         cut=mark.key.cut,
         work=mark.work,
-        face=mark.face,
-        x=round(mark.at[0], 6) + 0.0,
-        y=round(mark.at[1], 6) + 0.0,
+        under=True if mark.face == "under" else None,
+        at=(round(mark.at[0], _PLACES) + 0.0, round(mark.at[1], _PLACES) + 0.0),
         off=seen_from(mark.face, mark.off) if mark.off != (0.0, 0.0) else None,
         width=mark.width,
         measured=mark.measured,
@@ -136,4 +138,6 @@ def undrilled(arrangement: ArrangementEntry) -> ArrangementEntry:
 
 def shifted(rows: Iterable[MarkEntry], dx: float, dy: float) -> tuple[MarkEntry, ...]:
     """Marks on a board whose datum edges have moved by ``(-dx, -dy)``: they stay where they are on the material."""
-    return tuple(r.model_copy(update={"x": round(r.x + dx, 9) + 0.0, "y": round(r.y + dy, 9) + 0.0}) for r in rows)
+    return tuple(
+        r.model_copy(update={"at": (round(r.at[0] + dx, 9) + 0.0, round(r.at[1] + dy, 9) + 0.0)}) for r in rows
+    )

@@ -1,4 +1,7 @@
-"""What was drilled, in the design file: a row for each cut and work, so that plan and board can be told apart."""
+"""What was drilled, in the design file: a row for each cut and work, so that plan and board can be told apart.
+
+A grille has thousands of rows, so what is usual is left out of them, and each is one line.
+"""
 
 from typing import Annotated, Literal
 
@@ -21,8 +24,8 @@ class MarkEntry(Record):
         cut: ``hole-1`` is its first cut-out, or the hole of a pattern with that number; ``screw-1`` the pilot of its
             first screw; ``pocket-1`` what is bored or routed from below.
         work: what was done.
-        face: the face that was up.
-        x, y: where it should have been, on the board from above.
+        under: whether the underside was up; the top face if left out.
+        at: where it should have been, from the left and the front datum edge.
         off: how far it came out to the right and to the back of there, as the builder saw that face.
         width: how wide it should have been.
         measured: how wide it is, where somebody measured.
@@ -35,9 +38,8 @@ class MarkEntry(Record):
     placement: Id
     cut: CutName
     work: Literal["pilot", "counterbore", "recess", "screw pilot", "through", "opening"]
-    face: Literal["top", "under"] = "top"
-    x: Coordinate
-    y: Coordinate
+    under: Flag | None = None
+    at: tuple[Coordinate, Coordinate]
     off: tuple[Off, Off] | None = None
     width: Wide
     measured: Annotated[float, Between(0, limits.WIDEST_MEASURED, above=True)] | None = None

@@ -19,7 +19,8 @@ from app.model.resolved import Hole, Placed, ResolvedBoard
 from app.model.source import Source
 from app.model.tooling import Bit
 
-_SAME: Final = 1e-9  # mm
+_SAME: Final = 1e-3
+"""Less than this a cut is where it is drawn [mm]: a mark keeps its place to a ten-thousandth, and no rule sees it."""
 _WIDEST_BIT: Final = 200.0  # mm, that there is
 _NOWHERE: Final = (0.0, 0.0)
 

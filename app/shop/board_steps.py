@@ -9,6 +9,8 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
+from itertools import chain, count
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -85,6 +87,26 @@ class BoardStep:
 
 def board_steps(board: ResolvedBoard) -> tuple[BoardStep, ...]:
     """Every step of a board in the order of its run; none where nothing is drilled."""
+    return _steps_of(_Board(board))
+
+
+class _Board:
+    """A board, the same only if it is the very same object: it is frozen, and long to compare."""
+
+    def __init__(self, board: ResolvedBoard) -> None:
+        self.board = board
+
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, _Board) and other.board is self.board
+
+    def __hash__(self) -> int:
+        return id(self.board)
+
+
+@lru_cache(maxsize=4)
+def _steps_of(asked: _Board) -> tuple[BoardStep, ...]:
+    """The steps, kept for the next who asks: a press asks for them three times."""
+    board = asked.board
     waiting: dict[tuple[Work, Face, int], list[BoardCut]] = {}
     for cut in board_cuts(board):
         waiting.setdefault(_setting(cut.work, cut.face, cut.width), []).append(cut)
@@ -156,7 +178,7 @@ def _setup_code(run: Step, taken: set[str]) -> str:
     width = f"{run.width:.2f}".rstrip("0").rstrip(".")
     depth = "" if run.depth is None else f"-{run.depth:.2f}"
     plain = f"set/{run.face}/{run.work.replace(' ', '-')}-{width}{depth}"
-    code = next(c for c in (plain, *(f"{plain}-{n}" for n in range(2, 10_000))) if c not in taken)
+    code = next(c for c in chain([plain], (f"{plain}-{n}" for n in count(2))) if c not in taken)
     taken.add(code)
     return code
 

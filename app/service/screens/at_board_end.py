@@ -10,6 +10,7 @@ from app.drafting.view.step_picture import step_picture
 from app.drafting.words import length
 from app.model.as_built import Mark
 from app.model.resolved import ResolvedBoard
+from app.service.checks.checking import CheckResult
 from app.service.checks.real_board import gone_marks, harm_of, other_widths, real_board
 from app.service.screens.at_board_step import MOST_HARM
 from app.service.screens.words import counted, listed
@@ -95,3 +96,16 @@ def _summary(board: ResolvedBoard, todo: Sequence[BoardStep], unit: Unit) -> tup
 def _named(todo: Sequence[BoardStep]) -> list[str]:
     names = list(dict.fromkeys(step.cut.name for step in todo if step.cut is not None))
     return names if len(names) <= 8 else [*names[:7], f"{len(names) - 7} more"]
+
+
+def as_drilled_words(seen: CheckResult) -> str:
+    """How the board does as it was drilled, beside the report of it as drawn; empty where nothing is drilled."""
+    marks = seen.resolved.as_built.marks
+    if not marks:
+        return ""
+    harm = harm_of(seen, real_board(seen))
+    counts = [counted(sum(h.severity == s for h in harm), s) for s in ("stop", "caution")]
+    more = listed([words for words in counts if not words.startswith("0 ")])
+    spoilt = sum(mark.spoilt for mark in marks)
+    said = f"As drilled: {more} more than drawn" if more else "As drilled: no more stops or cautions than drawn"
+    return f"{said}; {counted(spoilt, 'hole')} spoilt" if spoilt else said

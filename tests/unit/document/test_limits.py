@@ -81,7 +81,7 @@ def accepted(count: int, subjects: int = 1) -> list[Raw]:
 
 
 def marks(count: int) -> list[Raw]:
-    return [{"placement": "a", "cut": f"hole-{k}", "work": "through", "x": 9, "y": 9, "width": 5} for k in range(count)]
+    return [{"placement": "a", "cut": f"hole-{k}", "work": "through", "at": [9, 9], "width": 5} for k in range(count)]
 
 
 def wide(size: float) -> Raw:

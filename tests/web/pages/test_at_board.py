@@ -261,6 +261,20 @@ def test_what_is_drilled_is_held_where_it_is(client: TestClient, workshop: Works
     )
 
 
+def test_the_board_page_says_how_it_does_as_drilled(client: TestClient, workshop: Workshop, deck: str) -> None:
+    assert "As drilled" not in client.get(f"/designs/{deck}").text
+    first, second = cuts_of(workshop, deck, "through")[3:5]
+    client.post(f"/designs/{deck}/at-board/drilled", data={"at": second})
+    assert "As drilled: no more stops or cautions than drawn" in client.get(f"/designs/{deck}").text
+    sent = {"at": first, "across": "12", "side": "left", "unit": "mm"}
+    client.post(f"/designs/{deck}/at-board/off", data=sent)
+    seen = workshop.look(deck, WHERE).checked
+    stops = sum(h.severity == "stop" for h in harm_of(seen, real_board(seen)))
+    assert stops > 0
+    page = client.get(f"/designs/{deck}").text
+    assert re.search(rf"As drilled: {stops} stops?(?: and \d+ cautions?)? more than drawn", page)
+
+
 def test_two_phones_at_once_both_keep_their_marks(client: TestClient, workshop: Workshop, deck: str) -> None:
     codes = cuts_of(workshop, deck)
     one, two = (client.get(f"/designs/{deck}/at-board?at={code}").text for code in codes[:2])
