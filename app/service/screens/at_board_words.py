@@ -13,7 +13,7 @@ from app.units import Unit, format_named
 
 def side_words(run: Step) -> str:
     """The face that is up."""
-    return "Underside up" if run.face == "under" else "Top face up"
+    return "Underside up, mirrored" if run.face == "under" else "Top face up"
 
 
 def tool_words(run: Step, unit: Unit) -> str:
