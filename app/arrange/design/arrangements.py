@@ -83,7 +83,8 @@ def remove_arrangement(design: Design, board_id: str | None, arrangement_id: str
     first = rest[0].model_copy(update={"retired": (*rest[0].retired, *left)})
     update = {"arrangements": (first, *rest[1:]), "gone": (*(board.gone or ()), old.id)}
     before = board.arrangements.index(old) - 1
-    said = f"Deleted the arrangement “{called(old)}”"
+    lost = "; what was drilled of it is not kept" if old.as_built else ""
+    said = f"Deleted the arrangement “{called(old)}”{lost}"
     return Edit(with_board(design, board.model_copy(update=update)), said, arrangement=rest[max(before, 0)].id)
 
 

@@ -116,7 +116,8 @@ def remove_board(design: Design, board_id: str | None) -> Edit:
         "patterns": tuple(p for p in design.patterns if p.id not in went),
         "hardware": tuple(p for p in design.hardware if p.id not in went or p.id not in made),
     }
-    return Edit(design.model_copy(update=update), f"Deleted the board “{old.name or old.id}”", board=before.id)
+    lost = "; what was drilled of it is not kept" if any(a.as_built for a in old.arrangements) else ""
+    return Edit(design.model_copy(update=update), f"Deleted the board “{old.name or old.id}”{lost}", board=before.id)
 
 
 def _one_more(design: Design) -> None:

@@ -140,9 +140,9 @@ def test_an_old_hole_whose_placement_is_gone_or_switched_off_is_in_the_real_boar
     off = done.populated(tuple(replace(p, drill=p.id != cut.key.placement) for p in board.placements))
     for each in (gone, off):
         old = [p for p in as_built_board(each).drilled if p.id.startswith("~")]
-        assert [(p.holes[0].centre, p.holes[0].diameter) for p in old] == [
-            (pytest.approx((cut.at[0] + 1.0, cut.at[1])), cut.width)
-        ]
+        assert len(old) == 1
+        assert old[0].holes[0].centre == pytest.approx((cut.at[0] + 1.0, cut.at[1]))
+        assert old[0].holes[0].diameter == cut.width
         assert cut.name in old[0].part.name
 
 

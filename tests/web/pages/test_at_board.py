@@ -93,7 +93,7 @@ def test_the_place_is_found_again_after_a_restart_and_is_no_step_of_the_design(
 def test_back_and_next_go_one_step_and_mark_nothing(client: TestClient, workshop: Workshop, deck: str) -> None:
     codes = [s.code for s in steps_of(workshop, deck)]
     page = client.get(f"/designs/{deck}/at-board?at={codes[3]}").text
-    ways = {}
+    ways: dict[str, dict[str, str]] = {}
     for form in Page(page).forms:
         ways |= {words: dict(form.fields) for _, _, words in form.buttons}
     assert (ways["Back"]["to"], ways["Next"]["to"]) == (codes[2], codes[4])
@@ -122,7 +122,7 @@ def test_off_by_is_kept_as_it_was_seen_and_answers_what_still_fits(
     answer = client.post(form.action, data={**form.fields, "across": typed, "side": "left", "units": units})
     assert answer.status_code == 200
     row = workshop.design(deck)[1].boards[0].arrangements[0].as_built[0]
-    assert row.off == (pytest.approx(-mm), 0.0)
+    assert row.off == pytest.approx((-mm, 0.0))
     assert re.fullmatch(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\dZ", row.when or "")
     said = text_of(answer)
     assert "off." in said
@@ -282,6 +282,12 @@ def test_two_phones_at_once_both_keep_their_marks(client: TestClient, workshop: 
         action, fields = big(page)
         assert client.post(action, data=fields).status_code == 200
     assert len(rows(workshop, deck)) == 2
+    action, fields = big(
+        one
+    )  # a page from before is told what another did meanwhile, and its press counts all the same
+    told = client.post(action, data={**fields, "at": codes[3], "window": "mine"})
+    assert len(rows(workshop, deck)) == 3
+    assert "other window" in text_of(told).lower() or "elsewhere" in text_of(told).lower()
 
 
 ODD = ["", "/", "a", "a/b/c", "a//", "%00", "\x00", "a/hole-1/through/x", "set/", "x" * 9999, "<b>", "a/hole-9/pilot"]

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from app.arrange.as_built.marking import clear_mark, mark_cuts
 from app.arrange.board.datum import from_datum, measured_anew
-from app.arrange.design.arrangements import add_arrangement
+from app.arrange.design.arrangements import add_arrangement, remove_arrangement
 from app.arrange.design.boards import copy_board
 from app.catalogue.load import catalogue
 from app.document.as_built import as_built_of, begun, mark_of, with_held, without_held
@@ -121,6 +121,8 @@ def test_a_hole_that_arrangements_share_is_held_in_all_of_them_and_a_copy_is_not
     board = twice.boards[0]
     assert board.arrangements[-1].as_built == ()
     assert begun(board, board.arrangements[-1]) == {CUTS[0].key.placement}, "moving it there would move the real hole"
+    assert "what was drilled of it is not kept" in remove_arrangement(twice, None, board.arrangements[0].id).summary
+    assert "not kept" not in remove_arrangement(twice, None, board.arrangements[-1].id).summary
     copied = copy_board(design, None, catalogue()).design
     assert [bool(b.arrangements[0].as_built) for b in copied.boards[:2]] == [True, False]
 
