@@ -88,7 +88,12 @@ def _kept_board(pair: Pair, old: BoardEntry, new: BoardEntry, mine: Sequence[Dif
             continue
         said = _BOARD_WORDS.get(name)
         before, after = said(old, new, first, pair) if said and first else ("", "")
-        words = was_and_is(before, after) if before != after else _OF_BOARD.get(name, _another(name))
+        if before == after:
+            words = _OF_BOARD.get(name, _another(name))
+        elif name == "depth_below":
+            words = f"has {after}, had {before}"
+        else:
+            words = was_and_is(before, after)
         yield replace(base, words=words, before=before, after=after, covers=covers)
     yield from _arrangement_changes(pair, old, new, mine, base)
 
@@ -119,7 +124,7 @@ def _depths(old: BoardEntry, new: BoardEntry, _: _Two, pair: Pair) -> tuple[str,
     before, after = (
         f"{say(d.front, pair.unit)} free below at the front, {say(d.back, pair.unit)} at the back"
         if (d := board.depth_below)
-        else "free below without a limit"
+        else "no limit below"
         for board in (old, new)
     )
     return before, after

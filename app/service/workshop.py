@@ -230,6 +230,11 @@ class Workshop(Arrivals):
         """
         return read_of(self._store.revision(design_id, revision_id), self.bench.bits())
 
+    def others(self, design_id: str) -> tuple[tuple[str, str], ...]:
+        """Id and title of every other design on the shelf whose title can be read, last changed first."""
+        rows = (row for row in self._store.designs() if row.id != design_id and "title" not in row.damaged)
+        return tuple((row.id, row.title) for row in rows)
+
     def seen(self, design_id: str, revision_id: str) -> Design:
         """A design as a window shows it that something is dragged in; as it is now, if there is no such moment.
 

@@ -29,6 +29,8 @@ _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
 )
 
+_COMPARING = "Comparing", "Compare steps that lie nearer to each other."
+
 
 def sheet_path(kind: str) -> str:
     """The address of the file of a kind of sheets, as the routes name it."""
@@ -64,6 +66,8 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/boards": _PAGE,
     "POST /designs/{design_id}/boards/{verb}": _EDIT,
     "GET /designs/{design_id}/boards/{board_id}.svg": _PICTURE,
+    "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),
+    "POST /designs/{design_id}/compare": Budget(20.0, _FILE, *_COMPARING),
     "GET /designs/{design_id}/design.json": _PAGE,
     "GET /designs/{design_id}/drawing.{fmt}": _FILES,
     "POST /designs/{design_id}/duplicate": _EDIT,

@@ -12,6 +12,7 @@ from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.compare import route as compare
 from app.web.pages.judged import route as judged
 from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
@@ -38,6 +39,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         board,
         board_edit,
         boards,
+        compare,
         edits,
         files,
         health,
