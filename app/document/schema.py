@@ -26,6 +26,7 @@ from app.catalogue.hardware import PartEntry
 from app.document.as_built_schema import Marks
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
+from app.document.published_schema import Published
 from app.model import limits
 
 __all__ = ["CornerEntry", "OutlineEntry"]
@@ -230,7 +231,7 @@ class BoardEntry(Record):
 class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
-    ``gone`` lists ids of deleted boards, which are never given again.
+    ``gone`` lists ids of deleted boards, which are never given again; ``published`` the revisions that came out.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -243,3 +244,4 @@ class Design(Record):
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
+    published: Published = ()

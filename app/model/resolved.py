@@ -185,7 +185,7 @@ class ResolvedBoard:
         placements: every part, drilled or not.
         tooling: what the builder works with.
         units: display units, ``mm`` or ``inch``.
-        revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
+        revision: what the state of the design is called, as ``revision B`` or ``step 12``; empty if nothing is known.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
         makers: what was asked of those that made some of the placements.

@@ -24,6 +24,7 @@ from app.service.edits.shared_holes import in_every_arrangement
 from app.service.keeping import kept_after
 from app.service.on_screen import OnScreen
 from app.service.own_bits import Bench, without_bits
+from app.service.revisions import PublishedRevisions
 from app.service.shelf.arrivals import Arrivals
 from app.service.shelf.shelves import Shelves
 from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
@@ -44,6 +45,7 @@ class Workshop(Arrivals):
     Attributes:
         shelf: what is shown of them all, and what is left of those that are damaged.
         bench: the bits of the workshop, with which every design is looked at and judged.
+        revisions: what was published of designs, and the codes of what was printed.
     """
 
     def __init__(self, store: Store) -> None:
@@ -52,6 +54,7 @@ class Workshop(Arrivals):
         self.shelf = Shelves(store, self.bench)
         self._heads: ReadOnce[Head] = ReadOnce()
         self._on_screen = OnScreen(store, self.bench)
+        self.revisions = PublishedRevisions(store, self._heads)
 
     def close(self) -> None:
         """Let go of the store."""

@@ -22,6 +22,7 @@ from app.web.pages.part import route as parts
 from app.web.pages.pattern import route as patterns
 from app.web.pages.printer import route as printers
 from app.web.pages.report import route as report
+from app.web.pages.revisions import route as revisions
 from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
 from app.web.pages.shop import route as shop
@@ -52,6 +53,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         patterns,
         printers,
         report,
+        revisions,
         room,
         shelf,
         shop,

@@ -85,6 +85,7 @@ PAGES = {
     "shop": "{board}/shop",
     "stations": "{board}/stations",
     "timeline": "{board}/timeline",
+    "revisions": "{board}/revisions",
     "compare": "{board}/compare",
     "boards": "{board}/boards",
     "makers": "{board}/make",

@@ -60,6 +60,14 @@ UPDATE alembic_version SET version_num = '4';
 UPDATE meta SET value = '4';
 INSERT INTO bit_lists VALUES ('workshop', '[]', NULL, WHEN);
 """
+# Version 5 had places in the drilling run.
+_VERSION_5 = """
+CREATE TABLE places (design VARCHAR(32) SORTED NOT NULL, board VARCHAR(64) SORTED NOT NULL,
+  arrangement VARCHAR(64) SORTED NOT NULL, step VARCHAR(200) SORTED NOT NULL, made VARCHAR(32) SORTED NOT NULL,
+  PRIMARY KEY (design, board, arrangement));
+UPDATE alembic_version SET version_num = '5';
+UPDATE meta SET value = '5';
+"""
 _SORTED_SINCE_3 = {
     "designs": {"id": 32, "title": 0, "created": 32, "modified": 32, "head": 32, "removed": 32},
     "revisions": {"id": 32, "design": 32, "parent": 32, "summary": 0, "document": 0, "created": 32, "redo": 32},
@@ -73,9 +81,9 @@ DERIVED = b"as it was"
 
 
 def make_old_store(url: str, version: int) -> None:
-    """Make a store as version 1 to 4 did: two revisions, from 2 a printer, from 3 a verdict, from 4 a list of bits."""
+    """Make a store as version 1 to 5 did: two revisions, from 2 a printer, from 3 a verdict, from 4 a list of bits."""
     file = url.startswith("sqlite:///")
-    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4)[:version])
+    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4, _VERSION_5)[:version])
     sorted_, binary, bytes_ = ("", "BLOB", f"X'{DERIVED.hex()}'")
     if not file:
         sorted_, binary, bytes_ = (' COLLATE "C"', "BYTEA", f"'\\x{DERIVED.hex()}'")

@@ -40,6 +40,7 @@ class Step:
         moment: the time, for machines; empty if it is not known.
         picture: address of its drawing.
         go: words of the button that goes there; empty for now.
+        letter: of the revision it published; empty if none.
         compare: where it is compared with how the design is now; empty for now.
     """
 
@@ -52,6 +53,7 @@ class Step:
     moment: str
     picture: str
     go: str
+    letter: str
     compare: str
 
 
@@ -69,6 +71,7 @@ class TimelinePage:
         unit: for the forms.
         undo, redo: names of the steps; empty if there is none.
         back_url: the board page.
+        revisions_url: the page of revisions.
     """
 
     view: ViewState
@@ -82,6 +85,7 @@ class TimelinePage:
     undo: str
     redo: str
     back_url: str
+    revisions_url: str
 
 
 def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 0) -> TimelinePage:
@@ -103,6 +107,7 @@ def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 
         undo=past.undo,
         redo=past.redo,
         back_url=view.url(),
+        revisions_url=view.url("/revisions"),
     )
 
 
@@ -117,5 +122,6 @@ def _step(moment: PastMoment, view: ViewState, now: datetime) -> Step:
         moment=moment.created.isoformat() if moment.created is not None else "",
         picture=f"/designs/{view.design}/thumbnail.svg?revision={moment.id}&state={code()}",
         go={"now": "", "before": "Go back to this step"}.get(moment.place, "Go to this step"),
+        letter=moment.letter,
         compare="" if moment.place == "now" else view.url("/compare", before=f"step:{moment.id}"),
     )
