@@ -1,7 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
-Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, or ``--strict`` kept a
-file of a board that cannot be built from being written; 2 something could not be read, made or written, as is said.
+Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, ``compare`` something
+different, or ``--strict`` kept a file of a board that cannot be built from being written; 2 something could not be
+read, made or written, as is said.
 """
 
 from __future__ import annotations
@@ -21,6 +22,7 @@ from app.arguments import add_design, add_out, in_inches, place_chosen, port_of,
 from app.errors import HolewiseError
 from app.network_arguments import add_network, settings_of
 from app.outcome import DONE, FAILED, STOPS, wrote
+from app.plan_commands import add_compare, add_pack, compare, pack
 from app.units import Unit, parse_length
 
 _SERVE = "serve"
@@ -99,6 +101,8 @@ def _commands() -> dict[str, _Command]:
         "template": (files.template, "write the true-size drill template as PDF", files.add_template),
         "sheet": (files.sheet, "write other sheets, or a list for other programs", files.add_sheet),
         "export": (files.export, "write one true-size drawing for other programs and machines", files.add_export),
+        "compare": (compare, "say what is different between two design files", add_compare),
+        "pack": (pack, "write everything that is made of a design, in one folder or file", add_pack),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
         "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),

@@ -8,6 +8,7 @@ from functools import lru_cache
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
+from app.document.as_built import as_built_of, begun
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.patterns import pattern_parts
@@ -77,6 +78,7 @@ def resolve(
     outline = outline_of(board.outline.corners)
     thickness = sum(layer.thickness for layer in board.layers)
     made: Made = {}
+    stay = begun(board, arrangement)
     return ResolvedBoard(
         id=board.id,
         name=board.name,
@@ -97,7 +99,7 @@ def resolve(
             for k in board.keep_clear
         ),
         placements=tuple(
-            place_part(p, _part(parts, p.part, path, i), tooling, thickness, board.paint, made)
+            place_part(p, _part(parts, p.part, path, i), tooling, thickness, board.paint, made, begun=p.id in stay)
             for i, p in enumerate(arrangement.placements)
         ),
         tooling=tooling,
@@ -109,6 +111,7 @@ def resolve(
         ),
         makers=makings_of(arrangement),
         air=air_ways(design, board, arrangement, catalogue),
+        as_built=as_built_of(arrangement),
     )
 
 
@@ -175,6 +178,8 @@ def place_part(
     thickness: float = 0.0,
     paint: float = 0.0,
     made: Made | None = None,
+    *,
+    begun: bool = False,
 ) -> Placed:
     """A part at its place, each round hole as wide as the shop's nearest bit that works.
 
@@ -185,6 +190,7 @@ def place_part(
         thickness: of the board [mm]; 0 if how deep bits reach does not matter.
         paint: thickness on the walls of holes [mm].
         made: bits found before for the same shop and paint.
+        begun: whether something of it is in the real board already, which holds it where it is.
     """
     bore = Counterbore(entry.counterbore.diameter, entry.counterbore.depth) if entry.counterbore else None
     recess = _recess(entry)
@@ -202,9 +208,10 @@ def place_part(
             hole_made(c, at, tooling, drilled_depth(c, thickness, bore, recess), paint, made) for c in part.cutouts
         ),
         counterbore=bore,
-        locked=entry.locked,
+        locked=entry.locked or begun,
         recess=recess,
         maker=entry.maker or "",
+        begun=begun,
     )
 
 

@@ -23,8 +23,10 @@ from app.catalogue.fields import (
     Words,
 )
 from app.catalogue.hardware import PartEntry
+from app.document.as_built_schema import Marks
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
+from app.document.published_schema import Published
 from app.model import limits
 
 __all__ = ["CornerEntry", "OutlineEntry"]
@@ -192,7 +194,10 @@ class StationEntry(Record):
 
 
 class ArrangementEntry(Record):
-    """One way to populate a board. ``retired`` lists retired letters, which are never given again."""
+    """One way to populate a board.
+
+    ``retired`` lists retired letters, which are never given again; ``as_built`` what was drilled of it.
+    """
 
     id: Id
     name: Words = ""
@@ -201,6 +206,7 @@ class ArrangementEntry(Record):
     makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
+    as_built: Marks = ()
 
 
 class BoardEntry(Record):
@@ -225,7 +231,7 @@ class BoardEntry(Record):
 class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
-    ``gone`` lists ids of deleted boards, which are never given again.
+    ``gone`` lists ids of deleted boards, which are never given again; ``published`` the revisions that came out.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -238,3 +244,4 @@ class Design(Record):
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
+    published: Published = ()

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from app.units import Unit, format_exact, format_inches, format_inches_twice, format_named
 
 if TYPE_CHECKING:
+    from app.model.part import Face
     from app.model.resolved import Counterbore, Hole, Placed, Recess, ResolvedBoard
 
 
@@ -28,8 +29,13 @@ def counted_stops(stops: int) -> str:
 
 
 def revision_words(board: ResolvedBoard) -> str:
-    """Which state of the design is drawn, as its timeline counts them; a file on its own has none, and says so."""
-    return f"revision {board.revision}" if board.revision else "no revision"
+    """Which state of the design is drawn: a published revision, or a step of its timeline; or that it is neither."""
+    return board.revision or "no revision"
+
+
+def face_words(face: Face) -> str:
+    """Which face it is; the underside is drawn as it is seen when the board is turned over."""
+    return "top face" if face == "top" else "underside, mirrored"
 
 
 def length(mm: float, unit: Unit) -> str:
@@ -117,4 +123,9 @@ def part_title(placed: Placed, unit: Unit) -> str:
     if placed.part.is_pattern:
         name = pattern_words(placed, unit)
     where = f"{length(placed.x, unit)} from the left edge, {length(placed.y, unit)} from the front edge"
-    return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + ("; locked" if placed.locked else "")
+    return f"{name}; {where}" + ("" if placed.drill else "; not drilled") + held_words(placed, "; ")
+
+
+def held_words(placed: Placed, before: str) -> str:
+    """That a part stays where it is, after ``before``: something of it is drilled already, or it is locked."""
+    return f"{before}drilled already" if placed.begun else f"{before}locked" if placed.locked else ""

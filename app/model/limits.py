@@ -163,6 +163,28 @@ RETIRED: Final = DesignLimit(
     "retired", 5000, "retired letters", "An arrangement", "Leave the oldest out.",
     "A part put in and taken out for every hour of a year's evenings.",
 )  # fmt: skip
+MARKS: Final = DesignLimit(
+    "marks", 10_000, "marks of what was drilled", "An arrangement", "Clear marks that are not needed.",
+    "Pilot and hole of a grille of five thousand, which take 1.6 MB as they are stored.",
+)  # fmt: skip
+REVISIONS: Final = DesignLimit(
+    "revisions", 500, "published revisions", "A design", "Make a copy of the design, whose revisions begin anew.",
+    "One a week for ten years.",
+)  # fmt: skip
+CHANGE_LINES: Final = DesignLimit(
+    "change_lines", 200, "lines in the list of changes", "A revision", "Sum several of them up in one.",
+    "More than anybody reads on paper.",
+)  # fmt: skip
+CHANGE_LINE: Final = DesignLimit(
+    "change_line", 300, "characters", "A line in the list of changes", "Shorten it, or make two of it.",
+    "Three lines of a sheet.",
+)  # fmt: skip
+FARTHEST_OFF: Final = 100.0
+"""How far a hole may be off its place along either side [mm]: one farther off was drilled for something else, and is
+marked spoilt. Choice of this program."""
+WIDEST_MEASURED: Final = 300.0
+"""How wide a hole may be measured [mm]: the widest bit is 200 mm, and no hole is half as wide again. Choice of this
+program."""
 
 WORDS: Final = DesignLimit(
     "words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet."

@@ -12,6 +12,7 @@ from app.geometry.outline import EDGE_NAMES, EdgeName, Outline
 from app.geometry.shapes import Point, Shape, rectangle, rotate
 from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
+from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
 from app.model.maker.making import AirWays, Making
@@ -69,6 +70,7 @@ class Placed:
         locked: whether it may not be moved.
         recess: pocket from the underside about its origin, if any.
         maker: id of the maker that made it; empty if none did.
+        begun: whether something of it is in the real board already, so that it stays where it is.
     """
 
     id: str
@@ -84,6 +86,7 @@ class Placed:
     locked: bool = False
     recess: Recess | None = None
     maker: str = ""
+    begun: bool = False
 
     def moved(self, dx: float, dy: float) -> Placed:
         """The placement, moved by (dx, dy) [mm]."""
@@ -182,11 +185,12 @@ class ResolvedBoard:
         placements: every part, drilled or not.
         tooling: what the builder works with.
         units: display units, ``mm`` or ``inch``.
-        revision: which state of the design it is, as its timeline counts them; empty if it is from no store.
+        revision: what the state of the design is called, as ``revision B`` or ``step 12``; empty if nothing is known.
         paint: thickness of the paint or film on every surface, hole walls included [mm].
         accepted: cautions the builder has accepted.
         makers: what was asked of those that made some of the placements.
         air: what fans and holes of the whole design let through.
+        as_built: what was drilled of it already.
     """
 
     id: str
@@ -209,6 +213,7 @@ class ResolvedBoard:
     accepted: tuple[Accepted, ...] = ()
     makers: tuple[Making, ...] = ()
     air: AirWays = _NO_AIR
+    as_built: AsBuilt = NOTHING_BUILT
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

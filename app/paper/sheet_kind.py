@@ -113,6 +113,16 @@ class Leaf:
     lying: bool = False
 
 
+@dataclass(frozen=True, slots=True)
+class SheetCode:
+    """A check code, and the sheets that bear it: ids of their board and arrangement, and what they are in words."""
+
+    code: str
+    board: str
+    arrangement: str
+    words: str
+
+
 Row_co = TypeVar("Row_co", covariant=True)
 
 
@@ -133,6 +143,7 @@ class SheetKind(Generic[Row_co]):
         tables: its content as tables with heads, the first of them the list itself, for a page on screen and for
             programs; None where it is a drawing, and nobody wants its figures by themselves.
         said: sentences before its tables.
+        codes: the check codes on its sheets.
     """
 
     name: str
@@ -145,6 +156,7 @@ class SheetKind(Generic[Row_co]):
     unproved: str = ""
     tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
     said: Callable[[SheetJob], Sequence[str]] = lambda _: ()
+    codes: Callable[[SheetJob], Sequence[SheetCode]] = lambda _: ()
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

@@ -35,6 +35,11 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.edits.makers import maker_rows as maker_rows
     from app.service.edits.makers import makers_json as makers_json
     from app.service.edits.makers import measures_typed as measures_typed
+    from app.service.pack.packing import made_pack as made_pack
+    from app.service.pack.packing import write_pack as write_pack
+    from app.service.pack.request import PackRequest as PackRequest
+    from app.service.screens.compare_seen import compare_json as compare_json
+    from app.service.screens.compare_seen import compare_lines as compare_lines
     from app.service.shelf.documents import part_rows as part_rows
     from app.service.shelf.documents import read_design as read_design
     from app.service.shelf.documents import save_file as save_file
@@ -65,6 +70,9 @@ _KEPT_IN: Final = {
         "measures_typed",
     ),
     "app.service.checks.checking": ("CheckResult", "check_design"),
+    "app.service.pack.packing": ("made_pack", "write_pack"),
+    "app.service.pack.request": ("PackRequest",),
+    "app.service.screens.compare_seen": ("compare_json", "compare_lines"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.printing": ("plotted",),

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from app.arrange.change import Edit
 from app.arrange.pattern.unused import without_unused
+from app.document.as_built import with_held, without_held
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import Design, ShopEntry
 from app.document.where import Where
@@ -23,11 +24,12 @@ from app.service.edits.shared_holes import in_every_arrangement
 from app.service.keeping import kept_after
 from app.service.on_screen import OnScreen
 from app.service.own_bits import Bench, without_bits
+from app.service.revisions import PublishedRevisions
 from app.service.shelf.arrivals import Arrivals
 from app.service.shelf.shelves import Shelves
 from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
 from app.service.windows import Meanwhile, Sender, between
-from app.store import Head, Moment, Profiles, Revision, Store, open_store
+from app.store import Head, Moment, Places, Profiles, Revision, Store, open_store
 from app.store import StoredChange as Stored
 
 NOBODY = Sender(window="")
@@ -43,6 +45,7 @@ class Workshop(Arrivals):
     Attributes:
         shelf: what is shown of them all, and what is left of those that are damaged.
         bench: the bits of the workshop, with which every design is looked at and judged.
+        revisions: what was published of designs, and the codes of what was printed.
     """
 
     def __init__(self, store: Store) -> None:
@@ -51,6 +54,7 @@ class Workshop(Arrivals):
         self.shelf = Shelves(store, self.bench)
         self._heads: ReadOnce[Head] = ReadOnce()
         self._on_screen = OnScreen(store, self.bench)
+        self.revisions = PublishedRevisions(store, self._heads)
 
     def close(self) -> None:
         """Let go of the store."""
@@ -64,6 +68,11 @@ class Workshop(Arrivals):
     def printers(self) -> Profiles:
         """How prints are corrected, by printer and paper."""
         return self._store.profiles
+
+    @property
+    def places(self) -> Places:
+        """Where builders are in drilling runs."""
+        return self._store.places
 
     # -- one design ------------------------------------------------------------------------------------
 
@@ -130,7 +139,7 @@ class Workshop(Arrivals):
         revised = self._on_screen.shown(design_id, seen)
         design = parsed(revised)
         before = checked(revised, where.board, where.arrangement, units or design.units)
-        entries = find_arrangement(find_board(design, where.board), where.arrangement)
+        entries = find_arrangement(find_board(with_held(design), where.board), where.arrangement)
         return before, dragged_to(before.resolved, entries, placements, dx, dy, grid)
 
     def edit(self, design_id: str, where: Where, change: DesignChange, sender: Sender = NOBODY) -> tuple[Head, Edit]:
@@ -138,6 +147,7 @@ class Workshop(Arrivals):
 
         So a window that shows an older one loses nothing and takes nothing back; :meth:`meanwhile` tells it. It is made
         on the design with the workshop's bits. What it does to these is kept for every design, and no step of this one.
+        What is drilled already is held where it is, as what is locked.
 
         Raises:
             NotFoundError: no such design, or what the change is about is not there.
@@ -147,11 +157,12 @@ class Workshop(Arrivals):
         bits = self.bench.bits()
 
         def apply(revision: Revision) -> Stored:
-            written, before = read_of(revision), read_of(revision, bits)
+            written, plain = read_of(revision), read_of(revision, bits)
+            before = with_held(plain)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
-            done = replace(done, design=without_unused(before, done.design))
+            done = replace(done, design=without_unused(plain, without_held(done.design, plain)))
             known = known_states(revised_of(revision, bits))
-            harm, states = after_step(before, done.design, where.board, where.arrangement, known)
+            harm, states = after_step(plain, done.design, where.board, where.arrangement, known)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done
             made.append((done, before.shop, states))
             after = without_bits(done.design, written)
@@ -221,6 +232,11 @@ class Workshop(Arrivals):
             NotFoundError: no such moment.
         """
         return read_of(self._store.revision(design_id, revision_id), self.bench.bits())
+
+    def others(self, design_id: str) -> tuple[tuple[str, str], ...]:
+        """Id and title of every other design on the shelf whose title can be read, last changed first."""
+        rows = (row for row in self._store.designs() if row.id != design_id and "title" not in row.damaged)
+        return tuple((row.id, row.title) for row in rows)
 
     def seen(self, design_id: str, revision_id: str) -> Design:
         """A design as a window shows it that something is dragged in; as it is now, if there is no such moment.

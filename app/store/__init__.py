@@ -2,9 +2,12 @@
 
 from app.store.derived import Derived
 from app.store.own_bits import OwnBits
+from app.store.places import Places
 from app.store.profiles import Profiles
+from app.store.published import PublishedMoment, PublishedMoments
 from app.store.reading import bytes_of
 from app.store.records import DesignRow, Head, Moment, Past, Present, Profile, Revision, StoredChange
+from app.store.sheet_codes import PrintedSheets, SheetCodes
 from app.store.shelved import Shelved
 from app.store.store import Clock, Store, open_store, utc_now
 
@@ -16,10 +19,15 @@ __all__ = [
     "Moment",
     "OwnBits",
     "Past",
+    "Places",
     "Present",
+    "PrintedSheets",
     "Profile",
     "Profiles",
+    "PublishedMoment",
+    "PublishedMoments",
     "Revision",
+    "SheetCodes",
     "Shelved",
     "Store",
     "StoredChange",

@@ -15,7 +15,7 @@ from sqlalchemy import Connection, RowMapping, Table, delete, func, insert, sele
 
 from app.errors import StoreError
 from app.store.engine.database import Database
-from app.store.tables import bit_lists, derived, designs, profiles, revisions
+from app.store.tables import bit_lists, derived, designs, places, profiles, published, revisions, sheet_codes
 
 #: What is copied, in an order in which no row comes before one it points at, each sorted by a key of its own.
 _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
@@ -23,6 +23,9 @@ _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
     (revisions, ("design", "number")),
     (profiles, ("printer", "paper")),
     (bit_lists, ("owner",)),
+    (places, ("design", "board", "arrangement")),
+    (published, ("design", "letter")),
+    (sheet_codes, ("code", "design", "moment", "board", "arrangement", "sheets")),
 )
 
 #: Rows held in memory at once; a document may have some hundred kilobytes.
@@ -113,7 +116,7 @@ def is_empty(connection: Connection) -> bool:
 
 def clear(writing: Connection) -> None:
     """Delete everything in a store, what is derived too."""
-    for table in (derived, bit_lists, profiles, revisions, designs):
+    for table in (derived, sheet_codes, published, places, bit_lists, profiles, revisions, designs):
         writing.execute(delete(table))
 
 

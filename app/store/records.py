@@ -8,11 +8,15 @@ from datetime import datetime
 
 @dataclass(frozen=True, slots=True)
 class StoredChange:
-    """The result of an edit: the whole new document and the words for the step ("Moved A 12 mm right")."""
+    """The result of an edit: the whole new document and the words for the step ("Moved A 12 mm right").
+
+    ``letter`` is that of the revision which the step publishes; empty if it publishes none.
+    """
 
     document: str
     summary: str
     title: str
+    letter: str = ""
 
 
 @dataclass(frozen=True, slots=True)

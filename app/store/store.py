@@ -21,8 +21,11 @@ from app.store.engine.readiness import is_ready
 from app.store.moments import lead_back
 from app.store.opening import open_database
 from app.store.own_bits import OwnBits
+from app.store.places import Places
 from app.store.profiles import Profiles
+from app.store.published import PublishedMoments, note_published
 from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
+from app.store.sheet_codes import SheetCodes
 from app.store.shelved import Shelved, known_row
 from app.store.steps import glance_at_head, made_on, new_id, next_number, read_head, read_revision, set_head, stepped
 from app.store.strokes import written_at_once
@@ -63,6 +66,21 @@ class Store:
     def own_bits(self) -> OwnBits:
         """The bits of the workshop."""
         return OwnBits(self._database, self._now)
+
+    @property
+    def places(self) -> Places:
+        """Where builders are in drilling runs."""
+        return Places(self._database, self._now)
+
+    @property
+    def published(self) -> PublishedMoments:
+        """Published revisions, by letter."""
+        return PublishedMoments(self._database)
+
+    @property
+    def sheet_codes(self) -> SheetCodes:
+        """What was printed, by check code."""
+        return SheetCodes(self._database, self._now)
 
     @property
     def derived(self) -> Derived:
@@ -187,6 +205,8 @@ class Store:
                 connection.execute(update(revisions).where(revisions.c.id == head.revision.id).values(redo=None))
             set_head(connection, design_id, step.id, made.title, now)
             note_step(connection, step.id, window, now)
+            if made.letter:
+                note_published(connection, design_id, made.letter, step.id, now)
             return stepped(head, step, made.title)
 
     def undo(self, design_id: str, title_of: Callable[[str], str], seen: str = "", window: str = "") -> Head:
@@ -237,7 +257,7 @@ class Store:
 
     def _struck(self, before: Head, made: StoredChange, window: str) -> Head | None:
         """The head after a change, if a server could write it by one statement, and nobody came between."""
-        if not self._database.is_served or made.document == before.revision.document:
+        if not self._database.is_served or made.letter or made.document == before.revision.document:
             return None
         now = self._now()
         if tidies(now):

@@ -4,6 +4,9 @@
     revisions  every state a design ever had: parent, words for the step, the whole document
     profiles   how prints are corrected, by printer and paper; they belong to the workshop, not to a design
     bit_lists  the bits the builder owns, used for every design; they belong to the workshop as well
+    places     at which step of the drilling run a builder is, by design, board and arrangement
+    published  which letter stands for which published moment of a design
+    sheet_codes  which sheets bear which check code
     derived    what a program made from a revision, by kind and program; it can be made again at any time
     meta       schema version
     alembic_version   the same version, where the tool that migrates looks for it
@@ -36,8 +39,9 @@ from app.store.reading import moment_of, number_of, text_of, words_of
 from app.store.records import DesignRow, Revision
 
 #: 1: designs and revisions. 2: printer profiles too. 3: what is derived from revisions too, and text sorts alike
-#: everywhere. 4: the workshop's bits. Each has its step in ``migrations/``.
-SCHEMA_VERSION = 4
+#: everywhere. 4: the workshop's bits. 5: places in the drilling run. 6: published
+#: revisions, and check codes. Each has its step in ``migrations/``.
+SCHEMA_VERSION = 6
 
 #: Most characters of the id of a design or revision.
 ID_LENGTH = 32
@@ -87,6 +91,39 @@ bit_lists = Table(
     Column("owner", StoredText(32), primary_key=True),
     Column("bits", StoredText(), nullable=True),
     Column("before", StoredText(), nullable=True),
+    Column("made", StoredText(32), nullable=False),
+)
+
+# No foreign key: where somebody is says nothing by itself, and must hold up neither a copy nor a removal.
+places = Table(
+    "places",
+    metadata,
+    Column("design", StoredText(ID_LENGTH), primary_key=True),
+    Column("board", StoredText(64), primary_key=True),
+    Column("arrangement", StoredText(64), primary_key=True),
+    Column("step", StoredText(200), nullable=False),
+    Column("made", StoredText(32), nullable=False),
+)
+
+published = Table(
+    "published",
+    metadata,
+    Column("design", StoredText(ID_LENGTH), ForeignKey("designs.id"), primary_key=True),
+    Column("letter", StoredText(8), primary_key=True),
+    Column("moment", StoredText(ID_LENGTH), ForeignKey("revisions.id"), nullable=False),
+    Column("made", StoredText(32), nullable=False),
+)
+
+# No foreign keys: what was printed may be of a design that is put away, or was never kept.
+sheet_codes = Table(
+    "sheet_codes",
+    metadata,
+    Column("code", StoredText(16), primary_key=True),
+    Column("design", StoredText(ID_LENGTH), primary_key=True),
+    Column("moment", StoredText(ID_LENGTH), primary_key=True),
+    Column("board", StoredText(64), primary_key=True),
+    Column("arrangement", StoredText(64), primary_key=True),
+    Column("sheets", StoredText(120), primary_key=True),
     Column("made", StoredText(32), nullable=False),
 )
 

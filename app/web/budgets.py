@@ -29,6 +29,8 @@ _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
 )
 
+_COMPARING = "Comparing", "Compare steps that lie nearer to each other."
+
 
 def sheet_path(kind: str) -> str:
     """The address of the file of a kind of sheets, as the routes name it."""
@@ -54,6 +56,8 @@ _BUDGETS: Final = {
     "POST /designs/scenario": _EDIT,
     "GET /designs/{design_id}": _PAGE,
     "GET /designs/{design_id}/arrangement.svg": _PICTURE,
+    "GET /designs/{design_id}/at-board": _PAGE,
+    "POST /designs/{design_id}/at-board/{verb}": _EDIT,
     "GET /designs/{design_id}/bench": _PAGE,
     "GET /designs/{design_id}/bench/{kind}": _PAGE,
     "GET /designs/{design_id}/board": _PAGE,
@@ -62,6 +66,8 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/boards": _PAGE,
     "POST /designs/{design_id}/boards/{verb}": _EDIT,
     "GET /designs/{design_id}/boards/{board_id}.svg": _PICTURE,
+    "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),
+    "POST /designs/{design_id}/compare": Budget(20.0, _FILE, *_COMPARING),
     "GET /designs/{design_id}/design.json": _PAGE,
     "GET /designs/{design_id}/drawing.{fmt}": _FILES,
     "POST /designs/{design_id}/duplicate": _EDIT,
@@ -95,6 +101,9 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/remove": _EDIT,
     "POST /designs/{design_id}/title": _EDIT,
     "GET /designs/{design_id}/report": Budget(20.0, 0, "Checking every board", "Delete some arrangements."),
+    "GET /designs/{design_id}/revision.json": _PAGE,
+    "GET /designs/{design_id}/revisions": Budget(20.0, 0, *_COMPARING),
+    "POST /designs/{design_id}/revisions/publish": _EDIT,
     "GET /designs/{design_id}/room": _ROOM,
     "POST /designs/{design_id}/room": _ROOM,
     "GET /designs/{design_id}/sheet.svg": _PICTURE,

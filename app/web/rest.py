@@ -6,11 +6,13 @@ from fastapi import FastAPI
 
 from app.service import Workshop
 from app.web.pages import files, health
+from app.web.pages.at_board import route as at_board
 from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.compare import route as compare
 from app.web.pages.judged import route as judged
 from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
@@ -20,6 +22,7 @@ from app.web.pages.part import route as parts
 from app.web.pages.pattern import route as patterns
 from app.web.pages.printer import route as printers
 from app.web.pages.report import route as report
+from app.web.pages.revisions import route as revisions
 from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
 from app.web.pages.shop import route as shop
@@ -32,10 +35,12 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
     app.state.workshop = workshop
     app.state.shelves = workshop.shelf
     for routes in (
+        at_board,
         bench,
         board,
         board_edit,
         boards,
+        compare,
         edits,
         files,
         health,
@@ -48,6 +53,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         patterns,
         printers,
         report,
+        revisions,
         room,
         shelf,
         shop,

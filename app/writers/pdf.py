@@ -13,6 +13,7 @@ is replaced by one that means the same, else by a question mark.
 from __future__ import annotations
 
 from collections.abc import Sequence
+from dataclasses import dataclass
 from io import BytesIO
 from threading import Lock
 from typing import Any
@@ -27,13 +28,29 @@ from app.writers.pdf_pen import POINT, Pen
 _lock = Lock()
 
 
-def write(pages: Sequence[Scene], *, title: str = "", subject: str = "") -> bytes:
+@dataclass(frozen=True, slots=True)
+class Bookmark:
+    """An entry of the outline that a viewer shows beside the pages.
+
+    Args:
+        title: what it says.
+        page: the page it leads to, from 0.
+        level: how deep it lies, 0 at the top; never more than one deeper than the entry before it.
+    """
+
+    title: str
+    page: int
+    level: int = 0
+
+
+def write(pages: Sequence[Scene], *, title: str = "", subject: str = "", bookmarks: Sequence[Bookmark] = ()) -> bytes:
     """A PDF file with one page for each of ``pages``, true size.
 
     Args:
         pages: the drawings, in order; each page is as large as its scene's window [mm].
         title: document title; the first page's own if empty.
         subject: one line of description; the first page's note if empty.
+        bookmarks: the outline that a viewer shows, in the order of its pages; none for no outline.
 
     Raises:
         WriterError: there are no pages, or one has an empty window or a number that cannot be drawn.
@@ -47,12 +64,12 @@ def write(pages: Sequence[Scene], *, title: str = "", subject: str = "") -> byte
         before = rl_config.useA85
         rl_config.useA85 = 0  # plain bytes: a fifth smaller, and no slow encoding as text
         try:
-            return _write(pages, words(title or pages[0].title), words(subject or pages[0].note))
+            return _write(pages, words(title or pages[0].title), words(subject or pages[0].note), bookmarks)
         finally:
             rl_config.useA85 = before
 
 
-def _write(pages: Sequence[Scene], title: str, subject: str) -> bytes:
+def _write(pages: Sequence[Scene], title: str, subject: str, bookmarks: Sequence[Bookmark]) -> bytes:
     from reportlab.pdfgen.canvas import Canvas
 
     letters_known()
@@ -64,16 +81,30 @@ def _write(pages: Sequence[Scene], title: str, subject: str) -> bytes:
     canvas.setCreator("Holewise")
     _ask_for_actual_size(canvas)
     pen = Pen(canvas, Lettering(canvas._doc))  # noqa: SLF001 - fonts ask for the document, which has no other name
-    for page in pages:
+    outline: dict[int, list[Bookmark]] = {}
+    for bookmark in bookmarks:
+        outline.setdefault(bookmark.page, []).append(bookmark)
+    for number, page in enumerate(pages):
         size = (page.width * page.stretch[0] * POINT, page.height * page.stretch[1] * POINT)
         canvas.setPageSize(size)
         canvas.setCropBox((0.0, 0.0, *size))
         if page.stretch != (1.0, 1.0):
             canvas.scale(*page.stretch)
+        for bookmark in outline.get(number, ()):
+            _bookmark(canvas, bookmark)
         pen.page(page.items, (page.x0, page.y0))
         canvas.showPage()
+    if bookmarks:
+        canvas.showOutline()
     canvas.save()
     return buffer.getvalue()
+
+
+def _bookmark(canvas: Any, bookmark: Bookmark) -> None:
+    """An entry of the outline that leads to the page being written; entries of one page are told by their titles."""
+    key = f"page-{bookmark.page}-{bookmark.level}-{bookmark.title}"
+    canvas.bookmarkPage(key)
+    canvas.addOutlineEntry(words(bookmark.title), key, bookmark.level, closed=bookmark.level > 0)
 
 
 def _ask_for_actual_size(canvas: Any) -> None:

@@ -755,3 +755,23 @@ def test_what_cannot_be_added_is_said_in_one_line_and_nothing_is_written(
     assert cli.main(["add", str(good), *arguments, "--out", str(out)]) == 2
     told = capsys.readouterr().err
     assert words in told and len(told.splitlines()) == 1 and not out.exists()
+
+
+def test_two_designs_are_compared_in_sentences_and_as_json(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    changed, raw = tmp_path / "changed.json", json.loads(good.read_text(encoding="utf-8"))
+    placement = raw["boards"][0]["arrangements"][0]["placements"][0]
+    placement["x"] += 30
+    placement["y"] += 40
+    changed.write_text(json.dumps(raw), encoding="utf-8")
+    assert cli.main(["compare", str(good), str(changed)]) == 1
+    said = capsys.readouterr().out
+    assert f"{placement['label']} moved 30 mm to the right and 40 mm to the back." in said
+    assert cli.main(["compare", str(good), str(changed), "--json"]) == 1
+    rows = json.loads(capsys.readouterr().out)["changes"]
+    assert [(row["kind"], row["placements"], row["dx"], row["dy"]) for row in rows] == [
+        ("moved", [placement["id"]], pytest.approx(30), pytest.approx(40))
+    ]
+    assert cli.main(["compare", str(good), str(good)]) == 0
+    assert capsys.readouterr().out == "Nothing is different.\n"

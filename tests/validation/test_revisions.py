@@ -53,13 +53,21 @@ def test_every_sheet_names_the_revision_the_timeline_names(workshop: Workshop) -
         for number, title in ((1, ""), (2, "Two-seater of the attic")):
             if title:
                 client.post(f"/designs/{deck}/title", data={"title": title, "unit": "mm"})
-            now = re.search(r'aria-current="step".*?Revision (\d+)', client.get(f"/designs/{deck}/timeline").text, re.S)
+            now = re.search(r'aria-current="step".*?Step (\d+)', client.get(f"/designs/{deck}/timeline").text, re.S)
             assert now is not None and now[1] == str(number)
             for of in (*SHEETS, *DRAWINGS):
                 pages = said(client, deck, of)
-                assert all(re.search(rf"\brevision {number}\b", words) for words in pages), (of, pages)
-        client.post(f"/designs/{deck}/undo", data={"unit": "mm"})
-        assert all("revision 1" in words for words in said(client, deck, "template.pdf"))
+                assert all(re.search(rf"\bstep {number}\b", words) for words in pages), (of, pages)
+        published = client.post(f"/designs/{deck}/revisions/publish", data={"note": "", "changes": "First revision"})
+        assert published.status_code == 200
+        for of in (*SHEETS, *DRAWINGS):
+            pages = said(client, deck, of)
+            assert all(re.search(r"\brevision A\b", words) for words in pages), (of, pages)
+        client.post(f"/designs/{deck}/title", data={"title": "Another", "unit": "mm"})
+        assert all("step 4 after revision A" in words for words in said(client, deck, "template.pdf"))
+        for _ in range(3):
+            client.post(f"/designs/{deck}/undo", data={"unit": "mm"})
+        assert all("step 1" in words for words in said(client, deck, "template.pdf"))
 
 
 @pytest.mark.parametrize(

@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from app.arrange.change import with_board
+from app.document.as_built import shifted
 from app.document.outlines import outline_of
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
 from app.geometry.outline import Corner, Outline
@@ -63,7 +64,9 @@ def _rearranged(arrangement: ArrangementEntry, dx: float, dy: float) -> Arrangem
         for s in arrangement.stations
     )
     makers = tuple(m.model_copy(update={"x": _sum(m.x, dx), "y": _sum(m.y, dy)}) for m in arrangement.makers)
-    return arrangement.model_copy(update={"placements": placements, "stations": stations, "makers": makers})
+    built = shifted(arrangement.as_built, dx, dy)
+    update = {"placements": placements, "stations": stations, "makers": makers, "as_built": built}
+    return arrangement.model_copy(update=update)
 
 
 def _sum(value: float, shift: float) -> float:

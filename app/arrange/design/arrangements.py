@@ -7,6 +7,7 @@ from itertools import count
 from app.arrange.change import Edit, with_arrangement, with_board, words
 from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id
+from app.document.as_built import undrilled
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.document.slug import slug
@@ -40,7 +41,7 @@ def add_arrangement(design: Design, board_id: str | None, source: str | None) ->
     else:
         old = find_arrangement(board, source)
         name = copy_name(called(old), names)
-        new = old.model_copy(update={"id": _new_id(board, name), "name": name})
+        new = undrilled(old).model_copy(update={"id": _new_id(board, name), "name": name})
         said = f"Copied the arrangement “{called(old)}” as “{name}”"
     grown = board.model_copy(update={"arrangements": (*board.arrangements, new)})
     return Edit(with_board(design, grown), said, arrangement=new.id)
@@ -82,7 +83,8 @@ def remove_arrangement(design: Design, board_id: str | None, arrangement_id: str
     first = rest[0].model_copy(update={"retired": (*rest[0].retired, *left)})
     update = {"arrangements": (first, *rest[1:]), "gone": (*(board.gone or ()), old.id)}
     before = board.arrangements.index(old) - 1
-    said = f"Deleted the arrangement “{called(old)}”"
+    lost = "; what was drilled of it is not kept" if old.as_built else ""
+    said = f"Deleted the arrangement “{called(old)}”{lost}"
     return Edit(with_board(design, board.model_copy(update=update)), said, arrangement=rest[max(before, 0)].id)
 
 

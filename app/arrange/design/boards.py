@@ -9,6 +9,7 @@ from app.arrange.change import Edit, number
 from app.arrange.copy_names import copy_name
 from app.arrange.letters import free_id, taken_parts
 from app.catalogue.load import Catalogue
+from app.document.as_built import undrilled
 from app.document.pattern_schema import PatternEntry
 from app.document.resolve import find_board, placements_in
 from app.document.schema import ArrangementEntry, BoardEntry, CornerEntry, Design, OutlineEntry
@@ -68,7 +69,7 @@ def copy_board(design: Design, board_id: str | None, catalogue: Catalogue) -> Ed
             "id": free_board_id(design, name),
             "name": name,
             "role": "companion",
-            "arrangements": tuple(_repatterned(a, own) for a in old.arrangements),
+            "arrangements": tuple(_repatterned(undrilled(a), own) for a in old.arrangements),
         }
     )
     place = design.boards.index(old) + 1
@@ -115,7 +116,8 @@ def remove_board(design: Design, board_id: str | None) -> Edit:
         "patterns": tuple(p for p in design.patterns if p.id not in went),
         "hardware": tuple(p for p in design.hardware if p.id not in went or p.id not in made),
     }
-    return Edit(design.model_copy(update=update), f"Deleted the board “{old.name or old.id}”", board=before.id)
+    lost = "; what was drilled of it is not kept" if any(a.as_built for a in old.arrangements) else ""
+    return Edit(design.model_copy(update=update), f"Deleted the board “{old.name or old.id}”{lost}", board=before.id)
 
 
 def _one_more(design: Design) -> None:

@@ -21,9 +21,11 @@ from app.arrange.change import (
     with_placement,
     words,
 )
+from app.arrange.held import refuse_locked
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.placement.free_position import beside
 from app.catalogue.load import Catalogue
+from app.document.as_built import begun
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, CounterboreEntry, Design, PlacementEntry, RecessEntry
 from app.errors import EditError
@@ -37,8 +39,7 @@ def move(design: Design, board: str | None, arrangement: str | None, placement: 
         EditError: it is locked, or a number is not allowed.
     """
     _, _, old = located(design, board, arrangement, placement)
-    if old.locked:
-        raise EditError(f"{name_of(old)} is locked. Unlock it, then move it.", "locked")
+    refuse_locked(design, board, arrangement, old, "move")
     x, y = number(x, "The distance from the left edge", "x"), number(y, "The distance from the front edge", "y")
     new = with_placement(design, board, arrangement, placement, x=x, y=y)
     return Edit(new, f"Moved {name_of(old)} {shift_words(x - old.x, y - old.y, design.units)}", placement)
@@ -94,17 +95,19 @@ def remove(design: Design, board: str | None, arrangement: str | None, placement
     """Remove a placement; its letter is retired and never given again.
 
     Raises:
-        EditError: it is locked.
+        EditError: it is locked, and nothing of it is drilled.
     """
-    _, _, old = located(design, board, arrangement, placement)
-    if old.locked:
-        raise EditError(f"{name_of(old)} is locked. Unlock it, then delete it.", "locked")
+    holder, within, old = located(design, board, arrangement, placement)
+    made = placement in begun(holder, within)  # its holes stay in the board, and in what was drilled
+    if not made:
+        refuse_locked(design, board, arrangement, old, "delete")
 
     def change(within: ArrangementEntry) -> ArrangementEntry:
         rest = tuple(p for p in within.placements if p.id != placement)
         return _retired(within.model_copy(update={"placements": rest}), old.label)
 
-    return Edit(with_arrangement(design, board, arrangement, change), f"Deleted {name_of(old)}")
+    said = "; what is drilled of it stays in the board" if made else ""
+    return Edit(with_arrangement(design, board, arrangement, change), f"Deleted {name_of(old)}{said}")
 
 
 def set_label(design: Design, board: str | None, arrangement: str | None, placement: str, label: str) -> Edit:
@@ -147,8 +150,7 @@ def set_angle(design: Design, board: str | None, arrangement: str | None, placem
         EditError: it is locked, or the angle is out of range.
     """
     _, _, old = located(design, board, arrangement, placement)
-    if old.locked:
-        raise EditError(f"{name_of(old)} is locked. Unlock it, then turn it.", "locked")
+    refuse_locked(design, board, arrangement, old, "turn")
     angle = number(angle, "The angle", "angle", -360, 360)
     new = with_placement(design, board, arrangement, placement, angle=angle)
     return Edit(new, f"Turned {name_of(old)} to {round(angle, 2) + 0.0:g}°", placement)

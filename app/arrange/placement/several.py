@@ -12,10 +12,12 @@ from dataclasses import dataclass
 from typing import Any, Final
 
 from app.arrange.change import Edit, find_placement, name_of, number, shown, with_arrangement
+from app.arrange.held import DRILLED
 from app.arrange.letters import free_id, next_letter, taken_letters
 from app.arrange.placement.edit import set_part
 from app.arrange.placement.free_position import APART, is_inside, radius_of
 from app.catalogue.load import Catalogue
+from app.document.as_built import begun
 from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry
 from app.errors import EditError
@@ -80,7 +82,9 @@ def chosen(
         raise EditError(f"It takes {more} to {what}; {len(found) or 'none'} selected. Select more.", "how")
     free = tuple(p for p in found if not p.locked)
     if moving and not free:
-        raise EditError(f"Everything selected is locked. Unlock a part to {what}.", "how")
+        made = {p.id for p in found} <= begun(holder, within)
+        why = "drilled, so it stays where it is. Select others" if made else "locked. Unlock a part"
+        raise EditError(f"Everything selected is {why} to {what}.", "how")
     return Chosen(holder, within, found, free)
 
 
@@ -195,9 +199,17 @@ def set_parts(
 
 
 def lock(design: Design, board: str | None, arrangement: str | None, ids: Sequence[str], *, locked: bool) -> Edit:
-    """Lock placements where they are, or let them go."""
-    within = find_arrangement(find_board(design, board), arrangement)
+    """Lock placements where they are, or let them go.
+
+    Raises:
+        EditError: what is to be let go is drilled, all of it.
+    """
+    holder = find_board(design, board)
+    within = find_arrangement(holder, arrangement)
     found = [find_placement(within, each) for each in ids]
+    stay = begun(holder, within)
+    if not locked and found and all(p.id in stay for p in found):
+        raise EditError(f"{names_of(found)} {DRILLED}", "lock")
     rows = {p.id: {"locked": locked} for p in found}
     return changed(design, board, arrangement, rows, f"{'Locked' if locked else 'Unlocked'} {names_of(found)}")
 

@@ -18,7 +18,7 @@ from app.drafting.view.plan import blank, plan
 from app.drafting.view.rulers import RULER_DEPTH, rulers
 from app.drafting.view.underside import heading, underside
 from app.drafting.weights import weighted
-from app.drafting.words import board_size, unit_of
+from app.drafting.words import board_size, face_words, unit_of
 from app.fit.finding import Finding
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
@@ -118,8 +118,7 @@ def _reach(board: ResolvedBoard, view: Facing, more: float) -> Box:
 
 
 def _note(board: ResolvedBoard, face: Face) -> str:
-    name = "underside, mirrored" if face == "under" else "top face"
-    return f"{name}, {board_size(board)}, drawn in mm"
+    return f"{face_words(face)}, {board_size(board)}, drawn in mm"
 
 
 def _front_words(board: ResolvedBoard, view: Facing, scale: float) -> tuple[Item, ...]:

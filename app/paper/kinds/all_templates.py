@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from app.drafting.words import board_size
+from app.drafting.words import board_size, face_words
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, all_sheets
 from app.paper.boards.boards_list import list_count, list_layout, list_page
-from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
+from app.paper.sheet_kind import Leaf, SheetCode, SheetJob, SheetKind
 from app.scene.primitives import Scene
 
 
@@ -102,6 +102,14 @@ def _leaves(job: SheetJob) -> tuple[Leaf, ...]:
     return tuple(leaves)
 
 
+def _codes(job: SheetJob) -> tuple[SheetCode, ...]:
+    sheets = all_sheets(job)
+    return tuple(
+        SheetCode(sheets.sheets_of(one)[1], one.board.id, one.board.arrangement_id, f"template, {face_words(one.face)}")
+        for one in sheets.jobs
+    )
+
+
 ALL_TEMPLATES = SheetKind(
     name="all-templates",
     words="template of all boards",
@@ -109,4 +117,5 @@ ALL_TEMPLATES = SheetKind(
     rows=_rows,
     leaves=_leaves,
     pages=AllPages,
+    codes=_codes,
 )

@@ -7,7 +7,7 @@ from app.paper.outline.marking_pages import marking_pages
 from app.paper.outline.marking_tables import outline_tables
 from app.paper.outline.outline_plan import outline_plan, plotting_of
 from app.paper.sheet.sheets import Pages
-from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
+from app.paper.sheet_kind import Leaf, SheetCode, SheetJob, SheetKind
 from app.scene.primitives import Scene
 from app.shop.outline_marks import OffsetRow, offset_rows, outline_marks
 
@@ -48,6 +48,11 @@ def _leaves(job: SheetJob) -> tuple[Leaf, ...]:
     )
 
 
+def _codes(job: SheetJob) -> tuple[SheetCode, ...]:
+    code = OutlineSheets(job).plan.code
+    return (SheetCode(code, job.board.id, job.board.arrangement_id, "outline to mark out"),)
+
+
 OUTLINE_MARKING = SheetKind(
     name="outline-marking",
     words="outline to mark out",
@@ -55,5 +60,6 @@ OUTLINE_MARKING = SheetKind(
     rows=_rows,
     leaves=_leaves,
     pages=OutlineSheets,
+    codes=_codes,
     tables=lambda job: outline_tables(outline_marks(job.board, plotting_of(job.board, job.printing))),
 )

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from app.drafting.template.pattern_marks import Mark
+from app.drafting.words import face_words
 from app.paper.kinds.cover import COVER
-from app.paper.sheet_kind import Laid, Leaf, SheetJob, SheetKind
+from app.paper.sheet_kind import Laid, Leaf, SheetCode, SheetJob, SheetKind
 
 
 def _rows(job: SheetJob) -> tuple[Mark, ...]:
@@ -21,6 +22,13 @@ def _pages(job: SheetJob) -> Laid:
     return job.template
 
 
+def _codes(job: SheetJob) -> tuple[SheetCode, ...]:
+    words = f"template, {face_words(job.face)}"
+    if job.only is not None:
+        words += ", one bit"
+    return (SheetCode(job.template.plan.code, job.board.id, job.board.arrangement_id, words),)
+
+
 TEMPLATE = SheetKind(
     name="template",
     words="template",
@@ -29,4 +37,5 @@ TEMPLATE = SheetKind(
     leaves=_leaves,
     pages=_pages,
     front=COVER,
+    codes=_codes,
 )

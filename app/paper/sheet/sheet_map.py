@@ -8,6 +8,7 @@ import numpy.typing as npt
 from app.drafting.facing import facing
 from app.drafting.forms import box_path, shape_item
 from app.drafting.view.plan import blank
+from app.drafting.words import face_words
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.paper.sheet.sheets import SheetSet
@@ -48,7 +49,7 @@ def sheet_map(board: ResolvedBoard, sheets: SheetSet) -> Scene:
     items += _lines(sheets)
     circles = np.array(sheets.template.circles, float).reshape(-1, 3)
     items += [_name(tile, circles, board, scale) for tile in tiling.tiles]
-    word = "top face" if face == "top" else "underside, mirrored"
+    word = face_words(face)
     edge = 4.0 * scale
     return Scene(
         min(b[0] for b in boxes) - edge,

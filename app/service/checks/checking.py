@@ -36,11 +36,6 @@ class Revised:
     bits: Bits | None = None
     number: int = 0
 
-    @property
-    def name(self) -> str:
-        """What sheets call the revision: its number in the timeline of its design; empty if it has none."""
-        return str(self.number) if self.number else ""
-
     def __hash__(self) -> int:
         """Of the revision: the text is long."""
         return hash(self.revision)
@@ -154,6 +149,7 @@ def parsed(document: Revised) -> Design:
 
 def checked(document: Revised, board: str | None, arrangement: str | None, units: str) -> CheckResult:
     """A revision resolved, judged and shown in ``units``; nothing in it depends on the units but words."""
+    from app.document.published import revision_name
     from app.document.resolve import find_arrangement, find_board, resolve
 
     design = parsed(document)
@@ -162,7 +158,7 @@ def checked(document: Revised, board: str | None, arrangement: str | None, units
     named = find_arrangement(entry, arrangement).id
 
     def make() -> CheckResult:
-        resolved = resolve(design, entry.id, named, catalogue(), document.name)
+        resolved = resolve(design, entry.id, named, catalogue(), revision_name(design, str(document.number or "")))
         seen = judged(resolved if resolved.units == units else replace(resolved, units=units))
         return replace(seen, document=document)
 

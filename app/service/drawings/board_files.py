@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.catalogue.load import catalogue, paper_by_text
 from app.document.dump import dumps
+from app.document.published import revision_name
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.export.drawing import export_scene
@@ -43,14 +44,20 @@ def export_file(
         face: the face drawn; ``under`` is mirrored.
         fmt: name of the format, as ``svg`` or ``dxf``.
         kerf: full width of the cut, by half of which lines are moved into the waste [mm].
-        revision: which state of the design it is; empty for a file on its own.
+        revision: what the state of the design is called; empty for a file on its own.
 
     Raises:
         NotFoundError: no such board or arrangement.
         WriterError: no such format, a number that cannot be drawn, or a kerf that makes something vanish.
         ProofError: the file, read back, does not show what the design asks for.
     """
-    return _drawing(design, judged(resolve(design, board, arrangement, catalogue(), revision)), face, fmt, kerf)
+    return _drawing(
+        design,
+        judged(resolve(design, board, arrangement, catalogue(), revision or revision_name(design))),
+        face,
+        fmt,
+        kerf,
+    )
 
 
 def drawing_of(sight: Sight, face: Face, fmt: str, kerf: float = 0.0) -> ProvedFile:
@@ -93,14 +100,20 @@ def view_file(
         view: ``board``, ``underside`` or ``section:`` and the id of a placement, or its letter.
         fmt: name of the format: ``svg``; or ``pdf``, at the largest of the usual scales that fits, which it states.
         paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's.
-        revision: which state of the design it is; empty for a file on its own.
+        revision: what the state of the design is called; empty for a file on its own.
 
     Raises:
         NotFoundError: no such board, arrangement or placement.
         WriterError: no such view or format.
         PaperError: no such paper, or one too small.
     """
-    return _view(design, judged(resolve(design, board, arrangement, catalogue(), revision)), view, fmt, paper)
+    return _view(
+        design,
+        judged(resolve(design, board, arrangement, catalogue(), revision or revision_name(design))),
+        view,
+        fmt,
+        paper,
+    )
 
 
 def view_of(sight: Sight, view: str, fmt: str, paper: str = "") -> MadeFile:

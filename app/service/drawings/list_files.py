@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.catalogue.load import catalogue
+from app.document.published import revision_name
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.errors import NotFoundError
@@ -40,14 +41,14 @@ def list_file(
         arrangement: id of the arrangement; None for the first.
         paper: as of :func:`app.service.drawings.sheet_files.sheet_file`; what the rule reads goes with it.
         fmt: name of the format.
-        revision: which state of the design it is; empty for a file on its own.
+        revision: what the state of the design is called; empty for a file on its own.
 
     Raises:
         NotFoundError: no such kind, board or arrangement, or one that is no list.
         WriterError: lists are not written so.
         PaperError: no such paper.
     """
-    seen = judged(resolve(design, board, arrangement, catalogue(), revision))
+    seen = judged(resolve(design, board, arrangement, catalogue(), revision or revision_name(design)))
     printing = printing_on(seen.resolved, paper)
     return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt)
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from app.service.drawings.formats import Format
 
 if TYPE_CHECKING:
+    from app.paper.sheet_kind import SheetCode
     from app.proof import Proof
 
 
@@ -20,12 +21,14 @@ class MadeFile:
         name: what to call it, with its ending.
         format: what it is.
         stops: how many findings say that the board cannot be built as drawn; the file says so too.
+        codes: the check codes on its sheets.
     """
 
     data: bytes
     name: str
     format: Format
     stops: int = 0
+    codes: tuple[SheetCode, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

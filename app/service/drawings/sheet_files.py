@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Final
 
 from app.catalogue.load import catalogue, paper_by_text
+from app.document.published import revision_name
 from app.document.resolve import resolve
 from app.document.schema import Design
 from app.drafting.template.template_bits import template_bits
@@ -85,14 +86,14 @@ def sheet_file(
         face: the face it is of; ``under`` is mirrored.
         paper: ``a4``, ``letter``, … or sides as ``594x841``; empty for the shop's; or all of how it is printed.
         only: diameter of the bit whose work alone is drawn [mm]; None for everything.
-        revision: which state of the design it is; empty for a file on its own.
+        revision: what the state of the design is called; empty for a file on its own.
 
     Raises:
         NotFoundError: no such kind, board or arrangement, or no bit so wide works from this face.
         PaperError: no such paper, or one too small to carry a sheet.
         ProofError: the file, read back, does not show what the design asks for.
     """
-    seen = judged(resolve(design, board, arrangement, catalogue(), revision))
+    seen = judged(resolve(design, board, arrangement, catalogue(), revision or revision_name(design)))
     resolved = seen.resolved
     bit = bit_of(resolved, face, only) if only is not None else None
     return _made(kind_named(kind), design, sheet_job(design, seen, face, printing_on(resolved, paper), bit))
@@ -161,9 +162,10 @@ def _made(kind: SheetKind[object], design: Design, job: SheetJob) -> MadeFile:
     proof = prove_sheets(kind, data, job)
     name = sheets_name(kind, design, job.board, job.face, job.printing)
     stops = sum(each.printing.stops for each in job.every) if "boards" in kind.needs else job.printing.stops
+    codes = tuple(kind.codes(job))
     if proof is None:
-        return MadeFile(data=data, name=name, format=form, stops=stops)
-    return ProvedFile(data=data, name=name, format=form, stops=stops, proof=proof)
+        return MadeFile(data=data, name=name, format=form, stops=stops, codes=codes)
+    return ProvedFile(data=data, name=name, format=form, stops=stops, codes=codes, proof=proof)
 
 
 def proved(made: MadeFile) -> ProvedFile:

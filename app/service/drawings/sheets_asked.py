@@ -17,6 +17,7 @@ from app.service.drawings.sheet_jobs import sheet_job
 from app.service.drawings.sheet_map import bit_asked, page_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
+from app.store import PrintedSheets
 
 
 def exact_printing(workshop: Workshop, sight: Sight, asked: PrintRequest) -> Printing:
@@ -43,7 +44,12 @@ def sheets_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, asked:
     bit, wrong = bit_asked(sight.checked.resolved, face, asked.only if "bit" in needs else "")
     if wrong:
         raise HolewiseError(wrong)
-    return sheets_of(kind, sight, face, exact_printing(workshop, sight, asked), bit)
+    made = sheets_of(kind, sight, face, exact_printing(workshop, sight, asked), bit)
+    head = sight.head
+    workshop.revisions.note_printed(
+        [PrintedSheets(c.code, head.design.id, head.revision.id, c.board, c.arrangement, c.words) for c in made.codes]
+    )
+    return made
 
 
 def list_asked(workshop: Workshop, sight: Sight, kind: str, fmt: str, asked: PrintRequest) -> MadeFile:

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.arrange.hardware.provenance import trust_words
 from app.arrange.maker.registry import maker_named
 from app.document.schema import Design
-from app.drafting.words import pattern_words
+from app.drafting.words import held_words, pattern_words
 from app.fit.finding import Finding
 from app.model.pattern import Pattern
 from app.model.resolved import Placed, ResolvedBoard
@@ -32,6 +32,7 @@ class Selected:
         angle: degrees, as shown.
         drill: whether it is drilled.
         locked: whether it may not be moved.
+        begun: whether something of it is drilled already.
         bore: fields of its counterbore.
         recess: fields of its recess.
         hole: what is drilled for it, in words.
@@ -53,6 +54,7 @@ class Selected:
     angle: str
     drill: bool
     locked: bool
+    begun: bool
     bore: BoreFields
     recess: RecessFields
     hole: str
@@ -77,7 +79,7 @@ def hand_words(placed: Placed, board: ResolvedBoard, open_findings: Sequence[Fin
     counts = [counted(mine.count(severity), severity) for severity in ("stop", "caution") if severity in mine]
     how = "not drilled" if not placed.drill else f"{' and '.join(counts)} on it" if counts else "clear"
     where = f"{length(placed.x, unit)} from left, {length(placed.y, unit)} from front"
-    return f"{name}, {where}, {how}" + (", locked" if placed.locked else "")
+    return f"{name}, {where}, {how}" + held_words(placed, ", ")
 
 
 def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected:
@@ -94,6 +96,7 @@ def selected_card(placed: Placed, seen: CheckResult, design: Design) -> Selected
         angle=minus(f"{round(placed.angle, 2) + 0.0:g}°"),
         drill=placed.drill,
         locked=placed.locked,
+        begun=placed.begun,
         bore=bore_fields(placed, board, cuts),
         recess=recess_fields(placed, board, cuts),
         hole=_hole_words(placed, unit),

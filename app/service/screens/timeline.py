@@ -15,13 +15,17 @@ Stands = Literal["now", "before", "after", "aside"]
 
 @dataclass(frozen=True, slots=True)
 class PastMoment:
-    """A moment: id of its revision, number in order of making, what was done, when if that is known, how it stands."""
+    """A moment: id of its revision, number in order of making, what was done, when if that is known, how it stands.
+
+    ``letter`` is that of the revision it published; empty if it published none.
+    """
 
     id: str
     number: int
     summary: str
     created: datetime | None
     place: Stands
+    letter: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,11 +56,14 @@ def timeline_of(workshop: Workshop, design_id: str) -> Timeline:
     """
     past = workshop.shelf.past(design_id)
     places = _places(past)
+    letters = {each.moment: each.letter for each in workshop.revisions.of(design_id)}
     return Timeline(
         title=past.design.title,
         shown=past.design.head,
         whole=past.head is not None and "row" not in past.design.damaged,
-        moments=tuple(PastMoment(m.id, m.number, m.summary, m.created, places[m.id]) for m in past.moments),
+        moments=tuple(
+            PastMoment(m.id, m.number, m.summary, m.created, places[m.id], letters.get(m.id, "")) for m in past.moments
+        ),
         undo=past.undo,
         redo=past.redo,
     )

@@ -25,8 +25,8 @@ FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section
 BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
-    "timeline", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer", "judged",
-    "judged short", "problem",
+    "timeline", "revisions", "compare", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer",
+    "judged", "judged short", "at board", "problem",
 ]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
@@ -67,10 +67,13 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "board itself": f"{good}/board?group=corners",
         "room": f"{bad}/room",
         "timeline": f"{bad}/timeline",
+        "revisions": f"{bad}/revisions",
+        "compare": f"{bad}/compare",
         "boards": f"{full}/boards",
         "makers": f"{full}/make",
         "bench": f"{full}/bench",
         "list": f"{good}/bench/marking",
+        "at board": f"{good}/at-board?at=a/hole-1/through",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
         "made": f"{full}/made/fan?board=fan",

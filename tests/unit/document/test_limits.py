@@ -76,8 +76,17 @@ def boards(count: int, arrangements: int = 1) -> Callable[[Raw], object]:
     return change
 
 
+def revision(k: int, **fields: object) -> Raw:
+    letter = "".join(chr(65 + k // 26**place % 26) for place in (2, 1, 0))
+    return {"letter": letter, "date": "2026-02-01", "digest": "0" * 32, **fields}
+
+
 def accepted(count: int, subjects: int = 1) -> list[Raw]:
     return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
+
+
+def marks(count: int) -> list[Raw]:
+    return [{"placement": "a", "cut": f"hole-{k}", "work": "through", "at": [9, 9], "width": 5} for k in range(count)]
 
 
 def wide(size: float) -> Raw:
@@ -172,6 +181,10 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.SUBJECTS: (
         lambda r, n: arrangement(r).update(accepted=accepted(1, n)), f"{ARRANGEMENT}.accepted[0].subjects"
     ),
+    limits.MARKS: (lambda r, n: arrangement(r).update(as_built=marks(n)), f"{ARRANGEMENT}.as_built"),
+    limits.REVISIONS: (lambda r, n: r.update(published=[revision(k) for k in range(n)]), "published"),
+    limits.CHANGE_LINES: (lambda r, n: r.update(published=[revision(0, changes=["x"] * n)]), "published[0].changes"),
+    limits.CHANGE_LINE: (lambda r, n: r.update(published=[revision(0, changes=["x" * n])]), "published[0].changes[0]"),
     limits.RETIRED: (lambda r, n: arrangement(r).update(retired=["A"] * n), f"{ARRANGEMENT}.retired"),
     limits.WORDS: (lambda r, n: r.update(title="x" * n), "title"),
     limits.LABEL: (

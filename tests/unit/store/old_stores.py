@@ -52,6 +52,22 @@ UPDATE meta SET value = '3';
 INSERT INTO derived VALUES ('s', 'verdict', '1', BYTES, WHEN);
 INSERT INTO window_steps VALUES ('s', WINDOW, WHEN);
 """
+# Version 4 had the bits of the workshop.
+_VERSION_4 = """
+CREATE TABLE bit_lists (owner VARCHAR(32) SORTED NOT NULL, bits TEXT SORTED, before TEXT SORTED,
+  made VARCHAR(32) SORTED NOT NULL, PRIMARY KEY (owner));
+UPDATE alembic_version SET version_num = '4';
+UPDATE meta SET value = '4';
+INSERT INTO bit_lists VALUES ('workshop', '[]', NULL, WHEN);
+"""
+# Version 5 had places in the drilling run.
+_VERSION_5 = """
+CREATE TABLE places (design VARCHAR(32) SORTED NOT NULL, board VARCHAR(64) SORTED NOT NULL,
+  arrangement VARCHAR(64) SORTED NOT NULL, step VARCHAR(200) SORTED NOT NULL, made VARCHAR(32) SORTED NOT NULL,
+  PRIMARY KEY (design, board, arrangement));
+UPDATE alembic_version SET version_num = '5';
+UPDATE meta SET value = '5';
+"""
 _SORTED_SINCE_3 = {
     "designs": {"id": 32, "title": 0, "created": 32, "modified": 32, "head": 32, "removed": 32},
     "revisions": {"id": 32, "design": 32, "parent": 32, "summary": 0, "document": 0, "created": 32, "redo": 32},
@@ -65,9 +81,9 @@ DERIVED = b"as it was"
 
 
 def make_old_store(url: str, version: int) -> None:
-    """Make a store as version 1, 2 or 3 did: a design of two revisions, from 2 on a printer, from 3 on a verdict."""
+    """Make a store as version 1 to 5 did: two revisions, from 2 a printer, from 3 a verdict, from 4 a list of bits."""
     file = url.startswith("sqlite:///")
-    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3)[:version])
+    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4, _VERSION_5)[:version])
     sorted_, binary, bytes_ = ("", "BLOB", f"X'{DERIVED.hex()}'")
     if not file:
         sorted_, binary, bytes_ = (' COLLATE "C"', "BYTEA", f"'\\x{DERIVED.hex()}'")

@@ -78,8 +78,10 @@ def test_a_store_of_an_earlier_version_keeps_everything_and_can_be_worked_with(d
     assert store.undo("d", lambda _: "Old deck").redo == "Moved A"
     assert [profile.printer for profile in store.profiles.all()] == (["Desk"] if version >= 2 else [])
     assert store.derived.read_many("verdict", "1", ["s"]) == ({"s": DERIVED} if version >= 3 else {})
-    assert store.own_bits.read() == (None, None)
+    assert store.own_bits.read() == ("[]" if version >= 4 else None, None)
     store.own_bits.keep("28", None)
+    assert store.places.read("d", "deck", "one") == ""
+    store.places.keep("d", "deck", "one", "a/hole-1/through")
     store.profiles.keep("Attic", "a4", 1.001, 0.999, "A 189.8 mm")
     store.derived.keep("picture", "1", {"r": b"\0\xff"})
     store.close()
@@ -87,6 +89,7 @@ def test_a_store_of_an_earlier_version_keeps_everything_and_can_be_worked_with(d
     again = open_store(database_url)
     assert again.derived.read_many("picture", "1", ["r"]) == {"r": b"\0\xff"}
     assert again.own_bits.read() == ("28", None)
+    assert again.places.read("d", "deck", "one") == "a/hole-1/through"
     again.close()
 
 

@@ -106,6 +106,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
         "/states": ["", "?on=/stations"],
+        "/at-board": ["", "?at=end"],
         "/bench": [""],
         "/bench/{kind}": ["/marking", "/drilling", "/parts?units=inch"],
         **{f"/{kind}.{ending}": [""] for kind in ("marking", "drilling", "parts") for ending in ("pdf", "csv", "json")},
@@ -150,6 +151,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         found[""] += ["?select=p1", "?select=p1&section=1", "?select=p1&face=under", "?select=p0,p2"]
         found["/view.{fmt}"] += [f".{fmt}?of=section:p1" for fmt in ("svg", "pdf")]
         found["/part/{placement}"] = ["/p1"]
+        found["/at-board"] += ["?at=p1/hole-1/through", "?at=p1/hole-1/pilot&say=off&units=inch"]
     base = f"/designs/{design}"
     return {
         route: [f"{base}{route.partition('{')[0].rstrip('/.')}{end}" for end in ends] for route, ends in found.items()

@@ -9,6 +9,7 @@ import pytest
 from jinja2 import meta, nodes
 
 from app.paths import data_dir
+from app.web.pages.at_board.context import AtBoardPage
 from app.web.pages.bench.context import BenchPage, ListPage
 from app.web.pages.board.context import BoardPage
 from app.web.pages.board.moving import MovingBlock
@@ -35,6 +36,7 @@ from app.web.problems import ProblemPage
 from app.web.render import environment
 
 PAGES = {
+    "at_board/page.html": AtBoardPage,
     "bench/page.html": BenchPage,
     "bench/list.html": ListPage,
     "board/page.html": BoardPage,

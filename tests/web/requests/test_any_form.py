@@ -74,7 +74,8 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
         f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
-        f"{at}/pattern", f"{at}/pattern/pattern",
+        f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
+        f"{at}/at-board?at={first}/hole-1/through",
     ]  # fmt: skip
 
 

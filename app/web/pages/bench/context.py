@@ -24,6 +24,7 @@ class BenchPage:
         arrangements, units: switches; one with a single way is empty.
         tally: stops and cautions as they are.
         cards: every list, and where it is.
+        at_board_url: the drilling run one step at a time.
         paper_url: the template and its check sheet.
         outline_url: how the outline is marked out.
         back_url: the board page.
@@ -35,6 +36,7 @@ class BenchPage:
     units: tuple[Option, ...]
     tally: Tally
     cards: tuple[tuple[BenchCard, str], ...]
+    at_board_url: str
     paper_url: str
     outline_url: str
     back_url: str
@@ -53,6 +55,7 @@ class ListPage:
         seen: what it says.
         path: of the page.
         files: the same as files; none where something could not be taken.
+        at_board_url: the drilling run one step at a time; empty of other lists.
         back_url: the page of the bench.
     """
 
@@ -65,6 +68,7 @@ class ListPage:
     seen: ListSeen
     path: str
     files: tuple[Option, ...]
+    at_board_url: str
     back_url: str
 
 
@@ -79,6 +83,7 @@ def bench_page(sight: Sight, view: ViewState) -> BenchPage:
         units=ways["units"],
         tally=tally_of(sight.checked),
         cards=tuple((card, view.url(f"/bench/{card.kind}")) for card in bench_cards(sight)),
+        at_board_url=view.url("/at-board"),
         paper_url=view.url("/paper"),
         outline_url=view.url("/marking"),
         back_url=view.url(),
@@ -102,5 +107,6 @@ def list_page(workshop: Workshop, sight: Sight, view: ViewState, kind: str, aske
         seen=seen,
         path=f"/designs/{view.design}/bench/{kind}",
         files=() if seen.problems else tuple(Option(f.words, view.url(f"/{kind}{f.ending}", **query)) for f in forms),
+        at_board_url=view.url("/at-board") if kind == "drilling" else "",
         back_url=view.url("/bench"),
     )

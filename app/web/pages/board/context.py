@@ -10,6 +10,7 @@ from markupsafe import Markup
 from app.service.checks.facts import PartLine, Truth
 from app.service.drawings.formats import VIEWS
 from app.service.screens.arrangement_card import ArrangementCard
+from app.service.screens.at_board_end import as_drilled_words
 from app.service.screens.board_seen import View, board_seen
 from app.service.screens.hardware_list import TileGroup
 from app.service.screens.layer_list import LayerChoice
@@ -51,6 +52,8 @@ class BoardPage:
         arrangement: what can be done to the arrangement in view.
         unit: unit of fields, ``mm`` or ``inch``.
         grid: step of an arrow key [mm].
+        as_drilled: how it does as it was drilled; empty where nothing is.
+        as_drilled_url: what is drilled.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
     """
@@ -80,6 +83,8 @@ class BoardPage:
     arrangement: ArrangementCard
     unit: str
     grid: float
+    as_drilled: str
+    as_drilled_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
 
@@ -127,6 +132,8 @@ def board_page(
         arrangement=seen.arrangement,
         unit=sight.unit.value,
         grid=seen.grid,
+        as_drilled=as_drilled_words(sight.checked),
+        as_drilled_url=view.at(select=(), section=False, face="top", seen="").url("/at-board", at="end"),
         problems=problems or {},
         typed=typed or {},
     )

@@ -40,6 +40,8 @@ class Step:
         moment: the time, for machines; empty if it is not known.
         picture: address of its drawing.
         go: words of the button that goes there; empty for now.
+        letter: of the revision it published; empty if none.
+        compare: where it is compared with how the design is now; empty for now.
     """
 
     id: str
@@ -51,6 +53,8 @@ class Step:
     moment: str
     picture: str
     go: str
+    letter: str
+    compare: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,6 +71,7 @@ class TimelinePage:
         unit: for the forms.
         undo, redo: names of the steps; empty if there is none.
         back_url: the board page.
+        revisions_url: the page of revisions.
     """
 
     view: ViewState
@@ -80,6 +85,7 @@ class TimelinePage:
     undo: str
     redo: str
     back_url: str
+    revisions_url: str
 
 
 def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 0) -> TimelinePage:
@@ -93,7 +99,7 @@ def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 
         view=view,
         title=title_of(past.title),
         lost="" if past.whole else _LOST if moments else _NOTHING,
-        steps=tuple(_step(m, view.design, now) for m in shown),
+        steps=tuple(_step(m, view, now) for m in shown),
         total=counted(len(moments), "step"),
         earlier=view.url("/timeline", before=str(shown[-1].number)) if more else "",
         later=view.url("/timeline", before=str(min(top + MOST, newest))) if top < newest else "",
@@ -101,10 +107,11 @@ def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 
         undo=past.undo,
         redo=past.redo,
         back_url=view.url(),
+        revisions_url=view.url("/revisions"),
     )
 
 
-def _step(moment: PastMoment, design: str, now: datetime) -> Step:
+def _step(moment: PastMoment, view: ViewState, now: datetime) -> Step:
     return Step(
         id=moment.id,
         number=moment.number,
@@ -113,6 +120,8 @@ def _step(moment: PastMoment, design: str, now: datetime) -> Step:
         said=_PLACES[moment.place],
         when=ago(moment.created, now),
         moment=moment.created.isoformat() if moment.created is not None else "",
-        picture=f"/designs/{design}/thumbnail.svg?revision={moment.id}&state={code()}",
+        picture=f"/designs/{view.design}/thumbnail.svg?revision={moment.id}&state={code()}",
         go={"now": "", "before": "Go back to this step"}.get(moment.place, "Go to this step"),
+        letter=moment.letter,
+        compare="" if moment.place == "now" else view.url("/compare", before=f"step:{moment.id}"),
     )

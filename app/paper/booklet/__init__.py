@@ -1,0 +1,1 @@
+"""The pages of a booklet that belong to no sheet: title, contents, what was proved."""

@@ -1,0 +1,67 @@
+"""Commands of a plan maker: what is different between two design files, and a pack of everything."""
+
+from __future__ import annotations
+
+import argparse
+from pathlib import Path
+
+from app.outcome import DONE, STOPS, wrote
+
+
+def add_compare(compare: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``compare``."""
+    compare.add_argument("before", type=Path, metavar="A", help="the older design file")
+    compare.add_argument("after", type=Path, metavar="B", help="the newer one")
+    compare.add_argument("--json", action="store_true", help="for other programs: every change, as one JSON object")
+
+
+def compare(arguments: argparse.Namespace) -> int:
+    """Print what is different; the exit code is 0 if nothing is, else 1.
+
+    Raises:
+        HolewiseError: a design cannot be read, or they share nothing.
+    """
+    from app import service
+
+    before, after = service.read_design(arguments.before), service.read_design(arguments.after)
+    if arguments.json:
+        print(service.compare_json(before, after))
+    else:
+        print("\n".join(service.compare_lines(before, after)))
+    return DONE if before == after else STOPS
+
+
+def add_pack(pack: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``pack``."""
+    pack.add_argument("file", type=Path, metavar="FILE", help="the design file")
+    pack.add_argument("--arrangements", default="", metavar="A,B", help="those of the deck to pack (all)")
+    pack.add_argument("--boards", default="", metavar="A,B", help="the boards to pack (all)")
+    pack.add_argument("--papers", default="a4,letter", metavar="P,Q", help="papers (a4,letter)")
+    pack.add_argument("--units", default="mm,inch", metavar="U,V", help="units (mm,inch)")
+    pack.add_argument("--only", default="", metavar="X,Y", help="booklets, sheets, lists, drawings, design (all)")
+    pack.add_argument("--bits", metavar="B", help="bits: metric, inch, or a design file that lists them")
+    pack.add_argument("--out", type=Path, required=True, metavar="FOLDER|FILE.zip", help="where to write it")
+
+
+def pack(arguments: argparse.Namespace) -> int:
+    """Write everything that is made of a design: whole, or nothing.
+
+    Raises:
+        HolewiseError: the design cannot be read, a file cannot be made, or the place cannot be written.
+    """
+    from app import service
+
+    design = service.read_design(arguments.file, arguments.bits)
+    names = ("arrangements", "boards", "papers", "units", "only")
+    asked = {
+        name: tuple(each.strip() for each in getattr(arguments, name).split(",") if each.strip()) for name in names
+    }
+    made = service.made_pack(design, service.PackRequest(**asked))
+    service.write_pack(made, arguments.out)
+    print(f"{len(made.files)} files, {made.pages} pages")
+    return wrote(arguments.out)
+
+
+def _named(text: str) -> tuple[str, ...]:
+    """Names between commas."""
+    return tuple(each.strip() for each in text.split(",") if each.strip())

@@ -1,0 +1,1 @@
+"""The plan pack: everything that is made of a design, in one folder or file."""

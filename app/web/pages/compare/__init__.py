@@ -1,0 +1,1 @@
+"""The fit report of a whole design."""

@@ -1,0 +1,120 @@
+"""The page of a comparison: what to compare, pictures of what differs, a table, findings."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from datetime import datetime
+
+from markupsafe import Markup
+
+from app.service import Workshop
+from app.service.screens.choices import Choice
+from app.service.screens.compare_choice import Comparable, comparables
+from app.service.screens.compare_seen import ChangeRow, CompareSeen, FindingRow
+from app.service.sight import Sight
+from app.web.shared.switches import switches_of
+from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.words import ago
+
+
+@dataclass(frozen=True, slots=True)
+class BoardCard:
+    """A board that differs: its name, the rows of its table, its picture if there is one."""
+
+    name: str
+    rows: tuple[ChangeRow, ...]
+    drawing: Markup
+
+
+@dataclass(frozen=True, slots=True)
+class ComparePage:
+    """The page.
+
+    Args:
+        view: the view.
+        title: of the design.
+        boards: the strip of boards.
+        units: the switch.
+        befores, afters: what may be chosen on either side.
+        names: what the two sides are called.
+        problem: why nothing is compared; empty if something is.
+        same: whether nothing is different.
+        summed: how much is different.
+        cards: what is different, by board.
+        gained, lost: findings that came and went.
+        unit: of the forms.
+        back_url: the board page.
+        swap_url: the same with the sides exchanged; empty where one is a file.
+    """
+
+    view: ViewState
+    title: str
+    boards: BoardStrip
+    units: tuple[Option, ...]
+    befores: tuple[Choice, ...]
+    afters: tuple[Choice, ...]
+    names: tuple[str, str]
+    problem: str
+    same: bool
+    summed: str
+    cards: tuple[BoardCard, ...]
+    gained: tuple[FindingRow, ...]
+    lost: tuple[FindingRow, ...]
+    unit: str
+    back_url: str
+    swap_url: str
+
+
+def compare_page(
+    workshop: Workshop,
+    sight: Sight,
+    view: ViewState,
+    asked: Mapping[str, str],
+    seen: CompareSeen | None,
+    now: datetime,
+    problem: str = "",
+) -> ComparePage:
+    """The page of a comparison.
+
+    Args:
+        workshop: the workshop.
+        sight: the design.
+        view: the view.
+        asked: what is compared, ``before`` and ``after``; ``file`` is the name of a file that stands before.
+        seen: what came of it; None if there is nothing to show.
+        now: the time.
+        problem: why there is nothing.
+    """
+    view = view.at(select=(), face="top", section=False).showing(sight.revision)
+    before, after, file = asked["before"], asked["after"], asked.get("file", "")
+    found = comparables(workshop, view.design, before, after)
+    names = {one.value: _words(one, now) for one in found}
+    address = {} if file else {"before": before, "after": after}
+    switches = switches_of(sight, view, "/compare", **address)
+    return ComparePage(
+        view=view,
+        title=sight.title,
+        boards=switches["boards"],
+        units=() if file else switches["units"],
+        befores=_choices(found, names, before),
+        afters=_choices(found, names, after),
+        names=(f"the file “{file}”" if file else names.get(before, ""), names.get(after, "")),
+        problem=problem,
+        same=seen is not None and seen.same,
+        summed=seen.summed if seen else "",
+        cards=tuple(BoardCard(b.name, b.rows, Markup(b.drawing)) for b in (seen.boards if seen else ())),  # noqa: S704
+        gained=seen.gained if seen else (),
+        lost=seen.lost if seen else (),
+        unit=sight.unit.value,
+        back_url=view.url(),
+        swap_url="" if file else view.url("/compare", before=after, after=before),
+    )
+
+
+def _words(one: Comparable, now: datetime) -> str:
+    return f"{one.words} ({ago(one.moment.created, now)})" if one.moment is not None else one.words
+
+
+def _choices(found: Iterable[Comparable], names: Mapping[str, str], chosen: str) -> tuple[Choice, ...]:
+    return tuple(Choice(one.value, names[one.value], one.value == chosen) for one in found)

@@ -1,0 +1,1 @@
+"""The published revisions of a design."""
