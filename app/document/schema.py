@@ -23,6 +23,7 @@ from app.catalogue.fields import (
     Words,
 )
 from app.catalogue.hardware import PartEntry
+from app.document.list_schema import ColumnEntry, RatesEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.model import limits
@@ -43,11 +44,13 @@ class BitEntry(Record):
 
 
 class ShopEntry(Record):
-    """How the builder works: drilling method, bits, paper."""
+    """How the builder works: drilling method, bits, paper, how long work takes, what is bought in case [%]."""
 
     drilling: Literal["hand", "press", "cnc"] = "hand"
     bits: Annotated[tuple[BitEntry, ...], UpTo(limits.BITS)] = ()
     paper: Annotated[str, UpTo(limits.PAPER)] = "a4"
+    rates: RatesEntry | None = None
+    spares: Annotated[float, Between(0, 100)] | None = None
     _own: bool = PrivateAttr(default=False)
 
     @property
@@ -225,7 +228,8 @@ class BoardEntry(Record):
 class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
-    ``gone`` lists ids of deleted boards, which are never given again.
+    ``gone`` lists ids of deleted boards, which are never given again; ``columns`` are the builder's own, of the parts
+    list.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -238,3 +242,4 @@ class Design(Record):
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
+    columns: Annotated[tuple[ColumnEntry, ...], UpTo(limits.COLUMNS)] | None = None
