@@ -7,7 +7,7 @@ in from below, or nothing does, once or not at all.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from itertools import combinations, pairwise, product
 from typing import Final
@@ -131,23 +131,39 @@ def _late(cut: Cut, held: set[str]) -> bool:
     return cut.owner in held and cut.work != "screw pilot"
 
 
-def _below(below: Sequence[Cut]) -> Iterator[tuple[list[Cut], list[Cut], list[Cut]]]:
-    """What is made from below: what may come first, what is cut flat, and what is drilled in those floors.
+def _below(below: Sequence[Cut]) -> Iterator[list[list[Cut]]]:
+    """What is made from below, a stage for each tool, with every first and every last one that there may be.
 
-    What is bound to no floor is made when its tool is up; one that is up for neither comes before or after.
+    A tool that drills in a floor comes after the one that cuts it; where two need each other, all flat cuts come first.
     """
-    flat = [cut for cut in below if cut.work in _FLAT]
-    floors = {cut.owner for cut in flat}
-    bound = [cut for cut in below if cut.work not in _FLAT and cut.owner in floors]
-    free = [cut for cut in below if cut.work not in _FLAT and cut.owner not in floors]
-    cutting, drilling = {cut.tool for cut in flat}, {cut.tool for cut in bound}
-    loose = [tool for tool in _tools(free) if tool not in cutting | drilling]
-    for early in _subsets(loose):
-        yield (
-            [cut for cut in free if cut.tool in early],
-            flat + [cut for cut in free if cut.tool in cutting],
-            bound + [cut for cut in free if cut.tool not in cutting and cut.tool not in early],
-        )
+    flat = {cut.owner: cut.tool for cut in below if cut.work in _FLAT}
+    after: dict[str, set[str]] = {tool: set() for tool in _tools(below)}
+    for cut in below:
+        if cut.work not in _FLAT and cut.owner in flat and flat[cut.owner] != cut.tool:
+            after[cut.tool].add(flat[cut.owner])
+    if _sorted(after, "", "") is None:
+        yield [[cut for cut in below if (cut.work in _FLAT) is first] for first in (True, False)]
+        return
+    needed = set().union(*after.values())
+    firsts = [tool for tool in after if not after[tool]] or [""]
+    lasts = [tool for tool in after if tool not in needed] or [""]
+    for first, last in product(firsts, lasts):
+        if first != last or len(after) < 2:
+            order = _sorted(after, first, last) or []
+            yield [[cut for cut in below if cut.tool == tool] for tool in order]
+
+
+def _sorted(after: Mapping[str, set[str]], first: str, last: str) -> list[str] | None:
+    """Tools in an order in which each comes after what it needs, with one first and one last; None if there is none."""
+    left, order = dict(after), list[str]()
+    while left:
+        ready = [tool for tool in left if not left.keys() & after[tool]]
+        if not ready:
+            return None
+        ready.sort(key=lambda tool: (tool != first, tool == last and len(left) > 1))
+        order.append(ready[0])
+        del left[ready[0]]
+    return order
 
 
 def _subsets(tools: Sequence[str]) -> Iterator[set[str]]:
@@ -180,7 +196,7 @@ def _candidates(ends: list[tuple[str, str]], index: int, stages: Sequence[Sequen
     before = set(stages[index - 1]) if index else set()
     after = set(stages[index + 1]) if index + 1 < len(stages) else set()
     useful = [pair for pair in ends if pair[0] in before or pair[1] in after]
-    return [*ends[:1], *useful]
+    return list(dict.fromkeys([*ends[:1], *useful]))
 
 
 def _between(stage: Sequence[str], first: str, last: str) -> tuple[str, ...]:
