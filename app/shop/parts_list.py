@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
 from typing import Final, Literal
@@ -61,7 +61,7 @@ class Item:
 
 @dataclass(frozen=True, slots=True)
 class On:
-    """A part that is bought, on the board that carries it, and how it is called on the list."""
+    """A part that is bought, on the board that carries it, and its letter or name."""
 
     board: ResolvedBoard
     placed: Placed
@@ -77,8 +77,10 @@ def parts_list(boards: ResolvedBoard | Sequence[ResolvedBoard], spares: float) -
         spares: share to buy in case, of what is lost or breaks: screws, nuts, washers and buttons [%].
     """
     every = (boards,) if isinstance(boards, ResolvedBoard) else tuple(boards)
-    found = tuple(_on(every))
-    items = [*_hardware(found, spares), *_fixings(found, spares), *_materials(every), *_bits(every)]
+    found, called = tuple(_on(every)), _Called(len({board.id for board in every}) > 1)
+    items = [
+        *_hardware(found, spares, called), *_fixings(found, spares, called), *_materials(every), *_bits(every, called)
+    ]  # fmt: skip
     return tuple(sorted(items, key=lambda item: item.measured))
 
 
@@ -89,29 +91,49 @@ def spare_of(count: int, spares: float) -> int:
 
 def _on(boards: Sequence[ResolvedBoard]) -> Iterator[On]:
     """Every part that is drilled for, once for each place on each board."""
-    many, seen = len({board.id for board in boards}) > 1, set[tuple[object, ...]]()
+    seen = set[tuple[object, ...]]()
     for board in boards:
         for p in board.drilled:
             place = (board.id, p.id, p.part.id, p.x, p.y, p.angle, p.label)
             if p.part.is_pattern or place in seen:
                 continue
             seen.add(place)
-            letter = p.label or p.part.name
-            yield On(board, p, f"{board.name} {letter}" if many else letter)
+            yield On(board, p, p.label or p.part.name)
 
 
-def _hardware(found: Sequence[On], spares: float) -> Iterator[Item]:
-    groups: dict[str, list[On]] = {}
+@dataclass(frozen=True, slots=True)
+class _Called:
+    """How parts are called on a list: by their letters, after their board where there are several."""
+
+    many: bool
+
+    def letters(self, found: Iterable[tuple[ResolvedBoard, str]]) -> tuple[str, ...]:
+        """Each letter once: ``A``, ``B``; of several boards ``Deck: A, B``, one word for each board."""
+        if not self.many:
+            return tuple(dict.fromkeys(letter for _, letter in found))
+        by_board: dict[str, dict[str, None]] = {}
+        for board, letter in found:
+            by_board.setdefault(board.name, {})[letter] = None
+        return tuple(f"{name}: {', '.join(letters)}" for name, letters in by_board.items())
+
+    def of(self, found: Sequence[On]) -> tuple[str, ...]:
+        """The same of parts."""
+        return self.letters((on.board, on.letter) for on in found)
+
+
+def _hardware(found: Sequence[On], spares: float, called: _Called) -> Iterator[Item]:
+    """What bears one name is one thing to buy: its name is its kind and its measures."""
+    groups: dict[tuple[str, str], list[On]] = {}
     for on in found:
-        groups.setdefault(on.placed.part.id, []).append(on)
-    for ident, group in groups.items():
+        first = "measure it" if on.placed.part.source.basis == "typical" else ""
+        groups.setdefault((on.placed.part.name, first), []).append(on)
+    for (name, first), group in groups.items():
         part = group[0].placed.part
         spare = spare_of(len(group), spares) if part.kind == "button" else 0
-        first = "measure it" if part.source.basis == "typical" else ""
-        yield Item(f"part.{ident}", "hardware", part.name, _letters(group), len(group), spare, first=first)
+        yield Item(f"part.{part.id}", "hardware", name, called.of(group), len(group), spare, first=first)
 
 
-def _fixings(found: Sequence[On], spares: float) -> Iterator[Item]:
+def _fixings(found: Sequence[On], spares: float, called: _Called) -> Iterator[Item]:
     screws: dict[tuple[float, bool, float | None, str], tuple[list[On], list[ScrewChoice]]] = {}
     nuts: dict[tuple[float, float], list[On]] = {}
     washers: dict[float, list[On]] = {}
@@ -131,14 +153,14 @@ def _fixings(found: Sequence[On], spares: float) -> Iterator[Item]:
         count, what = sum(choice.count for choice in choices), "bolt" if bolt else "screw"
         key = f"{what}.{_figure(wide)}.{_figure(long)}"
         name = f"{what.capitalize()}, {wide:g} mm"
-        yield Item(key, "screw", name, _letters(of), count, spare_of(count, spares), long, first=why)
+        yield Item(key, "screw", name, called.of(of), count, spare_of(count, spares), long, first=why)
     for (across, high), of in nuts.items():
         name = f"Nut, {across:g} mm across corners, {high:g} mm high"
         key = f"nut.{_figure(across)}.{_figure(high)}"
-        yield Item(key, "nut", name, _letters(of), len(of), spare_of(len(of), spares))
+        yield Item(key, "nut", name, called.of(of), len(of), spare_of(len(of), spares))
     for thick, of in washers.items():
         name = f"Washer, {thick:g} mm thick"
-        yield Item(f"washer.{_figure(thick)}", "washer", name, _letters(of), len(of), spare_of(len(of), spares))
+        yield Item(f"washer.{_figure(thick)}", "washer", name, called.of(of), len(of), spare_of(len(of), spares))
 
 
 def _materials(boards: Sequence[ResolvedBoard]) -> Iterator[Item]:
@@ -173,22 +195,15 @@ def _length(piece: Piece) -> float:
     return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
-def _bits(boards: Sequence[ResolvedBoard]) -> Iterator[Item]:
-    found: dict[str, tuple[Bit, list[str]]] = {}
-    many = len({board.id for board in boards}) > 1
+def _bits(boards: Sequence[ResolvedBoard], called: _Called) -> Iterator[Item]:
+    found: dict[str, tuple[Bit, list[tuple[ResolvedBoard, str]]]] = {}
     for board in boards:
         for lacking in bits_to_buy(board):
             key = f"bit.{lacking.bit.kind}.{_figure(lacking.bit.diameter)}"
-            letters = found.setdefault(key, (lacking.bit, []))[1]
-            letters += [f"{board.name} {letter}" if many else letter for letter in lacking.letters]
+            found.setdefault(key, (lacking.bit, []))[1].extend((board, letter) for letter in lacking.letters)
     for key, (bit, letters) in found.items():
         size = format_named(bit.diameter, Unit.INCH if bit.inch else Unit.MM)
-        name = f"Bit, {kind_words(bit.kind)}, {size}"
-        yield Item(key, "bit", name, tuple(dict.fromkeys(letters)), 1)
-
-
-def _letters(found: Sequence[On]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(on.letter for on in found))
+        yield Item(key, "bit", f"Bit, {kind_words(bit.kind)}, {size}", called.letters(letters), 1)
 
 
 def _figure(mm: float | None) -> str:

@@ -116,6 +116,14 @@ def _faces(job: SheetJob) -> list[tuple[Face, tuple[Centre, ...]]]:
     return [("top", above), ("under", below)] if below else [("top", above)]
 
 
+def _marking_drawn(job: SheetJob, left: float, width: float) -> list[Block]:
+    faces = _faces(job)
+    return [
+        centres_block(job.board, centres, _reading(job), face, left, width, both=len(faces) > 1)
+        for face, centres in faces
+    ]
+
+
 def _marking_said(job: SheetJob) -> tuple[str, ...]:
     return (_HOW, *rounded_words(job.board, _reading(job)))
 
@@ -169,9 +177,7 @@ MARKING: Final = bench_list(
     _marking_said,
     purpose="Without the template: every centre from the two datum edges, and the fewest lines to strike.",
     card=_marking_card,
-    drawn=lambda job, left, width: [
-        centres_block(job.board, centres, _reading(job), face, left, width) for face, centres in _faces(job)
-    ],
+    drawn=_marking_drawn,
     pictures=lambda job: [centres_scene(job.board, centres, _reading(job), face) for face, centres in _faces(job)],
     asks=frozenset({"reading"}),
 )

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from typing import Final
 
-from app.drafting.words import exact, unit_of
+from app.drafting.words import exact, thickness, unit_of
 from app.model.printing import Counted
 from app.model.resolved import ResolvedBoard
 from app.scene.table import Column, Table, Value
@@ -71,14 +71,14 @@ def items_of(boards: Sequence[ResolvedBoard]) -> tuple[Item, ...]:
 
 def _row(item: Item, unit: Unit) -> tuple[Value, ...]:
     sort = "part" if item.sort == "hardware" else item.sort
-    letters, size = ", ".join(item.letters), _size(item, unit)
+    letters, size = ("; " if ": " in "".join(item.letters) else ", ").join(item.letters), _size(item, unit)
     return (sort, item.name, letters, size, item.count, item.spare, item.total, item.first)
 
 
 def _size(item: Item, unit: Unit) -> str:
     if item.sort == "board" and item.size is not None and item.area is not None:
         area = _up(item.area / (_SQUARE_FOOT if unit is Unit.INCH else _SQUARE_METRE), 3)
-        return f"{exact(item.size, unit)} thick, {format_exact(area)} {'sq ft' if unit is Unit.INCH else 'm²'}"
+        return f"{thickness(item.size, unit)} thick, {format_exact(area)} {'sq ft' if unit is Unit.INCH else 'm²'}"
     if item.sort == "moulding" and item.size is not None:
         metres = _up(item.size / (12 * INCH if unit is Unit.INCH else 1000.0), 2)
         return f"{format_exact(metres)} {'ft' if unit is Unit.INCH else 'm'}"

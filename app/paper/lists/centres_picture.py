@@ -25,6 +25,7 @@ from app.shop.rulings import ordinates
 from app.units import Unit
 
 _HIGH: Final = 105.0  # of the board at most [mm]
+_LOW: Final = 62.0  # where both faces have a picture, so that one page holds them
 _SIDE: Final = 19.0  # beside and below it, for ordinates [mm]
 _ABOVE: Final = 7.0  # over it, for what the picture is
 _SIZE: Final = 2.4
@@ -41,11 +42,18 @@ _HEADS: Final = {
 
 
 def centres_block(
-    board: ResolvedBoard, centres: Sequence[Centre], reading: float, face: Face, left: float, width: float
+    board: ResolvedBoard,
+    centres: Sequence[Centre],
+    reading: float,
+    face: Face,
+    left: float,
+    width: float,
+    *,
+    both: bool = False,
 ) -> Block:
-    """The picture in a width [mm]: ordinates below it and at its left."""
+    """The picture in a width [mm]: ordinates below it and at its left; lower if ``both`` faces have one."""
     x0, y0, x1, y1 = board.outline.bounds
-    k = min((width - _SIDE - 6.0) / (x1 - x0), _HIGH / (y1 - y0))
+    k = min((width - _SIDE - 6.0) / (x1 - x0), (_LOW if both else _HIGH) / (y1 - y0))
     total = _ABOVE + k * (y1 - y0) + _SIDE + 5.0
 
     def draw(top: float) -> list[Item]:

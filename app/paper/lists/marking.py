@@ -8,7 +8,7 @@ from typing import Final
 import numpy as np
 
 from app.drafting.outline_words import marked_words
-from app.drafting.words import bare, exact, unit_of
+from app.drafting.words import bare, exact, thickness, unit_of
 from app.model.resolved import ResolvedBoard
 from app.paper.cover.measures import telling_pairs
 from app.scene.table import Column, Table, Value
@@ -147,7 +147,7 @@ def mirrored_words(board: ResolvedBoard, unit: Unit) -> str:
     """From which edge the underside is measured, and when that may be done."""
     return (
         "Turn the board over sideways, its front edge still toward you. Left and right are exchanged: “from your left” "
-        f"begins at the board’s right edge, and holds only if the board is exactly {exact(board.width, unit)} wide. "
+        f"begins at the board’s right edge, and holds only if the board is exactly {thickness(board.width, unit)} wide. "
         "If yours is not, measure from the datum edge, which is now at your right."
     )
 
