@@ -104,7 +104,7 @@ class Speed:
 
 @dataclass(frozen=True, slots=True)
 class Rates:
-    """How long work takes at the drill [s]: a hole, a counterbore or recess, a change of bit, a turning of the board."""
+    """How long work takes at the drill [s]: a hole, a counterbore or recess, a change of bit, a turning over."""
 
     hole: float
     counterbore: float

@@ -1,4 +1,4 @@
-"""How fast a bit turns in a board: the catalogue's row for its kind, its width and each material; the slowest counts."""
+"""How fast a bit turns in a board, by the catalogue's rows for its kind, its width and each material."""
 
 from __future__ import annotations
 

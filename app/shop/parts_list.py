@@ -151,13 +151,13 @@ def _fixings(found: Sequence[On], spares: float, called: _Called) -> Iterator[It
                 washers.setdefault(fixing.washer, []).append(on)
     for (wide, bolt, long, why), (of, choices) in screws.items():
         count, what = sum(choice.count for choice in choices), "bolt" if bolt else "screw"
-        key = f"{what}.{_figure(wide)}.{_figure(long)}"
+        line = f"{what}.{_figure(wide)}.{_figure(long)}"
         name = f"{what.capitalize()}, {wide:g} mm"
-        yield Item(key, "screw", name, called.of(of), count, spare_of(count, spares), long, first=why)
+        yield Item(line, "screw", name, called.of(of), count, spare_of(count, spares), long, first=why)
     for (across, high), of in nuts.items():
         name = f"Nut, {across:g} mm across corners, {high:g} mm high"
-        key = f"nut.{_figure(across)}.{_figure(high)}"
-        yield Item(key, "nut", name, called.of(of), len(of), spare_of(len(of), spares))
+        line = f"nut.{_figure(across)}.{_figure(high)}"
+        yield Item(line, "nut", name, called.of(of), len(of), spare_of(len(of), spares))
     for thick, of in washers.items():
         name = f"Washer, {thick:g} mm thick"
         yield Item(f"washer.{_figure(thick)}", "washer", name, called.of(of), len(of), spare_of(len(of), spares))

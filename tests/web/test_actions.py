@@ -20,8 +20,9 @@ from app.web.pages.stations import route as stations
 FORMS = [verb for page in (bench, edits, board_edit, boards, shop, stations) for verb in page._READERS]
 
 NOUNS = {
-    "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth", "edges", "fix", "layer",
-    "layers", "opening", "part", "rates", "recess", "settings", "shape", "size", "spares", "station", "title", "together",
+    "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth",
+    "edges", "fix", "layer", "layers", "opening", "part", "rates", "recess", "settings", "shape", "size",
+    "spares", "station", "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""
 

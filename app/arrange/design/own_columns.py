@@ -50,7 +50,8 @@ def remove_column(design: Design, column: str) -> Edit:
         NotFoundError: there is no such column.
     """
     old = find_column(design, column)
-    return Edit(_with(design, tuple(c for c in design.columns or () if c.id != old.id)), f"Deleted the column “{old.name}”")
+    rest = tuple(c for c in design.columns or () if c.id != old.id)
+    return Edit(_with(design, rest), f"Deleted the column “{old.name}”")
 
 
 def set_cells(design: Design, column: str, texts: Mapping[str, str]) -> Edit:

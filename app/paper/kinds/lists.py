@@ -58,8 +58,11 @@ def bench_list(
         tables: its content.
         said: sentences before them.
         foot: sentences of the foot besides the usual cautions.
-        purpose, card, pictures, asks: as of :class:`SheetKind`.
+        purpose: what it is for, in a sentence.
+        card: what it holds, in figures.
         drawn: what stands between the words and the tables on paper.
+        pictures: drawings that go with its tables on a screen.
+        asks: what may be asked of it besides paper and printer.
     """
 
     def made(job: SheetJob) -> tuple[Table, ...]:

@@ -56,7 +56,8 @@ def _card(_: SheetJob, tables: Sequence[Table]) -> Card:
     if not any(many):
         return Card("Straight and square: nothing to mark out")
     points, lines = many[0], many[1] if len(many) > 1 else 0
-    return Card(f"{points:,} point{'' if points == 1 else 's'} of curves, {lines} sloped line{'' if lines == 1 else 's'}")
+    ends = f"{lines:,} end{'' if lines == 1 else 's'} of sloped lines"
+    return Card(f"{points:,} point{'' if points == 1 else 's'} of curves, {ends}")
 
 
 OUTLINE_MARKING = SheetKind(

@@ -91,4 +91,5 @@ def _size(item: Item, unit: Unit) -> str:
 
 def _up(value: float, places: int) -> float:
     """Rounded up, for nobody buys too little."""
-    return math.ceil(value * 10**places - _SLIGHT) / 10**places
+    whole = 10.0**places
+    return math.ceil(value * whole - _SLIGHT) / whole

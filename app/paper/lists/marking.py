@@ -107,7 +107,8 @@ def _ruling_rows(
     """A ruling, in several rows where it carries many."""
     for first in range(0, len(ruling.centres), MOST_ALONG):
         some = ruling.centres[first : first + MOST_ALONG]
-        along = ", ".join(f"{centres[k].name} {marked_words(along_of(ruling, centres[k]), reading, unit)}" for k in some)
+        far = ((centres[k].name, marked_words(along_of(ruling, centres[k]), reading, unit)) for k in some)
+        along = ", ".join(f"{name} {words}" for name, words in far)
         yield number, words[ruling.edge == "left"], ruling.at, len(some), along
 
 
@@ -145,9 +146,10 @@ def _below(board: ResolvedBoard, below: Sequence[Centre], unit: Unit, reading: f
 
 def mirrored_words(board: ResolvedBoard, unit: Unit) -> str:
     """From which edge the underside is measured, and when that may be done."""
+    wide = thickness(board.width, unit)
     return (
         "Turn the board over sideways, its front edge still toward you. Left and right are exchanged: “from your left” "
-        f"begins at the board’s right edge, and holds only if the board is exactly {thickness(board.width, unit)} wide. "
+        f"begins at the board’s right edge, and holds only if the board is exactly {wide} wide. "
         "If yours is not, measure from the datum edge, which is now at your right."
     )
 
@@ -167,5 +169,5 @@ def _checks(centres: Sequence[Centre], unit: Unit, reading: float) -> Table:
     at = np.array([(c.left_marked, c.front_marked) for c in holes], float).reshape(-1, 2)
     rows = tuple((holes[a].name, holes[b].name, length) for (a, b), length, _ in telling_pairs(at))
     columns = (Column("from", "From"), Column("to", "To"), Column("distance", "Distance", "length", reading))
-    notes = ("Measure these on the marks before you drill. One that is more than a step of your rule off: find the slip.",)
+    notes = ("Measure these on the marks before you drill. If one is off by more than a step of your rule, look why.",)
     return Table("checks", "Cross-checks, from hole to hole", columns, rows, unit, notes)

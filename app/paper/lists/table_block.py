@@ -105,9 +105,7 @@ def _cells(table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], wi
     return cells
 
 
-def _cells_in(
-    table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], width: float, size: float
-) -> _Cells:
+def _cells_in(table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], width: float, size: float) -> _Cells:
     natural = [
         max(text_width(head, _HEAD, bold=True), *(text_width(row[k], size) for row in rows))
         for k, head in enumerate(heads)

@@ -45,8 +45,8 @@ def sheets_name(
 ) -> str:
     """The name of a file of sheets, as ``harbour-lane-two-seater-two-underside-template.pdf``.
 
-    Of a list one ``table`` may be named. Sheets that show no board are those of a paper, and of the printer they are corrected for. Without a format they
-    are sheets of paper.
+    Of a list one ``table`` may be named. Sheets that show no board are those of a paper, and of the printer they are
+    corrected for. Without a format they are sheets of paper.
     """
     form = as_format or sheet_format()[0]
     if "board" not in kind.needs:

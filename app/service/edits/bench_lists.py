@@ -66,7 +66,7 @@ def seconds_typed(text: str, field: str) -> float | None:
     value = typed(figure)
     if value is None or each is None or not 0 <= value * each <= LONGEST:
         raise EditError(
-            f"“{text.strip()[:20]}” is no time from 0 to 600 minutes. Type it like 20 s, 1.5 min, or 2 for two minutes.",
+            f"“{text.strip()[:20]}” is no time from 0 to 600 minutes. Type it like 20 s or 1.5 min; 2 is two minutes.",
             field,
         )
     return value * each

@@ -65,8 +65,8 @@ def code_said(sight: Sight, typed: str) -> str:
         if kind.code(job) == wanted:
             return f"{wanted} still holds: {kind.words}{how}."
     return (
-        f"No list of this board and arrangement bears {wanted} now. That sheet is of another one, or something on it has "
-        "changed since it was printed: print it again before you work by it."
+        f"No list of this board and arrangement bears {wanted} now. That sheet is of another one, or something on it "
+        "has changed since it was printed: print it again before you work by it."
     )
 
 

@@ -13,6 +13,7 @@ from app.document.pattern_schema import BoundaryEntry, PatternEntry
 from app.document.patterns import pattern_parts
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
+from app.drafting.outline_words import marked_words
 from app.fit.report.report import check
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Allowance
@@ -20,7 +21,7 @@ from app.paper.lists.rounding import rounded, rounded_words
 from app.service.edits.makers import board_made
 from app.shop.centres import centres_below, centres_of, read_to
 from app.shop.marked import marked_board
-from app.units import INCH
+from app.units import INCH, Unit
 from tests.unit.fit.boards import SOURCE, at, board, button
 
 READINGS = [1.0, 0.5, INCH / 16, INCH / 32, INCH / 64]
@@ -45,6 +46,30 @@ def test_holes_of_a_pattern_are_called_by_their_numbers() -> None:
     names = [c.name for c in centres]
     assert len(set(names)) == len(names)
     assert {"B-1", "B-19"} <= set(names)
+
+
+FRACTIONS = {
+    "1/16": 1.5875, "5/64": 1.984375, "3/32": 2.38125, "7/64": 2.778125, "1/8": 3.175, "9/64": 3.571875,
+    "5/32": 3.96875, "11/64": 4.365625, "3/16": 4.7625, "7/32": 5.55625, "17/64": 6.746875, "9/32": 7.14375,
+    "5/16": 7.9375, "3/8": 9.525, "15/16": 23.8125, "31/32": 24.60625, "63/64": 25.003125, "1 1/16": 26.9875,
+    "1 3/8": 34.925,
+}  # fmt: skip
+"""Fractions of an inch in mm as every conversion table prints them, exact since 1 in is 25.4 mm by definition (1959)."""
+
+
+@pytest.mark.parametrize(("said", "mm"), FRACTIONS.items())
+def test_a_rule_in_64ths_reads_the_published_fractions(said: str, mm: float) -> None:
+    for off in (-0.19, 0.0, 0.19):  # less than half of 1/64 in, 0.198 mm
+        assert read_to(mm + off, INCH / 64) == pytest.approx(mm, abs=1e-9)
+        assert marked_words(read_to(mm + off, INCH / 64), INCH / 64, Unit.INCH) == f'{said}"'
+
+
+@pytest.mark.parametrize(("parts", "most"), [(16, 0.79375), (32, 0.396875), (64, 0.1984375)])
+def test_rounding_adds_half_a_step_at_most(parts: int, most: float) -> None:
+    """Half of 1/16, 1/32, 1/64 in [mm]."""
+    step = INCH / parts
+    worst = max(abs(read_to(k * step / 1000, step) - k * step / 1000) for k in range(3000))
+    assert worst == pytest.approx(most, abs=1e-9)
 
 
 @pytest.mark.parametrize(("mm", "reading", "want"), [(0.25, 0.5, 0.5), (-0.25, 0.5, 0.0), (12.3, 1.0, 12.0)])

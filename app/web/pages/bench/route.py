@@ -8,7 +8,7 @@ from types import MappingProxyType
 from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError
-from app.service import DesignChange
+from app.service import DesignChange, Edit
 from app.service.drawings.printers import PrintRequest
 from app.service.edits.bench_lists import (
     RATE_FIELDS,
@@ -71,7 +71,10 @@ def _changed(workshop: OpenWorkshop, design_id: str, kind: str, read: Reader, fo
         shown = list_page(workshop, sight, view, kind, asked, problems=problems, typed=form.values)
         return HTMLResponse(render("bench/list.html", shown), status_code=422)
 
-    return answered(workshop, form, view, read, again, lambda _, told: view.url(f"/bench/{kind}", counted=counted, **told))
+    def onward(_: Edit, told: Mapping[str, str]) -> str:
+        return view.url(f"/bench/{kind}", counted=counted, **told)
+
+    return answered(workshop, form, view, read, again, onward)
 
 
 def _rates(form: Form, _: ViewState) -> DesignChange:
