@@ -10,6 +10,7 @@ import io
 import json
 from collections.abc import Sequence
 
+import numpy as np
 import pymupdf
 import pytest
 
@@ -19,6 +20,7 @@ from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.drafting.table_words import row_words
+from app.errors import NotFoundError
 from app.model.printing import Printing
 from app.paper.kinds import FILES
 from app.paper.kinds.lists import DRILLING, MARKING, PARTS
@@ -137,8 +139,6 @@ def test_the_builders_columns_are_in_every_file_and_no_spreadsheet_reckons_with_
 
 
 def test_a_table_that_is_not_there_is_named_with_those_that_are() -> None:
-    from app.errors import NotFoundError
-
     with pytest.raises(NotFoundError, match="It has: centres, lines, below, lines_below, checks"):
         list_file("marking", load_scenario("harbour-lane-two-seater"), fmt="csv", table="poems")
     made = list_file("marking", load_scenario("harbour-lane-two-seater"), fmt="csv", table="lines_below")
@@ -158,11 +158,12 @@ def test_nothing_overlaps_on_a_page_of_a_list(name: str, units: str) -> None:
     for kind in (DRILLING, PARTS) if name == "leaky-raft" else KINDS:
         with pymupdf.open(stream=sheet_file(kind.name, design).data) as pages:
             for page in pages:
-                found = [pymupdf.Rect(word[:4]) for word in page.get_text("words")]
-                boxes = [pymupdf.Rect(r.x0 + 0.3, r.y0 + 2.0, r.x1 - 0.3, r.y1 - 2.0) for r in found]
-                for index, box in enumerate(boxes):
-                    for other in boxes[index + 1 :]:
-                        assert not (box & other).is_valid or (box & other).is_empty, (kind.name, box, other)
+                words = page.get_text("words")
+                x0, y0, x1, y1 = np.array([word[:4] for word in words]).T + np.array([[0.3], [2.0], [-0.3], [-2.0]])
+                wide = np.minimum(x1[:, None], x1) - np.maximum(x0[:, None], x0)
+                high = np.minimum(y1[:, None], y1) - np.maximum(y0[:, None], y0)
+                pairs = np.argwhere(np.triu((wide > 0) & (high > 0), 1))
+                assert not [(words[a][4], words[b][4]) for a, b in pairs], (kind.name, page.number)
 
 
 @pytest.mark.parametrize("counted", ["one", "arrangements", "boards"])

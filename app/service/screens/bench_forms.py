@@ -61,6 +61,11 @@ class ColumnSeen:
     filled: int
     forms: tuple[tuple[CellField, ...], ...]
 
+    @property
+    def fields(self) -> frozenset[str]:
+        """Names of all its fields."""
+        return frozenset(f"cell-{cell.line}" for form in self.forms for cell in form)
+
 
 @dataclass(frozen=True, slots=True)
 class PartsForms:
