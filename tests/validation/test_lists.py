@@ -194,9 +194,13 @@ def test_a_code_is_on_every_page_and_changes_with_what_the_list_says_and_with_no
         assert kind.code(SheetJob(resolve(changed, None, None, catalogue()), printing)) != code
 
 
-@pytest.mark.parametrize("kind", [kind for kind in FILES.values() if kind.tables is not None], ids=lambda kind: kind.name)
+@pytest.mark.parametrize(
+    "kind", [kind for kind in FILES.values() if kind.tables is not None], ids=lambda kind: kind.name
+)
 def test_every_list_says_what_it_is_for_and_what_it_holds(kind: SheetKind[object]) -> None:
-    job = SheetJob(resolve(load_scenario("harbour-lane-two-seater"), None, None, catalogue()), Printing(paper_by_text("a4")))
+    job = SheetJob(
+        resolve(load_scenario("harbour-lane-two-seater"), None, None, catalogue()), Printing(paper_by_text("a4"))
+    )
     assert kind.tables is not None
     assert kind.purpose.endswith(".")
     assert any(c.isdigit() for c in kind.card(job, kind.tables(job)).holds)

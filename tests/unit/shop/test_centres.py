@@ -20,10 +20,11 @@ from app.model.tooling import Allowance
 from app.paper.lists.rounding import rounded, rounded_words
 from app.service.edits.makers import board_made
 from app.shop.centres import centres_below, centres_of, read_to
-from app.shop.marked import marked_board
+from app.shop.marked import Edge, marked_board
 from app.units import INCH, Unit
 from tests.unit.fit.boards import SOURCE, at, board, button
 
+EDGES: tuple[Edge, ...] = ("left", "right")
 READINGS = [1.0, 0.5, INCH / 16, INCH / 32, INCH / 64]
 
 
@@ -54,7 +55,7 @@ FRACTIONS = {
     "5/16": 7.9375, "3/8": 9.525, "15/16": 23.8125, "31/32": 24.60625, "63/64": 25.003125, "1 1/16": 26.9875,
     "1 3/8": 34.925,
 }  # fmt: skip
-"""Fractions of an inch in mm as every conversion table prints them, exact since 1 in is 25.4 mm by definition (1959)."""
+"""Fractions of an inch in mm as every conversion table prints them, exact since 1 in is 25.4 mm by definition."""
 
 
 @pytest.mark.parametrize(("said", "mm"), FRACTIONS.items())
@@ -132,8 +133,8 @@ def test_screws_are_judged_where_each_is_marked_from_either_edge() -> None:
     design = load_scenario("pine-shelf-compact")
     made = resolve(design, None, None, catalogue())
     x1 = made.outline.bounds[2]
-    for below in ("left", "right"):
-        marked = marked_board(made, 1.0, below)  # type: ignore[arg-type]
+    for below in EDGES:
+        marked = marked_board(made, 1.0, below)
         for placed in marked.drilled:
             for x, y in placed.screws:
                 counted = x if below == "left" else x1 - x

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario, scenario_list
+from app.model.part import Face
 from app.model.tooling import Bit
 from app.service.edits.makers import board_made
 from app.shop.cuts import Cut, cuts_of
@@ -95,7 +96,8 @@ def small_boards(draw: st.DrawFn) -> list[Cut]:
         if flat is not None:
             cuts.append(Cut("counterbore", "under", flat, flat.diameter, 5.0, owner, owner))
         if draw(st.booleans()):
-            face = draw(st.sampled_from(["top", "under"]))
+            faces: list[Face] = ["top", "under"]
+            face = draw(st.sampled_from(faces))
             bit = draw(st.sampled_from(small))
             cuts.append(Cut("screw pilot", face, bit, bit.diameter, 12.0, owner, owner))
     return cuts

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import partial
+
 import pytest
 
 from app.arrange.design.own_columns import HEADS, add_column, remove_column, rename_column, set_cells
@@ -50,7 +52,8 @@ def test_what_each_step_did_is_said_for_undo() -> None:
 
 @pytest.mark.parametrize("name", ["", "  ", "two\nlines", "x" * (COLUMN_NAME.most + 1), "PRICE", *HEADS])
 def test_a_name_that_cannot_be_is_refused_beside_its_field(name: str) -> None:
-    for change in (lambda: add_column(priced(), name), lambda: rename_column(add_column(priced(), "B").design, "b", name)):
+    two = add_column(priced(), "B").design
+    for change in (partial(add_column, two, name), partial(rename_column, two, "b", name)):
         with pytest.raises(EditError) as caught:
             change()
         assert caught.value.field == "name"
