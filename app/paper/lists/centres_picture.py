@@ -30,6 +30,7 @@ _SIDE: Final = 19.0  # beside and below it, for ordinates [mm]
 _ABOVE: Final = 7.0  # over it, for what the picture is
 _SIZE: Final = 2.4
 _PACE: Final = 2.9  # least gap between two ordinates [mm]
+_CROWD: Final = 200  # centres, beyond which their crosses are small
 _RING: Final = 0.8  # radius of the circle at the origin [mm]
 _EDGE = Style(stroke="#23272b", width=0.3, role="outline")
 _LEADER = Style(stroke="#8a8f94", width=0.1, role="leader")
@@ -61,7 +62,7 @@ def centres_block(
         return [
             Text((left, top - 3.4), _HEADS[face], _SIZE + 0.5, TEXT, bold=face == "under"),
             *_board(board, face, k, origin),
-            *(item for centre in centres for item in _cross(centre, k, origin)),
+            *(item for centre in centres for item in _cross(centre, k, origin, small=len(centres) > _CROWD)),
             *_letters(board, centres, k, origin),
             *_across(centres, reading, unit_of(board), k, origin, (x1 - x0) * k),
             *_deep(centres, reading, unit_of(board), k, origin, (y1 - y0) * k),
@@ -85,25 +86,36 @@ def _board(board: ResolvedBoard, face: Face, k: float, origin: tuple[float, floa
     return [Group(edges, shift=(origin[0] - k * x0, origin[1] - k * y0))]
 
 
-def _cross(centre: Centre, k: float, origin: tuple[float, float]) -> list[Item]:
+def _cross(centre: Centre, k: float, origin: tuple[float, float], *, small: bool) -> list[Item]:
     x, y, radius = origin[0] + k * centre.left, origin[1] + k * centre.front, k * centre.width / 2
-    arm = max(0.8, min(radius + 0.6, 2.0)) if not centre.patterned else min(0.8, max(radius, 0.3))
+    arm = min(0.8, max(radius, 0.3)) if centre.patterned or small else max(0.8, min(radius + 0.6, 2.0))
     lines: list[Item] = [Line((x - arm, y), (x + arm, y), _CROSS), Line((x, y - arm), (x, y + arm), _CROSS)]
     drawn = radius > 0.3 and centre.sort not in ("screw", "recess")
     return [*lines, Circle((x, y), radius, _LEADER)] if drawn else lines
 
 
 def _letters(board: ResolvedBoard, centres: Sequence[Centre], k: float, origin: tuple[float, float]) -> list[Item]:
-    """A letter for each part, beside its first centre."""
-    first: dict[str, Centre] = {}
-    for centre in centres:
-        first.setdefault(centre.placement, centre)
+    """A letter for each part, beside its first centre, of a pattern beside its outermost; none over another.
+
+    Letters that have no room are left out: the table has them all.
+    """
+    first: dict[str, tuple[float, float]] = {}
+    for c in centres:
+        x, y = first.get(c.placement, (c.left, c.front))
+        first[c.placement] = (max(x, c.left), max(y, c.front)) if c.patterned else (x, y)
     labels = {placed.id: placed.label for placed in board.drilled}
-    return [
-        Text((origin[0] + k * c.left + 1.1, origin[1] + k * c.front + 1.0), labels[ident], _SIZE, TEXT, bold=True)
-        for ident, c in first.items()
-        if labels.get(ident)
-    ]
+    items: list[Item] = []
+    rows: dict[int, list[tuple[float, float]]] = {}  # what is taken, by bands as high as a letter
+    for ident, (left, front) in first.items():
+        words = labels.get(ident, "")
+        x, y = origin[0] + k * left + 1.1, origin[1] + k * front + 1.0
+        band, wide = round(y / _SIZE), text_width(words, _SIZE, bold=True)
+        taken = [span for near in (band - 1, band, band + 1) for span in rows.get(near, ())]
+        if not words or any(x < b + 0.5 and a < x + wide + 0.5 for a, b in taken):
+            continue
+        rows.setdefault(band, []).append((x, x + wide))
+        items.append(Text((x, y), words, _SIZE, TEXT, bold=True))
+    return items
 
 
 def _shown(centres: Sequence[Centre], values: Sequence[float], room: float) -> tuple[list[float], int]:

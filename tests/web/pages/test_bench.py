@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from html import unescape
 
 import pytest
@@ -54,10 +55,10 @@ def page_tables(text: str) -> int:
 
 
 def post(
-    client: TestClient, design: str, verb: str, status: int = 200, cells: dict[str, str] | None = None, **fields: str
+    client: TestClient, design: str, verb: str, status: int = 200, cells: Mapping[str, str] | None = None, **fields: str
 ) -> str:
-    cells = {f"cell-{name}": text for name, text in (cells or {}).items()}
-    answer = client.post(f"{design}/bench/{verb}", data={"unit": "mm", **fields, **cells})
+    named = {f"cell-{name}": text for name, text in (cells or {}).items()}
+    answer = client.post(f"{design}/bench/{verb}", data={"unit": "mm", **fields, **named})
     assert answer.status_code == status, answer.text
     return unescape(answer.text)
 
@@ -66,9 +67,7 @@ def test_columns_are_added_filled_renamed_deleted_and_every_step_is_undone(clien
     page = post(client, several, "parts/column-add", name="Price")
     line = re.search(r'name="cell-(part\.[^".]*)"', page)
     assert line is not None
-    page = post(
-        client, several, "parts/cells", column="price", **{f"cell-{line[1]}": "3.20", f"cell-{line[1]}.was": ""}
-    )
+    page = post(client, several, "parts/cells", column="price", cells={line[1]: "3.20", f"{line[1]}.was": ""})
     assert '<td role="cell" data-head="Price">3.20</td>' in page
     page = post(client, several, "parts/column-rename", column="price", name="Cost")
     assert '<td role="cell" data-head="Cost">3.20</td>' in page
