@@ -2,110 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from typing import Final
 
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
-from app.paper.cover.text import Paragraph
-from app.paper.lists.block import Block, words_block
+from app.paper.lists.bench_list import bench_list
+from app.paper.lists.block import Block
 from app.paper.lists.buying import items_of, parts_table
 from app.paper.lists.centres_picture import centres_block, centres_scene
 from app.paper.lists.drilling import CAUTIONS as DRILLING_CAUTIONS
 from app.paper.lists.drilling import drilling_table, lacking
-from app.paper.lists.list_pages import ListPages
 from app.paper.lists.marking import marking_tables
 from app.paper.lists.rounding import rounded_words
-from app.paper.lists.table_block import table_blocks
 from app.paper.outline.outline_plan import plotting_of
-from app.paper.sheet.title_strip import CAUTIONS
-from app.paper.sheet_kind import Ask, Card, Leaf, SheetJob, SheetKind, counted_card
-from app.scene.primitives import Scene
+from app.paper.sheet_kind import Card, SheetJob
 from app.scene.table import Table
 from app.shop.centres import Centre, centres_below, centres_of
 from app.shop.drilling_run import drilling_run
 from app.shop.parts_list import Item
 
-Tables = Callable[[SheetJob], tuple[Table, ...]]
-Said = Callable[[SheetJob], Sequence[str]]
-Blocks = Callable[[SheetJob, float, float], Sequence[Block]]
-"""What stands between the words and the tables, for a left end and a width [mm]."""
-
 _HOW: Final = (
     "Every measure begins at a datum edge: left and front, as the board lies top face up. “Off” is what rounding adds, "
     "in mm. Never measure from one mark to the next."
 )
-
-
-def bench_list(
-    name: str,
-    title: str,
-    tables: Tables,
-    said: Said = lambda _: (),
-    *,
-    foot: Sequence[str] = (),
-    purpose: str = "",
-    card: Callable[[SheetJob, Sequence[Table]], Card] = counted_card,
-    drawn: Blocks = lambda *_: (),
-    pictures: Callable[[SheetJob], Sequence[Scene]] = lambda _: (),
-    asks: frozenset[Ask] = frozenset(),
-) -> SheetKind[object]:
-    """A list as a kind of sheets: words, drawings and tables in one style, its code on every page.
-
-    Args:
-        name: in addresses, on the command line and in names of files.
-        title: at the head of its pages.
-        tables: its content.
-        said: sentences before them.
-        foot: sentences of the foot besides the usual cautions.
-        purpose: what it is for, in a sentence.
-        card: what it holds, in figures.
-        drawn: what stands between the words and the tables on paper.
-        pictures: drawings that go with its tables on a screen.
-        asks: what may be asked of it besides paper and printer.
-    """
-
-    def made(job: SheetJob) -> tuple[Table, ...]:
-        return job.once(f"{name} tables", lambda: tables(job))
-
-    def sentences(job: SheetJob) -> tuple[str, ...]:
-        return job.once(f"{name} said", lambda: tuple(said(job)))
-
-    def pages(job: SheetJob) -> ListPages:
-        return job.once(f"{name} pages", lambda: set_out(job))
-
-    def set_out(job: SheetJob) -> ListPages:
-        def setting(left: float, width: float, room: float) -> list[Block]:
-            words = [Paragraph(text) for text in sentences(job)]
-            blocks = [words_block(words, left, width, air=3.0)] if words else []
-            blocks += drawn(job, left, width)
-            for table in made(job):
-                blocks += table_blocks(table, left, width, room)
-            return blocks
-
-        code = f"code {kind.code(job)}"
-        return ListPages(job.board, job.printing, title, name, setting, belongs=code, foot=(*CAUTIONS, *foot))
-
-    def leaves(job: SheetJob) -> tuple[Leaf, ...]:
-        return tuple(Leaf(f"{title.lower()}, page {number}") for number in range(1, len(pages(job)) + 1))
-
-    kind: SheetKind[object] = SheetKind(
-        name=name,
-        words=title.lower(),
-        needs=frozenset({"board"}),
-        rows=lambda job: made(job)[0].rows,
-        leaves=leaves,
-        pages=pages,
-        unproved="Nothing on it is at true size.",
-        tables=made,
-        said=sentences,
-        purpose=purpose,
-        card=card,
-        pictures=pictures,
-        asks=asks,
-        coded=True,
-    )
-    return kind
 
 
 def _reading(job: SheetJob) -> float:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Sequence
+from dataclasses import replace
 from itertools import pairwise, permutations, product
 
 import pytest
@@ -14,10 +15,11 @@ from app.catalogue.load import catalogue
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario, scenario_list
 from app.model.part import Face
-from app.model.tooling import Bit
+from app.model.tooling import Bit, Rates
 from app.service.edits.makers import board_made
 from app.shop.cuts import Cut, cuts_of
 from app.shop.drilling_run import best_order, best_run, drilling_run
+from tests.unit.fit.boards import SHOP, at, board, button
 
 STAGES = st.lists(st.lists(st.sampled_from("abcd"), min_size=1, max_size=4, unique=True), min_size=1, max_size=3)
 
@@ -41,9 +43,9 @@ def test_every_cut_is_made_once_and_in_the_order_of_work(name: str) -> None:
     design = load_scenario(name)
     for maker in ("grille", "fan"):
         design = board_made(maker, {})(design).design
-    for board in design.boards:
-        for arrangement in board.arrangements:
-            made = resolve(design, board.id, arrangement.id, catalogue())
+    for entry in design.boards:
+        for arrangement in entry.arrangements:
+            made = resolve(design, entry.id, arrangement.id, catalogue())
             steps, cuts = drilling_run(made), cuts_of(made)
             want = Counter((cut.work, cut.face, round(cut.width, 6), cut.depth) for cut in cuts)
             got: Counter[tuple[str, str, float, float | None]] = Counter()
@@ -130,3 +132,35 @@ def test_no_order_of_work_has_fewer_turnings_or_then_fewer_changes(cuts: list[Cu
     turns = sum(a.face != b.face for a, b in pairwise(run))
     taken = sum(a.tool != b.tool for a, b in pairwise(run)) + bool(run)
     assert (turns, taken) == (fewest(cuts) if cuts else (0, 0))
+
+
+def test_a_bit_that_does_not_reach_through_drills_from_both_faces_and_the_holes_meet() -> None:
+    """A bit that reaches 12 mm in a board of 18 mm: begun from below, 10 mm deep, 1 mm past the middle."""
+    short = replace(SHOP, bits=(Bit("forstner", 28.0, 12.0), Bit("twist", 3.0, 60.0)))
+    part = button(28, flange=32, body=20)
+    made = board(at(200, 150, part), at(300, 150, part, name="b"))
+    holes = [tuple(replace(hole, bit=short.bits[0]) for hole in placed.holes) for placed in made.placements]
+    placements = tuple(replace(p, holes=own) for p, own in zip(made.placements, holes, strict=True))
+    made = replace(made, tooling=short, placements=placements)
+    steps = drilling_run(made)
+    assert [(step.work, step.face, step.count) for step in steps] == [
+        ("pilot", "top", 2), ("halfway", "under", 2), ("through", "top", 2),
+    ]  # fmt: skip
+    depth = steps[1].depth
+    assert depth is not None and depth == made.thickness / 2 + 1.0
+    assert depth <= 12.0 and made.thickness - depth <= 12.0, "the bit reaches, from either face"
+    assert sum(step.change for step in steps) == 2, "it stays in the chuck while the board is turned"
+    long = replace(made, tooling=replace(short, bits=(Bit("forstner", 28.0, 30.0), short.bits[1])))
+    holes = [tuple(replace(hole, bit=long.tooling.bits[0]) for hole in placed.holes) for placed in made.placements]
+    placements = tuple(replace(p, holes=own) for p, own in zip(made.placements, holes, strict=True))
+    assert not any(step.work == "halfway" for step in drilling_run(replace(long, placements=placements)))
+
+
+def test_minutes_are_by_the_builders_rates() -> None:
+    made = resolve(load_scenario("harbour-lane-two-seater"), None, None, catalogue())
+    steps = drilling_run(made, Rates(hole=30.0, counterbore=90.0, change=60.0, turning=120.0))
+    flat = sum(step.count for step in steps if step.work in ("counterbore", "recess", "opening"))
+    holes = sum(step.count for step in steps) - flat
+    changes, turns = sum(step.change for step in steps), sum(step.turn for step in steps)
+    want = (30.0 * holes + 90.0 * flat + 60.0 * changes + 120.0 * turns) / 60
+    assert sum(step.minutes for step in steps) == pytest.approx(want)

@@ -11,7 +11,7 @@ from starlette.testclient import TestClient
 
 from app.document.dump import dumps
 from app.paper.kinds import FILES
-from app.paper.kinds.lists import bench_list
+from app.paper.lists.bench_list import bench_list
 from app.scene.table import Column, Table
 from app.service.screens.list_seen import lists
 from app.units import Unit
