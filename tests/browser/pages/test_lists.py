@@ -33,8 +33,10 @@ def test_on_a_phone_nothing_sticks_out_and_axe_finds_nothing(
     axe_finds_nothing(page)
     assert page.evaluate("document.documentElement.scrollWidth") <= 390
     for row in page.get_by_role("row").filter(visible=True).all()[:3]:
-        box = row.bounding_box()
-        assert box is not None and box["x"] >= 0 and box["x"] + box["width"] <= 390, "a row is read without moving it"
+        found = row.bounding_box()
+        assert found is not None
+        left, wide = found["x"], found["width"]
+        assert 0 <= left and left + wide <= 390, "a row is read without moving it"
 
 
 @pytest.mark.parametrize("scheme", ["light", "dark"])

@@ -181,6 +181,8 @@ def test_marks_are_read_as_asked(client: TestClient, several: str) -> None:
     assert "Read to 1/16 in" in page
     assert "reading=1%2F16+in" in page
     assert not re.findall(r"\d+/32\"", re.sub(r"<nav.*?</nav>", "", page, flags=re.DOTALL))
+    other = re.findall(r'href="([^"]*units=mm[^"]*)"', page)
+    assert other and not any("reading" in link for link in other), "a rule in inches reads no millimetres"
     wrong = client.get(f"{several}/bench/marking?reading=0.3")
     assert wrong.status_code == 200
     assert "No rule is read to" in unescape(wrong.text)

@@ -130,6 +130,8 @@ def list_page(
     seen = list_seen(workshop, sight, kind, asked)
     query = {"reading": asked.reading, "paper": asked.paper, "counted": asked.counted}
     ways = switches_of(sight, view, f"/bench/{kind}", reading=asked.reading, counted=asked.counted)
+    # What a rule reads in one unit it does not in the other.
+    units = switches_of(sight, view, f"/bench/{kind}", counted=asked.counted)["units"]
     forms, (undo, redo) = (sheet_format()[0], *LISTS), sight.steps
     more = seen.tables if len(seen.tables) > 1 and not seen.problems else ()
     return ListPage(
@@ -137,7 +139,7 @@ def list_page(
         title=sight.title,
         boards=ways["boards"],
         arrangements=ways["arrangements"],
-        units=ways["units"],
+        units=units,
         tally=tally_of(sight.checked),
         undo=undo,
         redo=redo,
