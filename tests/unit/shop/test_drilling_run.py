@@ -129,6 +129,8 @@ def test_no_order_of_work_has_fewer_turnings_or_then_fewer_changes(cuts: list[Cu
     for stage, tools in zip(stages, order, strict=True):
         run += [cut for tool in tools for cut in stage if cut.tool == tool]
     assert sorted(map(repr, run)) == sorted(map(repr, cuts))
+    place = {id(cut): k for k, cut in enumerate(run)}
+    assert not [(a, b) for a in cuts for b in before(a, cuts) if place[id(b)] > place[id(a)]], "the order of work"
     turns = sum(a.face != b.face for a, b in pairwise(run))
     taken = sum(a.tool != b.tool for a, b in pairwise(run)) + bool(run)
     assert (turns, taken) == (fewest(cuts) if cuts else (0, 0))
