@@ -39,7 +39,11 @@ def add_sheet(sheet: argparse.ArgumentParser) -> None:
     add_face(sheet)
     sheet.add_argument("--format", choices=_SHEETS, default=PDF, help="pdf to print; a list also as csv or json (pdf)")
     sheet.add_argument("--paper", default="a4", metavar=PAPERS, help="paper (a4)")
-    sheet.add_argument("--reading", default="", metavar="R", help="what your rule is divided in, like 0.5mm or 1/32in")
+    reading = "what your rule is divided in, like 0.5mm or 1/32in"
+    sheet.add_argument("--step", "--reading", dest="reading", default="", metavar="R", help=reading)
+    counting = "parts for one arrangement (one), all of the board (arrangements) or every board (boards)"
+    sheet.add_argument("--count", default="", metavar="WHAT", help=counting)
+    sheet.add_argument("--table", default="", metavar="NAME", help="one table of a list, as csv or json")
     sheet.add_argument("--spacing", default="", metavar="L", help="how far apart ordinates of a curve are, like 10mm")
     add_printing(sheet)
     add_proof(sheet)
@@ -82,9 +86,13 @@ def sheet(arguments: argparse.Namespace) -> int:
 
     design = service.read_design(arguments.file, arguments.bits)
     printing = service.plotted(printing_of(arguments), design.units, arguments.spacing, arguments.reading)
+    printing = service.counted_for(printing, arguments.count)
     where = arguments.board, arguments.arrangement
     if arguments.format != PDF:
-        made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format)
+        table = arguments.table
+        made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format, table=table)
+    elif arguments.table:
+        raise WriterError("A table by itself is written as csv or json. Leave --table out, or choose one of them.")
     else:
         only = length_of(arguments.only, "Diameter of the bit")
         made = service.sheet_file(arguments.kind, design, *where, arguments.face, printing, only=only)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from functools import lru_cache
 from pathlib import Path
 from typing import Final, TypeVar
@@ -17,6 +17,7 @@ from app.catalogue.stock import (
     default_from_row,
     material_from_row,
     paper_from_row,
+    speed_from_row,
 )
 from app.catalogue.tables import Table
 from app.errors import CatalogueError, LengthError, PaperError
@@ -24,7 +25,7 @@ from app.model.limits import BOARD_SIDE
 from app.model.material import Material
 from app.model.part import Part
 from app.model.source import Source
-from app.model.tooling import Allowance, Bit, Paper
+from app.model.tooling import Allowance, Bit, Paper, Speed
 from app.units import Unit, format_exact, parse_length
 
 _DATA: Final = Path(__file__).parent / "data"
@@ -43,6 +44,7 @@ class Catalogue:
         papers: by id.
         allowances: ``hand``, ``press`` and ``cnc``.
         rules: defaults of the fit rules and drawings, by name.
+        speeds: how fast bits turn, by id, those of one sort narrowest first.
     """
 
     materials: Mapping[str, Material]
@@ -51,6 +53,7 @@ class Catalogue:
     papers: Mapping[str, Paper]
     allowances: Mapping[str, Allowance]
     rules: Mapping[str, Default]
+    speeds: Mapping[str, Speed] = field(default_factory=dict)
 
     def rule(self, name: str) -> float:
         """Value of the rule default ``name`` [its own unit].
@@ -78,6 +81,7 @@ def catalogue() -> Catalogue:
         papers=_table("papers.toml", "paper", paper_from_row),
         allowances=_table("allowances.toml", "allowance", allowance_from_row),
         rules=_table("rules.toml", "default", default_from_row, _board_sides()),
+        speeds=_table("speeds.toml", "speed", speed_from_row),
     )
 
 

@@ -15,7 +15,7 @@ from app.catalogue.tables import rows_of
 from app.errors import CatalogueError
 from app.model.material import Material, MaterialLimit, MaterialLimits, Strength
 from app.model.source import Source
-from app.model.tooling import Allowance, Bit, BitKind, Paper
+from app.model.tooling import Allowance, Bit, BitKind, Paper, Speed
 from app.units import Unit, parse_length
 
 _FAMILIES = ("mdf", "plywood", "acrylic", "aluminium", "steel")
@@ -99,6 +99,37 @@ def allowance_from_row(row: object, place: str) -> Allowance:
     )
     r.done()
     return allowance
+
+
+def speed_from_row(row: object, place: str) -> Speed:
+    """The speed a row describes: ``id, kinds, families, up_to, least, most, rim, source, basis``.
+
+    Either ``most`` [turns a minute] or ``rim`` [m/min].
+
+    Raises:
+        CatalogueError: a field is missing, unknown or out of range.
+    """
+    r = Row(row, place)
+    speed = Speed(
+        id=r.id(),
+        kinds=tuple(_word(entry, where, get_args(BitKind)) for entry, where in r.items("kinds")),
+        families=tuple(_word(entry, where, _FAMILIES) for entry, where in r.items("families")),
+        up_to=r.number("up_to", 0.0, 200.0, above=True),
+        least=r.number("least", 0.0, 30_000.0, default=0.0),
+        most=r.number("most", 0.0, 30_000.0, default=0.0),
+        rim=r.number("rim", 0.0, 1000.0, default=0.0),
+        source=source_from(r),
+    )
+    r.done()
+    if (speed.most > 0) == (speed.rim > 0) or speed.least > (speed.most or speed.least):
+        raise CatalogueError(f"{place}: either most or rim is needed, and least below most. Correct it.")
+    return speed
+
+
+def _word(value: object, place: str, allowed: tuple[str, ...]) -> str:
+    if not isinstance(value, str) or value not in allowed:
+        raise CatalogueError(f"{place}: one of {', '.join(allowed)} is needed, got {value!r}. Correct it.")
+    return value
 
 
 def bits_from_row(row: object, place: str) -> BitRow:

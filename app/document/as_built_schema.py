@@ -37,7 +37,7 @@ class MarkEntry(Record):
 
     placement: Id
     cut: CutName
-    work: Literal["pilot", "counterbore", "recess", "screw pilot", "through", "opening"]
+    work: Literal["pilot", "counterbore", "recess", "screw pilot", "halfway", "through", "opening"]
     under: Flag | None = None
     at: tuple[Coordinate, Coordinate]
     off: tuple[Off, Off] | None = None

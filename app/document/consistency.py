@@ -27,6 +27,11 @@ def check_sense(design: Design) -> None:
         from app.document.patterns import pattern_parts
 
         pattern_parts(design.patterns)
+    columns = design.columns or ()
+    _unique((c.id for c in columns), "columns", "column id")
+    _unique((c.name.casefold() for c in columns), "columns", "column name")
+    for i, column in enumerate(columns):
+        _unique((cell.line for cell in column.cells), f"columns[{i}].cells", "line")
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
 

@@ -3,10 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
+from dataclasses import replace
 from functools import lru_cache
 
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
+from app.catalogue.rates import usual_rates
 from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
 from app.document.makers import air_ways, makings_of
@@ -22,7 +24,7 @@ from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
-from app.model.tooling import Bit, Tooling
+from app.model.tooling import Bit, Rates, Tooling
 
 
 def find_board(design: Design, board_id: str | None = None) -> BoardEntry:
@@ -127,7 +129,15 @@ def resolve_shop(entry: ShopEntry, catalogue: Catalogue) -> Tooling:
     except PaperError as error:
         raise DocumentError(str(error), "shop.paper") from None
     known = bits if bits or entry.owned else catalogue.bit_sets["metric"]
-    return Tooling(catalogue.allowances[entry.drilling], known, paper)
+    return Tooling(catalogue.allowances[entry.drilling], known, paper, _rates(entry, catalogue), entry.spares)
+
+
+def _rates(entry: ShopEntry, catalogue: Catalogue) -> Rates | None:
+    """How long work takes where the builder says anything of it; what they do not say is as usual."""
+    if entry.rates is None:
+        return None
+    usual, said = usual_rates(catalogue), entry.rates.model_dump(exclude_none=True)
+    return replace(usual, **said)
 
 
 def design_parts(design: Design, catalogue: Catalogue) -> Mapping[str, Part]:

@@ -24,6 +24,7 @@ from app.catalogue.fields import (
 )
 from app.catalogue.hardware import PartEntry
 from app.document.as_built_schema import Marks
+from app.document.list_schema import ColumnEntry, RatesEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.document.published_schema import Published
@@ -45,11 +46,13 @@ class BitEntry(Record):
 
 
 class ShopEntry(Record):
-    """How the builder works: drilling method, bits, paper."""
+    """How the builder works: drilling method, bits, paper, how long work takes, what is bought in case [%]."""
 
     drilling: Literal["hand", "press", "cnc"] = "hand"
     bits: Annotated[tuple[BitEntry, ...], UpTo(limits.BITS)] = ()
     paper: Annotated[str, UpTo(limits.PAPER)] = "a4"
+    rates: RatesEntry | None = None
+    spares: Annotated[float, Between(0, 100)] | None = None
     _own: bool = PrivateAttr(default=False)
 
     @property
@@ -231,7 +234,8 @@ class BoardEntry(Record):
 class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
-    ``gone`` lists ids of deleted boards, which are never given again; ``published`` the revisions that came out.
+    ``gone`` lists ids of deleted boards, which are never given again; ``columns`` are the builder's own, of the parts
+    list; ``published`` the revisions that came out.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -244,4 +248,5 @@ class Design(Record):
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
+    columns: Annotated[tuple[ColumnEntry, ...], UpTo(limits.COLUMNS)] | None = None
     published: Published = ()

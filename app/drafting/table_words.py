@@ -29,9 +29,9 @@ def head_words(column: Column, unit: Unit) -> str:
     return f"{column.head}, {named}" if named else column.head
 
 
-def row_words(table: Table) -> tuple[tuple[str, ...], ...]:
-    """Every row in words."""
+def row_words(table: Table, most: int | None = None) -> tuple[tuple[str, ...], ...]:
+    """Every row in words, or the first ``most``."""
     return tuple(
         tuple(cell_words(value, column, table.unit) for value, column in zip(row, table.columns, strict=True))
-        for row in table.rows
+        for row in table.rows[:most]
     )

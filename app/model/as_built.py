@@ -18,10 +18,12 @@ from app.geometry.shapes import Point
 from app.model.part import Face
 
 Sort = Literal["hole", "screw", "pocket"]
-Work = Literal["pilot", "counterbore", "recess", "screw pilot", "through", "opening"]
+Work = Literal["pilot", "counterbore", "recess", "screw pilot", "halfway", "through", "opening"]
 
 SORTS: Final[tuple[Sort, ...]] = ("hole", "screw", "pocket")
-WORKS: Final[tuple[Work, ...]] = ("pilot", "counterbore", "recess", "screw pilot", "through", "opening")
+WORKS: Final[tuple[Work, ...]] = (
+    "pilot", "counterbore", "recess", "screw pilot", "halfway", "through", "opening",
+)  # fmt: skip
 """Works in the order in which they are done to one centre."""
 
 
@@ -120,7 +122,7 @@ class AsBuilt:
     def is_drilled(self, key: CutKey) -> bool:
         """Whether a cut is finished: through, sawn, bored or piloted for its screw, and not spoilt."""
         last = self.latest(key)
-        return last is not None and last.work != "pilot" and not last.spoilt
+        return last is not None and last.work not in ("pilot", "halfway") and not last.spoilt
 
     def latest(self, key: CutKey) -> Mark | None:
         """What was done to a cut last, in the order of work: what tells where it is by now."""

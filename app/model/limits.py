@@ -186,6 +186,22 @@ WIDEST_MEASURED: Final = 300.0
 """How wide a hole may be measured [mm]: the widest bit is 200 mm, and no hole is half as wide again. Choice of this
 program."""
 
+COLUMNS: Final = DesignLimit(
+    "columns", 4, "columns of your own", "A parts list", "Delete one.",
+    "A price, a shelf and a date are three; more do not fit on a sheet of paper beside the list's own.",
+)  # fmt: skip
+OWN_CELLS: Final = DesignLimit(
+    "own-cells", 500, "entries", "A column of your own", "Clear some.",
+    "The lists of twenty boards have some hundred different lines. Choice of this program.",
+)  # fmt: skip
+COLUMN_NAME: Final = DesignLimit(
+    "column-name", 24, "characters", "The name of a column", "Make it shorter.", "It stands at the head of a column."
+)
+OWN_CELL: Final = DesignLimit(
+    "own-cell", 60, "characters", "An entry in a column of your own", "Make it shorter.",
+    "A price or a place is a few words; a sheet of paper has room for no more.",
+)  # fmt: skip
+
 WORDS: Final = DesignLimit(
     "words", 200, "characters", "A title, name or source", "Make it shorter.", "It fits on a sheet."
 )

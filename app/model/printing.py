@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Literal
 
 from app.errors import PaperError
 from app.model.plotting import Plotting
@@ -49,6 +50,10 @@ TRUE = PrintCorrection()
 """A printer that prints true."""
 
 
+Counted = Literal["one", "arrangements", "boards"]
+"""What a parts list is counted for: one arrangement of a board, all of them together, or every board of the design."""
+
+
 @dataclass(frozen=True, slots=True)
 class Printing:
     """How sheets are printed.
@@ -60,6 +65,7 @@ class Printing:
         correction: of the printer's scale.
         stops: how many findings say that the board cannot be built as drawn: the head of every sheet says so.
         plotting: how curves are plotted on the sheets that mark out an outline; None for the usual way.
+        counted: what a parts list is counted for.
     """
 
     paper: Paper
@@ -68,6 +74,7 @@ class Printing:
     correction: PrintCorrection = TRUE
     stops: int = 0
     plotting: Plotting | None = None
+    counted: Counted = "one"
 
     @classmethod
     def of(cls, asked: Paper | Printing) -> Printing:

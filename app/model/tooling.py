@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from typing import Literal
 
@@ -73,12 +74,61 @@ class Paper:
 
 
 @dataclass(frozen=True, slots=True)
+class Speed:
+    """How fast bits turn in some materials, up to a width.
+
+    Args:
+        id: short name.
+        kinds: of bits.
+        families: of materials.
+        up_to: widest bit it is for [mm].
+        least, most: slow and fast end [turns a minute]; ``least`` is 0 where only the fast end is known.
+        rim: speed at the rim [m/min], from which the fast end follows; 0 where ``most`` says it.
+        source: where it comes from; one that is only *typical* is from memory.
+    """
+
+    id: str
+    kinds: tuple[str, ...]
+    families: tuple[str, ...]
+    up_to: float
+    least: float
+    most: float
+    rim: float
+    source: Source
+
+    def range_for(self, diameter: float) -> tuple[int, int]:
+        """The slow and the fast end for a bit that wide [turns a minute]."""
+        fast = self.most or 1000 * self.rim / (math.pi * diameter)
+        return round(self.least), round(fast)
+
+
+@dataclass(frozen=True, slots=True)
+class Rates:
+    """How long work takes at the drill [s]: a hole, a counterbore or recess, a change of bit, a turning over."""
+
+    hole: float
+    counterbore: float
+    change: float
+    turning: float
+
+
+@dataclass(frozen=True, slots=True)
 class Tooling:
-    """What the builder works with."""
+    """What the builder works with, how long it takes them, and what they buy in case.
+
+    Args:
+        drilling: the way of drilling.
+        bits: their bits.
+        paper: what they print on.
+        rates: how long work takes; None where nobody says.
+        spares: share of what is lost or breaks that is bought besides [%]; None where nobody says.
+    """
 
     drilling: Allowance
     bits: tuple[Bit, ...]
     paper: Paper
+    rates: Rates | None = None
+    spares: float | None = None
 
     def bit_for(
         self, nominal: float, smallest: float, largest: float, *, depth: float = 0.0, paint: float = 0.0

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
-from typing import Generic, Literal, Protocol, TypeVar
+from typing import Generic, Literal, Protocol, TypeVar, cast
 
 from app.drafting.words import unit_of
 from app.errors import NotFoundError
@@ -13,14 +13,22 @@ from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
+from app.paper.lists.list_code import list_code
 from app.paper.sheet.sheets import Pages, SheetSet, plan_sheets
 from app.scene.primitives import Scene
 from app.scene.table import Table
+from app.shop.own_columns import OwnColumn
 from app.units import Unit
 
 Need = Literal["board", "face", "bit", "report", "boards"]
 """What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted, all
 boards of the design."""
+
+
+Ask = Literal["reading", "counted"]
+"""What may be asked of a list besides paper and printer."""
+
+T = TypeVar("T")
 
 
 class Drawn(Protocol):
@@ -56,6 +64,8 @@ class SheetJob:
         laying: gives the templates; by default each is laid out once for this job.
         all_boards: gives such jobs for every board of the design, of its whole faces, the same each time; None where
             there is no other board.
+        every_arrangement: gives the board with each of its arrangements; None where it has but this one.
+        columns: of the builder's own, on the parts list.
         kept: what kinds have worked out from this job, by a name of their own, so that each does it once.
     """
 
@@ -67,6 +77,8 @@ class SheetJob:
     files: Mapping[Face, str] = field(default_factory=dict)
     laying: Laying | None = None
     all_boards: Callable[[], Sequence[SheetJob]] | None = field(default=None, compare=False, repr=False)
+    every_arrangement: Callable[[], Sequence[ResolvedBoard]] | None = field(default=None, compare=False, repr=False)
+    columns: tuple[OwnColumn, ...] = ()
     kept: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)
     _laid: dict[tuple[Face, Bit | None], Laid] = field(default_factory=dict, init=False, repr=False, compare=False)
 
@@ -93,6 +105,12 @@ class SheetJob:
     def every(self) -> Sequence[SheetJob]:
         """Jobs for all boards of the design, in its order."""
         return self.all_boards() if self.all_boards is not None else (replace(self, only=None) if self.only else self,)
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """What a kind works out from this job under a name of its own, worked out once."""
+        if name not in self.kept:
+            self.kept[name] = make()
+        return cast("T", self.kept[name])
 
     @property
     def template(self) -> Laid:
@@ -127,6 +145,20 @@ Row_co = TypeVar("Row_co", covariant=True)
 
 
 @dataclass(frozen=True, slots=True)
+class Card:
+    """What a list holds, in figures, and what has to be done before one works by it; empty for nothing."""
+
+    holds: str
+    first: str = ""
+
+
+def counted_card(_: SheetJob, tables: Sequence[Table]) -> Card:
+    """How long each table of a list is, for a list that says nothing better of itself."""
+    rows = [f"{len(table.rows):,} in “{table.title}”" for table in tables if table.rows]
+    return Card(", ".join(rows) or "Nothing")
+
+
+@dataclass(frozen=True, slots=True)
 class SheetKind(Generic[Row_co]):
     """A kind of sheets.
 
@@ -143,6 +175,12 @@ class SheetKind(Generic[Row_co]):
         tables: its content as tables with heads, the first of them the list itself, for a page on screen and for
             programs; None where it is a drawing, and nobody wants its figures by themselves.
         said: sentences before its tables.
+        purpose: what a list is for, in a sentence.
+        card: what a list holds, in figures.
+        pictures: drawings that go with its tables on a screen.
+        asks: what may be asked of it besides paper and printer: ``reading`` of a rule, ``counted`` for what.
+        page: the page that shows it, where it has one of its own, as ``/marking``.
+        coded: whether its pages bear its code.
         codes: the check codes on its sheets.
     """
 
@@ -156,7 +194,23 @@ class SheetKind(Generic[Row_co]):
     unproved: str = ""
     tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
     said: Callable[[SheetJob], Sequence[str]] = lambda _: ()
+    purpose: str = ""
+    card: Callable[[SheetJob, Sequence[Table]], Card] = counted_card
+    pictures: Callable[[SheetJob], Sequence[Scene]] = lambda _: ()
+    asks: frozenset[Ask] = frozenset()
+    page: str = ""
+    coded: bool = False
     codes: Callable[[SheetJob], Sequence[SheetCode]] = lambda _: ()
+
+    def code(self, job: SheetJob) -> str:
+        """Short code of all a list says, as ``7K-42``; empty of a kind whose pages bear none.
+
+        It stays the same as long as nothing on the list changes, so a printed one with another is stale.
+        """
+        if self.tables is None or not self.coded:
+            return ""
+        tables = self.tables
+        return job.once(f"{self.name} code", lambda: list_code(job.board, tables(job), self.said(job)))
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

@@ -68,7 +68,8 @@ def with_bits(design: Design, bits: Bits | None) -> Design:
 
 def without_bits(design: Design, as_written: Design) -> Design:
     """A design that was changed with the workshop's bits, with the list its own file carries."""
-    shop = as_written.shop.model_copy(update={"drilling": design.shop.drilling, "paper": design.shop.paper})
+    own = {name: getattr(design.shop, name) for name in ("drilling", "paper", "rates", "spares")}
+    shop = as_written.shop.model_copy(update=own)
     return design.model_copy(update={"shop": shop})
 
 

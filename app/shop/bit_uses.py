@@ -122,7 +122,8 @@ def _hole_row(board: ResolvedBoard, cutout: Cutout, bit: Bit | None, found: list
     return BitUse(
         sort="hole" if cutout.is_circle else "opening",
         part=found[0][0].part,
-        placements=tuple(dict.fromkeys(placed for placed, _ in found)),
+        # By id: to tell apart two of a pattern as they are, all their holes would be looked at for each of them.
+        placements=tuple({placed.id: placed for placed, _ in found}.values()),
         count=len(found),
         nominal=cutout.width,
         smallest=cutout.smallest,

@@ -19,6 +19,7 @@ from app.model.as_built import CutKey, Mark, Work
 from app.model.as_built_board import hole_numbers
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
+from app.shop.cuts import halfway_depth
 from app.shop.drilling_run import Step, drilling_run
 from app.shop.screw_pilots import screw_pilots
 
@@ -136,6 +137,9 @@ def _of(board: ResolvedBoard, placed: Placed, pilot: float) -> Iterator[BoardCut
             continue
         if hole.diameter > pilot + _SAME:
             yield BoardCut(key, "pilot", "top", hole.centre, pilot, None, name, letter)
+            half = halfway_depth(board, placed, hole)
+            if half is not None:
+                yield BoardCut(key, "halfway", "under", hole.centre, hole.diameter, half, name, letter)
         yield BoardCut(key, "through", "top", hole.centre, hole.diameter, None, name, letter)
     pocket, at = CutKey(placed.id, "pocket"), (placed.x, placed.y)
     if placed.counterbore is not None:

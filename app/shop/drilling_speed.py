@@ -1,35 +1,70 @@
-"""How fast a bit turns: ranges by kind, width and material.
-
-Twist bits in hardwood up to 4.8, 9.5 and 12.7 mm: 3000, 1500 and 750 turns a minute (a woodworking magazine's chart).
-Brad-point, spade, Forstner bits and hole saws, and plastics: from memory. A slow start is never wrong.
-"""
+"""How fast a bit turns in a board, by the catalogue's rows for its kind, its width and each material."""
 
 from __future__ import annotations
 
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
 from typing import Final
 
-from app.model.tooling import Bit
+from app.catalogue.load import catalogue
+from app.model.tooling import Bit, Speed
 
-_RANGES: Final[dict[str, tuple[tuple[float, int, int], ...]]] = {
-    "twist": ((4.8, 1500, 3000), (9.5, 750, 1500), (12.7, 500, 750)),
-    "brad-point": ((13.0, 1200, 1800), (25.0, 500, 1200)),
-    "spade": ((25.0, 1500, 1750), (38.0, 1000, 1500)),
-    "forstner": ((16.0, 700, 2400), (25.0, 500, 1500), (32.0, 250, 1000), (50.0, 250, 500)),
-    "hole-saw": ((38.0, 350, 500), (63.0, 250, 500)),
-    "step": ((20.0, 500, 1000), (40.0, 250, 500)),
-}
-"""By kind: up to which width, and the slow and the fast end [turns a minute]."""
-
-_SLOW: Final = 250
-_SOFT: Final = ("acrylic", "plastic")
+_SLIGHT: Final = 1e-6
 
 
-def speed_of(bit: Bit | None, family: str) -> str:
-    """The range for a bit in a material; empty for a router, whose maker says it, and where there is no bit."""
-    ranges = _RANGES.get(bit.kind) if bit is not None else None
-    if bit is None or ranges is None:
+@dataclass(frozen=True, slots=True)
+class Turns:
+    """How fast a bit turns.
+
+    Args:
+        least: slow end [turns a minute]; 0 where only the fast end is known.
+        most: fast end [turns a minute].
+        published: whether a table has it; else it is from memory.
+    """
+
+    least: int
+    most: int
+    published: bool
+
+
+def speed_of(bit: Bit | None, families: Sequence[str], speeds: Mapping[str, Speed] | None = None) -> Turns | None:
+    """How fast a bit turns in a board of these materials, top to underside; the slowest of them counts.
+
+    Args:
+        bit: the bit; None gives None.
+        families: of the materials.
+        speeds: rows to look in; by default the catalogue's.
+
+    Returns:
+        None where no row has the bit in one of the materials: of a router its maker says it.
+    """
+    rows = catalogue().speeds if speeds is None else speeds
+    if bit is None or not families:
+        return None
+    found = [_row(bit, family, rows.values()) for family in dict.fromkeys(families)]
+    turns = []
+    for row in found:
+        if row is None:
+            return None
+        least, most = row.range_for(bit.diameter)
+        turns.append(Turns(least, most, row.source.basis != "typical"))
+    return min(turns, key=lambda t: (t.most, t.least))
+
+
+def speed_words(turns: Turns | None) -> str:
+    """As ``up to 3,000``, ``250 to 1,000, from memory``; empty where nothing is known."""
+    if turns is None:
         return ""
-    low, high = next(((a, b) for width, a, b in ranges if bit.diameter <= width), (_SLOW // 2, _SLOW))
-    if family in _SOFT:  # it melts before it cuts
-        low, high = min(low, 500), min(high, 1500)
-    return f"{low:,} to {high:,}"
+    said = f"{turns.least:,} to {turns.most:,}" if turns.least else f"up to {turns.most:,}"
+    return said if turns.published else f"{said}, from memory"
+
+
+def _row(bit: Bit, family: str, rows: Iterable[Speed]) -> Speed | None:
+    return next(
+        (
+            row
+            for row in rows
+            if bit.kind in row.kinds and family in row.families and bit.diameter <= row.up_to + _SLIGHT
+        ),
+        None,
+    )

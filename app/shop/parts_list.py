@@ -1,20 +1,25 @@
-"""What is bought for a board: hardware with its screws and nuts, board by area, moulding by length, bits."""
+"""What is bought for a board or several: hardware with its screws and nuts, board by area, moulding by length, bits."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
-from typing import Literal
+from itertools import pairwise
+from typing import Final, Literal
 
-from app.fit.judging.wood_screws import clamped
 from app.geometry.outline import edge_of
 from app.geometry.pieces import ArcPiece, LinePiece, Piece
 from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
-from app.shop.bit_uses import uses_of
+from app.model.tooling import Bit, kind_words
+from app.shop.bits_to_buy import bits_to_buy
+from app.shop.screw_choice import ScrewChoice, screws_of
+from app.units import Unit, format_named
 
 Sort = Literal["hardware", "screw", "nut", "washer", "board", "moulding", "bit"]
+
+_CHORDS: Final = 256  # of an elliptic corner: its length is then a hundred-thousandth short
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,39 +27,60 @@ class Item:
     """A line of the list.
 
     Args:
+        key: what names it, though counts and letters change: ``part.button-28-nut-long``, ``screw.4.16``.
         sort: what it is.
         name: by kind and measured size.
         letters: of the parts that need it, each once.
-        count: how many; of board and moulding 1.
+        count: how many; of moulding 1.
         spare: how many more to buy in case.
         size: length of a screw or moulding, thickness of board [mm]; None where it has none.
-        area: of board, as a blank is sawn for it [mm²]; None of others.
-        measured: whether its sizes were measured, or come from a data sheet; typical ones are measured first.
+        area: of all boards of it, as blanks are sawn [mm²]; None of others.
+        first: what has to be done before it is bought or drilled for; empty for nothing.
     """
 
+    key: str
     sort: Sort
     name: str
     letters: tuple[str, ...]
     count: int
-    spare: int
-    size: float | None
-    area: float | None
-    measured: bool
+    spare: int = 0
+    size: float | None = None
+    area: float | None = None
+    first: str = ""
 
     @property
     def total(self) -> int:
         """How many to buy."""
         return self.count + self.spare
 
+    @property
+    def measured(self) -> bool:
+        """Whether nothing has to be measured or chosen first."""
+        return not self.first
 
-def parts_list(board: ResolvedBoard, spares: float) -> tuple[Item, ...]:
-    """Everything for one arrangement of a board; what is typical, and must be measured first, on top.
+
+@dataclass(frozen=True, slots=True)
+class On:
+    """A part that is bought, on the board that carries it, and its letter or name."""
+
+    board: ResolvedBoard
+    placed: Placed
+    letter: str
+
+
+def parts_list(boards: ResolvedBoard | Sequence[ResolvedBoard], spares: float) -> tuple[Item, ...]:
+    """Everything for one or several boards; what is typical, and must be measured first, on top.
 
     Args:
-        board: the board.
+        boards: a board with one arrangement, or several. Of one board with several arrangements, what stands in more
+            than one of them is one part, and the board is one board.
         spares: share to buy in case, of what is lost or breaks: screws, nuts, washers and buttons [%].
     """
-    items = [*_hardware(board, spares), *_fixings(board, spares), *_materials(board), *_bits(board)]
+    every = (boards,) if isinstance(boards, ResolvedBoard) else tuple(boards)
+    found, called = tuple(_on(every)), _Called(len({board.id for board in every}) > 1)
+    items = [
+        *_hardware(found, spares, called), *_fixings(found, spares, called), *_materials(every), *_bits(every, called)
+    ]  # fmt: skip
     return tuple(sorted(items, key=lambda item: item.measured))
 
 
@@ -63,60 +89,95 @@ def spare_of(count: int, spares: float) -> int:
     return math.ceil(count * spares / 100 - 1e-9)
 
 
-def _hardware(board: ResolvedBoard, spares: float) -> Iterator[Item]:
-    groups: dict[str, list[Placed]] = {}
-    for placed in board.drilled:
-        if not placed.part.is_pattern:
-            groups.setdefault(placed.part.id, []).append(placed)
-    for found in groups.values():
-        part = found[0].part
-        spare = spare_of(len(found), spares) if part.kind == "button" else 0
-        measured = part.source.basis != "typical"
-        yield Item("hardware", part.name, _letters(found), len(found), spare, None, None, measured)
+def _on(boards: Sequence[ResolvedBoard]) -> Iterator[On]:
+    """Every part that is drilled for, once for each place on each board."""
+    seen = set[tuple[object, ...]]()
+    for board in boards:
+        for p in board.drilled:
+            place = (board.id, p.id, p.part.id, p.x, p.y, p.angle, p.label)
+            if p.part.is_pattern or place in seen:
+                continue
+            seen.add(place)
+            yield On(board, p, p.label or p.part.name)
 
 
-def _fixings(board: ResolvedBoard, spares: float) -> Iterator[Item]:
-    screws: dict[tuple[float, float | None], list[Placed]] = {}
-    nuts: dict[tuple[float, float], list[Placed]] = {}
-    washers: dict[float, list[Placed]] = {}
-    for placed in board.drilled:
-        fixing = placed.part.fixing
-        if isinstance(fixing, ScrewFixing) and fixing.holes:
-            key = (fixing.screw_diameter, _screw_length(board, placed, fixing))
-            screws.setdefault(key, []).extend([placed] * len(fixing.holes))
+@dataclass(frozen=True, slots=True)
+class _Called:
+    """How parts are called on a list: by their letters, after their board where there are several."""
+
+    many: bool
+
+    def letters(self, found: Iterable[tuple[ResolvedBoard, str]]) -> tuple[str, ...]:
+        """Each letter once: ``A``, ``B``; of several boards ``Deck: A, B``, one word for each board."""
+        if not self.many:
+            return tuple(dict.fromkeys(letter for _, letter in found))
+        by_board: dict[str, dict[str, None]] = {}
+        for board, letter in found:
+            by_board.setdefault(board.name, {})[letter] = None
+        return tuple(f"{name}: {', '.join(letters)}" for name, letters in by_board.items())
+
+    def of(self, found: Sequence[On]) -> tuple[str, ...]:
+        """The same of parts."""
+        return self.letters((on.board, on.letter) for on in found)
+
+
+def _hardware(found: Sequence[On], spares: float, called: _Called) -> Iterator[Item]:
+    """What bears one name is one thing to buy: its name is its kind and its measures."""
+    groups: dict[tuple[str, str], list[On]] = {}
+    for on in found:
+        first = "measure it" if on.placed.part.source.basis == "typical" else ""
+        groups.setdefault((on.placed.part.name, first), []).append(on)
+    for (name, first), group in groups.items():
+        part = group[0].placed.part
+        spare = spare_of(len(group), spares) if part.kind == "button" else 0
+        yield Item(f"part.{part.id}", "hardware", name, called.of(group), len(group), spare, first=first)
+
+
+def _fixings(found: Sequence[On], spares: float, called: _Called) -> Iterator[Item]:
+    screws: dict[tuple[float, bool, float | None, str], tuple[list[On], list[ScrewChoice]]] = {}
+    nuts: dict[tuple[float, float], list[On]] = {}
+    washers: dict[float, list[On]] = {}
+    for on in found:
+        fixing = on.placed.part.fixing
+        if isinstance(fixing, ScrewFixing):
+            for choice in screws_of(on.board, on.placed):
+                key = (fixing.screw_diameter, choice.bolt, choice.length, choice.why)
+                group = screws.setdefault(key, ([], []))
+                group[0].append(on)
+                group[1].append(choice)
         elif isinstance(fixing, NutFixing):
-            nuts.setdefault((fixing.nut_width, fixing.nut_height), []).append(placed)
+            nuts.setdefault((fixing.nut_width, fixing.nut_height), []).append(on)
             if fixing.washer > 0:
-                washers.setdefault(fixing.washer, []).append(placed)
-    for (wide, long), found in screws.items():
-        name = f"Screw, {wide:g} mm"
-        yield Item(
-            "screw", name, _letters(found), len(found), spare_of(len(found), spares), long, None, long is not None
-        )
-    for (across, high), found in nuts.items():
+                washers.setdefault(fixing.washer, []).append(on)
+    for (wide, bolt, long, why), (of, choices) in screws.items():
+        count, what = sum(choice.count for choice in choices), "bolt" if bolt else "screw"
+        line = f"{what}.{_figure(wide)}.{_figure(long)}"
+        name = f"{what.capitalize()}, {wide:g} mm"
+        yield Item(line, "screw", name, called.of(of), count, spare_of(count, spares), long, first=why)
+    for (across, high), of in nuts.items():
         name = f"Nut, {across:g} mm across corners, {high:g} mm high"
-        yield Item("nut", name, _letters(found), len(found), spare_of(len(found), spares), None, None, True)
-    for thick, found in washers.items():
+        line = f"nut.{_figure(across)}.{_figure(high)}"
+        yield Item(line, "nut", name, called.of(of), len(of), spare_of(len(of), spares))
+    for thick, of in washers.items():
         name = f"Washer, {thick:g} mm thick"
-        yield Item("washer", name, _letters(found), len(found), spare_of(len(found), spares), None, None, True)
+        yield Item(f"washer.{_figure(thick)}", "washer", name, called.of(of), len(of), spare_of(len(of), spares))
 
 
-def _screw_length(board: ResolvedBoard, placed: Placed, fixing: ScrewFixing) -> float | None:
-    """Under the head: as the part says; of a bolt through the board what it clamps; None where neither is known."""
-    if fixing.screw_length is not None:
-        return fixing.screw_length
-    bolts = [hole.centre for hole in placed.holes]
-    through = all(any(math.dist(at, bolt) < 1e-6 for bolt in bolts) for at in placed.screws)
-    return board.thickness + clamped(placed.part, fixing) if through else None
-
-
-def _materials(board: ResolvedBoard) -> Iterator[Item]:
-    for layer in board.layers:
-        area = board.width * board.depth_front_to_back
-        yield Item("board", layer.material.name, (), 1, 0, layer.thickness, area, True)
-    long = moulding_length(board)
+def _materials(boards: Sequence[ResolvedBoard]) -> Iterator[Item]:
+    every = {board.id: board for board in reversed(boards)}
+    once = [every[ident] for ident in dict.fromkeys(board.id for board in boards)]
+    sheets: dict[tuple[str, float], tuple[str, list[ResolvedBoard]]] = {}
+    for board in once:
+        for layer in board.layers:
+            key = (layer.material.id, layer.thickness)
+            sheets.setdefault(key, (layer.material.name, []))[1].append(board)
+    for (material, thick), (name, of) in sheets.items():
+        area = sum(board.width * board.depth_front_to_back for board in of)
+        letters = tuple(dict.fromkeys(board.name for board in of)) if len(once) > 1 else ()
+        yield Item(f"board.{material}.{_figure(thick)}", "board", name, letters, len(of), size=thick, area=area)
+    long = sum(moulding_length(board) for board in once)
     if long > 0:
-        yield Item("moulding", "Edge moulding", (), 1, 0, long, None, True)
+        yield Item("moulding", "moulding", "Edge moulding", (), 1, size=long)
 
 
 def moulding_length(board: ResolvedBoard) -> float:
@@ -130,16 +191,21 @@ def _length(piece: Piece) -> float:
         return math.dist(piece.a, piece.b)
     if isinstance(piece, ArcPiece):
         return abs(math.radians(piece.sweep)) * piece.radius
-    # Of an elliptic corner its two chords and the two sides of its corner bound it: their middle is a few per cent off.
-    return (math.dist(piece.a, piece.b) + math.dist(piece.a, piece.control) + math.dist(piece.control, piece.b)) / 2
+    points = [piece.at(k / _CHORDS) for k in range(_CHORDS + 1)]
+    return sum(math.dist(a, b) for a, b in pairwise(points))
 
 
-def _bits(board: ResolvedBoard) -> Iterator[Item]:
-    for use in uses_of(board):
-        if use.buy is not None:
-            name = f"Bit, {use.buy.kind}, {use.buy.diameter:g} mm"
-            yield Item("bit", name, _letters(use.placements), 1, 0, None, None, True)
+def _bits(boards: Sequence[ResolvedBoard], called: _Called) -> Iterator[Item]:
+    found: dict[str, tuple[Bit, list[tuple[ResolvedBoard, str]]]] = {}
+    for board in boards:
+        for lacking in bits_to_buy(board):
+            key = f"bit.{lacking.bit.kind}.{_figure(lacking.bit.diameter)}"
+            found.setdefault(key, (lacking.bit, []))[1].extend((board, letter) for letter in lacking.letters)
+    for key, (bit, letters) in found.items():
+        size = format_named(bit.diameter, Unit.INCH if bit.inch else Unit.MM)
+        yield Item(key, "bit", f"Bit, {kind_words(bit.kind)}, {size}", called.letters(letters), 1)
 
 
-def _letters(found: list[Placed] | tuple[Placed, ...]) -> tuple[str, ...]:
-    return tuple(dict.fromkeys(placed.label or placed.part.name for placed in found))
+def _figure(mm: float | None) -> str:
+    """A size within a key."""
+    return "any" if mm is None else f"{round(mm, 3):g}"

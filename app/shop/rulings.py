@@ -45,7 +45,10 @@ def fewest_rulings(left: Sequence[float], front: Sequence[float]) -> tuple[Rulin
     across, along = sorted(set(front)), sorted(set(left))
     row = {value: index for index, value in enumerate(across)}
     column = {value: index for index, value in enumerate(along)}
-    ways = [sorted({column[x] for x, y in zip(left, front, strict=True) if y == value}) for value in across]
+    met: list[set[int]] = [set() for _ in across]
+    for x, y in zip(left, front, strict=True):
+        met[row[y]].add(column[x])
+    ways = [sorted(each) for each in met]
     rows, columns = _cover(ways, len(along))
     found: dict[tuple[Edge, float], list[int]] = {}
     crowd = [len(way) for way in ways]
@@ -59,6 +62,28 @@ def fewest_rulings(left: Sequence[float], front: Sequence[float]) -> tuple[Rulin
         for (edge, at), centres in found.items()
     ]
     return tuple(sorted(lines, key=lambda line: (line.edge != "front", line.at)))
+
+
+def ordinates(values: Sequence[float]) -> tuple[tuple[float, tuple[int, ...]], ...]:
+    """The lines of one direction that carry all centres: each distance once, with the indices of what is on it."""
+    found: dict[float, list[int]] = {}
+    for index, value in enumerate(values):
+        found.setdefault(value, []).append(index)
+    return tuple((at, tuple(found[at])) for at in sorted(found))
+
+
+def places_of(rulings: Sequence[Ruling], along: Sequence[Sequence[float]]) -> dict[int, tuple[float, float]]:
+    """Where each centre is by the lines alone: how far the line is from its edge, and how far along it the centre is.
+
+    Args:
+        rulings: the lines.
+        along: for each line, how far along it each of its centres is, in their order [mm].
+    """
+    places: dict[int, tuple[float, float]] = {}
+    for line, distances in zip(rulings, along, strict=True):
+        for index, far in zip(line.centres, distances, strict=True):
+            places[index] = (far, line.at) if line.edge == "front" else (line.at, far)
+    return places
 
 
 def _cover(ways: Sequence[Sequence[int]], columns: int) -> tuple[frozenset[int], frozenset[int]]:

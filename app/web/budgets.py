@@ -60,6 +60,8 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/at-board/{verb}": _EDIT,
     "GET /designs/{design_id}/bench": _PAGE,
     "GET /designs/{design_id}/bench/{kind}": _PAGE,
+    "POST /designs/{design_id}/bench/drilling/{verb}": _EDIT,
+    "POST /designs/{design_id}/bench/parts/{verb}": _EDIT,
     "GET /designs/{design_id}/board": _PAGE,
     "POST /designs/{design_id}/board/preview": _EDIT,
     "POST /designs/{design_id}/board/{verb}": _EDIT,

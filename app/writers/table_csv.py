@@ -29,16 +29,21 @@ def write(table: Table) -> bytes:
 def head_of(column: Column, unit: Unit) -> str:
     """The head of a column with its unit, as ``From the left [mm]``."""
     named = ("in" if unit is Unit.INCH else "mm") if column.kind == "length" else UNITS.get(column.kind, "")
-    return f"{column.head} [{named}]" if named else column.head
+    return _plain(f"{column.head} [{named}]" if named else column.head)
 
 
 def _cell(value: Value, column: Column, unit: Unit) -> str:
     if value is None:
         return ""
     if isinstance(value, str):
-        return f"'{value}" if value.startswith(_RECKONED) else value
+        return _plain(value)
     if column.kind == "length":
         value = round(value / INCH, 6) if unit is Unit.INCH else round(value, 3)
     elif isinstance(value, float):
         value = round(value, 3)
     return f"{value + 0.0:.6f}".rstrip("0").rstrip(".") if isinstance(value, float) else str(value)
+
+
+def _plain(words: str) -> str:
+    """Words that a spreadsheet leaves alone."""
+    return f"'{words}" if words.startswith(_RECKONED) else words

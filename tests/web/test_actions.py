@@ -10,17 +10,19 @@ import pytest
 
 from app import arrange
 from app.service import edits as use_cases
+from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
 
-FORMS = [verb for page in (edits, board_edit, boards, shop, stations) for verb in page._READERS]
+FORMS = [verb for page in (bench, edits, board_edit, boards, shop, stations) for verb in page._READERS]
 
 NOUNS = {
-    "area", "arrangement", "bit", "bits", "board", "corner", "counterbore", "free-depth", "edges", "fix", "layer",
-    "layers", "opening", "part", "recess", "settings", "shape", "size", "station", "title", "together",
+    "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth",
+    "edges", "fix", "layer", "layers", "opening", "part", "rates", "recess", "settings", "shape", "size",
+    "spares", "station", "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""
 

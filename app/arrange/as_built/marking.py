@@ -65,6 +65,7 @@ _WORK: dict[Work, str] = {
     "counterbore": "counterbore",
     "recess": "recess",
     "screw pilot": "screw pilot",
+    "halfway": "first half",
     "through": "hole",
     "opening": "opening",
 }

@@ -111,7 +111,12 @@ def hole_pairs(board: ResolvedBoard) -> tuple[Pair, ...]:
     """
     found = lettered_holes(board)
     limit = 2 * board.tooling.drilling.position
-    at = np.array([hole.at for hole in found], float).reshape(-1, 2)
+    pairs = telling_pairs(np.array([hole.at for hole in found], float).reshape(-1, 2))
+    return tuple(_pair(found, index, length, limit, news) for index, length, news in pairs)
+
+
+def telling_pairs(at: Floats) -> tuple[tuple[tuple[int, int], float, bool], ...]:
+    """The same of places, shape (n, 2) [mm]: which two each, how far apart [mm], and whether it is news."""
     kept = _outermost(at)
     one, other = (kept[side] for side in np.triu_indices(len(kept), 1))
     step = at[other] - at[one]
@@ -124,7 +129,7 @@ def hole_pairs(board: ResolvedBoard) -> tuple[Pair, ...]:
         np.column_stack((step[:, 0] ** 2, math.sqrt(2) * step[:, 0] * step[:, 1], step[:, 1] ** 2)) / length[:, None]
     )
     chosen = _independent(shown, length)
-    return tuple(_pair(found, (int(one[k]), int(other[k])), float(length[k]), limit, news) for k, news in chosen)
+    return tuple(((int(one[k]), int(other[k])), float(length[k]), news) for k, news in chosen)
 
 
 def _outermost(at: Floats) -> Ints:

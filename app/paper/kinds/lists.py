@@ -2,90 +2,123 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from typing import cast
+from collections.abc import Sequence
+from typing import Final
 
-from app.paper.cover.text import Paragraph
-from app.paper.lists.block import Block, words_block
-from app.paper.lists.buying import parts_table
-from app.paper.lists.centres_picture import centres_block
+from app.model.part import Face
+from app.model.resolved import ResolvedBoard
+from app.paper.lists.bench_list import bench_list
+from app.paper.lists.block import Block
+from app.paper.lists.buying import items_of, parts_table
+from app.paper.lists.centres_picture import centres_block, centres_scene
 from app.paper.lists.drilling import CAUTIONS as DRILLING_CAUTIONS
-from app.paper.lists.drilling import drilling_table
-from app.paper.lists.list_pages import ListPages
-from app.paper.lists.marking import marking_tables, rounded_words
-from app.paper.lists.table_block import table_blocks
+from app.paper.lists.drilling import drilling_table, lacking
+from app.paper.lists.marking import marking_tables
+from app.paper.lists.rounding import rounded_words
 from app.paper.outline.outline_plan import plotting_of
-from app.paper.sheet.title_strip import CAUTIONS
-from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
+from app.paper.sheet_kind import Card, SheetJob
 from app.scene.table import Table
+from app.shop.centres import Centre, centres_below, centres_of
+from app.shop.drilling_run import drilling_run
+from app.shop.parts_list import Item
 
-Tables = Callable[[SheetJob], tuple[Table, ...]]
-Said = Callable[[SheetJob], Sequence[str]]
-
-_HOW = (
-    "Every measure begins at a datum edge: left and front, as the board lies top face up. From below the left edge is "
-    "at your right, and stays the edge to measure from. “Off” is what rounding adds, in mm."
+_HOW: Final = (
+    "Every measure begins at a datum edge: left and front, as the board lies top face up. “Off” is what rounding adds, "
+    "in mm. Never measure from one mark to the next."
 )
 
 
-def _list(
-    name: str, title: str, tables: Tables, said: Said, *, foot: Sequence[str] = (), picture: bool = False
-) -> SheetKind[object]:
-    def pages(job: SheetJob) -> ListPages:
-        if name not in job.kept:
-            job.kept[name] = set_out(job)
-        return cast("ListPages", job.kept[name])
-
-    def set_out(job: SheetJob) -> ListPages:
-        def setting(left: float, width: float, room: float) -> list[Block]:
-            words = [Paragraph(text) for text in said(job)]
-            blocks = [words_block(words, left, width, air=3.0)] if words else []
-            if picture:
-                blocks.append(centres_block(job.board, plotting_of(job.board, job.printing).reading, left, width))
-            for table in tables(job):
-                blocks += table_blocks(table, left, width, room)
-            return blocks
-
-        return ListPages(job.board, job.printing, title, name, setting, foot=(*CAUTIONS, *foot))
-
-    def leaves(job: SheetJob) -> tuple[Leaf, ...]:
-        return tuple(Leaf(f"{title.lower()}, page {number}") for number in range(1, len(pages(job)) + 1))
-
-    return SheetKind(
-        name=name,
-        words=title.lower(),
-        needs=frozenset({"board"}),
-        rows=lambda job: tables(job)[0].rows,
-        leaves=leaves,
-        pages=pages,
-        unproved="Nothing on it is at true size.",
-        tables=tables,
-        said=said,
-    )
+def _reading(job: SheetJob) -> float:
+    return plotting_of(job.board, job.printing).reading
 
 
-def _marks(job: SheetJob) -> tuple[Table, ...]:
-    return marking_tables(job.board, plotting_of(job.board, job.printing).reading)
+def _faces(job: SheetJob) -> list[tuple[Face, tuple[Centre, ...]]]:
+    """What is marked on each face; the underside only where there is something."""
+    above = tuple(c for c in centres_of(job.board, _reading(job)) if c.face == "top")
+    below = centres_below(job.board, _reading(job))
+    return [("top", above), ("under", below)] if below else [("top", above)]
 
 
-def _marks_said(job: SheetJob) -> tuple[str, ...]:
-    return (_HOW, rounded_words(job.board, plotting_of(job.board, job.printing).reading))
+def _marking_drawn(job: SheetJob, left: float, width: float) -> list[Block]:
+    faces = _faces(job)
+    return [
+        centres_block(job.board, centres, _reading(job), face, left, width, both=len(faces) > 1)
+        for face, centres in faces
+    ]
 
 
-def card_words(kind: SheetKind[object], tables: Sequence[Table]) -> tuple[str, str]:
-    """What a list holds, in a line, and what has to be done first; empty for nothing."""
-    if kind is MARKING:
-        return f"{_many(len(tables[0].rows), 'centre')} on {_many(len(tables[1].rows), 'line')}", ""
-    if kind is DRILLING:
-        return f"{_many(len(tables[0].rows), 'step')}. {tables[0].notes[0]}", ""
-    first = sum(row[-1] != "" for row in tables[0].rows)
-    return _many(len(tables[0].rows), "line"), f"{_many(first, 'line')} to measure or choose first" if first else ""
+def _marking_said(job: SheetJob) -> tuple[str, ...]:
+    return (_HOW, *rounded_words(job.board, _reading(job)))
+
+
+def _marking_card(job: SheetJob, tables: Sequence[Table]) -> Card:
+    lines = sum(len({row[0] for row in table.rows}) for table in tables if table.name.startswith("lines"))
+    holds = f"{_many(len(tables[0].rows), 'centre')} on {_many(lines, 'line')}"
+    wrong = tuple(MARKING.said(job))[2:]
+    return Card(holds, wrong[-1] if wrong else "")
+
+
+def _drilling_card(job: SheetJob, tables: Sequence[Table]) -> Card:
+    none = lacking(drilling_run(job.board))
+    first = f"{_many(none, 'step')} without a bit of yours: see the parts list" if none else ""
+    return Card(f"{_many(len(tables[0].rows), 'step')}. {tables[0].notes[0]}", first)
+
+
+def _counted(job: SheetJob) -> Sequence[ResolvedBoard]:
+    """The boards a parts list is counted for."""
+    if job.printing.counted == "arrangements" and job.every_arrangement is not None:
+        return job.every_arrangement()
+    if job.printing.counted == "boards":
+        return [each.board for each in job.every]
+    return (job.board,)
+
+
+def items_on(job: SheetJob) -> tuple[Item, ...]:
+    """The lines of the parts list of a job."""
+    return job.once("items", lambda: items_of(_counted(job)))
+
+
+def _parts(job: SheetJob) -> tuple[Table, ...]:
+    return (parts_table(job.board, items_on(job), job.columns, job.printing.counted),)
+
+
+def _parts_card(job: SheetJob, tables: Sequence[Table]) -> Card:
+    pieces = sum(item.count for item in items_on(job) if item.sort not in ("board", "moulding", "bit"))
+    first = sum(not item.measured for item in items_on(job))
+    holds = f"{_many(len(tables[0].rows), 'line')}, {_many(pieces, 'piece')}"
+    return Card(holds, f"{_many(first, 'line')} to measure or choose first" if first else "")
 
 
 def _many(number: int, word: str) -> str:
     return f"{number:,} {word}{'' if number == 1 else 's'}"
 
 
-MARKING = _list("marking", "Mark out the centres", _marks, _marks_said, picture=True)
-DRILLING = _list("drilling", "Drilling run", lambda job: (drilling_table(job.board),), lambda _: DRILLING_CAUTIONS)
-PARTS = _list("parts", "Parts list", lambda job: (parts_table(job.board),), lambda _: ())
+MARKING: Final = bench_list(
+    "marking",
+    "Mark out the centres",
+    lambda job: marking_tables(job.board, _reading(job)),
+    _marking_said,
+    purpose="Without the template: every centre from the two datum edges, and the fewest lines to strike.",
+    card=_marking_card,
+    drawn=_marking_drawn,
+    pictures=lambda job: [centres_scene(job.board, centres, _reading(job), face) for face, centres in _faces(job)],
+    asks=frozenset({"reading"}),
+)
+
+DRILLING: Final = bench_list(
+    "drilling",
+    "Drilling run",
+    lambda job: (drilling_table(job.board),),
+    lambda _: DRILLING_CAUTIONS,
+    purpose="One order for the whole board: side up, bit, depth stop, with boxes to tick.",
+    card=_drilling_card,
+)
+
+PARTS: Final = bench_list(
+    "parts",
+    "Parts list",
+    _parts,
+    purpose="What to buy, with spares; what has to be measured first stands on top.",
+    card=_parts_card,
+    asks=frozenset({"counted"}),
+)

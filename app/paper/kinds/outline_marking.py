@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.drafting.words import unit_of
 from app.paper.outline.marking_pages import marking_pages
 from app.paper.outline.marking_tables import outline_tables
 from app.paper.outline.outline_plan import outline_plan, plotting_of
 from app.paper.sheet.sheets import Pages
-from app.paper.sheet_kind import Leaf, SheetCode, SheetJob, SheetKind
+from app.paper.sheet_kind import Card, Leaf, SheetCode, SheetJob, SheetKind
 from app.scene.primitives import Scene
+from app.scene.table import Table
 from app.shop.outline_marks import OffsetRow, offset_rows, outline_marks
 
 
@@ -53,6 +56,15 @@ def _codes(job: SheetJob) -> tuple[SheetCode, ...]:
     return (SheetCode(code, job.board.id, job.board.arrangement_id, "outline to mark out"),)
 
 
+def _card(_: SheetJob, tables: Sequence[Table]) -> Card:
+    many = [len(table.rows) for table in tables]
+    if not any(many):
+        return Card("Straight and square: nothing to mark out")
+    points, lines = many[0], many[1] if len(many) > 1 else 0
+    ends = f"{lines:,} end{'' if lines == 1 else 's'} of sloped lines"
+    return Card(f"{points:,} point{'' if points == 1 else 's'} of curves, {ends}")
+
+
 OUTLINE_MARKING = SheetKind(
     name="outline-marking",
     words="outline to mark out",
@@ -62,4 +74,8 @@ OUTLINE_MARKING = SheetKind(
     pages=OutlineSheets,
     codes=_codes,
     tables=lambda job: outline_tables(outline_marks(job.board, plotting_of(job.board, job.printing))),
+    purpose="Rounded corners and sloped edges with a rule and a batten, no angle needed.",
+    card=_card,
+    asks=frozenset({"reading"}),
+    page="/marking",
 )

@@ -1,24 +1,46 @@
-"""The parts list as a table, what has to be measured first on top."""
+"""The parts list as a table, what has to be measured first on top, with the builder's own columns."""
 
 from __future__ import annotations
 
-from app.catalogue.load import catalogue
-from app.drafting.words import exact, unit_of
+import math
+from collections.abc import Sequence
+from typing import Final
+
+from app.drafting.words import exact, thickness, unit_of
+from app.model.printing import Counted
 from app.model.resolved import ResolvedBoard
 from app.scene.table import Column, Table, Value
+from app.shop.own_columns import OwnColumn
 from app.shop.parts_list import Item, parts_list
+from app.shop.rates import spares_of
 from app.units import INCH, Unit, format_exact
 
-_SQUARE_METRE = 1e6
-_SQUARE_FOOT = (12 * INCH) ** 2
+_SQUARE_METRE: Final = 1e6
+_SQUARE_FOOT: Final = (12 * INCH) ** 2
+_SLIGHT: Final = 1e-9
+
+COUNTED: Final[dict[Counted, str]] = {
+    "one": "Counted for one arrangement of this board.",
+    "arrangements": "Counted for all arrangements of this board together: what stands in several of them once.",
+    "boards": "Counted for every board of the design, each with one arrangement.",
+}
+"""What a list is counted for, in words."""
 
 
-def parts_table(board: ResolvedBoard) -> Table:
-    """Everything to buy for one arrangement of a board, with the usual spares."""
+def parts_table(
+    board: ResolvedBoard, items: Sequence[Item], columns: Sequence[OwnColumn] = (), counted: Counted = "one"
+) -> Table:
+    """Everything to buy, as it was counted.
+
+    Args:
+        board: the board in view, for the unit and the shares bought in case.
+        items: the lines.
+        columns: the builder's own.
+        counted: what they were counted for.
+    """
     unit = unit_of(board)
-    items = parts_list(board, catalogue().rule("spares"))
-    typical = sum(not item.measured for item in items)
-    columns = (
+    first = sum(not item.measured for item in items)
+    heads = (
         Column("sort", "What"),
         Column("name", "Name"),
         Column("letters", "At"),
@@ -27,28 +49,47 @@ def parts_table(board: ResolvedBoard) -> Table:
         Column("spare", "Spare", "count"),
         Column("buy", "Buy", "count"),
         Column("first", "First"),
+        *(Column(f"own.{column.id}", column.name) for column in columns),
     )
+    spares = format_exact(round(spares_of(board.tooling), 2))
+    typical = f"{first} of these are to be measured or chosen first: they stand on top. Measure yours before you drill."
     notes = (
-        f"{typical} of these have typical sizes: measure yours before you drill." if typical
-        else "All sizes were measured, or come from a data sheet.",
+        COUNTED[counted],
+        typical if first else "All sizes were measured, or come from a data sheet.",
+        f"Spare: {spares} % of screws, nuts, washers and buttons.",
+    )
+    rows = tuple(
+        (*_row(item, unit), *(column.cells.get(item.key, "") for column in columns)) for item in items
     )  # fmt: skip
-    return Table("parts", "Parts list", columns, tuple(_row(item, unit) for item in items), unit, notes)
+    return Table("parts", "Parts list", heads, rows, unit, notes)
+
+
+def items_of(boards: Sequence[ResolvedBoard]) -> tuple[Item, ...]:
+    """What is bought for boards, with the shares of the first of them."""
+    return parts_list(boards, spares_of(boards[0].tooling))
 
 
 def _row(item: Item, unit: Unit) -> tuple[Value, ...]:
-    first = "" if item.measured else "choose its length" if item.sort == "screw" else "measure it"
     sort = "part" if item.sort == "hardware" else item.sort
-    letters, size = ", ".join(item.letters), _size(item, unit)
-    return (sort, item.name, letters, size, item.count, item.spare, item.total, first)
+    letters, size = ("; " if ": " in "".join(item.letters) else ", ").join(item.letters), _size(item, unit)
+    return (sort, item.name, letters, size, item.count, item.spare, item.total, item.first)
 
 
 def _size(item: Item, unit: Unit) -> str:
     if item.sort == "board" and item.size is not None and item.area is not None:
-        area = item.area / (_SQUARE_FOOT if unit is Unit.INCH else _SQUARE_METRE)
-        return (
-            f"{exact(item.size, unit)} thick, {format_exact(round(area, 3))} {'sq ft' if unit is Unit.INCH else 'm²'}"
-        )
+        area = _up(item.area / (_SQUARE_FOOT if unit is Unit.INCH else _SQUARE_METRE), 3)
+        return f"{thickness(item.size, unit)} thick, {format_exact(area)} {'sq ft' if unit is Unit.INCH else 'm²'}"
     if item.sort == "moulding" and item.size is not None:
-        metres = item.size / (12 * INCH if unit is Unit.INCH else 1000.0)
-        return f"{format_exact(round(metres, 2))} {'ft' if unit is Unit.INCH else 'm'}"
-    return f"{exact(item.size, unit)} long" if item.size is not None else ""
+        metres = _up(item.size / (12 * INCH if unit is Unit.INCH else 1000.0), 2)
+        return f"{format_exact(metres)} {'ft' if unit is Unit.INCH else 'm'}"
+    if item.size is None:
+        return ""
+    return f"over {exact(item.size, unit)}" if item.key.startswith("bolt") and item.first else (
+        f"{exact(item.size, unit)} long"
+    )  # fmt: skip
+
+
+def _up(value: float, places: int) -> float:
+    """Rounded up, for nobody buys too little."""
+    whole = 10.0**places
+    return math.ceil(value * whole - _SLIGHT) / whole

@@ -23,6 +23,8 @@ _HAIR = Style(stroke="#b9b4a8", width=0.1, role="rule")
 _TICK = Style(stroke="#23272b", width=0.2, role="tick")
 _BASE = 3.3  # from the top of a line to its baseline [mm]
 _NARROWEST = 18.0  # of a column of words that is broken into lines [mm]
+_SIZES = (SIZE, 2.7, 2.35)  # of the words, the smaller ones for tables of many columns [mm]
+_TOGETHER = 6  # rows of a table that is not broken from page to page
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,11 +35,13 @@ class _Cells:
         widths: of each column [mm].
         numbers: whether each is set to the right.
         ticks: those that are a box to tick.
+        size: of the words [mm].
     """
 
     widths: tuple[float, ...]
     numbers: tuple[bool, ...]
     ticks: tuple[int, ...] = ()
+    size: float = SIZE
 
     @property
     def width(self) -> float:
@@ -69,30 +73,60 @@ def table_blocks(table: Table, left: float, width: float, room: float) -> list[B
         return [heading, *_side_by_side(heads, rows, cells, left, min(many, -(-len(rows) // 3)), room, heading.height)]
     top = _heads(heads, cells, left)
     lines = [_row(row, cells, left, top) for row in rows]
+    if len(rows) <= _TOGETHER:
+        whole = _stacked([top, *lines])
+        if heading.height + whole.height < room:
+            return [heading, _ended(whole)]
     return [heading, Block(top.height, top.draw, held=True), *lines[:-1], _ended(lines[-1])]
 
 
+def _stacked(blocks: Sequence[Block]) -> Block:
+    """Blocks one below the other as one that is not broken."""
+
+    def draw(top: float) -> list[Item]:
+        items: list[Item] = []
+        for block in blocks:
+            items += block.draw(top)
+            top -= block.height
+        return items
+
+    return Block(sum(block.height for block in blocks), draw)
+
+
 def _cells(table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], width: float) -> _Cells:
-    """Every column as wide as its words; where that is more than there is, columns of words are broken into lines."""
+    """Every column as wide as its words; where that is more than there is, columns of words are broken into lines.
+
+    Where that does not do either, because there are many columns, the words are set smaller.
+    """
+    for size in _SIZES:
+        cells = _cells_in(table, heads, rows, width, size)
+        if cells.width <= width:
+            break
+    return cells
+
+
+def _cells_in(table: Table, heads: Sequence[str], rows: Sequence[Sequence[str]], width: float, size: float) -> _Cells:
     natural = [
-        max(text_width(head, _HEAD, bold=True), *(text_width(row[k], SIZE) for row in rows))
+        max(text_width(head, _HEAD, bold=True), *(text_width(row[k], size) for row in rows))
         for k, head in enumerate(heads)
     ]
     numbers = tuple(column.is_number for column in table.columns)
     room = width - _APART * (len(natural) - 1) - sum(w for w, number in zip(natural, numbers, strict=True) if number)
-    most = _most(sorted(w for w, number in zip(natural, numbers, strict=True) if not number), room)
+    most = _most(
+        sorted(w for w, number in zip(natural, numbers, strict=True) if not number), room, _NARROWEST * size / SIZE
+    )
     ticks = tuple(k for k, column in enumerate(table.columns) if column.kind == "tick")
     return _Cells(
-        tuple(w if number else min(w, most) for w, number in zip(natural, numbers, strict=True)), numbers, ticks
+        tuple(w if number else min(w, most) for w, number in zip(natural, numbers, strict=True)), numbers, ticks, size
     )
 
 
-def _most(widths: Sequence[float], room: float) -> float:
+def _most(widths: Sequence[float], room: float, narrowest: float) -> float:
     """How wide columns of words may be so that all fit: narrow ones as they are, the others alike [mm]."""
     for number, wide in enumerate(widths):
         share = room / (len(widths) - number)
         if wide > share:
-            return max(share, _NARROWEST)
+            return max(share, narrowest)
         room -= wide
     return max(widths, default=0.0)
 
@@ -118,14 +152,14 @@ def _heads(heads: Sequence[str], cells: _Cells, left: float) -> Block:
 
 
 def _row(row: Sequence[str], cells: _Cells, left: float, heads: Block) -> Block:
-    lines = [wrapped(text, cells.widths[k], SIZE) if text else [] for k, text in enumerate(row)]
+    lines = [wrapped(text, cells.widths[k], cells.size) if text else [] for k, text in enumerate(row)]
     deep = max(1, *(len(each) for each in lines))
 
     def draw(top: float) -> list[Item]:
         items: list[Item] = []
         for n in range(deep):
             part = [each[n] if n < len(each) else "" for each in lines]
-            items += _texts(part, cells, left, top - _BASE - n * _PITCH * 0.92, SIZE, TEXT)
+            items += _texts(part, cells, left, top - _BASE - n * _PITCH * 0.92, cells.size, TEXT)
         for k in cells.ticks:
             x, y, side = cells.at(left, k), top - _BASE - 0.3, 2.8
             items.append(box_path((x, y, x + side, y + side), _TICK))

@@ -61,6 +61,11 @@ def check_code(board: ResolvedBoard, face: Face, tiling: Tiling, printing: Print
         board.outline,
         how,
     )
+    return short_code(printed)
+
+
+def short_code(printed: object) -> str:
+    """A code of four letters and figures for what is printed, by its ``repr``, as ``7K-42``."""
     number = int.from_bytes(hashlib.sha256(repr(printed).encode()).digest()[:8], "big")
     letters = ""
     for _ in range(4):

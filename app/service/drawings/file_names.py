@@ -41,11 +41,12 @@ def sheets_name(
     face: Face,
     printing: Printing,
     as_format: Format | None = None,
+    table: str = "",
 ) -> str:
     """The name of a file of sheets, as ``harbour-lane-two-seater-two-underside-template.pdf``.
 
-    Sheets that show no board are those of a paper, and of the printer they are corrected for. Without a format they
-    are sheets of paper.
+    Of a list one ``table`` may be named. Sheets that show no board are those of a paper, and of the printer they are
+    corrected for. Without a format they are sheets of paper.
     """
     form = as_format or sheet_format()[0]
     if "board" not in kind.needs:
@@ -54,7 +55,7 @@ def sheets_name(
     side = _face(face) if "face" in kind.needs else ""
     if "boards" in kind.needs:
         return file_name(form, design.title, side, kind.name)
-    return file_name(form, *_board(design, board), side, kind.name)
+    return file_name(form, *_board(design, board), side, kind.name, table.replace("_", "-"))
 
 
 def _board(design: Design, board: ResolvedBoard) -> tuple[str, str, str]:

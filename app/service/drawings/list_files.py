@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from app.catalogue.load import catalogue
@@ -11,6 +12,7 @@ from app.document.schema import Design
 from app.errors import NotFoundError
 from app.model.printing import Printing
 from app.paper.sheet_kind import SheetJob, SheetKind
+from app.scene.table import Table
 from app.service.checks.checking import judged
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.formats import list_format
@@ -31,6 +33,7 @@ def list_file(
     *,
     fmt: str,
     revision: str = "",
+    table: str = "",
 ) -> MadeFile:
     """The list of a kind of sheets, as ``csv`` or ``json``.
 
@@ -42,22 +45,35 @@ def list_file(
         paper: as of :func:`app.service.drawings.sheet_files.sheet_file`; what the rule reads goes with it.
         fmt: name of the format.
         revision: what the state of the design is called; empty for a file on its own.
+        table: name of the table of it that is wanted; empty for the list itself, or for all where a format takes them.
 
     Raises:
-        NotFoundError: no such kind, board or arrangement, or one that is no list.
+        NotFoundError: no such kind, board, arrangement or table, or a kind that is no list.
         WriterError: lists are not written so.
         PaperError: no such paper.
     """
     seen = judged(resolve(design, board, arrangement, catalogue(), revision or revision_name(design)))
     printing = printing_on(seen.resolved, paper)
-    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt)
+    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt, table)
 
 
-def list_of(kind: SheetKind[object], design: Design, job: SheetJob, fmt: str) -> MadeFile:
+def list_of(kind: SheetKind[object], design: Design, job: SheetJob, fmt: str, table: str = "") -> MadeFile:
     """The same from what its sheets are made from; raises likewise."""
     form, write = list_format(fmt)
     if kind.tables is None:
         raise NotFoundError(f"The {kind.words} is no list. Lists are: {', '.join(LIST_KINDS)}.")
-    data = write(kind.tables(job))
-    name = sheets_name(kind, design, job.board, "top", job.printing, form)
+    tables = kind.tables(job)
+    if table:
+        tables = (_named(tables, table),)
+    # The list itself is called by its kind alone.
+    more = table if table and table != kind.tables(job)[0].name else ""
+    name = sheets_name(kind, design, job.board, "top", job.printing, form, more)
+    data = write(tables)
     return MadeFile(data=data, name=name, format=form, stops=job.printing.stops)
+
+
+def _named(tables: Sequence[Table], name: str) -> Table:
+    for table in tables:
+        if table.name == name:
+            return table
+    raise NotFoundError(f"This list has no table “{name[:40]}”. It has: {', '.join(t.name for t in tables)}.")

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import cast, get_args
 
 from app.catalogue.load import paper_by_text
 from app.errors import EditError, LengthError, NotFoundError, PaperError
 from app.model.part import Face
 from app.model.plotting import READINGS, Plotting
-from app.model.printing import PrintCorrection, Printing
+from app.model.printing import Counted, PrintCorrection, Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.check.check_frame import CheckBar, check_frame
 from app.paper.check.doctor import Diagnosis, diagnose
@@ -33,6 +34,8 @@ class PrintRequest:
     only: str = ""
     spacing: str = ""
     reading: str = ""
+    counted: str = ""
+    table: str = ""
 
 
 def printing_asked(
@@ -66,6 +69,10 @@ def printing_asked(
             made = replace(made, plotting=plotting_asked(asked, unit))
         except LengthError as error:
             problems["spacing"] = str(error)
+    try:
+        made = replace(made, counted=counted_asked(asked.counted))
+    except PaperError as error:
+        problems["counted"] = str(error)
     if asked.printer:
         try:
             made = replace(made, correction=correction_of(kept.get(asked.printer, paper.id)))
@@ -86,6 +93,18 @@ def plotting_asked(asked: PrintRequest, unit: Unit) -> Plotting:
     near = min(READINGS[unit], key=lambda one: abs(one - reading))
     spacing = parse_length(asked.spacing, unit, what="The spacing") if asked.spacing else usual.spacing
     return Plotting(unit, spacing, near if abs(near - reading) < _NEAR else reading)
+
+
+def counted_asked(text: str) -> Counted:
+    """What a parts list is to be counted for; one arrangement where nothing is said.
+
+    Raises:
+        PaperError: it is never counted so.
+    """
+    ways = get_args(Counted)
+    if text and text not in ways:
+        raise PaperError(f"A parts list is counted for {', '.join(ways)}; got “{text[:20]}”. Choose one of them.")
+    return cast("Counted", text or ways[0])
 
 
 def correction_of(profile: Profile) -> PrintCorrection:

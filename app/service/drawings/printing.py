@@ -6,7 +6,7 @@ from dataclasses import replace
 
 from app.catalogue.load import paper_by_text
 from app.model.printing import TRUE, PrintCorrection, Printing
-from app.service.drawings.printers import PrintRequest, plotting_asked
+from app.service.drawings.printers import PrintRequest, counted_asked, plotting_asked
 from app.units import Unit
 
 
@@ -40,3 +40,12 @@ def plotted(printing: Printing, unit: str, spacing: str = "", reading: str = "")
         LengthError: one of them is no length, or none that can be.
     """
     return replace(printing, plotting=plotting_asked(PrintRequest(spacing=spacing, reading=reading), Unit(unit)))
+
+
+def counted_for(printing: Printing, counted: str) -> Printing:
+    """The same with what a parts list is counted for: ``one``, ``arrangements`` or ``boards``; empty for one.
+
+    Raises:
+        PaperError: it is never counted so.
+    """
+    return replace(printing, counted=counted_asked(counted))

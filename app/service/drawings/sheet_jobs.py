@@ -8,10 +8,11 @@ from functools import cache
 from typing import Final
 
 from app.catalogue.load import catalogue
-from app.document.resolve import resolve
+from app.document.resolve import find_board, resolve
 from app.document.schema import Design
 from app.model.part import Face
 from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.paper.kinds import TEMPLATE
 from app.paper.sheet_kind import Laid, SheetJob
@@ -19,6 +20,7 @@ from app.service.background.memory import Memory
 from app.service.checks.checking import CheckResult, checked, judged
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.templates import template_of
+from app.shop.own_columns import OwnColumn
 
 # As for a template laid out: a plan and what its pages have in common, for each board.
 _OF_BOARD: Final = 200_000
@@ -45,7 +47,39 @@ def sheet_job(
         return template_of(board, face, printing, only)
 
     every = _all_boards(design, seen, face, printing, shown=shown) if len(design.boards) > 1 else None
-    return SheetJob(board, printing, face, only, seen.report.accepted, files, laying if shown else None, every)
+    return SheetJob(
+        board,
+        printing,
+        face,
+        only,
+        seen.report.accepted,
+        files,
+        laying if shown else None,
+        every,
+        every_arrangement=_arrangements(design, board),
+        columns=own_columns(design),
+    )
+
+
+def own_columns(design: Design) -> tuple[OwnColumn, ...]:
+    """The builder's own columns of the parts list."""
+    return tuple(
+        OwnColumn(column.id, column.name, {cell.line: cell.text for cell in column.cells})
+        for column in design.columns or ()
+    )
+
+
+def _arrangements(design: Design, board: ResolvedBoard) -> Callable[[], tuple[ResolvedBoard, ...]] | None:
+    """Gives a board with each of its arrangements, the one in view first; None where it has no other."""
+    others = [a.id for a in find_board(design, board.id).arrangements if a.id != board.arrangement_id]
+    if not others:
+        return None
+
+    def make() -> tuple[ResolvedBoard, ...]:
+        made = (resolve(design, board.id, other, catalogue(), board.revision) for other in others)
+        return (board, *(replace(each, units=board.units) for each in made))
+
+    return cache(make)
 
 
 def _all_boards(

@@ -55,12 +55,12 @@ def sheets_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, asked:
 def list_asked(workshop: Workshop, sight: Sight, kind: str, fmt: str, asked: PrintRequest) -> MadeFile:
     """The list of a kind of sheets for other programs; raises likewise."""
     printing = exact_printing(workshop, sight, replace(asked, margin="", overlap=""))
-    return aside(_list_shown, kind, Shown.of(sight.checked), printing, fmt)
+    return aside(_list_shown, kind, Shown.of(sight.checked), printing, fmt, asked.table)
 
 
-def _list_shown(kind: str, shown: Shown, printing: Printing, fmt: str) -> MadeFile:
+def _list_shown(kind: str, shown: Shown, printing: Printing, fmt: str, table: str = "") -> MadeFile:
     design, seen = shown.design(), shown.judged()
-    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt)
+    return list_of(kind_named(kind), design, sheet_job(design, seen, "top", printing), fmt, table)
 
 
 def page_asked(workshop: Workshop, sight: Sight, face: Face, kind: str, number: int, asked: PrintRequest) -> str:

@@ -23,6 +23,7 @@ from app.errors import EditError, LengthError
 from app.model.maker.measure import Asked, Measure, Value, answered
 from app.numbers import typed
 from app.service.edits.changes import DesignChange
+from app.shop.rates import rates_of
 from app.units import Unit, format_area, format_exact, format_length, parse_length
 
 _PER_THOUSAND = {"current": "A", "power": "W"}
@@ -79,7 +80,8 @@ def figures_for(design: Design, maker: str, measures: Mapping[str, Value]) -> tu
     """
     found = maker_named(maker)
     made = found.make(checked(found, measures, design.units), catalogue())
-    return figures_of(made, resolve_shop(design.shop, catalogue()).drilling, catalogue().rule("hole-seconds"))
+    shop = resolve_shop(design.shop, catalogue())
+    return figures_of(made, shop.drilling, rates_of(shop).hole)
 
 
 def board_made(maker: str, measures: Mapping[str, Value]) -> DesignChange:

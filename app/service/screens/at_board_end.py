@@ -52,7 +52,7 @@ def code_of(mark: Mark) -> str:
 
 
 def _gone_words(mark: Mark) -> str:
-    what = "hole" if mark.work in ("through", "opening", "pilot") else mark.work
+    what = "hole" if mark.work in ("through", "halfway", "opening", "pilot") else mark.work
     return f"{mark.name or mark.key.placement}: its {what} is in the board, and not drilled in the design any more"
 
 

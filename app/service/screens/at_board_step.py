@@ -31,6 +31,7 @@ _MAKE: Final = {
     "counterbore": "Counterbore",
     "recess": "Recess, routed",
     "screw pilot": "Screw pilot",
+    "halfway": "Half of the hole, from below",
     "through": "Right through",
     "opening": "Opening, sawn or routed",
 }
@@ -185,7 +186,7 @@ def _notes(board: ResolvedBoard, cut: BoardCut, run: Step) -> tuple[str, ...]:
     speed = speed_of(run.bit, board.layers[0].material.family)
     said = [f"{speed} turns a minute."] if speed else []
     pilot = board.as_built.of(cut.key, "pilot")
-    if cut.work == "through" and pilot is not None and pilot.distance > 0:
+    if cut.work in ("through", "halfway") and pilot is not None and pilot.distance > 0:
         said.append("Its pilot is off: the bit follows the pilot, so the hole will be as far off.")
     if cut.work == "recess":
         said.append("Rout it to its lines.")

@@ -35,7 +35,9 @@ def depth_from_words(run: Step) -> str:
 
 def noun_words(run: Step) -> str:
     """What one cut of a step is."""
-    return {"pilot": "pilot", "screw pilot": "screw pilot", "through": "hole"}.get(run.work, run.work)
+    return {"pilot": "pilot", "screw pilot": "screw pilot", "halfway": "first half", "through": "hole"}.get(
+        run.work, run.work
+    )
 
 
 def letters_words(cuts: Sequence[BoardCut]) -> str:

@@ -19,11 +19,13 @@ from app.errors import NotFoundError
 from app.fit.finding import Severity
 from app.fit.report.report import check
 from app.fit.words.messages import message
+from app.paper.lists.drilling import time_words
 from app.service.edits.changes import DesignChange
 from app.service.edits.makers import figure_words
 from app.service.edits.patterns import PatternAsked
 from app.service.screens.finding_seen import SEVERITY_WORDS
 from app.service.screens.words import as_typed, exact, minus
+from app.shop.rates import rates_of
 from app.units import Unit
 from app.writers import svg
 
@@ -99,9 +101,9 @@ def pattern_seen(design: Design, where: Where, placement: str, unit: Unit) -> Pa
         raise NotFoundError(f"There is no pattern of holes “{placement[:40]}” on this board any more.")
     entry = find_pattern(design, placed.part.id)
     name = pattern_words(placed, unit)
-    rate = catalogue().rule("hole-seconds")
-    drilling = resolve_shop(design.shop, catalogue()).drilling
-    figures = pattern_figures(entry, drilling, rate)
+    shop = resolve_shop(design.shop, catalogue())
+    rate = rates_of(shop).hole
+    figures = pattern_figures(entry, shop.drilling, rate)
     own = [f for f in check(board, catalogue()).open if placement in f.subjects and f.severity != "note"]
     found = tuple(PatternFinding(f.severity, SEVERITY_WORDS[f.severity], message(f, board, unit)) for f in own)
     return PatternSeen(
@@ -118,7 +120,7 @@ def _row(figure: Figure, unit: Unit, rate: float) -> tuple[str, str]:
     words, _, value = figure_words(figure, unit).partition(": ")
     if figure.kind == "length":
         return (words, exact(figure.value, unit))
-    return (words, f"{value}, at {rate:g} s a hole" if figure.kind == "minutes" else value)
+    return (words, f"{value}, at {time_words(rate)} a hole" if figure.kind == "minutes" else value)
 
 
 def field_texts(asked: PatternAsked, unit: Unit) -> dict[str, str]:

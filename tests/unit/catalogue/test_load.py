@@ -21,6 +21,7 @@ SOURCES: list[tuple[str, Source]] = [
     *((f"strength of {m.id} to {s.up_to}", s.source) for m in catalogue().materials.values() for s in m.strengths),
     *((f"paper {p.id}", p.source) for p in catalogue().papers.values()),
     *((f"allowance {a.id}", a.source) for a in catalogue().allowances.values()),
+    *((f"speed {s.id}", s.source) for s in catalogue().speeds.values()),
     *((f"default {name}", d.source) for name, d in catalogue().rules.items()),
     *((f"bits {i} {row.set_name}", row.source) for i, row in enumerate(BitSets(load._DATA / "bits.toml").rows)),
 ]
@@ -174,7 +175,7 @@ def tables(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 def _read_again() -> Catalogue:
     """The catalogue read anew, every row of every table."""
     read: Catalogue = catalogue.__wrapped__()
-    for mapping in (read.materials, read.parts, read.bit_sets, read.papers, read.allowances, read.rules):
+    for mapping in (read.materials, read.parts, read.bit_sets, read.papers, read.allowances, read.rules, read.speeds):
         assert len(list(mapping.values())) == len(mapping)
     return read
 

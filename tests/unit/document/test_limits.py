@@ -49,6 +49,11 @@ def opening(k: int, count: int = 3) -> list[Raw]:
     return [{"x": x, "y": 50}, {"x": x + 2, "y": 50}, *({"x": x + 1, "y": 60 + j} for j in range(count - 2))]
 
 
+def column(k: int, cells: int = 0, long: int = 1) -> Raw:
+    found = [{"line": f"part.p{n}", "text": "x" * long} for n in range(cells)]
+    return {"id": f"c{k}", "name": f"Column {k}", "cells": found}
+
+
 def own_part(k: int, holes: int = 1, screws: int = 1) -> Raw:
     circle = {"shape": "circle", "diameter": 2.0, "smallest": 1.5, "largest": 3.0}
     return {
@@ -186,6 +191,10 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.CHANGE_LINES: (lambda r, n: r.update(published=[revision(0, changes=["x"] * n)]), "published[0].changes"),
     limits.CHANGE_LINE: (lambda r, n: r.update(published=[revision(0, changes=["x" * n])]), "published[0].changes[0]"),
     limits.RETIRED: (lambda r, n: arrangement(r).update(retired=["A"] * n), f"{ARRANGEMENT}.retired"),
+    limits.COLUMNS: (lambda r, n: r.update(columns=[column(k) for k in range(n)]), "columns"),
+    limits.OWN_CELLS: (lambda r, n: r.update(columns=[column(0, cells=n)]), "columns[0].cells"),
+    limits.COLUMN_NAME: (lambda r, n: r.update(columns=[{"id": "c", "name": "x" * n}]), "columns[0].name"),
+    limits.OWN_CELL: (lambda r, n: r.update(columns=[column(0, 1, n)]), "columns[0].cells[0].text"),
     limits.WORDS: (lambda r, n: r.update(title="x" * n), "title"),
     limits.LABEL: (
         lambda r, n: arrangement(r)["placements"][0].update(label="x" * n), f"{ARRANGEMENT}.placements[0].label"

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 from scipy.sparse import coo_array
 from scipy.sparse.csgraph import maximum_bipartite_matching
 
-from app.shop.rulings import fewest_rulings
+from app.shop.rulings import fewest_rulings, ordinates, places_of
 
 PLACES = st.lists(st.tuples(st.integers(0, 12), st.integers(0, 8)), max_size=60)
 
@@ -42,6 +42,24 @@ def test_every_centre_is_on_one_line_and_no_fewer_lines_carry_them(places: list[
 def test_no_set_of_lines_is_smaller_than_the_matching(places: list[tuple[int, int]]) -> None:
     at = sorted({(float(x), float(y)) for x, y in places})
     assert len(fewest_rulings([x for x, _ in at], [y for _, y in at])) == matched(at)
+
+
+@given(PLACES)
+def test_every_centre_is_on_one_line_of_each_direction(places: list[tuple[int, int]]) -> None:
+    for way in (0, 1):
+        values = [float(place[way]) for place in places]
+        lines = ordinates(values)
+        assert sorted(k for _, on in lines for k in on) == list(range(len(places)))
+        assert [at for at, _ in lines] == sorted(set(values))
+        assert all(values[k] == at for at, on in lines for k in on)
+
+
+@given(PLACES)
+def test_undoing_the_grouping_gives_the_same_places(places: list[tuple[int, int]]) -> None:
+    at = [(float(x), float(y)) for x, y in places]
+    rulings = fewest_rulings([x for x, _ in at], [y for _, y in at])
+    along = [[at[k][0] if line.edge == "front" else at[k][1] for k in line.centres] for line in rulings]
+    assert places_of(rulings, along) == dict(enumerate(at))
 
 
 @pytest.mark.parametrize("many", [10, 100, 1000, 5000])

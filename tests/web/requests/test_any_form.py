@@ -75,7 +75,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
         f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
-        f"{at}/at-board?at={first}/hole-1/through",
+        f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
     ]  # fmt: skip
 
 
@@ -120,6 +120,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
             ("edit/lock", {"select": second, "lock": "on"}),
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
             ("make/fan", {"on": "deck"}),
+            ("bench/parts/column-add", {"name": "Price"}),
             ("edit/move", {"select": first, "dx": "9", "dy": "9"}),
             ("undo", {}),
         ):

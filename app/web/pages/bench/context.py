@@ -2,11 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 
-from app.service.drawings.formats import LISTS, sheet_format
+from markupsafe import Markup
+
+from app.service.drawings.formats import CSV, LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
-from app.service.screens.list_seen import BenchCard, ListSeen, bench_cards, list_seen
+from app.service.screens.bench_forms import PartsForms, RateField, parts_forms, rate_fields
+from app.service.screens.bench_seen import BenchCard, bench_cards, code_said
+from app.service.screens.list_seen import ListSeen, job_asked, list_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
@@ -19,17 +24,20 @@ class BenchPage:
     """The cards.
 
     Args:
+        view: the view.
         title: of the design.
         boards: the strip of boards.
         arrangements, units: switches; one with a single way is empty.
         tally: stops and cautions as they are.
         cards: every list, and where it is.
         at_board_url: the drilling run one step at a time.
+        code: what was typed as the code of a printed sheet.
+        said: what is to be said of it; empty where none was typed.
         paper_url: the template and its check sheet.
-        outline_url: how the outline is marked out.
         back_url: the board page.
     """
 
+    view: ViewState
     title: str
     boards: BoardStrip
     arrangements: tuple[Option, ...]
@@ -37,8 +45,9 @@ class BenchPage:
     tally: Tally
     cards: tuple[tuple[BenchCard, str], ...]
     at_board_url: str
+    code: str
+    said: str
     paper_url: str
-    outline_url: str
     back_url: str
 
 
@@ -52,10 +61,19 @@ class ListPage:
         boards: the strip of boards.
         arrangements, units: switches; one with a single way is empty.
         tally: stops and cautions as they are.
+        undo, redo: names of the steps; empty if there is none.
+        unit: unit of fields, ``mm`` or ``inch``.
         seen: what it says.
+        drawings: that go with it, inline SVG.
         path: of the page.
         files: the same as files; none where something could not be taken.
         at_board_url: the drilling run one step at a time; empty of other lists.
+        tables: where each table by itself is, as CSV, by its name.
+        asked: what its address says besides the view, which its forms carry on.
+        rates: fields of how long work takes; none but on the drilling run.
+        parts: what is set on the parts list; None on others.
+        problems: sentence by field of a form that could not be taken.
+        typed: what stood in its fields.
         back_url: the page of the bench.
     """
 
@@ -65,48 +83,82 @@ class ListPage:
     arrangements: tuple[Option, ...]
     units: tuple[Option, ...]
     tally: Tally
+    undo: str
+    redo: str
+    unit: str
     seen: ListSeen
+    drawings: tuple[Markup, ...]
     path: str
     files: tuple[Option, ...]
     at_board_url: str
+    tables: Mapping[str, str]
+    asked: Mapping[str, str]
+    rates: tuple[RateField, ...]
+    parts: PartsForms | None
     back_url: str
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
 
 
-def bench_page(sight: Sight, view: ViewState) -> BenchPage:
-    """The cards of the board in view."""
+def bench_page(sight: Sight, view: ViewState, code: str = "") -> BenchPage:
+    """The cards of the board in view, and what is to be said of a code on a printed sheet."""
     view = view.at(select=(), section=False, face="top")
     ways = switches_of(sight, view, "/bench")
     return BenchPage(
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        tally=tally_of(sight.checked),
-        cards=tuple((card, view.url(f"/bench/{card.kind}")) for card in bench_cards(sight)),
-        at_board_url=view.url("/at-board"),
-        paper_url=view.url("/paper"),
-        outline_url=view.url("/marking"),
-        back_url=view.url(),
-    )
-
-
-def list_page(workshop: Workshop, sight: Sight, view: ViewState, kind: str, asked: PrintRequest) -> ListPage:
-    """A list of the board in view."""
-    view = view.at(select=(), section=False, face="top")
-    seen = list_seen(workshop, sight, kind, asked)
-    ways = switches_of(sight, view, f"/bench/{kind}", reading=asked.reading)
-    forms = (sheet_format()[0], *LISTS)
-    query = {"reading": asked.reading, "paper": asked.paper}
-    return ListPage(
         view=view,
         title=sight.title,
         boards=ways["boards"],
         arrangements=ways["arrangements"],
         units=ways["units"],
         tally=tally_of(sight.checked),
+        cards=tuple((card, view.url(card.page)) for card in bench_cards(sight)),
+        at_board_url=view.url("/at-board"),
+        code=code[:20],
+        said=code_said(sight, code),
+        paper_url=view.url("/paper"),
+        back_url=view.url(),
+    )
+
+
+def list_page(
+    workshop: Workshop,
+    sight: Sight,
+    view: ViewState,
+    kind: str,
+    asked: PrintRequest,
+    *,
+    problems: Mapping[str, str] | None = None,
+    typed: Mapping[str, str] | None = None,
+) -> ListPage:
+    """A list of the board in view; with what was wrong with a form of it, and what was typed there."""
+    view = view.at(select=(), section=False, face="top").showing(sight.revision)
+    seen = list_seen(workshop, sight, kind, asked)
+    query = {"reading": asked.reading, "paper": asked.paper, "counted": asked.counted}
+    ways = switches_of(sight, view, f"/bench/{kind}", reading=asked.reading, counted=asked.counted)
+    # What a rule reads in one unit it does not in the other.
+    units = switches_of(sight, view, f"/bench/{kind}", counted=asked.counted)["units"]
+    forms, (undo, redo) = (sheet_format()[0], *LISTS), sight.steps
+    more = seen.tables if len(seen.tables) > 1 and not seen.problems else ()
+    return ListPage(
+        view=view,
+        title=sight.title,
+        boards=ways["boards"],
+        arrangements=ways["arrangements"],
+        units=units,
+        tally=tally_of(sight.checked),
+        undo=undo,
+        redo=redo,
+        unit=sight.unit.value,
         seen=seen,
+        drawings=tuple(Markup(drawing) for drawing in seen.drawings),  # noqa: S704 - our own writer's SVG
         path=f"/designs/{view.design}/bench/{kind}",
         files=() if seen.problems else tuple(Option(f.words, view.url(f"/{kind}{f.ending}", **query)) for f in forms),
         at_board_url=view.url("/at-board") if kind == "drilling" else "",
+        tables={t.name: view.url(f"/{kind}{CSV.ending}", **query, table=t.name) for t in more},
+        asked={name: text for name, text in query.items() if text},
+        rates=rate_fields(sight) if kind == "drilling" else (),
+        parts=parts_forms(sight, job_asked(workshop, sight, asked)[0]) if kind == "parts" else None,
         back_url=view.url("/bench"),
+        problems=problems or {},
+        typed=typed or {},
     )
