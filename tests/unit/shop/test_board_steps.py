@@ -44,6 +44,20 @@ def test_every_cut_of_the_run_is_one_step_and_what_is_set_up_stands_before_it(na
         assert sum(step.minutes for step in steps) == pytest.approx(sum(each.minutes for each in run))
 
 
+def test_a_bit_that_does_not_reach_through_makes_each_hole_in_two_steps() -> None:
+    design = load_scenario("pine-shelf-compact")
+    short = tuple(bit.model_copy(update={"reach": 12.0}) if bit.diameter > 20 else bit for bit in design.shop.bits)
+    design = design.model_copy(update={"shop": design.shop.model_copy(update={"bits": short})})
+    board = resolve(design, None, None, catalogue())
+    steps = [step.cut for step in board_steps(board) if step.cut is not None]
+    halves = [cut for cut in steps if cut.work == "halfway"]
+    assert halves and all(cut.face == "under" and cut.depth is not None for cut in halves)
+    for half in halves:
+        through = next(k for k, cut in enumerate(steps) if cut.key == half.key and cut.work == "through")
+        assert steps.index(half) < through
+    assert len(steps) == len(cuts_of(board))
+
+
 @pytest.mark.parametrize("name", [each.id for each in scenario_list()])
 def test_each_centre_is_piloted_then_bored_then_opened(name: str) -> None:
     order = {"pilot": 0, "counterbore": 1, "recess": 1, "through": 2, "opening": 2}
