@@ -25,6 +25,7 @@ from app.catalogue.fields import (
 from app.catalogue.hardware import PartEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
+from app.document.steps_schema import StepsEntry
 from app.model import limits
 
 __all__ = ["CornerEntry", "OutlineEntry"]
@@ -238,3 +239,4 @@ class Design(Record):
     patterns: Annotated[tuple[PatternEntry, ...], UpTo(limits.PATTERNS)] = ()
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
+    steps: StepsEntry | None = None

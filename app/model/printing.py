@@ -60,6 +60,7 @@ class Printing:
         correction: of the printer's scale.
         stops: how many findings say that the board cannot be built as drawn: the head of every sheet says so.
         plotting: how curves are plotted on the sheets that mark out an outline; None for the usual way.
+        alone: whether sheets of the whole design are of the board in view alone.
     """
 
     paper: Paper
@@ -68,6 +69,7 @@ class Printing:
     correction: PrintCorrection = TRUE
     stops: int = 0
     plotting: Plotting | None = None
+    alone: bool = False
 
     @classmethod
     def of(cls, asked: Paper | Printing) -> Printing:
