@@ -133,6 +133,7 @@ class SheetKind(Generic[Row_co]):
         tables: its content as tables with heads, the first of them the list itself, for a page on screen and for
             programs; None where it is a drawing, and nobody wants its figures by themselves.
         said: sentences before its tables.
+        narrowed: whether it is of the board in view alone where that is asked for, though it usually is of all.
     """
 
     name: str
@@ -145,6 +146,11 @@ class SheetKind(Generic[Row_co]):
     unproved: str = ""
     tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
     said: Callable[[SheetJob], Sequence[str]] = lambda _: ()
+    narrowed: bool = False
+
+    def is_of_all(self, printing: Printing) -> bool:
+        """Whether it is of all boards of the design, printed so."""
+        return "boards" in self.needs and not (self.narrowed and printing.alone)
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:
