@@ -19,6 +19,7 @@ from app.service.drawings.printers import PrintRequest, printing_asked
 from app.service.drawings.sheet_files import printing_on
 from app.service.drawings.sheet_jobs import sheet_job
 from app.service.screens.choices import Choice
+from app.service.screens.steps_seen import STEPS_FOR, steps_card
 from app.service.screens.words import capital
 from app.service.sight import Sight
 from app.service.workshop import Workshop
@@ -105,13 +106,17 @@ def list_seen(workshop: Workshop, sight: Sight, name: str, asked: PrintRequest) 
 
 @dataclass(frozen=True, slots=True)
 class BenchCard:
-    """A list on the page of the bench: its name, what it is, what for, what it holds, and what has to be done first."""
+    """A list on the page of the bench: its name, what it is, what for, what it holds, and what has to be done first.
+
+    ``page`` is where it is read, if not among the lists of the bench.
+    """
 
     kind: str
     title: str
     purpose: str
     holds: str
     first: str
+    page: str = ""
 
 
 def bench_cards(sight: Sight) -> tuple[BenchCard, ...]:
@@ -121,6 +126,8 @@ def bench_cards(sight: Sight) -> tuple[BenchCard, ...]:
     for kind in LISTS.values():
         holds, first = lists.card_words(kind, _tables(kind, job))
         found.append(BenchCard(kind.name, capital(kind.words), FOR[kind.name], holds, first))
+    holds, first = steps_card(sight)
+    found.append(BenchCard("steps", "Steps", STEPS_FOR, holds, first, "/steps"))
     return tuple(found)
 
 

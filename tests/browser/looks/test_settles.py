@@ -90,6 +90,7 @@ PAGES = {
     "bench": "{board}/bench",
     "list": "{board}/bench/drilling",
     "report": "{board}/report",
+    "steps": "{board}/steps",
     "make": "{board}/make/grille",
     "room": "{board}/room",
     "board itself": "{board}/board",

@@ -78,7 +78,7 @@ def bench_page(sight: Sight, view: ViewState) -> BenchPage:
         arrangements=ways["arrangements"],
         units=ways["units"],
         tally=tally_of(sight.checked),
-        cards=tuple((card, view.url(f"/bench/{card.kind}")) for card in bench_cards(sight)),
+        cards=tuple((card, view.url(card.page or f"/bench/{card.kind}")) for card in bench_cards(sight)),
         paper_url=view.url("/paper"),
         outline_url=view.url("/marking"),
         back_url=view.url(),
