@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from app.arguments import PAPERS, add_design, add_face, add_out, add_printing, add_proof, length_of, printing_of
@@ -88,6 +89,7 @@ def sheet(arguments: argparse.Namespace) -> int:
     printing = service.plotted(printing_of(arguments), design.units, arguments.spacing, arguments.reading)
     printing = service.counted_for(printing, arguments.count)
     where = arguments.board, arguments.arrangement
+    printing = replace(printing, alone=arguments.board is not None)
     if arguments.format != PDF:
         table = arguments.table
         made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format, table=table)

@@ -7,6 +7,7 @@ from typing import Final
 
 from app.catalogue.load import catalogue
 from app.document.outlines import outline_of
+from app.document.own_steps import check_steps
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import DocumentError, GeometryError
 
@@ -32,6 +33,8 @@ def check_sense(design: Design) -> None:
     _unique((c.name.casefold() for c in columns), "columns", "column name")
     for i, column in enumerate(columns):
         _unique((cell.line for cell in column.cells), f"columns[{i}].cells", "line")
+    if design.steps is not None:
+        check_steps(design.steps)
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
 

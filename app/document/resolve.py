@@ -13,6 +13,7 @@ from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
+from app.document.own_steps import own_steps_of
 from app.document.patterns import pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
 from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
@@ -114,6 +115,7 @@ def resolve(
         makers=makings_of(arrangement),
         air=air_ways(design, board, arrangement, catalogue),
         as_built=as_built_of(arrangement),
+        own_steps=own_steps_of(design),
     )
 
 

@@ -28,6 +28,7 @@ from app.document.list_schema import ColumnEntry, RatesEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.document.published_schema import Published
+from app.document.steps_schema import StepsEntry
 from app.model import limits
 
 __all__ = ["CornerEntry", "OutlineEntry"]
@@ -250,3 +251,4 @@ class Design(Record):
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
     columns: Annotated[tuple[ColumnEntry, ...], UpTo(limits.COLUMNS)] | None = None
     published: Published = ()
+    steps: StepsEntry | None = None

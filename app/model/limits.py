@@ -115,6 +115,19 @@ MAKERS: Final = DesignLimit(
 MEASURES: Final = DesignLimit(
     "measures", 50, "measures", "A maker", "Leave some out.", "A handful each; a display has twenty.",
 )  # fmt: skip
+BUILD_STEPS: Final = DesignLimit(
+    "build-steps", 5000, "steps", "A list of steps", "Reset the order of the steps.",
+    "A dozen for each board, and one for each kind of part on it: twenty boards with all the parts there may be have "
+    "some 3,300.",
+)  # fmt: skip
+WORDED_STEPS: Final = DesignLimit(
+    "worded-steps", 1000, "steps with words of its own", "A design", "Reset those you no longer need.",
+    "Each has words that somebody typed.",
+)  # fmt: skip
+ADDED_STEPS: Final = DesignLimit(
+    "added-steps", 200, "added steps", "A design", "Delete those you no longer need.",
+    "Each was typed by somebody; a plan has thirty or forty steps in all.",
+)  # fmt: skip
 STATIONS: Final = DesignLimit(
     "stations", 20, "stations", "An arrangement", "Delete some.", "Ten players sit at no deck."
 )
@@ -208,6 +221,9 @@ WORDS: Final = DesignLimit(
 LABEL: Final = DesignLimit("label", 12, "characters", "A label", "Make it shorter.", "It stands beside its hole.")
 NOTES: Final = DesignLimit("notes", 20_000, "characters", "The notes of a design", "Make them shorter.", "Five pages.")
 REASON: Final = DesignLimit("reason", 500, "characters", "A reason", "Make it shorter.", "A few sentences.")
+STEP_TEXT: Final = DesignLimit(
+    "step-text", 2000, "characters", "The words of a step", "Make them shorter, or add another step.", "Half a page."
+)
 PAPER: Final = DesignLimit(
     "paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides."
 )

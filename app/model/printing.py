@@ -66,6 +66,7 @@ class Printing:
         stops: how many findings say that the board cannot be built as drawn: the head of every sheet says so.
         plotting: how curves are plotted on the sheets that mark out an outline; None for the usual way.
         counted: what a parts list is counted for.
+        alone: whether sheets of the whole design are of the board in view alone.
     """
 
     paper: Paper
@@ -75,6 +76,7 @@ class Printing:
     stops: int = 0
     plotting: Plotting | None = None
     counted: Counted = "one"
+    alone: bool = False
 
     @classmethod
     def of(cls, asked: Paper | Printing) -> Printing:

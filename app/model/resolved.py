@@ -17,6 +17,7 @@ from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
+from app.model.own_steps import NO_OWN_STEPS, OwnSteps
 from app.model.part import Cutout, Part, ScrewFixing
 from app.model.tooling import Bit, Tooling
 
@@ -191,6 +192,7 @@ class ResolvedBoard:
         makers: what was asked of those that made some of the placements.
         air: what fans and holes of the whole design let through.
         as_built: what was drilled of it already.
+        own_steps: what a plan maker has made of the steps of building the design.
     """
 
     id: str
@@ -214,6 +216,7 @@ class ResolvedBoard:
     makers: tuple[Making, ...] = ()
     air: AirWays = _NO_AIR
     as_built: AsBuilt = NOTHING_BUILT
+    own_steps: OwnSteps = NO_OWN_STEPS
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

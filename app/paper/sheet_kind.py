@@ -182,6 +182,7 @@ class SheetKind(Generic[Row_co]):
         page: the page that shows it, where it has one of its own, as ``/marking``.
         coded: whether its pages bear its code.
         codes: the check codes on its sheets.
+        narrowed: whether it is of the board in view alone where that is asked for, though it usually is of all.
     """
 
     name: str
@@ -201,6 +202,7 @@ class SheetKind(Generic[Row_co]):
     page: str = ""
     coded: bool = False
     codes: Callable[[SheetJob], Sequence[SheetCode]] = lambda _: ()
+    narrowed: bool = False
 
     def code(self, job: SheetJob) -> str:
         """Short code of all a list says, as ``7K-42``; empty of a kind whose pages bear none.
@@ -211,6 +213,10 @@ class SheetKind(Generic[Row_co]):
             return ""
         tables = self.tables
         return job.once(f"{self.name} code", lambda: list_code(job.board, tables(job), self.said(job)))
+
+    def is_of_all(self, printing: Printing) -> bool:
+        """Whether it is of all boards of the design, printed so."""
+        return "boards" in self.needs and not (self.narrowed and printing.alone)
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

@@ -27,6 +27,7 @@ from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
+from app.web.pages.steps import route as steps
 from app.web.pages.timeline import route as timeline
 
 
@@ -58,6 +59,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         shelf,
         shop,
         stations,
+        steps,
         timeline,
     ):
         app.include_router(routes.router)

@@ -16,19 +16,20 @@ from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
+from app.web.pages.steps import route as steps
 
-FORMS = [verb for page in (bench, edits, board_edit, boards, shop, stations) for verb in page._READERS]
+FORMS = [verb for page in (bench, edits, board_edit, boards, shop, stations, steps) for verb in page._READERS]
 
 NOUNS = {
     "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth",
     "edges", "fix", "layer", "layers", "opening", "part", "rates", "recess", "settings", "shape", "size",
-    "spares", "station", "title", "together",
+    "spares", "station", "step", "steps", "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""
 
 PAST = {
-    "cut": "cut", "drag": "dragged", "keep": "kept", "lay-out": "laid_out", "reset": "reset", "set": "set",
-    "take": "taken", "withdraw": "withdrawn",
+    "cut": "cut", "drag": "dragged", "hide": "hidden", "keep": "kept", "lay-out": "laid_out", "reset": "reset",
+    "set": "set", "show": "shown", "take": "taken", "withdraw": "withdrawn",
 }  # fmt: skip
 """What is done, once it is; of other words with the ending -ed."""
 

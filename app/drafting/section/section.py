@@ -95,6 +95,22 @@ def scaled_section(
     return scene, scale
 
 
+def bare_section(board: ResolvedBoard, placement_id: str, scale: float = 1.0) -> tuple[Item, ...]:
+    """The board cut through a part, and the part in it, ``scale`` times as large as they are; no words or sizes.
+
+    Raises:
+        NotFoundError: no such placement.
+    """
+    placed = board.placed(placement_id)
+    if placed is None:
+        raise NotFoundError(f"There is no part “{placement_id[:40]}” on this board. Choose one that is.")
+    seen = _seen(board, placed, (), unit_of(board), scale)
+    return (
+        *cut_items(board, seen.placed, seen.frame, seen.cut, scale),
+        *scaled(profile(seen.placed, seen.frame), scale),
+    )
+
+
 def _seen(board: ResolvedBoard, placed: Placed, own_findings: Sequence[Finding], unit: Unit, scale: float) -> Seen:
     here = _straight(placed, cut_angle(placed))
     frame = SideFrame(facing(board, "top"), 0.0, board.thickness, fine=True)

@@ -53,7 +53,7 @@ def sheets_name(
         printer = printing.correction.printer
         return file_name(form, kind.name, printing.paper.name, printer and f"corrected-{printer}")
     side = _face(face) if "face" in kind.needs else ""
-    if "boards" in kind.needs:
+    if kind.is_of_all(printing):
         return file_name(form, design.title, side, kind.name)
     return file_name(form, *_board(design, board), side, kind.name, table.replace("_", "-"))
 

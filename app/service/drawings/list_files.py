@@ -17,7 +17,7 @@ from app.service.checks.checking import judged
 from app.service.drawings.file_names import sheets_name
 from app.service.drawings.formats import list_format
 from app.service.drawings.made_file import MadeFile
-from app.service.drawings.sheet_files import SHEET_FILES, kind_named, printing_on
+from app.service.drawings.sheet_files import SHEET_FILES, kind_named, printing_on, stops_of
 from app.service.drawings.sheet_jobs import sheet_job
 
 LIST_KINDS: Final = tuple(name for name, kind in SHEET_FILES.items() if kind.tables is not None)
@@ -69,7 +69,7 @@ def list_of(kind: SheetKind[object], design: Design, job: SheetJob, fmt: str, ta
     more = table if table and table != kind.tables(job)[0].name else ""
     name = sheets_name(kind, design, job.board, "top", job.printing, form, more)
     data = write(tables)
-    return MadeFile(data=data, name=name, format=form, stops=job.printing.stops)
+    return MadeFile(data=data, name=name, format=form, stops=stops_of(kind, job))
 
 
 def _named(tables: Sequence[Table], name: str) -> Table:

@@ -36,6 +36,7 @@ class PrintRequest:
     reading: str = ""
     counted: str = ""
     table: str = ""
+    alone: str = ""
 
 
 def printing_asked(
@@ -51,7 +52,7 @@ def printing_asked(
     problems: dict[str, str] = {}
     board = seen.resolved
     paper = paper_by_text(asked.paper) if asked.paper else board.tooling.paper
-    made = Printing(paper, stops=len(seen.report.stops))
+    made = Printing(paper, stops=len(seen.report.stops), alone=bool(asked.alone))
     for field, words in (("margin", "The margin"), ("overlap", "The overlap")):
         text = getattr(asked, field).strip()
         if not text:

@@ -161,11 +161,17 @@ def _made(kind: SheetKind[object], design: Design, job: SheetJob) -> MadeFile:
     data = write(bound_pages(kind, job), kind.pages(job)[0].title, "")
     proof = prove_sheets(kind, data, job)
     name = sheets_name(kind, design, job.board, job.face, job.printing)
-    stops = sum(each.printing.stops for each in job.every) if "boards" in kind.needs else job.printing.stops
-    codes = tuple(kind.codes(job))
+    stops, codes = stops_of(kind, job), tuple(kind.codes(job))
     if proof is None:
         return MadeFile(data=data, name=name, format=form, stops=stops, codes=codes)
     return ProvedFile(data=data, name=name, format=form, stops=stops, codes=codes, proof=proof)
+
+
+def stops_of(kind: SheetKind[object], job: SheetJob) -> int:
+    """How many findings say that what a file shows cannot be built as drawn."""
+    if kind.is_of_all(job.printing):
+        return sum(each.printing.stops for each in job.every)
+    return job.printing.stops
 
 
 def proved(made: MadeFile) -> ProvedFile:

@@ -7,9 +7,10 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 from typing import Final, get_args
 
+from app.errors import HolewiseError
 from app.model.plotting import READINGS, Plotting
 from app.model.printing import Counted, Printing
-from app.paper.sheet_kind import SheetJob, SheetKind
+from app.paper.sheet_kind import Card, SheetJob, SheetKind
 from app.service.drawings.sheet_jobs import sheet_job
 from app.service.screens.list_seen import lists, tables_of, usual_job
 from app.service.screens.words import capital
@@ -47,9 +48,12 @@ def bench_cards(sight: Sight) -> tuple[BenchCard, ...]:
     job = usual_job(sight)
     found = []
     for kind in lists().values():
-        card, page = kind.card(job, tables_of(kind, job)), kind.page or f"/bench/{kind.name}"
-        title = capital(kind.words)
-        found.append(BenchCard(kind.name, page, title, kind.purpose, card.holds, card.first, kind.code(job)))
+        page, title = kind.page or f"/bench/{kind.name}", capital(kind.words)
+        try:
+            card, code = kind.card(job, tables_of(kind, job)), kind.code(job)
+        except HolewiseError:  # another board of the design; whoever looks at that is told what is wrong
+            card, code = Card("Not every board can be laid out", "look at the fit report of all boards"), ""
+        found.append(BenchCard(kind.name, page, title, kind.purpose, card.holds, card.first, code))
     return tuple(found)
 
 

@@ -26,7 +26,7 @@ BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper"
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "revisions", "compare", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer",
-    "judged", "judged short", "at board", "problem",
+    "judged", "judged short", "at board", "problem", "steps",
 ]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
@@ -76,6 +76,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "at board": f"{good}/at-board?at=a/hole-1/through",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
+        "steps": f"{full}/steps",
         "made": f"{full}/made/fan?board=fan",
         "strip": full,
         "outline": f"{good}/outline",

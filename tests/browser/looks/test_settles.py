@@ -93,6 +93,7 @@ PAGES = {
     "list": "{board}/bench/drilling",
     "at board": "{board}/at-board?at=b/hole-1/through",
     "report": "{board}/report",
+    "steps": "{board}/steps",
     "make": "{board}/make/grille",
     "room": "{board}/room",
     "board itself": "{board}/board",

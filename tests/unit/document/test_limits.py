@@ -150,6 +150,16 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
         ),
         f"{ARRANGEMENT}.makers[0].measures",
     ),
+    limits.BUILD_STEPS: (lambda r, n: r.update(steps={"order": [f"s{k}" for k in range(n)]}), "steps.order"),
+    limits.WORDED_STEPS: (
+        lambda r, n: r.update(steps={"worded": [{"key": f"s{k}", "title": "x"} for k in range(n)]}), "steps.worded"
+    ),
+    limits.ADDED_STEPS: (
+        lambda r, n: r.update(steps={"added": [{"key": f"own/{k + 1}", "title": "x"} for k in range(n)]}), "steps.added"
+    ),
+    limits.STEP_TEXT: (
+        lambda r, n: r.update(steps={"worded": [{"key": "cut", "title": "x", "text": "x" * n}]}), "steps.worded[0].text"
+    ),
     limits.STATIONS: (
         lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
         f"{ARRANGEMENT}.stations",

@@ -31,6 +31,7 @@ from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
 from app.web.pages.shop.context import ShopPage
 from app.web.pages.stations.context import StationsPage
+from app.web.pages.steps.context import StepsPage
 from app.web.pages.timeline.context import TimelinePage
 from app.web.problems import ProblemPage
 from app.web.render import environment
@@ -56,6 +57,7 @@ PAGES = {
     "shelf/page.html": ShelfPage,
     "shop/page.html": ShopPage,
     "stations/page.html": StationsPage,
+    "steps/page.html": StepsPage,
     "timeline/page.html": TimelinePage,
     "printer/page.html": PrinterPage,
     "shared/problem.html": ProblemPage,

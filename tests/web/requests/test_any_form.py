@@ -73,7 +73,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         *(f"{at}/board?group={group}" for group in groups), f"{at}/board?group=corners&hold=corner-0-1",
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
-        f"{at}/part/{first}", f"{at}/boards", f"{at}/make/fan", f"{at}/made/fan",
+        f"{at}/part/{first}", f"{at}/boards", f"{at}/steps", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
         f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
     ]  # fmt: skip
@@ -100,6 +100,10 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/stations/station-lay-out", {"station": "s1", "pitch": "40", "buttons": "6", "rows": "2", "tilt": "5"}),
         (f"{at}/stations/station-reset", {"station": "s1"}),
         (f"{at}/stations/station-remove", {"station": "s1"}),
+        *(
+            (f"{at}/steps/{verb}", {"which": "cut"})
+            for verb in ("step-show", "step-reset", "step-remove", "steps-reset")
+        ),
         (f"{at}/nothing", {}),
     ]
 

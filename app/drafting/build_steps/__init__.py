@@ -1,0 +1,1 @@
+"""Steps of building in words and pictures."""

@@ -1,0 +1,1 @@
+"""Steps of building: which there are, in which order, and what each is about."""
