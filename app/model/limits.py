@@ -181,7 +181,7 @@ MARKS: Final = DesignLimit(
     "Pilot and hole of a grille of five thousand, which take 1.6 MB as they are stored.",
 )  # fmt: skip
 REVISIONS: Final = DesignLimit(
-    "revisions", 500, "published revisions", "A design", "Make a copy of the design, whose revisions begin anew.",
+    "revisions", 500, "published revisions", "A design", "Make a copy of the design, and go on with that.",
     "One a week for ten years.",
 )  # fmt: skip
 CHANGE_LINES: Final = DesignLimit(

@@ -13,7 +13,7 @@ from app.document.scenarios import load_scenario
 from app.document.schema import ArrangementEntry
 from app.document.steps_schema import AddedStepEntry, StepsEntry
 from app.errors import DocumentError
-from app.service.screens import steps_seen
+from app.paper.kinds import steps
 from tests.companions import with_companions
 
 
@@ -269,7 +269,7 @@ def test_another_board_that_cannot_be_laid_out_does_not_take_the_bench_away(
     def wrong(*_: object, **__: object) -> None:
         raise DocumentError("There is no such material.", "boards[1]")
 
-    monkeypatch.setattr(steps_seen, "listed_in", wrong)
+    monkeypatch.setattr(steps, "steps_of", wrong)
     answer = client.get(f"{several}/bench")
     assert answer.status_code == 200
-    assert "Not every board can be laid out." in answer.text
+    assert "Not every board can be laid out" in answer.text
