@@ -6,13 +6,17 @@ import json
 import math
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
+from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.patterns import pattern_of
+from app.document.resolve import resolve
 from app.document.schema import Design
 from app.document.where import Where
-from app.service.edits.changes import removed
+from app.service.edits.board_changes import size_set
+from app.service.edits.changes import DesignChange, moved, removed
 from app.service.edits.makers import made_on_board
 from app.service.workshop import Workshop
 from tests.folding import each
@@ -181,3 +185,37 @@ def test_what_a_maker_made_is_read_and_not_changed(client: TestClient, workshop:
 def test_what_is_not_there_is_not_found(client: TestClient, deck: str) -> None:
     assert client.get(f"/designs/{deck}/pattern/none").status_code == 404
     assert client.post(f"/designs/{deck}/pattern/none", data={}).status_code == 404
+
+
+def test_in_the_outline_of_its_board_it_follows_the_board_and_undo_brings_both_back(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    assert put(client, deck, shape="board", inset="20 mm", pitch="30").status_code == 303
+    where, before = Where(), kept(workshop, deck)
+    pattern = before.patterns[0]
+    assert (pattern.boundary.shape, pattern.boundary.inset) == ("board", 20)
+    sheet = form(client, deck, f"/pattern/{pattern.id}")
+    assert sheet.fields["shape"] == "board"
+    assert client.post(sheet.action, data=sheet.sent(), follow_redirects=False).status_code == 303
+    assert kept(workshop, deck) == before, "saved as it was shown"
+
+    def many() -> int:
+        return len(resolve(kept(workshop, deck), None, None, catalogue()).placements[-1].holes)
+
+    was = many()
+    workshop.edit(deck, where, _wide(where, 900.0))
+    assert many() > was
+    workshop.undo(deck)
+    assert (many(), kept(workshop, deck)) == (was, before)
+    placement = before.boards[0].arrangements[0].placements[-1]
+    there = workshop.preview(deck, where, "mm", [placement.id], 7.0, 0.0, 0.0)[1].resolved.placed(placement.id)
+    assert there is not None
+    workshop.edit(deck, where, moved(where, [placement.id], 7.0, 0.0, 0.0))
+    landed = resolve(kept(workshop, deck), None, None, catalogue()).placements[-1]
+    assert [h.centre for h in there.holes] == [pytest.approx(h.centre) for h in landed.holes], "as the drag showed it"
+    refused = client.post(sheet.action, data=sheet.sent(inset="130 mm"), follow_redirects=False)
+    assert (refused.status_code, "No hole fits in" in Page(refused.text).words) == (422, True)
+
+
+def _wide(where: Where, width: float) -> DesignChange:
+    return size_set(where, None, (width, None), {}, {})
