@@ -8,6 +8,7 @@ from typing import Final, Literal, get_args
 from app.arrange.change import Edit, number
 from app.arrange.maker.registry import MAKERS
 from app.arrange.pattern import edit
+from app.arrange.pattern.over_edge import refuse_over_edge
 from app.arrange.pattern.solving import solved
 from app.catalogue.load import catalogue
 from app.document.board_patterns import board_boundary, pattern_on
@@ -133,9 +134,8 @@ def pattern_added(where: Where, asked: PatternAsked) -> DesignChange:
         if asked.shape != "board":
             part = pattern_part(entry)
             x, y = free_position(resolve(design, where.board, where.arrangement, catalogue()), part)
-        return edit.add_pattern(
-            design, where.board, where.arrangement, entry, x, y, asked.angle, catalogue()
-        )  # fmt: skip
+        done = edit.add_pattern(design, where.board, where.arrangement, entry, x, y, asked.angle, catalogue())
+        return _on_the_board(design, done, where, asked)
 
     return change
 
@@ -147,11 +147,23 @@ def pattern_changed(where: Where, placement_id: str, pattern_id: str, asked: Pat
         held = pattern_held(design, where, pattern_id, placement_id)
         at = held.placement
         entry = _entry_of(asked, find_board(design, where.board), at.x, at.y, design.units)
-        return edit.change_pattern(
+        done = edit.change_pattern(
             design, where.board, where.arrangement, at.id, entry, asked.angle, catalogue(), everywhere=asked.everywhere
         )
+        return _on_the_board(design, done, where, asked)
 
     return change
+
+
+def _on_the_board(design: Design, done: Edit, where: Where, asked: PatternAsked) -> Edit:
+    """The edit, if what was typed keeps the holes on the board.
+
+    Raises:
+        EditError: it does not, beside the field.
+    """
+    fields = {"circle": ("width", "width"), "rectangle": ("width", "height")}.get(asked.shape, ("shape", "shape"))
+    refuse_over_edge(design, done.design, where.board, (done.placement,), fields)
+    return done
 
 
 def _entry_of(asked: PatternAsked, board: BoardEntry, x: float, y: float, units: str) -> PatternEntry:

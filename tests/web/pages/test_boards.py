@@ -174,7 +174,7 @@ def test_boards_nobody_had_time_for_are_asked_for_by_the_list_and_by_every_strip
 def test_what_an_empty_board_begins_with_is_what_is_put_on_such_a_board(client: TestClient, several: str) -> None:
     send(client, several, "board-add", name="Side", width="300 mm", depth="200 mm")
     side = client.get(f"{several}?board=side").text
-    steps = re.search(r'first-steps.*?</section>', side, re.DOTALL)
+    steps = re.search(r"first-steps.*?</section>", side, re.DOTALL)
     assert steps and "station" not in steps[0]
     for way in ("/pattern?board=side", "/make?board=side"):
         assert f'href="{several}{way}"' in unescape(steps[0])
@@ -185,7 +185,8 @@ def test_a_design_without_its_deck_is_shown_printed_and_brought_back(client: Tes
     url = send(client, several, "board-remove", which="deck", board="deck")
     assert url.endswith("/boards?board=grille")
     assert names(client, several) == ["Loudspeaker grille", "Fan", "Row of sockets"]
-    for page in (*PAGES, "/boards", "/make", "/paper?of=all", "/design.json", "/thumbnail.svg", "/template.pdf", "/all-templates.pdf"):
+    files = ("/design.json", "/thumbnail.svg", "/template.pdf", "/all-templates.pdf")
+    for page in (*PAGES, "/boards", "/make", "/paper?of=all-templates", *files):
         assert client.get(several + page).status_code == 200, page
     shelf = client.get("/").text
     assert "2 more boards" in shelf

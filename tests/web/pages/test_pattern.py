@@ -100,6 +100,8 @@ def test_a_pitch_that_was_worked_out_stands_in_its_field(client: TestClient, dec
         ({"order": "slots", "length": "3", "pitch": "9"}, "length", "at least as long as wide"),
         ({"angle": "400"}, "angle", "-360 to 360"),
         ({"width": "-1"}, "width", "above 0"),
+        ({"width": "400", "pitch": "20"}, "width", "over the edge of"),
+        ({"shape": "rectangle", "width": "60", "height": "300", "pitch": "20"}, "height", "over the edge of"),
     ],
 )
 def test_bad_input_is_told_beside_its_field_and_changes_nothing(
@@ -114,10 +116,19 @@ def test_bad_input_is_told_beside_its_field_and_changes_nothing(
     assert workshop.design(deck)[0].revision.id == before
 
 
-def test_holes_off_the_board_are_a_finding_and_no_error(client: TestClient, deck: str) -> None:
-    words = Page(client.get(f"/designs/{deck}/pattern", params={**NEW, "width": "400", "pitch": "20"}).text).words
-    assert "over the edge of the board" in words
-    assert put(client, deck, width="400", pitch="20").status_code == 303
+def test_holes_dragged_off_the_board_are_a_finding_and_its_measures_stay_open(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    """What is typed may reach no farther over the edge than it does; a drag may go where it likes."""
+    put(client, deck, width="60", pitch="20")
+    pattern, where = kept(workshop, deck).patterns[0], Where()
+    placement = kept(workshop, deck).boards[0].arrangements[0].placements[-1]
+    workshop.edit(deck, where, moved(where, [placement.id], -placement.x, 0.0, 0.0))
+    assert "over the edge of the board" in Page(client.get(f"/designs/{deck}/pattern/{pattern.id}").text).words
+    sheet = form(client, deck, f"/pattern/{pattern.id}")
+    wider = client.post(sheet.action, data=sheet.sent(width="120 mm"), follow_redirects=False)
+    assert (wider.status_code, wrong(wider)) == (422, {"width": "120 mm"})
+    assert client.post(sheet.action, data=sheet.sent(hole="4 mm"), follow_redirects=False).status_code == 303
 
 
 def test_a_changed_pattern_keeps_the_numbers_of_holes_that_stay(
