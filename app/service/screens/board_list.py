@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from hashlib import sha256
 from typing import Final
 
-from app.arrange.design.boards import has_deck
 from app.document.outlines import outline_of
 from app.document.schema import BoardEntry, Design
 from app.drafting.words import exact
@@ -86,6 +85,8 @@ def full_words(design: Design) -> str:
 
 def blank_words(design: Design) -> str:
     """What a blank board would be, in a sentence or two."""
+    from app.arrange.design.boards import has_deck  # the shelf is there before what arranges
+
     if has_deck(design):
         return "Of the deck’s material; change it on the board’s own page."
     return "This design has no deck, so it becomes the deck. Of the first board’s material; change it on its own page."
