@@ -94,7 +94,9 @@ class Placed:
         """The placement, moved by (dx, dy) [mm]; a pattern in the outline of its board gains and loses holes by it."""
         part = moved_on_board(self.part, self.angle, dx, dy)
         if part is not self.part:
-            return self._with_holes_of(part, self.x + dx, self.y + dy)
+            like, at = self.holes[0], (self.x + dx, self.y + dy, self.angle)  # the others are as wide
+            alike = tuple([Hole(c, made_alike(c, like.shape, at), like.bit) for c in part.cutouts])
+            return replace(self, part=part, x=at[0], y=at[1], holes=alike)
         holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
         return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
 
@@ -150,12 +152,6 @@ class Placed:
         """Depth cut from the underside about its origin, 0 if there is none [mm]."""
         bore = self.counterbore.depth if self.counterbore else 0.0
         return max(bore, self.recess.depth if self.recess else 0.0)
-
-    def _with_holes_of(self, part: Part, x: float, y: float) -> Placed:
-        """The placement of another extent of its pattern, elsewhere: its holes are as wide as they were."""
-        like, at = self.holes[0], (x, y, self.angle)
-        holes = tuple([Hole(c, made_alike(c, like.shape, at), like.bit) for c in part.cutouts])
-        return replace(self, part=part, x=x, y=y, holes=holes)
 
     def depth_below(self, thickness: float, paint: float = 0.0) -> float:
         """How far it reaches below the bare underside of a board ``thickness`` mm thick, at least 0 [mm].
