@@ -92,13 +92,11 @@ class Placed:
 
     def moved(self, dx: float, dy: float) -> Placed:
         """The placement, moved by (dx, dy) [mm]; a pattern in the outline of its board gains and loses holes by it."""
-        part = moved_on_board(self.part, self.angle, dx, dy)
-        if part is not self.part:
-            like, at = self.holes[0], (self.x + dx, self.y + dy, self.angle)  # the others are as wide
-            alike = tuple([Hole(c, made_alike(c, like.shape, at), like.bit) for c in part.cutouts])
-            return replace(self, part=part, x=at[0], y=at[1], holes=alike)
-        holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
-        return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
+        part, at = moved_on_board(self.part, self.angle, dx, dy), (self.x + dx, self.y + dy, self.angle)
+        holes = [Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes]
+        if part is not self.part:  # what it has now is as wide as what it had
+            holes = [Hole(c, made_alike(c, holes[0].shape, at), holes[0].bit) for c in part.cutouts]
+        return replace(self, part=part, x=at[0], y=at[1], holes=tuple(holes))
 
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""
