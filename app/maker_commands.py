@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import Final
 
 from app.arguments import add_out
 from app.errors import EditError
 from app.numbers import typed
 from app.outcome import DONE, wrote
 from app.units import Unit, parse_length
+
+_OPTIONS: Final = {"x": "--at", "y": "--at", "angle": "--angle"}
+"""What fields of a page are called here; measures bear their own names."""
 
 
 def add_makers(makers: argparse.ArgumentParser) -> None:
@@ -57,12 +61,21 @@ def add(arguments: argparse.Namespace) -> int:
         where = service.Where(arguments.board, arguments.arrangement)
         at = None if arguments.at is None else _place(arguments.at)
         change = service.made_on_board(where, arguments.maker, measures, at, _angle(arguments.angle))
-    done = change(design)
+    try:
+        done = change(design)
+    except EditError as error:
+        raise _named(error) from None
     service.write_design(done.design, arguments.out)
     print(done.summary)
     for figure in service.figures_for(design, arguments.maker, measures):
         print(f"  {service.figure_words(figure, Unit(design.units))}")
     return wrote(arguments.out)
+
+
+def _named(error: EditError) -> EditError:
+    """The same with the measure before each sentence, as it is set."""
+    said = [f"{_OPTIONS.get(field, field)}: {words}" if field else words for field, words in error.problems.items()]
+    return EditError(" ".join(said), error.field, error.problems)
 
 
 def _settings(texts: list[str]) -> dict[str, str]:

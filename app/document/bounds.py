@@ -46,7 +46,7 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
     yield from _counted(limits.PARTS_IN_ALL, parts, "boards")
     holes = _holes_of_parts(design)
     for index, pattern in enumerate(design.patterns):
-        yield from _counted(limits.PATTERN_HOLES, holes[pattern.id], f"patterns[{index}]")
+        yield from _counted(limits.PATTERN_HOLES, holes.get(pattern.id, 0), f"patterns[{index}]")
         yield from _wide(f"patterns[{index}].hole", pattern.hole)
     for index, entry in enumerate(design.hardware):
         for k, cutout in enumerate(entry.cutouts):
@@ -58,7 +58,11 @@ def _beyond(design: Design) -> Iterator[_Beyond]:
         yield from _counted(limits.CORNERS_IN_ALL, sum(map(len, rings)), f"{place}.outline")
         for k, arrangement in enumerate(board.arrangements):
             path = f"{place}.arrangements[{k}].placements"
-            yield from _counted(limits.HOLES_IN_ARRANGEMENT, _holes_in(arrangement, holes), path)
+            following = _holes_following(design, board, arrangement)
+            for n, many in following.items():
+                yield from _counted(limits.PATTERN_HOLES, many, f"{path}[{n}]")
+            many = _holes_in(arrangement, holes) + sum(following.values())
+            yield from _counted(limits.HOLES_IN_ARRANGEMENT, many, path)
             yield from _places(board, arrangement, path)
             yield from _below(arrangement, path)
         yield from _layers(board, f"{place}.layers")
@@ -135,7 +139,21 @@ def _holes_of_patterns(design: Design) -> dict[str, int]:
         return {}
     from app.document.patterns import pattern_of  # slow to import, and few designs have any
 
-    return {entry.id: len(pattern_of(entry).holes) for entry in design.patterns}
+    return {entry.id: len(pattern_of(entry).holes) for entry in design.patterns if entry.boundary.shape != "board"}
+
+
+def _holes_following(design: Design, board: BoardEntry, arrangement: ArrangementEntry) -> dict[int, int]:
+    """Holes of patterns in the outline of the board, by the index of their placement."""
+    patterns = {entry.id: entry for entry in design.patterns if entry.boundary.shape == "board"}
+    if not patterns:
+        return {}
+    from app.document.board_patterns import pattern_on
+
+    return {
+        index: len(pattern_on(patterns[at.part], board, at).holes)
+        for index, at in enumerate(arrangement.placements)
+        if at.part in patterns
+    }
 
 
 def _holes_of(part: Part) -> int:

@@ -9,7 +9,7 @@ from app.catalogue.load import catalogue
 from app.document.outlines import outline_of
 from app.document.own_steps import check_steps
 from app.document.schema import ArrangementEntry, BoardEntry, Design
-from app.errors import DocumentError, GeometryError
+from app.errors import DocumentError, GeometryError, ModelError
 
 PATTERN_ID: Final = "pattern"
 """What ids that the app gives to patterns begin with; no built-in hardware is called so."""
@@ -24,10 +24,6 @@ def check_sense(design: Design) -> None:
     _unique((b.id for b in design.boards), "boards", "board id")
     _unique((p.id for p in design.hardware), "hardware", "part id")
     _unique((*(p.id for p in design.hardware), *(p.id for p in design.patterns)), "patterns", "id of a part or pattern")
-    if design.patterns:  # slow to import, and few designs have any
-        from app.document.patterns import pattern_parts
-
-        pattern_parts(design.patterns)
     columns = design.columns or ()
     _unique((c.id for c in columns), "columns", "column id")
     _unique((c.name.casefold() for c in columns), "columns", "column name")
@@ -37,6 +33,8 @@ def check_sense(design: Design) -> None:
         check_steps(design.steps)
     for i, board in enumerate(design.boards):
         _check_board(board, f"boards[{i}]")
+    if design.patterns:
+        _check_patterns(design)
 
 
 def check_pattern_ids(design: Design) -> None:
@@ -54,6 +52,24 @@ def check_pattern_ids(design: Design) -> None:
                 f'"{PATTERN_ID}-{index + 1}".',
                 f"patterns[{index}].id",
             )
+
+
+def _check_patterns(design: Design) -> None:
+    """Every pattern has a hole, those in the outline of a board wherever they are placed."""
+    from app.document.board_patterns import entry_on, follows, shown_of  # slow to import, and few designs have any
+    from app.document.patterns import pattern_part, pattern_parts
+
+    following = {p.id: p for p in design.patterns if follows(p)}
+    for i, board in enumerate(design.boards):
+        for k, arrangement in enumerate(board.arrangements if following else ()):
+            for n, at in enumerate(arrangement.placements):
+                if (entry := following.get(at.part)) is None:
+                    continue
+                try:
+                    pattern_part(entry_on(entry, board, at.x, at.y, at.angle), follows=True)
+                except (ModelError, GeometryError) as error:
+                    raise DocumentError(str(error), f"boards[{i}].arrangements[{k}].placements[{n}]") from None
+    pattern_parts(tuple(shown_of(design, entry) for entry in design.patterns))
 
 
 def _check_board(board: BoardEntry, place: str) -> None:

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from app.catalogue.load import Catalogue
+from app.document.board_patterns import pattern_on
 from app.document.pattern_schema import MakerEntry, MeasureEntry
-from app.document.patterns import pattern_of
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.model.maker.fan import FAN
 from app.model.maker.grille import GRILLE
@@ -48,7 +48,7 @@ def air_ways(design: Design, board: BoardEntry, arrangement: ArrangementEntry, c
             if not placement.drill:
                 continue
             if placement.part in patterns and (maker is None or maker.maker not in (FAN, GRILLE)):
-                vents += pattern_of(patterns[placement.part]).open_area
+                vents += pattern_on(patterns[placement.part], each, placement).open_area
             elif maker is not None and maker.maker == FAN and placement.part not in patterns:
                 blown = _bore(maker, catalogue)
                 out, into = (out + blown, into) if _blows_out(maker) else (out, into + blown)

@@ -10,10 +10,11 @@ from app.model import limits
 class BoundaryEntry(Record):
     """Where the holes of a pattern lie, about its middle [mm]; each hole is inside, clear of the line by ``inset``.
 
-    A circle is ``width`` across; a rectangle has its ``corner`` rounded; an outline is closed by its ``corners``.
+    A circle is ``width`` across; a rectangle has its ``corner`` rounded; an outline is closed by its ``corners``;
+    ``board`` is the outline of the board that the pattern is on, wherever it is there, and follows it.
     """
 
-    shape: Literal["circle", "rectangle", "outline"] = "circle"
+    shape: Literal["circle", "rectangle", "outline", "board"] = "circle"
     width: Size = 100.0
     height: Size = 100.0
     corner: Length = 0.0

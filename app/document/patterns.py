@@ -11,12 +11,10 @@ from app.errors import DocumentError, GeometryError, ModelError
 from app.geometry.lattices import Lattice
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import circle
-from app.model.part import Body, Cutout, Part
+from app.model.part import Body, Part
 from app.model.pattern import Pattern
+from app.model.pattern_cuts import cutouts_of
 from app.model.source import Source
-
-_NEAR: Final = 0.05
-"""How much narrower or wider a bit may be than the holes wanted, as a share. Common practice, no source."""
 
 _ORDERS: Final = {
     "square": "in squares",
@@ -28,8 +26,15 @@ _ORDERS: Final = {
 
 
 @lru_cache(maxsize=128)
-def pattern_of(entry: PatternEntry) -> Pattern:
+def pattern_of(entry: PatternEntry, follows: bool = False) -> Pattern:
     """The frozen pattern of a document's measures.
+
+    One in the outline of its board is as :func:`app.document.board_patterns.pattern_on` has it; here, where no board
+    is known, it is a rectangle of its size.
+
+    Args:
+        entry: its measures.
+        follows: whether its boundary is the outline of the board that it is on.
 
     Raises:
         ModelError: its holes run into each other, or slots are shorter than wide.
@@ -40,7 +45,9 @@ def pattern_of(entry: PatternEntry) -> Pattern:
     if entry.order == "slots":
         along += length
     lattice = Lattice(entry.order, entry.pitch, max(along, 0.0), entry.middle)
-    return Pattern(lattice, entry.hole, length, boundary_of(entry.boundary), entry.boundary.inset, entry.numbers)
+    return Pattern(
+        lattice, entry.hole, length, boundary_of(entry.boundary), entry.boundary.inset, entry.numbers, follows
+    )
 
 
 def boundary_of(entry: BoundaryEntry) -> Outline:
@@ -67,10 +74,24 @@ def pattern_parts(entries: tuple[PatternEntry, ...]) -> dict[str, Part]:
     found = {}
     for index, entry in enumerate(entries):
         try:
-            found[entry.id] = _part_of(entry)
+            found[entry.id] = pattern_part(entry)
         except (ModelError, GeometryError) as error:
             raise DocumentError(str(error), f"patterns[{index}]") from None
     return found
+
+
+def pattern_part(entry: PatternEntry, follows: bool = False) -> Part:
+    """The part of a pattern as it is where it is placed.
+
+    Args:
+        entry: its measures there.
+        follows: whether its boundary is the outline of the board that it is on.
+
+    Raises:
+        ModelError: its holes run into each other, or none fits.
+        GeometryError: its boundary cannot exist.
+    """
+    return _part_of(entry, follows)
 
 
 def pattern_name(entry: PatternEntry) -> str:
@@ -81,13 +102,9 @@ def pattern_name(entry: PatternEntry) -> str:
 
 
 @lru_cache(maxsize=128)
-def _part_of(entry: PatternEntry) -> Part:
-    pattern = pattern_of(entry)
-    shape, width = pattern.shape, entry.hole
-    loose = _NEAR * width if shape.is_circle else 0.0
-    cutouts = tuple(
-        Cutout(shape.shifted(x, y), width - loose, width + loose) for x, y in pattern.holes.centres.tolist()
-    )
+def _part_of(entry: PatternEntry, follows: bool) -> Part:
+    pattern = pattern_of(entry, follows)
+    cutouts = cutouts_of(pattern)
     if not cutouts:
         raise ModelError(
             "No hole of this pattern fits into its boundary. Make the boundary larger, or the holes smaller."
@@ -100,7 +117,7 @@ def _part_of(entry: PatternEntry) -> Part:
         cutouts=cutouts,
         flange=None,
         fixing=None,
-        body=Body(circle(width), 0.0),
+        body=Body(circle(entry.hole), 0.0),
         lever=None,
         wiring=None,
         source=Source("As entered.", "measured"),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import lru_cache
 
 from app.catalogue.hardware import PartEntry
@@ -11,12 +11,14 @@ from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.rates import usual_rates
 from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
+from app.document.board_patterns import entry_on, follows, shown_of
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.own_steps import own_steps_of
-from app.document.patterns import pattern_parts
+from app.document.pattern_schema import PatternEntry
+from app.document.patterns import pattern_part, pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
-from app.errors import CatalogueError, DocumentError, ModelError, NotFoundError, PaperError
+from app.errors import CatalogueError, DocumentError, GeometryError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
 from app.geometry.shapes import rectangle
 from app.model.accepted import Accepted
@@ -76,7 +78,7 @@ def resolve(
     arrangement = find_arrangement(board, arrangement_id)
     place = f"boards[{design.boards.index(board)}]"
     tooling = resolve_shop(design.shop, catalogue)
-    parts = design_parts(design, catalogue)
+    parts = _PartsOn(design_parts(design, catalogue), {p.id: p for p in design.patterns if follows(p)}, board)
     path = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
     outline = outline_of(board.outline.corners)
     thickness = sum(layer.thickness for layer in board.layers)
@@ -102,7 +104,7 @@ def resolve(
             for k in board.keep_clear
         ),
         placements=tuple(
-            place_part(p, _part(parts, p.part, path, i), tooling, thickness, board.paint, made, begun=p.id in stay)
+            place_part(p, parts.of(p, path, i), tooling, thickness, board.paint, made, begun=p.id in stay)
             for i, p in enumerate(arrangement.placements)
         ),
         tooling=tooling,
@@ -149,7 +151,7 @@ def design_parts(design: Design, catalogue: Catalogue) -> Mapping[str, Part]:
         DocumentError: one of the design's own parts or patterns cannot exist.
     """
     own = _own_parts(_Hardware(design.hardware))
-    patterns = pattern_parts(design.patterns) if design.patterns else {}
+    patterns = pattern_parts(tuple(shown_of(design, entry) for entry in design.patterns)) if design.patterns else {}
     return {**catalogue.parts, **own, **patterns} if own or patterns else catalogue.parts
 
 
@@ -252,12 +254,27 @@ def _depth(board: BoardEntry, bounds: tuple[float, float, float, float]) -> Dept
     return DepthPlane(below.front - slope * bounds[1], 0.0, slope)
 
 
-def _part(parts: Mapping[str, Part], part_id: str, path: str, index: int) -> Part:
-    if part_id in parts:
-        return parts[part_id]
-    kind = part_id.partition("-")[0]
-    near = [known for known in parts if known.partition("-")[0] == kind] or list(parts)
-    raise DocumentError(_absent("part", part_id, near), f"{path}.placements[{index}].part")
+@dataclass(frozen=True, slots=True)
+class _PartsOn:
+    """The parts that a board's placements have: by id, and of patterns in its outline by where they are."""
+
+    parts: Mapping[str, Part]
+    following: Mapping[str, PatternEntry]
+    board: BoardEntry
+
+    def of(self, at: PlacementEntry, path: str, index: int) -> Part:
+        part_id = at.part
+        entry = self.following.get(part_id)
+        if entry is not None:
+            try:
+                return pattern_part(entry_on(entry, self.board, at.x, at.y, at.angle), follows=True)
+            except (ModelError, GeometryError) as error:
+                raise DocumentError(str(error), f"{path}.placements[{index}]") from None
+        if part_id in self.parts:
+            return self.parts[part_id]
+        kind = part_id.partition("-")[0]
+        near = [known for known in self.parts if known.partition("-")[0] == kind] or list(self.parts)
+        raise DocumentError(_absent("part", part_id, near), f"{path}.placements[{index}].part")
 
 
 def _absent(what: str, got: str, known: list[str]) -> str:

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.model.maker.measure import Value
+
 
 @dataclass(frozen=True, slots=True)
 class MoveBy:
@@ -52,10 +54,18 @@ class SwapPart:
 
 
 @dataclass(frozen=True, slots=True)
+class Remake:
+    """Make what a maker made on the board anew, with some other measures, by name [mm where a number]."""
+
+    maker: str
+    measures: tuple[tuple[str, Value], ...]
+
+
+@dataclass(frozen=True, slots=True)
 class SeveralFixes:
     """Several changes made one after the other, as one step."""
 
     fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart, ...]
 
 
-Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | SeveralFixes
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Remake | SeveralFixes

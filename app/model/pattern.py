@@ -39,6 +39,7 @@ class Pattern:
         boundary: what the holes lie in, about the middle.
         inset: how far each keeps clear of the boundary [mm].
         numbers: cells in the order of their numbers, where that is not from the middle outwards.
+        follows: whether the boundary is the outline of the board, which stays where the pattern is moved.
 
     Raises:
         ModelError: the holes run into each other, or slots are shorter than wide.
@@ -50,6 +51,7 @@ class Pattern:
     boundary: Outline
     inset: float = 0.0
     numbers: tuple[Cell, ...] = ()
+    follows: bool = False
 
     def __post_init__(self) -> None:
         if self.lattice.pitch <= self.hole:

@@ -15,43 +15,15 @@ from app.model.accepted import Accepted
 from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
+from app.model.hole import Hole
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.own_steps import NO_OWN_STEPS, OwnSteps
-from app.model.part import Cutout, Part, ScrewFixing
-from app.model.tooling import Bit, Tooling
+from app.model.part import Part, ScrewFixing
+from app.model.pattern_cuts import made_alike, moved_on_board
+from app.model.tooling import Tooling
 
-__all__ = ["Counterbore", "Recess"]
-
-
-@dataclass(frozen=True, slots=True)
-class Hole:
-    """A cut-out at its place.
-
-    Args:
-        cutout: what the part asks for.
-        shape: what will be cut, at its place on the board: a circle as wide as the bit that makes it [mm].
-        bit: the shop's bit for it; None for another shape than a circle, or if no bit will do.
-    """
-
-    cutout: Cutout
-    shape: Shape
-    bit: Bit | None
-
-    @property
-    def centre(self) -> Point:
-        """Where its centre is marked [mm]."""
-        return self.shape.centre
-
-    @property
-    def is_circle(self) -> bool:
-        """Whether a bit makes it."""
-        return self.shape.is_circle
-
-    @property
-    def diameter(self) -> float:
-        """Width that will be drilled [mm]; the smaller side of another shape than a circle."""
-        return 2 * self.shape.radius if self.shape.is_circle else self.cutout.width
+__all__ = ["Counterbore", "Hole", "Recess"]
 
 
 @dataclass(frozen=True)
@@ -90,9 +62,12 @@ class Placed:
     begun: bool = False
 
     def moved(self, dx: float, dy: float) -> Placed:
-        """The placement, moved by (dx, dy) [mm]."""
-        holes = tuple([Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes])
-        return replace(self, x=self.x + dx, y=self.y + dy, holes=holes)
+        """The placement, moved by (dx, dy) [mm]; a pattern in the outline of its board gains and loses holes by it."""
+        part, at = moved_on_board(self.part, self.angle, dx, dy), (self.x + dx, self.y + dy, self.angle)
+        holes = [Hole(h.cutout, h.shape.shifted(dx, dy), h.bit) for h in self.holes]
+        if part is not self.part:  # what it has now is as wide as what it had
+            holes = [Hole(c, made_alike(c, holes[0].shape, at), holes[0].bit) for c in part.cutouts]
+        return replace(self, part=part, x=at[0], y=at[1], holes=tuple(holes))
 
     def place(self, shape: Shape) -> Shape:
         """A shape of the part, at its place on the board."""

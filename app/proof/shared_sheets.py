@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import Final
 
-from app.paper.boards.all_sheets import AllSheets, OwnSheets
+from app.paper.boards.all_sheets import AllSheets, OwnSheets, needs_sheet
 from app.paper.boards.block import Block
 from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
 from app.proof.compare import ProofTally
@@ -59,7 +59,7 @@ def prove_all(data: bytes, sheets: AllSheets, covers: int) -> Proof:
             shown |= {one.block.board.id for one in stack.laid}
         first += many
     tally.where = "The file of all boards"
-    if shown != {job.board.id for job in sheets.jobs}:
+    if shown != {job.board.id for job in sheets.jobs if needs_sheet(job)}:
         raise tally.refuse("a board is on no sheet")
     largest = max(largest, tally.largest)
     return Proof(sum(kinds.values()), largest, len(pages), READER, tuple(kinds.items()))

@@ -7,6 +7,7 @@ from dataclasses import replace
 from pathlib import Path
 
 from app.arrange.change import Edit
+from app.arrange.pattern.numbers import with_numbers_kept
 from app.arrange.pattern.unused import without_unused
 from app.document.as_built import with_held, without_held
 from app.document.resolve import find_arrangement, find_board
@@ -160,7 +161,8 @@ class Workshop(Arrivals):
             written, plain = read_of(revision), read_of(revision, bits)
             before = with_held(plain)
             done = in_every_arrangement(before, change(before), where.board, where.arrangement)
-            done = replace(done, design=without_unused(plain, without_held(done.design, plain)))
+            after_it = without_unused(plain, without_held(done.design, plain))
+            done = replace(done, design=with_numbers_kept(plain, after_it))
             known = known_states(revised_of(revision, bits))
             harm, states = after_step(plain, done.design, where.board, where.arrangement, known)
             done = replace(done, summary=f"{done.summary}; {harm}") if harm else done

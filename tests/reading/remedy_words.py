@@ -24,7 +24,7 @@ GENERAL = (
     r"use one that is less deep",
     r"widen the gap",
     r"plane the inner corner of its free edge to a slope",
-    r"use longer or thinner screws",
+    r"use longer (?:or thinner )?screws",
     r"glue a batten behind the board round the opening",
     r"use a smaller display",
     r"make the cabinet wider",

@@ -734,6 +734,10 @@ def test_add_puts_it_on_a_board_where_it_is_told_to(good: Path, tmp_path: Path) 
     assert {"name": "guard", "value": False} in maker["measures"]
 
 
+MANY = [f"--set={one}" for one in ("hole=1.5", "pitch=2.6", "outer=300", "cone=250", "fixing=glue", "width=400")]
+LARGE = [f"--set={one}" for one in ("sized=both", "width=301", "height=221")]
+
+
 @pytest.mark.parametrize(
     ("arguments", "words"),
     [
@@ -743,6 +747,15 @@ def test_add_puts_it_on_a_board_where_it_is_told_to(good: Path, tmp_path: Path) 
         (["grille", "--set", "screws=four"], "Screws is a number, got “four”"),
         (["grille", "--set", "cone=130"], "narrower than the rim"),
         (["fan", "--set", "guard=perhaps"], "yes or no"),
+        (["grille", "--set", "hole=10", "--set", "pitch=9"], "pitch: Holes of 10 mm need a pitch of 11 mm or more"),
+        (["grille", *MANY], "pitch: A pattern has up to 5,000 holes, got "),
+        (["grille", "--set", "width=60", "--set", "height=60", "--set", "fixing=glue"], "width: Its holes reach 10 mm"),
+        (["grille", "--board", "deck", "--at", "10,100"], "--at: Its holes reach 30 mm over the edge of "),
+        (["door", "--set", "vents=yes", "--set", "vent-width=800"], "vent-width: Its holes reach "),
+        (["door", "--set", "vents=yes", "--set", "vent-pitch=5"], "vent-pitch: The pitch is wider than a hole"),
+        (["display", "--set", "outer-width=500"], "outer-width: The display is wider than the cabinet: 480 mm between"),
+        (["door", *LARGE], "width: The door is wider than an opening of 300 mm: got 301 mm."),
+        (["door", *LARGE], "height: The door is wider than an opening of 220 mm: got 221 mm."),
         (["fan", "--at", "1,2"], "Name it with --board"),
         (["fan", "--board", "deck", "--at", "1"], "not X,Y"),
         (["fan", "--board", "deck", "--angle", "steep"], "not a number of degrees"),
@@ -775,3 +788,15 @@ def test_two_designs_are_compared_in_sentences_and_as_json(
     ]
     assert cli.main(["compare", str(good), str(good)]) == 0
     assert capsys.readouterr().out == "Nothing is different.\n"
+
+
+def test_add_reads_no_design_with_a_boundary_that_crosses_itself(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    raw, out = json.loads(good.read_text("utf-8")), tmp_path / "more.json"
+    bow = [{"x": x, "y": y} for x, y in ((0, 0), (50, 50), (50, 0), (0, 50))]
+    raw["patterns"] = [{"id": "grille", "hole": 5, "pitch": 9, "boundary": {"shape": "outline", "corners": bow}}]
+    good.write_text(json.dumps(raw), "utf-8")
+    assert cli.main(["add", str(good), "fan", "--out", str(out)]) == 2
+    told = capsys.readouterr().err
+    assert "patterns[0]: " in told and "cross" in told and not out.exists()

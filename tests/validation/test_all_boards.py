@@ -53,10 +53,11 @@ def board(name: str) -> dict[str, object]:
     width, depth = SIDES[name]
     corners = [{"x": x, "y": y} for x, y in ((0, 0), (width, 0), (width, depth), (0, depth))]
     place = {"id": "s1", "part": "grille", "x": 27.5, "y": 26.25, "angle": 7.0, "label": "S1"}
+    catch = {"id": "c1", "part": "catch", "x": width - 13, "y": depth - 13, "label": "C1"}
     return {
         "id": name, "name": f"Plate, {name}", "role": "companion", "outline": {"corners": corners},
         "layers": [{"material": "mdf", "thickness": 9.0}],
-        "arrangements": [{"id": "one", "placements": [place]}],
+        "arrangements": [{"id": "one", "placements": [place, catch]}],
     }  # fmt: skip
 
 
@@ -66,7 +67,21 @@ def text_in(units: str) -> str:
         "id": "grille", "order": "staggered-60", "hole": HOLE, "pitch": 12.0,
         "boundary": {"shape": "circle", "width": 38.0, "inset": 0.0},
     }  # fmt: skip
-    whole = {"format": "holewise-design", "version": 3, "title": "Four plates", "units": units, "patterns": [pattern]}
+    catch = {  # screwed on from below, so that the undersides are printed too
+        "id": "catch", "name": "Catch", "kind": "bracket", "mount": "under", "source": "Made up.", "basis": "typical",
+        "cutouts": [], "body": {"shape": "circle", "diameter": 3, "depth": 1},
+        "fixing": {
+            "type": "screws", "holes": [[0, 0]], "screw_diameter": 2, "screw_length": 6, "side": "under",
+        },
+    }  # fmt: skip
+    whole = {
+        "format": "holewise-design",
+        "version": 3,
+        "title": "Four plates",
+        "units": units,
+        "patterns": [pattern],
+        "hardware": [catch],
+    }
     return json.dumps({**whole, "boards": [board(name) for name in SIDES]})
 
 
@@ -84,9 +99,10 @@ def job_of(paper: str, units: str, face: Face) -> SheetJob:
 
 
 def circles(data: bytes, number: int) -> Floats:
-    """Centre and diameter of every circle on a page, shape (n, 3) [mm]."""
+    """Centre and diameter of every circle on a page that is as wide as a hole, shape (n, 3) [mm]."""
     fits = [fit_circle(run) for run in pdf_curves(data, number) if len(run) >= 9]
-    return np.array([(fit.x, fit.y, fit.diameter) for fit in fits if fit.spread < WITHIN]).reshape(-1, 3)
+    found = np.array([(fit.x, fit.y, fit.diameter) for fit in fits if fit.spread < WITHIN]).reshape(-1, 3)
+    return found[np.abs(found[:, 2] - HOLE) < 0.5]  # screws are marked narrower
 
 
 def rims(page: pymupdf.Page) -> dict[tuple[str, bool], Floats]:

@@ -18,8 +18,9 @@ FIELD = "board-name"
 """Name of the field of a form, and of what a refusal is about."""
 
 _LONGEST_ID: Final = 40  # of at most 64 characters: room for a number behind it
+_MOST_ID: Final = 64  # characters, as the schema has it
 _COUNTED: Final = "board"
-_NUMBERED: Final = re.compile(_COUNTED + r"-([0-9]{1,40})")
+_NUMBERED: Final = re.compile(_COUNTED + r"-([0-9]+)")
 
 
 def rename_board(design: Design, board_id: str | None, name: str) -> Edit:
@@ -50,12 +51,19 @@ def free_name(design: Design, name: str, field: str, own: str = "") -> str:
 
 
 def free_board_id(design: Design, name: str) -> str:
-    """An id that no board of the design has or had: from words; counted on once there have been very many."""
+    """An id that no board of the design has or had: from words; counted on once there have been very many.
+
+    Raises:
+        EditError: they cannot be counted any further.
+    """
     gone = design.gone or ()
     had = {*(b.id for b in design.boards), *gone}
     if len(gone) < GONE_BOARDS.most:
         return free_id(slug(name, longest=_LONGEST_ID, empty=_COUNTED), had)
-    return free_id(f"{_COUNTED}-{max((_number(each) for each in had), default=0) + 1}", had)
+    found = f"{_COUNTED}-{max((_number(each) for each in had), default=0) + 1}"
+    if len(found) > _MOST_ID:  # only a file that was made up counts so far
+        raise EditError("This design has run out of names for boards in its file. Begin a new design.", "board")
+    return found
 
 
 def gone_with(gone: Iterable[str], board_id: str) -> tuple[str, ...]:

@@ -4,10 +4,12 @@ from __future__ import annotations
 
 from app.arrange.change import Edit, shown
 from app.arrange.design.settings import add_bit
+from app.arrange.maker.make_anew import make_anew
 from app.arrange.placement.edit import move_by, set_counterbore, set_part, set_recess
 from app.catalogue.load import Catalogue
 from app.document.schema import Design
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, SeveralFixes
+from app.document.where import Where
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes
 
 
 def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
@@ -25,6 +27,8 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
         return Edit(design, said[0] if len(said) == 1 else f"{said[0]}, and {len(said) - 1} more")
     if isinstance(fix, MoveBy):
         return move_by(design, board, arrangement, fix.placement, fix.dx, fix.dy)
+    if isinstance(fix, Remake):
+        return make_anew(design, Where(board, arrangement), fix.maker, dict(fix.measures), catalogue)
     if isinstance(fix, BuyBit):
         return add_bit(design, fix.kind, fix.diameter, catalogue, fix.reach)
     edits: list[Edit] = []

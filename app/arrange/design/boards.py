@@ -18,7 +18,7 @@ from app.model.limits import BOARDS
 
 
 def add_board(design: Design, catalogue: Catalogue, width: float, depth: float, name: str = "") -> Edit:
-    """Add a companion board with nothing on it, of the material of the deck.
+    """Add a board with nothing on it, of the material of the deck: a companion, or the deck where there is none.
 
     Args:
         design: the design.
@@ -42,7 +42,7 @@ def add_board(design: Design, catalogue: Catalogue, width: float, depth: float, 
     board = BoardEntry(
         id=free_board_id(design, called),
         name=called,
-        role="companion",
+        role="companion" if has_deck(design) else "deck",
         outline=OutlineEntry(corners=tuple(CornerEntry(x=x, y=y) for x, y in corners)),
         layers=find_board(design).layers,
         arrangements=(ArrangementEntry(id="one"),),
@@ -96,6 +96,8 @@ def move_board(design: Design, board_id: str | None, by: int) -> Edit:
 def remove_board(design: Design, board_id: str | None) -> Edit:
     """Remove a board with all that is on it; the one before it is looked at next.
 
+    The deck goes as any other does: somebody builds a grille alone. The next blank board is the deck then.
+
     Patterns, and hardware that a maker made for it, go with it where no other board has them.
 
     Raises:
@@ -118,6 +120,11 @@ def remove_board(design: Design, board_id: str | None) -> Edit:
     }
     lost = "; what was drilled of it is not kept" if any(a.as_built for a in old.arrangements) else ""
     return Edit(design.model_copy(update=update), f"Deleted the board “{old.name or old.id}”{lost}", board=before.id)
+
+
+def has_deck(design: Design) -> bool:
+    """Whether a board of the design is one that hands rest on."""
+    return any(board.role == "deck" for board in design.boards)
 
 
 def _one_more(design: Design) -> None:

@@ -8,13 +8,15 @@ from __future__ import annotations
 
 from app.arrange.change import Edit, located, name_of, shown, with_placement, words
 from app.arrange.letters import free_id, taken_parts
+from app.arrange.pattern.numbers import numbered, with_numbers_kept
 from app.arrange.pattern.possible import possible
 from app.arrange.placement import edit
 from app.catalogue.load import Catalogue
+from app.document.board_patterns import entry_on, follows, pattern_on
 from app.document.consistency import PATTERN_ID
 from app.document.pattern_schema import PatternEntry
 from app.document.patterns import pattern_of
-from app.document.resolve import placements_in
+from app.document.resolve import find_board, placements_in
 from app.document.schema import Design
 from app.errors import EditError, GeometryError, ModelError, NotFoundError
 from app.model.limits import NUMBERS, PATTERNS
@@ -49,7 +51,7 @@ def add_pattern(
     Returns:
         The edit; its ``placement`` is the new one's id.
     """
-    many = possible(entry, design.units)
+    many = possible(entry_on(entry, find_board(design, board), x, y, angle), design.units)
     after, made = _with_new(design, entry, catalogue)
     done = edit.add(after, board, arrangement, made.id, x, y, catalogue)
     after = edit.set_angle(done.design, board, arrangement, done.placement, angle).design if angle else done.design
@@ -83,22 +85,27 @@ def change_pattern(
     Raises:
         EditError: a maker made it, or a value is not allowed.
     """
-    _, _, at = located(design, board, arrangement, placement)
+    on, _, at = located(design, board, arrangement, placement)
     old = find_pattern(design, at.part)
     if at.maker is not None:
         raise EditError(f"A maker made {name_of(at)}. Change the measures of that maker instead.")
-    many = possible(entry, design.units)
+    many = possible(entry_on(entry, on, at.x, at.y, angle), design.units)
     new = entry.model_copy(update={"id": old.id, "numbers": old.numbers, "name": _name(entry.name)})
     after = design
     if new != old:
-        new = _numbered(new, old)
+        following = follows(new) or follows(old)
+        new = new if following else _numbered(new, old)
         if alone(design, old.id) or (everywhere and not made_by_maker(design, old.id)):
             after = _with_pattern(design, new)
         else:
+            if following:
+                there = at.model_copy(update={"angle": angle})
+                new = numbered(new, [pattern_on(new, on, there)], old, [pattern_on(old, on, at)])
             after = copy_pattern(design, board, arrangement, at.id, catalogue).design
             after = _with_pattern(after, new.model_copy(update={"id": after.patterns[-1].id}))
     if angle != at.angle:
         after = edit.set_angle(after, board, arrangement, at.id, angle).design
+    after = with_numbers_kept(design, after)
     if after == design:
         return Edit(design, f"Left {name_of(at)} as it was", at.id)
     return Edit(after, f"Changed {name_of(at)} to {_counted(new, many, design.units)}", at.id)

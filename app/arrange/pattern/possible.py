@@ -3,31 +3,10 @@
 from __future__ import annotations
 
 from app.arrange.change import shown
-from app.document.outlines import outline_of
-from app.document.pattern_schema import BoundaryEntry, PatternEntry
+from app.document.pattern_schema import PatternEntry
 from app.document.patterns import boundary_of, pattern_of
-from app.document.schema import BoardEntry
 from app.errors import EditError, GeometryError, ModelError
-from app.geometry.shapes import rotate
 from app.model.limits import PATTERN_HOLES
-
-
-def board_boundary(board: BoardEntry, x: float, y: float, angle: float, inset: float) -> BoundaryEntry:
-    """The board's own outline as a boundary about a place on it.
-
-    Args:
-        board: the board.
-        x: the middle of the pattern from the left edge [mm].
-        y: the same from the front edge [mm].
-        angle: how far the pattern is turned there [degrees]; the boundary is turned back by as much.
-        inset: how far holes keep clear of the edge [mm].
-    """
-    corners = []
-    for corner in board.outline.corners:
-        dx, dy = rotate((corner.x - x, corner.y - y), -angle)
-        corners.append(corner.model_copy(update={"x": round(dx, 9) + 0.0, "y": round(dy, 9) + 0.0}))
-    x0, y0, x1, y1 = outline_of(board.outline.corners).bounds
-    return BoundaryEntry(shape="outline", width=x1 - x0, height=y1 - y0, corners=tuple(corners), inset=inset)
 
 
 def possible(entry: PatternEntry, units: str, field: str = "pitch") -> int:

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.manual_changes import Change
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -33,7 +33,9 @@ class Way:
         """The same where a machine can make it."""
         change = self.said(unit)
         return (
-            change if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | SeveralFixes) else None
+            change
+            if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Remake | SeveralFixes)
+            else None
         )
 
 

@@ -8,7 +8,7 @@ from typing import cast
 
 from app.catalogue.load import Catalogue
 from app.model.bit_selection import drilled_depth, hole_made
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit, BitKind
@@ -36,6 +36,8 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
     if isinstance(fix, SwapPart):
         part = catalogue.parts.get(fix.part)
         return _each(board, fix.placements, lambda p: exchanged(p, part or p.part, board))
+    if isinstance(fix, Remake):
+        return board  # what a maker makes is put together by what has the design
     shop = replace(board.tooling, bits=(*board.tooling.bits, bought(fix, catalogue)))
     stocked = replace(board, tooling=shop)
     return _each(stocked, tuple(p.id for p in board.placements), lambda p: fitted(p, p.part, stocked))

@@ -19,7 +19,7 @@ from app.fit.changes.moved_board import key_of
 from app.fit.changes.trial import Trial, still
 from app.fit.finding import Finding
 from app.fit.report.findings import findings_of
-from app.model.fix import BuyBit, Fix, MoveBy, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, Fix, MoveBy, Remake, SeveralFixes, SwapPart
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -152,14 +152,17 @@ def _tried(trial: Trial, made: _Made, finding: Finding, change: Fix) -> set[str]
             bad.add(mine[-1])
     if not bad:
         made.board, made.now = after, now
-        made.steps += change.fixes if isinstance(change, SeveralFixes) else (change,)
+        if isinstance(change, SeveralFixes):
+            made.steps += change.fixes
+        elif not isinstance(change, Remake):
+            made.steps.append(change)
     return bad
 
 
 def _changes(trial: Trial, finding: Finding, said: Iterable[Fix]) -> Iterator[Fix]:
     """Changes of several parts at once that may clear a finding: first what its remedy says."""
     for fix in said:
-        if not isinstance(fix, MoveBy):
+        if not isinstance(fix, MoveBy | Remake):  # what one maker makes is made anew by itself
             yield _about(fix, finding.subjects)
     still_standing = replace(finding, detail=replace(finding.detail, toward=None))
     yield from candidates(trial, still_standing, Unit(trial.board.units))
@@ -171,7 +174,7 @@ def _about(fix: Fix, ids: tuple[str, ...]) -> Fix:
         return SeveralFixes(
             tuple(step if isinstance(step, BuyBit | MoveBy) else replace(step, placements=ids) for step in fix.fixes)
         )
-    return fix if isinstance(fix, BuyBit | MoveBy) else replace(fix, placements=ids)
+    return fix if isinstance(fix, BuyBit | MoveBy | Remake) else replace(fix, placements=ids)
 
 
 def _joined(steps: Sequence[Single]) -> tuple[Single, ...]:

@@ -7,7 +7,7 @@ rule asks for can be the worse for it. What depends on the whole board, its stre
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field
 
 import numpy as np
@@ -22,12 +22,17 @@ from app.fit.limits.cut_depths import TINY
 from app.fit.limits.layer_limits import web_limits
 from app.fit.registry import RULES, rule_named
 from app.fit.report.findings import findings_of
+from app.model.fix import Remake
 from app.model.part import NutFixing, ScrewFixing
 from app.model.resolved import Placed, ResolvedBoard
 
 _WHOLE = 40  # a board of so few placements is judged as a whole: picking neighbours out would save nothing
 _SPARE = 10.0  # mm beyond the longest distance asked for
 _HEAD = 1.0  # screw diameters from the middle of a screw to the rim of its head
+
+
+Remaking = Callable[[Remake], ResolvedBoard | None]
+"""The board with what a maker made on it made anew of other measures; None where nothing can be made of them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,14 +61,18 @@ class Trial:
         board: as it is.
         catalogue: the rules' defaults, and parts and bits.
         before: everything found on it.
+        remade: the board with what a maker made on it made anew; None where no design is there to do so.
     """
 
     board: ResolvedBoard
     catalogue: Catalogue
     before: tuple[Finding, ...] = field(repr=False)
+    remade: Remaking | None = field(default=None, repr=False)
 
     def outcome(self, finding: Finding, change: Change) -> TrialOutcome:
         """What comes of a change that is to clear ``finding``."""
+        if isinstance(change, Remake):
+            return self._made_anew(finding, change)
         ids = self._about(finding, change)
         if not ids:
             return self._judged(finding, findings_of(amended(self.board, change, self.catalogue), self.catalogue))
@@ -77,7 +86,7 @@ class Trial:
 
     def clears(self, finding: Finding, change: Change) -> bool:
         """Whether a change clears a finding and makes nothing worse; the first rule that says no will do."""
-        if self._about(finding, change):
+        if isinstance(change, Remake) or self._about(finding, change):
             return self.outcome(finding, change).clears
         layout = layout_of(amended(self.board, change, self.catalogue), self.catalogue)
         own = rule_named(finding.rule)
@@ -85,6 +94,13 @@ class Trial:
             not still(finding, found) and not any(is_fresh(f, self._was) for f in found)
             for found in (rule.find(layout) for rule in (own, *(rule for rule in RULES if rule is not own)))
         )
+
+    def _made_anew(self, finding: Finding, change: Remake) -> TrialOutcome:
+        """What comes of other measures of a maker; nothing where nothing can be made of them."""
+        after = self.remade(change) if self.remade else None
+        if after is None:
+            return TrialOutcome((finding,), ())
+        return self._judged(finding, findings_of(after, self.catalogue))
 
     def _about(self, finding: Finding, change: Change) -> tuple[str, ...]:
         """The placements with whose neighbours alone a change is judged; none where it takes the whole board."""

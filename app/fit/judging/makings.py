@@ -7,11 +7,13 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from app.fit.detail import Detail
 from app.fit.features.features import HOLE, Floats, Ints
 from app.fit.features.layout import Layout, subjects_of
+from app.fit.finding import FindingOf
 from app.geometry.shapes import Point
 from app.model.maker.making import Making
-from app.model.resolved import Placed
+from app.model.resolved import Placed, ResolvedBoard
 
 
 @dataclass(frozen=True, eq=False)
@@ -57,6 +59,16 @@ def _of(layout: Layout, making: Making) -> MadeHoles:
     areas = math.pi / 4 * widths**2 + spans * widths
     subjects = (*subjects_of(layout, patterned), *subjects_of(layout, behind))
     return MadeHoles(making, layout.placed[behind[0]] if behind else None, subjects, shapes.centres, widths, areas)
+
+
+def making_of(board: ResolvedBoard, finding: FindingOf[Detail]) -> Making | None:
+    """The maker that a finding is about: of its subjects, or the one that its cause begins with."""
+    makers = {each.id: each for each in board.makers}
+    for subject in finding.subjects:
+        placed = board.placed(subject)
+        if placed is not None and placed.maker in makers:
+            return makers[placed.maker]
+    return makers.get(finding.detail.cause.partition(" ")[0])
 
 
 def pieces_of(layout: Layout, making: Making) -> tuple[str, ...]:

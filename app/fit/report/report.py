@@ -19,7 +19,7 @@ from app.units import Unit
 
 if TYPE_CHECKING:
     from app.fit.changes.joint import Joint
-    from app.fit.changes.trial import Trial
+    from app.fit.changes.trial import Remaking, Trial
     from app.fit.report.groups import FindingGroup
     from app.fit.report.tightest import Tightest
 
@@ -47,6 +47,7 @@ class Report:
         catalogue: where the rules' defaults stood.
         acceptance: what has become of everything accepted.
         known: what was worked out so far, so that it is worked out once.
+        remade: the board with what a maker made on it made anew; None where that is not tried.
     """
 
     findings: tuple[Finding, ...]
@@ -54,6 +55,7 @@ class Report:
     catalogue: Catalogue = field(repr=False, compare=False)
     acceptance: Acceptance = field(default=Acceptance())
     known: dict[tuple[str, int], object] = field(default_factory=dict, repr=False, compare=False)
+    remade: Remaking | None = field(default=None, repr=False, compare=False)
 
     @property
     def accepted(self) -> tuple[AcceptedFinding, ...]:
@@ -177,7 +179,7 @@ class Report:
     def _trial(self) -> Trial:
         from app.fit.changes.trial import Trial
 
-        trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings))
+        trial = self.known.setdefault(("trial", 0), Trial(self.board, self.catalogue, self.findings, self.remade))
         return cast("Trial", trial)
 
     def _once(self, what: str, finding: Finding, work: Callable[[], T]) -> T:
@@ -198,11 +200,16 @@ class Report:
         return tuple(f for f in self.open if f.severity == severity)
 
 
-def check(board: ResolvedBoard, catalogue: Catalogue) -> Report:
+def check(board: ResolvedBoard, catalogue: Catalogue, remade: Remaking | None = None) -> Report:
     """Every rule over the board's drilled placements.
+
+    Args:
+        board: the board.
+        catalogue: where the rules' defaults stand.
+        remade: the board with what a maker made on it made anew, to try ways out; None to try none of these.
 
     Placements that are not drilled are in no rule. The same board gives the same report, whatever the
     order its placements stand in.
     """
     findings = findings_of(board, catalogue)
-    return Report(findings, board, catalogue, stand(findings, board.accepted))
+    return Report(findings, board, catalogue, stand(findings, board.accepted), remade=remade)

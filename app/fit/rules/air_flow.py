@@ -1,17 +1,22 @@
-"""What a fan blows out of the cabinet comes in elsewhere, and the other way round."""
+"""What a fan blows out of the cabinet comes in elsewhere, and the other way round.
+
+Where holes for air go is for the builder to say; a machine can only let one of several fans blow the other way.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout, subjects_of
 from app.fit.finding import FindingOf, Severity
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options
 from app.fit.words.lengths import names
+from app.model.fix import Remake
 from app.model.maker.fan import FAN
 from app.model.resolved import ResolvedBoard
 from app.units import Unit, format_area
@@ -63,8 +68,16 @@ def _phrase(findings: Sequence[FindingOf[AirDetail]], _board: ResolvedBoard, _un
     return f"too little open for air to {'come in' if findings[0].detail.way == 'in' else 'go out'}"
 
 
-def _remedy(_f: FindingOf[AirDetail], _advice: Advice, _unit: Unit) -> str:
-    return sentence(["drill a pattern of holes on another side of the cabinet", "leave a gap there that is as large"])
+def _remedy(f: FindingOf[AirDetail], advice: Advice, unit: Unit) -> str:
+    elsewhere = "drill a pattern of holes on another side of the cabinet"
+    return options(f, advice, unit, elsewhere, "leave a gap there that is as large")
+
+
+def _tries(f: FindingOf[AirDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    """Each fan of this board that blows as most do, the other way round."""
+    most, other = ("out", "in") if f.detail.way == "in" else ("in", "out")
+    fans = [each for each in board.makers if each.maker == FAN and each.asked.text("air") == most]
+    yield lambda _unit, _step: [Remake(each.id, (("air", other),)) for each in fans]
 
 
 def _factor(finding: FindingOf[AirDetail]) -> float:
@@ -81,6 +94,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     factor=_factor,
     times="what is wanted",
 )

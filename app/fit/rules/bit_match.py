@@ -51,16 +51,16 @@ def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
 
 
 def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
+    """One finding for all holes of a part that ask for the same bit: a pattern has thousands of them."""
     shop, film = layout.board.tooling, 2 * layout.board.paint
-    groups: dict[tuple[int, int, float], tuple[Cutout, Bit | None, list[int]]] = {}
+    groups: dict[tuple[object, ...], tuple[Cutout, Bit | None, list[int]]] = {}
     for (part, _, _), owners in layout.seats.items():
-        for k, hole in enumerate(layout.placed[owners[0]].holes):
-            if not hole.is_circle:
-                continue
+        alike = {(*_wanted(hole.cutout), hole.bit): hole for hole in layout.placed[owners[0]].holes if hole.is_circle}
+        for wanted, hole in alike.items():
             bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.diameter - film) else None
             if bit and abs(bit.diameter - hole.cutout.width) <= SLIGHT + TINY:
                 continue
-            key = (part, k, bit.diameter if bit else 0.0)
+            key = (part, *wanted[:-1], bit.diameter if bit else 0.0)
             groups.setdefault(key, (hole.cutout, bit, []))[2].extend(owners)
     found = []
     for cutout, bit, owners in groups.values():
@@ -83,6 +83,11 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
     return found
 
 
+def _wanted(cutout: Cutout) -> tuple[float, float, float]:
+    """What tells one cut-out from another besides its place [mm]."""
+    return (cutout.width, cutout.smallest, cutout.largest)
+
+
 def _fits(cutout: Cutout, width: float) -> bool:
     return cutout.smallest - SLIGHT <= width <= cutout.largest + SLIGHT
 
@@ -91,9 +96,9 @@ def _openings(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """What a saw or router cuts as drawn, and paint makes too narrow."""
     film, found = 2 * layout.board.paint, []
     for (index, _), owners in layout.groups.items() if film else ():
-        for cutout in layout.parts[0][index].cutouts:
+        for cutout in {_wanted(each): each for each in layout.parts[0][index].cutouts if not each.is_circle}.values():
             wide = cutout.width - film
-            if cutout.is_circle or wide >= cutout.smallest - SLIGHT:
+            if wide >= cutout.smallest - SLIGHT:
                 continue
             subjects, where = subjects_and_place(layout, owners)
             least, most = cutout.smallest, cutout.largest

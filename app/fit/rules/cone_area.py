@@ -3,24 +3,30 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judging.makings import MadeHoles, made_holes
+from app.fit.judging.makings import MadeHoles, made_holes, making_of
+from app.fit.limits.cut_depths import inward
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
-from app.fit.words.lengths import names
+from app.fit.words.changes import options_besides
+from app.fit.words.lengths import move_steps, names, steps
+from app.model.fix import Remake
 from app.model.maker.grille import GRILLE
+from app.model.maker.patterning import OPENING
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 _SAME = 1e-9
+_CLOSER = (1.0, 0.97, 0.94)
+"""Pitches that are tried, as shares of the one a wide field would need: a small field has whole holes only."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,8 +73,45 @@ def _phrase(findings: Sequence[FindingOf[OpenDetail]], _board: ResolvedBoard, _u
     return f"open to only {min(f.detail.share for f in findings):.0%} of the cone"
 
 
-def _remedy(_f: FindingOf[OpenDetail], _advice: Advice, _unit: Unit) -> str:
-    return sentence(["narrow the pitch of the holes", "make the holes larger", "choose one opening with a ring"])
+def _remedy(f: FindingOf[OpenDetail], advice: Advice, unit: Unit) -> str:
+    return options_besides(
+        f,
+        advice,
+        unit,
+        ("pitch", "narrow the pitch of the holes"),
+        ("", "make the holes larger"),
+        ("holes", "choose one opening with a ring"),
+    )
+
+
+def _tries(f: FindingOf[OpenDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    """All of the cone's circle, a narrower pitch, else one opening; other holes need other bits."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    asked, narrower = making.asked, math.sqrt(f.detail.share / f.detail.wanted)
+    if 0 < asked.number("field") < asked.number("cone"):
+        yield lambda _unit, _step: [Remake(making.id, (("field", 0.0),))]
+    pitch = _pitch(board, f.subjects)
+    yield (
+        lambda unit, step: (
+            [
+                Remake(
+                    making.id, (("pitch", inward(share * narrower * pitch, move_steps(unit)[0])), ("open-area", 0.0))
+                )
+                for share in _CLOSER
+            ]
+            if step == steps(unit)[0]
+            else []
+        )
+    )
+    yield lambda _unit, _step: [Remake(making.id, (("holes", OPENING),))]
+
+
+def _pitch(board: ResolvedBoard, subjects: Sequence[str]) -> float:
+    """Of the holes as they are [mm]; it may follow from an open area that is asked for."""
+    placed = (board.placed(one) for one in subjects)
+    return next((p.part.pattern.lattice.pitch for p in placed if p is not None and p.part.pattern is not None), 0.0)
 
 
 def _factor(finding: FindingOf[OpenDetail]) -> float:
@@ -85,6 +128,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     harm="too little is open in front of the loudspeaker",
     factor=_factor,
     times="what is wanted",

@@ -2,23 +2,25 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 
 import numpy as np
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import ThingDetail
 from app.fit.features.features import HOLE, WORDS
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judging.makings import MadeHoles, made_holes
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import MadeHoles, made_holes, making_of
+from app.fit.limits.cut_depths import SLIGHT, inward
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options_besides
 from app.fit.words.finding import lacking, over
-from app.fit.words.lengths import names
+from app.fit.words.lengths import move_steps, names, steps
 from app.fit.words.moves import moved
 from app.geometry.shapes import Point
+from app.model.fix import Remake
 from app.model.maker.grille import GRILLE
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
@@ -60,8 +62,24 @@ def _phrase(findings: Sequence[FindingOf[ThingDetail]], _board: ResolvedBoard, u
 
 
 def _remedy(f: FindingOf[ThingDetail], advice: Advice, unit: Unit) -> str:
-    narrower = "keep the holes within the circle of the cone"
-    return moved(f, advice, unit, "in front of the cone", narrower) if f.detail.toward else sentence([narrower])
+    narrower = ("field", "keep the holes within the circle of the cone")
+    if f.detail.toward and not advice.ways:
+        return moved(f, advice, unit, "in front of the cone", narrower[1])
+    return options_besides(f, advice, unit, narrower)
+
+
+def _tries(f: FindingOf[ThingDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    """A circle of holes so wide that the middles of the outermost lie before the cone, drilled off their place."""
+    making = making_of(board, f)
+    if making is None or not making.asked.number("field"):
+        return
+    asked = making.asked
+    widest = asked.number("cone") - 2 * board.tooling.drilling.position + asked.number("hole")
+    yield (
+        lambda unit, step: (
+            [Remake(making.id, (("field", inward(widest, move_steps(unit)[0])),))] if step == steps(unit)[0] else []
+        )
+    )
 
 
 RULE = Rule(
@@ -74,6 +92,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     moved=True,
     harm="holes lie beyond the cone",
 )

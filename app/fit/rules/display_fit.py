@@ -1,20 +1,27 @@
-"""A display goes between the sides of the cabinet, and the opening before it shows the picture and no more."""
+"""A display goes between the sides of the cabinet, and the opening before it shows the picture and no more.
+
+How large a display is and how far the sides are apart no machine changes; it can say how the display sits, and how
+large the opening before it is cut. A bezel that shows is a matter of taste, and is left as it is.
+"""
 
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import COARSE
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
-from app.fit.judging.makings import made_by
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import made_by, making_of
+from app.fit.limits.cut_depths import SLIGHT, inward, rounded_up
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options_besides
 from app.fit.words.finding import both, lacking, meets
 from app.fit.words.lengths import say
+from app.model.fix import Remake
 from app.model.maker.display import DISPLAY
 from app.model.maker.making import Making
 from app.model.resolved import ResolvedBoard
@@ -118,16 +125,47 @@ def _phrase(findings: Sequence[FindingOf[FitDetail]], _board: ResolvedBoard, uni
     }[findings[0].detail.wrong]
 
 
-def _remedy(f: FindingOf[FitDetail], _advice: Advice, _unit: Unit) -> str:
-    return sentence(
-        {
-            _TIGHT: ["use a smaller display", "make the cabinet wider", "plane the sides where it goes through"],
-            _SLACK: ["pack it out with strips of felt or wood", "screw it to the plate and leave it loose"],
-            _LAP: ["make the opening before it smaller", "put a mat between the board and the display"],
-            _HIDES: ["make the opening before it larger"],
-            _SHOWS: ["make the opening before it smaller", "paint the bezel out with a black mat"],
-        }[f.detail.wrong]
-    )
+_SMALLER = ("opening", "make the opening before it smaller")
+_BESIDES = {
+    _TIGHT: (
+        ("", "use a smaller display"),
+        ("", "make the cabinet wider"),
+        ("", "plane the sides where it goes through"),
+    ),
+    _SLACK: (("", "pack it out with strips of felt or wood"), ("fit", "screw it to the plate and leave it loose")),
+    _LAP: (_SMALLER, ("", "put a mat between the board and the display")),
+    _HIDES: (("opening", "make the opening before it larger"),),
+    _SHOWS: (_SMALLER, ("", "paint the bezel out with a black mat")),
+}
+
+
+def _remedy(f: FindingOf[FitDetail], advice: Advice, unit: Unit) -> str:
+    said = {"opening"} if advice.ways and f.detail.wrong in (_LAP, _HIDES) else set()
+    general = (each for each in _BESIDES[f.detail.wrong] if each[0] not in said)
+    return options_besides(f, advice, unit, *general)
+
+
+def _tries(f: FindingOf[FitDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """Another way to hold it, or another opening: the largest that laps enough, the smallest that hides little."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    wrong, asked, off = f.detail.wrong, making.asked, board.tooling.drilling.edge
+    if wrong in (_TIGHT, _SLACK):
+        other = "loose" if asked.text("fit") == "press" else "press"
+        yield lambda _unit, _step: [Remake(making.id, (("fit", other),))]
+        return
+    way = next(name for name, side in _WAYS if side == f.detail.side)
+    if wrong == _LAP:
+        most = asked.number(f"outer-{way}") - 2 * (catalogue.rule("display-lap") + off)
+        yield lambda unit, step: [
+            Remake(making.id, ((f"opening-{way}", inward(most, each)),)) for each in (COARSE[unit], step)
+        ]
+    elif wrong == _HIDES:
+        least = asked.number(f"visible-{way}") - 2 * catalogue.rule("display-hidden")
+        yield lambda unit, step: [
+            Remake(making.id, ((f"opening-{way}", rounded_up(least, each)),)) for each in (COARSE[unit], step)
+        ]
 
 
 RULE = Rule(
@@ -140,5 +178,6 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     harm="the display no longer fits",
 )

@@ -2,18 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
 from app.fit.judging.doors import doors_of
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import making_of
+from app.fit.limits.cut_depths import SLIGHT, inward, rounded_up
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options
 from app.fit.words.finding import both, lacking, meets, over
+from app.model.fix import Remake
+from app.model.maker.door import opening_sides
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
@@ -63,8 +67,29 @@ def _phrase(findings: Sequence[FindingOf[GapDetail]], _board: ResolvedBoard, uni
     return f"gap round the door {lacking(findings, unit)} too narrow"
 
 
-def _remedy(_f: FindingOf[GapDetail], _advice: Advice, _unit: Unit) -> str:
-    return sentence(["make the door smaller", "make its opening larger", "hang it first and plane it until it swings"])
+def _remedy(f: FindingOf[GapDetail], advice: Advice, unit: Unit) -> str:
+    smaller = () if advice.ways else ("make the door smaller",)
+    return options(f, advice, unit, *smaller, "make its opening larger", "hang it first and plane it until it swings")
+
+
+def _tries(f: FindingOf[GapDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """A wider gap, where one size follows from the other; else a smaller door."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    asked, painted = making.asked, 2 * max(board.paint, making.asked.number("paint"))
+    bare = catalogue.rule("door-gap") + 2 * board.tooling.drilling.edge + painted
+    if asked.text("sized") != "both":
+        gap = bare - 2 * asked.number("paint")
+        yield lambda _unit, step: [Remake(making.id, (("gap", rounded_up(gap, step)),))]
+        return
+    most = {
+        way: wide - 2 * bare
+        for way, wide in zip(("width", "height"), opening_sides(asked), strict=True)
+        if asked.number(way) > wide - 2 * bare
+    }
+    if most:
+        yield lambda _unit, step: [Remake(making.id, tuple((way, inward(side, step)) for way, side in most.items()))]
 
 
 RULE = Rule(
@@ -77,5 +102,6 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     harm="the door binds in its opening",
 )

@@ -2,24 +2,33 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
 from app.fit.judging.doors import Door, doors_of, opens_in, radius, things_on
+from app.fit.judging.makings import making_of
 from app.fit.limits.cut_depths import SLIGHT
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options_besides
 from app.fit.words.finding import both, lacking, over
 from app.fit.words.lengths import names
+from app.geometry.shapes import Point, rotate
+from app.model.fix import Remake
+from app.model.maker.door import door_sides, hinge_turn, opening_sides, pin_gap, upright
+from app.model.maker.measure import Asked
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 _SOURCE = "Plain geometry: a corner swings round the middle of the pins, as far off as the door's thickness sets it."
 _EDGE, _PART, _ROOM = "edge", "part", "room"
+_EDGES = ("left", "right", "front", "back")
+_WIDEST = 20.0  # mm; of a gap that can be asked for
+_OTHER_EDGE = ("hinged", "hinge the door at another edge")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -61,14 +70,25 @@ def _past_the_opening(layout: Layout, door: Door) -> list[FindingOf[SwingDetail]
         if free - far - off < -SLIGHT:
             severity: Severity = "stop" if free - far < -SLIGHT else "caution"
             into = _PART if subjects else _EDGE
-            found.append(_finding(door, severity, subjects, into, (free - far - off, 0.0)))
+            toward = _to_hinges(door) if subjects else None
+            found.append(_finding(door, severity, subjects, into, (free - far - off, 0.0), toward))
     return found
 
 
+def _to_hinges(door: Door) -> Point:
+    """The way from the free edge of a door to its hinges."""
+    return rotate((-1.0, 0.0), door.making.angle + hinge_turn(door.making.asked))
+
+
 def _finding(
-    door: Door, severity: Severity, subjects: tuple[str, ...], into: str, numbers: tuple[float, float]
+    door: Door,
+    severity: Severity,
+    subjects: tuple[str, ...],
+    into: str,
+    numbers: tuple[float, float],
+    toward: Point | None = None,
 ) -> FindingOf[SwingDetail]:
-    detail = SwingDetail(cause=f"{door.making.id} {into}", into=into)
+    detail = SwingDetail(cause=f"{door.making.id} {into}", into=into, toward=toward)
     return FindingOf(RULE.name, severity, subjects, (door.making.x, door.making.y), *numbers, _SOURCE, detail)
 
 
@@ -89,12 +109,48 @@ def _phrase(findings: Sequence[FindingOf[SwingDetail]], _board: ResolvedBoard, u
     return f"swinging {lacking(findings, unit)} into the opening’s edge"
 
 
-def _remedy(f: FindingOf[SwingDetail], _advice: Advice, _unit: Unit) -> str:
+def _remedy(f: FindingOf[SwingDetail], advice: Advice, unit: Unit) -> str:
     if f.detail.into == _ROOM:
-        return sentence(["hinge the door at another edge", "move what stands before it", "make it lift out"])
+        before = ("", "move what stands before it"), ("", "make it lift out")
+        return options_besides(f, advice, unit, *(() if advice.tried else (_OTHER_EDGE,)), *before)
     if f.detail.into == _PART:
-        return sentence(["move it nearer to the hinges", "use one that is less deep", "hinge the door at another edge"])
-    return sentence(["widen the gap", "plane the inner corner of its free edge to a slope", "use a thinner board"])
+        nearer = () if advice.tried else (("", "move it nearer to the hinges"),)
+        return options_besides(f, advice, unit, *nearer, ("", "use one that is less deep"))
+    wider = () if advice.ways else (("", "widen the gap"),)
+    plane = ("", "plane the inner corner of its free edge to a slope")
+    return options_besides(f, advice, unit, *wider, plane, ("", "use a thinner board"))
+
+
+def _tries(f: FindingOf[SwingDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    """A gap that the free edge swings through, or hinges at the edge along which the door is shorter."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    if f.detail.into != _EDGE:
+        others = [edge for edge in _EDGES if edge != making.asked.text("hinged")]
+        yield lambda _unit, _step: [Remake(making.id, (("hinged", edge),)) for edge in others]
+    elif making.asked.text("sized") != "both":
+        yield lambda _unit, step: [Remake(making.id, (("gap", _gap(making.asked, board, step)),))]
+
+
+def _gap(asked: Asked, board: ResolvedBoard, step: float) -> float:
+    """The narrowest gap on a step with which the free edge of a door swings clear, sawn at worst [mm].
+
+    A wider gap frees the edge on the far side by more than it sets the pins off, so halving finds it.
+    """
+    off, paint = 2 * board.tooling.drilling.edge, max(board.paint, asked.number("paint"))
+    side = 0 if upright(asked) else 1
+
+    def clear(steps: int) -> bool:
+        as_wide = asked.changed({"gap": steps * step})
+        wide, door, pin = opening_sides(as_wide)[side], door_sides(as_wide)[side], pin_gap(as_wide)
+        return wide - pin - 2 * paint - radius(pin + door, board.thickness) - off >= 0
+
+    low, high = int(asked.number("gap") / step), int(_WIDEST / step)
+    while high - low > 1:
+        middle = (low + high) // 2
+        low, high = (low, middle) if clear(middle) else (middle, high)
+    return round(high * step, 9)
 
 
 RULE = Rule(
@@ -107,5 +163,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
+    moved=True,
     harm="the door no longer swings",
 )

@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
 from app.catalogue.load import Catalogue
-from app.fit.changes.advice import Advice
+from app.fit.changes.advice import Advice, Maker
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judging.makings import MadeHoles, made_holes
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import MadeHoles, made_holes, making_of
+from app.fit.limits.cut_depths import SLIGHT, inward
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options_besides
 from app.fit.words.finding import both
 from app.fit.words.lengths import names, say
+from app.model.fix import Remake
 from app.model.maker.fan import FAN
 from app.model.maker.patterning import OPENING
 from app.model.resolved import ResolvedBoard
@@ -92,10 +93,32 @@ def _phrase(findings: Sequence[FindingOf[GuardDetail]], _board: ResolvedBoard, u
     return f"open to a finger, {say(max(f.detail.width for f in findings), unit)} wide"
 
 
-def _remedy(f: FindingOf[GuardDetail], _advice: Advice, _unit: Unit) -> str:
+def _remedy(f: FindingOf[GuardDetail], advice: Advice, unit: Unit) -> str:
     if f.detail.guarded:
-        return sentence(["make the holes smaller", "choose one opening with a wire guard over it"])
-    return sentence(["put a wire guard over it", "drill small holes instead of the opening"])
+        return options_besides(
+            f,
+            advice,
+            unit,
+            ("hole", "make the holes smaller"),
+            ("holes", "choose one opening with a wire guard over it"),
+        )
+    general = ("guard", "put a wire guard over it"), ("", "drill small holes instead of the opening")
+    return options_besides(f, advice, unit, *general)
+
+
+def _tries(f: FindingOf[GuardDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """The largest holes of the standard that no finger passes this deep; else a wire guard."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    if not f.detail.guarded:
+        yield lambda _unit, _step: [Remake(making.id, (("guard", True),))]
+        return
+    slot, hole = making.asked.text("holes") == "slots", making.asked.number("hole")
+    rows = [float(each) for each in (_SLOT if slot else _ROUND) if float(each) < hole]
+    will_do = [each for each in rows if reach_through(each, catalogue, slot=slot) <= board.thickness + SLIGHT]
+    yield lambda _unit, step: [Remake(making.id, (("hole", inward(each, step)),)) for each in reversed(will_do)]
+    yield lambda _unit, _step: [Remake(making.id, (("holes", OPENING), ("guard", True)))]
 
 
 RULE = Rule(
@@ -108,6 +131,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     thickened=True,
     harm="a finger reaches the fan",
 )

@@ -2,23 +2,28 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import COARSE
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
 from app.fit.judging.doors import Door, doors_of
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import making_of
+from app.fit.limits.cut_depths import SLIGHT, inward, rounded_up
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options
 from app.fit.words.finding import both, lacking
 from app.fit.words.lengths import names, off, say
+from app.model.fix import Remake
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 _THROUGH, _HOLD = "through", "hold"
+_THIN = 0.5  # mm; what the diameters of wood screws are sold by
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -89,10 +94,33 @@ def _phrase(findings: Sequence[FindingOf[HingeDetail]], _board: ResolvedBoard, u
     )
 
 
-def _remedy(f: FindingOf[HingeDetail], _advice: Advice, _unit: Unit) -> str:
+def _remedy(f: FindingOf[HingeDetail], advice: Advice, unit: Unit) -> str:
+    other = "use shorter screws" if f.detail.through else "use longer or thinner screws"
+    besides = () if advice.ways else (other,)
+    return options(f, advice, unit, *besides, "glue a batten behind the board round the opening")
+
+
+def _tries(f: FindingOf[HingeDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """Screws of another length, as they are sold or else as long as they may be; where none will hold, thinner ones."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    leaf, most = making.asked.number("leaf-thickness"), f.detail.frame - catalogue.rule("screw-pilot-floor")
     if f.detail.through:
-        return sentence(["use shorter screws", "glue a batten behind the board round the opening"])
-    return sentence(["use longer or thinner screws", "glue a batten behind the board round the opening"])
+        yield lambda unit, step: [
+            Remake(making.id, (("screw-length", inward(most + leaf, each)),)) for each in (COARSE[unit], step)
+        ]
+        return
+    hold = catalogue.rule("screw-hold")
+    least = leaf + hold * making.asked.number("screw")
+    yield lambda unit, step: [
+        Remake(making.id, (("screw-length", rounded_up(least, each)),)) for each in (COARSE[unit], step)
+    ]
+    there = min(most, f.detail.length - leaf)
+    yield lambda unit, step: [
+        Remake(making.id, (("screw", inward(there / hold, each)),))
+        for each in ((_THIN, step) if unit is Unit.MM else (step,))
+    ]
 
 
 RULE = Rule(
@@ -106,5 +134,6 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     harm="hinges no longer hold",
 )

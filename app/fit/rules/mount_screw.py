@@ -7,16 +7,17 @@ from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
-from app.fit.changes.manual_changes import COARSE, ScrewsOf
+from app.fit.changes.manual_changes import COARSE
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout, subjects_of
 from app.fit.finding import FindingOf, Severity
-from app.fit.judging.makings import made_by
+from app.fit.judging.makings import made_by, making_of
 from app.fit.limits.cut_depths import SLIGHT, inward, rounded_up
 from app.fit.rule import Rule
-from app.fit.words.changes import options
+from app.fit.words.changes import options_besides
 from app.fit.words.finding import both, lacking
 from app.fit.words.lengths import names, off, say
+from app.model.fix import Remake
 from app.model.maker.display import DISPLAY
 from app.model.maker.making import Making
 from app.model.part import ScrewFixing
@@ -99,22 +100,29 @@ def _phrase(findings: Sequence[FindingOf[MountDetail]], _board: ResolvedBoard, u
 
 
 def _remedy(f: FindingOf[MountDetail], advice: Advice, unit: Unit) -> str:
-    return options(
-        f, advice, unit, "use a thinner board" if f.detail.cause == _SHORT else "put more washers under the heads"
-    )
+    if f.detail.cause == _SHORT:
+        other = ("screw-length", "use longer screws"), ("", "use a thinner board")
+    else:
+        other = ("screw-length", "use shorter screws"), ("", "put more washers under the heads")
+    return options_besides(f, advice, unit, *other)
 
 
-def _tries(f: FindingOf[MountDetail], _board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+def _tries(f: FindingOf[MountDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
     """Screws of a length that is sold, and else of one that will do."""
-    detail = f.detail
+    detail, making = f.detail, making_of(board, f)
     if detail.most < detail.least:
         return
-    if detail.cause == _LONG:
+    if making is not None:
         yield lambda unit, step: [
-            ScrewsOf(f.subjects, down) for s in (COARSE[unit], step) if (down := inward(detail.most, s)) > 0
+            Remake(making.id, (("screw-length", length),))
+            for each in (COARSE[unit], step)
+            if (length := _length(detail, each)) > 0
         ]
-    else:
-        yield lambda unit, step: [ScrewsOf(f.subjects, rounded_up(detail.least, s)) for s in (COARSE[unit], step)]
+
+
+def _length(detail: MountDetail, step: float) -> float:
+    """The length nearest to that of the screws which will do, on a step [mm]."""
+    return inward(detail.most, step) if detail.cause == _LONG else rounded_up(detail.least, step)
 
 
 RULE = Rule(

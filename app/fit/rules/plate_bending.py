@@ -2,23 +2,30 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import COARSE
 from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf
-from app.fit.judging.makings import board_sides, made_by
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import board_sides, made_by, making_of
+from app.fit.limits.cut_depths import SLIGHT, inward
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options_besides
 from app.fit.words.lengths import least, most, say
+from app.model.fix import Remake
 from app.model.maker.beam import bend, stiffness
 from app.model.maker.display import DISPLAY
 from app.model.maker.making import Making
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
+
+_NARROWER = (0.5, 0.25, 0.1)
+"""Slots that are tried in a plate that one has cut through, as shares of its width."""
 
 _SOURCE = "Beam between two supports, its load in the middle: W l³ / (48 E I); the plate lies flat, the worst it can."
 
@@ -84,8 +91,30 @@ def _phrase(findings: Sequence[FindingOf[BendDetail]], _board: ResolvedBoard, un
     return f"plate bends {say(max(f.detail.deep for f in findings), unit)}"
 
 
-def _remedy(_f: FindingOf[BendDetail], _advice: Advice, _unit: Unit) -> str:
-    return sentence(["use a thicker board", "bring its supports nearer together", "screw a batten along it"])
+def _remedy(f: FindingOf[BendDetail], advice: Advice, unit: Unit) -> str:
+    thicker, nearer = ("", "use a thicker board"), ("span", "bring its supports nearer together")
+    return options_besides(f, advice, unit, thicker, nearer, ("", "screw a batten along it"))
+
+
+def _tries(f: FindingOf[BendDetail], board: ResolvedBoard, _catalogue: Catalogue) -> Iterator[Maker]:
+    """A plate that is cut through gets a narrower slot, another supports nearer together.
+
+    What may bend grows with the span and what does bend with its cube, so the span goes by a square root.
+    """
+    making = making_of(board, f)
+    if making is None:
+        return
+    if f.required is not None:
+        span = f.detail.span * math.sqrt(f.detail.allowed / f.detail.deep)
+        yield lambda unit, step: [
+            Remake(making.id, (("span", inward(span, each)),)) for each in (10 * COARSE[unit], COARSE[unit], step)
+        ]
+        return
+    x0, y0, x1, y1 = board.outline.bounds
+    wide = x1 - x0 if round(making.angle) % 180 == 90 else y1 - y0
+    yield lambda unit, _step: [
+        Remake(making.id, (("cable-width", inward(share * wide, COARSE[unit])),)) for share in _NARROWER
+    ]
 
 
 RULE = Rule(
@@ -98,6 +127,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
     whole=True,
     harm="the plate bends too far",
 )

@@ -1,4 +1,7 @@
-"""Plugs go into sockets beside each other, with fingers round them; and behind, where a plug and its cable bend."""
+"""Plugs go into sockets beside each other, with fingers round them; and behind, where a plug and its cable bend.
+
+Behind them no measure of the sockets helps: the cabinet has to be deeper, which no machine makes.
+"""
 
 from __future__ import annotations
 
@@ -7,17 +10,21 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from app.fit.changes.advice import Advice
+from app.catalogue.load import Catalogue
+from app.fit.changes.advice import Advice, Maker
+from app.fit.changes.manual_changes import DeepenBox
 from app.fit.detail import Detail
-from app.fit.features.features import Ints
+from app.fit.features.features import Floats, Ints
 from app.fit.features.layout import Layout, subjects_of
 from app.fit.finding import FindingOf, Severity
-from app.fit.judging.makings import made_by
-from app.fit.limits.cut_depths import SLIGHT
+from app.fit.judging.makings import made_by, making_of
+from app.fit.limits.cut_depths import SLIGHT, rounded_up
 from app.fit.rule import Rule
-from app.fit.words.changes import sentence
+from app.fit.words.changes import options, options_besides
 from app.fit.words.finding import both, lacking, meets, over
-from app.fit.words.lengths import names
+from app.fit.words.lengths import move_steps, names, steps
+from app.geometry.shapes import Point
+from app.model.fix import Remake
 from app.model.maker.making import Making
 from app.model.maker.sockets import SOCKETS
 from app.model.resolved import ResolvedBoard
@@ -62,8 +69,15 @@ def _beside(layout: Layout, making: Making, own: Ints) -> Iterator[FindingOf[Plu
         numbers = (measured + 2 * layout.allowance.position, 0.0) if stop else (measured, fingers.value)
         subjects = subjects_of(layout, [int(own[i]), int(own[j])])
         place = (float(where[0]), float(where[1]))
-        detail = PlugDetail(cause="beside", behind=False)
+        first = i if layout.ids[own[i]] == subjects[0] else j
+        detail = PlugDetail(cause="beside", behind=False, toward=_away(places[first] - places[i + j - first]))
         yield FindingOf(RULE.name, severity, subjects, place, *numbers, fingers.source.text, detail)
+
+
+def _away(apart: Floats) -> Point | None:
+    """The way the first of two moves away from the other; None where both are at one place."""
+    length = float(np.hypot(*apart))
+    return (float(apart[0]) / length, float(apart[1]) / length) if length > SLIGHT else None
 
 
 def _behind(layout: Layout, making: Making, own: Ints) -> Iterator[FindingOf[PlugDetail]]:
@@ -95,10 +109,32 @@ def _phrase(findings: Sequence[FindingOf[PlugDetail]], _board: ResolvedBoard, un
     return f"{lacks} too little room behind for a plug" if findings[0].detail.behind else f"plugs {lacks} too near"
 
 
-def _remedy(f: FindingOf[PlugDetail], _advice: Advice, _unit: Unit) -> str:
+def _remedy(f: FindingOf[PlugDetail], advice: Advice, unit: Unit) -> str:
     if f.detail.behind:
-        return sentence(["make the cabinet deeper there", "use plugs that point to the side"])
-    return sentence(["space the sockets wider", "use narrower plugs"])
+        deeper = () if advice.ways else ("make the cabinet deeper there",)
+        return options(f, advice, unit, *deeper, "use plugs that point to the side")
+    return options_besides(f, advice, unit, ("spacing", "space the sockets wider"), ("", "use narrower plugs"))
+
+
+def _tries(f: FindingOf[PlugDetail], board: ResolvedBoard, catalogue: Catalogue) -> Iterator[Maker]:
+    """Behind, a deeper box; beside, a wider spacing of the whole row. One that stands alone is moved."""
+    making = making_of(board, f)
+    if making is None:
+        return
+    if f.detail.behind:
+        lacks = (f.required or 0.0) - (f.measured or 0.0)
+        yield lambda _unit, step: [DeepenBox(f.subjects, rounded_up(lacks, step))]
+        return
+    apart = making.asked.number("plug") + 2 * board.tooling.drilling.position + catalogue.rule("plug-fingers")
+    if apart <= making.asked.number("spacing") + SLIGHT:
+        return
+    yield (
+        lambda unit, step: (
+            [Remake(making.id, (("spacing", rounded_up(apart, move_steps(unit)[0])),))]
+            if step == steps(unit)[0]
+            else []
+        )
+    )
 
 
 RULE = Rule(
@@ -111,5 +147,7 @@ RULE = Rule(
     message=_message,
     phrase=_phrase,
     remedy=_remedy,
+    tries=_tries,
+    moved=True,
     harm="plugs have too little room",
 )

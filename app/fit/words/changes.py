@@ -10,7 +10,8 @@ from app.fit.detail import BitDetail
 from app.fit.finding import Finding
 from app.fit.limits.cut_depths import rounded_up
 from app.fit.words.lengths import names, plural, side_words, sold, steps, typed
-from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, SeveralFixes, SwapPart
+from app.fit.words.remakes import remade
+from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.tooling import kind_words
 from app.units import Unit
@@ -22,6 +23,12 @@ def options(finding: Finding, advice: Advice, unit: Unit, *general: str) -> str:
     """“Move A 2 mm to the left, or use smaller parts.”: what was tried, then what promises nothing."""
     said = [clause(way.said(unit), finding, advice, unit) for way in advice.ways]
     return sentence([*said, *general])
+
+
+def options_besides(finding: Finding, advice: Advice, unit: Unit, *general: tuple[str, str]) -> str:
+    """As :func:`options`; each general clause with the measure of a maker that makes it idle once that was tried."""
+    said = {name for way in advice.ways if isinstance(way.in_mm, Remake) for name, _ in way.in_mm.measures}
+    return options(finding, advice, unit, *(words for measure, words in general if measure not in said))
 
 
 def sentence(choices: Sequence[str]) -> str:
@@ -61,8 +68,10 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         return f"move {names(board, [change.placement])} {side_words(change.dx, change.dy, unit)}"
     if isinstance(change, SeveralFixes):
         return " and ".join(clause(step, finding, advice, unit) for step in change.fixes)
+    if isinstance(change, Remake):
+        return remade(change, board, unit)
     if isinstance(change, ThickenBoard):
-        return f"make the deck {typed(change.thickness, unit)} thick"
+        return f"make the {'deck' if board.role == 'deck' else 'board'} {typed(change.thickness, unit)} thick"
     if isinstance(change, BuyBit):
         return _bit(change, finding, board, unit)
     who = names(board, change.placements)

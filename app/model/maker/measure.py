@@ -73,6 +73,10 @@ class Asked:
         """Yes or no."""
         return bool(self[name])
 
+    def changed(self, changes: Mapping[str, Value]) -> Asked:
+        """The same with some other values, by name."""
+        return Asked(tuple((name, changes.get(name, value)) for name, value in self.values), self.units)
+
     def counts(self, measure: Measure) -> bool:
         """Whether a measure is asked, beside the others as they are."""
         return measure.only is None or self[measure.only[0]] in measure.only[1]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Final, cast
 
@@ -11,6 +11,7 @@ from app.paper.boards.block import Block, block_of, least_size
 from app.paper.boards.one_rectangle import Sides
 from app.paper.boards.packing import Bin, fits_alone, pack
 from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
+from app.paper.cover.words import cut_below
 from app.paper.sheet.layout import SheetLayout, layouts
 from app.paper.sheet.sheets import sheet_count
 from app.paper.sheet_kind import SheetJob
@@ -45,7 +46,7 @@ class AllSheets:
     """The sheets of all boards.
 
     Args:
-        jobs: of each board, in the order of the design.
+        jobs: of each board, in the order of the design; one of which nothing is drilled from this face has no sheet.
         stacks: the sheets, in their order.
         alone: how many sheets the boards would take if none shared one.
         bound: with these blocks no fewer can do, by their area alone.
@@ -64,8 +65,10 @@ class AllSheets:
         return sum(_many(stack) for stack in self.stacks)
 
     def sheets_of(self, job: SheetJob) -> tuple[range, str]:
-        """Which of the sheets show a board, counted from 0, and its check code."""
+        """Which of the sheets show a board, counted from 0, and its check code; none where it needs none."""
         first = 0
+        if not needs_sheet(job):
+            return range(0), ""
         for stack in self.stacks:
             if isinstance(stack, OwnSheets):
                 if stack.job is job:
@@ -91,27 +94,84 @@ def all_sheets(job: SheetJob) -> AllSheets:
     return cast("AllSheets", kept[_KEPT])
 
 
-def _all_sheets(jobs: tuple[SheetJob, ...]) -> AllSheets:
-    printing = jobs[0].printing
+def needs_sheet(job: SheetJob) -> bool:
+    """Whether a board has a template of a face: an underside only where something is drilled or cut from there."""
+    return job.face == "top" or cut_below(job.board)
+
+
+def _all_sheets(every: tuple[SheetJob, ...]) -> AllSheets:
+    jobs = tuple(each for each in every if needs_sheet(each))
+    printing = every[0].printing
     counts = [sheet_count(each.board, each.face, each.printing) for each in jobs]
-    # As if any of them might be on a sheet of a board with stops, the head of which takes room.
-    ways = layouts(replace(printing, stops=sum(each.printing.stops for each in jobs)), _LONG)
-    rooms = [(way.room[0] + GAP, way.room[1] + GAP) for way in ways]
-    near = [k for k, each in enumerate(jobs) if counts[k] == 1 and _goes(least_size(each.board), rooms)]
-    drawn = {k: block_of(jobs[k].board, jobs[k].face, jobs[k].printing, ways[0]) for k in near} if near[1:] else {}
-    shared = [k for k, block in drawn.items() if _goes(block.size, rooms)]
-    packing = pack([(drawn[k].size[0] + GAP, drawn[k].size[1] + GAP) for k in shared], rooms)
-    stacks: list[tuple[int, Stack]] = []
-    for bin_ in packing.bins:
-        names = [shared[spot.index] for spot in bin_.spots]
-        if len(names) > 1:
-            stacks.append((min(names), _shared(bin_, [drawn[k] for k in names], ways[bin_.kind], printing)))
-    together = {k for bin_ in packing.bins if len(bin_.spots) > 1 for k in (shared[s.index] for s in bin_.spots)}
+    bare, headed = (_Ways.of(replace(printing, stops=stops)) for stops in (0, 1))
+    ways = [headed if each.printing.stops else bare for each in jobs]
+    near = [k for k, each in enumerate(jobs) if counts[k] == 1 and _goes(least_size(each.board), ways[k].rooms)]
+    layout = headed.layouts[0]
+    drawn = {k: block_of(jobs[k].board, jobs[k].face, jobs[k].printing, layout) for k in near} if near[1:] else {}
+    shared = {k: block for k, block in drawn.items() if _goes(block.size, ways[k].rooms)}
+    packed = _packed(shared, bare, headed)
+    stacks: list[tuple[int, Stack]] = [
+        (min(names), _shared(bin_, [drawn[k] for k in names], way, printing)) for bin_, names, way in packed.bins
+    ]
+    together = {k for _, names, _ in packed.bins for k in names}
     stacks += [(k, OwnSheets(each)) for k, each in enumerate(jobs) if k not in together]
     stacks.sort(key=lambda stack: stack[0])
     others = sum(count for k, count in enumerate(counts) if k not in shared)
     found = tuple(stack for _, stack in stacks)
-    return AllSheets(jobs, found, sum(counts), packing.bound + others, packing.fewest)
+    return AllSheets(every, found, sum(counts), packed.bound + others, packed.fewest)
+
+
+@dataclass(frozen=True, slots=True)
+class _Ways:
+    """The ways a sheet may lie, and what each has room for, with the gap between two blocks [mm]."""
+
+    layouts: Sequence[SheetLayout]
+    rooms: Sequence[Sides]
+
+    @classmethod
+    def of(cls, printing: Printing) -> _Ways:
+        ways = layouts(printing, _LONG)
+        return cls(ways, [(way.room[0] + GAP, way.room[1] + GAP) for way in ways])
+
+
+@dataclass(frozen=True, slots=True)
+class _Packed:
+    """Sheets that several share: where each lies, who lies there, and which way; and how few might do."""
+
+    bins: list[tuple[Bin, list[int], SheetLayout]]
+    bound: int
+    fewest: bool
+
+
+def _packed(blocks: Mapping[int, Block], bare: _Ways, headed: _Ways) -> _Packed:
+    """Blocks on as few sheets as can be found; only a sheet with stops on it needs a head, which takes room.
+
+    Where some have stops they are tried among the others, on sheets with a head all of them, and by themselves.
+    """
+    stopped = [k for k, block in blocks.items() if block.stops]
+    clean = [k for k in blocks if k not in stopped]
+    tries = [[(stopped, headed), (clean, bare)]]
+    if stopped and all(_goes(block.size, headed.rooms) for block in blocks.values()):
+        tries.insert(0, [(list(blocks), headed)])
+    found = []
+    for way in tries:
+        packings = [(names, by, pack([_sides(blocks[k]) for k in names], by.rooms)) for names, by in way if names]
+        found.append((sum(len(packing.bins) for *_, packing in packings), packings))
+    count, best = min(found, key=lambda one: one[0])
+    bound = pack([_sides(block) for block in blocks.values()], bare.rooms).bound
+    alone = len(best) < 2 and not (stopped and clean)
+    bins = [
+        (bin_, [names[spot.index] for spot in bin_.spots], by.layouts[bin_.kind])
+        for names, by, packing in best
+        for bin_ in packing.bins
+        if len(bin_.spots) > 1
+    ]
+    certain = alone and all(packing.fewest for *_, packing in best)
+    return _Packed(bins, bound, certain or count == bound)
+
+
+def _sides(block: Block) -> Sides:
+    return (block.size[0] + GAP, block.size[1] + GAP)
 
 
 def _goes(size: Sides, rooms: Sequence[Sides]) -> bool:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from typing import Final
 
@@ -26,13 +27,15 @@ from app.paper.sheet.shown_in_window import Stock
 from app.paper.sheet.tiling import BLEED, Tile, Tiling
 from app.paper.sheet.title_strip import check_code
 from app.scene.bounds import bounds
+from app.scene.metrics import text_width
 from app.scene.palette import SHEET_EDGE, TEXT_MUTED
-from app.scene.primitives import Group, Item, LineTo, Path, Point, Style
+from app.scene.primitives import Group, Item, LineTo, Path, Point, Style, Text
 
 PAD: Final = 7.0
 """Paper round a board for words beside its edges, and for the ends of ruled lines [mm]."""
 
-_LEAST: Final = (62.0, 34.0)  # the smallest window that words of one hole fit in [mm]
+_LEAST: Final = (62.0, 34.0)  # the smallest window that words of one hole fit in, whatever they are [mm]
+_NARROW: Final = (54.0, 46.0, 38.0)  # widths tried, where the words of a board may do with less [mm]
 _INSET: Final = 1.5  # between the line a block is cut along and its window [mm]
 _NAME, _SMALL = 3.6, 2.5  # sizes of the words below it [mm]
 _FILLED: Final = Style(stroke=None, fill="#23272b", role="front-mark")
@@ -81,7 +84,7 @@ class Block:
 def least_size(board: ResolvedBoard) -> Sides:
     """What a block takes at least [mm]; told without drawing it."""
     x0, y0, x1, y1 = board.outline.bounds
-    window = (max(x1 - x0 + 2 * PAD, _LEAST[0]), max(y1 - y0 + 2 * PAD, _LEAST[1]))
+    window = (max(x1 - x0 + 2 * PAD, _NARROW[-1]), max(y1 - y0 + 2 * PAD, _LEAST[1]))
     return (window[0] + 2 * _INSET, window[1] + 2 * _INSET + _NAME)
 
 
@@ -94,9 +97,40 @@ def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: Sheet
         printing: how it is printed, with the stops of the board.
         layout: of a sheet, which says on which paper; where it lies on that is not settled yet.
     """
+    plain = _drawn(board, face, printing, layout, _LEAST[0])
+    if board.width + 2 * PAD >= _LEAST[0]:
+        return plain.block
+    found = [plain]
+    for wide in _NARROW:  # each takes as long as the board itself: the first that loses words is the last
+        one = _drawn(board, face, printing, layout, wide)
+        if not one.says_all or one.words < plain.words or one.left > plain.left:
+            break
+        found.append(one)
+    return min(found, key=lambda one: one.block.size[0] * one.block.size[1]).block
+
+
+@dataclass(frozen=True, slots=True)
+class _Drawn:
+    """A block of some width, and how well its words go into it.
+
+    Args:
+        block: what is drawn.
+        words: how many stand in its window.
+        left: how many had no place there.
+        says_all: whether no word below it had to be cut short.
+    """
+
+    block: Block
+    words: int
+    left: int
+    says_all: bool
+
+
+def _drawn(board: ResolvedBoard, face: Face, printing: Printing, layout: SheetLayout, least: float) -> _Drawn:
+    """A board drawn in a window as wide as its ink needs, and ``least`` mm at least."""
     unit = unit_of(board)
     template = drill_template(board, face, unit=unit)
-    window = _window(template)
+    window = _window(template, least)
     x0, y0, x1, y1 = board.outline.bounds
     tile = Tile(1, 1, window, (x0 - BLEED, y0 - BLEED, x1 + BLEED, y1 + BLEED), (0.0, 0.0))
     tiling = Tiling(layout, 1, 1, (), (), (tile,), 0.0, Cost(0, 0, 0, 0.0))
@@ -125,11 +159,27 @@ def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: Sheet
     at = (_INSET - window[0], _INSET + foot - window[1])
     moved = tuple(replace(group, shift=at) for group in ink if group.name != "key")
     below = Group((*_below(said, wide, foot), *_frame(size)), name="caption")
-    return Block(board, face, printing.stops, template, tile, ruled, code, size, at, (*moved, below))
+    block = Block(board, face, printing.stops, template, tile, ruled, code, size, at, (*moved, below))
+    whole = all(
+        text_width(word, _NAME if p is said[0] else _SMALL, p.bold) <= (wide if p is said[0] else wide - 4.0)
+        for p in said
+        for word in p.text.split()
+    )
+    return _Drawn(block, _texts(moved), len(left), whole)
 
 
-def _window(template: Template) -> Box:
-    """All ink of a template with paper round it for words, at least as large as those of one hole need."""
+def _texts(items: Sequence[Item]) -> int:
+    """How many words stand among what is drawn."""
+    return sum(_texts(item.items) if isinstance(item, Group) else isinstance(item, Text) for item in items)
+
+
+def _window(template: Template, least: float) -> Box:
+    """All ink of a template with paper round it for words, at least as large as those of one hole need.
+
+    Args:
+        template: what is drawn.
+        least: its least width [mm].
+    """
     around = bounds((*template.outline, *template.holes, *template.crosses, *template.datum))
     x0, y0, x1, y1 = around or template.box
     bx0, by0, bx1, by1 = template.box
@@ -139,7 +189,7 @@ def _window(template: Template) -> Box:
         max(x1 + 1.0, bx1 + PAD),
         max(y1 + 1.0, by1 + PAD),
     )
-    more = (max(_LEAST[0] - (x1 - x0), 0.0) / 2, max(_LEAST[1] - (y1 - y0), 0.0) / 2)
+    more = (max(least - (x1 - x0), 0.0) / 2, max(_LEAST[1] - (y1 - y0), 0.0) / 2)
     return (x0 - more[0], y0 - more[1], x1 + more[0], y1 + more[1])
 
 

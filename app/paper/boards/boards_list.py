@@ -8,11 +8,10 @@ from typing import Final
 from app.drafting.forms import box_path
 from app.drafting.words import board_size, counted_stops, revision_words
 from app.model.printing import Printing
-from app.paper.boards.all_sheets import AllSheets
+from app.paper.boards.all_sheets import AllSheets, needs_sheet
 from app.paper.cover.composed import COMPOSED, composed
 from app.paper.cover.cover import settings_strip
 from app.paper.cover.text import Paragraph, fitting, set_text
-from app.paper.cover.words import cut_below
 from app.paper.sheet.bars import check_bars
 from app.paper.sheet.layout import Box, SheetLayout, upright
 from app.paper.sheet.page_foot import DEFERRING, page_foot
@@ -48,6 +47,10 @@ STEPS: Final = (
         "diagonals and distances to measure."
     ),
 )
+
+
+NOTHING_BELOW: Final = "nothing to drill from below"
+"""Why an underside has no sheet."""
 
 
 def list_count(boards: int) -> int:
@@ -88,14 +91,19 @@ def all_stops(job: SheetJob, sheets: AllSheets) -> Printing:
 
 
 def saved_words(sheets: AllSheets) -> str:
-    """``7 boards on 5 sheets instead of 9``."""
-    boards, count = len(sheets.jobs), sheets.count
-    words = f"{boards} board{'' if boards == 1 else 's'} on {count} sheet{'' if count == 1 else 's'}"
+    """``7 boards on 5 sheets instead of 9``, ``2 of 7 boards on 1 sheet``."""
+    every, boards, count = len(sheets.jobs), sum(map(needs_sheet, sheets.jobs)), sheets.count
+    if not boards:
+        return NOTHING_BELOW
+    many = f"{boards} board{'' if boards == 1 else 's'}" if boards == every else f"{boards} of {every} boards"
+    words = f"{many} on {count} sheet{'' if count == 1 else 's'}"
     return f"{words} instead of {sheets.alone}" if count < sheets.alone else words
 
 
 def page_words(pages: range) -> str:
-    """``page 2``, ``pages 2 and 3``, or ``pages 3 to 6``, of pages counted from 0."""
+    """``page 2``, ``pages 2 and 3``, or ``pages 3 to 6``, of pages counted from 0; without any, why there is none."""
+    if not pages:
+        return NOTHING_BELOW
     if len(pages) == 1:
         return f"page {pages[0] + 1}"
     return f"pages {pages[0] + 1} {'and' if len(pages) == 2 else 'to'} {pages[-1] + 1}"
@@ -135,11 +143,12 @@ def _table(sheets: AllSheets, number: int) -> list[Item]:
         y -= _ROW
         board = job.board
         pages, code = sheets.sheets_of(job)
-        where = page_words(range(pages.start + first, pages.stop + first)) + _needless(job)
+        where = page_words(range(pages.start + first, pages.stop + first) if pages else pages) + _needless(job)
         stops = job.printing.stops
         name = f"{board.name}, {counted_stops(stops)}" if stops else board.name
         low = y + (_ROW - CAP_HEIGHT * 3.2) / 2
-        items.append(box_path((1.0, low - 0.6, 4.4, low + 2.8), FRAME))
+        if pages:
+            items.append(box_path((1.0, low - 0.6, 4.4, low + 2.8), FRAME))
         for column, text in enumerate((name, board_size(board), where, code), 1):
             room = [*_COLUMNS, _WIDTH][column + 1] - _COLUMNS[column] - 2.0
             fitted = max(fitting_size(text, room, 3.2, column == 1), 2.2)
@@ -150,10 +159,8 @@ def _table(sheets: AllSheets, number: int) -> list[Item]:
 
 
 def _needless(job: SheetJob) -> str:
-    """Whether a face can be left in the printer's tray."""
-    if job.face == "under":
-        return "" if cut_below(job.board) else ", not needed"
-    return "" if job.board.drilled else ", no holes"
+    """What a template of a board that nothing is drilled into is for: its rim alone."""
+    return ", no holes" if job.face == "top" and not job.board.drilled else ""
 
 
 def _steps(top: float) -> list[Item]:

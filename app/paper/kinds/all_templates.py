@@ -19,7 +19,7 @@ class BoardRow:
     Args:
         board: its name.
         size: its width and front to back, in words.
-        pages: of the file, counted from 0.
+        pages: of the file, counted from 0; none where nothing is drilled from this face.
         shared: the names of the boards beside it.
         code: its check code.
         stops: how many findings say that it cannot be built as drawn.
@@ -71,7 +71,7 @@ def _rows(job: SheetJob) -> tuple[BoardRow, ...]:
     found = []
     for each in sheets.jobs:
         pages, code = sheets.sheets_of(each)
-        board, moved = each.board, range(pages.start + first, pages.stop + first)
+        board, moved = each.board, range(pages.start + first, pages.stop + first) if pages else pages
         found.append(BoardRow(board.name, board_size(board), moved, _beside(sheets, each), code, each.printing.stops))
     return tuple(found)
 

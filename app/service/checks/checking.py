@@ -115,14 +115,24 @@ def _chosen(design: Design, board: str | None, arrangement: str | None) -> Itera
 def _judge(design: Design, board: str | None, arrangement: str | None) -> CheckResult:
     from app.document.resolve import resolve
 
-    return judged(resolve(design, board, arrangement, catalogue()))
+    return judged(resolve(design, board, arrangement, catalogue()), design)
 
 
-def judged(resolved: ResolvedBoard) -> CheckResult:
-    """A resolved board with what the rules found on it."""
+def judged(resolved: ResolvedBoard, design: Design | None = None) -> CheckResult:
+    """A resolved board with what the rules found on it.
+
+    Args:
+        resolved: the board.
+        design: what it is from, so that other measures of its makers can be tried; None to try none.
+    """
     from app.fit.report.report import check
 
-    report = check(resolved, catalogue())
+    remade = None
+    if design is not None and resolved.makers:
+        from app.service.checks.remaking import DesignRemaking
+
+        remade = DesignRemaking(design, resolved.id, resolved.arrangement_id, resolved.units)
+    report = check(resolved, catalogue(), remade)
     return CheckResult(resolved.id, resolved.arrangement_id, report, resolved)
 
 
@@ -159,7 +169,7 @@ def checked(document: Revised, board: str | None, arrangement: str | None, units
 
     def make() -> CheckResult:
         resolved = resolve(design, entry.id, named, catalogue(), revision_name(design, str(document.number or "")))
-        seen = judged(resolved if resolved.units == units else replace(resolved, units=units))
+        seen = judged(resolved if resolved.units == units else replace(resolved, units=units), design)
         return replace(seen, document=document)
 
     room = _OF_BOARD * len(document.text)

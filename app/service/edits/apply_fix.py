@@ -55,4 +55,4 @@ def _mended(where: Where, find: Callable[[Report], Fix], said: str | None, units
 
 def _seen(where: Where, design: Design, units: str = "") -> CheckResult:
     board = resolve(design, where.board, where.arrangement, catalogue())
-    return judged(replace(board, units=units) if units else board)
+    return judged(replace(board, units=units) if units else board, design)

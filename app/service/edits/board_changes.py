@@ -16,6 +16,7 @@ from app.arrange.board.corners import CornerIndex
 from app.arrange.board.drag import datum_shift, drag
 from app.arrange.board.rings import rings_of
 from app.arrange.change import Edit
+from app.arrange.pattern.numbers import check_following
 from app.catalogue.load import catalogue
 from app.document.resolve import find_board, resolve
 from app.document.schema import Design
@@ -177,6 +178,7 @@ def drag_preview(design: Design, where: Where, handle: str, pull: Pull, units: s
         EditError: no board can be so.
     """
     edit = drag(design, where.board, handle, pull, catalogue())
+    check_following(edit.design)
     board = resolve(edit.design, where.board, where.arrangement, catalogue())
     seen = judged(board if board.units == units else replace(board, units=units))
     return Dragged(edit, seen, datum_shift(design, edit.design, where.board, handle))

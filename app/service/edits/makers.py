@@ -11,15 +11,17 @@ from app.arrange.maker.checked import checked
 from app.arrange.maker.figured import figures_of
 from app.arrange.maker.made import Figure, Maker
 from app.arrange.maker.make import make_board, make_on_board
-from app.arrange.maker.make_anew import make_anew, remove_maker
+from app.arrange.maker.make_anew import find_maker, make_anew, remove_maker
 from app.arrange.maker.registry import MAKERS, maker_named
+from app.arrange.pattern.over_edge import refuse_over_edge
 from app.catalogue.load import catalogue
 from app.document.makers import given_of
 from app.document.outlines import outline_of
-from app.document.resolve import find_arrangement, find_board, resolve_shop
+from app.document.resolve import find_arrangement, find_board, placements_in, resolve_shop
 from app.document.schema import Design
 from app.document.where import Where
 from app.errors import EditError, LengthError
+from app.model.maker.door import DOOR
 from app.model.maker.measure import Asked, Measure, Value, answered
 from app.numbers import typed
 from app.service.edits.changes import DesignChange
@@ -86,7 +88,12 @@ def figures_for(design: Design, maker: str, measures: Mapping[str, Value]) -> tu
 
 def board_made(maker: str, measures: Mapping[str, Value]) -> DesignChange:
     """Make a companion board."""
-    return lambda design: make_board(design, maker, measures, catalogue())
+
+    def change(design: Design) -> Edit:
+        done = make_board(design, maker, measures, catalogue())
+        return _on_the_board(None, done, done.board, _fields(maker))
+
+    return change
 
 
 def made_on_board(
@@ -97,7 +104,8 @@ def made_on_board(
     def change(design: Design) -> Edit:
         x0, y0, x1, y1 = outline_of(find_board(design, where.board).outline.corners).bounds
         x, y = ((x0 + x1) / 2, (y0 + y1) / 2) if at is None else at
-        return make_on_board(design, where, maker, measures, x, y, angle, catalogue())
+        done = make_on_board(design, where, maker, measures, x, y, angle, catalogue())
+        return _on_the_board(design, done, where.board, ("x", "y"))
 
     return change
 
@@ -113,7 +121,37 @@ def made_anew(
     reset: bool = False,
 ) -> DesignChange:
     """Make what a maker made anew, with some other measures or at another place."""
-    return lambda design: make_anew(design, where, maker_id, measures, catalogue(), x=x, y=y, angle=angle, reset=reset)
+
+    def change(design: Design) -> Edit:
+        done = make_anew(design, where, maker_id, measures, catalogue(), x=x, y=y, angle=angle, reset=reset)
+        entry = find_maker(find_arrangement(find_board(design, where.board), where.arrangement), maker_id)
+        moved = (x, y) != (None, None) and (x, y) != (entry.x, entry.y)
+        fields = ("x", "y") if moved or not (entry.outline or entry.maker == DOOR) else _fields(entry.maker)
+        return _on_the_board(design, done, where.board, fields, maker_id)
+
+    return change
+
+
+def _fields(maker: str) -> tuple[str, str]:
+    """The measures by which holes of a maker go over the edge of a board that it makes: across, and up."""
+    return ("vent-width", "vent-height") if maker == DOOR else ("width", "height")
+
+
+def _on_the_board(
+    before: Design | None, done: Edit, board: str | None, fields: tuple[str, str], maker_id: str = ""
+) -> Edit:
+    """The edit, if the holes it makes are on the board.
+
+    Raises:
+        EditError: they are not, beside the measure.
+    """
+    ids = tuple(
+        p.id
+        for p in placements_in(find_board(done.design, board))
+        if p.maker is not None and (p.maker == maker_id or p.id in done.several or before is None)
+    )
+    refuse_over_edge(before, done.design, board, ids, fields)
+    return done
 
 
 def maker_removed(where: Where, maker_id: str) -> DesignChange:

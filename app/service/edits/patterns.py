@@ -8,12 +8,13 @@ from typing import Final, Literal, get_args
 from app.arrange.change import Edit, number
 from app.arrange.maker.registry import MAKERS
 from app.arrange.pattern import edit
-from app.arrange.pattern.possible import board_boundary
+from app.arrange.pattern.over_edge import refuse_over_edge
 from app.arrange.pattern.solving import solved
 from app.catalogue.load import catalogue
+from app.document.board_patterns import board_boundary, pattern_on
 from app.document.outlines import outline_of
 from app.document.pattern_schema import BoundaryEntry, PatternEntry
-from app.document.patterns import pattern_of, pattern_parts
+from app.document.patterns import pattern_part
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import BoardEntry, Design, PlacementEntry
 from app.document.where import Where
@@ -25,7 +26,7 @@ from app.service.edits.new_part_position import free_position
 from app.units import LONGEST
 
 Shape = Literal["circle", "rectangle", "board", "outline"]
-"""What holes lie in; ``board`` is the board's outline as it is now, ``outline`` one that the pattern has already."""
+"""What holes lie in; ``board`` is the board's outline, which they follow, ``outline`` one that the pattern has."""
 
 By = Literal["pitch", "share", "many"]
 """What the pitch follows from: itself, a wanted open area, a wanted number of holes."""
@@ -69,10 +70,10 @@ def asked_at_first(design: Design, where: Where) -> PatternAsked:
     return PatternAsked(PatternEntry(id="new", hole=5.0, pitch=12.0, length=20.0, boundary=boundary))
 
 
-def asked_of(entry: PatternEntry, placement: PlacementEntry) -> PatternAsked:
+def asked_of(entry: PatternEntry, board: BoardEntry, placement: PlacementEntry) -> PatternAsked:
     """What a pattern was asked for that is on a board."""
     slot = entry.length or 4 * entry.hole  # should it become one
-    many = len(pattern_of(entry).holes)
+    many = len(pattern_on(entry, board, placement).holes)
     return PatternAsked(
         entry.model_copy(update={"length": slot}), entry.boundary.shape, many=many, angle=placement.angle
     )
@@ -84,7 +85,8 @@ class PatternHeld:
 
     Args:
         entry: its measures.
-        placement: where it is.
+        board: the board it is on.
+        placement: where it is on that.
         places: in how many places of the design.
         maker: id of the maker that made it; empty if it was drawn by hand.
         made_as: what that maker makes, in words within a sentence; empty where this program does not know it.
@@ -92,6 +94,7 @@ class PatternHeld:
     """
 
     entry: PatternEntry
+    board: BoardEntry
     placement: PlacementEntry
     places: int
     maker: str
@@ -106,7 +109,8 @@ def pattern_held(design: Design, where: Where, pattern_id: str, placement_id: st
         NotFoundError: there is no such pattern in the arrangement.
     """
     entry = edit.find_pattern(design, pattern_id)
-    within = find_arrangement(find_board(design, where.board), where.arrangement)
+    board = find_board(design, where.board)
+    within = find_arrangement(board, where.arrangement)
     own = [p for p in within.placements if p.part == pattern_id]
     if not own:
         raise NotFoundError(f"The pattern “{pattern_id[:40]}” is not on this board. Add it from the list of hardware.")
@@ -116,7 +120,7 @@ def pattern_held(design: Design, where: Where, pattern_id: str, placement_id: st
     makers = {m.id: m.maker for m in within.makers}
     known = {maker.name: maker.title.lower() for maker in MAKERS}
     made_as = known.get(makers.get(placement.maker or "", ""), "")
-    return PatternHeld(entry, placement, places, placement.maker or "", made_as, shared)
+    return PatternHeld(entry, board, placement, places, placement.maker or "", made_as, shared)
 
 
 def pattern_added(where: Where, asked: PatternAsked) -> DesignChange:
@@ -128,11 +132,10 @@ def pattern_added(where: Where, asked: PatternAsked) -> DesignChange:
         x, y = (x0 + x1) / 2, (y0 + y1) / 2
         entry = _entry_of(asked, board, x, y, design.units)
         if asked.shape != "board":
-            part = pattern_parts((entry,))[entry.id]
+            part = pattern_part(entry)
             x, y = free_position(resolve(design, where.board, where.arrangement, catalogue()), part)
-        return edit.add_pattern(
-            design, where.board, where.arrangement, entry, x, y, asked.angle, catalogue()
-        )  # fmt: skip
+        done = edit.add_pattern(design, where.board, where.arrangement, entry, x, y, asked.angle, catalogue())
+        return _on_the_board(design, done, where, asked)
 
     return change
 
@@ -144,11 +147,23 @@ def pattern_changed(where: Where, placement_id: str, pattern_id: str, asked: Pat
         held = pattern_held(design, where, pattern_id, placement_id)
         at = held.placement
         entry = _entry_of(asked, find_board(design, where.board), at.x, at.y, design.units)
-        return edit.change_pattern(
+        done = edit.change_pattern(
             design, where.board, where.arrangement, at.id, entry, asked.angle, catalogue(), everywhere=asked.everywhere
         )
+        return _on_the_board(design, done, where, asked)
 
     return change
+
+
+def _on_the_board(design: Design, done: Edit, where: Where, asked: PatternAsked) -> Edit:
+    """The edit, if what was typed keeps the holes on the board.
+
+    Raises:
+        EditError: it does not, beside the field.
+    """
+    fields = {"circle": ("width", "width"), "rectangle": ("width", "height")}.get(asked.shape, ("shape", "shape"))
+    refuse_over_edge(design, done.design, where.board, (done.placement,), fields)
+    return done
 
 
 def _entry_of(asked: PatternAsked, board: BoardEntry, x: float, y: float, units: str) -> PatternEntry:
@@ -160,8 +175,11 @@ def _entry_of(asked: PatternAsked, board: BoardEntry, x: float, y: float, units:
     entry, angle = _within(asked)
     boundary = entry.boundary
     if asked.shape == "board":
-        boundary = board_boundary(board, x, y, angle, boundary.inset)
-    elif asked.shape == "outline":
+        there = board_boundary(board, x, y, angle, boundary.inset)
+        found = solved(entry.model_copy(update={"boundary": there}), asked.by, asked.share, asked.many, units)
+        own = BoundaryEntry(shape="board", width=there.width, height=there.height, inset=there.inset)
+        return found.model_copy(update={"boundary": own})
+    if asked.shape == "outline":
         if not boundary.corners:
             raise EditError("This pattern has no outline of its own. Choose another shape.", "shape")
         boundary = boundary.model_copy(update={"shape": "outline"})

@@ -83,6 +83,15 @@ def full_words(design: Design) -> str:
     return f"A design has up to {BOARDS.most} boards. Delete one before you add another."
 
 
+def blank_words(design: Design) -> str:
+    """What a blank board would be, in a sentence or two."""
+    from app.arrange.design.boards import has_deck  # the shelf is there before what arranges
+
+    if has_deck(design):
+        return "Of the deck’s material; change it on the board’s own page."
+    return "This design has no deck, so it becomes the deck. Of the first board’s material; change it on its own page."
+
+
 def _drawn(document: Revised, board: str) -> str:
     from app.catalogue.load import catalogue
     from app.document.resolve import resolve

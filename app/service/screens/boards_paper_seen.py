@@ -83,7 +83,7 @@ def _laid_out(shown: Shown, face: Face, printing: Printing) -> BoardsOnSheets:
     return BoardsOnSheets(
         in_force=special(printing, None),
         corrected=not printing.correction.none,
-        count=saved_words(sheets),
+        count=_first_large(saved_words(sheets)),
         least=_least_words(sheets),
         rows=tuple(BoardOnSheets(row.board, row.size, _where(row), row.code, row.stops) for row in rows),
         stops=sum(row.stops for row in rows),
@@ -97,8 +97,14 @@ def _where(row: BoardRow) -> str:
     return f"{pages}, beside {listed(list(row.shared))}" if row.shared else pages
 
 
+def _first_large(words: str) -> str:
+    return f"{words[:1].upper()}{words[1:]}"
+
+
 def _least_words(sheets: AllSheets) -> str:
     """Whether fewer sheets could do, as far as that is known."""
+    if not sheets.count:
+        return "The list of boards alone is printed."
     if sheets.fewest:
         return "No fewer sheets will do."
     if sheets.count == sheets.bound + 1:

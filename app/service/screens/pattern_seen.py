@@ -9,8 +9,8 @@ from app.arrange.maker.made import Figure
 from app.arrange.pattern.edit import find_pattern
 from app.arrange.pattern.figured import pattern_figures
 from app.catalogue.load import catalogue
-from app.document.patterns import pattern_of
-from app.document.resolve import resolve, resolve_shop
+from app.document.board_patterns import entry_on
+from app.document.resolve import find_board, resolve, resolve_shop
 from app.document.schema import Design
 from app.document.where import Where
 from app.drafting.view.pattern_view import pattern_view
@@ -39,7 +39,7 @@ ORDER_WORDS: Final = {
 SHAPE_WORDS: Final = {
     "circle": "a circle",
     "rectangle": "a rectangle, corners rounded",
-    "board": "the board’s outline",
+    "board": "the board’s outline, which it follows",
     "outline": "the outline it has",
 }
 BY_WORDS: Final = {"pitch": "the pitch", "share": "an open area", "many": "a number of holes"}
@@ -103,12 +103,13 @@ def pattern_seen(design: Design, where: Where, placement: str, unit: Unit) -> Pa
     name = pattern_words(placed, unit)
     shop = resolve_shop(design.shop, catalogue())
     rate = rates_of(shop).hole
-    figures = pattern_figures(entry, shop.drilling, rate)
+    there = entry_on(entry, find_board(design, where.board), placed.x, placed.y, placed.angle)
+    figures = pattern_figures(there, shop.drilling, rate)
     own = [f for f in check(board, catalogue()).open if placement in f.subjects and f.severity != "note"]
     found = tuple(PatternFinding(f.severity, SEVERITY_WORDS[f.severity], message(f, board, unit)) for f in own)
     return PatternSeen(
         name=name,
-        drawing=svg.embed(pattern_view(board, placed, pattern_of(entry), name), ident="pattern-svg", role="drawing"),
+        drawing=svg.embed(pattern_view(board, placed, placed.part.pattern, name), ident="pattern-svg", role="drawing"),
         figures=tuple(_row(figure, unit, rate) for figure in figures),
         pitch_typed=as_typed(entry.pitch, unit),
         findings=found[:_MOST],
@@ -161,7 +162,7 @@ def measure_rows(asked: PatternAsked, unit: Unit) -> tuple[tuple[str, str], ...]
         ("Between slot ends" if slots else "Ring to ring", exact(entry.gap, unit) if entry.gap else ""),
         ("In the middle is", MIDDLE_WORDS[entry.middle]),
         ("Shape", SHAPE_WORDS[boundary.shape]),
-        ("Width", exact(boundary.width, unit) if boundary.shape != "outline" else ""),
+        ("Width", exact(boundary.width, unit) if boundary.shape not in {"outline", "board"} else ""),
         ("Front to back", exact(boundary.height, unit) if box else ""),
         ("Corner radius", exact(boundary.corner, unit) if box and boundary.corner else ""),
         ("Holes keep inside by", exact(boundary.inset, unit) if boundary.inset else ""),

@@ -11,12 +11,11 @@ from typing import Any
 import pytest
 
 from app.catalogue.load import catalogue
-from app.fit.report.report import check
 from app.fit.words.messages import remedy
 from app.model.maker.beam import bend, stiffness
 from app.units import Unit
 from tests.unit.fit.boards import found
-from tests.unit.fit.made_boards import made_board
+from tests.unit.fit.made_boards import made_board, made_report
 
 CATALOGUE = catalogue()
 HAIR = 0.01
@@ -48,9 +47,9 @@ def test_a_thread_too_shallow_for_any_screw_says_so_both_ways_in_turn() -> None:
 
 @pytest.mark.parametrize(("length", "said"), [(30.0, "Use 19 mm screws for"), (11.0, "Use 14 mm screws for")])
 def test_the_remedy_names_screws_that_were_tried(length: float, said: str) -> None:
-    board = made_board("display", screw_length=length)
-    (finding,) = found(board, "mount-screw", CATALOGUE)
-    assert remedy(finding, check(board, CATALOGUE), Unit.MM).startswith(said)
+    report = made_report("display", screw_length=length)
+    (finding,) = (f for f in report.findings if f.rule == "mount-screw")
+    assert remedy(finding, report, Unit.MM).startswith(said)
     assert graves("mount-screw", screw_length=float(said.split()[1])) == []
 
 

@@ -10,6 +10,8 @@ import pytest
 from starlette.testclient import TestClient
 
 from app.document.dump import dumps
+from app.service.background.memory import Memory
+from app.service.checks import states
 from tests.companions import with_companions
 
 
@@ -30,7 +32,7 @@ def send(client: TestClient, path: str, verb: str, **fields: str) -> str:
     return str(answer.url)
 
 
-PAGES = ("", "/board", "/judged", "/marking", "/paper", "/report", "/shop", "/stations")
+PAGES = ("", "/board", "/judged", "/marking", "/paper", "/report", "/room", "/shop", "/stations", "/timeline")
 
 
 @pytest.mark.parametrize("page", PAGES)
@@ -149,3 +151,52 @@ def test_on_a_board_that_is_not_leaned_on_the_list_says_what_was_not_checked(cli
     said = {board: client.get(f"{several}/judged?board={board}").text for board in ("deck", "fan")}
     assert "and the strength of the deck" in said["deck"] and "Not checked:" not in said["deck"]
     assert "and the strength of the deck" not in said["fan"] and "Only the deck is." in said["fan"]
+
+
+def test_boards_nobody_had_time_for_are_asked_for_by_the_list_and_by_every_strip(
+    client: TestClient, several: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("app.service.sight.PATIENCE_S", 0.0)
+    off = {"board": "fan", "select": "fan-fan", "unit": "mm", "x": "30", "x.was": ""}
+    monkeypatch.setattr("app.service.checks.elsewhere.PATIENCE_S", 0.0)
+    client.post(f"{several}/edit/place", data=off)
+    for page in ("/boards", "/room", "/timeline"):
+        monkeypatch.setattr(states, "_KNOWN", Memory(1_000_000))  # as after a start anew
+        text = client.get(several + page).text
+        assert "not checked yet" in text
+        (asked,) = re.findall(r'hx-get="(/designs/[^"]*/states[^"]*)"', text)
+        block = unescape(client.get(unescape(asked)).text)
+        assert "not checked yet" not in block and "hx-get" not in block and "stop" in block
+        assert ("board-row-fan" in block) == (page == "/boards") == ("Rename" in block)
+        assert page == "/boards" or f'href="{several}{page}?board=fan"' in block
+
+
+def test_what_an_empty_board_begins_with_is_what_is_put_on_such_a_board(client: TestClient, several: str) -> None:
+    send(client, several, "board-add", name="Side", width="300 mm", depth="200 mm")
+    side = client.get(f"{several}?board=side").text
+    steps = re.search(r"first-steps.*?</section>", side, re.DOTALL)
+    assert steps and "station" not in steps[0]
+    for way in ("/pattern?board=side", "/make?board=side"):
+        assert f'href="{several}{way}"' in unescape(steps[0])
+        assert client.get(several + way).status_code == 200
+
+
+def test_a_design_without_its_deck_is_shown_printed_and_brought_back(client: TestClient, several: str) -> None:
+    url = send(client, several, "board-remove", which="deck", board="deck")
+    assert url.endswith("/boards?board=grille")
+    assert names(client, several) == ["Loudspeaker grille", "Fan", "Row of sockets"]
+    files = ("/design.json", "/thumbnail.svg", "/template.pdf", "/all-templates.pdf")
+    for page in (*PAGES, "/boards", "/make", "/paper?of=all-templates", *files):
+        assert client.get(several + page).status_code == 200, page
+    shelf = client.get("/").text
+    assert "2 more boards" in shelf
+    text = client.get(f"{several}/design.json").content
+    opened = client.post("/designs/open", files={"file": ("b.json", text, "application/json")})
+    assert opened.status_code == 200 and "Loudspeaker grille" in opened.text
+    assert "becomes the deck" in client.get(f"{several}/boards").text
+    send(client, several, "board-add", name="New deck", width="600 mm", depth="300 mm")
+    assert "The deck, 1 arrangement" in client.get(f"{several}/boards").text
+    assert "Of the deck" in client.get(f"{several}/boards").text
+    for _ in range(2):
+        client.post(f"{several}/undo", data={"page": "boards"})
+    assert names(client, several)[0] == "Control deck"

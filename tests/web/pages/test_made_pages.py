@@ -14,6 +14,7 @@ from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
+from tests.reading.pages import Page
 from tests.unit.arrange.maker.designs import plain
 
 CABINET = dumps(load_scenario("foundry-yard-cabinet")).encode("utf-8")
@@ -59,3 +60,20 @@ def test_every_page_of_a_whole_cabinet_is_there(client: TestClient) -> None:
     for part in ("door/part/door-hinge-1", "display/part/display-mount", "header/part/header-diffuser"):
         board, _, ident = part.partition("/part/")
         assert client.get(f"{place}/part/{ident}?board={board}").status_code == 200, part
+
+
+@pytest.mark.parametrize("unit", ["mm", "inch"])
+def test_the_report_offers_other_measures_of_a_maker_and_makes_them(client: TestClient, unit: str) -> None:
+    """The button says what it does, in the unit on screen; pressed, the finding is gone until Undo."""
+    broken = make_board(plain(), "door", {"room": 250.0}, catalogue()).design
+    file = io.BytesIO(dumps(broken).encode("utf-8"))
+    opened = client.post("/designs/open", files={"file": ("made.json", file, "application/json")})
+    place, view = opened.url.path, {"board": "door", "units": unit, "unit": unit}
+    assert "needs" in Page(client.get(place, params=view).text).words
+    sheets = [s for s in Page(client.get(place, params=view).text).forms if s.action.endswith("/edit/fix-apply")]
+    (sheet,) = (s for s in sheets if s.fields["finding"].startswith("door-swing"))
+    assert sheet.fields["said"] == "Hinge the door at its front edge"
+    text = client.post(sheet.action, data=sheet.sent()).text
+    assert "to swing open" not in Page(text).words
+    client.post(f"{place}/undo", data=view)
+    assert "to swing open" in Page(client.get(place, params=view).text).words

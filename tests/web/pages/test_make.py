@@ -85,6 +85,7 @@ def test_what_was_made_opens_again_as_it_is_and_nothing_moves_unless_typed(
 def test_it_is_put_on_a_board_where_it_is_typed(client: TestClient, workshop: Workshop, design: str, name: str) -> None:
     ident = design.rsplit("/", 1)[1]
     form = fields(client, f"{design}/make/{name}?on=deck&units=mm") | {"x": "150 mm", "y": "90 mm", "angle": "90"}
+    form |= {"m-opening-width": "100 mm"} if name == "header" else {}  # its vents stay on the deck
     answer = client.post(f"{design}/make/{name}", data=form)
     assert answer.status_code == 200
     (board,) = workshop.design(ident)[1].boards
@@ -127,6 +128,53 @@ def test_every_wrong_measure_is_said_beside_its_field_and_nothing_is_lost(
             if measure.kind not in ("choice", "yes-no"):
                 assert f'value="{text}"' in unescape(page)
             assert not drawn(page)
+    assert workshop.design(ident)[1] == before
+
+
+@pytest.mark.parametrize(
+    ("name", "typed", "field", "said"),
+    [
+        ("grille", {"m-hole": "10", "m-pitch": "9"}, "m-pitch", "need a pitch of 11 mm or more, got 9 mm"),
+        (
+            "grille",
+            {"m-hole": "1.5", "m-pitch": "2.6", "m-outer": "300", "m-cone": "250", "m-fixing": "glue"},
+            "m-pitch",
+            "A pattern has up to 5,000 holes, got ",
+        ),
+        ("grille", {"m-width": "60", "m-height": "60"}, "m-width", "Its holes reach 10 mm"),
+        ("grille", {"on": "deck", "units": "mm", "x": "10", "y": "100"}, "x", "Its holes reach 30 mm over the edge of"),
+        ("door", {"m-vents": "on", "m-vent-height": "400"}, "m-vent-height", "over the edge of"),
+        ("display", {"m-outer-width": "500"}, "m-outer-width", "The display is wider than the cabinet"),
+        ("door", {"m-sized": "both", "m-width": "301"}, "m-width", "The door is wider than an opening of 300 mm"),
+        ("door", {"m-sized": "both", "m-height": "221"}, "m-height", "The door is wider than an opening of 220 mm"),
+    ],
+)
+def test_what_nobody_can_build_is_said_beside_its_field_and_changes_nothing(
+    client: TestClient, workshop: Workshop, design: str, name: str, typed: dict[str, str], field: str, said: str
+) -> None:
+    before = workshop.design(design.rsplit("/", 1)[1])[1]
+    on = "?on=deck&units=mm" if "on" in typed else "?units=mm"
+    asked = fields(client, f"{design}/make/{name}{on}") | typed
+    shown = client.get(f"{design}/make/{name}", params=asked)
+    answer = client.post(f"{design}/make/{name}", data=asked)
+    assert (shown.status_code, answer.status_code) == (200, 422)
+    for page in (unescape(shown.text), unescape(answer.text)):
+        words = re.search(rf'id="wrong-{field}">(.*?)</p>', page, re.DOTALL)
+        assert words and said in words[1]
+        assert f'value="{typed[field]}"' in page
+    assert workshop.design(design.rsplit("/", 1)[1])[1] == before
+
+
+def test_made_anew_no_hole_goes_over_the_edge_that_was_not_over_it(
+    client: TestClient, workshop: Workshop, design: str
+) -> None:
+    client.post(f"{design}/make/grille", data=fields(client, f"{design}/make/grille?units=mm"))
+    ident = design.rsplit("/", 1)[1]
+    before = workshop.design(ident)[1]
+    path = f"{design}/made/grille?board=grille&units=mm"
+    asked = fields(client, path) | {"m-width": "60 mm", "m-height": "60 mm"}
+    answer = client.post(f"{design}/made/grille", data=asked)
+    assert answer.status_code == 422 and 'id="wrong-m-width"' in answer.text
     assert workshop.design(ident)[1] == before
 
 

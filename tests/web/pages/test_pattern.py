@@ -6,13 +6,17 @@ import json
 import math
 from typing import Any
 
+import pytest
 from starlette.testclient import TestClient
 
+from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.patterns import pattern_of
+from app.document.resolve import resolve
 from app.document.schema import Design
 from app.document.where import Where
-from app.service.edits.changes import removed
+from app.service.edits.board_changes import size_set
+from app.service.edits.changes import DesignChange, moved, removed
 from app.service.edits.makers import made_on_board
 from app.service.workshop import Workshop
 from tests.folding import each
@@ -96,6 +100,8 @@ def test_a_pitch_that_was_worked_out_stands_in_its_field(client: TestClient, dec
         ({"order": "slots", "length": "3", "pitch": "9"}, "length", "at least as long as wide"),
         ({"angle": "400"}, "angle", "-360 to 360"),
         ({"width": "-1"}, "width", "above 0"),
+        ({"width": "400", "pitch": "20"}, "width", "over the edge of"),
+        ({"shape": "rectangle", "width": "60", "height": "300", "pitch": "20"}, "height", "over the edge of"),
     ],
 )
 def test_bad_input_is_told_beside_its_field_and_changes_nothing(
@@ -110,10 +116,19 @@ def test_bad_input_is_told_beside_its_field_and_changes_nothing(
     assert workshop.design(deck)[0].revision.id == before
 
 
-def test_holes_off_the_board_are_a_finding_and_no_error(client: TestClient, deck: str) -> None:
-    words = Page(client.get(f"/designs/{deck}/pattern", params={**NEW, "width": "400", "pitch": "20"}).text).words
-    assert "over the edge of the board" in words
-    assert put(client, deck, width="400", pitch="20").status_code == 303
+def test_holes_dragged_off_the_board_are_a_finding_and_its_measures_stay_open(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    """What is typed may reach no farther over the edge than it does; a drag may go where it likes."""
+    put(client, deck, width="60", pitch="20")
+    pattern, where = kept(workshop, deck).patterns[0], Where()
+    placement = kept(workshop, deck).boards[0].arrangements[0].placements[-1]
+    workshop.edit(deck, where, moved(where, [placement.id], -placement.x, 0.0, 0.0))
+    assert "over the edge of the board" in Page(client.get(f"/designs/{deck}/pattern/{pattern.id}").text).words
+    sheet = form(client, deck, f"/pattern/{pattern.id}")
+    wider = client.post(sheet.action, data=sheet.sent(width="120 mm"), follow_redirects=False)
+    assert (wider.status_code, wrong(wider)) == (422, {"width": "120 mm"})
+    assert client.post(sheet.action, data=sheet.sent(hole="4 mm"), follow_redirects=False).status_code == 303
 
 
 def test_a_changed_pattern_keeps_the_numbers_of_holes_that_stay(
@@ -181,3 +196,37 @@ def test_what_a_maker_made_is_read_and_not_changed(client: TestClient, workshop:
 def test_what_is_not_there_is_not_found(client: TestClient, deck: str) -> None:
     assert client.get(f"/designs/{deck}/pattern/none").status_code == 404
     assert client.post(f"/designs/{deck}/pattern/none", data={}).status_code == 404
+
+
+def test_in_the_outline_of_its_board_it_follows_the_board_and_undo_brings_both_back(
+    client: TestClient, workshop: Workshop, deck: str
+) -> None:
+    assert put(client, deck, shape="board", inset="20 mm", pitch="30").status_code == 303
+    where, before = Where(), kept(workshop, deck)
+    pattern = before.patterns[0]
+    assert (pattern.boundary.shape, pattern.boundary.inset) == ("board", 20)
+    sheet = form(client, deck, f"/pattern/{pattern.id}")
+    assert sheet.fields["shape"] == "board"
+    assert client.post(sheet.action, data=sheet.sent(), follow_redirects=False).status_code == 303
+    assert kept(workshop, deck) == before, "saved as it was shown"
+
+    def many() -> int:
+        return len(resolve(kept(workshop, deck), None, None, catalogue()).placements[-1].holes)
+
+    was = many()
+    workshop.edit(deck, where, _wide(where, 900.0))
+    assert many() > was
+    workshop.undo(deck)
+    assert (many(), kept(workshop, deck)) == (was, before)
+    placement = before.boards[0].arrangements[0].placements[-1]
+    there = workshop.preview(deck, where, "mm", [placement.id], 7.0, 0.0, 0.0)[1].resolved.placed(placement.id)
+    assert there is not None
+    workshop.edit(deck, where, moved(where, [placement.id], 7.0, 0.0, 0.0))
+    landed = resolve(kept(workshop, deck), None, None, catalogue()).placements[-1]
+    assert [h.centre for h in there.holes] == [pytest.approx(h.centre) for h in landed.holes], "as the drag showed it"
+    refused = client.post(sheet.action, data=sheet.sent(inset="130 mm"), follow_redirects=False)
+    assert (refused.status_code, "No hole fits in" in Page(refused.text).words) == (422, True)
+
+
+def _wide(where: Where, width: float) -> DesignChange:
+    return size_set(where, None, (width, None), {}, {})

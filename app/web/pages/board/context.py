@@ -33,6 +33,7 @@ class BoardPage:
         view: the view.
         title: of the design.
         boards: the strip of boards.
+        is_deck: whether hands rest on it, so that players' stations are put there.
         arrangements, faces, units: switches; one with a single way is empty.
         undo, redo: names of the steps; empty if there is none.
         palette: hardware to add.
@@ -61,6 +62,7 @@ class BoardPage:
     view: ViewState
     title: str
     boards: BoardStrip
+    is_deck: bool
     arrangements: tuple[Option, ...]
     faces: tuple[Option, ...]
     units: tuple[Option, ...]
@@ -111,6 +113,7 @@ def board_page(
         view=view,
         title=sight.title,
         **switches_of(sight, view),
+        is_deck=sight.checked.resolved.role == "deck",
         undo=undo,
         redo=redo,
         palette=seen.palette,

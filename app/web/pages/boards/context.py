@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from app.service.edits.boards import blank_size
-from app.service.screens.board_list import full_words
+from app.service.screens.board_list import blank_words, full_words
 from app.service.screens.places import places_of
 from app.service.sight import Sight
 from app.web.shared.switches import board_option, switches_of
@@ -32,6 +32,31 @@ class BoardRow:
 
 
 @dataclass(frozen=True, slots=True)
+class BoardRows:
+    """The boards as rows.
+
+    Args:
+        view: the view.
+        unit: unit of fields.
+        each: every board.
+        only: whether there is but one, which cannot be deleted.
+        full: why none can be added; empty if one can.
+        ask: where how they stand is asked for, if the page could not wait for that.
+        problems: sentence by field that could not be taken.
+        typed: what stood in the fields then.
+    """
+
+    view: ViewState
+    unit: str
+    each: tuple[BoardRow, ...]
+    only: bool
+    full: str
+    ask: str = ""
+    problems: Mapping[str, str] = field(default_factory=dict)
+    typed: Mapping[str, str] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
 class BoardsPage:
     """The page.
 
@@ -39,9 +64,9 @@ class BoardsPage:
         view: the view.
         title: of the design.
         units: the switch.
-        rows: every board.
-        only: whether there is but one, which cannot be deleted.
+        rows: the boards.
         full: why none can be added; empty if one can.
+        blank: what a blank board becomes, in a sentence.
         width, depth: of a blank board, as they are typed.
         unit: unit of fields.
         undo, redo: names of the steps; empty if there is none.
@@ -55,9 +80,9 @@ class BoardsPage:
     view: ViewState
     title: str
     units: tuple[Option, ...]
-    rows: tuple[BoardRow, ...]
-    only: bool
+    rows: BoardRows
     full: str
+    blank: str
     width: str
     depth: str
     unit: str
@@ -78,16 +103,21 @@ def boards_page(
     typed: Mapping[str, str] | None = None,
 ) -> BoardsPage:
     """The page for a design, with the board in view marked."""
-    view = view.at(select=(), section=False, face="top").showing(sight.revision)
+    view = _plain(sight, view)
     switches, (undo, redo) = switches_of(sight, view, "/boards"), sight.steps
     width, depth = blank_size(sight.unit)
     return BoardsPage(
         view=view,
         title=sight.title,
         units=switches["units"],
-        rows=_rows(sight, view),
-        only=len(sight.design.boards) == 1,
+        rows=replace(
+            board_rows(sight, view),
+            ask=view.url("/states", on="/boards"),
+            problems=problems or {},
+            typed=typed or {},
+        ),
         full=full_words(sight.design),
+        blank=blank_words(sight.design),
         width=width,
         depth=depth,
         unit=sight.unit.value,
@@ -101,10 +131,16 @@ def boards_page(
     )
 
 
-def _rows(sight: Sight, view: ViewState) -> tuple[BoardRow, ...]:
-    places = places_of(sight, alone=True).boards
+def board_rows(sight: Sight, view: ViewState) -> BoardRows:
+    """The rows of a design, each board as far as the sight knows how it stands."""
+    view, places = _plain(sight, view), places_of(sight, alone=True).boards
     last = len(places) - 1
-    return tuple(
+    each = tuple(
         BoardRow(place.id, board_option(place, view), place.about, first=index == 0, last=index == last)
         for index, place in enumerate(places)
     )
+    return BoardRows(view, sight.unit.value, each, len(places) == 1, full_words(sight.design))
+
+
+def _plain(sight: Sight, view: ViewState) -> ViewState:
+    return view.at(select=(), section=False, face="top").showing(sight.revision)

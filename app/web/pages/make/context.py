@@ -127,7 +127,7 @@ def _page(
         path=f"/designs/{view.design}{path}",
         made=made,
         unit=sight.unit.value,
-        problems={**seen.problems, **(problems or {})},
+        problems={**(problems or {}), **seen.problems},  # as they are said in the unit shown
         back_url=view.url(),
         others_url=view.url("/make"),
     )

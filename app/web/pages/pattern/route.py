@@ -98,7 +98,7 @@ def _base(sight: Sight, view: ViewState, pattern_id: str) -> tuple[PatternHeld |
     if not pattern_id:
         return None, asked_at_first(sight.design, view.where)
     held = pattern_held(sight.design, view.where, pattern_id, next(iter(view.select), ""))
-    return held, asked_of(held.entry, held.placement)
+    return held, asked_of(held.entry, held.board, held.placement)
 
 
 def _may(held: PatternHeld | None) -> bool:

@@ -11,8 +11,8 @@ from app.service.room.room import RoomPlan, moves_words
 from app.service.screens.findings import sentences
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.switches import others_of
-from app.web.shared.view_state import Option, ViewState
+from app.web.shared.switches import others_of, switches_of
+from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -22,6 +22,7 @@ class RoomPage:
     Args:
         view: the view.
         title: of the design.
+        boards: the strip of boards.
         ways: parts one by one, or whole stations.
         rigid: whether stations move as a whole.
         state: ``clear``, ``found`` or ``none``.
@@ -40,6 +41,7 @@ class RoomPage:
 
     view: ViewState
     title: str
+    boards: BoardStrip
     ways: tuple[Option, ...]
     rigid: bool
     state: str
@@ -59,10 +61,12 @@ class RoomPage:
 def room_page(sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, problem: str = "") -> RoomPage:
     """The page for a board and the room that was found."""
     view = view.at(select=(), face="top", section=False).showing(sight.revision)
+    switches = switches_of(sight, view, "/room")
     moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
     return RoomPage(
         view=view,
         title=sight.title,
+        boards=switches["boards"],
         ways=(
             Option("Parts one by one", view.url("/room"), not rigid),
             Option("Whole stations", view.url("/room", rigid="1"), rigid),

@@ -7,9 +7,11 @@ from datetime import datetime
 
 from app.service.screens.timeline import PastMoment, Timeline
 from app.service.screens.words import counted
+from app.service.sight import Sight
 from app.web.assets import code
 from app.web.pages.shelf.cards import title_of
-from app.web.shared.view_state import ViewState
+from app.web.shared.switches import switches_of
+from app.web.shared.view_state import BoardStrip, ViewState
 from app.web.shared.words import ago
 
 MOST = 100
@@ -64,6 +66,7 @@ class TimelinePage:
     Args:
         view: the view.
         title: of the design.
+        boards: the strip of boards; None where the design cannot be shown.
         lost: what is wrong, if the moment that is shown is missing; empty if it is there.
         steps: newest first.
         total: how many there are, in words.
@@ -76,6 +79,7 @@ class TimelinePage:
 
     view: ViewState
     title: str
+    boards: BoardStrip | None
     lost: str
     steps: tuple[Step, ...]
     total: str
@@ -88,9 +92,20 @@ class TimelinePage:
     revisions_url: str
 
 
-def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 0) -> TimelinePage:
-    """The page of the moments numbered below ``before``; the newest if it is 0."""
+def timeline_page(
+    past: Timeline, view: ViewState, now: datetime, before: int = 0, sight: Sight | None = None
+) -> TimelinePage:
+    """The page of the moments numbered below ``before``; the newest if it is 0.
+
+    Args:
+        past: every moment.
+        view: the view.
+        now: the time.
+        before: number of the first moment that is not on the page.
+        sight: the design as it is shown; None where that cannot be.
+    """
     moments, view = past.moments, view.showing(past.shown)
+    boards = switches_of(sight, view, "/timeline")["boards"] if sight is not None else None
     newest = moments[-1].number + 1 if moments else 1
     top = min(before, newest) if before > 0 else newest
     shown = [m for m in reversed(moments) if m.number < top][:MOST]
@@ -98,6 +113,7 @@ def timeline_page(past: Timeline, view: ViewState, now: datetime, before: int = 
     return TimelinePage(
         view=view,
         title=title_of(past.title),
+        boards=boards,
         lost="" if past.whole else _LOST if moments else _NOTHING,
         steps=tuple(_step(m, view, now) for m in shown),
         total=counted(len(moments), "step"),

@@ -4,8 +4,11 @@ from __future__ import annotations
 
 from starlette.responses import HTMLResponse, Response
 
+from app.errors import HolewiseError
 from app.numbers import whole
 from app.service.screens.timeline import timeline_of
+from app.service.sight import Sight
+from app.service.workshop import Workshop
 from app.web.pages.timeline.context import timeline_page
 from app.web.render import page
 from app.web.router import Router
@@ -20,8 +23,16 @@ router = Router()
 def timeline(workshop: OpenWorkshop, view: View, htmx: HtmxRequest, before: str = "") -> HTMLResponse:
     """Every step of the design, newest first; with ``before``, those numbered below it."""
     top = whole(before, 1, 999_999_999) or 0
-    shown = timeline_page(timeline_of(workshop, view.design), view, utc_now(), top)
+    shown = timeline_page(timeline_of(workshop, view.design), view, utc_now(), top, _sight(workshop, view))
     return page("timeline/page.html", shown, htmx, block="timeline")
+
+
+def _sight(workshop: Workshop, view: ViewState) -> Sight | None:
+    """The design as it is shown; None where it cannot be: the timeline is what helps then."""
+    try:
+        return workshop.see(view.design, view.where, view.units)
+    except HolewiseError:
+        return None
 
 
 @router.post("/designs/{design_id}/timeline")

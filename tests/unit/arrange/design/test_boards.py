@@ -152,3 +152,34 @@ def test_no_id_is_given_twice(steps: list[str]) -> None:
         design, had = done.design, [*had, done.board]
     assert len(set(had)) == len(had)
     assert loads(dumps(design)) == design
+
+
+def test_boards_of_one_name_never_share_an_id_before_and_after_a_thousand_were_deleted() -> None:
+    gone = tuple(f"old-{n}" for n in range(GONE_BOARDS.most - 20))
+    design, given = DECK.model_copy(update={"gone": gone}), set(gone)
+    for _ in range(60):
+        done = add_board(design, CATALOGUE, 300.0, 200.0, "Door")
+        assert done.board and done.board not in given
+        given.add(done.board)
+        design = remove_board(done.design, done.board).design
+    assert len(design.gone or ()) == GONE_BOARDS.most
+    assert loads(dumps(design)) == design
+
+
+def test_a_file_that_counts_as_far_as_ids_go_gives_none_twice() -> None:
+    """As long as an id may be, and all of nines: the next would be one character longer."""
+    last = "board-" + 58 * "9"
+    gone = (last, *(f"old-{n}" for n in range(GONE_BOARDS.most - 1)))
+    with pytest.raises(EditError, match="Begin a new design"):
+        add_board(DECK.model_copy(update={"gone": gone}), CATALOGUE, 300.0, 200.0, "Door")
+
+
+def test_without_a_deck_the_next_blank_board_is_the_deck_and_a_copy_is_none() -> None:
+    two = add_board(DECK, CATALOGUE, 300.0, 200.0, "Door").design
+    alone = remove_board(two, two.boards[0].id).design
+    assert [b.role for b in alone.boards] == ["companion"]
+    assert loads(dumps(alone)) == alone
+    assert [b.role for b in copy_board(alone, None, CATALOGUE).design.boards] == ["companion", "companion"]
+    again = add_board(alone, CATALOGUE, 600.0, 300.0).design
+    assert [b.role for b in again.boards] == ["companion", "deck"]
+    assert [b.role for b in add_board(again, CATALOGUE, 600.0, 300.0).design.boards][2] == "companion"

@@ -5,10 +5,11 @@ from __future__ import annotations
 import pytest
 
 from app.arrange.pattern.edit import add_pattern, change_pattern, copy_pattern
-from app.arrange.pattern.possible import board_boundary, possible
+from app.arrange.pattern.possible import possible
 from app.arrange.pattern.unused import without_unused
 from app.arrange.placement import edit
 from app.catalogue.load import catalogue
+from app.document.board_patterns import board_boundary
 from app.document.consistency import PATTERN_ID
 from app.document.dump import dumps
 from app.document.load import loads
