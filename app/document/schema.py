@@ -210,7 +210,7 @@ class ArrangementEntry(Record):
     makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
-    as_built: Marks = ()
+    as_built: Marks | None = None
 
 
 class BoardEntry(Record):
