@@ -8,39 +8,27 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
-from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import insert, select, update
 
 from app.errors import HolewiseError, NotFoundError
-from app.store.derived import Derived
+from app.store.beside import Beside, Clock, utc_now
 from app.store.engine.database import Database
 from app.store.engine.place import place_of
 from app.store.engine.readiness import is_ready
 from app.store.moments import lead_back
 from app.store.opening import open_database
-from app.store.own_bits import OwnBits
-from app.store.places import Places
-from app.store.profiles import Profiles
-from app.store.published import PublishedMoments, note_published
+from app.store.published import note_published
 from app.store.records import DesignRow, Head, Moment, Revision, StoredChange
-from app.store.sheet_codes import SheetCodes
 from app.store.shelved import Shelved, known_row
 from app.store.steps import glance_at_head, made_on, new_id, next_number, read_head, read_revision, set_head, stepped
 from app.store.strokes import written_at_once
 from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of, tidies
 
-Clock = Callable[[], datetime]
 
-
-def utc_now() -> datetime:
-    """The time now, in UTC."""
-    return datetime.now(UTC)
-
-
-class Store:
+class Store(Beside):
     """Designs and revisions in one database.
 
     Args:
@@ -52,40 +40,9 @@ class Store:
     """
 
     def __init__(self, database: Database, clock: Clock = utc_now) -> None:
-        self._database = database
-        self._clock = clock
+        super().__init__(database, clock)
         self._place = database.place.name
         self.shelved = Shelved(database.reading, database.glancing)
-
-    @property
-    def profiles(self) -> Profiles:
-        """What is known of the workshop's printers."""
-        return Profiles(self._database, self._now)
-
-    @property
-    def own_bits(self) -> OwnBits:
-        """The bits of the workshop."""
-        return OwnBits(self._database, self._now)
-
-    @property
-    def places(self) -> Places:
-        """Where builders are in drilling runs."""
-        return Places(self._database, self._now)
-
-    @property
-    def published(self) -> PublishedMoments:
-        """Published revisions, by letter."""
-        return PublishedMoments(self._database)
-
-    @property
-    def sheet_codes(self) -> SheetCodes:
-        """What was printed, by check code."""
-        return SheetCodes(self._database, self._now)
-
-    @property
-    def derived(self) -> Derived:
-        """What programs made from revisions and may want again."""
-        return Derived(self._database, self._now)
 
     def close(self) -> None:
         """Let go of every connection."""
@@ -293,9 +250,6 @@ class Store:
             known_row(connection, design_id)
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
             return known_row(connection, design_id)
-
-    def _now(self) -> str:
-        return self._clock().astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def open_store(where: Path | str | None, clock: Clock = utc_now) -> Store:

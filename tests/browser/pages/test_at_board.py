@@ -243,7 +243,7 @@ def test_the_screen_is_asked_to_stay_on_and_again_when_the_page_is_back(
     expect(page.get_by_text("The screen stays on")).to_be_visible()
     assert page.evaluate("window.asked") == ["screen"]
     page.evaluate("window.letGo()")
-    page.wait_for_function("window.asked.length === 2")
+    page.wait_for_function("() => window.asked.length === 2")
     context.close()
 
 
