@@ -70,11 +70,11 @@ def begun(board: BoardEntry, arrangement: ArrangementEntry) -> frozenset[str]:
 
     Arrangements of a board share holes, and what moves one moves it in all of them.
     """
-    found = {row.placement for row in arrangement.as_built}
+    found = {row.placement for row in arrangement.as_built or ()}
     if len(board.arrangements) > 1 and any(a.as_built for a in board.arrangements):
         mine = {p.id: p for p in arrangement.placements}
         for other in board.arrangements:
-            drilled = {row.placement for row in other.as_built} if other.id != arrangement.id else set[str]()
+            drilled = {row.placement for row in other.as_built or ()} if other.id != arrangement.id else set[str]()
             found |= {p.id for p in other.placements if p.id in drilled and p.id in mine and _same(p, mine[p.id])}
     return frozenset(found)
 
@@ -133,7 +133,7 @@ def _loosed(arrangement: ArrangementEntry, loose: dict[str, frozenset[str]]) -> 
 
 def undrilled(arrangement: ArrangementEntry) -> ArrangementEntry:
     """The arrangement for another board, of which nothing is drilled yet."""
-    return arrangement.model_copy(update={"as_built": ()}) if arrangement.as_built else arrangement
+    return arrangement.model_copy(update={"as_built": None}) if arrangement.as_built else arrangement
 
 
 def shifted(rows: Iterable[MarkEntry], dx: float, dy: float) -> tuple[MarkEntry, ...]:

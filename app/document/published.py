@@ -19,7 +19,7 @@ def plan_digest(design: Design) -> str:
     A builder's bits, way of drilling and paper, the units on screen and what was drilled change no plan.
     """
     boards = tuple(_plan_board(board) for board in design.boards)
-    plan = design.model_copy(update={"published": (), "shop": ShopEntry(), "units": "mm", "boards": boards})
+    plan = design.model_copy(update={"published": None, "shop": ShopEntry(), "units": "mm", "boards": boards})
     # What stands at its default is left out, so that a field which comes later changes no digest.
     text = json.dumps(plan.model_dump(mode="json", exclude_defaults=True), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:_DIGITS]
@@ -32,15 +32,14 @@ def _plan_board(board: BoardEntry) -> BoardEntry:
 
 
 def _plan_arrangement(arrangement: ArrangementEntry) -> ArrangementEntry:
-    return arrangement.model_copy(update={"as_built": ()})
+    return arrangement.model_copy(update={"as_built": None})
 
 
 def published_letter(design: Design) -> str:
     """The letter of the published revision that the design is, the newest if several are alike; empty if none."""
-    if not design.published:
-        return ""
-    digest = plan_digest(design)
-    return next((each.letter for each in reversed(design.published) if each.digest == digest), "")
+    published = design.published or ()
+    digest = plan_digest(design) if published else ""
+    return next((each.letter for each in reversed(published) if each.digest == digest), "")
 
 
 def revision_name(design: Design, step: str = "") -> str:

@@ -210,7 +210,7 @@ class ArrangementEntry(Record):
     makers: Annotated[tuple[MakerEntry, ...], UpTo(limits.MAKERS)] = ()
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
-    as_built: Marks = ()
+    as_built: Marks | None = None
 
 
 class BoardEntry(Record):
@@ -250,5 +250,5 @@ class Design(Record):
     boards: Annotated[tuple[BoardEntry, ...], Field(min_length=1), UpTo(limits.BOARDS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE_BOARDS)] | None = None
     columns: Annotated[tuple[ColumnEntry, ...], UpTo(limits.COLUMNS)] | None = None
-    published: Published = ()
+    published: Published | None = None
     steps: StepsEntry | None = None

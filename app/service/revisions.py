@@ -55,7 +55,7 @@ class PublishedRevisions:
 
         def apply(revision: Revision) -> Stored:
             written = read_of(revision)
-            letter = next_letter([*given, *(each.letter for each in written.published)])
+            letter = next_letter([*given, *(each.letter for each in written.published or ())])
             done = publish(written, letter, date, note, changes)
             made.append(done)
             return Stored(kept_after(done.design, written), done.summary, done.design.title, letter)

@@ -1,5 +1,6 @@
 """Designs and their revisions in a database."""
 
+from app.store.beside import Clock, utc_now
 from app.store.derived import Derived
 from app.store.own_bits import OwnBits
 from app.store.places import Places
@@ -9,7 +10,7 @@ from app.store.reading import bytes_of
 from app.store.records import DesignRow, Head, Moment, Past, Present, Profile, Revision, StoredChange
 from app.store.sheet_codes import PrintedSheets, SheetCodes
 from app.store.shelved import Shelved
-from app.store.store import Clock, Store, open_store, utc_now
+from app.store.store import Store, open_store
 
 __all__ = [
     "Clock",

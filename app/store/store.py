@@ -8,13 +8,12 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import asdict, replace
-from datetime import UTC, datetime
 from pathlib import Path
 
 from sqlalchemy import insert, select, update
 
 from app.errors import HolewiseError, NotFoundError
-from app.store.beside_designs import BesideDesigns
+from app.store.beside import Beside, Clock, utc_now
 from app.store.engine.database import Database
 from app.store.engine.place import place_of
 from app.store.engine.readiness import is_ready
@@ -28,15 +27,8 @@ from app.store.strokes import written_at_once
 from app.store.tables import designs, revision_row, revisions
 from app.store.windows import note_step, steps_of, tidies
 
-Clock = Callable[[], datetime]
 
-
-def utc_now() -> datetime:
-    """The time now, in UTC."""
-    return datetime.now(UTC)
-
-
-class Store(BesideDesigns):
+class Store(Beside):
     """Designs and revisions in one database.
 
     Args:
@@ -48,8 +40,7 @@ class Store(BesideDesigns):
     """
 
     def __init__(self, database: Database, clock: Clock = utc_now) -> None:
-        super().__init__(database, self._now)
-        self._clock = clock
+        super().__init__(database, clock)
         self._place = database.place.name
         self.shelved = Shelved(database.reading, database.glancing)
 
@@ -259,9 +250,6 @@ class Store(BesideDesigns):
             known_row(connection, design_id)
             connection.execute(update(designs).where(designs.c.id == design_id).values(removed=value))
             return known_row(connection, design_id)
-
-    def _now(self) -> str:
-        return self._clock().astimezone(UTC).isoformat(timespec="microseconds")
 
 
 def open_store(where: Path | str | None, clock: Clock = utc_now) -> Store:

@@ -32,14 +32,14 @@ def mark_cuts(design: Design, board: str | None, arrangement: str | None, marks:
         EditError: a figure is not allowed, or there would be more marks than there may be.
     """
     within = find_arrangement(find_board(design, board), arrangement)
-    known = {_key(row): row for row in within.as_built}
+    known = {_key(row): row for row in within.as_built or ()}
     told = [mark for mark in marks if not _says_the_same(known.get(_key(_row(mark))), _row(mark))]
     if not told:
         return Edit(design, "Left what was drilled as it was")
     for mark in told:
         row = _row(mark)
         known[_key(row)] = row
-    if len(known) > max(MARKS.most, len(within.as_built)):
+    if len(known) > max(MARKS.most, len(within.as_built or ())):
         raise EditError(MARKS.said(len(known)), "mark")
     return Edit(_with(design, board, arrangement, tuple(known.values())), _summary(told, design.units))
 
@@ -52,8 +52,8 @@ def clear_mark(design: Design, board: str | None, arrangement: str | None, key: 
     """
     within = find_arrangement(find_board(design, board), arrangement)
     wanted = (key.placement, key.cut, work)
-    rest = tuple(row for row in within.as_built if _key(row) != wanted)
-    gone = [row for row in within.as_built if _key(row) == wanted]
+    rest = tuple(row for row in within.as_built or () if _key(row) != wanted)
+    gone = [row for row in within.as_built or () if _key(row) == wanted]
     if not gone:
         raise NotFoundError("That is not marked any more. Reload the page.")
     name = gone[0].name or key.placement
@@ -89,7 +89,7 @@ def _says_the_same(old: MarkEntry | None, new: MarkEntry) -> bool:
 
 def _with(design: Design, board: str | None, arrangement: str | None, rows: tuple[MarkEntry, ...]) -> Design:
     def change(old: ArrangementEntry) -> ArrangementEntry:
-        return old.model_copy(update={"as_built": rows})
+        return old.model_copy(update={"as_built": rows or None})
 
     return with_arrangement(design, board, arrangement, change)
 

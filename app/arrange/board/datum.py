@@ -64,7 +64,7 @@ def _rearranged(arrangement: ArrangementEntry, dx: float, dy: float) -> Arrangem
         for s in arrangement.stations
     )
     makers = tuple(m.model_copy(update={"x": _sum(m.x, dx), "y": _sum(m.y, dy)}) for m in arrangement.makers)
-    built = shifted(arrangement.as_built, dx, dy)
+    built = shifted(arrangement.as_built, dx, dy) if arrangement.as_built else None
     update = {"placements": placements, "stations": stations, "makers": makers, "as_built": built}
     return arrangement.model_copy(update=update)
 

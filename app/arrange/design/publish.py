@@ -29,13 +29,15 @@ def publish(design: Design, letter: str, date: str, note: str, changes: Sequence
     already = published_letter(design)
     if already:
         raise EditError(f"This is revision {already}, and nothing has changed since. Change something first.")
-    if len(design.published) >= REVISIONS.most:
-        raise EditError(REVISIONS.said(len(design.published) + 1))
+    if len(design.published or ()) >= REVISIONS.most:
+        raise EditError(REVISIONS.said(REVISIONS.most + 1))
     lines = tuple(line for line in (_one_line(each, k) for k, each in enumerate(changes, 1)) if line)
     if len(lines) > CHANGE_LINES.most:
         raise EditError(CHANGE_LINES.said(len(lines)), "changes")
     entry = PublishedEntry(letter=letter, date=date, note=_text(note), changes=lines, digest=plan_digest(design))
-    return Edit(design.model_copy(update={"published": (*design.published, entry)}), f"Published revision {letter}")
+    return Edit(
+        design.model_copy(update={"published": (*(design.published or ()), entry)}), f"Published revision {letter}"
+    )
 
 
 def _one_line(text: str, number: int) -> str:

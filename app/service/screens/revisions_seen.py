@@ -81,14 +81,14 @@ def revisions_seen(workshop: Workshop, design_id: str) -> RevisionsSeen:
         DamagedError: what is stored of it cannot be read.
     """
     design, moments = workshop.written(design_id), workshop.revisions.of(design_id)
-    known = {entry.letter: entry for entry in design.published}
+    known = {entry.letter: entry for entry in design.published or ()}
     for moment in moments:
         if moment.letter not in known:  # published, and undone since
             try:
                 older = workshop.moment(design_id, moment.moment)
             except HolewiseError:  # damaged: the letter stands all the same
                 continue
-            known |= {entry.letter: entry for entry in older.published if entry.letter == moment.letter}
+            known |= {entry.letter: entry for entry in older.published or () if entry.letter == moment.letter}
     kept, current = {moment.letter: moment.moment for moment in moments}, published_letter(design)
     rows = [
         RevisionSeen(e.letter, e.date, e.note, e.changes, kept.get(e.letter, ""), e.letter == current)

@@ -43,7 +43,7 @@ def at(server: Server, design: str, step: str = HOLE, **more: str) -> str:
 def marks(server: Server, design: str) -> list[dict[str, Any]]:
     """What the server keeps, asked by somebody else."""
     raw = json.loads(fetch(f"{server.url}/designs/{design}/design.json"))
-    found: list[dict[str, Any]] = raw["boards"][0]["arrangements"][0]["as_built"]
+    found: list[dict[str, Any]] = raw["boards"][0]["arrangements"][0].get("as_built", [])
     return found
 
 

@@ -59,5 +59,6 @@ def test_what_cannot_be_published_is_refused() -> None:
     with pytest.raises(EditError, match=r"Line 2: .*300 characters.*Shorten it"):
         published(MASTER, "A", "Short", "x" * (CHANGE_LINE.most + 1))
     kept = publish(MASTER, "A", "2026-02-01", " Two lines\r\nof a note ", ["  one   line ", "", "another"]).design
+    assert kept.published is not None
     assert kept.published[0].note == "Two lines\nof a note"
     assert kept.published[0].changes == ("one line", "another")

@@ -17,6 +17,7 @@ from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
+from app.web.pages.compare.context import ComparePage
 from app.web.pages.judged.context import JudgedPage
 from app.web.pages.make.context import MakePage, MakersPage
 from app.web.pages.marking.context import MarkingPage
@@ -27,6 +28,7 @@ from app.web.pages.part.context import PartPage
 from app.web.pages.pattern.context import PatternPage
 from app.web.pages.printer.context import PrinterPage
 from app.web.pages.report.context import ReportPage
+from app.web.pages.revisions.context import RevisionsPage
 from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
 from app.web.pages.shop.context import ShopPage
@@ -59,6 +61,8 @@ PAGES = {
     "stations/page.html": StationsPage,
     "steps/page.html": StepsPage,
     "timeline/page.html": TimelinePage,
+    "compare/page.html": ComparePage,
+    "revisions/page.html": RevisionsPage,
     "printer/page.html": PrinterPage,
     "shared/problem.html": ProblemPage,
     "paper/proof.html": ProofPage,
