@@ -9,6 +9,7 @@ from app.catalogue.hardware import PartEntry
 from app.catalogue.load import Catalogue, paper_by_text
 from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
+from app.document.legends import legend_of, lettering_of
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.patterns import pattern_parts
@@ -112,6 +113,7 @@ def resolve(
         makers=makings_of(arrangement),
         air=air_ways(design, board, arrangement, catalogue),
         as_built=as_built_of(arrangement),
+        lettering=lettering_of(board.lettering),
     )
 
 
@@ -212,6 +214,7 @@ def place_part(
         recess=recess,
         maker=entry.maker or "",
         begun=begun,
+        legend=legend_of(entry.legend) if entry.legend is not None else None,
     )
 
 

@@ -15,6 +15,7 @@ from app.model.accepted import Accepted
 from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
+from app.model.legend import Legend, Lettering
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
@@ -71,6 +72,7 @@ class Placed:
         recess: pocket from the underside about its origin, if any.
         maker: id of the maker that made it; empty if none did.
         begun: whether something of it is in the real board already, so that it stays where it is.
+        legend: what is lettered beside it; None for nothing.
     """
 
     id: str
@@ -87,6 +89,7 @@ class Placed:
     recess: Recess | None = None
     maker: str = ""
     begun: bool = False
+    legend: Legend | None = None
 
     def moved(self, dx: float, dy: float) -> Placed:
         """The placement, moved by (dx, dy) [mm]."""
@@ -166,6 +169,7 @@ class Placed:
 
 
 _NO_AIR = AirWays()
+_PLAIN = Lettering()
 
 
 @dataclass(frozen=True)
@@ -191,6 +195,7 @@ class ResolvedBoard:
         makers: what was asked of those that made some of the placements.
         air: what fans and holes of the whole design let through.
         as_built: what was drilled of it already.
+        lettering: what its legends have in common.
     """
 
     id: str
@@ -214,6 +219,7 @@ class ResolvedBoard:
     makers: tuple[Making, ...] = ()
     air: AirWays = _NO_AIR
     as_built: AsBuilt = NOTHING_BUILT
+    lettering: Lettering = _PLAIN
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

@@ -145,6 +145,12 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
         ),
         f"{ARRANGEMENT}.makers[0].measures",
     ),
+    limits.LEGEND: (
+        lambda r, n: arrangement(r).update(
+            placements=[{**placements(1)[0], "legend": {"text": "W" * n}}],
+        ),
+        f"{ARRANGEMENT}.placements[0].legend.text",
+    ),
     limits.STATIONS: (
         lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
         f"{ARRANGEMENT}.stations",
