@@ -14,7 +14,8 @@ if TYPE_CHECKING:
     from app.service import MadeFile
 
 PDF = "pdf"
-_SHEETS = (PDF, "csv", "json")
+SVG = "svg"
+_SHEETS = (PDF, "csv", "json", SVG)
 FORMATS = "svg|dxf|pdf"
 """What drawings are written as: the service has the list, and is imported only once a command is run."""
 
@@ -37,7 +38,8 @@ def add_sheet(sheet: argparse.ArgumentParser) -> None:
     add_design(sheet)
     sheet.add_argument("kind", metavar="KIND", help="which sheets: a wrong one is told what there is")
     add_face(sheet)
-    sheet.add_argument("--format", choices=_SHEETS, default=PDF, help="pdf to print; a list also as csv or json (pdf)")
+    formats = "pdf to print; a list also as csv or json; what a plotter cuts as svg (pdf)"
+    sheet.add_argument("--format", choices=_SHEETS, default=PDF, help=formats)
     sheet.add_argument("--paper", default="a4", metavar=PAPERS, help="paper (a4)")
     sheet.add_argument("--reading", default="", metavar="R", help="what your rule is divided in, like 0.5mm or 1/32in")
     sheet.add_argument("--spacing", default="", metavar="L", help="how far apart ordinates of a curve are, like 10mm")
@@ -83,7 +85,9 @@ def sheet(arguments: argparse.Namespace) -> int:
     design = service.read_design(arguments.file, arguments.bits)
     printing = service.plotted(printing_of(arguments), design.units, arguments.spacing, arguments.reading)
     where = arguments.board, arguments.arrangement
-    if arguments.format != PDF:
+    if arguments.format == SVG:
+        made: MadeFile = service.plotter_file(arguments.kind, design, *where, arguments.face, printing)
+    elif arguments.format != PDF:
         made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format)
     else:
         only = length_of(arguments.only, "Diameter of the bit")

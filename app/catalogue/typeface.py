@@ -70,9 +70,12 @@ class Typeface:
         return found
 
     def _drawn(self, name: str) -> Glyph:
-        pen = _ContourPen(1.0 / self.units)
+        from fontTools.pens.recordingPen import DecomposingRecordingPen
+
+        pen, recorded = _ContourPen(1.0 / self.units), DecomposingRecordingPen(self._glyphs)
         drawn = self._glyphs[name]
-        drawn.draw(pen)
+        drawn.draw(recorded)  # letters with accents are put together from others
+        recorded.replay(pen)
         return Glyph(drawn.width / self.units, tuple(pen.contours))
 
     def _cap_height(self) -> float:
@@ -149,10 +152,6 @@ class _ContourPen:
 
     def endPath(self) -> None:  # noqa: N802
         """An open line has no inside: there is none in this font."""
-
-    def addComponent(self, name: str, transformation: Any) -> None:  # noqa: N802
-        """Glyph sets that are asked for outlines take composites apart themselves."""
-        raise NotImplementedError(name, transformation)
 
     def _at(self, point: Point) -> Point:
         return (self._scale * point[0], self._scale * point[1])

@@ -144,6 +144,7 @@ class SheetKind(Generic[Row_co]):
             programs; None where it is a drawing, and nobody wants its figures by themselves.
         said: sentences before its tables.
         codes: the check codes on its sheets.
+        cut: what a cutting plotter cuts of it, each item on a layer; None where nothing is.
     """
 
     name: str
@@ -157,6 +158,7 @@ class SheetKind(Generic[Row_co]):
     tables: Callable[[SheetJob], tuple[Table, ...]] | None = None
     said: Callable[[SheetJob], Sequence[str]] = lambda _: ()
     codes: Callable[[SheetJob], Sequence[SheetCode]] = lambda _: ()
+    cut: Callable[[SheetJob], Scene] | None = None
 
     @property
     def bound(self) -> tuple[SheetKind[object], ...]:

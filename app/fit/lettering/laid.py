@@ -61,6 +61,15 @@ class Laid:
         return (float(low[0] + high[0]) / 2, float(low[1] + high[1]) / 2)
 
     @property
+    def anchor(self) -> Point:
+        """What a straight one is measured to: the middle of its ink along its baseline, half a capital above it [mm].
+
+        So legends on one line have one measure, whatever letters they have.
+        """
+        x0, _, x1, _ = self.ink.box
+        return self.poses[0].at(((x0 + x1) / 2, self.ink.height / 2))
+
+    @property
     def contours(self) -> tuple[Contour, ...]:
         """All its rings where they come [mm]."""
         return tuple(

@@ -1,0 +1,234 @@
+"""Files of legends read back: every ring of every letter is there, at its size, in its place beside the others.
+
+What has to be there comes from the legends of the board, not from the drawing that was written. Where a legend lies on
+its film or paper does not matter; how its letters lie to each other does.
+"""
+
+from __future__ import annotations
+
+import math
+from collections import defaultdict
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from typing import Final
+
+from app.catalogue.load import catalogue
+from app.errors import ProofError
+from app.fit.features.layout import layout_of
+from app.geometry.contours import Box, Contour, Pose
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.paper.legends.plotter import ARM, LETTERING, REGISTRATION, WEEDING
+from app.paper.sheet_kind import SheetJob
+from app.proof.curves import Bezier, Bow, Trace
+from app.proof.read_pdf import read_pdf
+from app.proof.read_svg import READER, read_svg
+from app.proof.result import TOLERANCE, Proof
+
+_CELL: Final = 0.1  # mm: rings are looked up by their sizes on such a grid
+_LONG: Final = 100.0  # mm: a longer legend may be cut between two letters on paper
+_AREA: Final = 0.02  # share by which the area of a ring may differ: what a line as wide as the tolerance would add
+
+
+@dataclass(frozen=True, slots=True)
+class LegendProof(Proof):
+    """That a file shows every legend."""
+
+    @property
+    def words(self) -> str:
+        """The result in a sentence's length."""
+        return f"{self.holes} {'legend' if self.holes == 1 else 'legends'}, largest difference {self.largest:.2f} mm"
+
+    @property
+    def detail(self) -> str:
+        """What was compared, and by what the file was read."""
+        return f"the size and the place of every letter; read back by {self.reader}"
+
+
+@dataclass(frozen=True, slots=True)
+class _Ring:
+    """A ring as it is told from others: its box, and what it encloses [mm, mm²]."""
+
+    box: Box
+    area: float
+
+    @property
+    def size(self) -> tuple[float, float]:
+        return (self.box[2] - self.box[0], self.box[3] - self.box[1])
+
+
+def prove_print(data: bytes, job: SheetJob, _before: int) -> Proof:
+    """Read printed legends back.
+
+    Raises:
+        ProofError: a letter is missing, of another size, or elsewhere than beside its neighbours.
+    """
+    pages = read_pdf(data)
+    found = [[_ring(trace) for trace in (*page.clipped, *page.free) if len(trace.curves) > 1] for page in pages]
+    lying = pages[0].box[2] > pages[0].box[3]
+    stretch = _stretch(job.printing, lying=lying)
+    largest = _all_found(job.board, found, stretch, mirrored=job.face == "under", whole=False)
+    return LegendProof(len(layout_of(job.board, catalogue()).legends), largest, len(pages), READER)
+
+
+def prove_cut(data: bytes, board: ResolvedBoard, *, mirrored: bool) -> Proof:
+    """Read a plotter's file back.
+
+    Raises:
+        ProofError: a letter is missing, of another size or elsewhere; a legend lies outside every weeding box, or
+            crosses or boxes are not as they should be; or the file is of another size than it says.
+    """
+    file = read_svg(data)
+    if any(abs(scale - 1) > 1e-5 for scale in file.scale):
+        raise _withheld(f"a user unit is {file.scale[0]:.5f} × {file.scale[1]:.5f} mm, not 1")
+    if file.texts:
+        raise _withheld("it holds words of a font, which another program may set otherwise")
+    rings = [_ring(trace) for trace in file.traces if trace.layer == LETTERING]
+    boxes = [_ring(trace).box for trace in file.traces if trace.layer == WEEDING]
+    crosses = [_ring(trace) for trace in file.traces if trace.layer == REGISTRATION]
+    legends = layout_of(board, catalogue()).legends
+    largest = _all_found(board, [rings], (1.0, 1.0), mirrored=mirrored, whole=True)
+    if len(boxes) != len(legends):
+        raise _withheld(f"it has {len(boxes)} weeding boxes for {len(legends)} legends")
+    for ring in rings:
+        if not any(_inside(ring.box, box) for box in boxes):
+            raise _withheld("a letter lies outside every weeding box")
+    if len(crosses) != 8 or any(abs(max(cross.size) - 2 * ARM) > TOLERANCE for cross in crosses):
+        raise _withheld("its registration crosses are not four of the right size")
+    if any(not _inside(ring.box, (0.0, 0.0, file.width, file.height)) for ring in (*rings, *crosses)):
+        raise _withheld("something lies outside its page")
+    return LegendProof(len(legends), largest, 1, READER)
+
+
+def _all_found(
+    board: ResolvedBoard, pages: Sequence[Sequence[_Ring]], stretch: tuple[float, float], *, mirrored: bool, whole: bool
+) -> float:
+    """The largest difference of all legends, each found on a page and each ring taken once [mm].
+
+    Args:
+        board: whose legends.
+        pages: the rings of each page.
+        stretch: what pages are enlarged by along x and y.
+        mirrored: whether legends are seen from behind.
+        whole: whether nothing but legends may be among the rings, and none cut in stretches.
+
+    Raises:
+        ProofError: one is not there.
+    """
+    index = [_indexed(rings) for rings in pages]
+    taken: list[set[int]] = [set() for _ in pages]
+    largest = 0.0
+    for laid in layout_of(board, catalogue()).legends:
+        groups = [tuple(c for p in laid.ink.pieces for c in p.contours)] if laid.straight else [laid.contours]
+        if not whole and laid.straight and laid.ink.width > _LONG:
+            groups = [piece.contours for piece in laid.ink.pieces]
+        for group in groups:
+            wanted = [_wanted(contour, stretch, mirrored) for contour in group]
+            off = _found(wanted, pages, index, taken)
+            if off is None:
+                raise _withheld(f"the legend “{laid.legend.text or laid.legend.sign}” is not as it should be")
+            largest = max(largest, off)
+    left = sum(map(len, pages)) - sum(map(len, taken))
+    if whole and left:
+        raise _withheld(f"{left} more rings are cut than legends have")
+    return largest
+
+
+def _found(
+    wanted: Sequence[_Ring],
+    pages: Sequence[Sequence[_Ring]],
+    index: Sequence[dict[tuple[int, int], list[int]]],
+    taken: list[set[int]],
+) -> float | None:
+    """How far rings that belong together are off at most, where they are found; they are taken then."""
+    first = wanted[0]
+    for rings, known, gone in zip(pages, index, taken, strict=True):
+        for k in _alike(first, rings, known, gone):
+            dx, dy = rings[k].box[0] - first.box[0], rings[k].box[1] - first.box[1]
+            mine, largest = [k], _difference(first, rings[k], dx, dy)
+            for ring in wanted[1:]:
+                best = min(
+                    ((d, j) for j in _alike(ring, rings, known, gone) if j not in mine
+                     and (d := _difference(ring, rings[j], dx, dy)) <= TOLERANCE),
+                    default=None,
+                )  # fmt: skip
+                if best is None:
+                    break
+                mine.append(best[1])
+                largest = max(largest, best[0])
+            else:
+                gone.update(mine)
+                return largest
+    return None
+
+
+def _alike(ring: _Ring, rings: Sequence[_Ring], known: dict[tuple[int, int], list[int]], gone: set[int]) -> list[int]:
+    """Rings of that size and area that nobody has taken."""
+    i, j = (round(side / _CELL) for side in ring.size)
+    near = (k for di in (-1, 0, 1) for dj in (-1, 0, 1) for k in known.get((i + di, j + dj), ()))
+    return [
+        k
+        for k in near
+        if k not in gone
+        and all(abs(a - b) <= 2 * TOLERANCE for a, b in zip(ring.size, rings[k].size, strict=True))
+        and abs(ring.area - rings[k].area) <= _AREA * ring.area + TOLERANCE**2
+    ]
+
+
+def _difference(ring: _Ring, other: _Ring, dx: float, dy: float) -> float:
+    x0, y0, x1, y1 = ring.box
+    moved = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
+    return max(abs(a - b) for a, b in zip(moved, other.box, strict=True))
+
+
+def _indexed(rings: Iterable[_Ring]) -> dict[tuple[int, int], list[int]]:
+    found: dict[tuple[int, int], list[int]] = defaultdict(list)
+    for k, ring in enumerate(rings):
+        found[round(ring.size[0] / _CELL), round(ring.size[1] / _CELL)].append(k)
+    return found
+
+
+def _wanted(contour: Contour, stretch: tuple[float, float], mirrored: bool) -> _Ring:
+    seen = contour.placed(Pose(mirrored=True)) if mirrored else contour
+    (x0, y0, x1, y1), (sx, sy) = seen.box, stretch
+    return _Ring((sx * x0, sy * y0, sx * x1, sy * y1), sx * sy * abs(contour.area))
+
+
+def _stretch(printing: Printing, *, lying: bool) -> tuple[float, float]:
+    return printing.correction.on(lying=lying)
+
+
+def _ring(trace: Trace) -> _Ring:
+    """A line of a file by its exact box, and what it encloses."""
+    points = []
+    for curve in trace.curves:
+        points += [curve.a, curve.b]
+        if isinstance(curve, Bezier):
+            points += [curve.at(t) for k in (0, 1) for t in _turns(curve, k)]
+        elif isinstance(curve, Bow):
+            points += curve.points()
+    xs, ys = zip(*points, strict=True)
+    return _Ring((min(xs), min(ys), max(xs), max(ys)), trace.area)
+
+
+def _turns(curve: Bezier, k: int) -> list[float]:
+    """Where a Bézier turns back along x or y."""
+    u, v, w = (b[k] - a[k] for a, b in ((curve.a, curve.p), (curve.p, curve.q), (curve.q, curve.b)))
+    p, q, r = u - 2 * v + w, 2 * (v - u), u
+    if abs(p) < 1e-12:
+        return [t for t in ([-r / q] if abs(q) > 1e-12 else []) if 0 < t < 1]
+    inside = q * q - 4 * p * r
+    return [t for s in (1, -1) if inside >= 0 and 0 < (t := (-q + s * math.sqrt(inside)) / (2 * p)) < 1]
+
+
+def _inside(box: Box, other: Box) -> bool:
+    return (
+        box[0] >= other[0] - TOLERANCE
+        and box[1] >= other[1] - TOLERANCE
+        and box[2] <= other[2] + TOLERANCE
+        and box[3] <= other[3] + TOLERANCE
+    )
+
+
+def _withheld(what: str) -> ProofError:
+    return ProofError(f"The file of legends, read back, is wrong: {what}. It is withheld; please report this.")
