@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final, cast
 
 from app.paper.cover.text import Paragraph
@@ -14,6 +15,7 @@ from app.paper.lists.list_pages import ListPages
 from app.paper.lists.table_block import table_blocks
 from app.paper.sheet_kind import Leaf, SheetJob, SheetKind
 from app.scene.primitives import Scene
+from app.scene.table import Table
 from app.shop.legends import LegendRow, legend_rows
 
 _NAME: Final = "legends"
@@ -68,6 +70,14 @@ def _rows(job: SheetJob) -> tuple[LegendRow, ...]:
 def _cut(job: SheetJob) -> Scene:
     wide = min(job.printing.paper.width, job.printing.paper.height)
     return plotter_scene(job.board, wide, mirrored=job.face == "under", stops=job.printing.stops)
+
+
+def card_words(tables: Sequence[Table]) -> tuple[str, str]:
+    """What the list holds, in a line, and what has to be done first; empty for nothing."""
+    rows = tables[0].rows
+    many, first = len(rows), sum(row[-1] != "" for row in rows)
+    holds = f"{many:,} legend{'' if many == 1 else 's'}" if many else "No part has a legend yet"
+    return holds, f"{first:,} without a clear place" if first else ""
 
 
 LEGENDS = SheetKind(

@@ -41,10 +41,10 @@ def legend_tables(board: ResolvedBoard) -> tuple[Table, ...]:
         Column("mind", "Mind"),
     )
     lettering = board.lettering
+    near = reading_words(reading, unit)
     notes = (
         f"In {lettering.colour}, read from {exact(lettering.distance, unit)}.",
-        f"Measures are to the middle of each legend, of a ring to the middle of its hole, to the nearest "
-        f"{reading_words(reading, unit)}.",
+        f"Measures, to the nearest {near}, are to the middle of each legend, of a ring to the middle of its hole.",
     )
     table = Table(
         "legends", "Where they go", columns, tuple(_row(row, reading) for row in rows), unit, notes if rows else (NONE,)

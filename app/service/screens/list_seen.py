@@ -11,7 +11,7 @@ from app.drafting.table_words import head_words, row_words
 from app.errors import NotFoundError, PaperError
 from app.model.plotting import READINGS
 from app.model.printing import Printing
-from app.paper.kinds import lists
+from app.paper.kinds import LEGENDS, legends, lists
 from app.paper.outline.outline_plan import plotting_of
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.scene.table import Table
@@ -23,12 +23,13 @@ from app.service.screens.words import capital
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 
-LISTS: Final = {kind.name: kind for kind in (lists.MARKING, lists.DRILLING, lists.PARTS)}
+LISTS: Final = {kind.name: kind for kind in (lists.MARKING, lists.DRILLING, lists.PARTS, LEGENDS)}
 """Lists for the bench, by name, in the order of the work."""
 
 FOR: Final = {
     lists.MARKING.name: "Without the template: every centre from the two datum edges, and the fewest lines to strike.",
     lists.DRILLING.name: "One order for the whole board: side up, bit, depth stop, with boxes to tick.",
+    LEGENDS.name: "A text or a sign for each part, at true size: to print and cut, or for a cutting plotter.",
     lists.PARTS.name: "What to buy, with spares; what has to be measured first stands on top.",
 }
 """What each is for."""
@@ -119,7 +120,8 @@ def bench_cards(sight: Sight) -> tuple[BenchCard, ...]:
     job = sheet_job(sight.design, sight.checked, "top", _usual(sight))
     found = []
     for kind in LISTS.values():
-        holds, first = lists.card_words(kind, _tables(kind, job))
+        tables = _tables(kind, job)
+        holds, first = legends.card_words(tables) if kind is LEGENDS else lists.card_words(kind, tables)
         found.append(BenchCard(kind.name, capital(kind.words), FOR[kind.name], holds, first))
     return tuple(found)
 

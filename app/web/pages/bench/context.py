@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import Final
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
@@ -12,6 +13,9 @@ from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState
+
+_PAGES: Final = {"legends": "/legends"}
+"""Pages of their own for lists that are set there, by the list's name."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +86,8 @@ def bench_page(sight: Sight, view: ViewState) -> BenchPage:
         arrangements=ways["arrangements"],
         units=ways["units"],
         tally=tally_of(sight.checked),
-        cards=tuple((card, view.url(f"/bench/{card.kind}")) for card in bench_cards(sight)),
         at_board_url=view.url("/at-board"),
+        cards=tuple((card, view.url(_PAGES.get(card.kind, f"/bench/{card.kind}"))) for card in bench_cards(sight)),
         paper_url=view.url("/paper"),
         outline_url=view.url("/marking"),
         back_url=view.url(),

@@ -76,8 +76,8 @@ def _here(design_id: str, form: Form) -> ViewState:
 
 def _back(workshop: OpenWorkshop, design_id: str, form: Form, other_windows: Mapping[str, str]) -> str:
     """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
-    pages = {"shop": "/shop", "timeline": "/timeline", "stations": "/stations", "board": "/board", "boards": "/boards"}
-    page = pages.get(form.text("page"), "")
+    named = form.text("page")
+    page = f"/{named}" if named in ("shop", "timeline", "stations", "board", "boards", "legends") else ""
     view = still_there(workshop, _here(design_id, form))
     return view.url(page, group=form.text("group"), hold=form.text("hold"), **other_windows)
 
