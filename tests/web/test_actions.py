@@ -13,14 +13,16 @@ from app.service import edits as use_cases
 from app.web.pages.board import edits
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.legends import route as legends
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
 
-FORMS = [verb for page in (edits, board_edit, boards, shop, stations) for verb in page._READERS]
+FORMS = [verb for page in (edits, board_edit, boards, legends, shop, stations) for verb in page._READERS]
 
 NOUNS = {
     "area", "arrangement", "bit", "bits", "board", "corner", "counterbore", "free-depth", "edges", "fix", "layer",
-    "layers", "opening", "part", "recess", "settings", "shape", "size", "station", "title", "together",
+    "layers", "legend", "legends", "lettering", "opening", "part", "recess", "settings", "shape", "size", "station",
+    "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""
 
