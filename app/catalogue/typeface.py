@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
+from io import BytesIO
 from pathlib import Path
 from typing import Any, Final
 
@@ -43,7 +44,7 @@ class Typeface:
     def __init__(self, light: bool) -> None:
         from fontTools.ttLib import TTFont
 
-        self._font = TTFont(_file(_FACES[light]), lazy=True)
+        self._font = TTFont(BytesIO(_file(_FACES[light]).read_bytes()), lazy=True)  # a file would stay open
         self._names: dict[int, str] = self._font.getBestCmap()
         self._glyphs: Any = self._font.getGlyphSet()
         self._known: dict[str, Glyph] = {}

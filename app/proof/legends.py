@@ -20,12 +20,13 @@ from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
 from app.paper.legends.plotter import ARM, LETTERING, REGISTRATION, WEEDING
 from app.paper.sheet_kind import SheetJob
-from app.proof.curves import Bezier, Bow, Trace
+from app.proof.curves import Bezier, Bow, Point, Trace
 from app.proof.read_pdf import read_pdf
 from app.proof.read_svg import READER, read_svg
 from app.proof.result import TOLERANCE, Proof
 
 _CELL: Final = 0.1  # mm: rings are looked up by their sizes on such a grid
+_NOTHING: Final = 1e-3  # mm: a shorter step is none, as readers have it
 _LONG: Final = 100.0  # mm: a longer legend may be cut between two letters on paper
 _AREA: Final = 0.02  # share by which the area of a ring may differ: what a line as wide as the tolerance would add
 
@@ -47,10 +48,11 @@ class LegendProof(Proof):
 
 @dataclass(frozen=True, slots=True)
 class _Ring:
-    """A ring as it is told from others: its box, and what it encloses [mm, mm²]."""
+    """A ring as it is told from others: its box, what it encloses, and every point it is drawn by [mm, mm²]."""
 
     box: Box
     area: float
+    points: tuple[Point, ...] = ()
 
     @property
     def size(self) -> tuple[float, float]:
@@ -146,6 +148,8 @@ def _found(
         for k in _alike(first, rings, known, gone):
             dx, dy = rings[k].box[0] - first.box[0], rings[k].box[1] - first.box[1]
             mine, largest = [k], _difference(first, rings[k], dx, dy)
+            if largest > TOLERANCE:
+                continue
             for ring in wanted[1:]:
                 best = min(
                     ((d, j) for j in _alike(ring, rings, known, gone) if j not in mine
@@ -176,9 +180,11 @@ def _alike(ring: _Ring, rings: Sequence[_Ring], known: dict[tuple[int, int], lis
 
 
 def _difference(ring: _Ring, other: _Ring, dx: float, dy: float) -> float:
-    x0, y0, x1, y1 = ring.box
-    moved = (x0 + dx, y0 + dy, x1 + dx, y1 + dy)
-    return max(abs(a - b) for a, b in zip(moved, other.box, strict=True))
+    """How far the worst point of a ring, moved by (dx, dy), is from that of another; infinite if it has others [mm]."""
+    if len(ring.points) != len(other.points):
+        return math.inf
+    pairs = zip(ring.points, other.points, strict=True)
+    return max(max(abs(a[0] + dx - b[0]), abs(a[1] + dy - b[1])) for a, b in pairs)
 
 
 def _indexed(rings: Iterable[_Ring]) -> dict[tuple[int, int], list[int]]:
@@ -191,7 +197,13 @@ def _indexed(rings: Iterable[_Ring]) -> dict[tuple[int, int], list[int]]:
 def _wanted(contour: Contour, stretch: tuple[float, float], mirrored: bool) -> _Ring:
     seen = contour.placed(Pose(mirrored=True)) if mirrored else contour
     (x0, y0, x1, y1), (sx, sy) = seen.box, stretch
-    return _Ring((sx * x0, sy * y0, sx * x1, sy * y1), sx * sy * abs(contour.area))
+    points = [seen.start]
+    for here, piece in seen.steps:
+        points += piece if math.dist(here, piece[-1]) > _NOTHING else ()
+    if math.dist(points[-1], seen.start) > _NOTHING:
+        points.append(seen.start)
+    drawn = tuple((sx * x, sy * y) for x, y in points)
+    return _Ring((sx * x0, sy * y0, sx * x1, sy * y1), sx * sy * abs(contour.area), drawn)
 
 
 def _stretch(printing: Printing, *, lying: bool) -> tuple[float, float]:
@@ -208,7 +220,10 @@ def _ring(trace: Trace) -> _Ring:
         elif isinstance(curve, Bow):
             points += curve.points()
     xs, ys = zip(*points, strict=True)
-    return _Ring((min(xs), min(ys), max(xs), max(ys)), trace.area)
+    drawn = [trace.curves[0].a]
+    for curve in trace.curves:
+        drawn += [curve.p, curve.q, curve.b] if isinstance(curve, Bezier) else [curve.b]
+    return _Ring((min(xs), min(ys), max(xs), max(ys)), trace.area, tuple(drawn))
 
 
 def _turns(curve: Bezier, k: int) -> list[float]:

@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import shapely
 from hypothesis import assume, given
 from hypothesis import strategies as st
 from shapely.geometry import Point, Polygon
+from shapely.geometry.base import BaseGeometry
 
 from app.fit.features.layout import layout_of
 from app.fit.lettering.laid import Laid
@@ -42,14 +42,14 @@ def boards(draw: st.DrawFn) -> ResolvedBoard:
     return board(*placed, openings=(OPENING,))
 
 
-def area(shape: Shape) -> shapely.Geometry:
+def area(shape: Shape) -> BaseGeometry:
     (x, y), *_ = shape.core
     return Point(x, y).buffer(shape.radius, quad_segs=64)
 
 
-def ink(one: Laid) -> shapely.Geometry:
+def ink(one: Laid) -> BaseGeometry:
     """What is really lettered: rings as fine polygons, an inner one taken out of an outer one."""
-    found: shapely.Geometry = Polygon()
+    found: BaseGeometry = Polygon()
     for contour in one.contours:
         found = found.symmetric_difference(Polygon(contour.polygon(16)).buffer(0))
     return found

@@ -86,7 +86,7 @@ def test_a_ring_is_read_from_the_front_in_both_halves() -> None:
     for turn in (0.0, 180.0):
         (one,) = laid(lettered(Legend("OXO", place="ring", turn=turn)))
         middle = one.poses[1]
-        assert (middle.cos, middle.sin) == (pytest.approx(1.0), pytest.approx(0, abs=1e-9))
+        assert (middle.cos, middle.sin) == pytest.approx((1.0, 0.0), abs=1e-9)
         feet = [pose.at((piece.middle, 0.0))[0] for piece, pose in zip(one.ink.pieces, one.poses, strict=True)]
         assert feet == sorted(feet)
     (back,), (front,) = (laid(lettered(Legend("OXO", place="ring", turn=turn))) for turn in (0.0, 180.0))
@@ -108,18 +108,19 @@ def test_a_free_legend_is_where_it_is_told_and_judged_there() -> None:
     over = lettered(Legend(sign="stop", place="free", x=3.0, y=4.0))
     (one,) = laid(over)
     x0, y0, x1, y1 = box(one)
-    assert ((x0 + x1) / 2, (y0 + y1) / 2) == (pytest.approx(3.0), pytest.approx(4.0))
+    assert ((x0 + x1) / 2, (y0 + y1) / 2) == pytest.approx((3.0, 4.0))
     (finding,) = found(over, "legend-clear")
     assert finding.severity == "stop" and finding.detail.mark == "legend"
 
 
 def test_what_may_lie_under_a_flange_is_not_told_of_but_never_over_a_hole() -> None:
     wide = button(28, flange=80)
-    here = replace(at(200, 150, wide), legend=Legend(sign="stop", place="free", x=25.0))
+    legend = Legend(sign="stop", place="free", x=25.0)
+    here = replace(at(200, 150, wide), legend=legend)
     assert [f.severity for f in found(board(here), "legend-clear")] == ["caution"]
-    under = replace(here, legend=replace(here.legend, covered=True))
+    under = replace(here, legend=replace(legend, covered=True))
     assert not found(board(under), "legend-clear")
-    over = replace(here, legend=replace(here.legend, covered=True, x=12.0))
+    over = replace(here, legend=replace(legend, covered=True, x=12.0))
     assert [f.severity for f in found(board(over), "legend-clear")] == ["stop"]
 
 
