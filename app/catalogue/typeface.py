@@ -13,15 +13,17 @@ from io import BytesIO
 from pathlib import Path
 from typing import Any, Final
 
+from propcache.api import cached_property
+
 from app.errors import CatalogueError
-from app.geometry.contours import Contour, Piece
+from app.geometry.contours import Box, Contour, Piece, box_of
 from app.geometry.shapes import Point
 
 _FACES: Final = {False: "SourceSansPro-Semibold.ttf", True: "SourceSansPro-Regular.ttf"}
 """By whether the letters are light on a dark ground. SIL Open Font License 1.1; its text lies beside the files."""
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Glyph:
     """One letter, capitals 1 high, standing on y = 0.
 
@@ -32,6 +34,11 @@ class Glyph:
 
     advance: float
     contours: tuple[Contour, ...]
+
+    @cached_property
+    def box(self) -> Box:
+        """Round its rings; there are some."""
+        return box_of(self.contours)
 
 
 class Typeface:

@@ -8,9 +8,11 @@ from __future__ import annotations
 
 import math
 from collections import defaultdict
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
+
+import numpy as np
 
 from app.catalogue.load import catalogue
 from app.errors import ProofError
@@ -28,7 +30,6 @@ from app.proof.result import TOLERANCE, Proof
 _CELL: Final = 0.1  # mm: rings are looked up by their sizes on such a grid
 _NOTHING: Final = 1e-3  # mm: a shorter step is none, as readers have it
 _LONG: Final = 100.0  # mm: a longer legend may be cut between two letters on paper
-_AREA: Final = 0.02  # share by which the area of a ring may differ: what a line as wide as the tolerance would add
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +49,9 @@ class LegendProof(Proof):
 
 @dataclass(frozen=True, slots=True)
 class _Ring:
-    """A ring as it is told from others: its box, what it encloses, and every point it is drawn by [mm, mm²]."""
+    """A ring as it is told from others: its box, and every point it is drawn by [mm]."""
 
     box: Box
-    area: float
     points: tuple[Point, ...] = ()
 
     @property
@@ -92,9 +92,8 @@ def prove_cut(data: bytes, board: ResolvedBoard, *, mirrored: bool) -> Proof:
     largest = _all_found(board, [rings], (1.0, 1.0), mirrored=mirrored, whole=True)
     if len(boxes) != len(legends):
         raise _withheld(f"it has {len(boxes)} weeding boxes for {len(legends)} legends")
-    for ring in rings:
-        if not any(_inside(ring.box, box) for box in boxes):
-            raise _withheld("a letter lies outside every weeding box")
+    if not _all_inside([ring.box for ring in rings], boxes):
+        raise _withheld("a letter lies outside every weeding box")
     if len(crosses) != 8 or any(abs(max(cross.size) - 2 * ARM) > TOLERANCE for cross in crosses):
         raise _withheld("its registration crosses are not four of the right size")
     if any(not _inside(ring.box, (0.0, 0.0, file.width, file.height)) for ring in (*rings, *crosses)):
@@ -117,8 +116,7 @@ def _all_found(
     Raises:
         ProofError: one is not there.
     """
-    index = [_indexed(rings) for rings in pages]
-    taken: list[set[int]] = [set() for _ in pages]
+    films = [_Film(rings) for rings in pages]
     largest = 0.0
     for laid in layout_of(board, catalogue()).legends:
         groups = [tuple(c for p in laid.ink.pieces for c in p.contours)] if laid.straight else [laid.contours]
@@ -126,57 +124,80 @@ def _all_found(
             groups = [piece.contours for piece in laid.ink.pieces]
         for group in groups:
             wanted = [_wanted(contour, stretch, mirrored) for contour in group]
-            off = _found(wanted, pages, index, taken)
+            off = next((off for film in films if (off := film.take(wanted)) is not None), None)
             if off is None:
                 raise _withheld(f"the legend “{laid.legend.text or laid.legend.sign}” is not as it should be")
             largest = max(largest, off)
-    left = sum(map(len, pages)) - sum(map(len, taken))
+    left = sum(film.left for film in films)
     if whole and left:
         raise _withheld(f"{left} more rings are cut than legends have")
     return largest
 
 
-def _found(
-    wanted: Sequence[_Ring],
-    pages: Sequence[Sequence[_Ring]],
-    index: Sequence[dict[tuple[int, int], list[int]]],
-    taken: list[set[int]],
-) -> float | None:
-    """How far rings that belong together are off at most, where they are found; they are taken then."""
-    first = wanted[0]
-    for rings, known, gone in zip(pages, index, taken, strict=True):
-        for k in _alike(first, rings, known, gone):
-            dx, dy = rings[k].box[0] - first.box[0], rings[k].box[1] - first.box[1]
-            mine, largest = [k], _difference(first, rings[k], dx, dy)
-            if largest > TOLERANCE:
-                continue
-            for ring in wanted[1:]:
-                best = min(
-                    ((d, j) for j in _alike(ring, rings, known, gone) if j not in mine
-                     and (d := _difference(ring, rings[j], dx, dy)) <= TOLERANCE),
-                    default=None,
-                )  # fmt: skip
-                if best is None:
-                    break
-                mine.append(best[1])
-                largest = max(largest, best[0])
-            else:
-                gone.update(mine)
-                return largest
-    return None
+class _Film:
+    """The rings of one page, looked up by their sizes and by their places.
+
+    Args:
+        rings: all of them.
+    """
+
+    def __init__(self, rings: Sequence[_Ring]) -> None:
+        self._rings = rings
+        self._gone: set[int] = set()
+        self._sizes: dict[tuple[int, int], list[int]] = defaultdict(list)
+        self._places: dict[tuple[int, int], list[int]] = defaultdict(list)
+        for k, ring in enumerate(rings):
+            self._sizes[_cell(ring.size)].append(k)
+            self._places[_cell(ring.box[:2])].append(k)
+
+    @property
+    def left(self) -> int:
+        """How many nobody has taken."""
+        return len(self._rings) - len(self._gone)
+
+    def take(self, wanted: Sequence[_Ring]) -> float | None:
+        """Take rings that lie to each other as those that are wanted.
+
+        Returns:
+            How far they are off at most [mm]; None where they are not there.
+        """
+        rarest = min(wanted, key=lambda ring: sum(len(self._sizes.get(cell, ())) for cell in _about(_cell(ring.size))))
+        for k in self._free(self._sizes, rarest.size):
+            ring = self._rings[k]
+            dx, dy = ring.points[0][0] - rarest.points[0][0], ring.points[0][1] - rarest.points[0][1]
+            found = self._beside(wanted, dx, dy)
+            if found is not None:
+                self._gone.update(found[0])
+                return found[1]
+        return None
+
+    def _beside(self, wanted: Sequence[_Ring], dx: float, dy: float) -> tuple[list[int], float] | None:
+        """The rings that are those wanted, moved by (dx, dy), and how far the worst is off [mm]."""
+        mine: list[int] = []
+        largest = 0.0
+        for ring in wanted:
+            corner = (ring.box[0] + dx, ring.box[1] + dy)
+            near = [
+                (off, k)
+                for k in self._free(self._places, corner)
+                if k not in mine and (off := _difference(ring, self._rings[k], dx, dy)) <= TOLERANCE
+            ]
+            if not near:
+                return None
+            mine.append(min(near)[1])
+            largest = max(largest, min(near)[0])
+        return mine, largest
+
+    def _free(self, index: dict[tuple[int, int], list[int]], at: tuple[float, float]) -> list[int]:
+        return [k for cell in _about(_cell(at)) for k in index.get(cell, ()) if k not in self._gone]
 
 
-def _alike(ring: _Ring, rings: Sequence[_Ring], known: dict[tuple[int, int], list[int]], gone: set[int]) -> list[int]:
-    """Rings of that size and area that nobody has taken."""
-    i, j = (round(side / _CELL) for side in ring.size)
-    near = (k for di in (-1, 0, 1) for dj in (-1, 0, 1) for k in known.get((i + di, j + dj), ()))
-    return [
-        k
-        for k in near
-        if k not in gone
-        and all(abs(a - b) <= 2 * TOLERANCE for a, b in zip(ring.size, rings[k].size, strict=True))
-        and abs(ring.area - rings[k].area) <= _AREA * ring.area + TOLERANCE**2
-    ]
+def _cell(at: Sequence[float]) -> tuple[int, int]:
+    return (round(at[0] / _CELL), round(at[1] / _CELL))
+
+
+def _about(cell: tuple[int, int]) -> list[tuple[int, int]]:
+    return [(cell[0] + dx, cell[1] + dy) for dx in (-1, 0, 1) for dy in (-1, 0, 1)]
 
 
 def _difference(ring: _Ring, other: _Ring, dx: float, dy: float) -> float:
@@ -185,13 +206,6 @@ def _difference(ring: _Ring, other: _Ring, dx: float, dy: float) -> float:
         return math.inf
     pairs = zip(ring.points, other.points, strict=True)
     return max(max(abs(a[0] + dx - b[0]), abs(a[1] + dy - b[1])) for a, b in pairs)
-
-
-def _indexed(rings: Iterable[_Ring]) -> dict[tuple[int, int], list[int]]:
-    found: dict[tuple[int, int], list[int]] = defaultdict(list)
-    for k, ring in enumerate(rings):
-        found[round(ring.size[0] / _CELL), round(ring.size[1] / _CELL)].append(k)
-    return found
 
 
 def _wanted(contour: Contour, stretch: tuple[float, float], mirrored: bool) -> _Ring:
@@ -203,7 +217,7 @@ def _wanted(contour: Contour, stretch: tuple[float, float], mirrored: bool) -> _
     if math.dist(points[-1], seen.start) > _NOTHING:
         points.append(seen.start)
     drawn = tuple((sx * x, sy * y) for x, y in points)
-    return _Ring((sx * x0, sy * y0, sx * x1, sy * y1), sx * sy * abs(contour.area), drawn)
+    return _Ring((sx * x0, sy * y0, sx * x1, sy * y1), drawn)
 
 
 def _stretch(printing: Printing, *, lying: bool) -> tuple[float, float]:
@@ -211,7 +225,7 @@ def _stretch(printing: Printing, *, lying: bool) -> tuple[float, float]:
 
 
 def _ring(trace: Trace) -> _Ring:
-    """A line of a file by its exact box, and what it encloses."""
+    """A line of a file by its exact box and its points."""
     points = []
     for curve in trace.curves:
         points += [curve.a, curve.b]
@@ -223,7 +237,7 @@ def _ring(trace: Trace) -> _Ring:
     drawn = [trace.curves[0].a]
     for curve in trace.curves:
         drawn += [curve.p, curve.q, curve.b] if isinstance(curve, Bezier) else [curve.b]
-    return _Ring((min(xs), min(ys), max(xs), max(ys)), trace.area, tuple(drawn))
+    return _Ring((min(xs), min(ys), max(xs), max(ys)), tuple(drawn))
 
 
 def _turns(curve: Bezier, k: int) -> list[float]:
@@ -234,6 +248,18 @@ def _turns(curve: Bezier, k: int) -> list[float]:
         return [t for t in ([-r / q] if abs(q) > 1e-12 else []) if 0 < t < 1]
     inside = q * q - 4 * p * r
     return [t for s in (1, -1) if inside >= 0 and 0 < (t := (-q + s * math.sqrt(inside)) / (2 * p)) < 1]
+
+
+def _all_inside(inner: Sequence[Box], outer: Sequence[Box]) -> bool:
+    """Whether each of some boxes lies in one of others."""
+    if not inner or not outer:
+        return not inner
+    x0, y0, x1, y1 = np.array(outer).T
+    for a0, b0, a1, b1 in inner:
+        held = (a0 >= x0 - TOLERANCE) & (b0 >= y0 - TOLERANCE) & (a1 <= x1 + TOLERANCE) & (b1 <= y1 + TOLERANCE)
+        if not held.any():
+            return False
+    return True
 
 
 def _inside(box: Box, other: Box) -> bool:

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from functools import lru_cache
 
+from propcache.api import cached_property
+
 from app.catalogue.signs import sign_contours
 from app.catalogue.typeface import typeface
 from app.geometry.contours import Box, Contour, Pose, box_of
@@ -16,14 +18,24 @@ class InkPiece:
     """A letter or a sign.
 
     Args:
-        contours: its rings at true size, where it stands on the baseline [mm].
-        box: round them [mm].
+        drawn: its rings, 1 high from x = 0.
+        x: where it stands on the baseline [mm].
+        height: of capitals, or of the sign [mm].
+        box: round it, where it stands [mm].
         middle: of the room it takes along the baseline [mm].
     """
 
-    contours: tuple[Contour, ...]
+    drawn: tuple[Contour, ...]
+    x: float
+    height: float
     box: Box
     middle: float
+
+    @cached_property
+    def contours(self) -> tuple[Contour, ...]:
+        """Its rings at true size, where it stands; not made before they are drawn [mm]."""
+        pose = Pose(x=self.x, size=self.height)
+        return tuple(contour.placed(pose) for contour in self.drawn)
 
 
 @dataclass(frozen=True)
@@ -67,19 +79,23 @@ def _ink(text: str, sign: str, height: float, light: bool) -> Ink | None:
     pieces: list[InkPiece] = []
     x = 0.0
     if sign:
-        contours = tuple(c.placed(Pose(size=height)) for c in sign_contours(sign))
-        box = box_of(contours)
-        pieces, x = [InkPiece(contours, box, (box[0] + box[2]) / 2)], box[2]
+        drawn = sign_contours(sign)
+        box = _scaled(box_of(drawn), 0.0, height)
+        pieces, x = [InkPiece(drawn, 0.0, height, box, (box[0] + box[2]) / 2)], box[2]
     else:
         face = typeface(light=light)
         for letter in text:
             glyph, wide = face.glyph(letter), face.glyph(letter).advance * height
             if glyph.contours:
-                contours = tuple(c.placed(Pose(x=x, size=height)) for c in glyph.contours)
-                pieces.append(InkPiece(contours, box_of(contours), x + wide / 2))
+                box = _scaled(glyph.box, x, height)
+                pieces.append(InkPiece(glyph.contours, x, height, box, x + wide / 2))
             x += wide
     if not pieces:
         return None
     boxes = [piece.box for piece in pieces]
     whole = (boxes[0][0], min(b[1] for b in boxes), max(b[2] for b in boxes), max(b[3] for b in boxes))
     return Ink(tuple(pieces), height, whole, x)
+
+
+def _scaled(box: Box, x: float, height: float) -> Box:
+    return (x + height * box[0], height * box[1], x + height * box[2], height * box[3])

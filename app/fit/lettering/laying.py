@@ -109,27 +109,29 @@ class _Taken:
 
     def __init__(self, quads: list[Floats], apart: float) -> None:
         self._apart = apart
-        many = sum(map(len, quads))
-        self._quads = np.zeros((max(64, 2 * many), 4, 2))
         self._many = 0
+        self._quads = np.zeros((64, 4, 2))
+        self._low = np.zeros((64, 2))
+        self._high = np.zeros((64, 2))
         for some in quads:
             self.add(some)
 
     def add(self, quads: Floats) -> None:
         """Lay some more."""
-        if self._many + len(quads) > len(self._quads):
-            self._quads = np.concatenate((self._quads, np.zeros((len(self._quads) + len(quads), 4, 2))))
-        self._quads[self._many : self._many + len(quads)] = quads
-        self._many += len(quads)
+        now, then = self._many, self._many + len(quads)
+        while then > len(self._quads):
+            self._quads, self._low, self._high = (
+                np.concatenate((each, np.zeros_like(each))) for each in (self._quads, self._low, self._high)
+            )
+        self._quads[now:then], self._low[now:then], self._high[now:then] = quads, quads.min(axis=1), quads.max(axis=1)
+        self._many = then
 
     def leaves(self, quads: Floats) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
         """Which of some boxes are clear of all of them."""
         free = np.ones(len(quads), np.bool_)
-        if not self._many:
-            return free
         low, high = quads.min(axis=(0, 1)) - self._apart, quads.max(axis=(0, 1)) + self._apart
-        there = self._quads[: self._many]
-        near = (there.max(axis=1) > low).all(axis=1) & (there.min(axis=1) < high).all(axis=1)
-        if near.any():
-            free[quad_set(quads).against(quad_set(there[near]), self._apart).first] = False
+        there = self._high[: self._many], self._low[: self._many]
+        near = np.flatnonzero(((there[0] > low) & (there[1] < high)).all(axis=1))
+        if len(near):
+            free[quad_set(quads).against(quad_set(self._quads[near]), self._apart).first] = False
         return free

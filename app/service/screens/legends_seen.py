@@ -15,7 +15,7 @@ from app.model.legend import COLOURS, PLACES, Legend
 from app.model.resolved import Placed, ResolvedBoard
 from app.paper.legends.legend_table import SIDES
 from app.service.screens.choices import Choice
-from app.service.screens.findings import Told, told_of
+from app.service.screens.findings import WordedFinding, worded_finding
 from app.service.screens.words import as_typed, capital, counted, length
 from app.service.sight import Sight
 from app.shop.legends import legend_rows
@@ -111,7 +111,7 @@ class LegendsSeen:
     distance: str
     colours: tuple[Choice, ...]
     readable: str
-    told: tuple[Told, ...]
+    told: tuple[WordedFinding, ...]
     more: int
     drawing: str
 
@@ -137,7 +137,7 @@ def legends_seen(sight: Sight, held: str = "") -> LegendsSeen:
         distance=as_typed(lettering.distance, unit),
         colours=tuple(Choice(colour, capital(colour), colour == lettering.colour) for colour in COLOURS),
         readable=_readable(lettering.distance, unit),
-        told=tuple(told_of(f, sight.checked, tried=False) for f in told[:_MOST_TOLD]),
+        told=tuple(worded_finding(f, sight.checked, tried=False) for f in told[:_MOST_TOLD]),
         more=max(0, len(told) - _MOST_TOLD),
         drawing=_drawing(board, mine),
     )
