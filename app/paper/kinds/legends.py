@@ -29,7 +29,9 @@ _CAUTIONS: Final = (
     "Cut on a mat, away from your fingers, and put the knife away when you are done.",
     "The measures of a legend are no place to drill.",
 )
-_MIRRORED: Final = "MIRRORED: to be stuck behind a clear cover, and read through it."
+_MIRRORED: Final = (
+    "MIRRORED: to be stuck behind a clear cover, and read through it. The left edge is then at your right."
+)
 
 
 def said(job: SheetJob) -> tuple[str, ...]:

@@ -36,10 +36,9 @@ def test_legends_are_set_with_what_is_seen_at_once(page: Page, server: Server, w
 @pytest.mark.parametrize("scheme", ["light", "dark"])
 def test_a_phone_without_scripts_letters_a_part(browser: Browser, server: Server, scheme: str) -> None:
     deck = put_deck(server.url, title=f"Lettered by hand, {scheme}")
+    dark = scheme == "dark"
     context = browser.new_context(
-        viewport={"width": 390, "height": 844},
-        color_scheme=scheme,
-        java_script_enabled=False,  # type: ignore[arg-type]
+        viewport={"width": 390, "height": 844}, color_scheme="dark" if dark else "light", java_script_enabled=False
     )
     try:
         page = context.new_page()
