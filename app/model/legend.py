@@ -62,3 +62,7 @@ class Lettering:
     height: float = USUAL_HEIGHT
     colour: LegendColour = "black"
     distance: float = USUAL_DISTANCE
+
+
+PLAIN: Final = Lettering()
+"""What legends have in common where nobody says anything else."""

@@ -15,7 +15,7 @@ from app.model.accepted import Accepted
 from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
-from app.model.legend import Legend, Lettering
+from app.model.legend import PLAIN, Legend, Lettering
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.part import Cutout, Part, ScrewFixing
@@ -169,7 +169,6 @@ class Placed:
 
 
 _NO_AIR = AirWays()
-_PLAIN = Lettering()
 
 
 @dataclass(frozen=True)
@@ -219,13 +218,12 @@ class ResolvedBoard:
     makers: tuple[Making, ...] = ()
     air: AirWays = _NO_AIR
     as_built: AsBuilt = NOTHING_BUILT
-    lettering: Lettering = _PLAIN
+    lettering: Lettering = PLAIN
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.
 
-        Getting the rim ready takes as long as judging a few parts, and while one is dragged, or ways out are tried,
-        nothing but placements changes.
+        Getting the rim ready takes long, and while a part is dragged, or ways out are tried, only placements change.
         """
         other = replace(self, placements=placements)
         other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_BOARD if name in self.__dict__})
