@@ -15,7 +15,8 @@ if TYPE_CHECKING:
     from app.service import MadeFile
 
 PDF = "pdf"
-_SHEETS = (PDF, "csv", "json")
+SVG = "svg"
+_SHEETS = (PDF, "csv", "json", SVG)
 FORMATS = "svg|dxf|pdf"
 """What drawings are written as: the service has the list, and is imported only once a command is run."""
 
@@ -38,7 +39,8 @@ def add_sheet(sheet: argparse.ArgumentParser) -> None:
     add_design(sheet)
     sheet.add_argument("kind", metavar="KIND", help="which sheets: a wrong one is told what there is")
     add_face(sheet)
-    sheet.add_argument("--format", choices=_SHEETS, default=PDF, help="pdf to print; a list also as csv or json (pdf)")
+    formats = "pdf to print; a list also as csv or json; what a plotter cuts as svg (pdf)"
+    sheet.add_argument("--format", choices=_SHEETS, default=PDF, help=formats)
     sheet.add_argument("--paper", default="a4", metavar=PAPERS, help="paper (a4)")
     reading = "what your rule is divided in, like 0.5mm or 1/32in"
     sheet.add_argument("--step", "--reading", dest="reading", default="", metavar="R", help=reading)
@@ -90,11 +92,13 @@ def sheet(arguments: argparse.Namespace) -> int:
     printing = service.counted_for(printing, arguments.count)
     where = arguments.board, arguments.arrangement
     printing = replace(printing, alone=arguments.board is not None)
-    if arguments.format != PDF:
+    if arguments.format in (PDF, SVG) and arguments.table:
+        raise WriterError("A table by itself is written as csv or json. Leave --table out, or choose one of them.")
+    if arguments.format == SVG:
+        made: MadeFile = service.plotter_file(arguments.kind, design, *where, arguments.face, printing)
+    elif arguments.format != PDF:
         table = arguments.table
         made = service.list_file(arguments.kind, design, *where, printing, fmt=arguments.format, table=table)
-    elif arguments.table:
-        raise WriterError("A table by itself is written as csv or json. Leave --table out, or choose one of them.")
     else:
         only = length_of(arguments.only, "Diameter of the bit")
         made = service.sheet_file(arguments.kind, design, *where, arguments.face, printing, only=only)

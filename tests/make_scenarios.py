@@ -10,6 +10,7 @@ from app.arrange.maker.make import make_on_board
 from app.arrange.new_deck.new_deck import new_deck
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.arrange.placement.edit import add, move_by, set_label, set_recess
+from app.arrange.placement.legends import set_legend
 from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
@@ -39,6 +40,7 @@ from app.document.schema import (
     ShopEntry,
 )
 from app.document.where import Where
+from app.model.legend import LegendPlace
 from app.model.maker.measure import Value
 from app.paths import data_dir
 from app.units import INCH
@@ -198,6 +200,10 @@ def broken() -> Design:
                 "mount-screw: the 30 mm screws of R31 meet the bottom of its thread.",
                 "plate-bending: R31 weighs 40 kg, and the deck bends too far between supports 800 mm apart.",
                 "plug-room: behind the socket R32 there is too little room for a plug that needs 90 mm with its bend.",
+                "legend-clear: the legend of R1 lies over its own hole.",
+                "legend-room: behind R8 there is no clear place for its legend.",
+                "legend-overlap: the legends of R11 and R13 lie over each other.",
+                "legend-size: the legend of R15 is 2 mm high, and is to be read from 700 mm.",
                 "hinge-screw: the 14 mm screw of R30 comes through the 12 mm board round the opening.",
             ]
         ),
@@ -216,7 +222,22 @@ def broken() -> Design:
     arrangement = board.arrangements[0]
     rows: list[PlacementEntry] = [p.model_copy(update={"id": p.label.lower()}) for p in arrangement.placements]
     arrangement = arrangement.model_copy(update={"placements": tuple(rows), "retired": ()})
-    return _aired(design.model_copy(update={"boards": (board.model_copy(update={"arrangements": (arrangement,)}),)}))
+    bare = design.model_copy(update={"boards": (board.model_copy(update={"arrangements": (arrangement,)}),)})
+    return _lettered(_aired(bare))
+
+
+def _lettered(design: Design) -> Design:
+    """The same with legends, none of them as it should be."""
+    wrong: tuple[tuple[str, str, LegendPlace, tuple[float, float], float | None], ...] = (
+        ("r1", "GO", "free", (0.0, 0.0), None),
+        ("r8", "No room here", "back", (0.0, 0.0), None),
+        ("r11", "ONE", "free", (12.0, -79.0), None),
+        ("r13", "TWO", "free", (-60.0, -20.0), None),
+        ("r15", "SMALL", "free", (-60.0, -30.0), 2.0),
+    )
+    for placement, text, place, at, height in wrong:
+        design = set_legend(design, None, None, placement, text=text, place=place, at=at, height=height).design
+    return design
 
 
 def _aired(design: Design) -> Design:

@@ -23,6 +23,7 @@ LONGEST_FUNCTION = 50
 
 # Where the name to import is not the name to install.
 IMPORT_NAMES = {
+    "fonttools": "fontTools",
     "django-js-lib-htmx": "js_lib_htmx",
     "font-source-sans-pro": "font_source_sans_pro",
     "python-multipart": "python_multipart",

@@ -6,6 +6,7 @@ from collections.abc import Iterable
 from typing import Final
 
 from app.catalogue.load import catalogue
+from app.document.legends import check_legend
 from app.document.outlines import outline_of
 from app.document.own_steps import check_steps
 from app.document.schema import ArrangementEntry, BoardEntry, Design
@@ -104,6 +105,8 @@ def _check_arrangement(arrangement: ArrangementEntry, place: str) -> None:
                 f"{', '.join(sorted(stations)) or 'none'}, or leave it empty.",
                 f"{place}.placements[{k}].station",
             )
+        if placement.legend is not None:
+            check_legend(placement.legend, f"{place}.placements[{k}].legend")
 
 
 def _unique(values: Iterable[str], place: str, what: str) -> None:

@@ -12,6 +12,7 @@ from app.catalogue.rates import usual_rates
 from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
 from app.document.board_patterns import entry_on, follows, shown_of
+from app.document.legends import legend_of, lettering_of
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
 from app.document.own_steps import own_steps_of
@@ -118,6 +119,7 @@ def resolve(
         air=air_ways(design, board, arrangement, catalogue),
         as_built=as_built_of(arrangement),
         own_steps=own_steps_of(design),
+        lettering=lettering_of(board.lettering),
     )
 
 
@@ -226,6 +228,7 @@ def place_part(
         recess=recess,
         maker=entry.maker or "",
         begun=begun,
+        legend=legend_of(entry.legend) if entry.legend is not None else None,
     )
 
 

@@ -24,6 +24,7 @@ from app.catalogue.fields import (
 )
 from app.catalogue.hardware import PartEntry
 from app.document.as_built_schema import Marks
+from app.document.legend_schema import LegendEntry, LetteringEntry
 from app.document.list_schema import ColumnEntry, RatesEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
@@ -155,6 +156,7 @@ class PlacementEntry(Record):
     counterbore: CounterboreEntry | None = None
     recess: RecessEntry | None = None
     maker: Id | None = None
+    legend: LegendEntry | None = None
 
 
 class StationEntry(Record):
@@ -227,6 +229,7 @@ class BoardEntry(Record):
     edges: EdgesEntry = EdgesEntry()
     depth_below: DepthBelowEntry | None = None
     paint: Annotated[float, Between(0, 2)] = 0.0
+    lettering: LetteringEntry | None = None
     keep_clear: Annotated[tuple[KeepClearEntry, ...], UpTo(limits.AREAS)] = ()
     arrangements: Annotated[tuple[ArrangementEntry, ...], Field(min_length=1), UpTo(limits.ARRANGEMENTS)]
     gone: Annotated[tuple[Id, ...], UpTo(limits.GONE)] | None = None

@@ -23,6 +23,10 @@ from app.fit.rules import (
     flange_overlap,
     hinge_screw,
     ledge,
+    legend_clear,
+    legend_overlap,
+    legend_room,
+    legend_size,
     lever_height,
     lever_sweep,
     mount_screw,
@@ -77,6 +81,10 @@ RULES: tuple[Rule[Any], ...] = (
     mount_screw.RULE,
     plate_bending.RULE,
     plug_room.RULE,
+    legend_clear.RULE,
+    legend_room.RULE,
+    legend_overlap.RULE,
+    legend_size.RULE,
 )
 
 

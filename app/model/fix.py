@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from app.model.legend import LegendPlace
 from app.model.maker.measure import Value
 
 
@@ -62,10 +63,19 @@ class Remake:
 
 
 @dataclass(frozen=True, slots=True)
+class LegendTo:
+    """Letter placements on another side, or in letters of another height [mm]; None leaves either as it is."""
+
+    placements: tuple[str, ...]
+    place: LegendPlace | None = None
+    height: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
 class SeveralFixes:
     """Several changes made one after the other, as one step."""
 
-    fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart, ...]
+    fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo, ...]
 
 
-Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Remake | SeveralFixes
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Remake | SeveralFixes

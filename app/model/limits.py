@@ -228,6 +228,15 @@ PAPER: Final = DesignLimit(
     "paper", 40, "characters", "The name of a paper", "Make it shorter.", "A name, or two sides."
 )
 
+LEGEND: Final = DesignLimit(
+    "legend", 40, "characters", "A legend", "Make it shorter.",
+    "In letters 5 mm high it is as long as a hand is wide; longer ones are read as words, on a page.",
+)  # fmt: skip
+LOWEST_LEGEND: Final = 1.0
+"""Least height of a legend [mm]: no plotter cuts, and few eyes read, smaller capitals. Common practice, no source."""
+TALLEST_LEGEND: Final = 200.0
+"""Largest height of a legend [mm]: of taller letters a sheet of paper shows one. Choice of this program."""
+
 STORED: Final = DesignLimit(
     "stored", 2_000_000, "bytes as stored", "A design", "Delete what is not used, or split it into two designs.",
     "Three thousand parts are 0.9 MB, with a counterbore and a recess each 1.4 MB. Each change is stored whole, and "

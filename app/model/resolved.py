@@ -16,6 +16,7 @@ from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.cuts import Counterbore, Recess
 from app.model.hole import Hole
+from app.model.legend import PLAIN, Legend, Lettering
 from app.model.maker.making import AirWays, Making
 from app.model.material import Layer
 from app.model.own_steps import NO_OWN_STEPS, OwnSteps
@@ -44,6 +45,7 @@ class Placed:
         recess: pocket from the underside about its origin, if any.
         maker: id of the maker that made it; empty if none did.
         begun: whether something of it is in the real board already, so that it stays where it is.
+        legend: what is lettered beside it; None for nothing.
     """
 
     id: str
@@ -60,6 +62,7 @@ class Placed:
     recess: Recess | None = None
     maker: str = ""
     begun: bool = False
+    legend: Legend | None = None
 
     def moved(self, dx: float, dy: float) -> Placed:
         """The placement, moved by (dx, dy) [mm]; a pattern in the outline of its board gains and loses holes by it."""
@@ -168,6 +171,7 @@ class ResolvedBoard:
         air: what fans and holes of the whole design let through.
         as_built: what was drilled of it already.
         own_steps: what a plan maker has made of the steps of building the design.
+        lettering: what its legends have in common.
     """
 
     id: str
@@ -192,12 +196,12 @@ class ResolvedBoard:
     air: AirWays = _NO_AIR
     as_built: AsBuilt = NOTHING_BUILT
     own_steps: OwnSteps = NO_OWN_STEPS
+    lettering: Lettering = PLAIN
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.
 
-        Getting the rim ready takes as long as judging a few parts, and while one is dragged, or ways out are tried,
-        nothing but placements changes.
+        Getting the rim ready takes long, and while a part is dragged, or ways out are tried, only placements change.
         """
         other = replace(self, placements=placements)
         other.__dict__.update({name: self.__dict__[name] for name in _OF_THE_BOARD if name in self.__dict__})

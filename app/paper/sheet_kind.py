@@ -183,6 +183,7 @@ class SheetKind(Generic[Row_co]):
         coded: whether its pages bear its code.
         codes: the check codes on its sheets.
         narrowed: whether it is of the board in view alone where that is asked for, though it usually is of all.
+        cut: what a cutting plotter cuts of it, each item on a layer; None where nothing is.
     """
 
     name: str
@@ -203,6 +204,7 @@ class SheetKind(Generic[Row_co]):
     coded: bool = False
     codes: Callable[[SheetJob], Sequence[SheetCode]] = lambda _: ()
     narrowed: bool = False
+    cut: Callable[[SheetJob], Scene] | None = None
 
     def code(self, job: SheetJob) -> str:
         """Short code of all a list says, as ``7K-42``; empty of a kind whose pages bear none.

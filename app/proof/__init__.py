@@ -6,6 +6,7 @@ in writing the file. What has to be there comes straight from the resolved board
 
 from app.proof.drawing import prove_drawing
 from app.proof.drawing_reader import DXF_READER, SVG_READER, DrawingReader
+from app.proof.legends import prove_cut
 from app.proof.result import TOLERANCE, Proof
 from app.proof.sheets import PROVERS, prove_sheets
 from app.proof.template import prove_template
@@ -17,6 +18,7 @@ __all__ = [
     "TOLERANCE",
     "DrawingReader",
     "Proof",
+    "prove_cut",
     "prove_drawing",
     "prove_sheets",
     "prove_template",

@@ -5,10 +5,11 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from app.paper.kinds import ALL_TEMPLATES, OUTLINE_MARKING, TEMPLATE
+from app.paper.kinds import ALL_TEMPLATES, LEGENDS, OUTLINE_MARKING, TEMPLATE
 from app.paper.kinds.all_templates import AllPages
 from app.paper.kinds.outline_marking import OutlineSheets
 from app.paper.sheet_kind import SheetJob, SheetKind
+from app.proof.legends import prove_print
 from app.proof.result import Proof
 from app.proof.shared_sheets import prove_all
 from app.proof.template import prove_template
@@ -37,6 +38,7 @@ PROVERS: Final[Mapping[str, Prover]] = {
     TEMPLATE.name: _template,
     ALL_TEMPLATES.name: _all_boards,
     OUTLINE_MARKING.name: _outline,
+    LEGENDS.name: prove_print,
 }
 """By the name of the kind; a kind without one says why (:attr:`SheetKind.unproved`)."""
 

@@ -6,7 +6,7 @@ from collections.abc import Iterable
 
 from app.scene.curves import angle_of, arc_extremes, at_angle, cubic_extremes
 from app.scene.metrics import text_box
-from app.scene.primitives import Arc, ArcTo, Circle, Group, Item, Line, LineTo, Path, Point, Text, walk
+from app.scene.primitives import Arc, ArcTo, Circle, Group, Item, Line, LineTo, MoveTo, Path, Point, Text, walk
 
 Box = tuple[float, float, float, float]
 """A rectangle (x0, y0, x1, y1) [mm]."""
@@ -51,7 +51,7 @@ def _path_extremes(path: Path) -> list[Point]:
     points = [here]
     for step in path.steps:
         match step:
-            case LineTo():
+            case LineTo() | MoveTo():
                 points.append(step.end)
             case ArcTo():
                 radius = ((here[0] - step.centre[0]) ** 2 + (here[1] - step.centre[1]) ** 2) ** 0.5

@@ -93,7 +93,17 @@ class CubicTo:
     end: Point
 
 
-Step = LineTo | ArcTo | CubicTo
+@dataclass(frozen=True, slots=True)
+class MoveTo:
+    """A step of a closed path that closes what was drawn so far and begins another ring at ``end`` [mm].
+
+    A fill leaves out what two rings turn about in opposite senses, as the inside of a letter O.
+    """
+
+    end: Point
+
+
+Step = LineTo | ArcTo | CubicTo | MoveTo
 
 
 @dataclass(frozen=True, slots=True)

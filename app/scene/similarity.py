@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 
-from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, Path, Point, Step, Text
+from app.scene.primitives import Arc, ArcTo, Circle, CubicTo, Group, Item, Line, LineTo, MoveTo, Path, Point, Step, Text
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,6 +52,8 @@ class Similarity:
                 return LineTo(at(step.end))
             case ArcTo():
                 return ArcTo(at(step.end), at(step.centre), step.sweep)
+            case MoveTo():
+                return MoveTo(at(step.end))
             case CubicTo():
                 return CubicTo(at(step.control1), at(step.control2), at(step.end))
 

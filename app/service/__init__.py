@@ -23,6 +23,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.drawings.list_files import list_file as list_file
     from app.service.drawings.made_file import MadeFile as MadeFile
     from app.service.drawings.made_file import ProvedFile as ProvedFile
+    from app.service.drawings.plotter_files import plotter_file as plotter_file
     from app.service.drawings.printing import counted_for as counted_for
     from app.service.drawings.printing import plotted as plotted
     from app.service.drawings.sheet_files import proved as proved
@@ -76,6 +77,7 @@ _KEPT_IN: Final = {
     "app.service.screens.compare_seen": ("compare_json", "compare_lines"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
     "app.service.drawings.list_files": ("list_file",),
+    "app.service.drawings.plotter_files": ("plotter_file",),
     "app.service.drawings.printing": ("counted_for", "plotted"),
     "app.service.drawings.made_file": ("MadeFile", "ProvedFile"),
     "app.service.drawings.sheet_files": ("proved", "sheet_file", "template_file"),

@@ -49,6 +49,13 @@ def list_paths() -> Iterator[tuple[str, str, str]]:
             yield f"/designs/{{design_id}}/{kind}{form.ending}", kind, form.name
 
 
+def cut_path(kind: str) -> str:
+    """The address of what a plotter cuts of a kind of sheets."""
+    from app.service.drawings.formats import SVG
+
+    return f"/designs/{{design_id}}/{kind}{SVG.ending}"
+
+
 _BUDGETS: Final = {
     "GET /": _PAGE,
     "POST /designs": _EDIT,
@@ -75,6 +82,8 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/duplicate": _EDIT,
     "POST /designs/{design_id}/edit/{verb}": _EDIT,
     "GET /designs/{design_id}/judged": _PAGE,
+    "GET /designs/{design_id}/legends": _PAGE,
+    "POST /designs/{design_id}/legends/{verb}": _EDIT,
     "GET /designs/{design_id}/made/{maker_id}": _PAGE,
     "POST /designs/{design_id}/made/{maker_id}": _EDIT,
     "GET /designs/{design_id}/make": _PAGE,
@@ -138,10 +147,12 @@ _BUDGETS: Final = {
 @cache
 def budgets() -> Mapping[str, Budget]:
     """The same with the files of sheets; these are asked for only then, as the first page waits for none of them."""
+    from app.service.drawings.plotter_files import CUT_KINDS
     from app.service.drawings.sheet_files import SHEET_FILES
 
     sheets = {f"GET {sheet_path(kind)}": _FILES for kind in SHEET_FILES}
-    return {**_BUDGETS, **sheets, **{f"GET {path}": _FILES for path, _, _ in list_paths()}}
+    cut = {f"GET {cut_path(kind)}": _FILES for kind in CUT_KINDS}
+    return {**_BUDGETS, **sheets, **cut, **{f"GET {path}": _FILES for path, _, _ in list_paths()}}
 
 
 def budget_of(method: str, path: str) -> Budget:

@@ -14,6 +14,7 @@ from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
 from app.web.pages.compare import route as compare
 from app.web.pages.judged import route as judged
+from app.web.pages.legends import route as legends
 from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
@@ -46,6 +47,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         files,
         health,
         judged,
+        legends,
         make,
         marking,
         outline,

@@ -31,7 +31,7 @@ from app.errors import WriterError
 from app.scene.bounds import bounds
 from app.scene.curves import arc_pieces, at_angle, flatten_cubic
 from app.scene.metrics import CAP_HEIGHT
-from app.scene.primitives import Arc, ArcTo, Circle, Group, Item, Line, LineTo, Path, Point, Scene, Text, walk
+from app.scene.primitives import Arc, ArcTo, Circle, Group, Item, Line, LineTo, MoveTo, Path, Point, Scene, Text, walk
 from app.writers.guard import check_scene, words
 
 if TYPE_CHECKING:
@@ -209,6 +209,8 @@ def path_vertices(path: Path) -> list[Vertex]:
                 pieces = [(step.end, 0.0)]
             case ArcTo():
                 pieces = arc_pieces(here, step.end, step.centre, step.sweep, 180.0)
+            case MoveTo():
+                raise WriterError("A line of several rings cannot be drawn in a DXF file. Please report it.")
             case _:
                 curve = flatten_cubic(here, (step.control1, step.control2, step.end), FLATNESS)
                 pieces = [(point, 0.0) for point in curve]

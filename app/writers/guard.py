@@ -18,6 +18,7 @@ from app.scene.primitives import (
     Item,
     Line,
     LineTo,
+    MoveTo,
     Path,
     Point,
     Scene,
@@ -152,7 +153,7 @@ def _check_path(path: Path) -> None:
     here = path.start
     _check_numbers("a path", *here)
     for step in path.steps:
-        if isinstance(step, LineTo):
+        if isinstance(step, LineTo | MoveTo):
             _check_numbers("a path", *step.end)
         elif isinstance(step, CubicTo):
             _check_numbers("a path", *step.end, *step.control1, *step.control2)

@@ -32,6 +32,7 @@ from app.scene.primitives import (
     Item,
     Line,
     LineTo,
+    MoveTo,
     Path,
     Point,
     Scene,
@@ -86,6 +87,8 @@ def _step(step: Step, shift: Point) -> str:
             return f"L {_at(step.end, shift)}"
         case ArcTo():
             return f"A {_at(step.end, shift)} {_at(step.centre, shift)} {_numbers(step.sweep)}"
+        case MoveTo():
+            return f"M {_at(step.end, shift)}"
         case CubicTo():
             return f"C {_at(step.control1, shift)} {_at(step.control2, shift)} {_at(step.end, shift)}"
 

@@ -22,6 +22,7 @@ from app.scene.primitives import (
     Item,
     Line,
     LineTo,
+    MoveTo,
     Path,
     Point,
     Step,
@@ -157,6 +158,8 @@ class Pen:
                 case ArcTo():
                     cubics = arc_to_cubics(here, step.end, step.centre, step.sweep)
                     outline.extend(self._curve(*cubic) for cubic in cubics)
+                case MoveTo():
+                    outline.append("h " + _MOVE % self._pair(step.end))
                 case CubicTo():
                     outline.append(self._curve(step.control1, step.control2, step.end))
             here = step.end

@@ -29,6 +29,7 @@ from app.scene.primitives import (
     Item,
     Line,
     LineTo,
+    MoveTo,
     Path,
     Point,
     Style,
@@ -105,6 +106,8 @@ class Pen:
                     parts.append(f"L{self._pair(step.end)}")
                 case ArcTo():
                     parts += self._arc(here, step)
+                case MoveTo():
+                    parts.append(f"Z M{self._pair(step.end)}")
                 case CubicTo():
                     parts.append("C" + " ".join(map(self._pair, (step.control1, step.control2, step.end))))
             here = step.end

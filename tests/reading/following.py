@@ -216,6 +216,17 @@ def _wider(row: Document, match: re.Match[str]) -> None:
             cutout["largest"] = max(cutout["largest"], min(cutout[s] for s in ("width", "height") if s in cutout))
 
 
+def _letter(document: Document, match: re.Match[str], finding: Finding) -> None:
+    sides = {"behind": "back", "in front of": "front", "at the left of": "left", "at the right of": "right"}
+    for placement in _placements(document, match, finding):
+        placement["legend"]["place"] = sides[match["side"]]
+
+
+def _letters(document: Document, match: re.Match[str], finding: Finding) -> None:
+    for placement in _placements(document, match, finding):
+        placement["legend"]["height"] = read(match["high"])
+
+
 _SIZE = rf"(?P<width>{LENGTH}) × (?P<height>{LENGTH})"
 _DEEP = rf"(?P<deep>{LENGTH}) deep"
 _KEPT = r"(?P<kept>as deep as now)"
@@ -239,5 +250,7 @@ FORMS: tuple[tuple[str, Making], ...] = (
     (rf"use “(?P<part>.+)” for {_WHO}(?P<bare>, with nothing cut below)?", _swap),
     (rf"use (?P<length>{LENGTH}) screws for {_WHO}", _other_part(_screws)),
     (rf"pack {_WHO} out by (?P<by>{LENGTH}) below the board", _other_part(_pack)),
+    (rf"put the legends? of {_WHO} (?P<side>behind|in front of|at the left of|at the right of) (?:it|them)", _letter),
+    (rf"make the legends? of {_WHO} (?P<high>{LENGTH}) high", _letters),
     (rf"cut the openings? of {_WHO} (?P<by>{LENGTH}) wider", _other_part(_wider)),
 )

@@ -6,6 +6,12 @@ LENGTH = r'(?:\d+(?:\.\d+)? mm|(?:\d+ )?\d+/\d+"|\d+(?:\.\d+)?")'
 GENERAL = (
     r"move .+ further (?:apart|inward|away|onto the board|from the opening)",
     r"move .+ in front of the cone",
+    r"give it other measures",
+    r"shorten (?:it|one of them)",
+    r"make (?:its|their) letters (?:smaller|higher)",
+    r"let it lie under what covers it",
+    r"put a sign in its place",
+    r"shorten the reading distance, if eyes come nearer",
     r"keep the holes within the circle of the cone",
     r"narrow the pitch of the holes",
     r"make the holes (?:larger|smaller)",

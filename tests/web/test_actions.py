@@ -14,16 +14,17 @@ from app.web.pages.bench import route as bench
 from app.web.pages.board import edits
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.legends import route as legends
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
 from app.web.pages.steps import route as steps
 
-FORMS = [verb for page in (bench, edits, board_edit, boards, shop, stations, steps) for verb in page._READERS]
+FORMS = [verb for page in (bench, edits, board_edit, boards, legends, shop, stations, steps) for verb in page._READERS]
 
 NOUNS = {
     "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth",
-    "edges", "fix", "layer", "layers", "opening", "part", "rates", "recess", "settings", "shape", "size",
-    "spares", "station", "step", "steps", "title", "together",
+    "edges", "fix", "layer", "layers", "legend", "legends", "lettering", "opening", "part", "rates", "recess",
+    "settings", "shape", "size", "spares", "station", "step", "steps", "title", "together",
 }  # fmt: skip
 """What a form names before what it does; a form that names nothing else sets it."""
 

@@ -6,10 +6,11 @@ from app.arrange.change import Edit, shown
 from app.arrange.design.settings import add_bit
 from app.arrange.maker.make_anew import make_anew
 from app.arrange.placement.edit import move_by, set_counterbore, set_part, set_recess
+from app.arrange.placement.legends import letter_again
 from app.catalogue.load import Catalogue
 from app.document.schema import Design
 from app.document.where import Where
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes
 
 
 def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
@@ -31,6 +32,8 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
         return make_anew(design, Where(board, arrangement), fix.maker, dict(fix.measures), catalogue)
     if isinstance(fix, BuyBit):
         return add_bit(design, fix.kind, fix.diameter, catalogue, fix.reach)
+    if isinstance(fix, LegendTo):
+        return letter_again(design, board, arrangement, fix.placements, fix.place, fix.height)
     edits: list[Edit] = []
     for placement in fix.placements:
         if isinstance(fix, CounterboreAt):

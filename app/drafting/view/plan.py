@@ -12,6 +12,7 @@ from app.drafting.forms import crossings, outline_path, polyline, shape_item
 from app.drafting.hardware.part_faces import top_view
 from app.drafting.hardware.part_letters import main_shape, rim_radius
 from app.drafting.reading import reading_order
+from app.drafting.view.legends import legends
 from app.drafting.view.state_marks import locked_badge, selected_ring
 from app.drafting.words import part_title, unit_of
 from app.geometry.outline import Outline
@@ -48,9 +49,9 @@ def plan(
     hand: str = "",
     scale: float = 1.0,
 ) -> tuple[Group, ...]:
-    """The top face: groups ``board`` and ``parts``; in ``parts`` one group ``part-<id>`` for each placement.
+    """The top face: groups ``board``, ``legends`` if there are any, and ``parts``.
 
-    They are drawn in reading order, which is the order of the Tab key.
+    In ``parts`` there is one group ``part-<id>`` for each placement, in reading order, which is that of the Tab key.
 
     Args:
         board: the board.
@@ -63,6 +64,7 @@ def plan(
     groups = tuple(part_group(p, top_view(p, scale), board, hold_of(p, selected, hand), scale) for p in rows)
     return (
         Group((*blank(board, view, scale), *_centre(board, scale)), name="board"),
+        *legends(board),
         Group(groups, name="parts"),
     )
 

@@ -8,7 +8,7 @@ from typing import cast
 
 from app.catalogue.load import Catalogue
 from app.model.bit_selection import drilled_depth, hole_made
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit, BitKind
@@ -38,9 +38,20 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
         return _each(board, fix.placements, lambda p: exchanged(p, part or p.part, board))
     if isinstance(fix, Remake):
         return board  # what a maker makes is put together by what has the design
+    if isinstance(fix, LegendTo):
+        return _each(board, fix.placements, lambda p: relettered(p, fix))
     shop = replace(board.tooling, bits=(*board.tooling.bits, bought(fix, catalogue)))
     stocked = replace(board, tooling=shop)
     return _each(stocked, tuple(p.id for p in board.placements), lambda p: fitted(p, p.part, stocked))
+
+
+def relettered(placed: Placed, fix: LegendTo) -> Placed:
+    """The placement with its legend on another side or in other letters; one without a legend stays without."""
+    legend = placed.legend
+    if legend is None:
+        return placed
+    height = fix.height if fix.height is not None else legend.height
+    return replace(placed, legend=replace(legend, place=fix.place or legend.place, height=height))
 
 
 def fitted(placed: Placed, part: Part, board: ResolvedBoard) -> Placed:

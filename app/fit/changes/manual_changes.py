@@ -13,7 +13,7 @@ from typing import Literal
 from app.catalogue.load import Catalogue
 from app.fit.changes.changed_board import fitted, with_fix
 from app.geometry.shapes import Shape
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
 from app.model.part import Cutout, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import INCH, Unit
@@ -75,7 +75,7 @@ Change = Fix | Amendment
 
 def amended(board: ResolvedBoard, change: Change, catalogue: Catalogue) -> ResolvedBoard:
     """The board as it would be with the change made; placements of other ids stay as they are."""
-    if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | Remake | SeveralFixes):
+    if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Remake | SeveralFixes):
         return with_fix(board, change, catalogue)
     if isinstance(change, DeepenBox):
         plane = board.free_depth

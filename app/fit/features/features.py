@@ -29,10 +29,14 @@ KINDS = (
     "lever",
     "spanner room",
     "wire room",
+    "legend",
 )
-"""Every kind of feature a placement brings. The last two are room that is kept, not shapes of their own."""
+"""Every kind of feature a placement brings. Spanner and wire room are room that is kept, not shapes of their own;
+legends give way to all others, so they are laid and measured by themselves (:mod:`app.fit.lettering`)."""
 
-(HOLE, BORE, RECESS, SCREW, FLANGE, TOP_PLATE, TOP_HEAD, PLATE, BODY, NUT, HEAD, LEVER, SPANNER, WIRES) = range(14)
+(HOLE, BORE, RECESS, SCREW, FLANGE, TOP_PLATE, TOP_HEAD, PLATE, BODY, NUT, HEAD, LEVER, SPANNER, WIRES, LEGEND) = range(
+    15
+)
 
 WORDS = tuple(kind.removesuffix(" on top") for kind in KINDS)
 """What a finding calls each kind: which face a plate or a screw head is on, its rule says."""

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from functools import lru_cache
 from itertools import chain
+from typing import TYPE_CHECKING
 
 import numpy as np
 from propcache.api import cached_property
@@ -15,11 +16,16 @@ from app.fit.features.features import BELOW, CUTS, HOLE, ON_TOP, Features, Flags
 from app.fit.features.heaps import Heap, heaps_of, stacked
 from app.fit.features.neighbours import Neighbours, neighbours_of, own_pairs
 from app.fit.features.placed_features import PlacedFeatures
+from app.fit.lettering.ground import Ground
 from app.fit.limits.required_distances import drives_of, lever_rows, screw_layers_of
 from app.geometry.boundary import Boundary
 from app.geometry.clearance import narrowed
 from app.model.material import Layer
 from app.model.resolved import ResolvedBoard
+
+if TYPE_CHECKING:
+    from app.fit.lettering.gaps import LegendGaps
+    from app.fit.lettering.laid import Laid
 
 Distances = tuple[Floats, Floats, Floats]
 
@@ -57,6 +63,27 @@ class Layout(PlacedFeatures):
     def below(self) -> Features:
         """What hangs below the underside or opens in it: bodies, nuts, plates, counterbores, recesses."""
         return self.only(*BELOW, *CUTS)
+
+    @cached_property
+    def ground(self) -> Ground:
+        """The top face as legends find it."""
+        return Ground(self)
+
+    @cached_property
+    def legends(self) -> tuple[Laid, ...]:
+        """Every legend at its place; they give way to all else, and are in no other array."""
+        if all(placed.legend is None for placed in self.placed):
+            return ()
+        from app.fit.lettering.laying import laid_legends
+
+        return laid_legends(self, self.ground)
+
+    @cached_property
+    def legend_gaps(self) -> LegendGaps:
+        """How near legends come to what is on the top face."""
+        from app.fit.lettering.gaps import legend_gaps
+
+        return legend_gaps(self.legends, self.ground)
 
     @cached_property
     def heaps(self) -> tuple[Heap, ...]:

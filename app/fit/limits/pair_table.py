@@ -26,6 +26,7 @@ from app.fit.features.features import (
     HEAD,
     HOLE,
     KINDS,
+    LEGEND,
     LEVER,
     NUT,
     ON_TOP,
@@ -124,6 +125,11 @@ def _between_placements() -> Table:
     sheet.harmless(LEVER, HOLE, "A knob swings above the top face; what is in the hole is checked by its flange.")
     sheet.harmless(LEVER, (TOP_PLATE, TOP_HEAD), "Plates and screw heads lie flat, below the knob's swing.")
     sheet.harmless(LEVER, (SCREW, *CUTS, *BELOW, *_ROOM), _BETWEEN)
+    sheet.judged(LEGEND, (HOLE, *ON_TOP), "legend-clear")
+    sheet.judged(LEGEND, LEGEND, "legend-overlap")
+    sheet.harmless(LEGEND, SCREW, "A screw from the top is checked by its head; one from below does not come through.")
+    sheet.harmless(LEGEND, LEVER, "A knob swings above a legend, which is read from beside it.")
+    sheet.harmless(LEGEND, (*CUTS, *BELOW, *_ROOM), _BETWEEN)
     return sheet.done()
 
 
@@ -155,6 +161,11 @@ def _of_one_placement() -> Table:
     sheet.harmless(SCREW, (NUT, TOP_HEAD, HEAD, LEVER, SPANNER, WIRES), _MADE)
     rest = (*ON_TOP, *BELOW, LEVER, *_ROOM)
     sheet.harmless(rest, rest, _MADE)
+    sheet.judged(LEGEND, (HOLE, *ON_TOP), "legend-clear")
+    sheet.harmless(LEGEND, LEGEND, "A part has one legend.")
+    sheet.harmless(LEGEND, SCREW, "A screw from the top is checked by its head; one from below does not come through.")
+    sheet.harmless(LEGEND, LEVER, "A knob swings above a legend, which is read from beside it.")
+    sheet.harmless(LEGEND, (*CUTS, *BELOW, *_ROOM), _BETWEEN)
     return sheet.done()
 
 
@@ -196,6 +207,11 @@ def _against_the_board() -> Table:
     sheet.harmless(SPANNER, DEPTH, "A spanner works before the board is on the box.")
     sheet.harmless((*ON_TOP, PLATE, HEAD), THICKNESS, "It sits on a face of the board, whatever the thickness.")
     sheet.harmless(_ROOM, THICKNESS, "It is below the board, whatever the thickness.")
+    sheet.judged(LEGEND, (*rim, TOP_AREA), "legend-clear")
+    sheet.judged(LEGEND, THICKNESS, "legend-room", "legend-size")
+    sheet.harmless(LEGEND, SLOT, "A slot is inside the board; what is lettered on its face does not reach it.")
+    sheet.harmless(LEGEND, (RAIL, UNDER_AREA), _BETWEEN)
+    sheet.harmless(LEGEND, DEPTH, "It does not reach below the board.")
     return sheet.done()
 
 
@@ -228,8 +244,8 @@ BOARD = _of_the_board()
 """Places of the board among themselves, the lower index first."""
 
 
-PAIR_RULES = tuple(dict.fromkeys(rule for cell in BETWEEN.values() for rule in cell.rules))
-"""The rules about two features of different placements; the others judge a feature and the board."""
+PAIR_RULES = tuple(dict.fromkeys(rule for kinds, cell in BETWEEN.items() if LEGEND not in kinds for rule in cell.rules))
+"""The rules about two features of different placements; the others judge a feature and the board, or legends."""
 
 GAPS = tuple(dict.fromkeys(cell.gap for cell in BETWEEN.values() if cell.gap))
 """The defaults that are asked between two features."""
@@ -254,6 +270,11 @@ def judged_by(rule: str, table: str = "between") -> Flags:
 def kinds_against(rule: str, place: int) -> tuple[int, ...]:
     """The kinds that a rule judges against a place of the board."""
     return tuple(k for k in range(len(KINDS)) if rule in AGAINST[k, place].rules)
+
+
+def kinds_under_legends() -> tuple[int, ...]:
+    """The kinds that legends of the same or another placement are judged against, themselves left out."""
+    return tuple(k for k in range(len(KINDS)) if k != LEGEND and (BETWEEN[k, LEGEND].rules or OWN[k, LEGEND].rules))
 
 
 @lru_cache(maxsize=16)

@@ -17,6 +17,7 @@ from app.fit.limits.allowance import worst_between
 from app.fit.limits.pair_table import BETWEEN
 from app.fit.limits.required_distances import asked_between, most_asked
 from app.fit.report.tightest_board import Tried, against_board, of_openings
+from app.fit.report.tightest_legends import of_legends
 from app.model.resolved import ResolvedBoard
 
 _FEW = 1000  # pairs of two kinds: so few are measured at once, whatever is between them
@@ -71,7 +72,8 @@ def tightest(board: ResolvedBoard, catalogue: Catalogue) -> tuple[Tightest, ...]
     layout = layout_of(board, catalogue)
     if not layout.placed:
         return _ordered([_shown(layout, tried) for tried in of_openings(layout)])
-    found = [_shown(layout, tried) for tried in (*_pairs(layout), *against_board(layout), *of_openings(layout))]
+    tried = (*_pairs(layout), *against_board(layout), *of_openings(layout), *of_legends(layout))
+    found = [_shown(layout, each) for each in tried]
     return _ordered(found)
 
 

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
+from typing import Final
 
 from app.fit.changes.advice import Advice
 from app.fit.changes.manual_changes import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard
@@ -11,10 +12,21 @@ from app.fit.finding import Finding
 from app.fit.limits.cut_depths import rounded_up
 from app.fit.words.lengths import names, plural, side_words, sold, steps, typed
 from app.fit.words.remakes import remade
-from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.legend import LegendPlace
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.tooling import kind_words
 from app.units import Unit
+
+LEGEND_PLACES: Final[Mapping[LegendPlace, str]] = {
+    "back": "behind",
+    "front": "in front of",
+    "left": "at the left of",
+    "right": "at the right of",
+    "ring": "in a ring round",
+    "free": "at two measures from",
+}
+"""Where a legend stands, before what it is of."""
 
 _KEPT_DEPTH = "as deep as now"
 
@@ -81,6 +93,8 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         return _recess(change, board, unit)
     if isinstance(change, SwapPart):
         return _other_part(change, advice)
+    if isinstance(change, LegendTo):
+        return legend_words(change, who, unit)
     if isinstance(change, LeaveOut):
         cut = change.cut if len(change.placements) == 1 else plural(change.cut)
         return f"leave out the {cut} of {who}"
@@ -94,6 +108,15 @@ def _other_part(change: SwapPart, advice: Advice) -> str:
     cut = any((p.counterbore or p.recess) and (part is None or p.part.fixing != part.fixing) for p in placed)
     bare = ", with nothing cut below" if cut else ""
     return f"use “{part.name if part else change.part}” for {names(advice.board, change.placements)}{bare}"
+
+
+def legend_words(change: LegendTo, who: str, unit: Unit) -> str:
+    """“put the legend of A behind it”."""
+    one = len(change.placements) == 1
+    legend = f"the {'legend' if one else 'legends'} of {who}"
+    if change.place is not None:
+        return f"put {legend} {LEGEND_PLACES[change.place]} {'it' if one else 'them'}"
+    return f"make {legend} {typed(change.height or 0.0, unit)} high"
 
 
 def _amendment(change: DeepenBox | ScrewsOf | PackOut | CutWider, who: str, unit: Unit) -> str:

@@ -11,12 +11,12 @@ from app.fit.finding import Finding
 from app.fit.registry import rule_named
 from app.fit.report.acceptance import is_factor
 from app.fit.report.report import Report
-from app.fit.words.changes import bore_size, recess_size, sentence
+from app.fit.words.changes import bore_size, legend_words, recess_size, sentence
 from app.fit.words.lengths import names, off, say, side_words, sold
 from app.fit.words.remakes import remade
 from app.fit.words.strength import factor_words
 from app.model.accepted import Accepted
-from app.model.fix import BuyBit, CounterboreAt, Fix, MoveBy, RecessAt, Remake, SeveralFixes
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import kind_words
 from app.units import Unit
@@ -69,6 +69,9 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
         return f"Add a {sold(fix.diameter, unit)} {kind_words(fix.kind)} bit"
     if isinstance(fix, Remake):
         return sentence([remade(fix, board, unit)]).removesuffix(".")
+    if isinstance(fix, LegendTo):
+        what = legend_words(fix, names(board, fix.placements), unit)
+        return f"{what[:1].upper()}{what[1:]}"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 

@@ -3,13 +3,14 @@
 from app.paper.kinds.all_templates import ALL_TEMPLATES
 from app.paper.kinds.check_sheet import CHECK_SHEET
 from app.paper.kinds.cover import COVER
+from app.paper.kinds.legends import LEGENDS
 from app.paper.kinds.lists import DRILLING, MARKING, PARTS
 from app.paper.kinds.outline_marking import OUTLINE_MARKING
 from app.paper.kinds.steps import STEPS
 from app.paper.kinds.template import TEMPLATE
 from app.paper.sheet_kind import SheetKind
 
-_EVERY = (COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS, STEPS)
+_EVERY = (COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS, LEGENDS, STEPS)
 
 KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
 """Every kind by its name."""
@@ -19,4 +20,4 @@ FILES: dict[str, SheetKind[object]] = {
 }
 """The kinds that are a file of their own; the others only stand at the front of one."""
 
-__all__ = ["ALL_TEMPLATES", "CHECK_SHEET", "COVER", "FILES", "KINDS", "OUTLINE_MARKING", "STEPS", "TEMPLATE"]
+__all__ = ["ALL_TEMPLATES", "CHECK_SHEET", "COVER", "FILES", "KINDS", "LEGENDS", "OUTLINE_MARKING", "STEPS", "TEMPLATE"]

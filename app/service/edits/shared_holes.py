@@ -13,7 +13,7 @@ from app.arrange.change import Edit, with_board
 from app.document.resolve import find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 
-_SHARED = ("part", "x", "y", "angle", "label", "counterbore", "recess", "locked")
+_SHARED = ("part", "x", "y", "angle", "label", "counterbore", "recess", "locked", "legend")
 
 
 def in_every_arrangement(before: Design, edit: Edit, board_id: str | None, arrangement_id: str | None) -> Edit:

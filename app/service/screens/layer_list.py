@@ -57,6 +57,8 @@ def layers_of(board: ResolvedBoard, face: Face, chosen: Collection[str]) -> tupl
         ("marks", "Stops and cautions", ""),
         ("rulers", "Rulers", ""),
     ]
+    if top and any(placed.legend is not None for placed in board.drilled):
+        rows.insert(4, ("legends", "Legends", ""))
     if top and has_hands(board):
         rows.append(("hands", "Hands", _hand_words(board)))
     demanded = ASKABLE[face]

@@ -108,9 +108,9 @@ def _sealed(every: Boards) -> Boards:
     return _wooden(every)
 
 
-def _lettered(_: Boards) -> Boards:
-    """Boards with legends. Whoever gives boards legends says here which have any."""
-    return ()
+def _lettered(every: Boards) -> Boards:
+    """Boards with a legend beside some part."""
+    return tuple(board for board in every if any(placed.legend is not None for placed in board.drilled))
 
 
 def _with_wires(every: Boards) -> Boards:

@@ -22,7 +22,7 @@ from tests.running import Server
 SCHEMES = ["light", "dark"]
 FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "pattern", "shop", "stations", "board itself", "room", "paper", "make", "made"]
+BESIDE = ["part", "pattern", "shop", "stations", "legends", "board itself", "room", "paper", "make", "made"]
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "revisions", "compare", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer",
@@ -64,6 +64,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "part": f"{good}/part/a",
         "shop": f"{good}/shop",
         "stations": f"{good}/stations",
+        "legends": f"{bad}/legends",
         "board itself": f"{good}/board?group=corners",
         "room": f"{bad}/room",
         "timeline": f"{bad}/timeline",

@@ -84,6 +84,7 @@ PAGES = {
     "part": "{board}/part/b",
     "shop": "{board}/shop",
     "stations": "{board}/stations",
+    "legends": "{board}/legends",
     "timeline": "{board}/timeline",
     "revisions": "{board}/revisions",
     "compare": "{board}/compare",

@@ -160,6 +160,12 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.STEP_TEXT: (
         lambda r, n: r.update(steps={"worded": [{"key": "cut", "title": "x", "text": "x" * n}]}), "steps.worded[0].text"
     ),
+    limits.LEGEND: (
+        lambda r, n: arrangement(r).update(
+            placements=[{**placements(1)[0], "legend": {"text": "W" * n}}],
+        ),
+        f"{ARRANGEMENT}.placements[0].legend.text",
+    ),
     limits.STATIONS: (
         lambda r, n: arrangement(r).update(stations=[{"id": f"s{k}"} for k in range(1, n + 1)]),
         f"{ARRANGEMENT}.stations",

@@ -2,7 +2,7 @@
 
 import pymupdf
 import pytest
-from fontTools.ttLib import TTFont  # type: ignore[import-untyped]
+from fontTools.ttLib import TTFont
 from hypothesis import given
 from hypothesis import strategies as st
 

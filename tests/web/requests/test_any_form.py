@@ -73,6 +73,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         *(f"{at}/board?group={group}" for group in groups), f"{at}/board?group=corners&hold=corner-0-1",
         f"{at}/board?group=openings&hold=opening-1", f"{at}/board?group=clear&hold=clear-0",
         *(f"{at}/{page}" for page in ("shop", "paper", "printer", "stations", "outline", "timeline", "room")),
+        f"{at}/legends", f"{at}/legends?select={second}",
         f"{at}/part/{first}", f"{at}/boards", f"{at}/steps", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
         f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
@@ -99,6 +100,9 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/edit/station-copy", {"station": "s1", "how": "mirror"}),
         (f"{at}/stations/station-lay-out", {"station": "s1", "pitch": "40", "buttons": "6", "rows": "2", "tilt": "5"}),
         (f"{at}/stations/station-reset", {"station": "s1"}),
+        (f"{at}/legends/legend", {"placement": "b", "text": "GO", "place": "free", "x": "30", "y": "5", "turn": "9"}),
+        (f"{at}/legends/lettering", {"height": "6", "colour": "white", "distance": "600"}),
+        (f"{at}/legends/legends-letter", {}),
         (f"{at}/stations/station-remove", {"station": "s1"}),
         *(
             (f"{at}/steps/{verb}", {"which": "cut"})

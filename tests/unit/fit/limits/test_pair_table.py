@@ -155,7 +155,7 @@ TAKEN = [
     row
     for row in judged(BETWEEN)
     if KINDS[row[1]] in ("hole", "counterbore", "screw", "flange", "lever", "nut", "body", "plate on top")
-    and KINDS[row[2]] not in ("spanner room", "wire room")
+    and KINDS[row[2]] not in ("spanner room", "wire room", "legend")  # legends: tests/unit/fit/lettering
 ]
 
 

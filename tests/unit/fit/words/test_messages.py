@@ -18,6 +18,7 @@ from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import rectangle
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
 from app.model.fix import BuyBit, CounterboreAt, MoveBy, RecessAt, SwapPart
+from app.model.legend import Legend
 from app.model.material import Layer, Material, Strength
 from app.model.part import Cutout, NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Recess, ResolvedBoard
@@ -42,6 +43,7 @@ from tests.unit.fit.boards import (
     plate,
     stick,
 )
+from tests.unit.fit.lettered import lettered
 from tests.unit.fit.made_boards import made_board
 
 HANGING = hanging(wiring=True)
@@ -73,6 +75,11 @@ def driven(length: float) -> ScrewFixing:
 def soft(shear: float) -> Material:
     """MDF that shears at so many MPa and bends at three times as many."""
     return replace(MDF, strengths=(Strength(100, 3 * shear, shear, 2500, 0.3, SOURCE),))
+
+
+def square(x: float) -> Legend:
+    """A filled square of 5 mm, its middle so far to the right of its part's."""
+    return Legend(sign="stop", height=5.0, place="free", x=x)
 
 
 # A board for each thing a rule can say, and the numbers it has to say [mm].
@@ -195,6 +202,12 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("plug-room", "caution", made_board("sockets", spacing=60.0, plug=58.0), (12,)),
     ("plug-room", "stop", made_board("sockets", spacing=60.0, plug=61.0), (1,)),
     ("plug-room", "caution", made_board("sockets", behind=60.0), (59, 60)),
+    ("legend-clear", "stop", lettered(square(14.0)), (2.5,)),  # 5 mm wide, beside a hole 28 mm and a flange 32 mm wide
+    ("legend-clear", "caution", lettered(square(19.0)), (0.5, 1)),
+    ("legend-room", "caution", lettered(Legend("W" * 40, place="ring")), ()),
+    ("legend-overlap", "caution", lettered(square(50.0), square(-46.0)), (1,)),
+    ("legend-size", "caution", lettered(Legend("I", height=2.0)), (2, 700, 2.8)),
+    ("legend-size", "note", lettered(Legend("I", height=3.5)), (3.5, 700, 4.2)),
     ("hinge-screw", "stop", made_board("door", frame=8.0), (10, 0.5, 8)),
     ("hinge-screw", "caution", made_board("door", frame=10.5), (10, 2, 10.5, 3)),
     ("hinge-screw", "caution", made_board("door", screw_length=5.5), (4, 6)),
