@@ -19,6 +19,7 @@ from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
 from app.web.pages.compare.context import ComparePage
 from app.web.pages.judged.context import JudgedPage
+from app.web.pages.legends.context import LegendsPage
 from app.web.pages.make.context import MakePage, MakersPage
 from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
@@ -62,6 +63,7 @@ PAGES = {
     "steps/page.html": StepsPage,
     "timeline/page.html": TimelinePage,
     "compare/page.html": ComparePage,
+    "legends/page.html": LegendsPage,
     "revisions/page.html": RevisionsPage,
     "printer/page.html": PrinterPage,
     "shared/problem.html": ProblemPage,

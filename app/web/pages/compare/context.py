@@ -39,7 +39,6 @@ class ComparePage:
         befores, afters: what may be chosen on either side.
         names: what the two sides are called.
         problem: why nothing is compared; empty if something is.
-        same: whether nothing is different.
         summed: how much is different.
         cards: what is different, by board.
         gained, lost: findings that came and went.
@@ -56,7 +55,6 @@ class ComparePage:
     afters: tuple[Choice, ...]
     names: tuple[str, str]
     problem: str
-    same: bool
     summed: str
     cards: tuple[BoardCard, ...]
     gained: tuple[FindingRow, ...]
@@ -101,7 +99,6 @@ def compare_page(
         afters=_choices(found, names, after),
         names=(f"the file “{file}”" if file else names.get(before, ""), names.get(after, "")),
         problem=problem,
-        same=seen is not None and seen.same,
         summed=seen.summed if seen else "",
         cards=tuple(BoardCard(b.name, b.rows, Markup(b.drawing)) for b in (seen.boards if seen else ())),  # noqa: S704
         gained=seen.gained if seen else (),
