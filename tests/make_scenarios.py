@@ -15,6 +15,8 @@ from app.catalogue.hardware import (
     CircleBody,
     CircleCutout,
     CircleFlange,
+    EncoderEntry,
+    GlueEntry,
     NutEntry,
     PartEntry,
     RectangleBody,
@@ -40,6 +42,7 @@ from app.document.schema import (
     ShopEntry,
 )
 from app.document.where import Where
+from app.document.wiring_schema import FixedPinEntry, WiringPlanEntry
 from app.model.legend import LegendPlace
 from app.model.maker.measure import Value
 from app.paths import data_dir
@@ -142,6 +145,13 @@ CLASHES = (
     ("switch-box-60x40", 833.0, 60.0, "R21", "under-overhang: the box of R21 hangs 3 mm past the right edge."),
     ("blanking-cap-24", 700.0, 45.0, "R22", "part-measures: the cap of R22 is 2 mm narrower than its own hole."),
     ("button-60-nut", 400.0, 190.0, "R23", "lever-sweep: the lever of R9 leans back against the dome of R23."),
+    (
+        "encoder-greedy",
+        139.0,
+        100.0,
+        "R33",
+        "light-current: R33 and what is wired to it draw 640 mA; USB 2.0 gives 500.",
+    ),
     ("cable-bush-25", 332.0, 40.0, "R24", "screw-distance: a screw of R18 and R24 leave 6 mm of board, 4 at worst."),
 )
 
@@ -166,6 +176,12 @@ WORN = BitEntry(kind="forstner", diameter=14, reach=8)
 
 SLOT = ((637.0, 30.0), (643.0, 30.0), (643.0, 270.0), (637.0, 270.0))
 WINDOW = ((700.0, 250.0), (740.0, 250.0), (740.0, 290.0), (700.0, 290.0))
+
+
+BATTENS = ((72.0, 32.0, 56.0, 4.0), (72.0, 84.0, 56.0, 4.0), (72.0, 32.0, 4.0, 56.0), (124.0, 32.0, 4.0, 56.0))
+"""Four areas to keep clear that hem R13 in."""
+
+WIRED = WiringPlanEntry(pins=(FixedPinEntry(placement="r2", tab=1, encoder="gone", pin=1),))
 
 
 def main() -> None:
@@ -204,11 +220,13 @@ def broken() -> Design:
                 "legend-room: behind R8 there is no clear place for its legend.",
                 "legend-overlap: the legends of R11 and R13 lie over each other.",
                 "legend-size: the legend of R15 is 2 mm high, and is to be read from 700 mm.",
+                "inputs: R2 was put on a pin of an encoder board that is not there.",
+                "wire-way: four battens round R13 leave its wires no way to R33.",
                 "hinge-screw: the 14 mm screw of R30 comes through the 12 mm board round the opening.",
             ]
         ),
         shop=ShopEntry(drilling="hand", bits=(*bit_set("metric", catalogue()), WORN), paper="a4"),
-        hardware=(_bush(), _meter(), _clamp(), _lamp(), _beacon(), _box(), _cap()),
+        hardware=(_bush(), _meter(), _clamp(), _lamp(), _beacon(), _box(), _cap(), _greedy()),
         boards=(_raft(),),
     )
     for part, x, y, label, _ in CLASHES:
@@ -285,8 +303,11 @@ def _raft() -> BoardEntry:
         layers=(LayerEntry(material="mdf", thickness=18),),
         edges=EdgesEntry(front=EdgeEntry(slot_depth=10), left=EdgeEntry(rail=18)),
         depth_below=DepthBelowEntry(front=60, back=110),
-        keep_clear=(KeepClearEntry(face="under", x=230, y=240, width=60, height=40, label="hinge"),),
-        arrangements=(ArrangementEntry(id="one", name="Every rule broken"),),
+        keep_clear=(
+            KeepClearEntry(face="under", x=230, y=240, width=60, height=40, label="hinge"),
+            *(KeepClearEntry(face="under", x=x, y=y, width=w, height=h, label="batten") for x, y, w, h in BATTENS),
+        ),
+        arrangements=(ArrangementEntry(id="one", name="Every rule broken", wiring=WIRED),),
     )
 
 
@@ -366,6 +387,20 @@ def _box() -> PartEntry:
         cutouts=(CircleCutout(shape="circle", diameter=8, smallest=7, largest=9),),
         fixing=ScrewsEntry(type="screws", holes=((-15.0, -14.0), (-15.0, 14.0)), screw_diameter=3, screw_length=12),
         body=RectangleBody(shape="rectangle", width=60, height=40, depth=30),
+    )
+
+
+def _greedy() -> PartEntry:
+    return PartEntry(
+        id="encoder-greedy",
+        name="Encoder board, 48 inputs and 2 turning axes, 24 × 16 mm, and much too thirsty",
+        kind="encoder",
+        mount="under",
+        source="Invented for demonstration.",
+        cutouts=(),
+        fixing=GlueEntry(type="glue"),
+        body=RectangleBody(shape="rectangle", width=24, height=16, depth=10),
+        encoder=EncoderEntry(inputs=48, turnings=2, grounds=4, supplies=2, connection="pin", current=600),
     )
 
 

@@ -9,7 +9,7 @@ from pydantic import Field, StringConstraints
 
 from app.catalogue.fields import Angle, Between, Id, Record, UpTo
 from app.model import limits
-from app.model.part import Face, Kind
+from app.model.part import Connection, Face, Kind, Signal
 from app.model.source import Basis
 
 _LINE: Final = r"^[^\x00-\x1f\x7f]*[^\x00-\x20\x7f][^\x00-\x1f\x7f]*$"  # one line, not blank
@@ -183,13 +183,38 @@ class LeverEntry(Record):
     knob: Extent
 
 
-class WiringEntry(Record):
-    """Terminals: signal and ground tabs, tab width [mm], current of its light [mA]."""
+Tabs = Annotated[int, Field(strict=True, ge=0, le=64)]
+Pins = Annotated[int, Field(strict=True, ge=0, le=200)]
+Milliamps = Annotated[float, Between(0, 10_000)]
 
-    signal_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
-    ground_tabs: Annotated[int, Field(strict=True, ge=0, le=64)] = 0
+
+class WiringEntry(Record):
+    """Terminals: signal and ground tabs, tab width [mm], current of its light [mA].
+
+    ``signal`` is what signal tabs carry; a turning control has ``supply_tabs`` for its own 5 V, and draws
+    ``supply_current`` [mA]. ``light_volts`` is over a bare light, which asks for a resistor [V]; 0 where one is built
+    in.
+    """
+
+    signal_tabs: Tabs = 0
+    ground_tabs: Tabs = 0
     tab_width: Annotated[float, Between(0, 50)] = 0.0
-    light_current: Annotated[float, Between(0, 10_000)] = 0.0
+    light_current: Milliamps = 0.0
+    signal: Signal = "switch"
+    supply_tabs: Tabs = 0
+    supply_current: Milliamps = 0.0
+    light_volts: Annotated[float, Between(0, 5)] = 0.0
+
+
+class EncoderEntry(Record):
+    """A board that reads switches: pins for them, pairs for turning controls, for ground and 5 V, its current [mA]."""
+
+    inputs: Pins = 0
+    turnings: Pins = 0
+    grounds: Annotated[int, Field(strict=True, ge=1, le=200)] = 1
+    supplies: Pins = 0
+    connection: Connection = "screw"
+    current: Milliamps = 0.0
 
 
 class PartEntry(Record):
@@ -210,3 +235,4 @@ class PartEntry(Record):
     body: BodyEntry
     lever: LeverEntry | None = None
     wiring: WiringEntry | None = None
+    encoder: EncoderEntry | None = None

@@ -20,12 +20,14 @@ from app.catalogue.stock import (
     speed_from_row,
 )
 from app.catalogue.tables import Table
+from app.catalogue.wiring import colour_from_row, conductor_from_row, supply_from_row
 from app.errors import CatalogueError, LengthError, PaperError
 from app.model.limits import BOARD_SIDE
 from app.model.material import Material
 from app.model.part import Part
 from app.model.source import Source
 from app.model.tooling import Allowance, Bit, Paper, Speed
+from app.model.wiring import Conductor, Supply, WireColour
 from app.units import Unit, format_exact, parse_length
 
 _DATA: Final = Path(__file__).parent / "data"
@@ -45,6 +47,9 @@ class Catalogue:
         allowances: ``hand``, ``press`` and ``cnc``.
         rules: defaults of the fit rules and drawings, by name.
         speeds: how fast bits turn, by id, those of one sort narrowest first.
+        conductors: what wires are made of by id, thinnest first.
+        supplies: what feeds encoders and lights, by id.
+        wire_colours: by id.
     """
 
     materials: Mapping[str, Material]
@@ -54,6 +59,9 @@ class Catalogue:
     allowances: Mapping[str, Allowance]
     rules: Mapping[str, Default]
     speeds: Mapping[str, Speed] = field(default_factory=dict)
+    conductors: Mapping[str, Conductor] = field(default_factory=dict)
+    supplies: Mapping[str, Supply] = field(default_factory=dict)
+    wire_colours: Mapping[str, WireColour] = field(default_factory=dict)
 
     def rule(self, name: str) -> float:
         """Value of the rule default ``name`` [its own unit].
@@ -82,6 +90,9 @@ def catalogue() -> Catalogue:
         allowances=_table("allowances.toml", "allowance", allowance_from_row),
         rules=_table("rules.toml", "default", default_from_row, _board_sides()),
         speeds=_table("speeds.toml", "speed", speed_from_row),
+        conductors=_table("conductors.toml", "conductor", conductor_from_row),
+        supplies=_table("supplies.toml", "supply", supply_from_row),
+        wire_colours=_table("wire-colours.toml", "colour", colour_from_row),
     )
 
 

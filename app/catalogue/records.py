@@ -14,6 +14,7 @@ from app.model.limits import HOLES
 from app.model.part import (
     Body,
     Cutout,
+    Encoder,
     Fixing,
     Flange,
     Lever,
@@ -68,6 +69,7 @@ def part_of(entry: rows.PartEntry, place: str) -> Part:
         lever=_lever(entry.lever, f"{place}.lever") if entry.lever else None,
         wiring=_wiring(entry.wiring) if entry.wiring else None,
         source=Source(entry.source, entry.basis),
+        encoder=_encoder(entry.encoder) if entry.encoder else None,
     )
 
 
@@ -154,7 +156,14 @@ def _lever(entry: rows.LeverEntry, place: str) -> Lever:
 
 
 def _wiring(entry: rows.WiringEntry) -> Wiring:
-    return Wiring(entry.signal_tabs, entry.ground_tabs, entry.tab_width, entry.light_current)
+    return Wiring(
+        entry.signal_tabs, entry.ground_tabs, entry.tab_width, entry.light_current,
+        entry.signal, entry.supply_tabs, entry.supply_current, entry.light_volts,
+    )  # fmt: skip
+
+
+def _encoder(entry: rows.EncoderEntry) -> Encoder:
+    return Encoder(entry.inputs, entry.turnings, entry.grounds, entry.supplies, entry.connection, entry.current)
 
 
 def _some(entries: tuple[T, ...], place: str) -> tuple[T, ...]:

@@ -19,6 +19,7 @@ from app.document.own_steps import own_steps_of
 from app.document.pattern_schema import PatternEntry
 from app.document.patterns import pattern_part, pattern_parts
 from app.document.schema import ArrangementEntry, BoardEntry, Design, PlacementEntry, ShopEntry
+from app.document.wiring import wiring_plan
 from app.errors import CatalogueError, DocumentError, GeometryError, ModelError, NotFoundError, PaperError
 from app.geometry.outline import EDGE_NAMES
 from app.geometry.shapes import rectangle
@@ -85,6 +86,10 @@ def resolve(
     thickness = sum(layer.thickness for layer in board.layers)
     made: Made = {}
     stay = begun(board, arrangement)
+    placed = tuple(
+        place_part(p, parts.of(p, path, i), tooling, thickness, board.paint, made, begun=p.id in stay)
+        for i, p in enumerate(arrangement.placements)
+    )
     return ResolvedBoard(
         id=board.id,
         name=board.name,
@@ -104,10 +109,7 @@ def resolve(
             KeepClear(k.face, rectangle(k.width, k.height, k.x + k.width / 2, k.y + k.height / 2), k.label)
             for k in board.keep_clear
         ),
-        placements=tuple(
-            place_part(p, parts.of(p, path, i), tooling, thickness, board.paint, made, begun=p.id in stay)
-            for i, p in enumerate(arrangement.placements)
-        ),
+        placements=placed,
         tooling=tooling,
         units=design.units,
         revision=revision,
@@ -120,6 +122,7 @@ def resolve(
         as_built=as_built_of(arrangement),
         own_steps=own_steps_of(design),
         lettering=lettering_of(board.lettering),
+        wiring=wiring_plan(arrangement.wiring, placed, catalogue),
     )
 
 

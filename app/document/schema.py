@@ -30,6 +30,7 @@ from app.document.outline_schema import CornerEntry, OutlineEntry
 from app.document.pattern_schema import MakerEntry, PatternEntry
 from app.document.published_schema import Published
 from app.document.steps_schema import StepsEntry
+from app.document.wiring_schema import WiringPlanEntry
 from app.model import limits
 
 __all__ = ["CornerEntry", "OutlineEntry"]
@@ -213,6 +214,7 @@ class ArrangementEntry(Record):
     retired: Annotated[tuple[Label, ...], UpTo(limits.RETIRED)] = ()
     accepted: Annotated[tuple[AcceptedEntry, ...], UpTo(limits.ACCEPTED)] = ()
     as_built: Marks | None = None
+    wiring: WiringPlanEntry | None = None
 
 
 class BoardEntry(Record):

@@ -22,6 +22,7 @@ from app.fit.rules import (
     flange_overhang,
     flange_overlap,
     hinge_screw,
+    inputs,
     ledge,
     legend_clear,
     legend_overlap,
@@ -29,6 +30,7 @@ from app.fit.rules import (
     legend_size,
     lever_height,
     lever_sweep,
+    light_current,
     mount_screw,
     opening_distance,
     outside_board,
@@ -44,6 +46,7 @@ from app.fit.rules import (
     under_clash,
     under_overhang,
     web,
+    wire_way,
 )
 
 RULES: tuple[Rule[Any], ...] = (
@@ -85,6 +88,9 @@ RULES: tuple[Rule[Any], ...] = (
     legend_room.RULE,
     legend_overlap.RULE,
     legend_size.RULE,
+    inputs.RULE,
+    light_current.RULE,
+    wire_way.RULE,
 )
 
 

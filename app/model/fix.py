@@ -72,10 +72,18 @@ class LegendTo:
 
 
 @dataclass(frozen=True, slots=True)
+class Rewire:
+    """Let go of the pins that were chosen for placements, or feed encoders from another supply of the catalogue."""
+
+    placements: tuple[str, ...] = ()
+    supply: str = ""
+
+
+@dataclass(frozen=True, slots=True)
 class SeveralFixes:
     """Several changes made one after the other, as one step."""
 
-    fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo, ...]
+    fixes: tuple[MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Rewire, ...]
 
 
-Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Remake | SeveralFixes
+Fix = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Remake | Rewire | SeveralFixes

@@ -172,6 +172,14 @@ ACCEPTED: Final = DesignLimit(
 SUBJECTS: Final = DesignLimit(
     "subjects", 1500, "parts", "An accepted caution", "Accept it again.", "As many as an arrangement may have."
 )  # fmt: skip
+APART: Final = DesignLimit(
+    "apart", 1500, "parts that are not wired", "An arrangement", "Leave some out.",
+    "As many as an arrangement may have.",
+)  # fmt: skip
+FIXED_PINS: Final = DesignLimit(
+    "fixed-pins", 2000, "pins of your choice", "An arrangement", "Let Holewise choose some.",
+    "Ten of the largest encoder boards.",
+)  # fmt: skip
 RETIRED: Final = DesignLimit(
     "retired", 5000, "retired letters", "An arrangement", "Leave the oldest out.",
     "A part put in and taken out for every hour of a year's evenings.",

@@ -26,6 +26,7 @@ Kind = Literal[
     "fan",
     "speaker",
     "bracket",
+    "encoder",
     "pattern",
 ]
 Face = Literal["top", "under"]
@@ -157,14 +158,56 @@ class Lever:
     knob: float
 
 
+Signal = Literal["switch", "turning", "sound"]
+"""What signal tabs carry: a switch that closes; a turning control's two that tell the way it turns; sound."""
+
+Connection = Literal["screw", "pin", "tab"]
+"""How wires end at an encoder board: under a screw, on a pin of a row, on a flat tab."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wiring:
-    """Terminals: signal and ground tabs, tab width [mm], current of its light [mA]."""
+    """Terminals.
+
+    Args:
+        signal_tabs, ground_tabs: how many.
+        tab_width: of each [mm].
+        light_current: of its light [mA]; 0 where it has none.
+        signal: what the signal tabs carry.
+        supply_tabs: for its own 5 V, as a turning control's; those of a light are not counted.
+        supply_current: what it draws there [mA].
+        light_volts: over a bare light, which asks for a resistor in series [V]; 0 where one is built in.
+    """
 
     signal_tabs: int
     ground_tabs: int
     tab_width: float
     light_current: float
+    signal: Signal = "switch"
+    supply_tabs: int = 0
+    supply_current: float = 0.0
+    light_volts: float = 0.0
+
+
+@dataclass(frozen=True, slots=True)
+class Encoder:
+    """A board that reads switches and tells a computer of them.
+
+    Args:
+        inputs: pins for switches.
+        turnings: pairs of pins for turning controls, two for each axis.
+        grounds: ground pins.
+        supplies: pins that give 5 V.
+        connection: how wires end at it.
+        current: what it draws itself [mA].
+    """
+
+    inputs: int
+    turnings: int
+    grounds: int
+    supplies: int
+    connection: Connection
+    current: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -184,6 +227,7 @@ class Part:
         wiring: terminals, if any.
         source: where the numbers come from.
         pattern: what its holes are, each drilled by itself, if it is holes alone.
+        encoder: what it reads, if it is an encoder board.
     """
 
     id: str
@@ -198,6 +242,7 @@ class Part:
     wiring: Wiring | None
     source: Source
     pattern: Pattern | None = None
+    encoder: Encoder | None = None
 
     def __hash__(self) -> int:
         """By name: a pattern has thousands of cut-outs, and what is worked out of a part is looked up by it."""

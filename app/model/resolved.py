@@ -23,6 +23,7 @@ from app.model.own_steps import NO_OWN_STEPS, OwnSteps
 from app.model.part import Part, ScrewFixing
 from app.model.pattern_cuts import made_alike, moved_on_board
 from app.model.tooling import Tooling
+from app.model.wiring import WiringPlan
 
 __all__ = ["Counterbore", "Hole", "Recess"]
 
@@ -172,6 +173,7 @@ class ResolvedBoard:
         as_built: what was drilled of it already.
         own_steps: what a plan maker has made of the steps of building the design.
         lettering: what its legends have in common.
+        wiring: what was chosen for its wires; None for a board that nobody resolved from a design.
     """
 
     id: str
@@ -197,6 +199,7 @@ class ResolvedBoard:
     as_built: AsBuilt = NOTHING_BUILT
     own_steps: OwnSteps = NO_OWN_STEPS
     lettering: Lettering = PLAIN
+    wiring: WiringPlan | None = None
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

@@ -135,6 +135,8 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/ways": Budget(
         10.0, 0, "Trying ways out", "Mend what stands first in the report.", first=True
     ),
+    "GET /designs/{design_id}/wiring": _PAGE,
+    "POST /designs/{design_id}/wiring/{verb}": _EDIT,
     "GET /health": Budget(2.0),
     "GET /parts.svg": _PICTURE,
     "GET /ready": Budget(10.0),

@@ -30,6 +30,7 @@ from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
 from app.web.pages.steps import route as steps
 from app.web.pages.timeline import route as timeline
+from app.web.pages.wiring import route as wiring
 
 
 def add_rest(app: FastAPI, workshop: Workshop) -> None:
@@ -63,5 +64,6 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         stations,
         steps,
         timeline,
+        wiring,
     ):
         app.include_router(routes.router)

@@ -52,15 +52,17 @@ def _measures(one: Stuff, rule: Rule) -> Iterator[Item]:
 
     part, placed = one.placed.part, one.placed
     fixing = part.fixing
-    cutout, made = part.cutouts[0].shape, placed.holes[0].shape
-    main = flat_of(cutout)
-    main = Flat(main.core, made.radius) if len(main.core) == 1 else main
     body = flat_of(part.body.shape)
-    if part.flange:
+    if not part.cutouts:
+        main = None
+    else:
+        main = flat_of(part.cutouts[0].shape)
+        main = Flat(main.core, placed.holes[0].shape.radius) if len(main.core) == 1 else main
+    if part.flange and main:
         yield said(inside_by(main, flat_of(part.flange.shape)))
-    if part.mount == "top":
+    if part.mount == "top" and main:
         yield said(inside_by(body, main), "caution" if isinstance(fixing, NutFixing) else "stop")
-    if isinstance(fixing, NutFixing):
+    if isinstance(fixing, NutFixing) and main:
         wide = 2 * main.radius if len(main.core) == 1 else part.cutouts[0].width
         yield said(fixing.nut_width - wide - 1e-3)  # as wide is not wider
     lies = body
@@ -79,7 +81,7 @@ def _measures(one: Stuff, rule: Rule) -> Iterator[Item]:
                 hole = next(h for h in placed.holes if math.dist(h.cutout.shape.centre, (x, y)) < SAME)
                 wide = 2 * hole.shape.radius if hole.is_circle else hole.cutout.width
                 yield said(head_ratio(rule) * fixing.screw_diameter - wide - 1e-3)
-    if part.mount == "under":
+    if part.mount == "under" and main:
         if not (isinstance(fixing, ScrewFixing) and fixing.plate and fixing.side == "top"):
             yield said(-inside_by(lies, main))
         else:

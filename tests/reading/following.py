@@ -227,6 +227,17 @@ def _letters(document: Document, match: re.Match[str], finding: Finding) -> None
         placement["legend"]["height"] = read(match["high"])
 
 
+def _free_pins(document: Document, match: re.Match[str], finding: Finding) -> None:
+    wiring = document["boards"][0]["arrangements"][0]["wiring"]
+    gone = [placement["id"] for placement in _placements(document, match, finding)]
+    wiring["pins"] = [pin for pin in wiring["pins"] if pin["placement"] not in gone]
+
+
+def _feed(document: Document, match: re.Match[str], _finding: Finding) -> None:
+    (supply,) = [row.id for row in catalogue().supplies.values() if row.name == match["supply"]]
+    document["boards"][0]["arrangements"][0].setdefault("wiring", {})["supply"] = supply
+
+
 _SIZE = rf"(?P<width>{LENGTH}) × (?P<height>{LENGTH})"
 _DEEP = rf"(?P<deep>{LENGTH}) deep"
 _KEPT = r"(?P<kept>as deep as now)"
@@ -252,5 +263,7 @@ FORMS: tuple[tuple[str, Making], ...] = (
     (rf"pack {_WHO} out by (?P<by>{LENGTH}) below the board", _other_part(_pack)),
     (rf"put the legends? of {_WHO} (?P<side>behind|in front of|at the left of|at the right of) (?:it|them)", _letter),
     (rf"make the legends? of {_WHO} (?P<high>{LENGTH}) high", _letters),
+    (rf"let Holewise choose the pins of {_WHO}", _free_pins),
+    (r"feed every encoder board from a (?P<supply>.+)", _feed),
     (rf"cut the openings? of {_WHO} (?P<by>{LENGTH}) wider", _other_part(_wider)),
 )

@@ -55,6 +55,10 @@ THREAD = rf".+: the thread is {_THERE}, nut and spare thread take {_LOW} of it, 
 
 # Lengths that stand by themselves: what is there is nothing, or less than nothing.
 ALONE = (
+    r"No wire gets from .+ to .+: bodies, rails and areas to keep clear leave no way below the board\.",
+    r"Wires need \d+ pins for (?:switches|turning controls); .+ ha(?:s|ve) (?:\d+|none)\.",
+    r"Tab \d+ of .+ was put on pin \d+ of .+\.",
+    r".+ and what is wired to it draw [\d,]+ mA; what feeds it gives [\d,]+ mA \(.+\)\.",
     rf"You have no bit for .+, where .+ will do{_FILM}(?:; the nearest, the {LENGTH} .+ bit, is .+)?\.",
     r"You have no (?:flat-bottomed|router) bit .+\.",
     rf".+ (?:runs?|reach(?:es)?|hangs?|breaks|overlap by|can run) {_MUCH} (?:over|into|past|under) .+\.",

@@ -329,7 +329,6 @@ def test_a_trackball_passes_its_hole(part: str, ball: str) -> None:
 @pytest.mark.parametrize(
     ("name", "value"),
     [
-        ("usb-current", 5 * 100),  # USB 2.0, 7.2.1: five unit loads of 100 mA
         ("finger-gap-one", 13),  # NUREG-0700 Rev. 3, Table 11.5
         ("check-bar-inch", 4 * 25.4),
         ("reference-square-inch", 2 * 25.4),

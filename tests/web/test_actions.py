@@ -18,10 +18,16 @@ from app.web.pages.legends import route as legends
 from app.web.pages.shop import route as shop
 from app.web.pages.stations import route as stations
 from app.web.pages.steps import route as steps
+from app.web.pages.wiring import route as wiring
 
-FORMS = [verb for page in (bench, edits, board_edit, boards, legends, shop, stations, steps) for verb in page._READERS]
+FORMS = [
+    verb
+    for page in (bench, edits, board_edit, boards, legends, shop, stations, steps, wiring)
+    for verb in page._READERS
+]
 
 NOUNS = {
+    "apart", "encoder", "pin", "pins", "wiring",
     "area", "arrangement", "bit", "bits", "board", "cells", "column", "corner", "counterbore", "free-depth",
     "edges", "fix", "layer", "layers", "legend", "legends", "lettering", "opening", "part", "rates", "recess",
     "settings", "shape", "size", "spares", "station", "step", "steps", "title", "together",

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from app.arrange.change import Edit, shown
 from app.arrange.design.settings import add_bit
+from app.arrange.design.wiring import rewire
 from app.arrange.maker.make_anew import make_anew
 from app.arrange.placement.edit import move_by, set_counterbore, set_part, set_recess
 from app.arrange.placement.legends import letter_again
 from app.catalogue.load import Catalogue
 from app.document.schema import Design
 from app.document.where import Where
-from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, Rewire, SeveralFixes
 
 
 def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: Fix, catalogue: Catalogue) -> Edit:
@@ -34,6 +35,8 @@ def apply_fix(design: Design, board: str | None, arrangement: str | None, fix: F
         return add_bit(design, fix.kind, fix.diameter, catalogue, fix.reach)
     if isinstance(fix, LegendTo):
         return letter_again(design, board, arrangement, fix.placements, fix.place, fix.height)
+    if isinstance(fix, Rewire):
+        return rewire(design, board, arrangement, fix, catalogue)
     edits: list[Edit] = []
     for placement in fix.placements:
         if isinstance(fix, CounterboreAt):

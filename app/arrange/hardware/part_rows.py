@@ -6,7 +6,7 @@ import math
 from itertools import pairwise
 from typing import Any
 
-from app.catalogue.hardware import PartEntry
+from app.catalogue.hardware import EncoderEntry, PartEntry, WiringEntry
 from app.geometry.shapes import Shape
 from app.model.part import NutFixing, Part, SnapFixing
 
@@ -25,7 +25,8 @@ def entry_of(part: Part) -> PartEntry:
         "fixing": _fixing_row(part),
         "body": {**_row(part.body.shape), "depth": part.body.depth},
         "lever": _fields(part.lever, "length", "height_min", "height_max", "knob"),
-        "wiring": _fields(part.wiring, "signal_tabs", "ground_tabs", "tab_width", "light_current"),
+        "wiring": _fields(part.wiring, *WiringEntry.model_fields),
+        "encoder": _fields(part.encoder, *EncoderEntry.model_fields),
     }
     return PartEntry.model_validate(row)
 

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from app.geometry.shapes import Point
+import math
+
+from app.geometry.shapes import Point, Shape
 from app.scene.curves import at_angle
 from app.scene.palette import LIGHT
 from app.scene.primitives import Arc, Circle, Item, Line, Style
@@ -14,6 +16,7 @@ _HUB = Style(stroke=LIGHT["body-edge"], width=0.35, fill=LIGHT["cap"], role="hub
 _SURROUND = Style(stroke="#23272b", width=0.35, fill="#5d666a", role="surround")
 _CONE = Style(stroke="#23272b", width=0.25, fill="#9aa1a4", role="cone")
 _BRACE = Style(stroke=LIGHT["ink"], width=0.25, dash=(5.0, 1.5, 1.0, 1.5), role="brace")
+_TERMINALS = Style(stroke="#6e6a60", width=1.2, dash=(1.6, 1.4), role="terminals")
 _KNURL = Style(stroke="#aeb4b6", width=1.4, dash=(0.5, 1.5), role="knurl")
 _POINTER = Style(stroke="#ffffff", width=1.0, role="pointer")
 _KEY = Style(stroke=None, fill="#23272b", role="keyhole")
@@ -46,6 +49,22 @@ def bracing(screws: tuple[Point, ...]) -> tuple[Item, ...]:
     """Lines from screw to screw across the middle of a bracket, as it lies unseen below the board."""
     half = len(screws) // 2
     return tuple(Line(screws[k], screws[k + half], _BRACE) for k in range(half))
+
+
+def terminal_rows(body: Shape) -> tuple[Item, ...]:
+    """Two dashed lines inside the long sides of an encoder board, where its terminals are."""
+    if len(body.core) < 4:
+        return ()
+    a, b, c, d = body.core[:4]
+    if math.dist(a, b) < math.dist(b, c):
+        a, b, c, d = b, c, d, a
+    inset = 0.14
+
+    def between(p: Point, q: Point, t: float) -> Point:
+        return (p[0] + (q[0] - p[0]) * t, p[1] + (q[1] - p[1]) * t)
+
+    ends = ((between(a, d, t), between(b, c, t)) for t in (inset, 1 - inset))
+    return tuple(Line(between(p, q, 0.06), between(p, q, 0.94), _TERMINALS) for p, q in ends)
 
 
 def knurled(at: Point, r: float, angle: float) -> tuple[Item, ...]:

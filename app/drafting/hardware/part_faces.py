@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.drafting.forms import shape_item
-from app.drafting.hardware.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker
+from app.drafting.hardware.fittings import bracing, clips, fan, glow, keyhole, knurled, speaker, terminal_rows
 from app.drafting.hardware.part_letters import (
     LETTER,
     beside,
@@ -199,6 +199,16 @@ def _plain(placed: Placed, scale: float) -> tuple[Item, ...]:
     )
 
 
+def _encoder(placed: Placed, scale: float) -> tuple[Item, ...]:
+    """An encoder board below: dashed, with a row of terminals along each long side."""
+    return (
+        shape_item(placed.body, HIDDEN),
+        *terminal_rows(placed.body),
+        *_openings(placed),
+        *letter(placed.body.centre, placed.label, LETTER * scale, least(placed.body), TEXT_MUTED),
+    )
+
+
 def _pattern(placed: Placed, scale: float) -> tuple[Item, ...]:
     """Holes alone, the letter under them."""
     return (*_openings(placed), *beside(placed, scale))
@@ -262,5 +272,6 @@ _KINDS = {
     "socket": _socket,
     "fan": _behind,
     "speaker": _behind,
+    "encoder": _encoder,
     "pattern": _pattern,
 }

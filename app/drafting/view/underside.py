@@ -5,6 +5,7 @@ from __future__ import annotations
 from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import shape_item
+from app.drafting.hardware.fittings import terminal_rows
 from app.drafting.hardware.part_faces import SCREW
 from app.drafting.hardware.part_letters import LETTER, letter, letter_below
 from app.drafting.reading import reading_order
@@ -96,7 +97,7 @@ def _below(placed: Placed, view: Facing, scale: float, spanner_room: float) -> t
     items += [shape_item(view.shape(h.shape), HOLE_OPEN) for h in placed.holes]
     items += _nut(placed, view, spanner_room)
     items.append(shape_item(body, BODY))
-    items += _terminals(placed, body)
+    items += terminal_rows(body) if placed.part.encoder else _terminals(placed, body)
     items += _screws(placed, view)
     items += letter(body.centre, placed.label, LETTER * scale, 1.7 * min(body.size) / 2)
     return tuple(items)

@@ -7,14 +7,14 @@ from dataclasses import dataclass, field
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.manual_changes import Change
-from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Rewire, SwapPart
 from app.model.resolved import ResolvedBoard
 from app.units import Unit
 
 Maker = Callable[[Unit, float], Iterable[Change]]
 """Changes to try in a unit, with figures on a step of so many mm, the best first."""
 
-Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo
+Single = MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Rewire
 """A change that a machine can make in one step."""
 
 
@@ -32,7 +32,7 @@ class Way:
     def made(self, unit: Unit) -> Fix | None:
         """The same where a machine can make it."""
         change = self.said(unit)
-        return change if isinstance(change, Single | Remake | SeveralFixes) else None
+        return change if isinstance(change, Fix) else None
 
 
 @dataclass(frozen=True, slots=True)

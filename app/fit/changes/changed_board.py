@@ -8,7 +8,7 @@ from typing import cast
 
 from app.catalogue.load import Catalogue
 from app.model.bit_selection import drilled_depth, hole_made
-from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, Rewire, SeveralFixes, SwapPart
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
 from app.model.tooling import Bit, BitKind
@@ -40,6 +40,8 @@ def with_fix(board: ResolvedBoard, fix: Fix, catalogue: Catalogue) -> ResolvedBo
         return board  # what a maker makes is put together by what has the design
     if isinstance(fix, LegendTo):
         return _each(board, fix.placements, lambda p: relettered(p, fix))
+    if isinstance(fix, Rewire):
+        return rewired(board, fix, catalogue)
     shop = replace(board.tooling, bits=(*board.tooling.bits, bought(fix, catalogue)))
     stocked = replace(board, tooling=shop)
     return _each(stocked, tuple(p.id for p in board.placements), lambda p: fitted(p, p.part, stocked))
@@ -52,6 +54,15 @@ def relettered(placed: Placed, fix: LegendTo) -> Placed:
         return placed
     height = fix.height if fix.height is not None else legend.height
     return replace(placed, legend=replace(legend, place=fix.place or legend.place, height=height))
+
+
+def rewired(board: ResolvedBoard, fix: Rewire, catalogue: Catalogue) -> ResolvedBoard:
+    """The board with other wiring; a supply that the catalogue does not have changes nothing."""
+    plan = board.wiring
+    if plan is None:
+        return board
+    pins = tuple(pin for pin in plan.pins if pin.placement not in fix.placements)
+    return replace(board, wiring=replace(plan, pins=pins, supply=catalogue.supplies.get(fix.supply, plan.supply)))
 
 
 def fitted(placed: Placed, part: Part, board: ResolvedBoard) -> Placed:

@@ -13,7 +13,7 @@ from typing import Literal
 from app.catalogue.load import Catalogue
 from app.fit.changes.changed_board import fitted, with_fix
 from app.geometry.shapes import Shape
-from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, Fix, MoveBy, Remake, Rewire, SeveralFixes
 from app.model.part import Cutout, Part, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.units import INCH, Unit
@@ -75,7 +75,7 @@ Change = Fix | Amendment
 
 def amended(board: ResolvedBoard, change: Change, catalogue: Catalogue) -> ResolvedBoard:
     """The board as it would be with the change made; placements of other ids stay as they are."""
-    if isinstance(change, MoveBy | CounterboreAt | RecessAt | BuyBit | SwapPart | LegendTo | Remake | SeveralFixes):
+    if isinstance(change, Fix):
         return with_fix(board, change, catalogue)
     if isinstance(change, DeepenBox):
         plane = board.free_depth
@@ -98,7 +98,7 @@ def changed_ids(change: Change) -> tuple[str, ...] | None:
     """The placements a change is about; None where it is about the whole board or the shop."""
     if isinstance(change, MoveBy):
         return (change.placement,)
-    if isinstance(change, BuyBit | Remake | SeveralFixes | DeepenBox | ThickenBoard):
+    if isinstance(change, BuyBit | Remake | Rewire | SeveralFixes | DeepenBox | ThickenBoard):
         return None
     return change.placements
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from typing import Final
 
+from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice
 from app.fit.changes.manual_changes import Change, CutWider, DeepenBox, LeaveOut, PackOut, ScrewsOf, ThickenBoard
 from app.fit.detail import BitDetail
@@ -12,7 +13,7 @@ from app.fit.finding import Finding
 from app.fit.limits.cut_depths import rounded_up
 from app.fit.words.lengths import names, plural, side_words, sold, steps, typed
 from app.fit.words.remakes import remade
-from app.model.fix import BuyBit, CounterboreAt, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes, SwapPart
+from app.model.fix import BuyBit, CounterboreAt, LegendTo, MoveBy, RecessAt, Remake, Rewire, SeveralFixes, SwapPart
 from app.model.legend import LegendPlace
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.tooling import kind_words
@@ -86,6 +87,8 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         return f"make the {'deck' if board.role == 'deck' else 'board'} {typed(change.thickness, unit)} thick"
     if isinstance(change, BuyBit):
         return _bit(change, finding, board, unit)
+    if isinstance(change, Rewire):
+        return rewired_words(change, board, advice.catalogue)
     who = names(board, change.placements)
     if isinstance(change, CounterboreAt):
         return _bore(change, board, unit)
@@ -99,6 +102,14 @@ def clause(change: Change, finding: Finding, advice: Advice, unit: Unit) -> str:
         cut = change.cut if len(change.placements) == 1 else plural(change.cut)
         return f"leave out the {cut} of {who}"
     return _amendment(change, who, unit)
+
+
+def rewired_words(change: Rewire, board: ResolvedBoard, catalogue: Catalogue | None) -> str:
+    """“feed the encoders from a USB 3 port, 900 mA”, “let Holewise choose the pins of A”."""
+    if change.supply:
+        supply = catalogue.supplies.get(change.supply) if catalogue else None
+        return f"feed every encoder board from a {supply.name if supply else change.supply}"
+    return f"let Holewise choose the pins of {names(board, change.placements)}"
 
 
 def _other_part(change: SwapPart, advice: Advice) -> str:

@@ -11,12 +11,12 @@ from app.fit.finding import Finding
 from app.fit.registry import rule_named
 from app.fit.report.acceptance import is_factor
 from app.fit.report.report import Report
-from app.fit.words.changes import bore_size, legend_words, recess_size, sentence
+from app.fit.words.changes import bore_size, legend_words, recess_size, rewired_words, sentence
 from app.fit.words.lengths import names, off, say, side_words, sold
 from app.fit.words.remakes import remade
 from app.fit.words.strength import factor_words
 from app.model.accepted import Accepted
-from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, SeveralFixes
+from app.model.fix import BuyBit, CounterboreAt, Fix, LegendTo, MoveBy, RecessAt, Remake, Rewire, SeveralFixes
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import kind_words
 from app.units import Unit
@@ -72,6 +72,9 @@ def fix_label(fix: Fix, board: ResolvedBoard, unit: Unit, catalogue: Catalogue |
     if isinstance(fix, LegendTo):
         what = legend_words(fix, names(board, fix.placements), unit)
         return f"{what[:1].upper()}{what[1:]}"
+    if isinstance(fix, Rewire):
+        words = rewired_words(fix, board, catalogue)
+        return f"{words[:1].upper()}{words[1:]}"
     part = catalogue.parts.get(fix.part) if catalogue else None
     return f"Use “{part.name if part else fix.part}” for {names(board, fix.placements)}"
 

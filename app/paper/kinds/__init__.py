@@ -8,9 +8,12 @@ from app.paper.kinds.lists import DRILLING, MARKING, PARTS
 from app.paper.kinds.outline_marking import OUTLINE_MARKING
 from app.paper.kinds.steps import STEPS
 from app.paper.kinds.template import TEMPLATE
+from app.paper.kinds.wiring import WIRING
 from app.paper.sheet_kind import SheetKind
 
-_EVERY = (COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS, LEGENDS, STEPS)
+_EVERY = (
+    COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS, WIRING, LEGENDS, STEPS,
+)  # fmt: skip
 
 KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
 """Every kind by its name."""

@@ -17,6 +17,7 @@ _GROUPS = (
     ("Sticks and rotaries", ("stick", "rotary", "trackball")),
     ("Switches and locks", ("toggle", "rocker", "lock")),
     ("Sockets, fans, brackets", ("socket", "fan", "speaker", "bracket")),
+    ("Encoder boards", ("encoder",)),
 )
 
 

@@ -113,7 +113,7 @@ def list_seen(workshop: Workshop, sight: Sight, name: str, asked: PrintRequest) 
             svg.embed(scene, ident=f"picture-{number}", prefix=f"p{number}-")
             for number, scene in enumerate(kind.pictures(job), 1)
         ),
-        tables=tuple(_seen(table) for table in tables),
+        tables=tuple(table_seen(table) for table in tables),
         readings=_readings(kind, job, sight.unit),
         counted=_counted(kind, job),
         problems=problems,
@@ -165,7 +165,8 @@ def job_asked(workshop: Workshop, sight: Sight, asked: PrintRequest) -> tuple[Sh
     return sheet_job(sight.design, sight.checked, "top", printing), problems
 
 
-def _seen(table: Table) -> TableSeen:
+def table_seen(table: Table) -> TableSeen:
+    """A table in words, without its ticks, which are for paper."""
     shown = [k for k, column in enumerate(table.columns) if column.kind != "tick"]
     rows = row_words(table, MOST_ROWS)
     return TableSeen(

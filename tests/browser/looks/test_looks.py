@@ -22,7 +22,9 @@ from tests.running import Server
 SCHEMES = ["light", "dark"]
 FITTED = ["board", "strip", "selected", "several", "stop", "underside", "section", "inch", "empty"]
 """Boards, which fit a laptop's screen."""
-BESIDE = ["part", "pattern", "shop", "stations", "legends", "board itself", "room", "paper", "make", "made"]
+BESIDE = [
+    "part", "pattern", "shop", "stations", "legends", "board itself", "room", "paper", "make", "made", "wiring",
+]  # fmt: skip
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "revisions", "compare", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer",
@@ -75,6 +77,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "bench": f"{full}/bench",
         "list": f"{good}/bench/marking",
         "at board": f"{good}/at-board?at=a/hole-1/through",
+        "wiring": f"{good}/wiring",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
         "steps": f"{full}/steps",

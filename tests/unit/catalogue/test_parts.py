@@ -188,7 +188,7 @@ def test_there_are_sticks_with_two_screw_patterns() -> None:
 def test_tabs_are_of_the_series(part: Part) -> None:
     """IEC 61210: flat tabs 2.8, 4.8, 6.3 and 9.5 mm wide."""
     if part.wiring is None:
-        assert part.kind in {"socket", "fan", "bracket"}, "what is pressed or turned is wired"
+        assert part.kind in {"socket", "fan", "bracket", "encoder"}, "what is pressed or turned is wired"
         return
     assert part.wiring.tab_width in {2.8, 4.8, 6.3, 9.5}
     assert part.wiring.signal_tabs >= 1 and part.wiring.ground_tabs >= 1
@@ -219,7 +219,7 @@ def test_a_bit_of_each_set_makes_every_round_hole(part: Part) -> None:
     ("kind", "least"),
     [
         ("button", 12), ("stick", 2), ("rotary", 1), ("trackball", 2), ("toggle", 1),
-        ("rocker", 1), ("lock", 1), ("socket", 2), ("fan", 2), ("speaker", 1),
+        ("rocker", 1), ("lock", 1), ("socket", 2), ("fan", 2), ("speaker", 1), ("encoder", 4),
     ],
 )  # fmt: skip
 def test_there_is_hardware_of_every_kind(kind: str, least: int) -> None:

@@ -206,6 +206,15 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.REVISIONS: (lambda r, n: r.update(published=[revision(k) for k in range(n)]), "published"),
     limits.CHANGE_LINES: (lambda r, n: r.update(published=[revision(0, changes=["x"] * n)]), "published[0].changes"),
     limits.CHANGE_LINE: (lambda r, n: r.update(published=[revision(0, changes=["x" * n])]), "published[0].changes[0]"),
+    limits.APART: (
+        lambda r, n: arrangement(r).update(wiring={"apart": [f"p{k}" for k in range(n)]}), f"{ARRANGEMENT}.wiring.apart"
+    ),
+    limits.FIXED_PINS: (
+        lambda r, n: arrangement(r).update(
+            wiring={"pins": [{"placement": "a", "tab": 1, "encoder": f"e{k}", "pin": 1} for k in range(n)]}
+        ),
+        f"{ARRANGEMENT}.wiring.pins",
+    ),
     limits.RETIRED: (lambda r, n: arrangement(r).update(retired=["A"] * n), f"{ARRANGEMENT}.retired"),
     limits.COLUMNS: (lambda r, n: r.update(columns=[column(k) for k in range(n)]), "columns"),
     limits.OWN_CELLS: (lambda r, n: r.update(columns=[column(0, cells=n)]), "columns[0].cells"),

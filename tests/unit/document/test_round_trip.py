@@ -8,10 +8,14 @@ from pathlib import Path
 import pytest
 from hypothesis import given
 
+from app.arrange.change import with_arrangement
 from app.arrange.design.settings import set_units
+from app.catalogue.load import catalogue
 from app.document.dump import dumps, save
 from app.document.load import load, loads
+from app.document.resolve import resolve
 from app.document.schema import Design
+from app.document.wiring_schema import FixedPinEntry, WiringPlanEntry
 from app.errors import DocumentError
 from app.units import INCH, Unit, format_length, parse_length
 from tests.unit.document.designs import designs, small_design
@@ -74,3 +78,28 @@ def test_a_file_that_is_not_there_says_so(tmp_path: Path) -> None:
 def test_a_folder_that_is_not_there_says_so(tmp_path: Path) -> None:
     with pytest.raises(DocumentError, match=r"cannot be written: No such file or directory\. Choose another folder"):
         save(small_design(), tmp_path / "nowhere" / "deck.json")
+
+
+def test_wiring_is_written_and_read_again_and_a_design_without_any_says_nothing_of_it() -> None:
+    """What is left out is as usual: a file from before there was wiring reads as it did."""
+    design = small_design()
+    assert '"wiring"' not in dumps(design).partition('"arrangements"')[2]
+    wiring = WiringPlanEntry(
+        supply="usb-3", grounds="tree", slack=0.0, step=25.4, apart=("a",), signal_colour="white",
+        pins=(FixedPinEntry(placement="b", tab=1, encoder="e", pin=7),),
+    )  # fmt: skip
+    wired = with_arrangement(design, None, None, lambda a: a.model_copy(update={"wiring": wiring}))
+    assert loads(dumps(wired)) == wired
+    plan = resolve(wired, None, None, catalogue()).wiring
+    assert plan is not None
+    assert (plan.supply.id, plan.grounds, plan.slack, plan.step) == ("usb-3", "tree", 0.0, 25.4)
+    assert plan.service == catalogue().rule("wire-service"), "as usual"
+
+
+def test_a_supply_or_colour_that_is_not_there_any_more_is_as_usual_and_told() -> None:
+    gone = WiringPlanEntry(supply="usb-9", signal_colour="plaid")
+    wired = with_arrangement(small_design(), None, None, lambda a: a.model_copy(update={"wiring": gone}))
+    plan = resolve(wired, None, None, catalogue()).wiring
+    assert plan is not None
+    assert (plan.supply.id, plan.signal_colour) == ("usb-2", "")
+    assert {field for field, _ in plan.problems} == {"supply", "signal_colour"}

@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from app.catalogue.load import Catalogue
+from app.catalogue.load import catalogue as whole
 from app.catalogue.stock import Default
 from app.fit.finding import FindingOf
 from app.fit.report.report import check
@@ -58,6 +59,7 @@ RULES = {
     "grille-open": 20.0,
     "door-gap": 0.5,
     "plug-fingers": 12.0,
+    "wire-gap": 2.0,
     "mount-thread-least": 1.0,
     "mount-thread-end": 1.0,
     "plate-bend": 300.0,
@@ -121,6 +123,7 @@ def catalogue(rules: Mapping[str, float] = RULES, parts: tuple[Part, ...] = ()) 
         papers=MappingProxyType({}),
         allowances=MappingProxyType({"hand": HAND}),
         rules=MappingProxyType({name: Default(value, "mm", SOURCE) for name, value in rules.items()}),
+        supplies=whole().supplies,
     )
 
 

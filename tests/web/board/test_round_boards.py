@@ -97,6 +97,9 @@ def opened(client: TestClient, name: str, parts: int, off: tuple[float, float] =
     return str(answer.headers["location"].removeprefix("/designs/").partition("?")[0])
 
 
+LISTED = ("marking", "drilling", "parts", "wiring")
+
+
 def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
     """By route of a design, what to ask it for."""
     each = ["", "?face=under"] if parts else ["?units=inch"]
@@ -109,7 +112,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/at-board": ["", "?at=end"],
         "/bench": [""],
         "/bench/{kind}": ["/marking", "/drilling", "/parts?units=inch"],
-        **{f"/{kind}.{ending}": [""] for kind in ("marking", "drilling", "parts") for ending in ("pdf", "csv", "json")},
+        **{f"/{kind}.{ending}": [""] for kind in LISTED for ending in ("pdf", "csv", "json")},
         "/boards": [""],
         "/report": [""],
         "/make": [""],
@@ -137,6 +140,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/marking": [""],
         "/printer": [""],
         "/timeline": [""],
+        "/wiring": ["", "?wire=1"],
         "/room": [""],
         "/outline": [""],
         "/pattern": ["", "?shape=board&inset=10", "?by=many&many=30"],

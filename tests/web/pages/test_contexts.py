@@ -36,6 +36,7 @@ from app.web.pages.shop.context import ShopPage
 from app.web.pages.stations.context import StationsPage
 from app.web.pages.steps.context import StepsPage
 from app.web.pages.timeline.context import TimelinePage
+from app.web.pages.wiring.context import WiringPage
 from app.web.problems import ProblemPage
 from app.web.render import environment
 
@@ -65,6 +66,7 @@ PAGES = {
     "compare/page.html": ComparePage,
     "legends/page.html": LegendsPage,
     "revisions/page.html": RevisionsPage,
+    "wiring/page.html": WiringPage,
     "printer/page.html": PrinterPage,
     "shared/problem.html": ProblemPage,
     "paper/proof.html": ProofPage,

@@ -77,6 +77,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         f"{at}/part/{first}", f"{at}/boards", f"{at}/steps", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
         f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
+        f"{at}/wiring",
     ]  # fmt: skip
 
 
@@ -108,6 +109,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
             (f"{at}/steps/{verb}", {"which": "cut"})
             for verb in ("step-show", "step-reset", "step-remove", "steps-reset")
         ),
+        (f"{at}/wiring/pins-free", {"placement": placement}),
         (f"{at}/nothing", {}),
     ]
 
@@ -129,6 +131,7 @@ def bench(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Bench]:
             ("edit/counterbore", {"select": first, "bore-diameter": "40", "bore-depth": "4"}),
             ("make/fan", {"on": "deck"}),
             ("bench/parts/column-add", {"name": "Price"}),
+            ("wiring/encoder-add", {"parts": "encoder-32-screw"}),
             ("edit/move", {"select": first, "dx": "9", "dy": "9"}),
             ("undo", {}),
         ):

@@ -36,7 +36,7 @@ def named(found: Report, rule: str) -> Finding:
 # at a placement mends it; nor other holes, which are asked of a maker.
 _BY_HAND = {"screw-hold", "deck-strength", "part-measures", "opening-distance"} | {
     "cone-area", "finger-guard", "air-flow", "door-clearance", "door-swing", "hinge-screw",
-    "display-fit", "mount-screw", "plate-bending", "plug-room",
+    "display-fit", "mount-screw", "plate-bending", "plug-room", "wire-way",
 }  # fmt: skip
 
 

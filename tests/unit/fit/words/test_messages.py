@@ -8,6 +8,7 @@ from dataclasses import replace
 
 import pytest
 
+from app.document.wiring_schema import FixedPinEntry, WiringPlanEntry
 from app.errors import HolewiseError
 from app.fit.finding import Finding
 from app.fit.registry import RULES
@@ -45,6 +46,7 @@ from tests.unit.fit.boards import (
 )
 from tests.unit.fit.lettered import lettered
 from tests.unit.fit.made_boards import made_board
+from tests.unit.fit.wired_boards import encoder, hemmed, row, wired, wired_board
 
 HANGING = hanging(wiring=True)
 NUT = button(20, fixing=nut(14, height=3, width=22))  # a counterbore for it is 22 + 2 · 3 = 28 wide
@@ -198,6 +200,19 @@ CASES: list[tuple[str, str, ResolvedBoard, tuple[float, ...]]] = [
     ("mount-screw", "caution", made_board("display", screw_length=13.0), (13, 3, 4)),
     ("plate-bending", "caution", made_board("display", plate=6.0), (450, 6, 1.5)),
     ("plate-bending", "caution", made_board("display", height=25.0, past=True), (450,)),
+    ("inputs", "stop", wired_board(*row(3), at(300, 220, encoder(2), name="x")), ()),
+    (
+        "inputs",
+        "stop",
+        wired_board(
+            *row(3),
+            at(300, 220, encoder(9), name="x"),
+            entry=WiringPlanEntry(pins=(FixedPinEntry(placement="b", tab=1, encoder="x", pin=10),)),
+        ),
+        (),
+    ),
+    ("light-current", "stop", wired_board(*row(4, wired(light=130)), at(300, 220, encoder(), name="x")), ()),
+    ("wire-way", "stop", wired_board(*row(3), at(300, 220, encoder(), name="x"), keep_clear=hemmed(60, 60, 20)), ()),
     ("plug-room", "caution", made_board("sockets", spacing=60.0, plug=50.0), (8, 12)),
     ("plug-room", "caution", made_board("sockets", spacing=60.0, plug=58.0), (12,)),
     ("plug-room", "stop", made_board("sockets", spacing=60.0, plug=61.0), (1,)),
