@@ -178,3 +178,13 @@ def test_what_a_browser_waits_for_is_a_function() -> None:
     ]
     assert calls
     assert [call[:2] for call in calls if "=>" not in ast.unparse(call[2])] == []
+
+
+def test_no_two_classes_bear_one_name() -> None:
+    """One word, one meaning: whoever reads a name need not ask which of two is meant."""
+    homes: dict[str, list[str]] = {}
+    for path in sorted((ROOT / "app").rglob("*.py")):
+        for node in tree_of(path).body:
+            if isinstance(node, ast.ClassDef) and not node.name.startswith("_"):
+                homes.setdefault(node.name, []).append(str(path.relative_to(ROOT)))
+    assert {name: where for name, where in homes.items() if len(where) > 1} == {}

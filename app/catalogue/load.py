@@ -19,7 +19,7 @@ from app.catalogue.stock import (
     paper_from_row,
     speed_from_row,
 )
-from app.catalogue.tables import Table
+from app.catalogue.tables import CatalogueTable
 from app.catalogue.wiring import colour_from_row, conductor_from_row, supply_from_row
 from app.errors import CatalogueError, LengthError, PaperError
 from app.model.limits import BOARD_SIDE
@@ -84,7 +84,7 @@ def catalogue() -> Catalogue:
     """
     return Catalogue(
         materials=_table("materials.toml", "material", material_from_row),
-        parts=Table(sorted(_DATA.glob("parts-*.toml")), "part", part_from_row),
+        parts=CatalogueTable(sorted(_DATA.glob("parts-*.toml")), "part", part_from_row),
         bit_sets=BitSets(_DATA / "bits.toml"),
         papers=_table("papers.toml", "paper", paper_from_row),
         allowances=_table("allowances.toml", "allowance", allowance_from_row),
@@ -99,7 +99,7 @@ def catalogue() -> Catalogue:
 def _table(
     file: str, name: str, read: Callable[[object, str], T], more: Mapping[str, T] | None = None
 ) -> Mapping[str, T]:
-    return Table((_DATA / file,), name, read, more)
+    return CatalogueTable((_DATA / file,), name, read, more)
 
 
 def _board_sides() -> dict[str, Default]:

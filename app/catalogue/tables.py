@@ -17,7 +17,7 @@ from app.errors import CatalogueError
 T = TypeVar("T")
 
 
-class Table(Mapping[str, T], Generic[T]):
+class CatalogueTable(Mapping[str, T], Generic[T]):
     """The rows of one or several files by id, in the order they stand there.
 
     Args:

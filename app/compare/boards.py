@@ -30,7 +30,7 @@ _OF_ARRANGEMENT = {
 
 
 @dataclass(frozen=True, slots=True)
-class Pair:
+class DesignPair:
     """Two designs whose boards are compared.
 
     Args:
@@ -54,7 +54,7 @@ class Pair:
         return old, new
 
 
-def board_changes(pair: Pair, differences: Sequence[Difference]) -> Iterator[Change]:
+def board_changes(pair: DesignPair, differences: Sequence[Difference]) -> Iterator[Change]:
     """What became of each board, in the order of the newer design, those that are gone last."""
     found = sorted_by(below(differences, "boards"), _BOARD)
     old, new = ({b.id: b for b in design.boards} for design in (pair.before, pair.after))
@@ -71,12 +71,12 @@ def board_changes(pair: Pair, differences: Sequence[Difference]) -> Iterator[Cha
         yield Change("changed", "", "", "The boards", "stand in another order", covers=rest)
 
 
-def _may_differ(pair: Pair) -> bool:
+def _may_differ(pair: DesignPair) -> bool:
     """Whether a board may be another though nothing of it is: its hardware, its patterns or the bits are."""
     return any(getattr(pair.before, name) != getattr(pair.after, name) for name in ("hardware", "patterns", "shop"))
 
 
-def _kept_board(pair: Pair, old: BoardEntry, new: BoardEntry, mine: Sequence[Difference]) -> Iterator[Change]:
+def _kept_board(pair: DesignPair, old: BoardEntry, new: BoardEntry, mine: Sequence[Difference]) -> Iterator[Change]:
     base = Change("changed", new.name, "", new.name, "", board_id=new.id)
     fields = {path[-1]: tuple(some) for path, some in sorted_by(mine, _BOARD + 1).items()}
     first = pair.resolved(new.id, None) if fields.keys() - {"arrangements"} else None  # type: ignore[arg-type]
@@ -104,15 +104,15 @@ def _another(name: str) -> str:
 
 
 _Two = tuple[ResolvedBoard, ResolvedBoard]
-_Said = Callable[[BoardEntry, BoardEntry, _Two, Pair], tuple[str, str]]
+_Said = Callable[[BoardEntry, BoardEntry, _Two, DesignPair], tuple[str, str]]
 
 
-def _sizes(_: BoardEntry, __: BoardEntry, both: _Two, ___: Pair) -> tuple[str, str]:
+def _sizes(_: BoardEntry, __: BoardEntry, both: _Two, ___: DesignPair) -> tuple[str, str]:
     before, after = map(board_size, both)
     return (before, after) if before != after else ("of another outline", "")
 
 
-def _layers(_: BoardEntry, __: BoardEntry, both: _Two, pair: Pair) -> tuple[str, str]:
+def _layers(_: BoardEntry, __: BoardEntry, both: _Two, pair: DesignPair) -> tuple[str, str]:
     before, after = (
         " on ".join(f"{thickness(layer.thickness, pair.unit)} {layer.material.name}" for layer in board.layers)
         for board in both
@@ -120,7 +120,7 @@ def _layers(_: BoardEntry, __: BoardEntry, both: _Two, pair: Pair) -> tuple[str,
     return before, after
 
 
-def _depths(old: BoardEntry, new: BoardEntry, _: _Two, pair: Pair) -> tuple[str, str]:
+def _depths(old: BoardEntry, new: BoardEntry, _: _Two, pair: DesignPair) -> tuple[str, str]:
     before, after = (
         f"{say(d.front, pair.unit)} free below at the front, {say(d.back, pair.unit)} at the back"
         if (d := board.depth_below)
@@ -130,7 +130,7 @@ def _depths(old: BoardEntry, new: BoardEntry, _: _Two, pair: Pair) -> tuple[str,
     return before, after
 
 
-def _paint(old: BoardEntry, new: BoardEntry, _: _Two, pair: Pair) -> tuple[str, str]:
+def _paint(old: BoardEntry, new: BoardEntry, _: _Two, pair: DesignPair) -> tuple[str, str]:
     before, after = (f"painted {say(board.paint, pair.unit)} thick" if board.paint else "bare" for board in (old, new))
     return before, after
 
@@ -144,7 +144,7 @@ _BOARD_WORDS: dict[str, _Said] = {
 
 
 def _arrangement_changes(
-    pair: Pair, old: BoardEntry, new: BoardEntry, mine: Sequence[Difference], base: Change
+    pair: DesignPair, old: BoardEntry, new: BoardEntry, mine: Sequence[Difference], base: Change
 ) -> Iterator[Change]:
     found = sorted_by(below(mine, "boards", new.id, "arrangements"), _ARRANGEMENT)
     before, after = ({a.id: a for a in board.arrangements} for board in (old, new))
@@ -165,7 +165,7 @@ def _arrangement_changes(
 
 
 def _kept_arrangement(
-    pair: Pair, old: ArrangementEntry, new: ArrangementEntry, mine: Sequence[Difference], base: Change
+    pair: DesignPair, old: ArrangementEntry, new: ArrangementEntry, mine: Sequence[Difference], base: Change
 ) -> Iterator[Change]:
     what = f"The arrangement “{base.arrangement}”"
     fields = {path[-1]: tuple(some) for path, some in sorted_by(mine, _ARRANGEMENT + 1).items()}

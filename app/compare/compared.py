@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import replace
 
 from app.catalogue.load import Catalogue
-from app.compare.boards import Pair, board_changes
+from app.compare.boards import DesignPair, board_changes
 from app.compare.change import Change, Comparison, below, sorted_by, was_and_is
 from app.compare.difference import Difference, differences_of
 from app.compare.findings import finding_changes
@@ -42,13 +42,15 @@ def compared(before: Design, after: Design, catalogue: Catalogue, unit: Unit | N
     differences = differences_of(before, after)
     said = unit or Unit(after.units)
     old, new = (design.model_copy(update={"units": said.value}) for design in (before, after))
-    pair = Pair(old, new, catalogue, said)
+    pair = DesignPair(old, new, catalogue, said)
     changes = (*_design_changes(pair, before, after, differences), *board_changes(pair, differences))
     findings = finding_changes(pair) if differences else ()
     return Comparison(before.title, after.title, changes, findings, differences)
 
 
-def _design_changes(pair: Pair, before: Design, after: Design, differences: Sequence[Difference]) -> Iterator[Change]:
+def _design_changes(
+    pair: DesignPair, before: Design, after: Design, differences: Sequence[Difference]
+) -> Iterator[Change]:
     """What is different of the design as a whole."""
     for path, covers in sorted_by(differences, 1).items():
         name = path[0]
@@ -65,7 +67,9 @@ def _design_changes(pair: Pair, before: Design, after: Design, differences: Sequ
             yield _whole(what, words, covers)
 
 
-def _shop_changes(before: ShopEntry, after: ShopEntry, pair: Pair, covers: Sequence[Difference]) -> Iterator[Change]:
+def _shop_changes(
+    before: ShopEntry, after: ShopEntry, pair: DesignPair, covers: Sequence[Difference]
+) -> Iterator[Change]:
     for path, some in sorted_by(covers, 2).items():
         name = path[-1]
         if name == "drilling":

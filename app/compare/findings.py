@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections import Counter
 from collections.abc import Iterable, Iterator
 
-from app.compare.boards import Pair
+from app.compare.boards import DesignPair
 from app.compare.change import FindingChange
 from app.document.resolve import resolve
 from app.document.schema import Design
@@ -19,7 +19,7 @@ from app.units import Unit
 _Key = tuple[str, str, tuple[str, ...], str]
 
 
-def finding_changes(pair: Pair) -> tuple[FindingChange, ...]:
+def finding_changes(pair: DesignPair) -> tuple[FindingChange, ...]:
     """What the rules found in one design only, gained first, the most severe first.
 
     A finding is the same if its rule, its severity and what it is about are: its figure may be another.
@@ -39,7 +39,7 @@ def finding_changes(pair: Pair) -> tuple[FindingChange, ...]:
     return tuple(sorted(found, key=lambda f: (not f.gained, SEVERITIES.index(f.severity))))
 
 
-def _boards(design: Design, pair: Pair) -> Iterator[tuple[tuple[str, str], ResolvedBoard]]:
+def _boards(design: Design, pair: DesignPair) -> Iterator[tuple[tuple[str, str], ResolvedBoard]]:
     for board in design.boards:
         for arrangement in board.arrangements:
             yield (board.id, arrangement.id), resolve(design, board.id, arrangement.id, pair.catalogue)

@@ -100,15 +100,9 @@ def resolve(
         outline=outline,
         openings=tuple(outline_of(o) for o in board.outline.openings),
         layers=_layers(board, place, catalogue),
-        edges=tuple(
-            EdgeFeature(name, getattr(board.edges, name).slot_depth, getattr(board.edges, name).rail)
-            for name in EDGE_NAMES
-        ),
+        edges=_edges(board),
         free_depth=_depth(board, outline.bounds),
-        keep_clear=tuple(
-            KeepClear(k.face, rectangle(k.width, k.height, k.x + k.width / 2, k.y + k.height / 2), k.label)
-            for k in board.keep_clear
-        ),
+        keep_clear=_keep_clear(board),
         placements=placed,
         tooling=tooling,
         units=design.units,
@@ -123,6 +117,18 @@ def resolve(
         own_steps=own_steps_of(design),
         lettering=lettering_of(board.lettering),
         wiring=wiring_plan(arrangement.wiring, placed, catalogue),
+    )
+
+
+def _edges(board: BoardEntry) -> tuple[EdgeFeature, ...]:
+    entries = ((name, getattr(board.edges, name)) for name in EDGE_NAMES)
+    return tuple(EdgeFeature(name, entry.slot_depth, entry.rail) for name, entry in entries)
+
+
+def _keep_clear(board: BoardEntry) -> tuple[KeepClear, ...]:
+    return tuple(
+        KeepClear(k.face, rectangle(k.width, k.height, k.x + k.width / 2, k.y + k.height / 2), k.label)
+        for k in board.keep_clear
     )
 
 

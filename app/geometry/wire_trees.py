@@ -13,7 +13,7 @@ Path = tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Joined:
+class WireTree:
     """Two points joined.
 
     Args:
@@ -74,7 +74,7 @@ def _traced(back: dict[int, int], node: int) -> Path:
     return tuple(path)
 
 
-def way_between(ways: Ways, one: int, other: int) -> Joined | None:
+def way_between(ways: Ways, one: int, other: int) -> WireTree | None:
     """The shortest way between two points; None where there is none. It looks no farther than it must (A*)."""
     near, many, nodes = ways.near, ways.points, ways.nodes
     gx, gy = nodes[other].tolist()
@@ -84,7 +84,7 @@ def way_between(ways: Ways, one: int, other: int) -> Joined | None:
     while heap:
         _, node = heapq.heappop(heap)
         if node == other:
-            return Joined(one, other, cost[other], _traced(back, other)[::-1])
+            return WireTree(one, other, cost[other], _traced(back, other)[::-1])
         if node in done:
             continue
         done.add(node)
@@ -100,7 +100,7 @@ def way_between(ways: Ways, one: int, other: int) -> Joined | None:
     return None
 
 
-def least_tree(ways: Ways, points: Sequence[int]) -> list[Joined]:
+def least_tree(ways: Ways, points: Sequence[int]) -> list[WireTree]:
     """The tree over points with the least wire, each branch the shortest way between its two ends.
 
     Each node is given to the point nearest to it; the lines between nodes of two points hold every branch of a least
@@ -138,7 +138,7 @@ def least_tree(ways: Ways, points: Sequence[int]) -> list[Joined]:
 
 def _kruskal(
     best: dict[tuple[int, int], tuple[float, int, int]], back: dict[int, int], mine: dict[int, int]
-) -> list[Joined]:
+) -> list[WireTree]:
     group = {k: k for pair in best for k in pair}
 
     def root(k: int) -> int:
@@ -153,5 +153,5 @@ def _kruskal(
         if one != two:
             group[one] = two
             path = (*_traced(back, node)[::-1], *_traced(back, other))
-            found.append(Joined(path[0], path[-1], whole, path))
+            found.append(WireTree(path[0], path[-1], whole, path))
     return found

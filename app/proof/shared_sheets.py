@@ -9,7 +9,7 @@ from dataclasses import replace
 from typing import Final
 
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, needs_sheet
-from app.paper.boards.block import Block
+from app.paper.boards.block import BoardBlock
 from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
 from app.proof.compare import ProofTally
 from app.proof.curves import Bezier, Bow, Curve, Point, Straight, Trace
@@ -90,13 +90,13 @@ def _check_shared(page: PdfPage, sheet: SharedSheet, number: int, kinds: Counter
     return largest
 
 
-def _check_block(traces: Sequence[Trace], block: Block, tally: ProofTally) -> Kinds:
+def _check_block(traces: Sequence[Trace], block: BoardBlock, tally: ProofTally) -> Kinds:
     cuts, rims = template_cuts(block.board, block.face), board_rims(block.board, block.face)
     check_sheet(traces, block.tile, SheetContents(cuts, rims), tally)
     return all_shown(cuts, rims, tally)
 
 
-def _names(block: Block) -> tuple[str, ...]:
+def _names(block: BoardBlock) -> tuple[str, ...]:
     return (block.board.title, block.board.name, block.board.arrangement_name)
 
 
@@ -117,7 +117,7 @@ def _moved(curve: Curve, one: LaidBlock) -> Curve:
             return replace(curve, centre=at(curve.centre), start=curve.start - turn)
 
 
-def _within(trace: Trace, block: Block) -> bool:
+def _within(trace: Trace, block: BoardBlock) -> bool:
     x0, y0, x1, y1 = block.tile.window
     return all(
         x0 - TOLERANCE <= x <= x1 + TOLERANCE and y0 - TOLERANCE <= y <= y1 + TOLERANCE
@@ -126,7 +126,7 @@ def _within(trace: Trace, block: Block) -> bool:
     )
 
 
-def _reaches_in(trace: Trace, block: Block) -> bool:
+def _reaches_in(trace: Trace, block: BoardBlock) -> bool:
     """Whether the rectangle round any piece of a line reaches into the window of a board."""
     x0, y0, x1, y1 = block.tile.window
     for curve in trace.curves:

@@ -30,7 +30,7 @@ from app.service.shelf.arrivals import Arrivals
 from app.service.shelf.shelves import Shelves
 from app.service.sight import Sight, read_of, readable, revised_of, sight_of, title_in, with_states
 from app.service.windows import Meanwhile, Sender, between
-from app.store import Head, Moment, Places, Profiles, Revision, Store, open_store
+from app.store import Head, Moment, Profiles, Revision, RunPlaces, Store, open_store
 from app.store import StoredChange as Stored
 
 NOBODY = Sender(window="")
@@ -71,7 +71,7 @@ class Workshop(Arrivals):
         return self._store.profiles
 
     @property
-    def places(self) -> Places:
+    def places(self) -> RunPlaces:
         """Where builders are in drilling runs."""
         return self._store.places
 

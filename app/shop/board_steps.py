@@ -20,7 +20,7 @@ from app.model.as_built_board import hole_numbers
 from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
 from app.shop.cuts import halfway_depth
-from app.shop.drilling_run import Step, drilling_run
+from app.shop.drilling_run import DrillingStep, drilling_run
 from app.shop.screw_pilots import screw_pilots
 
 _SAME: Final = 1e-6  # mm
@@ -76,7 +76,7 @@ class BoardStep:
     """
 
     code: str
-    run: Step
+    run: DrillingStep
     cut: BoardCut | None
     first: bool = False
 
@@ -163,7 +163,7 @@ def _setting(work: Work, face: Face, width: float) -> tuple[Work, Face, int]:
     return work, face, 0 if work == "recess" else round(width / _SAME)
 
 
-def _taken(waiting: list[BoardCut], run: Step) -> list[BoardCut]:
+def _taken(waiting: list[BoardCut], run: DrillingStep) -> list[BoardCut]:
     """The cuts a step of the run is about, in the order of its letters; they wait for no other step."""
     letters = {letter: place for place, letter in enumerate(run.letters)}
     mine = [cut for cut in waiting if cut.letter in letters and _as_deep(cut.depth, run.depth)]
@@ -177,7 +177,7 @@ def _as_deep(one: float | None, other: float | None) -> bool:
     return one is other if one is None or other is None else abs(one - other) <= _SAME
 
 
-def _setup_code(run: Step, taken: set[str]) -> str:
+def _setup_code(run: DrillingStep, taken: set[str]) -> str:
     """A name for what is set up: by face, work and width, with a number where that is set up again."""
     width = f"{run.width:.2f}".rstrip("0").rstrip(".")
     depth = "" if run.depth is None else f"-{run.depth:.2f}"

@@ -18,7 +18,7 @@ from app.model.tooling import Bit, Rates
 from app.shop.cuts import Cut, Work, cuts_of
 from app.shop.rates import rates_of
 
-__all__ = ["Cut", "Step", "Work", "best_order", "best_run", "cuts_of", "drilling_run"]
+__all__ = ["Cut", "DrillingStep", "Work", "best_order", "best_run", "cuts_of", "drilling_run"]
 
 _MINUTE: Final = 60
 _FREE: Final = 6
@@ -30,7 +30,7 @@ _LONG: Final = frozenset({"counterbore", "recess", "opening"})
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class DrillingStep:
     """Cuts made one after the other with one bit at one setting.
 
     Args:
@@ -56,7 +56,7 @@ class Step:
     cuts: tuple[Cut, ...] = ()
 
 
-def drilling_run(board: ResolvedBoard, rates: Rates | None = None) -> tuple[Step, ...]:
+def drilling_run(board: ResolvedBoard, rates: Rates | None = None) -> tuple[DrillingStep, ...]:
     """The steps, in their order; none for a board in which nothing is drilled.
 
     Args:
@@ -65,7 +65,7 @@ def drilling_run(board: ResolvedBoard, rates: Rates | None = None) -> tuple[Step
     """
     rates = rates or rates_of(board.tooling)
     stages, order = best_run(cuts_of(board))
-    steps: list[Step] = []
+    steps: list[DrillingStep] = []
     for stage, tools in zip(stages, order, strict=True):
         by_tool: dict[str, list[Cut]] = {tool: [] for tool in tools}
         for cut in stage:
@@ -218,12 +218,12 @@ def _settings(cuts: Iterable[Cut]) -> list[list[Cut]]:
     return [found[key] for key in sorted(found, key=lambda key: (key[2], key[0], key[1]))]
 
 
-def _step(cuts: Sequence[Cut], before: Step | None, rates: Rates) -> Step:
+def _step(cuts: Sequence[Cut], before: DrillingStep | None, rates: Rates) -> DrillingStep:
     cut = cuts[0]
     turn = before is not None and before.face != cut.face
     change = before is None or not before.cuts or before.cuts[0].tool != cut.tool
     each = rates.counterbore if cut.work in _LONG else rates.hole
-    return Step(
+    return DrillingStep(
         face=cut.face,
         work=cut.work,
         bit=cut.bit,

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from app.catalogue.load import catalogue
 from app.catalogue.signs import SIGNS
 from app.fit.features.layout import layout_of
-from app.fit.lettering.laid import Laid
+from app.fit.lettering.laid import LaidLegend
 from app.geometry.shapes import Point
 from app.model.legend import LegendPlace
 from app.model.resolved import ResolvedBoard
@@ -47,7 +47,7 @@ class LegendRow:
     deep: float
     middle: Point
     trouble: str
-    laid: Laid
+    laid: LaidLegend
 
 
 _TROUBLE = {"": "", "no room": "no clear place", "too long": "too long for its ring"}

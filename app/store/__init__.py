@@ -3,7 +3,7 @@
 from app.store.beside import Clock, utc_now
 from app.store.derived import Derived
 from app.store.own_bits import OwnBits
-from app.store.places import Places
+from app.store.places import RunPlaces
 from app.store.profiles import Profiles
 from app.store.published import PublishedMoment, PublishedMoments
 from app.store.reading import bytes_of
@@ -20,7 +20,6 @@ __all__ = [
     "Moment",
     "OwnBits",
     "Past",
-    "Places",
     "Present",
     "PrintedSheets",
     "Profile",
@@ -28,6 +27,7 @@ __all__ = [
     "PublishedMoment",
     "PublishedMoments",
     "Revision",
+    "RunPlaces",
     "SheetCodes",
     "Shelved",
     "Store",

@@ -8,7 +8,7 @@ from datetime import UTC, datetime
 from app.store.derived import Derived
 from app.store.engine.database import Database
 from app.store.own_bits import OwnBits
-from app.store.places import Places
+from app.store.places import RunPlaces
 from app.store.profiles import Profiles
 from app.store.published import PublishedMoments
 from app.store.sheet_codes import SheetCodes
@@ -44,9 +44,9 @@ class Beside:
         return OwnBits(self._database, self._now)
 
     @property
-    def places(self) -> Places:
+    def places(self) -> RunPlaces:
         """Where builders are in drilling runs."""
-        return Places(self._database, self._now)
+        return RunPlaces(self._database, self._now)
 
     @property
     def published(self) -> PublishedMoments:

@@ -15,7 +15,7 @@ from app.store.engine.upserts import put_in
 from app.store.tables import places
 
 
-class Places:
+class RunPlaces:
     """Places in drilling runs, in the same database as the designs.
 
     Args:

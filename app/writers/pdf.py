@@ -21,8 +21,8 @@ from typing import Any
 from app.errors import WriterError
 from app.scene.primitives import Scene
 from app.writers.guard import check_scenes, words
-from app.writers.pdf_fonts import REGULAR, Lettering, letters_known
-from app.writers.pdf_pen import POINT, Pen
+from app.writers.pdf_fonts import REGULAR, FontLettering, letters_known
+from app.writers.pdf_pen import POINT, PdfPen
 
 # The library keeps fonts in tables of the whole process; the web server writes from several threads.
 _lock = Lock()
@@ -80,7 +80,7 @@ def _write(pages: Sequence[Scene], title: str, subject: str, bookmarks: Sequence
     canvas.setAuthor("Holewise")
     canvas.setCreator("Holewise")
     _ask_for_actual_size(canvas)
-    pen = Pen(canvas, Lettering(canvas._doc))  # noqa: SLF001 - fonts ask for the document, which has no other name
+    pen = PdfPen(canvas, FontLettering(canvas._doc))  # noqa: SLF001 - fonts ask for the document, which has no other name
     outline: dict[int, list[Bookmark]] = {}
     for bookmark in bookmarks:
         outline.setdefault(bookmark.page, []).append(bookmark)

@@ -70,7 +70,7 @@ def _substitute(character: str, letters: frozenset[str]) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Said:
+class SaidWords:
     """Words as they are shown.
 
     Args:
@@ -82,7 +82,7 @@ class Said:
     shown: tuple[tuple[str, str], ...]
 
 
-class Lettering:
+class FontLettering:
     """The words of one document, each made letters of its fonts once.
 
     Args:
@@ -91,25 +91,25 @@ class Lettering:
 
     def __init__(self, document: Any) -> None:
         self._document = document
-        self._said: dict[tuple[str, bool], Said] = {}
+        self._said: dict[tuple[str, bool], SaidWords] = {}
 
-    def said(self, words: str, bold: bool) -> Said:
+    def said(self, words: str, bold: bool) -> SaidWords:
         """How words are shown in the regular or the bold font."""
         key = (words, bold)
         if key not in self._said:
             self._said[key] = self._set(words, BOLD if bold else REGULAR)
         return self._said[key]
 
-    def _set(self, words: str, name: str) -> Said:
+    def _set(self, words: str, name: str) -> SaidWords:
         from reportlab.pdfbase.pdfmetrics import getFont
 
         text = printable(words, letters_known())
         if not text.strip():
-            return Said(0.0, ())
+            return SaidWords(0.0, ())
         font = getFont(name)
         parts = font.splitString(text, self._document)
         shown = ((font.getSubsetInternalName(subset, self._document), _shown(letters)) for subset, letters in parts)
-        return Said(width(text, name), tuple(shown))
+        return SaidWords(width(text, name), tuple(shown))
 
 
 _ESCAPES: Final = {

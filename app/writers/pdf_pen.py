@@ -29,7 +29,7 @@ from app.scene.primitives import (
     Style,
     Text,
 )
-from app.writers.pdf_fonts import Lettering
+from app.writers.pdf_fonts import FontLettering
 
 POINT: Final = 72.0 / 25.4
 """Points in a millimetre."""
@@ -45,7 +45,7 @@ _CURVE: Final = " ".join(["%.4f"] * 6) + " c"
 _TURN: Final = " ".join(["%.6f"] * 4)
 
 
-class Pen:
+class PdfPen:
     """Draws primitives on the pages of a document, one page after another.
 
     Args:
@@ -53,7 +53,7 @@ class Pen:
         lettering: the letters of the document.
     """
 
-    def __init__(self, canvas: Any, lettering: Lettering) -> None:
+    def __init__(self, canvas: Any, lettering: FontLettering) -> None:
         self._canvas = canvas
         self._lettering = lettering
         self._furniture: dict[tuple[int, Point], tuple[Group, str]] = {}

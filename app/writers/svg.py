@@ -37,7 +37,7 @@ from app.scene.primitives import (
     Text,
 )
 from app.writers.guard import check_groups, check_primitive, check_scene, check_shell, words
-from app.writers.svg_pen import Pen, identifier, number
+from app.writers.svg_pen import SvgPen, identifier, number
 from app.writers.svg_plain import has_markup, opened, plain, titled
 
 _FONTS = "system-ui, sans-serif"
@@ -45,7 +45,7 @@ _PLAIN = (CircleElement, Container, LineElement, PathElement)
 """Elements that are no more than their attributes, unless something is put in them."""
 
 _Writer = Callable[[Line | Circle | Arc | Path | Text], str]
-_INLINE = Pen()
+_INLINE = SvgPen()
 _MANY = 600
 """Items of a group, beyond which a drawing has more primitives than are remembered."""
 
@@ -61,7 +61,7 @@ def write(scene: Scene) -> str:
     drawing = Drawing(size=(f"{width}mm", f"{height}mm"), viewBox=f"0 0 {width} {height}", debug=False)
     drawing["font-family"] = _FONTS
     _describe(drawing, scene.title, scene.note)
-    pen = Pen(x0=scene.x0, y1=scene.y1, fitted=True)
+    pen = SvgPen(x0=scene.x0, y1=scene.y1, fitted=True)
     inner = "".join(_drawn(pen, scene.items, lambda item: _placed(item, pen)))
     return '<?xml version="1.0" encoding="UTF-8"?>\n' + _filled(drawing, inner) + "\n"
 
@@ -104,7 +104,7 @@ def embed(
         root["id"] = identifier(ident)
     if scene.title:
         root["aria-label"] = words(scene.title)
-    pen = Pen(prefix=prefix, names=names, interactive=interactive)
+    pen = SvgPen(prefix=prefix, names=names, interactive=interactive)
     primitive = _written if large else _primitive
     return _filled(root, "".join(_drawn(pen, scene.items, primitive)))
 
@@ -132,7 +132,7 @@ def fragment(items: Iterable[Item], *, prefix: str = "", names: bool = True, int
     """
     items = tuple(items)
     check_groups(items)
-    pen = Pen(prefix=prefix, names=names, interactive=interactive)
+    pen = SvgPen(prefix=prefix, names=names, interactive=interactive)
     return "".join(_drawn(pen, items, _primitive))
 
 
@@ -147,7 +147,7 @@ def swap(scene: Scene, name: str, *, prefix: str = "", interactive: bool = False
     inner = ""
     if found:
         check_groups(found.items)
-        pen = Pen(prefix=prefix, interactive=interactive)
+        pen = SvgPen(prefix=prefix, interactive=interactive)
         inner = _contents(pen, found, _primitive)
     return f'<svg hx-swap-oob="innerHTML:#{prefix}{identifier(name)}">{inner}</svg>'
 
@@ -185,7 +185,7 @@ def _filled(shell: BaseElement, inner: str) -> str:
     return f"{head}{inner}</{name}>" if inner else text
 
 
-def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
+def _contents(pen: SvgPen, group: Group, primitive: _Writer) -> str:
     title = titled(group) if group.title else ""
     title = _serialise(Title(words(group.title))) if title is None else title
     inner = "".join(_drawn(pen, group.items, primitive))
@@ -195,13 +195,13 @@ def _contents(pen: Pen, group: Group, primitive: _Writer) -> str:
     return title + _serialise(clip) + _filled(clipped, inner)
 
 
-def _drawn(pen: Pen, items: Iterable[Item], primitive: _Writer) -> Iterator[str]:
+def _drawn(pen: SvgPen, items: Iterable[Item], primitive: _Writer) -> Iterator[str]:
     """Items of an inline drawing as text, one after another."""
     for item in items:
         yield _grouped(pen, item, primitive) if isinstance(item, Group) else primitive(item)
 
 
-def _grouped(pen: Pen, group: Group, primitive: _Writer) -> str:
+def _grouped(pen: SvgPen, group: Group, primitive: _Writer) -> str:
     head, inner = opened(pen.attributes_of(group)), _contents(pen, group, primitive)
     if head is None:
         return _filled(pen.shell(group), inner)
@@ -228,7 +228,7 @@ def _written(item: Line | Circle | Arc | Path | Text) -> str:
     return _placed(item, _INLINE)
 
 
-def _placed(item: Line | Circle | Arc | Path | Text, pen: Pen) -> str:
+def _placed(item: Line | Circle | Arc | Path | Text, pen: SvgPen) -> str:
     text = plain(item, pen)
     return "".join(map(_serialise, pen.draw((item,)))) if text is None else text
 

@@ -44,7 +44,7 @@ _PLAIN = re.compile(r"[A-Za-z0-9_-]")
 _KEY = re.compile(r"[a-z][a-z0-9-]*")
 
 
-class Pen:
+class SvgPen:
     """Turns primitives into elements; holds the place of the origin and how groups are written."""
 
     def __init__(

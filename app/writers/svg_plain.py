@@ -13,10 +13,10 @@ from functools import lru_cache
 
 from app.scene.primitives import Arc, Circle, Group, Line, Path, Style, Text
 from app.writers.guard import words
-from app.writers.svg_pen import Pen, attributes, number
+from app.writers.svg_pen import SvgPen, attributes, number
 
 _MARKUP = re.compile('[&<>"\\x00-\\x1f]')
-_PEN = Pen()
+_PEN = SvgPen()
 
 
 def has_markup(text: str) -> bool:
@@ -24,7 +24,7 @@ def has_markup(text: str) -> bool:
     return _MARKUP.search(text) is not None
 
 
-def plain(item: Line | Circle | Arc | Path | Text, pen: Pen = _PEN) -> str | None:
+def plain(item: Line | Circle | Arc | Path | Text, pen: SvgPen = _PEN) -> str | None:
     """A primitive as an element, placed by the pen; None if it has to go the long way."""
     match item:
         case Circle():
@@ -60,7 +60,7 @@ def titled(group: Group) -> str | None:
     return None if has_markup(title) or not title else f"<title>{title}</title>"
 
 
-def _text(item: Text, pen: Pen) -> str | None:
+def _text(item: Text, pen: SvgPen) -> str | None:
     said = words(item.text)
     if not said or has_markup(said):
         return None

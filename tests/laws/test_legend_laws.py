@@ -10,7 +10,7 @@ from shapely.geometry import Point, Polygon
 from shapely.geometry.base import BaseGeometry
 
 from app.fit.features.layout import layout_of
-from app.fit.lettering.laid import Laid
+from app.fit.lettering.laid import LaidLegend
 from app.fit.report.findings import findings_of
 from app.geometry.outline import Corner, Outline
 from app.geometry.shapes import Shape
@@ -47,7 +47,7 @@ def area(shape: Shape) -> BaseGeometry:
     return Point(x, y).buffer(shape.radius, quad_segs=64)
 
 
-def ink(one: Laid) -> BaseGeometry:
+def ink(one: LaidLegend) -> BaseGeometry:
     """What is really lettered: rings as fine polygons, an inner one taken out of an outer one."""
     found: BaseGeometry = Polygon()
     for contour in one.contours:

@@ -6,7 +6,7 @@ import math
 from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass
 
-from app.arrange.hardware.measures import Measure, caliper
+from app.arrange.hardware.measures import PartMeasure, caliper
 from app.catalogue.hardware import PartEntry
 from app.catalogue.records import part_of
 from app.errors import EditError
@@ -37,7 +37,7 @@ class _Clash:
     sentence: str
 
 
-def check_part(part: PartEntry, measures: tuple[Measure, ...], changed: frozenset[str], unit: Unit) -> None:
+def check_part(part: PartEntry, measures: tuple[PartMeasure, ...], changed: frozenset[str], unit: Unit) -> None:
     """Refuse a part in which a changed measure contradicts another.
 
     What was already wrong in measures that nobody touched is let pass, so that a part can be mended bit by bit.

@@ -70,7 +70,7 @@ def measure_words(name: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class Measure:
+class PartMeasure:
     """One measure of a part.
 
     Args:
@@ -90,7 +90,7 @@ class Measure:
     paths: tuple[Path, ...]
 
 
-def measures_of(part: PartEntry) -> tuple[Measure, ...]:
+def measures_of(part: PartEntry) -> tuple[PartMeasure, ...]:
     """The measures of a part, in the order of the form."""
     row = part.model_dump(mode="python", exclude_none=True)
     found = dict(_places(row))
@@ -107,7 +107,7 @@ def measures_of(part: PartEntry) -> tuple[Measure, ...]:
             how = _DEPTH_UNDER
         paths = found[name]
         axis = 0 if name == "screw_across" else 1
-        made.append(Measure(name, group, words, how, _at(row, paths[0]) if paths else _spread(row, axis), paths))
+        made.append(PartMeasure(name, group, words, how, _at(row, paths[0]) if paths else _spread(row, axis), paths))
     return tuple(made)
 
 

@@ -15,7 +15,7 @@ from typing import Final, get_args
 
 from app.arrange.change import Edit, known_part, located, name_of, with_placement, words
 from app.arrange.hardware.consistency import NonsenseError, check_part
-from app.arrange.hardware.measures import MAY_BE_ZERO, Measure, caliper, measures_of, with_measures
+from app.arrange.hardware.measures import MAY_BE_ZERO, PartMeasure, caliper, measures_of, with_measures
 from app.arrange.hardware.part_rows import entry_of
 from app.arrange.hardware.provenance import LONGEST, Provenance, provenance_of, with_provenance
 from app.arrange.letters import free_id, taken_parts
@@ -204,7 +204,7 @@ def _any_change(old: PartEntry, typed: PartCorrection) -> bool:
     return any(v != size.get(name) for name, v in typed.measures.items()) or any(each is not None for each in given)
 
 
-def _check_values(before: Mapping[str, Measure], values: Mapping[str, float], unit: Unit) -> None:
+def _check_values(before: Mapping[str, PartMeasure], values: Mapping[str, float], unit: Unit) -> None:
     problems: dict[str, str] = {}
     for name, value in values.items():
         if name not in before:

@@ -12,7 +12,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import Final, cast
 
-from app.arrange.hardware.measures import Measure
+from app.arrange.hardware.measures import PartMeasure
 from app.catalogue.hardware import PartEntry
 from app.model.source import Basis, Source
 
@@ -42,7 +42,7 @@ class Provenance:
         return "measured" if name in self.hands else self.basis
 
 
-def provenance_of(part: PartEntry, measures: Iterable[Measure]) -> Provenance:
+def provenance_of(part: PartEntry, measures: Iterable[PartMeasure]) -> Provenance:
     """What basis and words of a part say about its measures."""
     return provenance_in(Source(part.source, part.basis), (m.name for m in measures))
 
@@ -76,7 +76,7 @@ _TRUST: Final = {
 }
 
 
-def with_provenance(part: PartEntry, measures: Iterable[Measure], found: Provenance) -> PartEntry:
+def with_provenance(part: PartEntry, measures: Iterable[PartMeasure], found: Provenance) -> PartEntry:
     """The part with basis and words that say the same."""
     names = [m.name for m in measures]
     basis, words = found.basis, found.words

@@ -10,7 +10,7 @@ from app.arrange.board.rings import rings_of
 from app.arrange.change import name_of
 from app.arrange.maker.made import Made
 from app.arrange.maker.make_anew import find_maker
-from app.arrange.maker.placing import Spot, piece_id, spot_of
+from app.arrange.maker.placing import MakerPose, piece_id, pose_of
 from app.arrange.maker.registry import maker_named
 from app.arrange.maker.ringing import ring_at, same_ring
 from app.catalogue.load import Catalogue
@@ -54,11 +54,11 @@ def done_by_hand(design: Design, where: Where, maker_id: str, catalogue: Catalog
         made = maker.make(answered(maker.measures, given_of(entry)), catalogue)
     except EditError:
         return ByHand()
-    spot, there = spot_of(entry), {p.id: p for p in within.placements if p.maker == entry.id}
-    wanted = {piece_id(entry.id, piece.key): spot.of(piece) for piece in made.pieces}
+    pose, there = pose_of(entry), {p.id: p for p in within.placements if p.maker == entry.id}
+    wanted = {piece_id(entry.id, piece.key): pose.of(piece) for piece in made.pieces}
     moved = (p for i, p in there.items() if i in wanted and not p.locked and not _stands(p, wanted[i]))
     deleted = sum(ident not in there for ident in wanted)
-    return ByHand(tuple(map(name_of, moved)), deleted, entry.outline and _is_other(board, made, spot))
+    return ByHand(tuple(map(name_of, moved)), deleted, entry.outline and _is_other(board, made, pose))
 
 
 def _stands(placement: PlacementEntry, at: tuple[float, float, float]) -> bool:
@@ -66,8 +66,8 @@ def _stands(placement: PlacementEntry, at: tuple[float, float, float]) -> bool:
     return math.dist((placement.x, placement.y), at[:2]) < _SAME and abs(turned) < _SAME
 
 
-def _is_other(board: BoardEntry, made: Made, spot: Spot) -> bool:
+def _is_other(board: BoardEntry, made: Made, pose: MakerPose) -> bool:
     below = board.depth_below
     rim, *_ = rings_of(board)
     deep = (below.front, below.back) if below else ()
-    return deep != (made.free_depth,) * 2 or not same_ring(rim, ring_at(made.outline, spot))
+    return deep != (made.free_depth,) * 2 or not same_ring(rim, ring_at(made.outline, pose))

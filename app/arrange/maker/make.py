@@ -10,7 +10,7 @@ from app.arrange.change import Edit, number, with_board
 from app.arrange.letters import taken_letters
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Made, Maker
-from app.arrange.maker.placing import Spot, free_maker_id, part_ids, placements_of, with_parts
+from app.arrange.maker.placing import MakerPose, free_maker_id, part_ids, placements_of, with_parts
 from app.arrange.maker.registry import maker_named
 from app.arrange.maker.ringing import corners_of, openings_at, with_openings
 from app.catalogue.load import Catalogue
@@ -49,12 +49,12 @@ def make_board(design: Design, maker_name: str, measures: Mapping[str, Value], c
     asked = checked(maker, measures, design.units)
     made = maker.make(asked, catalogue)
     x0, y0, _, _ = Outline(made.outline).bounds
-    spot = Spot(-x0 + 0.0, -y0 + 0.0, 0.0)
-    board = _bare(design, maker, made, spot)
+    pose = MakerPose(-x0 + 0.0, -y0 + 0.0, 0.0)
+    board = _bare(design, maker, made, pose)
     ident = free_maker_id(design, maker.name)
     grown = design.model_copy(update={"boards": (*design.boards, board)})
     after, labels = _populated(
-        grown, board, board.arrangements[0], _entry(ident, maker, asked, spot, outline=True), made
+        grown, board, board.arrangements[0], _entry(ident, maker, asked, pose, outline=True), made
     )
     return Edit(after, f"Made the board “{board.name}”{_lettered(labels)}", board=board.id)
 
@@ -82,42 +82,42 @@ def make_on_board(
     board = find_board(design, where.board)
     arrangement = find_arrangement(board, where.arrangement)
     asked = checked(maker, measures, design.units)
-    spot = spot_at(x, y, angle)
+    pose = pose_at(x, y, angle)
     made = maker.make(asked, catalogue)
     if len(arrangement.placements) + len(made.pieces) > PARTS.most:
         raise EditError(f"An arrangement has up to {PARTS.most} parts. Delete some first.", "maker")
     if len(arrangement.makers) >= MAKERS.most:
         raise EditError(f"An arrangement has up to {MAKERS.most} makers. Delete some first.", "maker")
-    after = with_openings(design, board.id, (), openings_at(made, spot), catalogue)
+    after = with_openings(design, board.id, (), openings_at(made, pose), catalogue)
     ident = free_maker_id(design, maker.name)
     board = find_board(after, board.id)
     within = find_arrangement(board, arrangement.id)
-    after, labels = _populated(after, board, within, _entry(ident, maker, asked, spot), made)
+    after, labels = _populated(after, board, within, _entry(ident, maker, asked, pose), made)
     ids = tuple(p.id for p in find_arrangement(find_board(after, board.id), within.id).placements if p.maker == ident)
     return Edit(after, f"Made a {maker.title.lower()}{_lettered(labels)}", several=ids)
 
 
-def spot_at(x: float, y: float, angle: float) -> Spot:
+def pose_at(x: float, y: float, angle: float) -> MakerPose:
     """A place for the middle of a maker.
 
     Raises:
         EditError: a number is not allowed.
     """
-    return Spot(
+    return MakerPose(
         number(x, "The distance from the left edge", "x", PLACE.least, PLACE.most),
         number(y, "The distance from the front edge", "y", PLACE.least, PLACE.most),
         number(angle, "The angle", "angle", -360, 360),
     )
 
 
-def _bare(design: Design, maker: Maker, made: Made, spot: Spot) -> BoardEntry:
+def _bare(design: Design, maker: Maker, made: Made, pose: MakerPose) -> BoardEntry:
     """The board that a maker makes, with nothing on it."""
     names = {b.name.casefold() for b in design.boards}
     name, many = maker.title, 2
     while name.casefold() in names:
         name, many = f"{maker.title} {many}", many + 1
     rings = (made.outline, *made.openings)
-    corners = [corners_of(ring, spot) for ring in rings]
+    corners = [corners_of(ring, pose) for ring in rings]
     return BoardEntry(
         id=free_board_id(design, maker.name),
         name=name,
@@ -126,15 +126,15 @@ def _bare(design: Design, maker: Maker, made: Made, spot: Spot) -> BoardEntry:
         layers=made.layers,
         depth_below=DepthBelowEntry(front=made.free_depth, back=made.free_depth),
         keep_clear=tuple(
-            area.model_copy(update={"x": area.x + spot.x, "y": area.y + spot.y}) for area in made.keep_clear
+            area.model_copy(update={"x": area.x + pose.x, "y": area.y + pose.y}) for area in made.keep_clear
         ),
         arrangements=(ArrangementEntry(id=_ARRANGEMENT),),
     )
 
 
-def _entry(ident: str, maker: Maker, asked: Asked, spot: Spot, *, outline: bool = False) -> MakerEntry:
+def _entry(ident: str, maker: Maker, asked: Asked, pose: MakerPose, *, outline: bool = False) -> MakerEntry:
     return MakerEntry(
-        id=ident, maker=maker.name, x=spot.x, y=spot.y, angle=spot.angle, outline=outline,
+        id=ident, maker=maker.name, x=pose.x, y=pose.y, angle=pose.angle, outline=outline,
         measures=measure_entries(asked),
     )  # fmt: skip
 
@@ -144,8 +144,8 @@ def _populated(
 ) -> tuple[Design, list[str]]:
     """The design with a maker and its pieces in an arrangement, and their letters."""
     parts = part_ids(design, board, entry.id, made)
-    spot = Spot(entry.x, entry.y, entry.angle)
-    new = list(placements_of(made.pieces, entry.id, parts, spot, taken_letters(board)))
+    pose = MakerPose(entry.x, entry.y, entry.angle)
+    new = list(placements_of(made.pieces, entry.id, parts, pose, taken_letters(board)))
     grown = arrangement.model_copy(
         update={"makers": (*arrangement.makers, entry), "placements": (*arrangement.placements, *new)}
     )

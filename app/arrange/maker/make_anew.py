@@ -15,9 +15,9 @@ from app.arrange.change import Edit, name_of, with_board
 from app.arrange.letters import taken_letters
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Made, Maker, Piece
-from app.arrange.maker.make import spot_at
+from app.arrange.maker.make import pose_at
 from app.arrange.maker.middles import with_middle
-from app.arrange.maker.placing import Spot, own_parts, part_ids, piece_id, placements_of, spot_of, with_parts
+from app.arrange.maker.placing import MakerPose, own_parts, part_ids, piece_id, placements_of, pose_of, with_parts
 from app.arrange.maker.registry import maker_named
 from app.arrange.maker.ringing import openings_at, ring_at, with_openings
 from app.catalogue.load import Catalogue
@@ -84,7 +84,7 @@ def make_anew(
     asked = checked(maker, {**dict(known.values), **measures}, design.units)
     if MIDDLE not in measures:
         asked = with_middle(design, entry, known, asked, catalogue)
-    to = spot_at(
+    to = pose_at(
         *(old if new is None else new for old, new in zip((entry.x, entry.y, entry.angle), (x, y, angle), strict=True))
     )
     moved = (to.x - entry.x, to.y - entry.y, to.angle - entry.angle)
@@ -138,7 +138,7 @@ class _Anew:
     def arrangements(self, maker_id: str) -> tuple[ArrangementEntry, ...]:
         """Every arrangement of the board, those that have the maker with its pieces made anew."""
         letters = taken_letters(self.board)
-        new = {p.id: p for p in placements_of(self._fresh(maker_id), maker_id, self.parts, Spot(0, 0, 0), letters)}
+        new = {p.id: p for p in placements_of(self._fresh(maker_id), maker_id, self.parts, MakerPose(0, 0, 0), letters)}
         return tuple(
             self._arrangement(a, next(m for m in a.makers if m.id == maker_id), new)
             if any(m.id == maker_id for m in a.makers)
@@ -155,7 +155,7 @@ class _Anew:
         self, within: ArrangementEntry, entry: MakerEntry, new: Mapping[str, PlacementEntry]
     ) -> ArrangementEntry:
         dx, dy, turn = self.moved
-        before, spot = spot_of(entry), Spot(entry.x + dx, entry.y + dy, entry.angle + turn)
+        before, pose = pose_of(entry), MakerPose(entry.x + dx, entry.y + dy, entry.angle + turn)
         was = _made_before(self.maker, answered(self.maker.measures, given_of(entry)), self.catalogue)
         old = {piece_id(entry.id, piece.key): piece for piece in (was.pieces if was else ())}
         now = {piece_id(entry.id, piece.key): piece for piece in self.made.pieces}
@@ -163,12 +163,12 @@ class _Anew:
         gone = [p for ident, p in stood.items() if ident not in now]
         if locked := [name_of(p) for p in gone if p.locked]:
             raise EditError(f"{', '.join(locked)} would go, and is locked. Unlock it first.", "locked")
-        kept = [self._kept(p, old.get(p.id), now.get(p.id), before, spot) for p in within.placements if p not in gone]
+        kept = [self._kept(p, old.get(p.id), now.get(p.id), before, pose) for p in within.placements if p not in gone]
         wanted = [i for i in now if i not in stood and (i not in old or self.reset)]
-        added = [self._added(i, now[i], spot, new) for i in wanted]
+        added = [self._added(i, now[i], pose, new) for i in wanted]
         retired = tuple(p.label for p in gone if p.label and p.label not in within.retired)
         told = entry.model_copy(
-            update={"measures": measure_entries(self.asked), "x": spot.x, "y": spot.y, "angle": spot.angle}
+            update={"measures": measure_entries(self.asked), "x": pose.x, "y": pose.y, "angle": pose.angle}
         )
         return within.model_copy(
             update={
@@ -179,21 +179,21 @@ class _Anew:
         )
 
     def _kept(
-        self, placement: PlacementEntry, was: Piece | None, now: Piece | None, before: Spot, spot: Spot
+        self, placement: PlacementEntry, was: Piece | None, now: Piece | None, before: MakerPose, pose: MakerPose
     ) -> PlacementEntry:
         if now is None:
             return placement  # of somebody else
         update: dict[str, object] = {}
         if not placement.locked and (self.reset or (was is not None and _stands(placement, before.of(was)))):
-            update = dict(zip(("x", "y", "angle"), spot.of(now), strict=True))
+            update = dict(zip(("x", "y", "angle"), pose.of(now), strict=True))
         own = placement.part.startswith(placement.id) or (was is not None and placement.part == was.part)
         if own:
             update["part"] = self.parts[now.key]
         return placement.model_copy(update=update)
 
-    def _added(self, ident: str, piece: Piece, spot: Spot, new: Mapping[str, PlacementEntry]) -> PlacementEntry:
+    def _added(self, ident: str, piece: Piece, pose: MakerPose, new: Mapping[str, PlacementEntry]) -> PlacementEntry:
         found = new.get(ident) or next(p for a in self.board.arrangements for p in a.placements if p.id == ident)
-        x, y, angle = spot.of(piece)
+        x, y, angle = pose.of(piece)
         return found.model_copy(update={"x": x, "y": y, "angle": angle, "part": self.parts[piece.key]})
 
 
@@ -206,7 +206,7 @@ def _ringed(
     design: Design,
     board_id: str,
     entry: MakerEntry,
-    to: Spot,
+    to: MakerPose,
     before: Made | None,
     made: Made,
     catalogue: Catalogue,
@@ -214,7 +214,7 @@ def _ringed(
     reset: bool,
 ) -> Design:
     """The design with openings, outline and free depth exchanged, as far as what the maker makes of them changed."""
-    old = openings_at(before, spot_of(entry)) if before else ()
+    old = openings_at(before, pose_of(entry)) if before else ()
     after = with_openings(design, board_id, old, openings_at(made, to), catalogue)
     if not entry.outline:
         return after

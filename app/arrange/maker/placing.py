@@ -17,7 +17,7 @@ _TURN = 360.0
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class MakerPose:
     """Where the middle of a maker is on its board [mm, degrees]."""
 
     x: float
@@ -31,9 +31,9 @@ class Spot:
         return round(self.x + dx, 9) + 0.0, round(self.y + dy, 9) + 0.0, turned
 
 
-def spot_of(entry: MakerEntry) -> Spot:
+def pose_of(entry: MakerEntry) -> MakerPose:
     """Where a maker of the design file is."""
-    return Spot(entry.x, entry.y, entry.angle)
+    return MakerPose(entry.x, entry.y, entry.angle)
 
 
 def piece_id(maker_id: str, key: str) -> str:
@@ -93,7 +93,7 @@ def with_parts(design: Design, made: Made, ids: Mapping[str, str], before: Colle
 
 
 def placements_of(
-    pieces: Collection[Piece], maker_id: str, parts: Mapping[str, str], spot: Spot, letters: Collection[str]
+    pieces: Collection[Piece], maker_id: str, parts: Mapping[str, str], pose: MakerPose, letters: Collection[str]
 ) -> Iterator[PlacementEntry]:
     """A placement for each piece, lettered on.
 
@@ -101,14 +101,14 @@ def placements_of(
         pieces: what to place.
         maker_id: which they bear.
         parts: id of the part of each, by key.
-        spot: the middle of the maker.
+        pose: the middle of the maker.
         letters: those that are taken.
     """
     taken = set(letters)
     for piece in pieces:
         label = next_letter(taken)
         taken.add(label)
-        x, y, angle = spot.of(piece)
+        x, y, angle = pose.of(piece)
         ident = piece_id(maker_id, piece.key)
         yield PlacementEntry(
             id=ident, part=parts[piece.key], x=x, y=y, angle=angle, label=label, maker=maker_id

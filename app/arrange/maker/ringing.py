@@ -8,7 +8,7 @@ from typing import Final
 
 from app.arrange.board.rings import Ring, rings_of, with_rings
 from app.arrange.maker.made import Made
-from app.arrange.maker.placing import Spot
+from app.arrange.maker.placing import MakerPose
 from app.catalogue.load import Catalogue
 from app.document.resolve import find_board
 from app.document.schema import CornerEntry, Design
@@ -19,20 +19,20 @@ _SAME: Final = 1e-6
 """Corners this near are the same [mm]: what is left of binary arithmetic."""
 
 
-def ring_at(ring: Ring, spot: Spot) -> Ring:
+def ring_at(ring: Ring, pose: MakerPose) -> Ring:
     """A ring about a maker's middle, at its place on the board."""
-    moved = [(rotate((c.x, c.y), spot.angle), c.setback) for c in ring]
-    return tuple(Corner(round(spot.x + x, 9) + 0.0, round(spot.y + y, 9) + 0.0, back) for (x, y), back in moved)
+    moved = [(rotate((c.x, c.y), pose.angle), c.setback) for c in ring]
+    return tuple(Corner(round(pose.x + x, 9) + 0.0, round(pose.y + y, 9) + 0.0, back) for (x, y), back in moved)
 
 
-def corners_of(ring: Ring, spot: Spot) -> tuple[CornerEntry, ...]:
+def corners_of(ring: Ring, pose: MakerPose) -> tuple[CornerEntry, ...]:
     """The same, as the design file has corners."""
-    return tuple(CornerEntry(x=c.x, y=c.y, setback=c.setback) for c in ring_at(ring, spot))
+    return tuple(CornerEntry(x=c.x, y=c.y, setback=c.setback) for c in ring_at(ring, pose))
 
 
-def openings_at(made: Made, spot: Spot) -> tuple[Ring, ...]:
+def openings_at(made: Made, pose: MakerPose) -> tuple[Ring, ...]:
     """The openings that a maker cuts, at their place on the board."""
-    return tuple(ring_at(ring, spot) for ring in made.openings)
+    return tuple(ring_at(ring, pose) for ring in made.openings)
 
 
 def with_openings(

@@ -6,7 +6,7 @@ from app.drafting.build_steps.step_said import DRILL_CAUTION, DUST_CAUTION, Step
 from app.drafting.words import exact, hole_size, recess_size
 from app.model.tooling import Bit, kind_words
 from app.shop.build_steps.build_step import BuildStep
-from app.shop.drilling_run import Step as DrillingStep
+from app.shop.drilling_run import DrillingStep
 from app.units import Unit, format_named
 
 _TORQUE = "A wide bit jerks when it catches: clamp the board, drill slowly, back off often."

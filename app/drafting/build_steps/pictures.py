@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from typing import Final
 
 from app.drafting.build_steps.marked import DOT, Marked, face_of, holes_drawn, marked, quiet_parts
-from app.drafting.build_steps.tiles import SIZE, Tile, cell_width, tiles
+from app.drafting.build_steps.tiles import SIZE, PictureTile, cell_width, tiles
 from app.drafting.facing import facing
 from app.drafting.forms import box_path, outline_path
 from app.drafting.scaling import scaled
@@ -65,7 +65,7 @@ def _face_words(step: BuildStep, board: ResolvedBoard) -> str:
     return f"{board.name}: top face up, front below"
 
 
-def _name(tile: Tile, words: str, *, alone: bool) -> Iterator[Item]:
+def _name(tile: PictureTile, words: str, *, alone: bool) -> Iterator[Item]:
     x, y = tile.at
     room = PICTURE[0] - 2 * _EDGE if alone else cell_width(tile.board, tile.scale)
     text = shortened(words, room, SIZE)
@@ -73,7 +73,7 @@ def _name(tile: Tile, words: str, *, alone: bool) -> Iterator[Item]:
         yield Text((x, y - 2.9), text, SIZE, TEXT_MUTED)
 
 
-def _tile(step: BuildStep, tile: Tile, *, lettered: bool) -> Iterator[Item]:
+def _tile(step: BuildStep, tile: PictureTile, *, lettered: bool) -> Iterator[Item]:
     board, k = tile.board, tile.scale
     view = facing(board, face_of(step))
     x0, y0, _, _ = board.outline.bounds

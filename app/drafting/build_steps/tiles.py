@@ -25,7 +25,7 @@ _HALVINGS: Final = 18
 
 
 @dataclass(frozen=True, slots=True)
-class Tile:
+class PictureTile:
     """Where a board lies in a picture, from its lower left corner [mm of paper].
 
     Args:
@@ -44,7 +44,7 @@ class Tile:
         return self.scale * self.board.width, self.scale * self.board.depth_front_to_back
 
 
-def tiles(boards: Sequence[ResolvedBoard], room: Point) -> tuple[tuple[Tile, ...], Point]:
+def tiles(boards: Sequence[ResolvedBoard], room: Point) -> tuple[tuple[PictureTile, ...], Point]:
     """Boards in rows, read from the upper left, and the width and height they take [mm of paper].
 
     Args:
@@ -83,14 +83,14 @@ def _height(rows: Sequence[Sequence[ResolvedBoard]], scale: float) -> float:
     return sum(scale * max(b.depth_front_to_back for b in row) + NAME for row in rows) + GAP * (len(rows) - 1)
 
 
-def _laid(rows: Sequence[Sequence[ResolvedBoard]], scale: float) -> tuple[tuple[Tile, ...], Point]:
-    found, top, widest = list[Tile](), _height(rows, scale), 0.0
+def _laid(rows: Sequence[Sequence[ResolvedBoard]], scale: float) -> tuple[tuple[PictureTile, ...], Point]:
+    found, top, widest = list[PictureTile](), _height(rows, scale), 0.0
     total = top
     for row in rows:
         top -= scale * max(board.depth_front_to_back for board in row)
         x = 0.0
         for board in row:
-            found.append(Tile(board, (x, top), scale))
+            found.append(PictureTile(board, (x, top), scale))
             x += cell_width(board, scale) + GAP
         widest = max(widest, x - GAP)
         top -= NAME + GAP

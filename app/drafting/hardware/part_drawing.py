@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Final
 
-from app.arrange.hardware.measures import Measure, caliper
+from app.arrange.hardware.measures import PartMeasure, caliper
 from app.drafting.facing import Facing
 from app.drafting.forms import Box, box_path, shape_item
 from app.drafting.hardware.elevation_parts import height_above, profile
@@ -27,7 +27,7 @@ _STEP: Final = 1.5
 
 
 def part_drawing(
-    part: Part, measures: Sequence[Measure], *, thickness: float, unit: Unit, highlight: str = ""
+    part: Part, measures: Sequence[PartMeasure], *, thickness: float, unit: Unit, highlight: str = ""
 ) -> Scene:
     """The part from above, and below that from the front, in a board, with all its measures.
 

@@ -10,8 +10,8 @@ import numpy as np
 
 from app.drafting.labels.hole_words import first_block
 from app.drafting.labels.placer import Placer
-from app.drafting.labels.word_places import Floats, Ints, Place, WordSetting, about, astray, rays
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.labels.word_places import Floats, Ints, WordPlace, WordSetting, about, astray, rays
+from app.drafting.template.pattern_marks import CentreMark
 
 _FEW: Final = 28
 """Places of each hole that are weighed."""
@@ -20,7 +20,7 @@ _MOST: Final = 2_000_000
 """No more places and holes near them are looked at together, however many there are."""
 
 
-def first_places(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[Place]]:
+def first_places(marks: Sequence[CentreMark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[WordPlace]]:
     """Of the places that are tried first for the words of each hole, the best ones, best first.
 
     Whether they are free is not asked. As many are given as are no worse than any that was not looked at.
@@ -30,14 +30,14 @@ def first_places(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetti
         placer: what is on the sheet.
         ways: how the words of each are set; all on the same sheet.
     """
-    found: list[Iterator[Place]] = []
+    found: list[Iterator[WordPlace]] = []
     lot = max(1, _MOST // (_FEW * placer.holes))
     for first in range(0, len(marks), lot):
         found += _weighed(marks[first : first + lot], placer, ways[first : first + lot])
     return found
 
 
-def _weighed(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[Place]]:
+def _weighed(marks: Sequence[CentreMark], placer: Placer, ways: Sequence[WordSetting]) -> list[Iterator[WordPlace]]:
     liked, tolls, next_toll = _liked()
     blocks = [first_block(mark, way) for mark, way in zip(marks, ways, strict=True)]
     shapes = [_about(b.width, b.height, mark.clear) for mark, b in zip(marks, blocks, strict=True)]
@@ -50,13 +50,13 @@ def _weighed(marks: Sequence[Mark], placer: Placer, ways: Sequence[WordSetting])
     return [_given(*row, next_toll) for row in zip(order.tolist(), against, boxes, anchors, strict=True)]
 
 
-def _given(order: list[int], tolls: Floats, boxes: Floats, anchors: Floats, next_toll: float) -> Iterator[Place]:
+def _given(order: list[int], tolls: Floats, boxes: Floats, anchors: Floats, next_toll: float) -> Iterator[WordPlace]:
     """The places of one hole that are better than any that was not looked at; mostly the first few are asked for."""
     for k in order:
         toll = float(tolls[k])
         if toll >= next_toll:
             return
-        yield Place(toll, tuple(boxes[k].tolist()), tuple(anchors[k].tolist()))
+        yield WordPlace(toll, tuple(boxes[k].tolist()), tuple(anchors[k].tolist()))
 
 
 @lru_cache(maxsize=2048)

@@ -11,10 +11,10 @@ import numpy as np
 
 from app.drafting.labels.placer import Placer
 from app.drafting.labels.rectangles import Box
-from app.drafting.labels.word_blocks import Block, full_blocks, keyed_blocks, number_block
+from app.drafting.labels.word_blocks import WordBlock, full_blocks, keyed_blocks, number_block
 from app.drafting.labels.word_key import WordKey
-from app.drafting.labels.word_places import How, Place, WordSetting, astray, places, quarters
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.labels.word_places import How, WordPlace, WordSetting, astray, places, quarters
+from app.drafting.template.pattern_marks import CentreMark
 from app.scene.palette import DIMENSION, TEXT
 from app.scene.primitives import Item, Line, Point, Text
 
@@ -27,7 +27,7 @@ _TRIED: Final = 40  # places a leader is tried to
 
 @dataclass(frozen=True, slots=True)
 class _Try:
-    block: Block
+    block: WordBlock
     how: How
     across: bool = False
 
@@ -37,7 +37,7 @@ _Found = tuple[Box, Point, Line | None]
 
 
 def set_words(
-    mark: Mark, placer: Placer, key: WordKey, way: WordSetting, first: Iterable[Place] = ()
+    mark: CentreMark, placer: Placer, key: WordKey, way: WordSetting, first: Iterable[WordPlace] = ()
 ) -> list[Item] | None:
     """The words of one hole, in the best free place beside, near or in it; None if there is no place at all.
 
@@ -75,7 +75,7 @@ def set_words(
     return None
 
 
-def _tries(mark: Mark, key: WordKey, way: WordSetting) -> Iterator[_Try]:
+def _tries(mark: CentreMark, key: WordKey, way: WordSetting) -> Iterator[_Try]:
     """What to write and where to try it, the best first: all of it near the hole, then what says it elsewhere."""
     large, small, *less = full_blocks(mark)
     everything = [small, *less]
@@ -97,19 +97,19 @@ def _tries(mark: Mark, key: WordKey, way: WordSetting) -> Iterator[_Try]:
             yield _Try(number_block(key.next_tag), how, across)  # type: ignore[arg-type]
 
 
-def first_block(mark: Mark, way: WordSetting) -> Block:
+def first_block(mark: CentreMark, way: WordSetting) -> WordBlock:
     """The block that is tried first, near its hole."""
     large, small, *_ = full_blocks(mark)
     return small if way.crowded else large
 
 
-def _sure(mark: Mark, first: Iterable[Place], placer: Placer) -> _Found | None:
+def _sure(mark: CentreMark, first: Iterable[WordPlace], placer: Placer) -> _Found | None:
     """The place for what is tried first, if its best places tell it by themselves."""
     found, sure = _chosen(mark, (place for place in first if placer.is_free(place.box)), placer)
     return found if sure else None
 
 
-def _beside(mark: Mark, one: _Try, placer: Placer, way: WordSetting) -> _Found | None:
+def _beside(mark: CentreMark, one: _Try, placer: Placer, way: WordSetting) -> _Found | None:
     """The best free place round the hole."""
     boxes, anchors, tolls = places(mark, one.block, one.how)
     free = np.flatnonzero(placer.free(boxes, across=one.across))
@@ -119,10 +119,10 @@ def _beside(mark: Mark, one: _Try, placer: Placer, way: WordSetting) -> _Found |
     tolls = tolls[free] + astray(boxes, way.cell, way.own) + placer.doubt(boxes)
     order = np.argsort(tolls, kind="stable")[:_TRIED]
     rows = zip(tolls[order].tolist(), boxes[order].tolist(), anchors[order].tolist(), strict=True)
-    return _chosen(mark, (Place(toll, tuple(box), tuple(anchor)) for toll, box, anchor in rows), placer)[0]
+    return _chosen(mark, (WordPlace(toll, tuple(box), tuple(anchor)) for toll, box, anchor in rows), placer)[0]
 
 
-def _chosen(mark: Mark, free: Iterable[Place], placer: Placer) -> tuple[_Found | None, bool]:
+def _chosen(mark: CentreMark, free: Iterable[WordPlace], placer: Placer) -> tuple[_Found | None, bool]:
     """The best of some free places, best first, with a leader if it needs one; and whether no further can be better."""
     best: tuple[float, _Found] | None = None
     own = (*mark.at, mark.clear)
@@ -143,7 +143,7 @@ def _chosen(mark: Mark, free: Iterable[Place], placer: Placer) -> tuple[_Found |
     return (best[1] if best else None), False
 
 
-def _leader(mark: Mark, anchor: Point) -> tuple[Line, Point]:
+def _leader(mark: CentreMark, anchor: Point) -> tuple[Line, Point]:
     """A line from the words to the rim of their hole, and where it comes clear of it."""
     d = dist(anchor, mark.at)
     u = ((anchor[0] - mark.at[0]) / d, (anchor[1] - mark.at[1]) / d)
@@ -153,7 +153,7 @@ def _leader(mark: Mark, anchor: Point) -> tuple[Line, Point]:
     return Line((anchor[0] - _BACK * u[0], anchor[1] - _BACK * u[1]), rim, DIMENSION), outside
 
 
-def _inside(mark: Mark, one: _Try, placer: Placer) -> _Found | None:
+def _inside(mark: CentreMark, one: _Try, placer: Placer) -> _Found | None:
     """The best place in a quarter of the hole itself, where no line runs; None if there is none."""
     found = quarters(mark, one.block)
     if found is None:
@@ -166,7 +166,7 @@ def _inside(mark: Mark, one: _Try, placer: Placer) -> _Found | None:
     return tuple(boxes[k].tolist()), tuple(corners[k].tolist()), None
 
 
-def _written(block: Block, box: Box, *, right: bool) -> list[Item]:
+def _written(block: WordBlock, box: Box, *, right: bool) -> list[Item]:
     start = box[0] if right else box[2]
     return [
         Text((start, box[3] - row.drop), row.text, row.size, TEXT, "start" if right else "end", bold=row.bold)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Final, Literal
 
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.scene.metrics import ASCENT, DESCENT, text_width
 
 LETTER: Final = 5.6
@@ -33,7 +33,7 @@ class WordLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class WordBlock:
     """Lines of words as one block.
 
     Args:
@@ -48,13 +48,13 @@ class Block:
     keyed: Keyed = ""
 
 
-def full_blocks(mark: Mark) -> tuple[Block, ...]:
+def full_blocks(mark: CentreMark) -> tuple[WordBlock, ...]:
     """All that is to be said: as it should be, smaller, with a small letter, on one line."""
     return _full(mark.letter, mark.lines)
 
 
 @lru_cache(maxsize=4096)
-def _full(letter: str, lines: tuple[str, ...]) -> tuple[Block, ...]:
+def _full(letter: str, lines: tuple[str, ...]) -> tuple[WordBlock, ...]:
     small = SMALL * SIZE
     found = [_block(_lines(letter, LETTER, lines, SIZE)), _block(_lines(letter, SMALL * LETTER, lines, small))]
     if letter:
@@ -64,11 +64,11 @@ def _full(letter: str, lines: tuple[str, ...]) -> tuple[Block, ...]:
     return tuple(found)
 
 
-def keyed_blocks(mark: Mark, tag: str) -> list[Block]:
+def keyed_blocks(mark: CentreMark, tag: str) -> list[WordBlock]:
     """The letter, and a number for what is drilled; the size of the hole as well, if more than that is said."""
     small = SMALL * SIZE
     with_tag = [(f"{mark.lines[0]} {tag}",)] if len(mark.lines) > 1 else []
-    found: list[Block] = []
+    found: list[WordBlock] = []
     for lines in (*with_tag, (tag,)):
         sizes = (SMALL * LETTER, small) if mark.letter else (small,)
         found += [_block(_lines(mark.letter, size, lines, small), "work") for size in sizes]
@@ -77,7 +77,7 @@ def keyed_blocks(mark: Mark, tag: str) -> list[Block]:
     return found
 
 
-def number_block(tag: str) -> Block:
+def number_block(tag: str) -> WordBlock:
     """A number alone, for all that is said of a hole."""
     return _block([(tag, SMALL * SIZE, False)], "hole")
 
@@ -89,11 +89,11 @@ def _lines(letter: str, size: float, lines: Iterable[str], small: float) -> list
     return [(letter, size, True)] * bool(letter) + [(text, small, False) for text in lines]
 
 
-def _block(lines: Iterable[_Line], keyed: Keyed = "") -> Block:
+def _block(lines: Iterable[_Line], keyed: Keyed = "") -> WordBlock:
     rows: list[WordLine] = []
     drop = width = 0.0
     for text, size, bold in lines:
         drop += ASCENT * size + (DESCENT * rows[-1].size if rows else 0.0)
         rows.append(WordLine(text, size, bold, drop))
         width = max(width, text_width(text, size, bold))
-    return Block(width, drop + DESCENT * rows[-1].size, tuple(rows), keyed)
+    return WordBlock(width, drop + DESCENT * rows[-1].size, tuple(rows), keyed)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Final
 
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 
 Words = tuple[str, ...]
 
@@ -48,7 +48,7 @@ class WordKey:
         """List what is drilled."""
         self._listed[self._works[lines]] = ", ".join(lines)
 
-    def said(self, mark: Mark) -> str:
+    def said(self, mark: CentreMark) -> str:
         """All that is written beside a hole, on one line; what takes long to say by its number, which is listed."""
         words = ", ".join(mark.lines)
         if len(words) <= _SHORT:
@@ -78,7 +78,7 @@ class WordKey:
         return (*(f"{_tag(number)} {self._listed[number]}" for number in sorted(self._listed)), *self._loose)
 
 
-def works_of(marks: Iterable[Mark]) -> dict[Words, int]:
+def works_of(marks: Iterable[CentreMark]) -> dict[Words, int]:
     """A number from 1 for each different thing written beside holes, in the order of the holes."""
     found: dict[Words, int] = {}
     for mark in marks:

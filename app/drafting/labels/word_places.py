@@ -11,8 +11,8 @@ import numpy as np
 import numpy.typing as npt
 
 from app.drafting.labels.rectangles import Box
-from app.drafting.labels.word_blocks import Block
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.labels.word_blocks import WordBlock
+from app.drafting.template.pattern_marks import CentreMark
 from app.scene.primitives import Point
 
 Floats = npt.NDArray[np.float64]
@@ -46,7 +46,7 @@ class WordSetting:
     crowded: bool = False
 
 
-class Place(NamedTuple):
+class WordPlace(NamedTuple):
     """A place for the words of a hole.
 
     Args:
@@ -82,7 +82,7 @@ def about(how: How, width: float, height: float, clear: float) -> tuple[Floats, 
     return np.hstack([low, low + size]), anchors
 
 
-def places(mark: Mark, block: Block, how: How) -> tuple[Floats, Floats, Floats]:
+def places(mark: CentreMark, block: WordBlock, how: How) -> tuple[Floats, Floats, Floats]:
     """Boxes round the hole, the corner of each that is nearest to it, and how little each is liked."""
     boxes, anchors = about(how, block.width, block.height, mark.clear)
     at = np.array((*mark.at, *mark.at))
@@ -102,7 +102,7 @@ def astray(boxes: Floats, cell: Box, own: bool | Flags) -> Floats:
     return np.where(inside == own, 0.0, _ASTRAY)
 
 
-def quarters(mark: Mark, block: Block) -> tuple[Floats, Floats, Floats] | None:
+def quarters(mark: CentreMark, block: WordBlock) -> tuple[Floats, Floats, Floats] | None:
     """Boxes in a quarter of the hole itself, corner and toll of each; None if it is too small for the block."""
     room, w, h = mark.clear - 0.5, block.width, block.height
     if w + 0.7 > room or h + 0.7 > room:

@@ -11,7 +11,7 @@ from app.catalogue.load import catalogue
 from app.drafting.facing import Facing, facing
 from app.drafting.forms import Box, outline_path, shape_item
 from app.drafting.template.bare_centres import keep_bare
-from app.drafting.template.pattern_marks import Mark, arm_beyond, pattern_marks, pattern_numbers
+from app.drafting.template.pattern_marks import CentreMark, arm_beyond, pattern_marks, pattern_numbers
 from app.drafting.template.template_bits import bore_bit, hole_made, pilot_bit, recess_bit
 from app.drafting.words import bore_size, exact, hole_size, recess_size, unit_of
 from app.model.part import Face
@@ -52,7 +52,7 @@ class Template:
     crosses: tuple[Item, ...]
     circles: tuple[tuple[float, float, float], ...]
     centres: tuple[Point, ...]
-    marks: tuple[Mark, ...]
+    marks: tuple[CentreMark, ...]
     datum: tuple[Line, ...] = ()
     numbers: tuple[Text, ...] = ()
     played: bool = True
@@ -74,7 +74,7 @@ def drill_template(
     unit = unit or unit_of(board)
     shapes: list[Item] = []
     reaches = _Reaches()
-    marks: list[Mark] = []
+    marks: list[CentreMark] = []
     numbers: list[Text] = []
     beyond = catalogue().rule("cross-beyond")
     for placed in board.drilled:
@@ -124,7 +124,7 @@ def _crosses(reaches: _Reaches) -> list[Item]:
 
 def _hole_marks(
     board: ResolvedBoard, placed: Placed, face: Face, view: Facing, unit: Unit, only: Bit | None
-) -> list[Mark]:
+) -> list[CentreMark]:
     """Words beside the holes of a part; for one bit alone only those it makes."""
     below = face == "under" and only is not None and only in (bore_bit(board, placed), recess_bit(board, placed))
     marks = []
@@ -136,7 +136,7 @@ def _hole_marks(
         words += _bore_words(board, placed, face, unit) if deep else []
         bore = placed.bore
         clear = max(hole.shape.reach, bore.radius if bore and deep else 0.0)
-        marks.append(Mark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
+        marks.append(CentreMark(view.point(hole.centre), clear, placed.label if index == 0 else "", tuple(words)))
     return marks
 
 
@@ -222,8 +222,8 @@ def _bore_words(board: ResolvedBoard, placed: Placed, face: Face, unit: Unit) ->
     return [*words, "from the underside"] if words and face == "top" else words
 
 
-def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit, *, recessed: bool) -> list[Mark]:
+def _pilot_marks(pilots: ScrewPilots, view: Facing, unit: Unit, *, recessed: bool) -> list[CentreMark]:
     """Words at every screw pilot: a pilot too deep would come out on the other face."""
     size = f"{exact(pilots.diameter, unit)}, {exact(pilots.depth, unit)} deep"
     words = (size, "from the recess") if recessed else (size,)
-    return [Mark(view.point(p), pilots.diameter / 2, "", words) for p in pilots.at]
+    return [CentreMark(view.point(p), pilots.diameter / 2, "", words) for p in pilots.at]

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from app.drafting.template.drill_template import Template, drill_template
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.model.resolved import ResolvedBoard
 from app.scene.palette import CROSS
 from app.scene.primitives import Item, Line, Point
@@ -35,7 +35,7 @@ def outline_template(board: ResolvedBoard, marks: OutlineMarks, unit: Unit) -> T
     bare = drill_template(board.populated(()), "top", unit=unit)
     x0, y0, _, _ = board.outline.bounds
     ticks: list[Item] = []
-    words: list[Mark] = []
+    words: list[CentreMark] = []
     for curve in marks.curves:
         ticks += _ticks(curve, (x0, y0))
         words += _numbers(curve, (x0, y0))
@@ -43,13 +43,13 @@ def outline_template(board: ResolvedBoard, marks: OutlineMarks, unit: Unit) -> T
         for x, y in line.ends:
             ticks += _cross((x + x0, y + y0), _END)
         (ax, ay), (bx, by) = line.ends
-        words.append(Mark(((ax + bx) / 2 + x0, (ay + by) / 2 + y0), _CLEAR, f"line {line.number}", ()))
+        words.append(CentreMark(((ax + bx) / 2 + x0, (ay + by) / 2 + y0), _CLEAR, f"line {line.number}", ()))
     return replace(bare, crosses=tuple(ticks), marks=tuple(_apart(words)))
 
 
-def _apart(words: list[Mark]) -> list[Mark]:
+def _apart(words: list[CentreMark]) -> list[CentreMark]:
     """Without the numbers that follow another too closely to be read: the ticks between can be counted."""
-    kept: list[Mark] = []
+    kept: list[CentreMark] = []
     for mark in words:
         if not kept or math.dist(kept[-1].at, mark.at) >= _ROOM:
             kept.append(mark)
@@ -73,9 +73,9 @@ def _cross(at: Point, reach: float) -> list[Item]:
     return [Line((x - reach, y), (x + reach, y), CROSS), Line((x, y - reach), (x, y + reach), CROSS)]
 
 
-def _numbers(curve: MarkedCurve, datum: Point) -> list[Mark]:
+def _numbers(curve: MarkedCurve, datum: Point) -> list[CentreMark]:
     count = len(curve.plot.axes)
     at = (curve.plot.true + np.array(datum)).tolist()
     # The last fifth one beside the end would be one too many.
     named = [k for k in range(count) if k in (0, count - 1) or ((k + 1) % _NAMED == 0 and k < count - 3)]
-    return [Mark((at[k][0], at[k][1]), _CLEAR, f"{curve.number}.{k + 1}", ()) for k in named]
+    return [CentreMark((at[k][0], at[k][1]), _CLEAR, f"{curve.number}.{k + 1}", ()) for k in named]

@@ -25,7 +25,7 @@ _FINE: Final = 0.3
 
 
 @dataclass(frozen=True, slots=True)
-class Mark:
+class CentreMark:
     """What is written beside a hole.
 
     Args:
@@ -41,12 +41,12 @@ class Mark:
     lines: tuple[str, ...]
 
 
-def pattern_marks(placed: Placed, view: Facing, unit: Unit) -> list[Mark]:
+def pattern_marks(placed: Placed, view: Facing, unit: Unit) -> list[CentreMark]:
     """Words beside the outermost holes on its four sides: of a large pattern a sheet may show one side alone."""
     many = len(placed.holes)
     count = f"{many:,} holes" if many > 1 else "1 hole"
     return [
-        Mark(view.point(hole.centre), hole.shape.reach, placed.label, (f"{count}, {hole_size(hole, unit)}",))
+        CentreMark(view.point(hole.centre), hole.shape.reach, placed.label, (f"{count}, {hole_size(hole, unit)}",))
         for hole in (placed.holes[k] for k in outermost(placed))
     ]
 

@@ -25,7 +25,7 @@ from app.model.resolved import ResolvedBoard
 
 if TYPE_CHECKING:
     from app.fit.lettering.gaps import LegendGaps
-    from app.fit.lettering.laid import Laid
+    from app.fit.lettering.laid import LaidLegend
 
 Distances = tuple[Floats, Floats, Floats]
 
@@ -70,7 +70,7 @@ class Layout(PlacedFeatures):
         return Ground(self)
 
     @cached_property
-    def legends(self) -> tuple[Laid, ...]:
+    def legends(self) -> tuple[LaidLegend, ...]:
         """Every legend at its place; they give way to all else, and are in no other array."""
         if all(placed.legend is None for placed in self.placed):
             return ()

@@ -16,7 +16,7 @@ from app.model.resolved import ResolvedBoard
 
 
 @dataclass(frozen=True, slots=True)
-class Between:
+class PartDistances:
     """Distances from one part to another [mm]; below 0 where they overlap.
 
     Args:
@@ -39,7 +39,7 @@ class Between:
     below_needed: float
 
 
-def measure(board: ResolvedBoard, first: str, second: str, catalogue: Catalogue) -> Between:
+def measure(board: ResolvedBoard, first: str, second: str, catalogue: Catalogue) -> PartDistances:
     """The distances between two placements of a board, drilled or not.
 
     Raises:
@@ -53,7 +53,7 @@ def measure(board: ResolvedBoard, first: str, second: str, catalogue: Catalogue)
     layout = Layout(board.populated(pair), catalogue, pair)
     below, kinds = _nearest(layout.below)
     nut = WORDS[NUT] in kinds
-    return Between(
+    return PartDistances(
         dx=b.x - a.x,
         dy=b.y - a.y,
         centres=math.dist((a.x, a.y), (b.x, b.y)),

@@ -14,7 +14,7 @@ from app.fit.detail import Detail
 from app.fit.features.layout import Layout
 from app.fit.finding import Finding
 from app.fit.lettering.ink import height_of
-from app.fit.lettering.laid import Laid
+from app.fit.lettering.laid import LaidLegend
 from app.model.fix import LegendTo
 from app.model.legend import SIDES, Legend, LegendPlace
 from app.model.resolved import ResolvedBoard
@@ -47,7 +47,7 @@ def said(legend: Legend) -> str:
     return f"“{legend.text.strip()}”"
 
 
-def owner_of(layout: Layout, laid: Laid) -> str:
+def owner_of(layout: Layout, laid: LaidLegend) -> str:
     """Id of the placement a legend belongs to."""
     return layout.ids[laid.owner]
 

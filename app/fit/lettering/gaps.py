@@ -10,7 +10,7 @@ from propcache.api import cached_property
 
 from app.fit.features.features import HOLE, Floats, Ints
 from app.fit.lettering.ground import Ground
-from app.fit.lettering.laid import Laid, quad_set
+from app.fit.lettering.laid import LaidLegend, quad_set
 from app.geometry.clearance import Pairs, ShapeSet
 
 
@@ -23,7 +23,7 @@ class LegendGaps:
         ground: what they keep clear of.
     """
 
-    legends: tuple[Laid, ...]
+    legends: tuple[LaidLegend, ...]
     ground: Ground
 
     @cached_property
@@ -69,6 +69,6 @@ class LegendGaps:
         return pairs.where(self.of[pairs.first] != self.of[pairs.second])
 
 
-def legend_gaps(legends: Sequence[Laid], ground: Ground) -> LegendGaps:
+def legend_gaps(legends: Sequence[LaidLegend], ground: Ground) -> LegendGaps:
     """How near the legends of a board come."""
     return LegendGaps(tuple(legends), ground)

@@ -20,7 +20,7 @@ Trouble = Literal["", "no room", "too long"]
 
 
 @dataclass(frozen=True, eq=False)
-class Laid:
+class LaidLegend:
     """A legend at its place.
 
     Args:
@@ -78,7 +78,7 @@ class Laid:
             for contour in piece.contours
         )
 
-    def shifted(self, dx: float, dy: float) -> Laid:
+    def shifted(self, dx: float, dy: float) -> LaidLegend:
         """The same, moved by (dx, dy) [mm]."""
         poses = tuple(replace(pose, x=pose.x + dx, y=pose.y + dy) for pose in self.poses)
         return replace(self, poses=poses)

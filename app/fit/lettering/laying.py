@@ -15,8 +15,8 @@ import numpy as np
 from app.fit.features.features import Floats
 from app.fit.lettering.ground import Ground, has_ink
 from app.fit.lettering.ink import Ink, ink_of
-from app.fit.lettering.laid import Laid, quad_set
-from app.fit.lettering.places import Line, nominal, shifts
+from app.fit.lettering.laid import LaidLegend, quad_set
+from app.fit.lettering.places import LegendLine, nominal, shifts
 from app.model.legend import SIDES, Legend
 
 if TYPE_CHECKING:
@@ -26,7 +26,7 @@ _FINE = 1e-9  # mm
 _SAFE = 0.005  # mm beyond what is asked, so that no rounding makes a finding of it
 
 
-def laid_legends(layout: PlacedFeatures, ground: Ground) -> tuple[Laid, ...]:
+def laid_legends(layout: PlacedFeatures, ground: Ground) -> tuple[LaidLegend, ...]:
     """Every legend of the placements that are drilled, in their order."""
     asked: list[tuple[int, Legend, Ink]] = []
     for owner, placed in enumerate(layout.placed):
@@ -47,12 +47,14 @@ def laid_legends(layout: PlacedFeatures, ground: Ground) -> tuple[Laid, ...]:
     return _settled(found, ground, rims)
 
 
-def _line(inks: list[Ink]) -> Line:
+def _line(inks: list[Ink]) -> LegendLine:
     """What letters of all legends reach below and above their lines; signs stand on it."""
-    return Line(max(0.0, *(-ink.box[1] / ink.height for ink in inks)), max(ink.box[3] / ink.height for ink in inks))
+    return LegendLine(
+        max(0.0, *(-ink.box[1] / ink.height for ink in inks)), max(ink.box[3] / ink.height for ink in inks)
+    )
 
 
-def _settled(found: list[Laid], ground: Ground, rims: Floats) -> tuple[Laid, ...]:
+def _settled(found: list[LaidLegend], ground: Ground, rims: Floats) -> tuple[LaidLegend, ...]:
     """Each legend on a side where it is free."""
     loose = [k for k, laid in enumerate(found) if laid.legend.place in SIDES]
     if not loose:
@@ -77,12 +79,12 @@ def _settled(found: list[Laid], ground: Ground, rims: Floats) -> tuple[Laid, ...
     return tuple(found)
 
 
-def _reading(laid: Laid) -> tuple[float, float]:
+def _reading(laid: LaidLegend) -> tuple[float, float]:
     x, y = laid.middle
     return (-round(y, 1), round(x, 1))
 
 
-def _placed(laid: Laid, ground: Ground, rim: Floats, taken: _Taken) -> Laid:
+def _placed(laid: LaidLegend, ground: Ground, rim: Floats, taken: _Taken) -> LaidLegend:
     """The legend at the nearest free place of its side; where it was, with ``no room``, if there is none."""
     moves = shifts(laid, rim)
     quads = laid.quads[0] + moves[:, None, :]

@@ -9,7 +9,7 @@ import numpy as np
 
 from app.fit.features.features import Floats
 from app.fit.lettering.ink import Ink
-from app.fit.lettering.laid import Laid, pose_of
+from app.fit.lettering.laid import LaidLegend, pose_of
 from app.geometry.contours import Pose
 from app.model.legend import Legend
 
@@ -25,7 +25,7 @@ _ASIDE = 0.7
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class LegendLine:
     """What legends on one side of their parts have in common, so that they stand on one line.
 
     Args:
@@ -38,8 +38,8 @@ class Line:
 
 
 def nominal(
-    owner: int, legend: Legend, ink: Ink, at: tuple[float, float], rim: Floats, need: float, line: Line
-) -> Laid:
+    owner: int, legend: Legend, ink: Ink, at: tuple[float, float], rim: Floats, need: float, line: LegendLine
+) -> LaidLegend:
     """A legend at the place it has by itself.
 
     Args:
@@ -73,7 +73,7 @@ def nominal(
     return _straight(owner, legend, ink, dx, dy)
 
 
-def shifts(laid: Laid, rim: Floats) -> Floats:
+def shifts(laid: LaidLegend, rim: Floats) -> Floats:
     """Shifts to try for a legend on a side, the nearest first, shape (n, 2) [mm].
 
     It goes no further aside than its part, or itself, is wide: whose it is has to be plain.
@@ -94,19 +94,19 @@ def shifts(laid: Laid, rim: Floats) -> Floats:
     return np.stack((a, sign * o) if across else (sign * o, a), axis=1)
 
 
-def _straight(owner: int, legend: Legend, ink: Ink, dx: float, dy: float) -> Laid:
+def _straight(owner: int, legend: Legend, ink: Ink, dx: float, dy: float) -> LaidLegend:
     pose = pose_of(dx, dy, legend.turn)
-    return Laid(owner, legend, ink, (pose,) * len(ink.pieces))
+    return LaidLegend(owner, legend, ink, (pose,) * len(ink.pieces))
 
 
-def _box_corners(ink: Ink, line: Line | None) -> list[tuple[float, float]]:
+def _box_corners(ink: Ink, line: LegendLine | None) -> list[tuple[float, float]]:
     x0, y0, x1, y1 = ink.box
     if line is not None:
         y0, y1 = min(y0, -line.low * ink.height), max(y1, line.high * ink.height)
     return [(x0, y0), (x1, y0), (x1, y1), (x0, y1)]
 
 
-def _ring(owner: int, legend: Legend, ink: Ink, at: tuple[float, float], radius: float, line: Line) -> Laid:
+def _ring(owner: int, legend: Legend, ink: Ink, at: tuple[float, float], radius: float, line: LegendLine) -> LaidLegend:
     """Letters round a part. In its front half they stand the other way up, or nobody could read them from there."""
     front = math.cos(math.radians(legend.turn)) < -1e-9
     low, high = line.low * ink.height, line.high * ink.height
@@ -123,4 +123,4 @@ def _ring(owner: int, legend: Legend, ink: Ink, at: tuple[float, float], radius:
         x, y = at[0] + base * c - piece.middle * along[0], at[1] + base * s - piece.middle * along[1]
         poses.append(Pose(x, y, *along))
     long = math.degrees(ink.length / inner) > _FULL
-    return Laid(owner, legend, ink, tuple(poses), "too long" if long else "")
+    return LaidLegend(owner, legend, ink, tuple(poses), "too long" if long else "")

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from typing import Final, cast
 
 from app.model.printing import Printing
-from app.paper.boards.block import Block, block_of, least_size
+from app.paper.boards.block import BoardBlock, block_of, least_size
 from app.paper.boards.one_rectangle import Sides
 from app.paper.boards.packing import Bin, fits_alone, pack
 from app.paper.boards.shared_sheet import LaidBlock, SharedSheet
@@ -143,7 +143,7 @@ class _Packed:
     fewest: bool
 
 
-def _packed(blocks: Mapping[int, Block], bare: _Ways, headed: _Ways) -> _Packed:
+def _packed(blocks: Mapping[int, BoardBlock], bare: _Ways, headed: _Ways) -> _Packed:
     """Blocks on as few sheets as can be found; only a sheet with stops on it needs a head, which takes room.
 
     Where some have stops they are tried among the others, on sheets with a head all of them, and by themselves.
@@ -161,16 +161,16 @@ def _packed(blocks: Mapping[int, Block], bare: _Ways, headed: _Ways) -> _Packed:
     bound = pack([_sides(block) for block in blocks.values()], bare.rooms).bound
     alone = len(best) < 2 and not (stopped and clean)
     bins = [
-        (bin_, [names[spot.index] for spot in bin_.spots], by.layouts[bin_.kind])
+        (bin_, [names[rectangle.index] for rectangle in bin_.packed], by.layouts[bin_.kind])
         for names, by, packing in best
         for bin_ in packing.bins
-        if len(bin_.spots) > 1
+        if len(bin_.packed) > 1
     ]
     certain = alone and all(packing.fewest for *_, packing in best)
     return _Packed(bins, bound, certain or count == bound)
 
 
-def _sides(block: Block) -> Sides:
+def _sides(block: BoardBlock) -> Sides:
     return (block.size[0] + GAP, block.size[1] + GAP)
 
 
@@ -179,21 +179,21 @@ def _goes(size: Sides, rooms: Sequence[Sides]) -> bool:
     return fits_alone((size[0] + GAP, size[1] + GAP), rooms, True)
 
 
-def _shared(bin_: Bin, blocks: Sequence[Block], way: SheetLayout, printing: Printing) -> SharedSheet:
+def _shared(bin_: Bin, blocks: Sequence[BoardBlock], way: SheetLayout, printing: Printing) -> SharedSheet:
     """A sheet with its blocks, the first at its head."""
     asked = replace(printing, stops=sum(block.stops for block in blocks))
-    spots = list(zip(bin_.spots, blocks, strict=True))
-    sizes = [block.size[::-1] if spot.turned else block.size for spot, block in spots]
+    packed = list(zip(bin_.packed, blocks, strict=True))
+    sizes = [block.size[::-1] if rectangle.turned else block.size for rectangle, block in packed]
     need = (
-        max(spot.x + w for (spot, _), (w, _) in zip(spots, sizes, strict=True)),
-        max(spot.y + h for (spot, _), (_, h) in zip(spots, sizes, strict=True)),
+        max(rectangle.x + w for (rectangle, _), (w, _) in zip(packed, sizes, strict=True)),
+        max(rectangle.y + h for (rectangle, _), (_, h) in zip(packed, sizes, strict=True)),
     )
     # Without stops on it, the sheet needs no head; of a roll no more is cut off than is needed.
     layout = next(one for one in layouts(asked, need) if (one.orientation, one.margin) == (way.orientation, way.margin))
     x0, _, _, y1 = layout.window
     laid = [
-        LaidBlock(block, (x0 + spot.x, y1 - spot.y - h), spot.turned)
-        for (spot, block), (_, h) in zip(spots, sizes, strict=True)
+        LaidBlock(block, (x0 + rectangle.x, y1 - rectangle.y - h), rectangle.turned)
+        for (rectangle, block), (_, h) in zip(packed, sizes, strict=True)
     ]
     laid.sort(key=lambda one: (-one.corner[1] - one.block.size[1], one.corner[0]))
     return SharedSheet(layout, asked, tuple(laid))

@@ -42,7 +42,7 @@ _FILLED: Final = Style(stroke=None, fill="#23272b", role="front-mark")
 
 
 @dataclass(frozen=True, slots=True)
-class Block:
+class BoardBlock:
     """A board as it stands on a shared sheet.
 
     Args:
@@ -88,7 +88,7 @@ def least_size(board: ResolvedBoard) -> Sides:
     return (window[0] + 2 * _INSET, window[1] + 2 * _INSET + _NAME)
 
 
-def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: SheetLayout) -> Block:
+def block_of(board: ResolvedBoard, face: Face, printing: Printing, layout: SheetLayout) -> BoardBlock:
     """A board drawn to stand beside others.
 
     Args:
@@ -120,7 +120,7 @@ class _Drawn:
         says_all: whether no word below it had to be cut short.
     """
 
-    block: Block
+    block: BoardBlock
     words: int
     left: int
     says_all: bool
@@ -159,7 +159,7 @@ def _drawn(board: ResolvedBoard, face: Face, printing: Printing, layout: SheetLa
     at = (_INSET - window[0], _INSET + foot - window[1])
     moved = tuple(replace(group, shift=at) for group in ink if group.name != "key")
     below = Group((*_below(said, wide, foot), *_frame(size)), name="caption")
-    block = Block(board, face, printing.stops, template, tile, ruled, code, size, at, (*moved, below))
+    block = BoardBlock(board, face, printing.stops, template, tile, ruled, code, size, at, (*moved, below))
     whole = all(
         text_width(word, _NAME if p is said[0] else _SMALL, p.bold) <= (wide if p is said[0] else wide - 4.0)
         for p in said

@@ -16,7 +16,7 @@ _MOST: Final = 20_000
 
 
 @dataclass(frozen=True, slots=True)
-class Spot:
+class PackedRectangle:
     """Where a rectangle lies.
 
     Args:
@@ -42,7 +42,7 @@ class FreePlaces:
     """
 
     def __init__(self, room: Sides, *, turning: bool) -> None:
-        self.room, self.spots = room, list[Spot]()
+        self.room, self.packed = room, list[PackedRectangle]()
         self._turning = turning
         self._free = [(0.0, 0.0, *room)]
 
@@ -61,7 +61,7 @@ class FreePlaces:
         if best is None:
             return False
         key, x, y, w, h = best
-        self.spots.append(Spot(index, x, y, key[-1]))
+        self.packed.append(PackedRectangle(index, x, y, key[-1]))
         self._take((x, y, x + w, y + h))
         return True
 
@@ -78,7 +78,7 @@ class FreePlaces:
         self._free = [one for one in left if not any(_holds(other, one) for other in left if other != one)]
 
 
-def every_way(sides: Sequence[Sides], room: Sides, *, turning: bool) -> tuple[tuple[Spot, ...] | None, bool]:
+def every_way(sides: Sequence[Sides], room: Sides, *, turning: bool) -> tuple[tuple[PackedRectangle, ...] | None, bool]:
     """Rectangles in one, if there is any way at all; and whether that is certain.
 
     Any way to lay them can be pushed to the lower left, and made in an order in which none lies left of and below the
@@ -91,23 +91,23 @@ def every_way(sides: Sequence[Sides], room: Sides, *, turning: bool) -> tuple[tu
         room: the rectangle they are to lie in [mm].
         turning: whether they may be turned by a quarter.
     """
-    search = _Search(sides, room, turning)
+    search = _RectangleSearch(sides, room, turning)
     found = search.laid(frozenset(range(len(sides))), ())
     return found, found is not None or search.tries < _MOST
 
 
-class _Search:
+class _RectangleSearch:
     """A search through every way, first those with the largest rectangle in the corner."""
 
     def __init__(self, sides: Sequence[Sides], room: Sides, turning: bool) -> None:
         self._sides, self._room, self._turning = sides, room, turning
         self.tries = 0
 
-    def laid(self, left: frozenset[int], spots: tuple[Spot, ...]) -> tuple[Spot, ...] | None:
-        """All that is ``left`` laid beside ``spots``; None if there is no way, or the tries are used up."""
+    def laid(self, left: frozenset[int], packed: tuple[PackedRectangle, ...]) -> tuple[PackedRectangle, ...] | None:
+        """All that is ``left`` laid beside ``packed``; None if there is no way, or the tries are used up."""
         if not left:
-            return spots
-        ends = [self._end(spot) for spot in spots]
+            return packed
+        ends = [self._end(rectangle) for rectangle in packed]
         steps = _steps(ends)
         need = sum(self._sides[k][0] * self._sides[k][1] for k in left)
         if need > self._room[0] * self._room[1] - _under(steps) + 1e-6:
@@ -125,14 +125,14 @@ class _Search:
                     self.tries += 1
                     if self.tries >= _MOST:
                         return None
-                    found = self.laid(left - {k}, (*spots, Spot(k, x, y, turned)))
+                    found = self.laid(left - {k}, (*packed, PackedRectangle(k, x, y, turned)))
                     if found is not None:
                         return found
         return None
 
-    def _end(self, spot: Spot) -> Sides:
-        w, h = self._sides[spot.index][::-1] if spot.turned else self._sides[spot.index]
-        return (spot.x + w, spot.y + h)
+    def _end(self, rectangle: PackedRectangle) -> Sides:
+        w, h = self._sides[rectangle.index][::-1] if rectangle.turned else self._sides[rectangle.index]
+        return (rectangle.x + w, rectangle.y + h)
 
 
 def _steps(ends: Sequence[Sides]) -> list[Sides]:

@@ -7,7 +7,7 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from app.paper.boards.one_rectangle import FreePlaces, Sides, Spot, every_way
+from app.paper.boards.one_rectangle import FreePlaces, PackedRectangle, Sides, every_way
 
 FEW: Final = 6
 """So many rectangles are laid in every way there is; of more only some orders are tried."""
@@ -24,11 +24,11 @@ class Bin:
 
     Args:
         kind: which of the rooms it is.
-        spots: the rectangles on it.
+        packed: the rectangles on it.
     """
 
     kind: int
-    spots: tuple[Spot, ...]
+    packed: tuple[PackedRectangle, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,7 +136,7 @@ def _in_order(
                 break
         else:
             return None
-    return tuple(Bin(number, tuple(places.spots)) for number, places in bins)
+    return tuple(Bin(number, tuple(places.packed)) for number, places in bins)
 
 
 class _Partitions:
@@ -170,10 +170,13 @@ class _Partitions:
             names = sorted(part)
             self._known[part] = None
             for kind, room in enumerate(self._rooms):
-                spots, certain = every_way([self._sides[k] for k in names], room, turning=self._turning)
+                packed, certain = every_way([self._sides[k] for k in names], room, turning=self._turning)
                 self.certain = self.certain and certain
-                if spots is not None:
-                    moved = (Spot(names[spot.index], spot.x, spot.y, spot.turned) for spot in spots)
+                if packed is not None:
+                    moved = (
+                        PackedRectangle(names[rectangle.index], rectangle.x, rectangle.y, rectangle.turned)
+                        for rectangle in packed
+                    )
                     self._known[part] = Bin(kind, tuple(moved))
                     break
         return self._known[part]

@@ -10,7 +10,7 @@ from typing import Final
 from app.drafting.forms import box_path
 from app.drafting.words import counted_stops, revision_words, stop_words
 from app.model.printing import Printing
-from app.paper.boards.block import Block
+from app.paper.boards.block import BoardBlock
 from app.paper.cover.text import Paragraph, set_text, wrapped
 from app.paper.sheet.bars import check_bars
 from app.paper.sheet.layout import SheetLayout
@@ -35,7 +35,7 @@ class LaidBlock:
         turned: whether it is turned by a quarter, anticlockwise.
     """
 
-    block: Block
+    block: BoardBlock
     corner: Point
     turned: bool
 
@@ -121,12 +121,12 @@ class SharedSheet:
         return items + set_text([Paragraph(words)], left, y1 - 5.6, right - left, size)[0]
 
 
-def _named(blocks: Sequence[Block]) -> str:
+def _named(blocks: Sequence[BoardBlock]) -> str:
     """``Deck, 2 stops; Fan plate``."""
     return "; ".join(f"{b.board.name}, {counted_stops(b.stops)}" if b.stops else b.board.name for b in blocks)
 
 
-def _stopped(blocks: Sequence[Block], layout: SheetLayout) -> str:
+def _stopped(blocks: Sequence[BoardBlock], layout: SheetLayout) -> str:
     """Which boards cannot be built as drawn; how many stops in all where there is no room for their names."""
     stopped = [block for block in blocks if block.stops]
     words = f"NOT BUILDABLE AS DRAWN: {_named(stopped)}"
@@ -135,7 +135,7 @@ def _stopped(blocks: Sequence[Block], layout: SheetLayout) -> str:
     return f"{stop_words(sum(block.stops for block in stopped))} on {len(stopped)} boards"
 
 
-def _mirrored(blocks: Sequence[Block]) -> str:
+def _mirrored(blocks: Sequence[BoardBlock]) -> str:
     return f"{'mirrored; ' if blocks[0].face == 'under' else ''}{len(blocks)} boards, to be cut apart"
 
 

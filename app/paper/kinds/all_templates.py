@@ -13,7 +13,7 @@ from app.scene.primitives import Scene
 
 
 @dataclass(frozen=True, slots=True)
-class BoardRow:
+class BoardSheets:
     """Where a board is.
 
     Args:
@@ -65,14 +65,16 @@ class AllPages(Sequence[Scene]):
         raise IndexError(index)
 
 
-def _rows(job: SheetJob) -> tuple[BoardRow, ...]:
+def _rows(job: SheetJob) -> tuple[BoardSheets, ...]:
     sheets = all_sheets(job)
     first = list_count(len(sheets.jobs))
     found = []
     for each in sheets.jobs:
         pages, code = sheets.sheets_of(each)
         board, moved = each.board, range(pages.start + first, pages.stop + first) if pages else pages
-        found.append(BoardRow(board.name, board_size(board), moved, _beside(sheets, each), code, each.printing.stops))
+        found.append(
+            BoardSheets(board.name, board_size(board), moved, _beside(sheets, each), code, each.printing.stops)
+        )
     return tuple(found)
 
 

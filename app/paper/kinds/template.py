@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.drafting.words import face_words
 from app.paper.kinds.cover import COVER
 from app.paper.sheet_kind import Laid, Leaf, SheetCode, SheetJob, SheetKind
 
 
-def _rows(job: SheetJob) -> tuple[Mark, ...]:
+def _rows(job: SheetJob) -> tuple[CentreMark, ...]:
     return job.template.plan.template.marks
 
 

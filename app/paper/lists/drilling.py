@@ -8,7 +8,7 @@ from app.drafting.words import exact, unit_of
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Rates, kind_words
 from app.scene.table import Column, Table, Value
-from app.shop.drilling_run import Step, drilling_run
+from app.shop.drilling_run import DrillingStep, drilling_run
 from app.shop.drilling_speed import speed_of, speed_words
 from app.shop.rates import rates_of
 from app.units import Unit, format_exact, format_named
@@ -58,7 +58,7 @@ def drilling_table(board: ResolvedBoard) -> Table:
     return Table("steps", "The drilling run", columns, rows, unit, notes)
 
 
-def run_words(steps: tuple[Step, ...]) -> str:
+def run_words(steps: tuple[DrillingStep, ...]) -> str:
     """All of it in one line."""
     if not steps:
         return "Nothing is drilled in this board."
@@ -85,12 +85,12 @@ def time_words(seconds: float) -> str:
     return f"{format_exact(round(seconds / 60, 2))} min"
 
 
-def lacking(steps: tuple[Step, ...]) -> int:
+def lacking(steps: tuple[DrillingStep, ...]) -> int:
     """How many steps have no bit of the shop's to make them with."""
     return sum(step.bit is None and step.work != "opening" for step in steps)
 
 
-def _row(number: int, step: Step, board: ResolvedBoard, unit: Unit) -> tuple[Value, ...]:
+def _row(number: int, step: DrillingStep, board: ResolvedBoard, unit: Unit) -> tuple[Value, ...]:
     turn = "TURN OVER: " if step.turn else ""
     speed = speed_words(speed_of(step.bit, [layer.material.family for layer in board.layers]))
     return (
@@ -99,7 +99,7 @@ def _row(number: int, step: Step, board: ResolvedBoard, unit: Unit) -> tuple[Val
     )  # fmt: skip
 
 
-def bit_words(step: Step, unit: Unit) -> str:
+def bit_words(step: DrillingStep, unit: Unit) -> str:
     """What a step is made with: the bit as it is sold, or that there is none."""
     if step.work == "opening":
         return "jigsaw or router"
@@ -110,7 +110,7 @@ def bit_words(step: Step, unit: Unit) -> str:
     return f"{size} {kind_words(step.bit.kind)}"
 
 
-def stop_words(step: Step, unit: Unit) -> str:
+def stop_words(step: DrillingStep, unit: Unit) -> str:
     """How the depth stop is set, and from what it is measured; against scrap where it goes right through."""
     if step.depth is None:
         return "none: onto a backing board"

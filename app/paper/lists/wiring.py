@@ -15,7 +15,7 @@ from app.shop.wiring.bundles import bundles, stretches
 from app.shop.wiring.cutting import Crimp, crimps, cut_list
 from app.shop.wiring.harness import MOST_ROUTED, Harness, harness_of
 from app.shop.wiring.lights import Light, lights_of
-from app.shop.wiring.proposals import Proposal, proposals
+from app.shop.wiring.proposals import WiringProposal, proposals
 from app.units import INCH, Unit, format_exact
 
 CAUTIONS: Final = (
@@ -253,12 +253,12 @@ def _proposed(harness: Harness | None, board: ResolvedBoard) -> Table:
     return Table("proposed", "What would do", columns, rows, unit_of(board), notes)
 
 
-def proposed(harness: Harness | None) -> tuple[Proposal, ...]:
+def proposed(harness: Harness | None) -> tuple[WiringProposal, ...]:
     """Which boards of the catalogue would do."""
     return proposals(harness.face, catalogue().parts) if harness is not None else ()
 
 
-def proposal_words(proposal: Proposal) -> str:
+def proposal_words(proposal: WiringProposal) -> str:
     """As ``2 × Encoder board, 20 inputs, 70 × 40 mm, rows of pins``."""
     return " and ".join(f"{many} × {part.name}" if many > 1 else part.name for part, many in proposal.boards)
 

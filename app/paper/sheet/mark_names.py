@@ -54,7 +54,7 @@ def mark_names(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLi
 
 
 def _named(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine]) -> list[list[Text]]:
-    """The same of a lot; mostly one of the first spots will do, and the others need not be looked at."""
+    """The same of a lot; mostly one of the first places will do, and the others need not be looked at."""
     chosen, sure = _chosen(marks, _SPOTS[:_FIRST], stock, ruled)
     unsure = [k for k, both in enumerate(sure) if not both]
     again, _ = _chosen([marks[k] for k in unsure], _SPOTS, stock, ruled) if unsure else ([], [])
@@ -67,13 +67,13 @@ def _named(marks: Sequence[NamedMark], stock: Stock, ruled: Sequence[RuledLine])
 
 
 def _chosen(
-    marks: Sequence[NamedMark], spots: Floats, stock: Stock, ruled: Sequence[RuledLine]
+    marks: Sequence[NamedMark], places: Floats, stock: Stock, ruled: Sequence[RuledLine]
 ) -> tuple[list[list[Point | None]], list[bool]]:
-    """The first good spots at the right and the left of each mark, None for none; and whether both are in no hole.
+    """The first good places at the right and the left of each mark, None for none; and whether both are in no hole.
 
     Rather in a hole than not at all.
     """
-    starts, boxes = _spots(marks, spots)
+    starts, boxes = _places(marks, places)
     shape = starts.shape[:3]
     free, outside = (found.reshape(shape) for found in _free(marks, boxes, stock, ruled))
     sure, some = np.asarray(outside.any(axis=2)), np.asarray(free.any(axis=2))
@@ -86,14 +86,14 @@ def _chosen(
     return found, (sure[:, 0] & sure[:, 1]).tolist()
 
 
-def _spots(marks: Sequence[NamedMark], spots: Floats) -> tuple[Floats, Floats]:
-    """Where names may stand, shape (marks, 2, spots, 2), at the right and at the left; and what each takes there.
+def _places(marks: Sequence[NamedMark], places: Floats) -> tuple[Floats, Floats]:
+    """Where names may stand, shape (marks, 2, places, 2), at the right and at the left; and what each takes there.
 
-    The rectangles have the shape (marks, 2 spots, 4), those at the right first.
+    The rectangles have the shape (marks, 2 places, 4), those at the right first.
     """
     at = np.array([mark[1] for mark in marks])
     width = np.array([text_width(mark[0], _SIZE) for mark in marks])
-    starts = at[:, None, None] + spots * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
+    starts = at[:, None, None] + places * np.array([[[1.0, 1.0]], [[-1.0, 1.0]]])
     left = starts[..., 0] - np.column_stack([np.zeros(len(marks)), width])[:, :, None]
     low, high = starts[..., 1] - DESCENT * _SIZE, starts[..., 1] + ASCENT * _SIZE
     right = left + width[:, None, None]

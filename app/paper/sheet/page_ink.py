@@ -17,7 +17,7 @@ from app.drafting.labels.word_key import WordKey, Words
 from app.drafting.labels.word_places import WordSetting
 from app.drafting.template.bare_centres import keep_all_bare
 from app.drafting.template.drill_template import HOLE_BELOW, Template
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.drafting.words import exact
 from app.paper.sheet.key_band import set_key
 from app.paper.sheet.layout import Box, SheetLayout
@@ -186,7 +186,7 @@ def _reach(tile: Tile, box: Box) -> Box:
     )  # fmt: skip
 
 
-def _by_place(mark: Mark, sheets: Sheets) -> str:
+def _by_place(mark: CentreMark, sheets: Sheets) -> str:
     """A hole with no room for even a number is listed by its place on the board."""
     template: Template = sheets.stock.template
     left = abs(mark.at[0] - template.view.x(template.box[0]))

@@ -11,7 +11,7 @@ import numpy.typing as npt
 from propcache.api import cached_property
 
 from app.drafting.template.drill_template import Template
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.paper.sheet.layout import Box
 from app.scene.bounds import bounds
 from app.scene.curves import flatten_cubic
@@ -166,7 +166,7 @@ class Stock:
         found: Floats = self._pieces[self._piece_boxes.touching(window)]
         return found
 
-    def marks(self, window: Box) -> list[Mark]:
+    def marks(self, window: Box) -> list[CentreMark]:
         """What is written beside the holes whose centres are in ``window``."""
         return [self.template.marks[k] for k in self._marks.touching(window).tolist()]
 

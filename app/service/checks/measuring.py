@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from app.catalogue.load import catalogue
-from app.fit.features.measure import Between, measure
+from app.fit.features.measure import PartDistances, measure
 from app.model.resolved import Placed, ResolvedBoard
 
 
-def between(board: ResolvedBoard, first: str, second: str) -> Between:
+def between(board: ResolvedBoard, first: str, second: str) -> PartDistances:
     """The five distances from one placement to another [mm].
 
     Raises:

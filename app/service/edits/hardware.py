@@ -8,7 +8,7 @@ from itertools import groupby
 
 from app.arrange.change import located
 from app.arrange.hardware import own_hardware
-from app.arrange.hardware.measures import Measure, caliper, measures_of
+from app.arrange.hardware.measures import PartMeasure, caliper, measures_of
 from app.arrange.hardware.provenance import Provenance, provenance_of
 from app.catalogue.hardware import PartEntry
 from app.catalogue.load import catalogue
@@ -42,7 +42,7 @@ class PartInHand:
 
     placed: Placed
     entry: PartEntry
-    measures: tuple[Measure, ...]
+    measures: tuple[PartMeasure, ...]
     provenance: Provenance
     own: bool
     holes: int
@@ -103,7 +103,7 @@ class MeasureGroup:
 def measure_groups(held: PartInHand, unit: Unit, typed: Mapping[str, str]) -> tuple[MeasureGroup, ...]:
     """The measures of a part as fields; those ``typed`` and refused elsewhere count as measured all the same."""
 
-    def shown(m: Measure) -> MeasureField:
+    def shown(m: PartMeasure) -> MeasureField:
         value = caliper(m.value, unit)
         by_hand = typed.get(m.name, value).strip() != typed.get(f"{m.name}.was", value)
         return MeasureField(m.name, m.words, m.how, value, "measured" if by_hand else held.provenance.of(m.name))

@@ -59,7 +59,7 @@ class Section:
     template: TemplateSheets | None = None
 
 
-class Drawn:
+class DrawnSections:
     """Sections that were drawn for one paper and unit, so that what several booklets share is drawn once."""
 
     def __init__(self, step: Step) -> None:
@@ -88,7 +88,7 @@ class Booklet:
     proofs: tuple[tuple[str, Proof], ...]
 
 
-def booklet(design: Design, variant: Variant, paper: str, unit: str, revision: str, drawn: Drawn) -> Booklet:
+def booklet(design: Design, variant: Variant, paper: str, unit: str, revision: str, drawn: DrawnSections) -> Booklet:
     """A booklet.
 
     Args:
@@ -142,7 +142,7 @@ def _key(job: SheetJob, *more: object) -> tuple[object, ...]:
     return (*more, job.board.id, job.board.arrangement_id)
 
 
-def _views(seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: Drawn) -> Iterator[Section]:
+def _views(seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: DrawnSections) -> Iterator[Section]:
     """Each board from above, on a page."""
     for number, (each, job) in enumerate(zip(seen, jobs, strict=True)):
         board = job.board
@@ -154,7 +154,9 @@ def _views(seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: Drawn) 
         yield drawn.once(_key(job, "view"), title, min(number, 1), draw)
 
 
-def _kinds(design: Design, seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: Drawn) -> Iterator[Section]:
+def _kinds(
+    design: Design, seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: DrawnSections
+) -> Iterator[Section]:
     """Every kind of sheets that there is, in the order of the list of kinds."""
     for kind in KINDS.values():
         if kind.name == COVER.name or "boards" in kind.needs:
@@ -205,7 +207,7 @@ def _template(kind: SheetKind[object], job: SheetJob, name: str) -> Callable[[],
     return lambda: TemplateSheets(job.template.plan, job.board, job.printing, name)
 
 
-def _sections(seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: Drawn) -> Iterator[Section]:
+def _sections(seen: Sequence[CheckResult], jobs: Sequence[SheetJob], drawn: DrawnSections) -> Iterator[Section]:
     """The section through one part of each kind that is counterbored or sunk."""
     first = True
     for each, job in zip(seen, jobs, strict=True):

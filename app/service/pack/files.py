@@ -21,7 +21,7 @@ from app.service.drawings.list_files import LIST_KINDS, list_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.drawings.sheet_files import sheet_file
 from app.service.drawings.sheet_jobs import sheet_job
-from app.service.pack.booklet import Drawn, Step, booklet, has_work_below
+from app.service.pack.booklet import DrawnSections, Step, booklet, has_work_below
 from app.service.pack.request import PackRequest, Variant, variants_of
 
 
@@ -74,7 +74,7 @@ def packed_files(design: Design, request: PackRequest, step: Step) -> Iterator[P
 def _booklets(
     design: Design, variants: tuple[Variant, ...], paper: str, unit: str, revision: str, step: Step
 ) -> Iterator[PackedFile]:
-    drawn = Drawn(step)
+    drawn = DrawnSections(step)
     for variant in variants:
         made = booklet(design, variant, paper, unit, revision, drawn)
         name = slug(design.title, variant.id, paper, unit)

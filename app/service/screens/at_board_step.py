@@ -15,7 +15,7 @@ from app.service.screens.at_board_words import depth_from_words, letters_words, 
 from app.service.screens.words import counted
 from app.service.sight import Sight
 from app.shop.board_steps import BoardCut, BoardStep
-from app.shop.drilling_run import Step
+from app.shop.drilling_run import DrillingStep
 from app.shop.drilling_speed import speed_of
 from app.units import Unit, format_named
 from app.writers import svg
@@ -75,7 +75,7 @@ def of_setup(sight: Sight, step: BoardStep, steps: Sequence[BoardStep], place: i
     }
 
 
-def _setup_words(run: Step, unit: Unit, *, first: bool) -> str:
+def _setup_words(run: DrillingStep, unit: Unit, *, first: bool) -> str:
     tool = tool_words(run, unit)
     put = f"put in the {tool}" if run.bit is not None else f"take the {tool}" if run.work == "opening" else tool
     if run.turn:
@@ -86,7 +86,7 @@ def _setup_words(run: Step, unit: Unit, *, first: bool) -> str:
     return put[:1].upper() + put[1:]
 
 
-def _cautions(run: Step, board: ResolvedBoard, *, first: bool) -> tuple[str, ...]:
+def _cautions(run: DrillingStep, board: ResolvedBoard, *, first: bool) -> tuple[str, ...]:
     said = []
     if first:
         said.append("Measure both check bars, punch every centre, and clamp the board on scrap.")
@@ -176,13 +176,13 @@ _STATES: Final = {"drilled": "drilled", "off": "drilled", "spoilt": "spoilt"}
 _SPOILT: Final = "Spoilt. Go on with the others: it has to be plugged and drilled again, or the board made again."
 
 
-def _make(cut: BoardCut, run: Step, unit: Unit) -> str:
+def _make(cut: BoardCut, run: DrillingStep, unit: Unit) -> str:
     if cut.depth is None:
         return _MAKE[cut.work]
     return f"{_MAKE[cut.work]}, {exact(cut.depth, unit)} deep from the bit’s {depth_from_words(run)}"
 
 
-def _notes(board: ResolvedBoard, cut: BoardCut, run: Step) -> tuple[str, ...]:
+def _notes(board: ResolvedBoard, cut: BoardCut, run: DrillingStep) -> tuple[str, ...]:
     speed = speed_of(run.bit, board.layers[0].material.family)
     said = [f"{speed} turns a minute."] if speed else []
     pilot = board.as_built.of(cut.key, "pilot")

@@ -7,16 +7,16 @@ from collections.abc import Sequence
 from app.model.tooling import kind_words
 from app.service.screens.words import listed
 from app.shop.board_steps import BoardCut
-from app.shop.drilling_run import Step
+from app.shop.drilling_run import DrillingStep
 from app.units import Unit, format_named
 
 
-def side_words(run: Step) -> str:
+def side_words(run: DrillingStep) -> str:
     """The face that is up."""
     return "Underside up, mirrored" if run.face == "under" else "Top face up"
 
 
-def tool_words(run: Step, unit: Unit) -> str:
+def tool_words(run: DrillingStep, unit: Unit) -> str:
     """What is in the chuck, or in the hand."""
     if run.work == "opening":
         return "jigsaw or router"
@@ -28,12 +28,12 @@ def tool_words(run: Step, unit: Unit) -> str:
     return f"{size} {kind_words(run.bit.kind)} bit".replace(" bit bit", " bit")
 
 
-def depth_from_words(run: Step) -> str:
+def depth_from_words(run: DrillingStep) -> str:
     """From where on the bit its depth is measured."""
     return "tip" if run.work == "screw pilot" else "rim"
 
 
-def noun_words(run: Step) -> str:
+def noun_words(run: DrillingStep) -> str:
     """What one cut of a step is."""
     return {"pilot": "pilot", "screw pilot": "screw pilot", "halfway": "first half", "through": "hole"}.get(
         run.work, run.work

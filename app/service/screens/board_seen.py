@@ -14,7 +14,7 @@ from app.service.edits.changes import grid_of
 from app.service.screens.arrangement_card import ArrangementCard, arrangement_card
 from app.service.screens.hardware_list import TileGroup, palette_of
 from app.service.screens.layer_list import LayerChoice, layers_of
-from app.service.screens.measured import Measured, measured_from
+from app.service.screens.measured import MeasuredDistance, measured_from
 from app.service.screens.part_card import Selected, selected_card
 from app.service.screens.several_card import SeveralCard, StationCard, several_card, station_card
 from app.service.screens.shop_card import ShopCard, shop_card
@@ -65,7 +65,7 @@ class BoardSeen:
     layers: tuple[LayerChoice, ...]
     selected: Selected | None
     several: SeveralCard | None
-    measured: Measured | None
+    measured: MeasuredDistance | None
     station: StationCard | None
     parts: tuple[PartLine, ...]
     made: tuple[tuple[str, str], ...]

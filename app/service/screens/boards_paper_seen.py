@@ -10,7 +10,7 @@ from app.model.printing import Printing
 from app.paper.boards.all_sheets import AllSheets, all_sheets
 from app.paper.boards.boards_list import page_words, saved_words
 from app.paper.kinds import ALL_TEMPLATES
-from app.paper.kinds.all_templates import BoardRow
+from app.paper.kinds.all_templates import BoardSheets
 from app.paper.sheet.title_strip import special
 from app.paper.sheet_kind import Leaf, bound_leaves
 from app.service.background.budget import aside
@@ -91,7 +91,7 @@ def _laid_out(shown: Shown, face: Face, printing: Printing) -> BoardsOnSheets:
     )
 
 
-def _where(row: BoardRow) -> str:
+def _where(row: BoardSheets) -> str:
     """``page 4, beside Lid and Fan``."""
     pages = page_words(row.pages)
     return f"{pages}, beside {listed(list(row.shared))}" if row.shared else pages

@@ -22,7 +22,7 @@ from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
-class Making:
+class MakeRequest:
     """A maker as a form asks for it.
 
     Args:
@@ -54,7 +54,9 @@ class Making:
         return self.change
 
 
-def new_making(design: Design, maker_name: str, typed: Mapping[str, str], where: Where | None, unit: Unit) -> Making:
+def new_making(
+    design: Design, maker_name: str, typed: Mapping[str, str], where: Where | None, unit: Unit
+) -> MakeRequest:
     """A maker to make anew, on a board that is there, or, where none is named, as a board of its own.
 
     Raises:
@@ -65,17 +67,17 @@ def new_making(design: Design, maker_name: str, typed: Mapping[str, str], where:
     typed = in_unit(maker, typed, known, unit)
     given, problems = measures_changed(maker, typed, known, unit)
     if where is None:
-        return Making(maker, known, typed, given, problems, {}, board_made(maker.name, given))
+        return MakeRequest(maker, known, typed, given, problems, {}, board_made(maker.name, given))
     x0, y0, x1, y1 = outline_of(find_board(design, where.board).outline.corners).bounds
     middle = {"x": (x0 + x1) / 2, "y": (y0 + y1) / 2, "angle": 0.0}
     place = place_texts(middle["x"], middle["y"], 0.0, unit)
     moved, misplaced = place_typed(typed, place, unit)
     at = middle | moved
     change = made_on_board(where, maker.name, given, (at["x"], at["y"]), at["angle"])
-    return Making(maker, known, typed, given, misplaced | problems, place, change)
+    return MakeRequest(maker, known, typed, given, misplaced | problems, place, change)
 
 
-def old_making(design: Design, where: Where, maker_id: str, typed: Mapping[str, str], unit: Unit) -> Making:
+def old_making(design: Design, where: Where, maker_id: str, typed: Mapping[str, str], unit: Unit) -> MakeRequest:
     """A maker that is there, to be made anew.
 
     Raises:
@@ -89,7 +91,7 @@ def old_making(design: Design, where: Where, maker_id: str, typed: Mapping[str, 
     place = {} if entry.outline else place_texts(entry.x, entry.y, entry.angle, unit)
     moved, misplaced = place_typed(typed, place, unit)
     change = made_anew(where, maker_id, given, **moved, reset=typed.get("reset") == "on")
-    return Making(maker, known, typed, given, misplaced | problems, place, change)
+    return MakeRequest(maker, known, typed, given, misplaced | problems, place, change)
 
 
 def put_on(design: Design, on: str, view: Where) -> Where | None:

@@ -8,7 +8,7 @@ from typing import Final
 
 from app.arrange.maker.checked import checked
 from app.arrange.maker.made import Maker
-from app.arrange.maker.make import spot_at
+from app.arrange.maker.make import pose_at
 from app.drafting.words import exact
 from app.errors import EditError, LengthError
 from app.model.maker.measure import Asked, Measure, Value, answered
@@ -157,7 +157,7 @@ def place_typed(
             continue
         try:
             value = _degrees(text) if name == "angle" else _length(text, name, unit)
-            spot_at(**{"x": 0.0, "y": 0.0, "angle": 0.0, name: value})
+            pose_at(**{"x": 0.0, "y": 0.0, "angle": 0.0, name: value})
             found[name] = value
         except EditError as error:
             problems[name] = str(error)

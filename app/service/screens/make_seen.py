@@ -19,7 +19,7 @@ from app.model.maker.measure import answered
 from app.service.checks.checking import CheckResult, judged
 from app.service.edits.makers import board_made, figure_words, figures_for
 from app.service.screens.choices import Choice
-from app.service.screens.make_asked import Making, new_making, old_making, put_on
+from app.service.screens.make_asked import MakeRequest, new_making, old_making, put_on
 from app.service.screens.make_fields import FieldSeen, field_of, measure_fields, place_fields
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
@@ -101,7 +101,9 @@ def _by_hand(design: Design, where: Where, maker_id: str) -> str:
     return "; ".join(said)
 
 
-def _seen(sight: Sight, making: Making, where: Where, boards: tuple[Choice, ...] = (), by_hand: str = "") -> MakeSeen:
+def _seen(
+    sight: Sight, making: MakeRequest, where: Where, boards: tuple[Choice, ...] = (), by_hand: str = ""
+) -> MakeSeen:
     typed, unit, maker = making.typed, sight.unit, making.maker
     design = sight.design.model_copy(update={"units": unit.value})  # what is refused is said in the unit shown
     asked = answered(maker.measures, {**dict(making.known.values), **making.given}, design.units)

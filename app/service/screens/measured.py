@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.arrange.placement.relative import bearing
-from app.fit.features.measure import Between
+from app.fit.features.measure import PartDistances
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.checks.measuring import between, nearest
 from app.service.screens.choices import Choice
@@ -14,7 +14,7 @@ from app.units import Unit
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredDistance:
     """What lies between the part in hand and another.
 
     Args:
@@ -36,7 +36,7 @@ class Measured:
     others: tuple[Choice, ...]
 
 
-def measured_from(held: Placed, board: ResolvedBoard, to: str) -> Measured | None:
+def measured_from(held: Placed, board: ResolvedBoard, to: str) -> MeasuredDistance | None:
     """The distances from the part ``to``, or the nearest, to the one in hand; None where it is alone."""
     other = board.placed(to) if to and to != held.id else None
     other = other or nearest(board, held)
@@ -47,17 +47,17 @@ def measured_from(held: Placed, board: ResolvedBoard, to: str) -> Measured | Non
     return _measured(held, other, board, choices)
 
 
-def measured_between(held: Placed, other: Placed, board: ResolvedBoard) -> Measured:
+def measured_between(held: Placed, other: Placed, board: ResolvedBoard) -> MeasuredDistance:
     """The distances between two selected parts."""
     return _measured(held, other, board, ())
 
 
-def _measured(held: Placed, other: Placed, board: ResolvedBoard, others: tuple[Choice, ...]) -> Measured:
+def _measured(held: Placed, other: Placed, board: ResolvedBoard, others: tuple[Choice, ...]) -> MeasuredDistance:
     unit = Unit(board.units)
     found = between(board, held.id, other.id)
     dx, dy = held.x - other.x, held.y - other.y
     distance, direction = bearing((held.x, held.y), (other.x, other.y))
-    return Measured(
+    return MeasuredDistance(
         id=other.id,
         name=other.label or other.part.name,
         rows=_rows(found, unit),
@@ -69,7 +69,7 @@ def _measured(held: Placed, other: Placed, board: ResolvedBoard, others: tuple[C
     )
 
 
-def _rows(found: Between, unit: Unit) -> tuple[tuple[str, str], ...]:
+def _rows(found: PartDistances, unit: Unit) -> tuple[tuple[str, str], ...]:
     rows = [("Centre to centre", length(found.centres, unit))]
     for words, value in (("Hole edge to hole edge", found.rims), ("Flange to flange", found.flanges)):
         if value is not None:

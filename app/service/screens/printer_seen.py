@@ -20,7 +20,7 @@ from app.store import Profile
 
 
 @dataclass(frozen=True, slots=True)
-class Measured:
+class MeasuredBars:
     """What was measured on the check sheet.
 
     Args:
@@ -98,7 +98,7 @@ class PrinterSeen:
 
 
 def printer_seen(
-    workshop: Workshop, sight: Sight, asked: PrintRequest, measured: Measured | None = None
+    workshop: Workshop, sight: Sight, asked: PrintRequest, measured: MeasuredBars | None = None
 ) -> PrinterSeen:
     """What there is to say of the paper and the printer asked for; margins and overlap are the template's.
 
@@ -122,7 +122,7 @@ def printer_seen(
 
 
 def keep_correction(
-    workshop: Workshop, sight: Sight, asked: PrintRequest, measured: Measured, name: str
+    workshop: Workshop, sight: Sight, asked: PrintRequest, measured: MeasuredBars, name: str
 ) -> tuple[str, str]:
     """Keep what the doctor offers under a printer's name; returns paper and printer as an address names them.
 
@@ -143,7 +143,7 @@ def _plain(workshop: Workshop, sight: Sight, asked: PrintRequest) -> Printing:
     return exact_printing(workshop, sight, replace(asked, margin="", overlap="", only=""))
 
 
-def _diagnosis(sight: Sight, printing: Printing, measured: Measured) -> Diagnosis:
+def _diagnosis(sight: Sight, printing: Printing, measured: MeasuredBars) -> Diagnosis:
     board = sight.checked.resolved
     return diagnosed(printing, measured.bars, board, sight.unit, settings_checked=measured.settings_checked)
 

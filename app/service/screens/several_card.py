@@ -14,7 +14,7 @@ from app.service.checks.checking import CheckResult
 from app.service.checks.proposed import proposed_cuts
 from app.service.screens.choices import Choice, hardware_of_kind
 from app.service.screens.cut_fields import bore_words
-from app.service.screens.measured import Measured, measured_between
+from app.service.screens.measured import MeasuredDistance, measured_between
 from app.service.screens.words import listed
 from app.units import Unit
 
@@ -59,7 +59,7 @@ class SeveralCard:
     locked: bool
     fixed: str
     parts: tuple[Choice, ...]
-    measured: Measured | None
+    measured: MeasuredDistance | None
     station: StationCard | None
     bore: tuple[str, str]
     proposed: tuple[str, str]

@@ -72,11 +72,11 @@ class Shelf:
     total: int
     away: tuple[DesignRow, ...]
     away_slice: Slice
-    made: Made
+    made: MadeOfRevisions
 
 
 @dataclass(frozen=True, slots=True)
-class Made:
+class MadeOfRevisions:
     """What was made from revisions, by revision: verdicts, pictures, the lengths of the documents; and with what."""
 
     verdicts: Mapping[str, bytes]
@@ -106,13 +106,13 @@ def shelf_of(rows: Rows, kept: MadeOnce, wanted: ShelfQuery, bits: Bits | None =
 
 def judged_items(
     rows: Rows, kept: MadeOnce, found: Sequence[DesignRow], bits: Bits | None = None
-) -> tuple[tuple[ShelfItem, ...], Made]:
+) -> tuple[tuple[ShelfItem, ...], MadeOfRevisions]:
     """Designs with what is said of each: what is kept, and what is made for those of which nothing is."""
     there = rows.present([row.head for row in found])
     sound = [row for row in found if row.head in there and there[row.head].design == row.id]
     sizes = {row.head: there[row.head].size for row in sound}
     items = _said(sound, kept.read("verdict", sizes))
-    made = Made({}, {}, sizes)
+    made = MadeOfRevisions({}, {}, sizes)
     if len(items) < len(sound):
         # Whoever asks for the same meanwhile waits here, and finds it made.
         with held(kept.making):
@@ -135,7 +135,7 @@ def _make(
     items: dict[str, ShelfItem],
     sizes: Mapping[str, int],
     bits: Bits | None,
-) -> Made:
+) -> MadeOfRevisions:
     """Judge and draw designs of which nothing is kept, and put them among the items."""
     verdicts, pictures = dict[str, bytes](), dict[str, bytes]()
     documents = rows.revisions([row.head for row in wanted])
@@ -146,7 +146,7 @@ def _make(
         verdict = items[row.id].verdict
         if verdict is not None:
             verdicts[row.head], pictures[row.head] = packed(verdict), picture.encode("utf-8")
-    return Made(verdicts, pictures, sizes)
+    return MadeOfRevisions(verdicts, pictures, sizes)
 
 
 def _headless(rows: Rows, row: DesignRow) -> ShelfItem:

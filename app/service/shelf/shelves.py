@@ -13,7 +13,7 @@ from app.service.checks.long_designs import is_long
 from app.service.checks.states import States, every_state, hold_states, known_states
 from app.service.own_bits import Bench, Bits, bits_code
 from app.service.shelf.search import ShelfQuery, titled
-from app.service.shelf.shelf import Made, Shelf, deck_of, shelf_of
+from app.service.shelf.shelf import MadeOfRevisions, Shelf, deck_of, shelf_of
 from app.service.shelf.verdict import unpacked
 from app.service.sight import revised_of
 from app.store import DesignRow, Head, Past, Store, bytes_of
@@ -39,11 +39,11 @@ class Shelves:
         """A page of the shelf; what had to be made for it is kept by :meth:`keep`, which may wait till it is shown."""
         return shelf_of(self._store.shelved, self._kept, wanted, self._bench.bits())
 
-    def keep(self, made: Made) -> None:
+    def keep(self, made: MadeOfRevisions) -> None:
         """Keep what was made, so that it need not be made again; nothing happens if it cannot be kept."""
         made.keep(self._kept)
 
-    def picture(self, design_id: str, revision_id: str) -> tuple[bytes, Made]:
+    def picture(self, design_id: str, revision_id: str) -> tuple[bytes, MadeOfRevisions]:
         """A small true drawing of a design's deck as it was at some moment, as SVG, and what was made for it.
 
         Raises:
@@ -57,7 +57,7 @@ class Shelves:
         sizes = {revision_id: there.size}
         found = self._kept.read("picture", sizes)
         if found:
-            return found[revision_id], Made({}, {}, sizes)
+            return found[revision_id], MadeOfRevisions({}, {}, sizes)
         from app.service.drawings.drawings import thumbnail_svg
 
         revision = self._store.revision(design_id, revision_id)
@@ -67,7 +67,7 @@ class Shelves:
             if not isinstance(error, HolewiseError):
                 _LOG.exception("a moment of design %s cannot be drawn", design_id)
             raise DamagedError("The stored data of this step cannot be drawn.") from error
-        made = Made({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
+        made = MadeOfRevisions({}, {revision_id: drawn}, sizes, self._kept.code_of(bits_code(bits)))
         made.hold(self._kept)
         return drawn, made
 

@@ -8,8 +8,7 @@ from typing import Final
 from app.model.part import NutFixing, ScrewFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.shop.build_steps.build_step import BuildStep, Work
-from app.shop.drilling_run import Step as DrillingStep
-from app.shop.drilling_run import drilling_run
+from app.shop.drilling_run import DrillingStep, drilling_run
 from app.shop.screw_pilots import screw_pilots
 
 

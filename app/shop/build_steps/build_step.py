@@ -8,7 +8,7 @@ from types import MappingProxyType
 from typing import Final, Literal
 
 from app.model.resolved import Placed, ResolvedBoard
-from app.shop.drilling_run import Step as DrillingStep
+from app.shop.drilling_run import DrillingStep
 
 Work = Literal[
     "cut", "slot", "round", "layers",

@@ -15,7 +15,7 @@ MOST_IN_ONE = 2
 
 
 @dataclass(frozen=True, slots=True)
-class Cut:
+class WireCut:
     """Wires to cut alike: id of the colour, length of each [mm], how many."""
 
     colour: str
@@ -45,11 +45,11 @@ class Crimp:
     count: int
 
 
-def cut_list(wires: Sequence[Wire]) -> tuple[Cut, ...]:
+def cut_list(wires: Sequence[Wire]) -> tuple[WireCut, ...]:
     """Every wire that has a length, by colour in their first order, the longest first."""
     counted = Counter((w.colour, w.cut) for w in wires if w.cut is not None)
     colours = list(dict.fromkeys(w.colour for w in wires))
-    rows = [Cut(colour, length, count) for (colour, length), count in counted.items()]
+    rows = [WireCut(colour, length, count) for (colour, length), count in counted.items()]
     return tuple(sorted(rows, key=lambda row: (colours.index(row.colour), -row.length)))
 
 

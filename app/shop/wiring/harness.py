@@ -12,7 +12,7 @@ from app.catalogue.load import Catalogue
 from app.fit.judging.feeding import Fed, fed
 from app.fit.judging.pins import Pinned, pinned
 from app.fit.judging.wired_face import WiredFace, wire_obstacles, wired_face
-from app.geometry.wire_trees import Joined, ways_to
+from app.geometry.wire_trees import WireTree, ways_to
 from app.geometry.wire_ways import Ways, ways_among
 from app.model.resolved import Placed, ResolvedBoard
 from app.model.wiring import WiringPlan
@@ -155,7 +155,7 @@ class _Making:
             for one, other in pairwise(own):
                 self._jumper(net, one, other, colour, feed.encoder, self.face.joined[point])
 
-    def _legs(self, root: int, points: Sequence[int], *, ring: bool) -> list[Joined]:
+    def _legs(self, root: int, points: Sequence[int], *, ring: bool) -> list[WireTree]:
         """The legs from point to point; those to a point without a way have none either."""
         legs = []
         if self.ways is not None:
@@ -164,11 +164,11 @@ class _Making:
         chain = [root, *(k for k in points if k not in reached)]
         if ring and not reached:
             chain.append(root)
-        return [*legs, *(Joined(a, b, 0.0, ()) for a, b in pairwise(chain))]
+        return [*legs, *(WireTree(a, b, 0.0, ()) for a, b in pairwise(chain))]
 
     def _ends(
         self,
-        leg: Joined,
+        leg: WireTree,
         encoder: Placed,
         of: dict[int, tuple[Terminal, ...]],
         pins: Pins,

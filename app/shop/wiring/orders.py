@@ -9,13 +9,13 @@ from typing import Final
 import numpy as np
 
 from app.geometry.shapes import Point
-from app.geometry.wire_trees import Joined, least_tree, way_between
+from app.geometry.wire_trees import WireTree, least_tree, way_between
 from app.geometry.wire_ways import Ways
 
 _TINY: Final = 1e-9
 
 
-def ring_of(ways: Ways, root: int, points: Sequence[int]) -> list[Joined]:
+def ring_of(ways: Ways, root: int, points: Sequence[int]) -> list[WireTree]:
     """A ring from ``root`` through points and back, leg by leg; points without a way to it are left out.
 
     Its order is that of a walk round the least tree, then bettered leg by leg as long as two legs cross (2-opt): short,
@@ -40,7 +40,7 @@ def _place(ways: Ways, node: int) -> Point:
     return (x, y)
 
 
-def tree_of(ways: Ways, root: int, points: Sequence[int]) -> list[Joined]:
+def tree_of(ways: Ways, root: int, points: Sequence[int]) -> list[WireTree]:
     """The branches of the least tree that holds ``root``, each from the end nearer to it; nearest first."""
     tree = _rooted(least_tree(ways, [root, *points]), root)
     found, stack = [], [root]
@@ -51,13 +51,13 @@ def tree_of(ways: Ways, root: int, points: Sequence[int]) -> list[Joined]:
     return found
 
 
-def _rooted(branches: Sequence[Joined], root: int) -> dict[int, list[Joined]]:
+def _rooted(branches: Sequence[WireTree], root: int) -> dict[int, list[WireTree]]:
     """Branches by their end nearer to the root, turned to lead away from it; without those that hang on nothing."""
-    at: dict[int, list[Joined]] = {}
+    at: dict[int, list[WireTree]] = {}
     for branch in branches:
         at.setdefault(branch.one, []).append(branch)
-        at.setdefault(branch.other, []).append(Joined(branch.other, branch.one, branch.length, branch.path[::-1]))
-    found: dict[int, list[Joined]] = {}
+        at.setdefault(branch.other, []).append(WireTree(branch.other, branch.one, branch.length, branch.path[::-1]))
+    found: dict[int, list[WireTree]] = {}
     seen, stack = {root}, [root]
     while stack:
         here = stack.pop()
@@ -68,7 +68,7 @@ def _rooted(branches: Sequence[Joined], root: int) -> dict[int, list[Joined]]:
     return found
 
 
-def _walk(tree: dict[int, list[Joined]], root: int) -> list[int]:
+def _walk(tree: dict[int, list[WireTree]], root: int) -> list[int]:
     order, stack = [], [root]
     while stack:
         here = stack.pop()

@@ -11,7 +11,7 @@ from app.model.part import Part
 
 
 @dataclass(frozen=True, slots=True)
-class Proposal:
+class WiringProposal:
     """Encoder boards that together read everything.
 
     Args:
@@ -28,7 +28,7 @@ class Proposal:
         return sum(many for _, many in self.boards)
 
 
-def proposals(face: WiredFace, parts: Mapping[str, Part]) -> tuple[Proposal, ...]:
+def proposals(face: WiredFace, parts: Mapping[str, Part]) -> tuple[WiringProposal, ...]:
     """What would do, fewest boards first and then fewest spare pins; nothing where nothing is to be read."""
     switches, axes = tabs_of(face.parts, "switch"), -(-tabs_of(face.parts, "turning") // 2)
     if not switches and not axes:
@@ -38,7 +38,7 @@ def proposals(face: WiredFace, parts: Mapping[str, Part]) -> tuple[Proposal, ...
     return tuple(sorted(found.values(), key=lambda p: (p.count, p.spare, p.boards[0][0].id)))
 
 
-def _found(encoders: Iterable[Part], switches: int, axes: int) -> Iterable[Proposal]:
+def _found(encoders: Iterable[Part], switches: int, axes: int) -> Iterable[WiringProposal]:
     """One kind of board alone; or one for switches, and as many of another as its axes are not enough."""
     rows = [(part, part.encoder.inputs, part.encoder.turnings) for part in encoders if part.encoder is not None]
     for part, inputs, turnings in rows:
@@ -46,10 +46,10 @@ def _found(encoders: Iterable[Part], switches: int, axes: int) -> Iterable[Propo
             continue
         many = max(-(-switches // inputs) if switches else 0, -(-axes // turnings) if axes and turnings else 0, 1)
         if not axes or turnings:
-            yield Proposal(((part, many),), many * inputs - switches)
+            yield WiringProposal(((part, many),), many * inputs - switches)
         if switches and axes:
             first = -(-switches // inputs)
             left = axes - first * turnings
             for other, more, pairs in rows:
                 if left > 0 and pairs and not more:
-                    yield Proposal(((part, first), (other, -(-left // pairs))), first * inputs - switches)
+                    yield WiringProposal(((part, first), (other, -(-left // pairs))), first * inputs - switches)

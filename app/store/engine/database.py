@@ -14,7 +14,7 @@ from app.errors import StoreError
 from app.store.engine.advice import advice
 from app.store.engine.engines import make_engine
 from app.store.engine.place import StorePlace
-from app.store.engine.turns import Turns
+from app.store.engine.turns import WriterTurns
 
 
 class Database:
@@ -32,7 +32,7 @@ class Database:
     def __init__(self, place: StorePlace, *, new: bool = False) -> None:
         self.place = place
         self._engine = make_engine(place, new=new)
-        self._turns = Turns()
+        self._turns = WriterTurns()
         reads: dict[str, Any] = {}
         writes: dict[str, Any] = {"writes": True}
         if self.is_served:

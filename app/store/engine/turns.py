@@ -17,7 +17,7 @@ from app.errors import StoreError
 TURN_WAIT_S = 60.0
 
 
-class Turns:
+class WriterTurns:
     """Locks by what is written, for the threads of one program; those that nobody uses are forgotten."""
 
     def __init__(self) -> None:

@@ -8,14 +8,16 @@ import pytest
 
 from app.catalogue import tables
 from app.catalogue.rows import Row
-from app.catalogue.tables import Table, rows_of
+from app.catalogue.tables import CatalogueTable, rows_of
 
 
 def test_a_row_is_itself_though_another_thread_had_it_first(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     """While one thread reads the file another reads it too and makes the row; then the first goes on."""
     file = tmp_path / "rows.toml"
     file.write_text('[[row]]\nid = "a"\n\n[[row]]\nid = "b"\n', encoding="utf-8")
-    table: Table[object] = Table((file,), "row", lambda row, place: Row(row, place).id(), {"more": "in no file"})
+    table: CatalogueTable[object] = CatalogueTable(
+        (file,), "row", lambda row, place: Row(row, place).id(), {"more": "in no file"}
+    )
     others: list[object] = []
 
     def overtaken(path: Path, name: str) -> list[tuple[object, str]]:

@@ -18,7 +18,7 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
-from app.drafting.template.pattern_marks import Mark
+from app.drafting.template.pattern_marks import CentreMark
 from app.paper.sheet.sheets import SheetSet, plan_sheets, template_pages
 from app.paper.sheet.tiling import Tile
 from app.scene.metrics import ASCENT, CAP_HEIGHT, DESCENT
@@ -165,7 +165,7 @@ def test_every_seam_rule_and_hole_is_named_on_its_page(case: Case, paper: str, u
                 assert is_named(mark, words), mark
 
 
-def is_named(mark: Mark, words: list[str]) -> bool:
+def is_named(mark: CentreMark, words: list[str]) -> bool:
     lettered = not mark.letter or any(text.split()[0] == mark.letter for text in words)
     return lettered and any(mark.lines[0] in text for text in words)
 

@@ -165,13 +165,13 @@ def test_a_group_that_stands_on_every_page_is_worked_out_once(
     monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     made: list[Circle] = []
-    circle = pdf_pen.Pen._circle
+    circle = pdf_pen.PdfPen._circle
 
-    def counted(pen: pdf_pen.Pen, item: Circle) -> None:
+    def counted(pen: pdf_pen.PdfPen, item: Circle) -> None:
         made.append(item)
         circle(pen, item)
 
-    monkeypatch.setattr(pdf_pen.Pen, "_circle", counted)
+    monkeypatch.setattr(pdf_pen.PdfPen, "_circle", counted)
     same = Group((Circle((50.0, 50.0), 5.0, INK),))
     pdf.write([scene(same, Circle((20.0, 20.0), float(k + 1), INK)) for k in range(4)])
     assert [item.radius for item in made] == [5.0, 1.0, 2.0, 3.0, 4.0]

@@ -14,7 +14,7 @@ from app.service.screens.at_board_end import as_drilled_words
 from app.service.screens.board_seen import View, board_seen
 from app.service.screens.hardware_list import TileGroup
 from app.service.screens.layer_list import LayerChoice
-from app.service.screens.measured import Measured
+from app.service.screens.measured import MeasuredDistance
 from app.service.screens.part_card import Selected
 from app.service.screens.report_seen import shares_holes
 from app.service.screens.several_card import SeveralCard, StationCard
@@ -76,7 +76,7 @@ class BoardPage:
     ways_url: str
     selected: Selected | None
     several: SeveralCard | None
-    measured: Measured | None
+    measured: MeasuredDistance | None
     station: StationCard | None
     parts: tuple[PartLine, ...]
     made: tuple[tuple[str, str], ...]

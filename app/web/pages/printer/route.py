@@ -8,7 +8,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, LengthError
 from app.service.drawings.printers import PrintRequest
-from app.service.screens.printer_seen import BarSeen, Measured, PrinterSeen, keep_correction, printer_seen
+from app.service.screens.printer_seen import BarSeen, MeasuredBars, PrinterSeen, keep_correction, printer_seen
 from app.service.sight import Sight
 from app.web.forms import Form, FormError
 from app.web.htmx import Htmx
@@ -60,7 +60,7 @@ def change(design_id: str, verb: str, workshop: OpenWorkshop, form: Sent, htmx: 
     return _page(sight, view, seen, htmx, form, problems)
 
 
-def _measured(form: Form, bars: Sequence[BarSeen]) -> Measured:
+def _measured(form: Form, bars: Sequence[BarSeen]) -> MeasuredBars:
     """What was typed of the bars, and what was ticked."""
     found = {
         bar.letter: form.length(f"bar-{bar.letter}", f"The length of {bar.letter}")
@@ -68,7 +68,7 @@ def _measured(form: Form, bars: Sequence[BarSeen]) -> Measured:
         if form.text(f"bar-{bar.letter}")
     }
     form.done()
-    return Measured(found, form.flag("settings-checked"))
+    return MeasuredBars(found, form.flag("settings-checked"))
 
 
 def _page(

@@ -48,7 +48,7 @@ class PlayersLine:
 
 
 @dataclass(frozen=True, slots=True)
-class Card:
+class DesignCard:
     """One design on the shelf.
 
     Args:
@@ -108,12 +108,12 @@ class PutAway:
     changed: str
 
 
-def card_of(item: ShelfItem, now: datetime) -> Card:
+def card_of(item: ShelfItem, now: datetime) -> DesignCard:
     """The card of a design."""
     row, verdict = item.row, item.verdict
     base, left = f"/designs/{row.id}", item.ailment not in ("", "nothing")
     timeline = f"{base}/timeline" if left else ""
-    return Card(
+    return DesignCard(
         id=row.id,
         title=title_of(row.title),
         url=ViewState(row.id).url() if item.ailment in _SHOWN else timeline,

@@ -12,7 +12,7 @@ from app.service.screens.choices import MOST_BUTTONS, Choice, field_names, mater
 from app.service.shelf.documents import ScenarioSeen
 from app.service.shelf.search import ShelfQuery
 from app.service.shelf.shelf import Shelf
-from app.web.pages.shelf.cards import Card, PutAway, ScenarioCard, card_of, scenario_card, title_of
+from app.web.pages.shelf.cards import DesignCard, PutAway, ScenarioCard, card_of, scenario_card, title_of
 from app.web.pages.shelf.search import Looked, looked_for
 from app.web.shared.words import ago
 
@@ -73,7 +73,7 @@ class ShelfPage:
     """
 
     looked: Looked
-    cards: tuple[Card, ...]
+    cards: tuple[DesignCard, ...]
     scenarios: tuple[ScenarioCard, ...]
     put_away: tuple[PutAway, ...]
     form: NewForm

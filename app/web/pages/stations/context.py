@@ -15,7 +15,7 @@ from app.web.shared.view_state import BoardStrip, Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
-class Beside:
+class StationBeside:
     """An arrangement beside the others.
 
     Args:
@@ -70,7 +70,7 @@ class StationsPage:
     drawing: Markup
     form: StationForm | None
     adding: str
-    beside: tuple[Beside, ...]
+    beside: tuple[StationBeside, ...]
     having: tuple[Option, ...]
     tally: Tally
     unit: str
@@ -116,12 +116,12 @@ def stations_page(
 
 def _beside(
     found: Iterable[Alongside], view: ViewState, revision: str, stand: tuple[Option, ...]
-) -> tuple[Beside, ...]:
+) -> tuple[StationBeside, ...]:
     made = []
     for each, option in zip(found, stand, strict=True):
         there = view.at(arrangement=each.arrangement)
         made.append(
-            Beside(
+            StationBeside(
                 name=each.name,
                 url=there.url("/stations"),
                 picture=there.url("/arrangement.svg", revision=revision),

@@ -29,7 +29,7 @@ _PLACES = {
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class TimelineStep:
     """One moment.
 
     Args:
@@ -81,7 +81,7 @@ class TimelinePage:
     title: str
     boards: BoardStrip | None
     lost: str
-    steps: tuple[Step, ...]
+    steps: tuple[TimelineStep, ...]
     total: str
     earlier: str
     later: str
@@ -127,8 +127,8 @@ def timeline_page(
     )
 
 
-def _step(moment: PastMoment, view: ViewState, now: datetime) -> Step:
-    return Step(
+def _step(moment: PastMoment, view: ViewState, now: datetime) -> TimelineStep:
+    return TimelineStep(
         id=moment.id,
         number=moment.number,
         words=moment.summary,

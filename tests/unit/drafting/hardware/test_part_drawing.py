@@ -7,7 +7,7 @@ import re
 
 import pytest
 
-from app.arrange.hardware.measures import Measure, caliper, measures_of
+from app.arrange.hardware.measures import PartMeasure, caliper, measures_of
 from app.arrange.hardware.part_rows import entry_of
 from app.catalogue.load import catalogue
 from app.drafting.hardware.part_drawing import part_drawing
@@ -27,7 +27,7 @@ def drawn(part: Part, *, thickness: float = 18.0, unit: Unit = Unit.MM, highligh
     return part_drawing(part, taken(part), thickness=thickness, unit=unit, highlight=highlight)
 
 
-def taken(part: Part) -> tuple[Measure, ...]:
+def taken(part: Part) -> tuple[PartMeasure, ...]:
     return measures_of(entry_of(part))
 
 

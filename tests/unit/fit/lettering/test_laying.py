@@ -8,7 +8,7 @@ from dataclasses import replace
 import pytest
 
 from app.fit.features.layout import layout_of
-from app.fit.lettering.laid import Laid
+from app.fit.lettering.laid import LaidLegend
 from app.fit.report.report import check
 from app.geometry.contours import box_of
 from app.geometry.shapes import rectangle
@@ -23,11 +23,11 @@ GAP = 1.0 + SAFE  # the default, and what is kept beyond it
 RIM = 16.0  # of a flange 4 mm wider than its hole of 28 mm
 
 
-def laid(checked: ResolvedBoard) -> tuple[Laid, ...]:
+def laid(checked: ResolvedBoard) -> tuple[LaidLegend, ...]:
     return layout_of(checked, CATALOGUE).legends
 
 
-def box(one: Laid) -> tuple[float, float, float, float]:
+def box(one: LaidLegend) -> tuple[float, float, float, float]:
     """Round its ink, from the button at (200, 150)."""
     x0, y0, x1, y1 = box_of(one.contours)
     return (x0 - 200, y0 - 150, x1 - 200, y1 - 150)

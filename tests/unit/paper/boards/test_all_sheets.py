@@ -11,7 +11,7 @@ from app.model.part import Face
 from app.model.printing import Printing
 from app.paper.boards import all_sheets as sheets_module
 from app.paper.boards.all_sheets import AllSheets, OwnSheets, all_sheets, needs_sheet
-from app.paper.boards.block import PAD, Block, least_size
+from app.paper.boards.block import PAD, BoardBlock, least_size
 from app.paper.boards.boards_list import NOTHING_BELOW, saved_words
 from app.paper.boards.shared_sheet import SharedSheet
 from app.paper.kinds import ALL_TEMPLATES
@@ -106,7 +106,7 @@ def test_blocks_of_tiny_boards_are_no_wider_than_their_words_and_lose_none() -> 
     tiny = [(f"Tab {k}", 36.0, 40.0, None) for k in range(8)]
     design = plates(("deck", 36, 40, None), *tiny)
     sheets = all_sheets(job_of(design))
-    blocks: list[Block] = [one.block for sheet in shared(sheets) for one in sheet.laid]
+    blocks: list[BoardBlock] = [one.block for sheet in shared(sheets) for one in sheet.laid]
     assert len(blocks) == 9 and max(block.size[0] for block in blocks) < 62
     assert min(block.size[0] for block in blocks) >= 36 + 2 * PAD
     assert all(least_size(block.board) <= block.size for block in blocks)

@@ -19,12 +19,12 @@ A4 = [(184.0, 239.0), (253.0, 169.0)]
 
 def laid(sides: Sequence[Sides], packing: Packing, rooms: Sequence[Sides]) -> None:
     """Each rectangle lies on one sheet, whole, and over no other: judged by shapely."""
-    assert sorted(spot.index for bin_ in packing.bins for spot in bin_.spots) == list(range(len(sides)))
+    assert sorted(rectangle.index for bin_ in packing.bins for rectangle in bin_.packed) == list(range(len(sides)))
     for bin_ in packing.bins:
         room, shapes = box(0, 0, *rooms[bin_.kind]).buffer(1e-6), []
-        for spot in bin_.spots:
-            w, h = sides[spot.index][::-1] if spot.turned else sides[spot.index]
-            shapes.append(box(spot.x, spot.y, spot.x + w, spot.y + h))
+        for rectangle in bin_.packed:
+            w, h = sides[rectangle.index][::-1] if rectangle.turned else sides[rectangle.index]
+            shapes.append(box(rectangle.x, rectangle.y, rectangle.x + w, rectangle.y + h))
         assert all(room.contains(shape) for shape in shapes)
         assert all(a.intersection(b).area < 1e-6 for a, b in combinations(shapes, 2))
 
@@ -125,9 +125,9 @@ def test_what_is_alike_fills_a_sheet() -> None:
 
 
 def test_nothing_is_turned_that_need_not_be() -> None:
-    assert not any(spot.turned for bin_ in pack([(100.0, 50.0)] * 4, A4).bins for spot in bin_.spots)
+    assert not any(rectangle.turned for bin_ in pack([(100.0, 50.0)] * 4, A4).bins for rectangle in bin_.packed)
     turned = pack([(160.0, 30.0), (30.0, 160.0), (30.0, 160.0)], [(160.0, 100.0)])
-    assert len(turned.bins) == 1 and any(spot.turned for spot in turned.bins[0].spots)
+    assert len(turned.bins) == 1 and any(rectangle.turned for rectangle in turned.bins[0].packed)
 
 
 def test_one_too_large_is_refused_and_none_take_no_sheet() -> None:
