@@ -37,7 +37,7 @@ def design(colour: str = "black") -> Design:
     made = set_legend(made, None, None, first, text="Jump, Åé 8&", place="ring", turn=170).design
     made = set_legend(made, None, None, second, sign="volume", height=9.0, place="right").design
     made = set_legend(made, None, None, third, text="Go on to the end of it all", turn=30, place="front").design
-    made = letter_legends(made, None, None).design
+    made = letter_legends(made, None, None, catalogue()).design
     return set_lettering(made, None, colour=colour).design
 
 

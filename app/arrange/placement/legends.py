@@ -20,11 +20,12 @@ from app.arrange.change import (
     with_placement,
     words,
 )
+from app.catalogue.load import Catalogue
 from app.catalogue.signs import SIGNS
 from app.catalogue.typeface import letters_lacking
 from app.document.legend_schema import LegendEntry, LetteringEntry
 from app.document.legends import lacking_words
-from app.document.resolve import find_arrangement, find_board
+from app.document.resolve import design_parts, find_arrangement, find_board
 from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError
 from app.model.legend import COLOURS, PLACES, LegendColour, LegendPlace
@@ -97,8 +98,10 @@ def delete_legend(design: Design, board: str | None, arrangement: str | None, pl
     return Edit(new, f"Deleted the legend of {name_of(old)}", placement)
 
 
-def letter_legends(design: Design, board: str | None, arrangement: str | None, *, place: str = "back") -> Edit:
-    """Letter every part that has no legend by its letter on the plan.
+def letter_legends(
+    design: Design, board: str | None, arrangement: str | None, catalogue: Catalogue, *, place: str = "back"
+) -> Edit:
+    """Letter every part that shows on the top face and has no legend by its letter on the plan.
 
     Raises:
         EditError: there is none without a legend, or no letter of theirs is in the typeface.
@@ -107,6 +110,7 @@ def letter_legends(design: Design, board: str | None, arrangement: str | None, *
         raise EditError(f"There is no place “{place[:40]}”. Choose one of the list.", "place")
     within = find_arrangement(find_board(design, board), arrangement)
     bare = {p.id for p in within.placements if p.legend is None and p.label.strip() and not letters_lacking(p.label)}
+    bare -= _hidden(design, within, catalogue)
     if not bare:
         raise EditError("Every part with a letter has a legend already. Delete some, or set them one by one.", "place")
     wanted: LegendPlace = next(p for p in PLACES if p == place)
@@ -118,6 +122,13 @@ def letter_legends(design: Design, board: str | None, arrangement: str | None, *
 
     new = _each(design, board, arrangement, lettered)
     return Edit(new, f"Lettered {len(bare)} {'part' if len(bare) == 1 else 'parts'} by name")
+
+
+def _hidden(design: Design, within: ArrangementEntry, catalogue: Catalogue) -> set[str]:
+    """Ids of placements of which nothing shows on the top face, as of an encoder board below it."""
+    parts = design_parts(design, catalogue)
+    found = ((p.id, parts.get(p.part)) for p in within.placements)
+    return {ident for ident, part in found if part is not None and not part.cutouts and part.flange is None}
 
 
 def delete_legends(design: Design, board: str | None, arrangement: str | None) -> Edit:

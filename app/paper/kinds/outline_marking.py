@@ -61,8 +61,8 @@ def _card(_: SheetJob, tables: Sequence[Table]) -> Card:
     if not any(many):
         return Card("Straight and square: nothing to mark out")
     points, lines = many[0], many[1] if len(many) > 1 else 0
-    ends = f"{lines:,} end{'' if lines == 1 else 's'} of sloped lines"
-    return Card(f"{points:,} point{'' if points == 1 else 's'} of curves, {ends}")
+    said = [(points, "point", "of curves"), (lines, "end", "of sloped lines")]
+    return Card(", ".join(f"{many:,} {what}{'' if many == 1 else 's'} {of}" for many, what, of in said if many))
 
 
 OUTLINE_MARKING = SheetKind(

@@ -14,6 +14,7 @@ from app.scene.primitives import Item, Line, Style, Text
 DEFERRING: Final = "Where local rules or a licensed trade say otherwise, follow them."
 """Stands beside the usual cautions on a page that is read before work begins."""
 
+_PITCH: Final = 1.3  # from line to line, in heights of letters
 _HALF_PEN: Final = 0.175  # all ink of a frame stays inside its box [mm]
 
 
@@ -29,8 +30,10 @@ def page_foot(strip: Box, wide: float, own: Iterable[Item], said: Sequence[str],
     """
     x0, y0, x1, y1 = strip
     cut, pen = x0 + wide, _HALF_PEN
+    pitch = min(4.4, (y1 - y0 - 2.2) / max(len(said), 1))  # so that however many there are stay within the frame
+    high = min(3.0, pitch / _PITCH)
     sentences = (
-        Text((cut + 2.0, y1 - 4.2 - 4.4 * n), text, fitting_size(text, x1 - cut - 4.0, 3.0), TEXT)
+        Text((cut + 2.0, y1 - pitch + 0.2 - pitch * n), text, fitting_size(text, x1 - cut - 4.0, high), TEXT)
         for n, text in enumerate(said)
     )
     return (

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.arrange.change import Edit
 from app.arrange.placement import legends
+from app.catalogue.load import catalogue
 from app.document.schema import Design
 from app.document.where import Where
 from app.service.edits.changes import DesignChange
@@ -48,7 +49,7 @@ def legend_deleted(where: Where, placement: str) -> DesignChange:
 
 def legends_lettered(where: Where, place: str) -> DesignChange:
     """Letter every part that has no legend by its name on the plan."""
-    return lambda design: legends.letter_legends(design, where.board, where.arrangement, place=place)
+    return lambda design: legends.letter_legends(design, where.board, where.arrangement, catalogue(), place=place)
 
 
 def legends_deleted(where: Where) -> DesignChange:

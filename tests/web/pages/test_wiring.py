@@ -54,7 +54,7 @@ def test_each_wire_is_lit_up_by_a_link_and_named(client: TestClient, deck: str) 
     links = re.findall(r'href="([^"]+wire=(\d+)[^"]*)"', text)
     assert [int(number) for _, number in links] == list(range(1, len(links) + 1))
     lit = client.get(links[4][0].replace("&amp;", "&").partition("#")[0]).text
-    assert re.findall(r'<tr data-wire="(\d+)"[^>]* class="lit"', lit) == ["5"]
+    assert re.findall(r'<tr role="row" data-wire="(\d+)"[^>]* class="lit"', lit) == ["5"]
     assert len(re.findall(r'class="wire net-\w+ lit"', lit)) == 1
     assert re.search(r'id="lit-words">Wire 5, \w+', lit)
     for odd in ("0", "-1", "x", "99999", "１"):

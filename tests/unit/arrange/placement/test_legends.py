@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from app.arrange.placement.edit import add
 from app.arrange.placement.legends import (
     delete_legend,
     delete_legends,
@@ -12,6 +13,7 @@ from app.arrange.placement.legends import (
     set_legend,
     set_lettering,
 )
+from app.catalogue.load import catalogue
 from app.document.dump import dumps
 from app.document.load import loads
 from app.document.schema import Design, PlacementEntry
@@ -72,18 +74,26 @@ def test_a_file_with_such_a_legend_is_refused_with_its_place() -> None:
 
 def test_every_part_is_lettered_by_its_name_once() -> None:
     own = set_legend(DESIGN, None, None, FIRST, sign="dot").design
-    done = letter_legends(own, None, None, place="right")
+    done = letter_legends(own, None, None, catalogue(), place="right")
     rows = done.design.boards[0].arrangements[0].placements
     assert all(p.legend is not None for p in rows if p.label)
     assert placed(done.design).legend == placed(own).legend
     assert all(p.legend.text == p.label for p in rows if p.legend and p.legend.text)
     with pytest.raises(EditError, match="already"):
-        letter_legends(done.design, None, None)
+        letter_legends(done.design, None, None, catalogue())
     assert all(
         p.legend is None for p in delete_legends(done.design, None, None).design.boards[0].arrangements[0].placements
     )
     with pytest.raises(EditError, match="no legend"):
         delete_legends(DESIGN, None, None)
+
+
+def test_what_is_not_seen_from_above_is_not_lettered() -> None:
+    below = add(DESIGN, None, None, "encoder-12-screw", 40.0, 40.0, catalogue())
+    done = letter_legends(below.design, None, None, catalogue()).design
+    rows = {p.id: p for p in done.boards[0].arrangements[0].placements}
+    assert rows[below.placement].label
+    assert rows[below.placement].legend is None
 
 
 def test_what_all_legends_of_a_board_have_in_common() -> None:
