@@ -107,7 +107,7 @@ def board(
         edges=(EdgeFeature("front", 10.0, 0.0), EdgeFeature("left", 0.0, 19.0), EdgeFeature("right", 0.0, 19.0)),
         free_depth=DepthPlane(60.0, 0.0, 50.0 / depth),
         keep_clear=(KeepClear("under", rectangle(100.0, 30.0, width / 2, depth - 75.0), "hinge"),),
-        placements=placements, tooling=shop(paper), units=units, revision="C",
+        placements=placements, tooling=shop(paper), units=units, revision="revision C",
     )  # fmt: skip
 
 
