@@ -39,6 +39,7 @@ def mark_of(row: MarkEntry) -> Mark:
         spoilt=bool(row.spoilt),
         name=row.name,
         when=row.when or "",
+        within=row.within,
     )
 
 
@@ -57,6 +58,7 @@ def entry_of(mark: Mark) -> MarkEntry:
         spoilt=True if mark.spoilt else None,
         name=mark.name,
         when=mark.when or None,
+        within=None if mark.within is None else round(mark.within, _PLACES),
     )
 
 

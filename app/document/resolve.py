@@ -12,6 +12,7 @@ from app.catalogue.rates import usual_rates
 from app.catalogue.records import part_of
 from app.document.as_built import as_built_of, begun
 from app.document.board_patterns import entry_on, follows, shown_of
+from app.document.coupon import trials_of
 from app.document.legends import legend_of, lettering_of
 from app.document.makers import air_ways, makings_of
 from app.document.outlines import outline_of
@@ -26,6 +27,7 @@ from app.geometry.shapes import rectangle
 from app.model.accepted import Accepted
 from app.model.bit_selection import Made, drilled_depth, hole_made
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
+from app.model.coupon import measured_bits
 from app.model.material import Layer
 from app.model.part import Part
 from app.model.resolved import Counterbore, Placed, Recess, ResolvedBoard
@@ -79,7 +81,8 @@ def resolve(
     board = find_board(design, board_id)
     arrangement = find_arrangement(board, arrangement_id)
     place = f"boards[{design.boards.index(board)}]"
-    tooling = resolve_shop(design.shop, catalogue)
+    tooling, trials = resolve_shop(design.shop, catalogue), trials_of(design.coupon or ())
+    tooling = replace(tooling, bits=measured_bits(tooling.bits, trials)) if trials else tooling
     parts = _PartsOn(design_parts(design, catalogue), {p.id: p for p in design.patterns if follows(p)}, board)
     path = f"{place}.arrangements[{board.arrangements.index(arrangement)}]"
     outline = outline_of(board.outline.corners)
@@ -117,6 +120,7 @@ def resolve(
         own_steps=own_steps_of(design),
         lettering=lettering_of(board.lettering),
         wiring=wiring_plan(arrangement.wiring, placed, catalogue),
+        trials=trials,
     )
 
 

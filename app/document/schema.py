@@ -24,6 +24,7 @@ from app.catalogue.fields import (
 )
 from app.catalogue.hardware import PartEntry
 from app.document.as_built_schema import Marks
+from app.document.coupon_schema import Trials
 from app.document.legend_schema import LegendEntry, LetteringEntry
 from app.document.list_schema import ColumnEntry, RatesEntry
 from app.document.outline_schema import CornerEntry, OutlineEntry
@@ -241,7 +242,7 @@ class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
     ``gone`` lists ids of deleted boards, which are never given again; ``columns`` are the builder's own, of the parts
-    list; ``published`` the revisions that came out.
+    list; ``published`` the revisions that came out; ``coupon`` what came of trial cuts in scrap.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -257,3 +258,4 @@ class Design(Record):
     columns: Annotated[tuple[ColumnEntry, ...], UpTo(limits.COLUMNS)] | None = None
     published: Published | None = None
     steps: StepsEntry | None = None
+    coupon: Trials | None = None

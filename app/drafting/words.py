@@ -75,7 +75,7 @@ def hole_size(hole: Hole, unit: Unit) -> str:
     """
     if hole.is_circle:
         if hole.bit is not None:
-            return exact(hole.diameter, Unit.INCH if hole.bit.inch else Unit.MM)
+            return exact(hole.bit.diameter, Unit.INCH if hole.bit.inch else Unit.MM)
         return format_named(hole.diameter, unit)
     core, r = hole.shape.core, hole.shape.radius
     longest = max(math.dist(a, b) for a, b in pairwise(core)) + 2 * r

@@ -63,6 +63,7 @@ class Mark:
         spoilt: whether it is no use as it is.
         name: what it was called then, as ``A`` or ``S1-14``.
         when: date and time, as the caller gave it; empty if it gave none.
+        within: how far it may be from there at most, where it was worked out from distances [mm]; None elsewhere.
     """
 
     key: CutKey
@@ -76,6 +77,7 @@ class Mark:
     spoilt: bool = False
     name: str = ""
     when: str = ""
+    within: float | None = None
 
     @property
     def centre(self) -> Point:

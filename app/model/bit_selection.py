@@ -35,7 +35,7 @@ def hole_made(
     if key not in known:
         known[key] = tooling.bit_for(cutout.width, cutout.smallest, cutout.largest, depth=depth, paint=paint)
     bit = known[key]
-    shape = cutout.shape.placed(*place, radius=bit.diameter / 2 if bit else None)
+    shape = cutout.shape.placed(*place, radius=bit.makes / 2 if bit else None)
     return Hole(cutout, shape, bit)
 
 
@@ -58,4 +58,4 @@ def routed(shop: Tooling, diameter: float) -> bool:
 def nearest_drill(shop: Tooling, width: float) -> Bit | None:
     """The bit that drills nearest to a width [mm], the wider of two as near; None where the shop has none."""
     drills = [b for b in shop.bits if b.kind != "router"]
-    return min(drills, key=lambda b: (round(abs(b.diameter - width), 6), -b.diameter), default=None)
+    return min(drills, key=lambda b: (round(abs(b.makes - width), 6), -b.makes), default=None)

@@ -188,6 +188,10 @@ MARKS: Final = DesignLimit(
     "marks", 10_000, "marks of what was drilled", "An arrangement", "Clear marks that are not needed.",
     "Pilot and hole of a grille of five thousand, which take 1.6 MB as they are stored.",
 )  # fmt: skip
+TRIALS: Final = DesignLimit(
+    "trials", 1000, "trial cuts", "A design", "Clear those that are not needed.",
+    "One for each bit and part of ten full decks.",
+)  # fmt: skip
 REVISIONS: Final = DesignLimit(
     "revisions", 500, "published revisions", "A design", "Make a copy of the design, and go on with that.",
     "One a week for ten years.",
@@ -206,6 +210,9 @@ marked spoilt. Choice of this program."""
 WIDEST_MEASURED: Final = 300.0
 """How wide a hole may be measured [mm]: the widest bit is 200 mm, and no hole is half as wide again. Choice of this
 program."""
+LEAST_SURE: Final = 2.0
+"""How unsure the place of a hole may be that is worked out from two distances [mm]: more than that, and they tell
+nothing of whether its neighbours fit. Choice of this program."""
 
 COLUMNS: Final = DesignLimit(
     "columns", 4, "columns of your own", "A parts list", "Delete one.",

@@ -19,16 +19,25 @@ def kind_words(kind: str) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Bit:
-    """A bit: kind, diameter and the deepest hole it makes [mm]; ``inch`` if it is sold by inch size."""
+    """A bit: kind, diameter and the deepest hole it makes [mm]; ``inch`` if it is sold by inch size.
+
+    ``measured`` is how wide its hole came out in scrap, where somebody measured [mm].
+    """
 
     kind: BitKind
     diameter: float
     reach: float
     inch: bool = False
+    measured: float | None = None
 
     def __post_init__(self) -> None:
         if not 0 < self.diameter <= 200:
             raise ModelError(f"A bit is above 0 and up to 200 mm wide, got {self.diameter:g} mm.")
+
+    @property
+    def makes(self) -> float:
+        """How wide its hole is, as far as anybody knows [mm]."""
+        return self.diameter if self.measured is None else self.measured
 
     @property
     def both_sides(self) -> float:
@@ -141,13 +150,13 @@ class Tooling:
         """
         narrow = 2 * paint
         low, high = smallest + narrow - 1e-9, largest + narrow + 1e-9
-        fitting = [b for b in self.bits if b.kind != "router" and low <= b.diameter <= high]
+        fitting = [b for b in self.bits if b.kind != "router" and low <= b.makes <= high]
         if len(fitting) < 2:
             return fitting[0] if fitting else None
 
         def order(bit: Bit) -> tuple[int, float, float]:
             short = 0 if bit.reach >= depth - 1e-9 else 1 if bit.both_sides >= depth - 1e-9 else 2
-            return (short, round(abs(bit.diameter - narrow - nominal), 6), -bit.diameter)
+            return (short, round(abs(bit.makes - narrow - nominal), 6), -bit.makes)
 
         return min(fitting, key=order)
 

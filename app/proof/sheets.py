@@ -5,10 +5,12 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Final
 
-from app.paper.kinds import ALL_TEMPLATES, LEGENDS, OUTLINE_MARKING, TEMPLATE
+from app.paper.kinds import ALL_TEMPLATES, COUPON, LEGENDS, OUTLINE_MARKING, TEMPLATE
 from app.paper.kinds.all_templates import AllPages
+from app.paper.kinds.coupon import coupon_pages
 from app.paper.kinds.outline_marking import OutlineSheets
 from app.paper.sheet_kind import SheetJob, SheetKind
+from app.proof.coupon import prove_coupon
 from app.proof.legends import prove_print
 from app.proof.result import Proof
 from app.proof.shared_sheets import prove_all
@@ -34,11 +36,16 @@ def _all_boards(data: bytes, job: SheetJob, before: int) -> Proof:
     return prove_all(data, pages.sheets, before + pages.lists)
 
 
+def _coupon(data: bytes, job: SheetJob, before: int) -> Proof:
+    return prove_coupon(data, coupon_pages(job), job.printing, before)
+
+
 PROVERS: Final[Mapping[str, Prover]] = {
     TEMPLATE.name: _template,
     ALL_TEMPLATES.name: _all_boards,
     OUTLINE_MARKING.name: _outline,
     LEGENDS.name: prove_print,
+    COUPON.name: _coupon,
 }
 """By the name of the kind; a kind without one says why (:attr:`SheetKind.unproved`)."""
 

@@ -58,7 +58,7 @@ class BitUse:
     @property
     def difference(self) -> float | None:
         """Width of the bit less the width asked for [mm]; positive if wider."""
-        return None if self.shown is None else self.shown.diameter - self.nominal
+        return None if self.shown is None else self.shown.makes - self.nominal
 
     @property
     def enters(self) -> bool | None:
@@ -70,7 +70,7 @@ class BitUse:
         """Room for the body, or the nut, to go in [mm]; negative by how much is missing; None of a recess."""
         if self.sort == "recess":  # as wide as it is routed, whatever the bit
             return None
-        return None if self.shown is None else self.shown.diameter - 2 * self.paint - self.smallest
+        return None if self.shown is None else self.shown.makes - 2 * self.paint - self.smallest
 
     @property
     def covered(self) -> bool | None:
@@ -82,7 +82,7 @@ class BitUse:
         """How much wider the hole might be and still be covered [mm]."""
         if self.shown is None or self.largest is None:
             return None
-        return self.largest + 2 * self.paint - self.shown.diameter
+        return self.largest + 2 * self.paint - self.shown.makes
 
     @property
     def corner(self) -> float | None:

@@ -12,7 +12,9 @@ from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.built import route as built
 from app.web.pages.compare import route as compare
+from app.web.pages.coupon import route as coupon
 from app.web.pages.judged import route as judged
 from app.web.pages.legends import route as legends
 from app.web.pages.make import route as make
@@ -43,7 +45,9 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         board,
         board_edit,
         boards,
+        built,
         compare,
+        coupon,
         edits,
         files,
         health,

@@ -50,14 +50,29 @@ def clear_mark(design: Design, board: str | None, arrangement: str | None, key: 
     Raises:
         NotFoundError: no such board or arrangement, or no such mark.
     """
+    return clear_marks(design, board, arrangement, [(key, work)])
+
+
+def clear_marks(
+    design: Design, board: str | None, arrangement: str | None, which: Sequence[tuple[CutKey, Work]]
+) -> Edit:
+    """Take several marks back in one step; what of them is not marked is left out.
+
+    Raises:
+        NotFoundError: no such board or arrangement, or none of them is marked.
+    """
     within = find_arrangement(find_board(design, board), arrangement)
-    wanted = (key.placement, key.cut, work)
-    rest = tuple(row for row in within.as_built or () if _key(row) != wanted)
-    gone = [row for row in within.as_built or () if _key(row) == wanted]
+    wanted = {(key.placement, key.cut, work) for key, work in which}
+    gone = [row for row in within.as_built or () if _key(row) in wanted]
     if not gone:
         raise NotFoundError("That is not marked any more. Reload the page.")
-    name = gone[0].name or key.placement
-    return Edit(_with(design, board, arrangement, rest), f"Cleared the mark: {_WORK[work]} of {name}")
+    rest = tuple(row for row in within.as_built or () if _key(row) not in wanted)
+    if len(gone) > _NAMED:
+        said = f"Cleared {len(gone)} marks"
+    else:
+        what = "; ".join(f"{_WORK[row.work]} of {row.name or row.placement}" for row in gone)
+        said = f"Cleared the mark{'s' if len(gone) > 1 else ''}: {what}"
+    return Edit(_with(design, board, arrangement, rest), said)
 
 
 _WORK: dict[Work, str] = {

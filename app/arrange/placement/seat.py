@@ -115,7 +115,7 @@ def seat(part: Part, layers: tuple[Layer, ...], tooling: Tooling, catalogue: Cat
                 f"and the board is {format_exact(left)} mm thick there. Choose a thinner board.",
                 "thickness",
             )
-        holes.append(Shape(cutout.shape.core, bit.diameter / 2) if bit else cutout.shape)
+        holes.append(Shape(cutout.shape.core, bit.makes / 2) if bit else cutout.shape)
     return Seat(part, tuple(holes), bore, recess)
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
@@ -23,13 +23,15 @@ from app.fit.words.finding import both, lacking
 from app.fit.words.lengths import are, names, off, say, whose
 from app.fit.words.nearest_bit import nearest_words, span, width_writer
 from app.model.bit_selection import nearest_drill, routed
+from app.model.coupon import Trial, by_key
 from app.model.fix import BuyBit
 from app.model.part import Cutout
 from app.model.resolved import ResolvedBoard
-from app.model.tooling import Bit
+from app.model.tooling import Bit, kind_words
 from app.units import Unit, format_named
 
 _SHOP = "The part's own range of holes, and the bits of the shop."
+_TRIED = "What was found in scrap, with the bit that makes the holes."
 _ROUTED = "A recess is cut with a router bit, whose radius its inside corners have at least."
 _FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
 
@@ -39,15 +41,19 @@ class MatchDetail(BitDetail):
     """The bit that a hole is made with, or the nearest there is.
 
     Args:
-        bit: its diameter [mm]; None where the shop has none.
+        bit: how wide a hole it makes [mm]; None where the shop has none.
+        sold: its own diameter, where its hole was measured in scrap [mm]; None elsewhere.
+        tried: when a part was tried in its trial hole, in words; empty elsewhere.
     """
 
     bit: float | None = None
+    sold: float | None = None
+    tried: str = ""
 
 
 def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """A stop for holes no bit makes, a caution for what is cut from below, a note where a bit differs."""
-    return [*_holes(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
+    return [*_holes(layout), *_tried(layout), *_openings(layout), *_counterbores(layout), *_recesses(layout)]
 
 
 def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
@@ -57,8 +63,8 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
     for (part, _, _), owners in layout.seats.items():
         alike = {(*_wanted(hole.cutout), hole.bit): hole for hole in layout.placed[owners[0]].holes if hole.is_circle}
         for wanted, hole in alike.items():
-            bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.diameter - film) else None
-            if bit and abs(bit.diameter - hole.cutout.width) <= SLIGHT + TINY:
+            bit = hole.bit if hole.bit and _fits(hole.cutout, hole.bit.makes - film) else None
+            if bit and abs(bit.makes - hole.cutout.width) <= SLIGHT + TINY:
                 continue
             key = (part, *wanted[:-1], bit.diameter if bit else 0.0)
             groups.setdefault(key, (hole.cutout, bit, []))[2].extend(owners)
@@ -74,11 +80,12 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
             smallest=cutout.smallest,
             largest=cutout.largest,
             paint=film,
-            bit=nearest.diameter if nearest else None,
+            bit=nearest.makes if nearest else None,
+            sold=nearest.diameter if nearest and nearest.measured is not None else None,
             kind=nearest.kind if nearest else "",
         )
         severity: Severity = "note" if bit else "stop"
-        measured = nearest.diameter - film if nearest else None
+        measured = nearest.makes - film if nearest else None
         found.append(FindingOf(RULE.name, severity, subjects, where, measured, cutout.width, _SHOP, detail))
     return found
 
@@ -86,6 +93,29 @@ def _holes(layout: Layout) -> list[FindingOf[MatchDetail]]:
 def _wanted(cutout: Cutout) -> tuple[float, float, float]:
     """What tells one cut-out from another besides its place [mm]."""
     return (cutout.width, cutout.smallest, cutout.largest)
+
+
+def _tried(layout: Layout) -> list[FindingOf[MatchDetail]]:
+    """Parts that went in tight or loose in scrap, in a hole of the bit that theirs are made with."""
+    trials = by_key(trial for trial in layout.board.trials if trial.sort == "hole")
+    groups: dict[tuple[object, ...], tuple[Trial, Cutout, Bit, list[int]]] = {}
+    for owners in layout.seats.values() if trials else ():
+        placed = layout.placed[owners[0]]
+        for hole in placed.holes:
+            if not hole.is_circle or hole.bit is None:
+                continue
+            trial = trials.get(("hole", placed.part.id, hole.bit.kind, round(hole.bit.diameter, 6)))
+            if trial is not None and trial.fit in ("tight", "loose"):
+                groups.setdefault(trial.key, (trial, hole.cutout, hole.bit, []))[3].extend(owners)
+    found = []
+    for trial, cutout, bit, owners in groups.values():
+        subjects, where = subjects_and_place(layout, sorted(set(owners)))
+        detail = MatchDetail(
+            cause=trial.fit, nominal=cutout.width, smallest=cutout.smallest, largest=cutout.largest,
+            bit=bit.makes, sold=bit.diameter, kind=bit.kind, tried=trial.day,
+        )  # fmt: skip
+        found.append(FindingOf(RULE.name, "caution", subjects, where, None, cutout.width, _TRIED, detail))
+    return found
 
 
 def _fits(cutout: Cutout, width: float) -> bool:
@@ -155,6 +185,10 @@ def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str
     if detail.cause == "painted":
         left, least = both(f, unit)
         return f"The {nominal} opening of {names(board, f.subjects)} is {left} when painted; the part needs {least}."
+    if detail.cause in ("tight", "loose"):
+        when = f" on {detail.tried}" if detail.tried else ""
+        bit = f"{format_named(detail.sold or 0.0, unit)} {kind_words(detail.kind)} bit"
+        return f"The part of {names(board, f.subjects)} went in {detail.cause} in scrap{when}, in a hole of the {bit}."
     painted = f"; paint takes {say(detail.paint, unit)} of it" if detail.paint else ""
     fitting = f"{span(detail, write)} will do{painted}"
     if f.severity == "note":
@@ -162,9 +196,21 @@ def _message(f: FindingOf[MatchDetail], board: ResolvedBoard, unit: Unit) -> str
         more = made - detail.nominal
         wide = f"{off(more, unit)} {'over' if more > 0 else 'under'}"
         start = whose(f"{nominal} hole", board, f.subjects)
-        return f"{start} {are(f.subjects)} drilled with the {write(made)} bit, {wide}; {fitting}."
+        return f"{start} {are(f.subjects)} drilled with the {_made_words(detail, write, unit)}, {wide}; {fitting}."
     hole = _cuts(f, board, f"{nominal} hole")
-    return f"You have no bit for {hole}, where {fitting}{nearest_words(detail, detail.bit, unit, write)}."
+    nearest = nearest_words(detail, detail.bit, unit, write)
+    if detail.sold is not None:
+        sold = f"{format_named(detail.sold, unit)} {kind_words(detail.kind)} bit"
+        plain = f"{write(detail.bit or 0.0)} {kind_words(detail.kind)} bit"
+        nearest = nearest.replace(plain, f"{sold} (its trial hole came out {write(detail.bit or 0.0)} wide)")
+    return f"You have no bit for {hole}, where {fitting}{nearest}."
+
+
+def _made_words(detail: MatchDetail, write: Callable[[float], str], unit: Unit) -> str:
+    """``26 mm bit``; of one whose hole was measured also how wide that came out."""
+    if detail.sold is None:
+        return f"{write(detail.bit or 0.0)} bit"
+    return f"{format_named(detail.sold, unit)} bit, whose trial hole came out {write(detail.bit or 0.0)} wide"
 
 
 def _cuts(f: FindingOf[MatchDetail], board: ResolvedBoard, what: str) -> str:
@@ -177,6 +223,8 @@ def _phrase(findings: Sequence[FindingOf[MatchDetail]], _board: ResolvedBoard, u
     cause = findings[0].detail.cause
     if findings[0].severity == "note":
         return f"drilled with the nearest bit to {said}"
+    if cause in ("tight", "loose"):
+        return f"{cause} in its trial hole"
     if cause == "painted":
         return f"opening {lacking(findings, unit)} too narrow when painted"
     if cause == "recess":
@@ -189,6 +237,10 @@ def _remedy(f: FindingOf[MatchDetail], advice: Advice, unit: Unit) -> str:
     if f.severity == "note":
         parts = "the part" if len(f.subjects) == 1 else "the parts"
         return f"It fits. Try the bit on scrap with {parts} of {who} first."
+    if cause == "tight":
+        return "Widen the holes a little with abrasive paper round a dowel, and try again in scrap first; type that in."
+    if cause == "loose":
+        return "Try whether its nut, clips or screws hold it in scrap, else drill with a narrower bit; type that in."
     other = f"use a part for {who} that fits a hole your bits make"
     if cause == "hole" and advice.tried and not advice.ways:
         return f"{warning(f, advice, unit)}{sentence([other])}"
@@ -208,13 +260,16 @@ def _tries(f: FindingOf[MatchDetail], board: ResolvedBoard, catalogue: Catalogue
         most = (detail.largest or 0.0) - detail.nominal + detail.paint
         yield lambda _, step: [CutWider(f.subjects, rounded_up(by, step))] if by <= most + TINY else []
         return
+    if detail.cause in ("tight", "loose"):
+        return
     if detail.cause == "counterbore":
         yield other_bores(f, board)
     yield bits_as_read(f, catalogue)
 
 
 def _fixes(f: FindingOf[MatchDetail], _board: ResolvedBoard, catalogue: Catalogue, unit: Unit) -> Iterator[BuyBit]:
-    return bits(catalogue, f.detail, unit) if f.severity != "note" else iter(())
+    none = f.severity == "note" or f.detail.cause in ("tight", "loose")
+    return iter(()) if none else bits(catalogue, f.detail, unit)
 
 
 def _lengths(f: FindingOf[MatchDetail]) -> tuple[float, float] | None:

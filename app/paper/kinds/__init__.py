@@ -2,6 +2,7 @@
 
 from app.paper.kinds.all_templates import ALL_TEMPLATES
 from app.paper.kinds.check_sheet import CHECK_SHEET
+from app.paper.kinds.coupon import COUPON
 from app.paper.kinds.cover import COVER
 from app.paper.kinds.legends import LEGENDS
 from app.paper.kinds.lists import DRILLING, MARKING, PARTS
@@ -12,7 +13,8 @@ from app.paper.kinds.wiring import WIRING
 from app.paper.sheet_kind import SheetKind
 
 _EVERY = (
-    COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, OUTLINE_MARKING, MARKING, DRILLING, PARTS, WIRING, LEGENDS, STEPS,
+    COVER, TEMPLATE, ALL_TEMPLATES, CHECK_SHEET, COUPON, OUTLINE_MARKING, MARKING, DRILLING, PARTS, WIRING, LEGENDS,
+    STEPS,
 )  # fmt: skip
 
 KINDS: dict[str, SheetKind[object]] = {kind.name: kind for kind in _EVERY}
@@ -23,4 +25,7 @@ FILES: dict[str, SheetKind[object]] = {
 }
 """The kinds that are a file of their own; the others only stand at the front of one."""
 
-__all__ = ["ALL_TEMPLATES", "CHECK_SHEET", "COVER", "FILES", "KINDS", "LEGENDS", "OUTLINE_MARKING", "STEPS", "TEMPLATE"]
+__all__ = [
+    "ALL_TEMPLATES", "CHECK_SHEET", "COUPON", "COVER", "FILES", "KINDS", "LEGENDS", "OUTLINE_MARKING", "STEPS",
+    "TEMPLATE",
+]  # fmt: skip

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 
 from app.drafting.words import revision_words
 from app.model.printing import Printing
@@ -62,10 +62,8 @@ class ListPages(Sequence[Scene]):
         number = range(len(self))[index]
         layout, board = self.layout, self._board
         items: list[Item] = self._head(layout)
-        y = layout.window[3] - _HEAD
-        for block in self._pages[number]:
+        for block, y in self.placed(number):
             items += block.draw(y)
-            y -= block.height
         width, height = layout.page
         groups = (
             Group(tuple(items), name=self._name),
@@ -76,6 +74,13 @@ class ListPages(Sequence[Scene]):
         note = f"{layout.paper.name}, page {number + 1} of {len(self)}"
         title = f"{board.title}: {board.name}, {self._title[:1].lower()}{self._title[1:]}"
         return Scene(0.0, 0.0, width, height, groups, title=title, note=note, stretch=layout.stretch)
+
+    def placed(self, number: int) -> Iterator[tuple[Block, float]]:
+        """The blocks of a page, from 0, each with the ordinate it is drawn below [mm]."""
+        y = self.layout.window[3] - _HEAD
+        for block in self._pages[number]:
+            yield block, y
+            y -= block.height
 
     def _head(self, layout: SheetLayout) -> list[Item]:
         x0, _, x1, top = layout.window

@@ -168,6 +168,18 @@ def other_widths(board: ResolvedBoard) -> tuple[tuple[Mark, float], ...]:
     found = []
     for mark in board.as_built.within(p.id for p in board.drilled):
         rim = rim_of(board, mark.key)
-        if mark.work == "through" and rim is not None and rim.is_circle and abs(2 * rim.radius - mark.width) > _SAME:
+        if mark.work != "through" or rim is None or not rim.is_circle or same_bit(board, mark):
+            continue
+        if abs(2 * rim.radius - mark.width) > _SAME:
             found.append((mark, 2 * rim.radius))
     return tuple(found)
+
+
+def same_bit(board: ResolvedBoard, mark: Mark) -> bool:
+    """Whether a hole was drilled with the bit that it is made with now, whose hole was measured in scrap since."""
+    placed = board.placed(mark.key.placement)
+    if placed is None or mark.key.sort != "hole":
+        return False
+    holes = zip(hole_numbers(placed.part), placed.holes, strict=True)
+    bit = next((hole.bit for number, hole in holes if number == mark.key.number), None)
+    return bit is not None and bit.measured is not None and abs(bit.diameter - mark.width) <= _SAME

@@ -10,6 +10,7 @@ from typing import Literal
 from app.arrange.change import Edit
 from app.arrange.placement.edit import move_by, shift_words
 from app.catalogue.load import catalogue
+from app.document.as_built import with_held
 from app.document.resolve import find_arrangement, find_board, resolve
 from app.document.schema import Design
 from app.document.where import Where
@@ -17,6 +18,7 @@ from app.errors import EditError
 from app.fit.finding import Finding
 from app.fit.report.report import Report, check
 from app.geometry.shapes import Point
+from app.model.as_built_board import as_built_board
 from app.model.resolved import ResolvedBoard
 from app.room.degrees_of_freedom import degrees_of_freedom
 from app.room.make import Attempt, Follower, wanted_of
@@ -105,6 +107,7 @@ def make_room(
     where: Where,
     *,
     rigid: bool = False,
+    real: bool = False,
     units: str = "",
     seconds: float = math.inf,
     clock: float = math.inf,
@@ -119,6 +122,8 @@ def make_room(
         design: the design.
         where: the board.
         rigid: whether stations are first to keep their shape and move as a whole.
+        real: whether the board is taken as it was drilled: what is drilled stays where it really is, with old holes
+            among it, and only the rest moves.
         units: of the screen; empty for the design's own.
         seconds: how long all of it may work.
         clock: how long it may take by the clock [s].
@@ -128,7 +133,7 @@ def make_room(
         DocumentError: an unknown material, part or paper.
     """
     more = patience(seconds, clock)
-    board, followers = _boards(design, where)
+    board, followers = _boards(design, where, real=real)
     units = units or board.units
     parts, holes = len(board.placements), sum(len(placed.holes) for placed in board.placements)
     if parts > MOST or holes > MOST_HOLES:
@@ -176,8 +181,8 @@ def _way(found: RoomChoices, units: str, also: str = "") -> RoomPlan:
     return RoomPlan(state, found.asked.proven and not found.is_whole, ghosts, best.total, words, best.cleared, left)
 
 
-def room_found(sight: Sight, where: Where, *, rigid: bool) -> RoomPlan:
-    """What making room would do on a board in view, in a time that can be waited for.
+def room_found(sight: Sight, where: Where, *, rigid: bool, real: bool = False) -> RoomPlan:
+    """What making room would do on a board in view, or as it was really drilled, in a time that can be waited for.
 
     The last ones are remembered, so that what is taken is what was shown.
 
@@ -186,14 +191,15 @@ def room_found(sight: Sight, where: Where, *, rigid: bool) -> RoomPlan:
     """
     revision = sight.head.revision
     document = sight.checked.document or revised_of(revision)
-    return _found(document, where, rigid, sight.checked.resolved.units)
+    return _found(document, where, (rigid, real), sight.checked.resolved.units)
 
 
 @lru_cache(maxsize=8)
-def _found(document: Revised, where: Where, rigid: bool, units: str) -> RoomPlan:
-    design = parsed(document)
+def _found(document: Revised, where: Where, how: tuple[bool, bool], units: str) -> RoomPlan:
+    design, (rigid, real) = parsed(document), how
     many = len(find_arrangement(find_board(design, where.board), where.arrangement).placements) > _MANY
-    return apart(many, make_room, design, where, rigid=rigid, units=units, seconds=_SECONDS, clock=_CLOCK)
+    within = {"units": units, "seconds": _SECONDS, "clock": _CLOCK}
+    return apart(many, make_room, design, where, rigid=rigid, real=real, **within)
 
 
 def room_made(where: Where, room: RoomPlan, seen: Design, *, said: str | None = None) -> DesignChange:
@@ -207,9 +213,10 @@ def room_made(where: Where, room: RoomPlan, seen: Design, *, said: str | None = 
         seen: the design it was found on.
         said: the words that were shown before it was taken; None to take whatever way there is.
     """
+    held = with_held(seen)  # as every change is made: what is drilled stays
 
     def change(design: Design) -> Edit:
-        if design != seen:
+        if design not in (seen, held):
             raise EditError(
                 "The board has changed since, so nothing was done. This is what would make room now.", "room"
             )
@@ -234,8 +241,9 @@ def moves_words(room: RoomPlan) -> str:
     return "; ".join(ghost.words for ghost in room.ghosts)
 
 
-def _boards(design: Design, where: Where) -> tuple[ResolvedBoard, tuple[Follower, ...]]:
-    """The board, and its other arrangements with the holes they share."""
+def _boards(design: Design, where: Where, *, real: bool) -> tuple[ResolvedBoard, tuple[Follower, ...]]:
+    """The board, and its other arrangements with the holes they share; as drawn, or as they were really drilled."""
+    as_it_is = as_built_board if real else _as_drawn
     entry = find_board(design, where.board)
     here = find_arrangement(entry, where.arrangement)
     mine = {p.id: p for p in here.placements}
@@ -243,8 +251,12 @@ def _boards(design: Design, where: Where) -> tuple[ResolvedBoard, tuple[Follower
     for other in entry.arrangements:
         shared = frozenset(p.id for p in other.placements if p.id in mine and same_hole(mine[p.id], p))
         if other.id != here.id and shared:
-            followers.append(Follower(resolve(design, entry.id, other.id, catalogue()), shared))
-    return resolve(design, entry.id, here.id, catalogue()), tuple(followers)
+            followers.append(Follower(as_it_is(resolve(design, entry.id, other.id, catalogue())), shared))
+    return as_it_is(resolve(design, entry.id, here.id, catalogue())), tuple(followers)
+
+
+def _as_drawn(board: ResolvedBoard) -> ResolvedBoard:
+    return board
 
 
 def _ghost(board: ResolvedBoard, placement: str, by: Point, units: str) -> Ghost:

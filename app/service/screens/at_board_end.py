@@ -41,7 +41,7 @@ def of_end(sight: Sight, todo: Sequence[BoardStep]) -> dict[str, Any]:
         "harm": harm[:MOST_HARM],
         "more_harm": max(0, len(harm) - MOST_HARM),
         "fits": bool(board.as_built) and not harm and not any(m.spoilt for m in board.as_built.marks),
-        "gone": tuple(MarkSeen(f"{_gone_words(mark)}", code_of(mark)) for mark in gone),
+        "gone": tuple(MarkSeen(gone_words(mark), code_of(mark)) for mark in gone),
         "picture": svg.embed(step_picture(board, "top", (), measured=False), role="step-drawing", names=False),
     }
 
@@ -51,7 +51,8 @@ def code_of(mark: Mark) -> str:
     return f"{mark.key.placement}/{mark.key.cut}/{mark.work.replace(' ', '-')}"
 
 
-def _gone_words(mark: Mark) -> str:
+def gone_words(mark: Mark) -> str:
+    """What is in the board, and no more in the design."""
     what = "hole" if mark.work in ("through", "halfway", "opening", "pilot") else mark.work
     return f"{mark.name or mark.key.placement}: its {what} is in the board, and not drilled in the design any more"
 

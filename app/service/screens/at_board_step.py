@@ -7,11 +7,12 @@ from datetime import date
 from typing import Any, Final
 
 from app.drafting.view.step_picture import step_picture
-from app.drafting.words import exact, length
+from app.drafting.words import exact, length, unit_of
 from app.model.as_built import Mark
 from app.model.resolved import ResolvedBoard
-from app.service.checks.real_board import came_out, harm_of, real_board
+from app.service.checks.real_board import came_out, harm_of, real_board, same_bit
 from app.service.screens.at_board_words import depth_from_words, letters_words, noun_words, side_words, tool_words
+from app.service.screens.coupon_seen import trial_notes
 from app.service.screens.words import counted
 from app.service.sight import Sight
 from app.shop.board_steps import BoardCut, BoardStep
@@ -150,7 +151,7 @@ def _of_mark(sight: Sight, mark: Mark, cut: BoardCut) -> dict[str, Any]:
     seen = sight.checked
     state = "spoilt" if mark.spoilt else "drilled" if mark.is_true else "off"
     said: dict[str, Any] = {"state": state, "marked": f"Marked {_STATES[state]}{_day(mark.when)}"}
-    if abs(mark.width - cut.width) > 1e-6:
+    if abs(mark.width - cut.width) > 1e-6 and not same_bit(seen.resolved, mark):
         wide = format_named(mark.width, sight.unit)
         now = format_named(cut.width, sight.unit)
         said["marked"] = f"{said['marked']}, {wide} wide: the design has {now} now"
@@ -188,6 +189,9 @@ def _notes(board: ResolvedBoard, cut: BoardCut, run: DrillingStep) -> tuple[str,
     pilot = board.as_built.of(cut.key, "pilot")
     if cut.work in ("through", "halfway") and pilot is not None and pilot.distance > 0:
         said.append("Its pilot is off: the bit follows the pilot, so the hole will be as far off.")
+    sort, placed = {"through": "hole"}.get(cut.work, cut.work), board.placed(cut.key.placement)
+    if placed is not None and cut.work != "pilot":
+        said += trial_notes(board.trials, placed.part.id, sort, run.bit.diameter if run.bit else None, unit_of(board))
     if cut.work == "recess":
         said.append("Rout it to its lines.")
     return tuple(said)

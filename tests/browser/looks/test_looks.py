@@ -28,7 +28,7 @@ BESIDE = [
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
     "timeline", "revisions", "compare", "boards", "makers", "report", "bench", "list", "outline", "marking", "printer",
-    "judged", "judged short", "at board", "problem", "steps",
+    "judged", "judged short", "at board", "built", "coupon", "problem", "steps",
 ]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
@@ -78,6 +78,8 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "list": f"{good}/bench/marking",
         "at board": f"{good}/at-board?at=a/hole-1/through",
         "wiring": f"{good}/wiring",
+        "built": f"{good}/built",
+        "coupon": f"{good}/coupon",
         "report": f"{full}/report",
         "make": f"{full}/make/grille",
         "steps": f"{full}/steps",

@@ -93,6 +93,8 @@ PAGES = {
     "bench": "{board}/bench",
     "list": "{board}/bench/drilling",
     "at board": "{board}/at-board?at=b/hole-1/through",
+    "built": "{board}/built",
+    "coupon": "{board}/coupon",
     "report": "{board}/report",
     "steps": "{board}/steps",
     "make": "{board}/make/grille",

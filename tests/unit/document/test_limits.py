@@ -203,6 +203,7 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
         lambda r, n: arrangement(r).update(accepted=accepted(1, n)), f"{ARRANGEMENT}.accepted[0].subjects"
     ),
     limits.MARKS: (lambda r, n: arrangement(r).update(as_built=marks(n)), f"{ARRANGEMENT}.as_built"),
+    limits.TRIALS: (lambda r, n: r.update(coupon=[{"sort": "hole", "diameter": 28.0}] * n), "coupon"),
     limits.REVISIONS: (lambda r, n: r.update(published=[revision(k) for k in range(n)]), "published"),
     limits.CHANGE_LINES: (lambda r, n: r.update(published=[revision(0, changes=["x"] * n)]), "published[0].changes"),
     limits.CHANGE_LINE: (lambda r, n: r.update(published=[revision(0, changes=["x" * n])]), "published[0].changes[0]"),

@@ -91,6 +91,7 @@ def test_a_file_is_named_by_what_its_sheets_need() -> None:
         "template": "two-seater-two-underside-template.pdf",
         "all-templates": "two-seater-underside-all-templates.pdf",
         "check-sheet": "check-sheet-a4-corrected-attic-printer.pdf",
+        "coupon": "two-seater-two-coupon.pdf",
         "outline-marking": "two-seater-two-outline-marking.pdf",
         "marking": "two-seater-two-marking.pdf",
         "drilling": "two-seater-two-drilling.pdf",

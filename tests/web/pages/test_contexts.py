@@ -17,7 +17,9 @@ from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
+from app.web.pages.built.context import BuiltPage
 from app.web.pages.compare.context import ComparePage
+from app.web.pages.coupon.context import CouponPage
 from app.web.pages.judged.context import JudgedPage
 from app.web.pages.legends.context import LegendsPage
 from app.web.pages.make.context import MakePage, MakersPage
@@ -48,6 +50,8 @@ PAGES = {
     "board_edit/page.html": BoardEditPage,
     "board_edit/_dragged.html": DraggedBlock,
     "boards/page.html": BoardsPage,
+    "built/page.html": BuiltPage,
+    "coupon/page.html": CouponPage,
     "judged/page.html": JudgedPage,
     "make/makers.html": MakersPage,
     "make/page.html": MakePage,

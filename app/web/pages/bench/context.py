@@ -31,6 +31,7 @@ class BenchPage:
         tally: stops and cautions as they are.
         cards: every list, and where it is.
         at_board_url: the drilling run one step at a time.
+        built_url: what was drilled, typed in as it was measured.
         code: what was typed as the code of a printed sheet.
         said: what is to be said of it; empty where none was typed.
         paper_url: the template and its check sheet.
@@ -45,6 +46,7 @@ class BenchPage:
     tally: Tally
     cards: tuple[tuple[BenchCard, str], ...]
     at_board_url: str
+    built_url: str
     code: str
     said: str
     paper_url: str
@@ -113,6 +115,7 @@ def bench_page(sight: Sight, view: ViewState, code: str = "") -> BenchPage:
         tally=tally_of(sight.checked),
         cards=tuple((card, view.url(card.page)) for card in bench_cards(sight)),
         at_board_url=view.url("/at-board"),
+        built_url=view.url("/built"),
         code=code[:20],
         said=code_said(sight, code),
         paper_url=view.url("/paper"),

@@ -77,7 +77,8 @@ def _here(design_id: str, form: Form) -> ViewState:
 def _back(workshop: OpenWorkshop, design_id: str, form: Form, other_windows: Mapping[str, str]) -> str:
     """Address of the page a step was taken on, with what was open and in hand there; the board if it names none."""
     pages = {
-        page: f"/{page}" for page in ("shop", "timeline", "stations", "board", "boards", "legends", "steps", "wiring")
+        page: f"/{page}"
+        for page in ("shop", "timeline", "stations", "board", "boards", "legends", "steps", "wiring", "built", "coupon")
     }
     pages |= {f"bench/{kind}": f"/bench/{kind}" for kind in ("drilling", "parts")}
     page = pages.get(form.text("page"), "")

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from markupsafe import Markup
 
+from app.service.checks.real_board import real_board
 from app.service.drawings.drawings import room_svg
 from app.service.room.room import RoomPlan, moves_words
 from app.service.screens.findings import sentences
@@ -25,6 +26,7 @@ class RoomPage:
         boards: the strip of boards.
         ways: parts one by one, or whole stations.
         rigid: whether stations move as a whole.
+        real: whether what is drilled stays where it really is, and only the rest moves.
         state: ``clear``, ``found`` or ``none``.
         words: what it comes to.
         drawing: the board with ghosts, inline SVG.
@@ -44,6 +46,7 @@ class RoomPage:
     boards: BoardStrip
     ways: tuple[Option, ...]
     rigid: bool
+    real: bool
     state: str
     words: str
     drawing: Markup
@@ -58,8 +61,13 @@ class RoomPage:
     problem: str = ""
 
 
-def room_page(sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, problem: str = "") -> RoomPage:
+def room_page(
+    sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, real: bool = False, problem: str = ""
+) -> RoomPage:
     """The page for a board and the room that was found."""
+    if real:
+        sight = replace(sight, checked=real_board(sight.checked))
+    built = "1" if real else ""
     view = view.at(select=(), face="top", section=False).showing(sight.revision)
     switches = switches_of(sight, view, "/room")
     moves = [(ghost.placement, ghost.there, ghost.words) for ghost in room.ghosts]
@@ -68,10 +76,11 @@ def room_page(sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, pro
         title=sight.title,
         boards=switches["boards"],
         ways=(
-            Option("Parts one by one", view.url("/room"), not rigid),
-            Option("Whole stations", view.url("/room", rigid="1"), rigid),
+            Option("Parts one by one", view.url("/room", built=built), not rigid),
+            Option("Whole stations", view.url("/room", rigid="1", built=built), rigid),
         ),
         rigid=rigid,
+        real=real,
         state=room.state,
         words=room.words,
         drawing=Markup(room_svg(sight.checked, moves)),  # noqa: S704 - our own writer's SVG
@@ -82,6 +91,6 @@ def room_page(sight: Sight, view: ViewState, room: RoomPlan, *, rigid: bool, pro
         others=others_of(sight, view),
         tally=tally_of(sight.checked),
         unit=sight.unit.value,
-        back_url=view.url(),
+        back_url=view.url("/built" if real else ""),
         problem=problem,
     )

@@ -1,0 +1,1 @@
+"""Edits of what came of a coupon."""

@@ -1,0 +1,1 @@
+"""As built: what was drilled, typed in as it was measured."""

@@ -1,0 +1,1 @@
+"""Coupon: trial cuts in scrap, and what came of them."""
