@@ -21,7 +21,7 @@ WIDTH: Final = 56.0
 _AIR: Final = 5.0  # round a cut [mm]
 _INDENT: Final = 2.0
 _SIZE, _SMALL = 3.1, 2.7  # of the words [mm]
-_BOX: Final = 3.4  # side of a box to tick [mm]
+_TICKED: Final = 3.4  # side of a box to tick [mm]
 _ARM: Final = (0.6, 4.0)  # where an arm of the cross at a centre begins and ends [mm]
 _FITS: Final = ("tight", "right", "loose")
 _TICK = Style(stroke="#23272b", width=0.25, role="tick-box")
@@ -108,9 +108,9 @@ class Cell:
         step = (WIDTH - 2 * _INDENT) / len(_FITS)
         for number, word in enumerate(_FITS):
             x = left + number * step
-            items.append(box_path((x, top - _BOX, x + _BOX, top), _TICK))
-            items.append(Text((x + _BOX + 1.2, top - 0.8 * _BOX), word, _SIZE, TEXT))
-        low = top - _BOX - 6.0
+            items.append(box_path((x, top - _TICKED, x + _TICKED, top), _TICK))
+            items.append(Text((x + _TICKED + 1.2, top - 0.8 * _TICKED), word, _SIZE, TEXT))
+        low = top - _TICKED - 6.0
         head = "Measured" if self.sample.sort != "rail joint" else "Notes"
         return [
             *items,

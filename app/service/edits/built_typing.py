@@ -164,6 +164,7 @@ class _Typing:
     def _place(self, row: TypedCut, cut: BoardCut, known: Mark | None) -> tuple[Point, float | None] | None:
         """How far off the cut came out, and how sure that is; None where that cannot be."""
         x0, y0, _, _ = self.board.outline.bounds
+        within: float | None
         if row.between is not None:
             if row.x is not None or row.y is not None:
                 self.problems[f"a.{cut.code}"] = "Type the centre or the two distances, not both."

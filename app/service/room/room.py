@@ -198,8 +198,7 @@ def room_found(sight: Sight, where: Where, *, rigid: bool, real: bool = False) -
 def _found(document: Revised, where: Where, how: tuple[bool, bool], units: str) -> RoomPlan:
     design, (rigid, real) = parsed(document), how
     many = len(find_arrangement(find_board(design, where.board), where.arrangement).placements) > _MANY
-    within = {"units": units, "seconds": _SECONDS, "clock": _CLOCK}
-    return apart(many, make_room, design, where, rigid=rigid, real=real, **within)
+    return apart(many, make_room, design, where, rigid=rigid, real=real, units=units, seconds=_SECONDS, clock=_CLOCK)
 
 
 def room_made(where: Where, room: RoomPlan, seen: Design, *, said: str | None = None) -> DesignChange:

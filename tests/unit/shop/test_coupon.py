@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import cache
+from typing import Literal
 
 import pymupdf
 import pytest
@@ -18,7 +19,7 @@ from app.document.load import loads
 from app.document.published import plan_digest
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
-from app.document.schema import Design
+from app.document.schema import BitEntry, Design
 from app.errors import EditError, ProofError
 from app.fit.report.report import check
 from app.fit.words.messages import message
@@ -40,12 +41,12 @@ BIT = Bit("forstner", 28.0, 50.0)
 
 
 @cache
-def deck(units: str = "mm") -> Design:
+def deck(units: Literal["mm", "inch"] = "mm") -> Design:
     return service.new_design(NewDeck(title="Two-seater", players=2, width=760.0, depth=260.0, units=units))
 
 
 @cache
-def board(scenario: str = "", units: str = "mm") -> ResolvedBoard:
+def board(scenario: str = "", units: Literal["mm", "inch"] = "mm") -> ResolvedBoard:
     return resolve(load_scenario(scenario) if scenario else deck(units), None, None, catalogue())
 
 
@@ -68,13 +69,15 @@ def circles(page: pymupdf.Page) -> list[tuple[float, float, float]]:
 
 @pytest.mark.parametrize("paper", ["a4", "letter"])
 @pytest.mark.parametrize(("scenario", "units"), [("", "mm"), ("", "inch"), ("leaky-raft", "mm")])
-def test_every_round_cut_is_printed_at_its_place_and_width(scenario: str, units: str, paper: str) -> None:
+def test_every_round_cut_is_printed_at_its_place_and_width(
+    scenario: str, units: Literal["mm", "inch"], paper: str
+) -> None:
     job = job_of(board(scenario, units), paper)
     file = pymupdf.open(stream=pdf.write(tuple(bound_pages(COUPON, job))), filetype="pdf")
     laid = CouponPages(job).laid
     assert [one.sample for one in laid] == list(samples_of(job.board))
-    for number, page in enumerate(file):
-        drawn = circles(page)
+    for number in range(len(file)):
+        drawn = circles(file[number])
         wanted = [
             (*shape.centre, width)
             for one in laid
@@ -158,11 +161,8 @@ def test_of_two_measurements_of_a_bit_the_latest_counts() -> None:
 
 
 def only_bit(design: Design) -> Design:
-    entry = design.shop.bits[:0]
-    from app.document.schema import BitEntry
-
     bits = (BitEntry(kind="forstner", diameter=28.0, reach=50.0), BitEntry(kind="twist", diameter=2.0, reach=40.0))
-    return design.model_copy(update={"shop": design.shop.model_copy(update={"bits": (*entry, *bits), "owned": True})})
+    return design.model_copy(update={"shop": design.shop.model_copy(update={"bits": bits, "owned": True})})
 
 
 def test_a_bit_that_cuts_too_narrow_is_a_stop_that_says_what_was_measured() -> None:

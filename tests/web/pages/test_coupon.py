@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from starlette.testclient import TestClient
 
+from app.document.coupon_schema import TrialEntry
 from app.document.where import Where
 from app.model.resolved import ResolvedBoard
 from app.service.edits.coupon import code_of
@@ -22,6 +23,10 @@ BUTTON = "button-28-nut-long"
 
 def board_of(workshop: Workshop, design: str) -> ResolvedBoard:
     return workshop.look(design, WHERE).checked.resolved
+
+
+def rows_of(workshop: Workshop, design: str) -> tuple[TrialEntry, ...]:
+    return workshop.design(design)[1].coupon or ()
 
 
 def sample(workshop: Workshop, design: str, part: str = BUTTON, sort: str = "hole") -> Sample:
@@ -100,18 +105,18 @@ def test_what_is_left_as_it_was_keeps_its_date_and_what_is_emptied_goes(
 ) -> None:
     first, second = (code_of(s) for s in samples_of(board_of(workshop, deck))[:2])
     sent(client, deck, {f"m.{first}": "28.1", f"fit.{first}": "right"})
-    then = workshop.design(deck)[1].coupon[0]
+    then = rows_of(workshop, deck)[0]
     sent(client, deck, {f"fit.{second}": "loose"})
-    rows = workshop.design(deck)[1].coupon
+    rows = rows_of(workshop, deck)
     assert rows[0] == then and len(rows) == 2
     sent(client, deck, {f"m.{first}": "", f"fit.{first}": "untried"})
-    assert [row.fit for row in workshop.design(deck)[1].coupon] == ["loose"]
+    assert [row.fit for row in rows_of(workshop, deck)] == ["loose"]
 
 
 def test_inches_are_read_as_inches_and_shown_again(client: TestClient, workshop: Workshop, deck: str) -> None:
     code = code_of(sample(workshop, deck))
     answer = sent(client, deck, {f"m.{code}": "1 7/64"}, "?units=inch")
-    assert workshop.design(deck)[1].coupon[0].measured == pytest.approx((1 + 7 / 64) * 25.4)
+    assert rows_of(workshop, deck)[0].measured == pytest.approx((1 + 7 / 64) * 25.4)
     again = sent(client, deck, {}, "?units=inch")
     assert answer.status_code == 200 and again.status_code == 422, "what stands there unchanged says nothing new"
 
