@@ -35,7 +35,7 @@ class Sample:
         length: of a joint [mm]; 0 of others.
         bit: what makes it; None where nothing of the workshop's does, or nothing is needed.
         part: id of the hardware it is for; empty of a joint.
-        tried: what to try in it, in words.
+        tried: what to try in it, in words; empty where nothing goes in.
         letters: where it is on the board.
     """
 
@@ -90,7 +90,8 @@ def _cuts(board: ResolvedBoard) -> Iterator[Sample]:
 
 
 def _sample(sort: SampleSort, width: float, depth: float | None, use: BitUse, letters: tuple[str, ...]) -> Sample:
-    return Sample(0, sort, width, depth, 0.0, 0.0, 0.0, use.bit, use.part.id, use.part.name, letters)
+    tried = "" if use.part.is_pattern else use.part.name  # nothing goes into the holes of a pattern
+    return Sample(0, sort, width, depth, 0.0, 0.0, 0.0, use.bit, use.part.id, tried, letters)
 
 
 def _screws(board: ResolvedBoard) -> Iterator[Sample]:

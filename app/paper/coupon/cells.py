@@ -84,7 +84,7 @@ class Cell:
         found.append(Paragraph(make_words(sample, self.unit)))
         if not self.shapes:
             found.append(Paragraph("Wider than this sheet: mark its centre on the scrap.", bold=True))
-        found.append(Paragraph(f"Try {sample.tried}"))
+        found.append(Paragraph(try_words(sample)))
         letters = ", ".join(sample.letters[:8]) + (f" and {len(sample.letters) - 8} more" if sample.letters[8:] else "")
         found.append(Paragraph(f"At {letters}", style=TEXT_MUTED))
         return found
@@ -141,6 +141,11 @@ def head_words(sample: Sample, unit: Unit) -> str:
         return f"Rail joint, {exact(sample.width, unit)}"
     wide = bit_width(sample, unit)
     return f"{wide} {sample.sort}"
+
+
+def try_words(sample: Sample) -> str:
+    """What to do with it once it is cut."""
+    return f"Try {sample.tried}" if sample.tried else "Nothing goes in: look at its edge, and measure it"
 
 
 def bit_width(sample: Sample, unit: Unit) -> str:

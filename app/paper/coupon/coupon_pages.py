@@ -21,7 +21,7 @@ _GAP: Final = 4.0  # between rows [mm]
 
 _HOW: Final = (
     "Make each cut with the bit you will use, try its part in it, tick how it goes in, and measure it across with "
-    "calipers. Type it in on the page Coupon: from then on holes count as wide as yours came out."
+    "callipers. Type it in on the page Coupon: from then on holes count as wide as yours came out."
 )
 
 

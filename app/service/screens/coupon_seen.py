@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final
 
 from app.model.coupon import Trial, by_key
-from app.paper.coupon.cells import head_words, make_words
+from app.paper.coupon.cells import head_words, make_words, try_words
 from app.service.edits.coupon import code_of
 from app.service.screens.words import as_typed, counted, length, signed
 from app.service.sight import Sight
@@ -80,7 +80,7 @@ def _row(sample: Sample, trial: Trial | None, unit: Unit) -> TrialRow:
         number=sample.number,
         name=head_words(sample, unit),
         make=make_words(sample, unit),
-        tried=f"Try {sample.tried}: {letters}",
+        tried=f"{try_words(sample)}: {letters}",
         fit=trial.fit if trial is not None else "",
         measured=as_typed(measured, unit) if measured is not None else "",
         measures=sample.sort != "rail joint",

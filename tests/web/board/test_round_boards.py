@@ -97,7 +97,7 @@ def opened(client: TestClient, name: str, parts: int, off: tuple[float, float] =
     return str(answer.headers["location"].removeprefix("/designs/").partition("?")[0])
 
 
-LISTED = ("marking", "drilling", "parts", "wiring")
+LISTED = ("marking", "drilling", "parts", "wiring", "coupon")
 
 
 def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
@@ -111,6 +111,8 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/states": ["", "?on=/stations"],
         "/at-board": ["", "?at=end"],
         "/bench": [""],
+        "/built": ["", "?show=left&units=inch"],
+        "/coupon": [""],
         "/bench/{kind}": ["/marking", "/drilling", "/parts?units=inch"],
         **{f"/{kind}.{ending}": [""] for kind in LISTED for ending in ("pdf", "csv", "json")},
         "/boards": [""],
