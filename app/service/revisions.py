@@ -64,13 +64,13 @@ class PublishedRevisions:
         return head, made[-1]
 
     def written(self, design_id: str, letter: str) -> Design:
-        """A design as it was published, as its file has it.
+        """A design as it was published, as its file has it; the newest revision if no letter is given.
 
         Raises:
             NotFoundError: this shelf has no such revision.
             DamagedError: what is stored of it cannot be read.
         """
-        moment = next((each.moment for each in self.of(design_id) if each.letter == letter), None)
+        moment = next((each.moment for each in reversed(self.of(design_id)) if letter in ("", each.letter)), None)
         if moment is None:
             raise NotFoundError(
                 f"This shelf has no revision “{letter}” of that design. Its page lists those there are."

@@ -97,7 +97,7 @@ def opened(client: TestClient, name: str, parts: int, off: tuple[float, float] =
     return str(answer.headers["location"].removeprefix("/designs/").partition("?")[0])
 
 
-LISTED = ("marking", "drilling", "parts", "wiring", "coupon")
+LISTED = ("marking", "drilling", "parts", "wiring", "legends", "steps", "coupon")
 
 
 def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
@@ -142,6 +142,13 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/marking": [""],
         "/printer": [""],
         "/timeline": [""],
+        "/compare": [""],
+        "/revisions": ["", "?code=7K-42"],
+        "/revision.json": [],
+        "/legends": [""],
+        "/legends.svg": [],
+        "/steps": [""],
+        "/step.svg": ["?key=cut/deck"],
         "/wiring": ["", "?wire=1"],
         "/room": [""],
         "/outline": [""],

@@ -77,7 +77,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         f"{at}/part/{first}", f"{at}/boards", f"{at}/steps", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
         f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
-        f"{at}/wiring", f"{at}/built", f"{at}/coupon",
+        f"{at}/wiring", f"{at}/built", f"{at}/coupon", f"{at}/compare", f"{at}/revisions",
     ]  # fmt: skip
 
 

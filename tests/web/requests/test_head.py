@@ -31,6 +31,8 @@ def test_every_address_that_answers_get_answers_head_alike(
     placement = workshop.design(deck)[1].boards[0].arrangements[0].placements[0].id
     client.post(f"/designs/{deck}/make/fan", data={"on": "deck"})
     client.post(f"/designs/{deck}/pattern", data={"width": "40"})
+    client.post(f"/designs/{deck}/legends/legends-letter", data={})
+    client.post(f"/designs/{deck}/revisions/publish", data={"changes": "First revision"})
     for path in routes_of(application, "GET"):
         address = address_of(path, deck, placement)
         whole, head = client.get(address), client.head(address)
