@@ -22,7 +22,7 @@ from app.arguments import add_design, add_out, in_inches, place_chosen, port_of,
 from app.errors import HolewiseError
 from app.network_arguments import add_network, settings_of
 from app.outcome import DONE, FAILED, STOPS, wrote
-from app.plan_commands import add_compare, add_pack, compare, pack
+from app.plan_commands import add_compare, add_pack, add_retrofit, compare, pack, retrofit
 from app.units import Unit, parse_length
 
 _SERVE = "serve"
@@ -102,6 +102,7 @@ def _commands() -> dict[str, _Command]:
         "sheet": (files.sheet, "write other sheets, or a list for other programs", files.add_sheet),
         "export": (files.export, "write one true-size drawing for other programs and machines", files.add_export),
         "compare": (compare, "say what is different between two design files", add_compare),
+        "retrofit": (retrofit, "say what a drilled board needs to become another", add_retrofit),
         "pack": (pack, "write everything that is made of a design, in one folder or file", add_pack),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
         "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),

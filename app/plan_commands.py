@@ -1,4 +1,4 @@
-"""Commands of a plan maker: what is different between two design files, and a pack of everything."""
+"""Commands of a plan maker: two design files compared, what a drilled board needs, a pack of everything."""
 
 from __future__ import annotations
 
@@ -29,6 +29,37 @@ def compare(arguments: argparse.Namespace) -> int:
     else:
         print("\n".join(service.compare_lines(before, after)))
     return DONE if before == after else STOPS
+
+
+def add_retrofit(retrofit: argparse.ArgumentParser) -> None:
+    """Add the arguments of ``retrofit``."""
+    retrofit.add_argument("old", type=Path, metavar="OLD", help="the design file that the board was drilled to")
+    retrofit.add_argument("new", type=Path, metavar="NEW", help="the one that it shall be of")
+    retrofit.add_argument("--board", metavar="ID", help="the board (the deck)")
+    retrofit.add_argument("--was", metavar="ID", help="the arrangement that it was drilled to (the one it shall have)")
+    retrofit.add_argument("--arrangement", metavar="ID", help="the one that it shall have (the first)")
+    retrofit.add_argument("--json", action="store_true", help="for other programs: every hole, as one JSON object")
+    retrofit.add_argument("--paper", default="", metavar="P", help="paper of the template (the design's)")
+    retrofit.add_argument("--out", type=Path, metavar="FILE.pdf", help="write the retrofit template there")
+
+
+def retrofit(arguments: argparse.Namespace) -> int:
+    """Print what a drilled board needs; the exit code is 1 if it has to be made anew.
+
+    Raises:
+        HolewiseError: a design cannot be read, they share no such board, or the template cannot be written.
+    """
+    from app import service
+
+    older, newer = service.read_design(arguments.old), service.read_design(arguments.new)
+    asked = service.RetrofitAsked(older, newer, arguments.board, arguments.was, arguments.arrangement)
+    seen = service.retrofit_seen(asked, newer.units)
+    print(service.retrofit_json(asked) if arguments.json else "\n".join(service.retrofit_lines(seen)))
+    if arguments.out is not None:
+        made = service.retrofit_file(asked, ".pdf", paper=arguments.paper)
+        service.save_file(made.data, arguments.out)
+        wrote(arguments.out)
+    return STOPS if seen.verdict == "anew" else DONE
 
 
 def add_pack(pack: argparse.ArgumentParser) -> None:

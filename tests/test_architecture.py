@@ -63,7 +63,7 @@ WRONG = [
     ("drafting", "import fastapi", "Web libraries only in web"),
     ("fit", "import pydantic", "pydantic only where rows, documents and forms are read"),
     ("fit", "import shapely", "shapely only in geometry"),
-    ("service", "import highspy", "The solver of linear programs only where room is made"),
+    ("service", "import highspy", "The solver only where room is made or least work looked for"),
     ("writers", "from reportlab.pdfgen import canvas", "reportlab only in the PDF writer"),
     ("writers", "import ezdxf", "ezdxf only where DXF is written and read"),
     ("drafting", "import svgwrite", "svgwrite only in the SVG writer"),

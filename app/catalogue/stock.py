@@ -20,7 +20,7 @@ from app.units import Unit, parse_length
 
 _FAMILIES = ("mdf", "plywood", "acrylic", "aluminium", "steel")
 _LIMITS = ("edge_stop", "edge_caution", "edge_caution_backed", "web_stop", "web_caution")
-_UNITS = ("mm", "N", "mA", "V", "degrees", "s", "%", "1")
+_UNITS = ("mm", "N", "mA", "V", "degrees", "s", "min", "%", "1")
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,7 +29,7 @@ class Default:
 
     Args:
         value: in ``unit``.
-        unit: ``mm``, ``N``, ``mA``, ``V``, ``degrees`` or ``1`` for a plain number.
+        unit: ``mm``, ``N``, ``mA``, ``V``, ``degrees``, ``min`` or ``1`` for a plain number.
         source: where it comes from.
     """
 

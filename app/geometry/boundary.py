@@ -49,6 +49,10 @@ class Boundary:
         shapely.prepare(found)
         return found
 
+    def covers(self, other: Boundary, slack: float) -> bool:
+        """Whether all the material of ``other`` is here too, but for ``slack`` mm along the rim."""
+        return bool(self.polygon.buffer(slack).covers(other.polygon))
+
     def point_distances(self, x: Floats, y: Floats, edge: EdgeName | None = None) -> tuple[Floats, Floats, Floats]:
         """Unsigned distance [mm] from points to the boundary, and the nearest boundary point.
 

@@ -15,14 +15,15 @@ from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.paper.lists.list_code import list_code
 from app.paper.sheet.sheets import Pages, SheetSet, plan_sheets
+from app.retrofit.retrofit import Retrofit
 from app.scene.primitives import Scene
 from app.scene.table import Table
 from app.shop.own_columns import OwnColumn
 from app.units import Unit
 
-Need = Literal["board", "face", "bit", "report", "boards"]
+Need = Literal["board", "face", "bit", "report", "boards", "retrofit"]
 """What a sheet depends on besides paper and printer: the board, the face, the bit drawn alone, what was accepted, all
-boards of the design."""
+boards of the design, what the board needs that was drilled to an older state."""
 
 
 Ask = Literal["reading", "counted"]
@@ -62,6 +63,7 @@ class SheetJob:
         accepted: accepted cautions as they stand; None if nobody has looked.
         files: names of the files of both faces, for the words; missing ones are described.
         laying: gives the templates; by default each is laid out once for this job.
+        retrofit: what a board needs that was drilled to an older state; None where nobody asks.
         all_boards: gives such jobs for every board of the design, of its whole faces, the same each time; None where
             there is no other board.
         every_arrangement: gives the board with each of its arrangements; None where it has but this one.
@@ -77,6 +79,7 @@ class SheetJob:
     files: Mapping[Face, str] = field(default_factory=dict)
     laying: Laying | None = None
     all_boards: Callable[[], Sequence[SheetJob]] | None = field(default=None, compare=False, repr=False)
+    retrofit: Retrofit | None = field(default=None, compare=False, repr=False)
     every_arrangement: Callable[[], Sequence[ResolvedBoard]] | None = field(default=None, compare=False, repr=False)
     columns: tuple[OwnColumn, ...] = ()
     kept: dict[str, object] = field(default_factory=dict, init=False, repr=False, compare=False)

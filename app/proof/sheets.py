@@ -9,10 +9,12 @@ from app.paper.kinds import ALL_TEMPLATES, COUPON, LEGENDS, OUTLINE_MARKING, TEM
 from app.paper.kinds.all_templates import AllPages
 from app.paper.kinds.coupon import coupon_pages
 from app.paper.kinds.outline_marking import OutlineSheets
+from app.paper.kinds.retrofit import RETROFIT
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.proof.coupon import prove_coupon
 from app.proof.legends import prove_print
 from app.proof.result import Proof
+from app.proof.retrofit import prove_retrofit
 from app.proof.shared_sheets import prove_all
 from app.proof.template import prove_template
 
@@ -44,6 +46,7 @@ PROVERS: Final[Mapping[str, Prover]] = {
     TEMPLATE.name: _template,
     ALL_TEMPLATES.name: _all_boards,
     OUTLINE_MARKING.name: _outline,
+    RETROFIT.name: prove_retrofit,
     LEGENDS.name: prove_print,
     COUPON.name: _coupon,
 }

@@ -26,6 +26,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.drawings.plotter_files import plotter_file as plotter_file
     from app.service.drawings.printing import counted_for as counted_for
     from app.service.drawings.printing import plotted as plotted
+    from app.service.drawings.retrofit_files import retrofit_file as retrofit_file
     from app.service.drawings.sheet_files import proved as proved
     from app.service.drawings.sheet_files import sheet_file as sheet_file
     from app.service.drawings.sheet_files import template_file as template_file
@@ -42,6 +43,10 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.pack.request import PackRequest as PackRequest
     from app.service.screens.compare_seen import compare_json as compare_json
     from app.service.screens.compare_seen import compare_lines as compare_lines
+    from app.service.screens.retrofit_seen import RetrofitAsked as RetrofitAsked
+    from app.service.screens.retrofit_seen import retrofit_json as retrofit_json
+    from app.service.screens.retrofit_seen import retrofit_lines as retrofit_lines
+    from app.service.screens.retrofit_seen import retrofit_seen as retrofit_seen
     from app.service.shelf.documents import part_rows as part_rows
     from app.service.shelf.documents import read_design as read_design
     from app.service.shelf.documents import save_file as save_file
@@ -75,10 +80,12 @@ _KEPT_IN: Final = {
     "app.service.pack.packing": ("made_pack", "write_pack"),
     "app.service.pack.request": ("PackRequest",),
     "app.service.screens.compare_seen": ("compare_json", "compare_lines"),
+    "app.service.screens.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.plotter_files": ("plotter_file",),
     "app.service.drawings.printing": ("counted_for", "plotted"),
+    "app.service.drawings.retrofit_files": ("retrofit_file",),
     "app.service.drawings.made_file": ("MadeFile", "ProvedFile"),
     "app.service.drawings.sheet_files": ("proved", "sheet_file", "template_file"),
     "app.service.shelf.starting": ("new_design",),

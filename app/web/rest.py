@@ -25,6 +25,7 @@ from app.web.pages.part import route as parts
 from app.web.pages.pattern import route as patterns
 from app.web.pages.printer import route as printers
 from app.web.pages.report import route as report
+from app.web.pages.retrofit import route as retrofit
 from app.web.pages.revisions import route as revisions
 from app.web.pages.room import route as room
 from app.web.pages.shelf import route as shelf
@@ -61,6 +62,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         patterns,
         printers,
         report,
+        retrofit,
         revisions,
         room,
         shelf,

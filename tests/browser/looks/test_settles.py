@@ -88,6 +88,7 @@ PAGES = {
     "timeline": "{board}/timeline",
     "revisions": "{board}/revisions",
     "compare": "{board}/compare",
+    "retrofit": "{board}/retrofit",
     "boards": "{board}/boards",
     "makers": "{board}/make",
     "bench": "{board}/bench",

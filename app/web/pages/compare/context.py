@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from app.service import Workshop
 from app.service.screens.choices import Choice
-from app.service.screens.compare_choice import Comparable, comparables
+from app.service.screens.compare_choice import NOW, Comparable, comparables
 from app.service.screens.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
@@ -45,6 +45,7 @@ class ComparePage:
         unit: of the forms.
         back_url: the board page.
         swap_url: the same with the sides exchanged; empty where one is a file.
+        retrofit_url: what a board needs that was drilled to the older one; empty where the newer is not the design now.
     """
 
     view: ViewState
@@ -62,6 +63,7 @@ class ComparePage:
     unit: str
     back_url: str
     swap_url: str
+    retrofit_url: str
 
 
 def compare_page(
@@ -105,6 +107,7 @@ def compare_page(
         lost=seen.lost if seen else (),
         unit=sight.unit.value,
         back_url=view.url(),
+        retrofit_url="" if file or after != NOW else view.url("/retrofit", **{"from": before}),
         swap_url="" if file else view.url("/compare", before=after, after=before),
     )
 

@@ -1,0 +1,168 @@
+"""Pieces and guide blocks of the retrofit template drawn at true size, as blocks of a page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from app.drafting.forms import box_path, shape_item
+from app.fit.words.lengths import say
+from app.geometry.shapes import Shape
+from app.paper.cover.text import Paragraph
+from app.paper.lists.block import SIZE, Block, words_block
+from app.paper.retrofit.pieces import Box, Guide, LaidPiece
+from app.scene.metrics import text_width
+from app.scene.palette import TEXT, TEXT_MUTED
+from app.scene.primitives import Item, Line, Style, Text
+from app.units import Unit
+
+_NEW = Style(stroke="#23272b", width=0.35, role="hole")
+_ON = Style(stroke="#0f6b6b", width=0.7, role="laid-on")
+_OLD = Style(stroke="#5a5f64", width=0.25, dash=(1.6, 1.2), role="was")
+_CROSS = Style(stroke="#23272b", width=0.18, role="centre")
+_BASE = Style(stroke="#0f6b6b", width=0.18, dash=(3.0, 1.5), role="base")
+_CUT = Style(stroke="#8a8f94", width=0.18, dash=(0.8, 0.8), role="cut-line")
+_BARE = 0.5  # about every centre, where the point goes [mm]
+_SMALL = 12.0  # a narrower hole has its name beside it [mm]
+_AIR = 3.0
+_SHOWN = 6  # names listed before “and 9 more”
+_ARM = 6.0  # of a cross at most [mm]
+
+
+def piece_blocks(piece: LaidPiece, number: int, left: float, width: float, unit: Unit) -> list[Block]:
+    """A piece of the template: what it is laid on, then the piece itself, never on two pages.
+
+    One that cannot be laid on two old holes is not drawn: nothing on it would say where it belongs.
+    """
+    face = "top face" if piece.face == "top" else "underside, as you look at it"
+    if not piece.on:
+        words = f"No two old holes that stay are near {_listed(piece.names)}. Mark by the measures in the list."
+        return [words_block([Paragraph(f"Without a piece: {face}", bold=True), Paragraph(words)], left, width, air=4.0)]
+    one, other = piece.on_names
+    words = (
+        f"Cut both teal circles out, and lay this on the old holes of {one} and {other}, so that both show whole. "
+        f"Their centres are {say(piece.apart, unit)} apart: measure that on the board first."
+    )
+    said = [Paragraph(f"Piece {number}: {face}", bold=True), Paragraph(words)]
+    head = words_block(said, left, width, held=True)
+    x0, y0, _, y1 = piece.box
+    tall = y1 - y0 + _AIR
+
+    def draw(top: float) -> list[Item]:
+        by = (left - x0, top - y1)
+        items: list[Item] = [box_path(_moved(piece.box, by), _CUT)]
+        on = [s.shifted(*by) for s in piece.on]
+        if len(on) == 2:
+            items.append(Line(on[0].centre, on[1].centre, _BASE))
+        for shape, name in zip(on, piece.on_names, strict=True):
+            items.append(shape_item(shape, _ON))
+            items += _named(shape, f"old {name}", _moved(piece.box, by))
+        for shape, name in zip(piece.marks, piece.names, strict=True):
+            there = shape.shifted(*by)
+            items += [shape_item(there, _NEW), *_cross(there)]
+            items += _named(there, f"{name}, {say(_wide(shape), unit)}", _moved(piece.box, by))
+        return items
+
+    return [head, Block(tall, draw)]
+
+
+def _listed(names: Sequence[str]) -> str:
+    more = len(names) - _SHOWN
+    return (
+        f"{', '.join(names[:_SHOWN])} and {more} more"
+        if more > 0
+        else " and ".join(names)
+        if len(names) < 3
+        else ", ".join(names)
+    )
+
+
+def guide_blocks(guides: Sequence[Guide], left: float, width: float, unit: Unit) -> list[Block]:
+    """Guide blocks in rows, as many beside each other as there is room for."""
+    if not guides:
+        return []
+    words = (
+        "Cut a block of scrap to each frame and bore it on the solid cross, upright. Draw the dashed circle on its "
+        "underside, lay that on the old hole, clamp the block at two places, and bore through it."
+    )
+    blocks = [words_block([Paragraph("Guide blocks, true size", bold=True), Paragraph(words)], left, width, held=True)]
+    row: list[Guide] = []
+    used = 0.0
+    for guide in guides:
+        wide = max(guide.box[2] - guide.box[0], _caption_width(guide, unit))
+        if row and used + wide > width:
+            blocks.append(_guide_row(row, left, unit))
+            row, used = [], 0.0
+        row.append(guide)
+        used += wide + 2 * _AIR
+    return [*blocks, _guide_row(row, left, unit)]
+
+
+def _caption(guide: Guide, unit: Unit) -> str:
+    return f"Old {guide.name} to {say(_wide(guide.new), unit)} for {guide.target}"
+
+
+def _offset(guide: Guide, unit: Unit) -> str:
+    (ax, ay), (bx, by) = guide.old.centre, guide.new.centre
+    said = [
+        f"{say(abs(d), unit)} {words[d > 0]}"
+        for d, words in ((bx - ax, ("left", "right")), (by - ay, ("to the front", "to the back")))
+        if abs(d) >= 0.005
+    ]
+    from_below = "" if guide.face == "top" else ", seen from below"
+    return f"centres {' and '.join(said)}{from_below}" if said else "both centres are one"
+
+
+def _caption_width(guide: Guide, unit: Unit) -> float:
+    return max(text_width(_caption(guide, unit), SIZE), text_width(_offset(guide, unit), SIZE))
+
+
+def _guide_row(row: Sequence[Guide], left: float, unit: Unit) -> Block:
+    tall = max(g.box[3] - g.box[1] for g in row) + 2 * SIZE * 1.5 + _AIR
+
+    def draw(top: float) -> list[Item]:
+        items: list[Item] = []
+        x = left
+        for guide in row:
+            items += [
+                Text((x, top - SIZE), _caption(guide, unit), SIZE, TEXT, bold=True),
+                Text((x, top - 2.4 * SIZE), _offset(guide, unit), SIZE, TEXT_MUTED),
+            ]
+            by = (x - guide.box[0], top - 2 * SIZE * 1.5 - guide.box[3])
+            items.append(box_path(_moved(guide.box, by), _CUT))
+            old, new = guide.old.shifted(*by), guide.new.shifted(*by)
+            items += [shape_item(old, _OLD), shape_item(new, _NEW), *_cross(new)]
+            if old.centre != new.centre:
+                items += _cross(old, _OLD)
+            x += max(guide.box[2] - guide.box[0], _caption_width(guide, unit)) + 2 * _AIR
+        return items
+
+    return Block(tall, draw)
+
+
+def _cross(shape: Shape, style: Style = _CROSS) -> Iterator[Line]:
+    """A cross that leaves the centre bare."""
+    (x, y), arm = shape.centre, min(shape.reach + 2.0, _ARM)
+    for dx, dy in ((1, 0), (-1, 0), (0, 1), (0, -1)):
+        yield Line((x + dx * _BARE, y + dy * _BARE), (x + dx * arm, y + dy * arm), style)
+
+
+def _named(shape: Shape, words: str, box: Box) -> Iterator[Text]:
+    """The name below a hole, or beside a small one, on the side where there is room."""
+    (x, y), half = shape.centre, text_width(words, SIZE) / 2
+    beside = shape.reach + 2.6
+    if shape.reach < _SMALL / 2 and x + beside + 2 * half <= box[2]:
+        yield Text((x + beside, y + 0.6), words, SIZE, TEXT)
+    elif shape.reach < _SMALL / 2 and x - beside - 2 * half >= box[0]:
+        yield Text((x - beside, y + 0.6), words, SIZE, TEXT, "end")
+    else:
+        low, high = box[0] + half + 1.0, box[2] - half - 1.0
+        at = min(max(low, x), high)
+        yield Text((at, y - max(shape.size[1] / 2, _ARM) - 1.25 * SIZE), words, SIZE, TEXT, "middle")
+
+
+def _wide(shape: Shape) -> float:
+    return 2 * shape.radius if shape.is_circle else min(shape.size)
+
+
+def _moved(box: Box, by: tuple[float, float]) -> Box:
+    return (box[0] + by[0], box[1] + by[1], box[2] + by[0], box[3] + by[1])

@@ -1,0 +1,1 @@
+"""What a drilled board needs to become the one on screen."""
