@@ -14,7 +14,7 @@ from tests.endure.asking import Asker
 from tests.endure.figures import Figures
 
 _STEP = re.compile(r"<p><strong>(.*?)</strong></p>")
-_NUMBER = re.compile(r"Revision (\d+) ·")
+_NUMBER = re.compile(r"Step (\d+) ·")
 
 
 @dataclass

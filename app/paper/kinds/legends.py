@@ -78,7 +78,7 @@ def _card(_: SheetJob, tables: Sequence[Table]) -> Card:
     """What the list holds, and how many legends have no place."""
     rows = tables[0].rows
     many, first = len(rows), sum(row[-1] != "" for row in rows)
-    holds = f"{many:,} legend{'' if many == 1 else 's'}" if many else "No part has a legend yet"
+    holds = f"{many:,} legend{'' if many == 1 else 's'}" if many else "0 legends: no part has one yet"
     return Card(holds, f"{first:,} without a clear place" if first else "")
 
 
