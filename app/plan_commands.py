@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from app.outcome import DONE, STOPS, wrote
@@ -71,6 +75,7 @@ def add_pack(pack: argparse.ArgumentParser) -> None:
     pack.add_argument("--units", default="mm,inch", metavar="U,V", help="units (mm,inch)")
     pack.add_argument("--only", default="", metavar="X,Y", help="booklets, sheets, lists, drawings, design (all)")
     pack.add_argument("--bits", metavar="B", help="bits: metric, inch, or a design file that lists them")
+    pack.add_argument("--one-process", action="store_true", help="leave the other processors to other programs")
     pack.add_argument("--out", type=Path, required=True, metavar="FOLDER|FILE.zip", help="where to write it")
 
 
@@ -84,11 +89,11 @@ def pack(arguments: argparse.Namespace) -> int:
 
     design = service.read_design(arguments.file, arguments.bits)
     names = ("arrangements", "boards", "papers", "units", "only")
-    asked = {
-        name: tuple(each.strip() for each in getattr(arguments, name).split(",") if each.strip()) for name in names
-    }
-    made = service.made_pack(design, service.PackRequest(**asked))
-    service.write_pack(made, arguments.out)
+    request = service.PackRequest(**{name: _named(getattr(arguments, name)) for name in names})
+    processes = 1 if arguments.one_process else min(os.cpu_count() or 1, 2)
+    with service.place_for(arguments.out) as place, _progress() as told:
+        made = service.made_pack(design, request, told, processes=processes)
+        place.write(made)
     print(f"{len(made.files)} files, {made.pages} pages")
     return wrote(arguments.out)
 
@@ -96,3 +101,20 @@ def pack(arguments: argparse.Namespace) -> int:
 def _named(text: str) -> tuple[str, ...]:
     """Names between commas."""
     return tuple(each.strip() for each in text.split(",") if each.strip())
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None]]:
+    """Shows how far a pack is, with the time left, where somebody looks at a terminal."""
+    if not sys.stderr.isatty():
+        yield lambda _, __: None
+        return
+    from tqdm import tqdm
+
+    with tqdm(desc="Pack", unit="page", file=sys.stderr, leave=False, dynamic_ncols=True) as bar:
+
+        def told(done: int, total: int) -> None:
+            bar.total = total
+            bar.update(done - bar.n)
+
+        yield told
