@@ -75,7 +75,6 @@ def add_pack(pack: argparse.ArgumentParser) -> None:
     pack.add_argument("--units", default="mm,inch", metavar="U,V", help="units (mm,inch)")
     pack.add_argument("--only", default="", metavar="X,Y", help="booklets, sheets, lists, drawings, design (all)")
     pack.add_argument("--bits", metavar="B", help="bits: metric, inch, or a design file that lists them")
-    pack.add_argument("--one-process", action="store_true", help="leave the other processors to other programs")
     pack.add_argument("--out", type=Path, required=True, metavar="FOLDER|FILE.zip", help="where to write it")
 
 
@@ -90,10 +89,13 @@ def pack(arguments: argparse.Namespace) -> int:
     design = service.read_design(arguments.file, arguments.bits)
     names = ("arrangements", "boards", "papers", "units", "only")
     request = service.PackRequest(**{name: _named(getattr(arguments, name)) for name in names})
-    processes = 1 if arguments.one_process else min(os.cpu_count() or 1, 2)
-    with service.place_for(arguments.out) as place, _progress() as told:
-        made = service.made_pack(design, request, told, processes=processes)
-        place.write(made)
+    try:
+        with service.place_for(arguments.out) as place, _progress() as told:
+            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2))
+            place.write(made)
+    except KeyboardInterrupt:
+        print("Stopped. Nothing of the pack is left.", file=sys.stderr)
+        raise
     print(f"{len(made.files)} files, {made.pages} pages")
     return wrote(arguments.out)
 

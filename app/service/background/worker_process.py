@@ -34,7 +34,8 @@ def work(pipe: Connection, memory: int, nice: int = 0) -> None:
     """Do the jobs that come through ``pipe``, one after the other.
 
     Each comes as a pickled ``(job, arguments)``. What is said begins with one of :data:`READY` and the others; an
-    answer goes on as a pickled ``(done, value)``, or ``(not done, error)``, the best so far and news as the pickled value.
+    answer goes on as a pickled ``(done, value)``, or ``(not done, error)``, the best so far, and news, as a pickled
+    value.
 
     Args:
         pipe: to the process that asks.

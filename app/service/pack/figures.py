@@ -33,10 +33,12 @@ class PackFigures:
     Args:
         groups: of files, those that are asked for.
         steps: about how many pages and files will be made, each once; what several booklets share counts once.
+        stops: how many findings say that a board cannot be built as drawn.
     """
 
     groups: tuple[GroupFigures, ...]
     steps: int
+    stops: int
 
     @property
     def files(self) -> int:
@@ -68,7 +70,9 @@ def figures(boards: PackBoards) -> PackFigures:
             bound = [pages_of_sections(boards, variant, unit, paper) for variant in boards.variants]
             if request.wants("sheets"):
                 found["sheets"] = _more(found["sheets"], len(planned), sum(many for _, many in planned), units)
-                steps += units * (len(planned) + sum(many for p, many in planned if p.kind.again or not request.wants("booklets")))
+                steps += units * (
+                    len(planned) + sum(many for p, many in planned if p.kind.again or not request.wants("booklets"))
+                )
             if request.wants("booklets"):
                 pages = sum(sum(each.values()) + _FRONT_AND_END for each in bound)
                 found["booklets"] = _more(found["booklets"], len(bound), pages, units)
@@ -83,7 +87,8 @@ def figures(boards: PackBoards) -> PackFigures:
         found["drawings"], steps = (drawings, 0), steps + drawings
     if request.wants("design"):
         found["design"], steps = (1, 0), steps + 1
-    return PackFigures(tuple(_asked(found.items(), request)), steps)
+    stops = sum(len(boards.seen(unit, *ids).report.stops) for ids in built_boards(boards))
+    return PackFigures(tuple(_asked(found.items(), request)), steps, stops)
 
 
 def _asked(found: Iterable[tuple[str, tuple[int, int]]], request: PackRequest) -> Iterable[GroupFigures]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, field, replace
 from pathlib import PurePosixPath
-from typing import Final, Literal
+from typing import Literal
 
 from app.document.dump import dumps
 from app.document.slug import slug

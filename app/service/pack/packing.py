@@ -28,6 +28,8 @@ CHECKSUMS: Final = "SHA256SUMS"
 
 _DATE: Final = (1980, 1, 1, 0, 0, 0)  # of every file in the archive, so that the same pack has the same bytes
 
+_SHARED: Final = 60  # pages and files from which on a second process saves more time than it takes to begin
+
 Progress = Callable[[int, int], None]
 """Told how many pages and files are made, and of about how many; raises where the work has to end."""
 
@@ -73,7 +75,7 @@ def made_pack(
         progress(min(done, expected), expected)
 
     progress(0, expected)
-    made = sorted(every_file(boards, step, processes=processes), key=lambda file: file.path)
+    made = sorted(every_file(boards, step, processes=processes if expected > _SHARED else 1), key=lambda file: file.path)
     twice = [a.path for a, b in pairwise(made) if a.path == b.path]
     if twice:
         raise DocumentError(f"Two files would be called {twice[0]}. Give the boards or arrangements other names.")

@@ -6,9 +6,8 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from app.fit.finding import Finding
-from app.model.part import Face
 from app.model.resolved import Placed, ResolvedBoard
-from app.paper.kinds import FILES, KINDS
+from app.paper.kinds import FILES
 from app.paper.sheet.view_page import board_page, section_page
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.proof.sheets import PROVERS
@@ -83,7 +82,7 @@ class DrawnPages:
         return self.once((kind.name, *(of if "face" in kind.needs else of[:-1])), draw)
 
     def bound(self, kind: SheetKind[object], job: SheetJob, of: Key) -> tuple[Scene, ...]:
-        """The pages of a kind's file; what is at its front is of whole boards, and shared by the files of both faces."""
+        """The pages of a kind's file; what is at its front is of whole boards, and of both faces the same."""
         return tuple(page for part in kind.bound for page in self.of_kind(part, job, of))
 
 
@@ -91,9 +90,9 @@ def sections_of(boards: PackBoards, variant: Variant, unit: str, paper: str, dra
     """All sections of a booklet but what was proved: the boards, every kind of sheets, what is sunk from below."""
     jobs = boards.jobs(variant, unit, paper)
     views = list(_views(boards, jobs, unit, drawn))
-    of_kinds = {k.name: _grouped(_titled(k), list(_kind(boards, variant, unit, paper, k, drawn))) for k in bound_kinds()}
-    of_boards = [sections for name, sections in of_kinds.items() if "board" in KINDS[name].needs]
-    of_paper = [sections for name, sections in of_kinds.items() if "board" not in KINDS[name].needs]
+    bound = [(kind, list(_kind(boards, variant, unit, paper, kind, drawn))) for kind in bound_kinds()]
+    of_boards = [_grouped(_titled(kind), pages) for kind, pages in bound if "board" in kind.needs]
+    of_paper = [_grouped(_titled(kind), pages) for kind, pages in bound if "board" not in kind.needs]
     below = _grouped("Sections of what is cut from below", list(_cuts_below(boards, jobs, unit, drawn)))
     found = [_grouped("The boards", views), *of_boards, below, *of_paper]
     return [section for group in found for section in group]
@@ -126,7 +125,7 @@ def _views(boards: PackBoards, jobs: Sequence[SheetJob], unit: str, drawn: Drawn
         yield Section(job.board.name, 0, drawn.once(("view", *_of(job.board)), draw))
 
 
-def _of(board: ResolvedBoard) -> Key:
+def _of(board: ResolvedBoard) -> tuple[str, str]:
     return board.id, board.arrangement_id
 
 
@@ -159,9 +158,11 @@ def jobs_of(
     jobs = boards.jobs(variant, unit, paper)
     if is_of_all(kind):
         each = faces(kind, *(job.board for job in jobs))
-        found = [(boards.job_of_all(variant, unit, paper, face), (variant.id, face)) for face in each]
+        found: list[tuple[SheetJob, Key]] = [
+            (boards.job_of_all(variant, unit, paper, face), (variant.id, face)) for face in each
+        ]
     elif "board" not in kind.needs:
-        found = [(jobs[0], Key())]
+        found = [(jobs[0], ())]
     else:
         found = [
             (boards.job(unit, paper, *_of(job.board), face), (*_of(job.board), face))

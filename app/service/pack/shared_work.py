@@ -43,7 +43,7 @@ def every_file(boards: PackBoards, step: Steps, *, processes: int = 1) -> list[P
     try:
         while (part := _next(parts.popleft)) is not None:
             found += files_of(boards, part, one)
-        while helper is not None and not helper.ended(_LOOK):
+        while helper is not None and helper.busy and not helper.ended(_LOOK):
             step(helper.news())
     finally:
         if helper is not None:
@@ -71,7 +71,7 @@ class Helper:
         self._made: list[PackedFile] = []
         self._error: BaseException | None = None
         self._stopped = threading.Event()
-        self._steps, self._lock = 0, threading.Lock()
+        self._steps, self._lock, self._busy = 0, threading.Lock(), False
         self._thread = threading.Thread(target=self._work, name="pack-helper", daemon=True)
         self._thread.start()
 
@@ -80,6 +80,18 @@ class Helper:
         with self._lock:
             steps, self._steps = self._steps, 0
         return steps
+
+    @property
+    def busy(self) -> bool:
+        """Whether it has taken a part; else nobody need wait until its process has begun."""
+        with self._lock:
+            return self._busy
+
+    def _take(self) -> Part | None:
+        with self._lock:
+            part = _next(self._parts.pop)
+            self._busy = self._busy or part is not None
+            return part
 
     def ended(self, within: float) -> bool:
         """Whether nothing is left to do there, or nothing will come of it; waits for that time at most [s]."""
@@ -105,7 +117,7 @@ class Helper:
         workers = JobWorkers(most=1)
         try:
             workers.run(_begin, (), _LONGEST, self._stopped.is_set)
-            while (part := _next(self._parts.pop)) is not None:
+            while (part := self._take()) is not None:
                 job = (self._design, self._request, part)
                 self._made += workers.run(part_files, job, _LONGEST, self._stopped.is_set, hear=self._heard)
         except BudgetError as error:
