@@ -75,7 +75,8 @@ def made_pack(
         progress(min(done, expected), expected)
 
     progress(0, expected)
-    made = sorted(every_file(boards, step, processes=processes if expected > _SHARED else 1), key=lambda file: file.path)
+    processes = processes if expected > _SHARED else 1
+    made = sorted(every_file(boards, step, processes=processes), key=lambda file: file.path)
     twice = [a.path for a, b in pairwise(made) if a.path == b.path]
     if twice:
         raise DocumentError(f"Two files would be called {twice[0]}. Give the boards or arrangements other names.")

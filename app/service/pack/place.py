@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import os
 import shutil
 import sys
@@ -68,7 +69,7 @@ def place_for(out: Path) -> Iterator[PackPlace]:
     out = out.resolve()
     taken = out.is_dir() and any(out.iterdir()) if out.suffix.lower() != _ENDING else out.is_dir()
     if taken or (out.exists() and not out.is_dir() and out.suffix.lower() != _ENDING):
-        raise DocumentError(f"{out} is there already. Nothing was written. Choose a new folder, or an empty one.")
+        raise _taken(out)
     made = [parent for parent in out.parents if not parent.exists()]
     half, held = None, -1
     try:
@@ -89,7 +90,13 @@ def place_for(out: Path) -> Iterator[PackPlace]:
                 parent.rmdir()
 
 
+def _taken(out: Path) -> DocumentError:
+    return DocumentError(f"{out} is there already. Nothing was written. Choose a new folder, or an empty one.")
+
+
 def _cannot(out: Path, error: OSError) -> DocumentError:
+    if error.errno in {errno.ENOTEMPTY, errno.EEXIST}:  # somebody was sooner
+        return _taken(out)
     said = error.strerror or str(error)
     return DocumentError(f"{out} cannot be written: {said}. Nothing of the pack is left. Choose another place.")
 
