@@ -1,8 +1,8 @@
 """Packs read back by programs that had no part in writing them.
 
 Pages are counted against the contents, every template page of every booklet is measured by PyMuPDF against what the
-scenario's JSON asks for (tests/boards/scenario_cuts.py), bookmarks lead where they say, fonts are embedded (ISO 32000-1,
-9.9: a font program in its descriptor), pikepdf opens and checks each file, checksums are those of hashlib.
+scenario's JSON asks for (tests/boards/scenario_cuts.py), bookmarks lead where they say, fonts are embedded
+(ISO 32000-1, 9.9: a font program in its descriptor), pikepdf opens and checks each file, checksums are those of hashlib.
 """
 
 from __future__ import annotations
@@ -23,6 +23,7 @@ import pytest
 from app.catalogue.load import catalogue
 from app.document.load import loads
 from app.document.resolve import resolve
+from app.model.part import Face
 from app.model.printing import Printing
 from app.paper.sheet.sheets import plan_sheets
 from app.service.pack.packing import CHECKSUMS, PROOF, README, Pack, made_pack, zipped
@@ -85,7 +86,10 @@ def test_the_pages_of_a_booklet_are_those_of_its_contents(name: str) -> None:
                 assert sides == pytest.approx(PAPERS[paper], abs=TRUE)
                 numbered = re.findall(r"booklet page (\d+) of (\d+)", said)
                 # A sheet that reaches down to where printers stop has no number, but is the only sort without.
-                assert numbered == [(str(number), str(len(words)))] or (not numbered and "column" in said), (path, number)
+                assert numbered == [(str(number), str(len(words)))] or (not numbered and "column" in said), (
+                    path,
+                    number,
+                )
 
 
 @each_deck
@@ -119,7 +123,7 @@ def test_every_template_page_of_every_booklet_is_true(name: str) -> None:
 
 
 def template_sections(
-    data: bytes, known: dict[tuple[str, str, str], Case], boards: dict[str, dict[str, object]], stem: str
+    data: bytes, known: dict[tuple[str, str, Face], Case], boards: dict[str, dict[str, object]], stem: str
 ) -> list[tuple[Case, int]]:
     """What the templates in a booklet are of, and the index of the first sheet of each."""
     with pymupdf.open(stream=data, filetype="pdf") as file:
@@ -133,10 +137,8 @@ def template_sections(
         if len(known) == 1 or not titled:  # one board without an underside: the heading is its own
             titled = [page for level, said, page in outline if said == "Template" and level == 1]
         # After the cover, the first page that says its row and column.
-        begins = next(
-            (n for page in titled for n in (page - 1, page) if re.search(r"row 1 of", words[n]) and face_of(words[n]) == face),
-            None,
-        )
+        near = (n for page in titled for n in (page - 1, page))
+        begins = next((n for n in near if "row 1 of" in words[n] and face_of(words[n]) == face), None)
         if begins is not None:
             found.append((case, begins))
     assert found
@@ -205,7 +207,7 @@ def test_lists_say_the_same_as_csv_and_as_json(name: str) -> None:
 def test_checksums_proof_and_where_to_begin_are_true(name: str) -> None:
     pack = pack_of(name)
     data = {file.path: file.data for file in pack.files}
-    sums = dict(reversed(line.split("  ", 1)) for line in data[CHECKSUMS].decode().splitlines())  # type: ignore[arg-type]
+    sums = {path: code for code, path in (line.split("  ", 1) for line in data[CHECKSUMS].decode().splitlines())}
     assert sums == {path: hashlib.sha256(each).hexdigest() for path, each in data.items() if path != CHECKSUMS}
     proof = json.loads(data[PROOF])
     proved = {row["file"] for row in proof["files"]}

@@ -1,4 +1,4 @@
-"""A pack in a real browser: chosen, made with its progress, stopped and made again; without scripts a plain download."""
+"""A pack in a real browser: chosen, made with its progress, stopped, made again; without scripts a plain download."""
 
 from __future__ import annotations
 
@@ -13,7 +13,7 @@ from playwright.sync_api import Browser, Page, expect
 from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from tests.browser.bench import put_file
-from tests.browser.conftest import axe_finds_nothing
+from tests.browser.conftest import Watch, axe_finds_nothing
 from tests.companions import with_companions
 from tests.long_run import in_gate
 from tests.running import Server
@@ -53,7 +53,8 @@ def test_a_pack_is_stopped_then_made_and_fetched(
     with page.expect_download() as fetched:
         page.get_by_role("button", name="Make the pack").press("Enter")
     expect(page.get_by_role("heading", name="The pack is made")).to_be_visible()
-    expect(page.get_by_role("link", name="Save the pack")).to_be_focused()
+    expect(page.locator("#live")).to_contain_text("The pack is made")
+    expect(page.get_by_role("link", name="Save the pack")).to_be_visible()
     axe_finds_nothing(page)
     fetched.value.save_as(tmp_path / "plan.zip")
     names = names_in(tmp_path / "plan.zip")
@@ -63,7 +64,8 @@ def test_a_pack_is_stopped_then_made_and_fetched(
     assert int(said_files[1]) == len(names)
 
 
-def test_what_is_missing_is_said_beside_its_boxes(page: Page, server: Server) -> None:
+def test_what_is_missing_is_said_beside_its_boxes(page: Page, server: Server, watch: Watch) -> None:
+    watch.expect("422")
     open_pack(page, server, dumps(load_scenario("lantern-hill-solo")))
     for label in ("A4", "Letter"):
         page.get_by_label(label, exact=True).uncheck()
