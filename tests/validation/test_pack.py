@@ -2,7 +2,7 @@
 
 Pages are counted against the contents, every template page of every booklet is measured by PyMuPDF against what the
 scenario's JSON asks for (tests/boards/scenario_cuts.py), bookmarks lead where they say, fonts are embedded
-(ISO 32000-1, 9.9: a font program in its descriptor), pikepdf opens and checks each file, checksums are those of hashlib.
+(ISO 32000-1, 9.9: a font program in its descriptor), pikepdf opens and checks each file, checksums are hashlib's.
 """
 
 from __future__ import annotations

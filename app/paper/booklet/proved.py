@@ -18,7 +18,7 @@ from app.scene.table import Column, Table
 
 _SAID = (
     "Every sheet that something is drilled from was read back by another library than the one that wrote it, and "
-    "compared with the design: page sizes, check bars, the place and size of every hole, and the rim."
+    "compared with the design: page sizes, check bars, the place and size of every hole and letter, and the rim."
 )
 
 
@@ -40,7 +40,7 @@ def proved_pages(board: ResolvedBoard, printing: Printing, rows: Sequence[Proved
         (
             Column("what", "Sheets"),
             Column("pages", "Pages", "count"),
-            Column("holes", "Holes", "count"),
+            Column("holes", "Found", "count"),
             Column("largest", "Largest difference, mm"),
         ),
         tuple((row.what, row.pages, row.holes, f"{row.largest:.4f}") for row in rows),

@@ -89,14 +89,13 @@ def _given(jobs: Sequence[SheetJob]) -> Callable[[], Sequence[SheetJob]]:
     return lambda: jobs
 
 
-def is_of_all(kind: SheetKind[object]) -> bool:
-    """Whether sheets of a kind are of all boards of the design at once."""
-    return "boards" in kind.needs
-
-
 def faces(kind: SheetKind[object], *boards: ResolvedBoard) -> tuple[Face, ...]:
-    """The faces that sheets of a kind are made for: from below only where something is cut or fixed there."""
-    return ("top", "under") if "face" in kind.needs and any(map(has_work_below, boards)) else ("top",)
+    """The faces that sheets of a kind are made for: from below only where something is cut or fixed there.
+
+    What is cut from film lies on the top face; mirrored, for behind a cover, it is asked for on its own page.
+    """
+    both = "face" in kind.needs and kind.cut is None and any(map(has_work_below, boards))
+    return ("top", "under") if both else ("top",)
 
 
 def has_work_below(board: ResolvedBoard) -> bool:

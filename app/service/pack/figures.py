@@ -9,7 +9,7 @@ from app.document.schema import Design
 from app.paper.sheet_kind import bound_leaves
 from app.service.drawings.formats import DRAWINGS, LISTS
 from app.service.pack.boards import PackBoards
-from app.service.pack.files import built_boards, planned_lists, planned_sheets
+from app.service.pack.files import built_boards, planned_cuts, planned_lists, planned_sheets
 from app.service.pack.request import GROUPS, PackRequest
 from app.service.pack.sections import pages_of_sections
 
@@ -83,7 +83,7 @@ def figures(boards: PackBoards) -> PackFigures:
         lists = len(LISTS) * sum(1 for _ in planned_lists(boards, unit))
         found["lists"], steps = (units * lists, 0), steps + units * lists
     if request.wants("drawings"):
-        drawings = len(DRAWINGS) * len(built_boards(boards))
+        drawings = len(DRAWINGS) * len(built_boards(boards)) + len(planned_cuts(boards))
         found["drawings"], steps = (drawings, 0), steps + drawings
     if request.wants("design"):
         found["design"], steps = (1, 0), steps + 1

@@ -17,8 +17,9 @@ from app.service.drawings.board_files import export_file
 from app.service.drawings.formats import DRAWINGS, JSON, LISTS, sheet_format
 from app.service.drawings.list_files import LIST_KINDS, list_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
+from app.service.drawings.plotter_files import CUT_KINDS, cut_of
 from app.service.drawings.sheet_files import bound_file
-from app.service.pack.boards import Key, PackBoards, is_of_all
+from app.service.pack.boards import Key, PackBoards
 from app.service.pack.booklet import Figures, booklet
 from app.service.pack.request import Variant
 from app.service.pack.sections import DrawnPages, Step, jobs_of
@@ -133,7 +134,7 @@ def _sheets(
         if isinstance(made, ProvedFile):
             figures[planned.key] = (made.proof.holes, made.proof.largest)
         packed = _packed(f"sheets/{slug(paper, unit)}", made, len(pages))
-        yield _of_variant(packed, boards, planned) if is_of_all(planned.kind) else packed
+        yield _of_variant(packed, boards, planned) if planned.kind.is_of_all(planned.job.printing) else packed
         step()
 
 
@@ -162,11 +163,11 @@ def _lists(boards: PackBoards, unit: str, step: Step) -> Iterator[PackedFile]:
         for form in LISTS:
             made = list_of(planned.kind, boards.in_unit(unit), planned.job, form.name)
             packed = _packed(f"lists/{unit}", made)
-            yield _of_variant(packed, boards, planned) if is_of_all(planned.kind) else packed
+            yield _of_variant(packed, boards, planned) if planned.kind.is_of_all(planned.job.printing) else packed
             step()
 
 
-def built_boards(boards: PackBoards) -> tuple[Key, ...]:
+def built_boards(boards: PackBoards) -> tuple[tuple[str, str], ...]:
     """Every board with an arrangement that one of the ways to build the design has, by ids."""
     return tuple(dict.fromkeys((b.id, a.id) for variant in boards.variants for b, a in variant.boards))
 
@@ -177,6 +178,16 @@ def _drawings(boards: PackBoards, step: Step) -> Iterator[PackedFile]:
         for form in DRAWINGS:
             yield _packed("drawings", export_file(boards.design, board, arrangement, face, form.name))
             step()
+    for kind, job in planned_cuts(boards):
+        yield _packed("drawings", cut_of(kind, boards.design, job))
+        step()
+
+
+def planned_cuts(boards: PackBoards) -> tuple[tuple[SheetKind[object], SheetJob], ...]:
+    """What a plotter cuts, of each kind and board that has any."""
+    jobs = [boards.job(boards.design.units, "", board, arrangement) for board, arrangement in built_boards(boards)]
+    kinds = [FILES[name] for name in CUT_KINDS]
+    return tuple((kind, job) for kind in kinds for job in jobs if kind.rows(job))
 
 
 def _packed(folder: str, made: MadeFile, pages: int = 0) -> PackedFile:

@@ -12,7 +12,7 @@ from app.paper.sheet.view_page import board_page, section_page
 from app.paper.sheet_kind import SheetJob, SheetKind
 from app.proof.sheets import PROVERS
 from app.scene.primitives import Scene
-from app.service.pack.boards import PackBoards, faces, is_of_all
+from app.service.pack.boards import PackBoards, faces
 from app.service.pack.request import Variant
 
 Step = Callable[[], None]
@@ -134,7 +134,7 @@ def _kind(
 ) -> Iterator[Section]:
     """The sheets of a kind: of the whole design once, else of each face of each board that it says anything of."""
     for job, of in jobs_of(boards, variant, unit, paper, kind):
-        face, whole = job.face, is_of_all(kind)
+        face, whole = job.face, kind.is_of_all(job.printing)
         if not of:
             title = ""
         elif whole:
@@ -156,7 +156,7 @@ def jobs_of(
 ) -> Iterator[tuple[SheetJob, Key]]:
     """What the sheets of a kind are made from, and known by; nothing where it has nothing to say."""
     jobs = boards.jobs(variant, unit, paper)
-    if is_of_all(kind):
+    if kind.is_of_all(jobs[0].printing):
         each = faces(kind, *(job.board for job in jobs))
         found: list[tuple[SheetJob, Key]] = [
             (boards.job_of_all(variant, unit, paper, face), (variant.id, face)) for face in each
@@ -206,6 +206,6 @@ def pages_of_sections(boards: PackBoards, variant: Variant, unit: str, paper: st
             counted["section", *_of(job.board), placed.id] = 1
     for kind in bound_kinds():
         for own, of in jobs_of(boards, variant, unit, paper, kind):
-            parts = kind.bound if of[-1:] != ("under",) or is_of_all(kind) else (kind,)
+            parts = kind.bound if of[-1:] != ("under",) or kind.is_of_all(own.printing) else (kind,)
             counted[kind.name, *of] = sum(len(part.leaves(own)) for part in parts)
     return counted
