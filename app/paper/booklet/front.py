@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from app.drafting.scaling import scaled
@@ -68,7 +68,12 @@ def front_pages(facts: BookletFacts, contents: Sequence[ContentsLine], printing:
         blocks.append(words_block([Paragraph("Contents", bold=True)], left, width, air=2.0, held=True))
         return [*blocks, *_rows(contents, left, width)]
 
-    return ListPages(deck, printing, deck.title, "booklet", setting, foot=(*CAUTIONS, DEFERRING))
+    return ListPages(whole_design(facts.boards), printing, deck.title, "booklet", setting, foot=(*CAUTIONS, DEFERRING))
+
+
+def whole_design(boards: Sequence[ResolvedBoard]) -> ResolvedBoard:
+    """The board that a page about all of them bears at its head."""
+    return replace(boards[0], name="All boards") if len(boards) > 1 else boards[0]
 
 
 def _about(facts: BookletFacts) -> list[Paragraph]:

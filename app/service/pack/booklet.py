@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import accumulate
 
 from app.errors import ProofError
-from app.paper.booklet.front import BookletFacts, ContentsLine, front_pages
+from app.paper.booklet.front import BookletFacts, ContentsLine, front_pages, whole_design
 from app.paper.booklet.numbers import numbered
 from app.paper.booklet.proved import ProvedRow, proved_pages
 from app.proof.read_pdf import READER, PdfPage, read_some
@@ -56,18 +56,19 @@ def booklet(
     sections = [*sections_of(boards, variant, unit, paper, drawn), Section("What was proved")]
     first = boards.jobs(variant, unit, paper)[0]
     facts = _facts(boards, variant, unit)
+    whole = whole_design(facts.boards)
     front = len(front_pages(facts, _contents(sections, 0), first.printing))
     lines = _contents(sections, front)
     asked = [section for section in sections if section.kind is not None]
     body = [*front_pages(facts, lines, first.printing), *(page for section in sections for page in section.pages)]
     said = [ProvedRow(s.name, len(s.pages), *figures.get(_key(s), (0, 0.0))) for s in asked]
     for _ in range(3):
-        end = tuple(proved_pages(first.board, first.printing, said, READER))
+        end = tuple(proved_pages(whole, first.printing, said, READER))
         data = _written([*body, *end], boards.design.title, lines)
         proofs = _proved(data, sections, front, len(body) + len(end))
         found = [ProvedRow(name, proof.pages, proof.holes, proof.largest) for name, proof in proofs]
         figures.update({_key(s): (row.holes, row.largest) for s, row in zip(asked, found, strict=True)})
-        if found == said or tuple(proved_pages(first.board, first.printing, found, READER)) == end:
+        if found == said or tuple(proved_pages(whole, first.printing, found, READER)) == end:
             return Booklet(data, len(body) + len(end), lines, proofs)
         said = found
     raise ProofError("The booklet reads differently each time it is written. Please report it.")
