@@ -41,7 +41,7 @@ def test_a_pack_is_stopped_then_made_and_fetched(
     bar, said = page.get_by_role("progressbar"), page.locator("#pack-said")
     expect(said).to_have_text(re.compile(r"^\d+ of about [\d,]+ pages and files"))
     axe_finds_nothing(page)
-    page.wait_for_function("document.getElementById('pack-bar').value > 0")
+    page.wait_for_function("() => document.getElementById('pack-bar').value > 0")
     page.get_by_role("button", name="Stop").click()
     expect(page.get_by_role("heading", name="Stopped")).to_be_visible()
     expect(page.locator("#live")).to_contain_text("Nothing of the pack is left")
