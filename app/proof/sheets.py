@@ -42,7 +42,7 @@ def _all_boards(data: Written, job: SheetJob, before: int) -> Proof:
     return prove_all(data, pages.sheets, before + pages.lists)
 
 
-def _coupon(data: bytes, job: SheetJob, before: int) -> Proof:
+def _coupon(data: Written, job: SheetJob, before: int) -> Proof:
     return prove_coupon(data, coupon_pages(job), job.printing, before)
 
 
