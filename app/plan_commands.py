@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import argparse
+import os
+import sys
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from app.outcome import DONE, STOPS, wrote
@@ -84,11 +88,14 @@ def pack(arguments: argparse.Namespace) -> int:
 
     design = service.read_design(arguments.file, arguments.bits)
     names = ("arrangements", "boards", "papers", "units", "only")
-    asked = {
-        name: tuple(each.strip() for each in getattr(arguments, name).split(",") if each.strip()) for name in names
-    }
-    made = service.made_pack(design, service.PackRequest(**asked))
-    service.write_pack(made, arguments.out)
+    request = service.PackRequest(**{name: _named(getattr(arguments, name)) for name in names})
+    try:
+        with service.place_for(arguments.out) as place, _progress() as told:
+            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2))
+            place.write(made)
+    except KeyboardInterrupt:
+        print("Stopped. Nothing of the pack is left.", file=sys.stderr)
+        raise
     print(f"{len(made.files)} files, {made.pages} pages")
     return wrote(arguments.out)
 
@@ -96,3 +103,20 @@ def pack(arguments: argparse.Namespace) -> int:
 def _named(text: str) -> tuple[str, ...]:
     """Names between commas."""
     return tuple(each.strip() for each in text.split(",") if each.strip())
+
+
+@contextmanager
+def _progress() -> Iterator[Callable[[int, int], None]]:
+    """Shows how far a pack is, with the time left, where somebody looks at a terminal."""
+    if not sys.stderr.isatty():
+        yield lambda _, __: None
+        return
+    from tqdm import tqdm
+
+    with tqdm(desc="Pack", unit="page", file=sys.stderr, leave=False, dynamic_ncols=True) as bar:
+
+        def told(done: int, total: int) -> None:
+            bar.total = total
+            bar.update(done - bar.n)
+
+        yield told

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.geometry.shapes import Point
 from app.model.printing import Printing
 from app.paper.coupon.coupon_pages import CouponPages, LaidSample
 from app.paper.sheet.tiling import Tile
 from app.proof.compare import ProofTally
-from app.proof.read_pdf import READER, read_pdf
+from app.proof.read_pdf import READER, PdfPage, read_pdf
 from app.proof.result import Proof
 from app.proof.sheet import SheetContents, board_lines, check_sheet
 from app.proof.template import Kinds, check_cover
@@ -21,11 +23,11 @@ _OPERATIONS: dict[str, Operation] = {
 }  # fmt: skip
 
 
-def prove_coupon(data: bytes, pages: CouponPages, printing: Printing, before: int) -> Proof:
+def prove_coupon(data: bytes | Sequence[PdfPage], pages: CouponPages, printing: Printing, before: int) -> Proof:
     """Read the sheets again with another library, and compare every trial cut with its sample.
 
     Args:
-        data: the PDF file.
+        data: the PDF file, or its pages as they were read.
         pages: where each trial cut lies; how wide it is comes from the sample, not from what was drawn.
         printing: paper and correction they were made for.
         before: pages before the first; of these the size and the check bars are looked at.
@@ -34,7 +36,7 @@ def prove_coupon(data: bytes, pages: CouponPages, printing: Printing, before: in
         ProofError: a trial cut is not there, or something that is none, or a page is not of its size.
     """
     tally = ProofTally("The coupon")
-    read = read_pdf(data)
+    read = read_pdf(data) if isinstance(data, bytes) else data
     if len(read) != before + len(pages):
         raise tally.refuse(f"it has {len(read)} pages, not {before + len(pages)}")
     laid = pages.laid

@@ -23,7 +23,7 @@ from app.model.resolved import ResolvedBoard
 from app.paper.legends.plotter import ARM, LETTERING, REGISTRATION, WEEDING
 from app.paper.sheet_kind import SheetJob
 from app.proof.curves import Bezier, Bow, Point, Trace
-from app.proof.read_pdf import read_pdf
+from app.proof.read_pdf import PdfPage, read_pdf
 from app.proof.read_svg import READER, read_svg
 from app.proof.result import TOLERANCE, Proof
 
@@ -59,13 +59,13 @@ class _Ring:
         return (self.box[2] - self.box[0], self.box[3] - self.box[1])
 
 
-def prove_print(data: bytes, job: SheetJob, _before: int) -> Proof:
-    """Read printed legends back.
+def prove_print(data: bytes | Sequence[PdfPage], job: SheetJob, _before: int) -> Proof:
+    """Read printed legends back: a file, or its pages as they were read.
 
     Raises:
         ProofError: a letter is missing, of another size, or elsewhere than beside its neighbours.
     """
-    pages = read_pdf(data)
+    pages = read_pdf(data) if isinstance(data, bytes) else data
     found = [[_ring(trace) for trace in (*page.clipped, *page.free) if len(trace.curves) > 1] for page in pages]
     lying = pages[0].box[2] > pages[0].box[3]
     stretch = _stretch(job.printing, lying=lying)

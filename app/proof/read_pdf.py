@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import ctypes
 import math
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import dataclass
 from threading import Lock
 from typing import Any, Final
@@ -48,6 +48,16 @@ def read_pdf(data: bytes) -> tuple[PdfPage, ...]:
     Raises:
         ProofError: it is broken, or scales its pages by a UserUnit.
     """
+    return _read(data, None)[1]
+
+
+def read_some(data: bytes, numbers: Collection[int]) -> tuple[int, dict[int, PdfPage]]:
+    """How many pages a PDF file has, and those of the ``numbers`` that it has, from 0; raises as :func:`read_pdf`."""
+    many, pages = _read(data, numbers)
+    return many, dict(zip((n for n in range(many) if n in numbers), pages, strict=True))
+
+
+def _read(data: bytes, numbers: Collection[int] | None) -> tuple[int, tuple[PdfPage, ...]]:
     import pypdfium2
 
     if b"/UserUnit" in data:
@@ -58,7 +68,9 @@ def read_pdf(data: bytes) -> tuple[PdfPage, ...]:
         except pypdfium2.PdfiumError as error:
             raise _broken(str(error)) from error
         try:
-            return tuple(_page(document, index) for index in range(len(document)))
+            many = len(document)
+            wanted = range(many) if numbers is None else (n for n in range(many) if n in numbers)
+            return many, tuple(_page(document, index) for index in wanted)
         finally:
             document.close()
 

@@ -18,13 +18,13 @@ from app.proof.template import check_cover
 _Box = tuple[float, float, float, float]
 
 
-def prove_retrofit(data: bytes, job: SheetJob, before: int) -> Proof:
+def prove_retrofit(data: bytes | Sequence[PdfPage], job: SheetJob, before: int) -> Proof:
     """Read the file again with another library, and compare its pieces and guide blocks with what has to be done.
 
     Where on a page a piece lies is for the page to say; that everything in it lies as it does on the board is not.
 
     Args:
-        data: the PDF file.
+        data: the PDF file, or its pages as they were read.
         job: what it was made from.
         before: pages of other kinds before its own.
 
@@ -33,7 +33,7 @@ def prove_retrofit(data: bytes, job: SheetJob, before: int) -> Proof:
     """
     wanted = retrofit_pages(job)
     tally = ProofTally("The retrofit template")
-    pages = read_pdf(data)
+    pages = read_pdf(data) if isinstance(data, bytes) else data
     if len(pages) != before + len(wanted):
         raise tally.refuse(f"it has {len(pages)} pages, not {before + len(wanted)}")
     seen = [_Page(check_cover(page, job.printing, tally)) for page in pages]

@@ -24,18 +24,19 @@ _INSIDE: Final = 0.05
 """How far in a window a line reaches that is more than one along its edge [mm]."""
 
 
-def prove_all(data: bytes, sheets: AllSheets, covers: int) -> Proof:
+def prove_all(data: bytes | Sequence[PdfPage], sheets: AllSheets, covers: int) -> Proof:
     """Read the sheets of all boards again with another library, and compare each board with its model.
 
     Args:
-        data: the PDF file.
+        data: the PDF file, or its pages as they were read.
         sheets: which board lies where.
         covers: pages before the first sheet; of these the size and the check bars are looked at.
 
     Raises:
         ProofError: a board is not there, all of it and nothing else, within ``TOLERANCE``.
     """
-    pages, first, largest = read_pdf(data), covers, 0.0
+    pages = read_pdf(data) if isinstance(data, bytes) else data
+    first, largest = covers, 0.0
     kinds: Counter[str] = Counter()
     tally = ProofTally("The file of all boards")
     if len(pages) != covers + sheets.count:

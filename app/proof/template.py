@@ -24,7 +24,7 @@ _BAR_NEAR = 3.0
 
 
 def prove_template(
-    data: bytes,
+    data: bytes | Sequence[PdfPage],
     board: ResolvedBoard,
     face: Face,
     printing: Printing,
@@ -37,7 +37,7 @@ def prove_template(
     A correction of the printer's scale is taken off first: what is compared is what comes out on the paper.
 
     Args:
-        data: the PDF file.
+        data: the PDF file, or its pages as they were read.
         board: the model.
         face: the face it is stuck on.
         printing: paper and correction it was made for.
@@ -49,7 +49,7 @@ def prove_template(
     """
     plan = sheets or plan_sheets(board, face, printing)
     tally = ProofTally("The template")
-    pages = read_pdf(data)
+    pages = read_pdf(data) if isinstance(data, bytes) else data
     if len(pages) != covers + len(plan.tiling.tiles):
         raise tally.refuse(f"it has {len(pages)} pages, not {covers + len(plan.tiling.tiles)}")
     for number, page in enumerate(pages[:covers]):

@@ -39,7 +39,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.edits.makers import makers_json as makers_json
     from app.service.edits.makers import measures_typed as measures_typed
     from app.service.pack.packing import made_pack as made_pack
-    from app.service.pack.packing import write_pack as write_pack
+    from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
     from app.service.screens.compare_seen import compare_json as compare_json
     from app.service.screens.compare_seen import compare_lines as compare_lines
@@ -77,7 +77,8 @@ _KEPT_IN: Final = {
         "measures_typed",
     ),
     "app.service.checks.checking": ("CheckResult", "check_design"),
-    "app.service.pack.packing": ("made_pack", "write_pack"),
+    "app.service.pack.packing": ("made_pack",),
+    "app.service.pack.place": ("place_for",),
     "app.service.pack.request": ("PackRequest",),
     "app.service.screens.compare_seen": ("compare_json", "compare_lines"),
     "app.service.screens.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),

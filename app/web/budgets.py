@@ -29,6 +29,8 @@ _OUTLINE = Budget(
     15.0, _FILE, "Reading this file", "Export the outline alone, without holes, lettering and style sheets."
 )
 
+_PACK_LESS = "Pack fewer boards, papers or units at once, or pack it from the command line."
+
 _COMPARING = "Comparing", "Compare steps that lie nearer to each other."
 
 
@@ -99,6 +101,10 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/outline": _PAGE,
     "POST /designs/{design_id}/outline/look": _OUTLINE,
     "POST /designs/{design_id}/outline/take": Budget(10.0, 2 * _FORM, "Importing this outline", "Simplify it."),
+    "GET /designs/{design_id}/pack": Budget(20.0, 0, "Counting this pack", _PACK_LESS),
+    "GET /designs/{design_id}/pack.zip": Budget(60.0, 0, "Making this pack", _PACK_LESS),
+    "GET /designs/{design_id}/pack/kept/{key}": _PAGE,
+    "GET /designs/{design_id}/pack/progress": Budget(60.0, 0, "Making this pack", _PACK_LESS),
     "GET /designs/{design_id}/paper": _PAGE,
     "GET /designs/{design_id}/part/{placement}": _PAGE,
     "POST /designs/{design_id}/part/{placement}": _EDIT,

@@ -20,6 +20,7 @@ from app.web.pages.legends import route as legends
 from app.web.pages.make import route as make
 from app.web.pages.marking import route as marking
 from app.web.pages.outline import route as outline
+from app.web.pages.pack import route as pack
 from app.web.pages.paper import route as paper
 from app.web.pages.part import route as parts
 from app.web.pages.pattern import route as patterns
@@ -57,6 +58,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         make,
         marking,
         outline,
+        pack,
         paper,
         parts,
         patterns,

@@ -8,7 +8,7 @@ import sys
 
 from playwright.sync_api import sync_playwright
 
-from tests.bench import bench_lists, drag, draw, fit, pages, paper, patterns, room, shelf, start, wiring
+from tests.bench import bench_lists, drag, draw, fit, pack, pages, paper, patterns, room, shelf, start, wiring
 from tests.bench.timing import Aim, print_aims
 from tests.tools import NO_BROWSER, find_browser, launch_flags
 
@@ -18,7 +18,7 @@ def main() -> int:
     busy = f", load {os.getloadavg()[0]:.1f} before the start" if hasattr(os, "getloadavg") else ""
     print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}")
     aims: list[Aim] = [*fit.measure(), *draw.measure(), *room.measure(), *shelf.measure(), *start.measure()]
-    aims += [*bench_lists.measure(), *wiring.measure()]
+    aims += [*bench_lists.measure(), *wiring.measure(), *pack.measure()]
     found = find_browser()
     if found is None:
         print(f"\nNOT MEASURED: {NO_BROWSER}. There is nothing to print beside, and no drag.")

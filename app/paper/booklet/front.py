@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from itertools import groupby
 
 from app.drafting.scaling import scaled
 from app.drafting.view.board_view import thumbnail
@@ -22,7 +23,8 @@ from app.scene.primitives import Group, Item, Line, Style, Text
 
 _TALLEST = 70.0  # of the picture [mm]
 _LINE = 5.4  # from line to line of the contents [mm]
-_STEP = 5.0  # by which a title of a deeper level is set in [mm]
+_STEP = 5.0  # by which titles under a heading are set in [mm]
+_BESIDE, _APART = 3, 6.0  # how many of them stand side by side, and the gap between two [mm]
 _DOTS = Style(stroke="#b9b4a8", width=0.18, dash=(0.4, 1.2), role="rule")
 
 
@@ -64,14 +66,19 @@ def front_pages(facts: BookletFacts, contents: Sequence[ContentsLine], printing:
             lines = [Paragraph("What changed", bold=True), *(Paragraph(line) for line in facts.changes)]
             blocks += [words_block([line], left, width) for line in lines]
         blocks.append(words_block([Paragraph("Contents", bold=True)], left, width, air=2.0, held=True))
-        return [*blocks, *(_line(line, left, width) for line in contents)]
+        return [*blocks, *_rows(contents, left, width)]
 
-    return ListPages(deck, printing, deck.title, "booklet", setting, foot=(*CAUTIONS, DEFERRING))
+    return ListPages(whole_design(facts.boards), printing, deck.title, "booklet", setting, foot=(*CAUTIONS, DEFERRING))
+
+
+def whole_design(boards: Sequence[ResolvedBoard]) -> ResolvedBoard:
+    """The board that a page about all of them bears at its head."""
+    return replace(boards[0], name="All boards") if len(boards) > 1 else boards[0]
 
 
 def _about(facts: BookletFacts) -> list[Paragraph]:
     deck = facts.boards[0]
-    said = [Paragraph(f"{deck.arrangement_name}. {_boards(facts.boards)}")]
+    said = [Paragraph(deck.arrangement_name, bold=True), *(Paragraph(_board(each)) for each in facts.boards)]
     stopped = [(b, n) for b, n in zip(facts.boards, facts.stops, strict=True) if n]
     for board, stops in stopped:
         said.append(Paragraph(f"{board.name}: {stop_words(stops)}", bold=True))
@@ -84,9 +91,9 @@ def _about(facts: BookletFacts) -> list[Paragraph]:
     return said
 
 
-def _boards(boards: Sequence[ResolvedBoard]) -> str:
-    said = (f"{b.name}, {board_size(b)}, {thickness(b.thickness, unit_of(b))}" for b in boards)
-    return "; ".join(said) + "."
+def _board(board: ResolvedBoard) -> str:
+    made = " on ".join(f"{thickness(layer.thickness, unit_of(board))} {layer.material.name}" for layer in board.layers)
+    return f"{board.name}: {board_size(board)}, {made}"
 
 
 def _picture(board: ResolvedBoard, left: float, width: float) -> Block:
@@ -106,23 +113,43 @@ def _shifted(items: tuple[Item, ...], shift: tuple[float, float]) -> Item:
     return Group(items, name="booklet-picture", shift=shift)
 
 
-def _line(line: ContentsLine, left: float, width: float) -> Block:
-    """A title, dots, and its page."""
+def _rows(contents: Sequence[ContentsLine], left: float, width: float) -> Iterator[Block]:
+    """A line for each heading, and what stands under it side by side, read along."""
+    wide = (width - _STEP - (_BESIDE - 1) * _APART) / _BESIDE
+    for level, group in groupby(contents, key=lambda line: line.level):
+        lines = list(group)
+        if level == 0:
+            for line in lines:
+                yield _row([line], [(left, width)], held=line is lines[-1] and line is not contents[-1])
+            continue
+        for n in range(0, len(lines), _BESIDE):
+            row = lines[n : n + _BESIDE]
+            yield _row(row, [(left + _STEP + (wide + _APART) * k, wide) for k in range(len(row))])
+
+
+def _row(lines: Sequence[ContentsLine], places: Sequence[tuple[float, float]], *, held: bool = False) -> Block:
+    """Lines side by side, each from a left end in a width [mm]."""
 
     def draw(top: float) -> list[Item]:
-        y, x = top - SIZE, left + _STEP * line.level
-        number = str(line.page)
-        edge = left + width
-        room = edge - x - text_width(number, SIZE) - 6.0
-        title = shortened(line.title, room, SIZE)
-        style = TEXT if line.level == 0 else TEXT_MUTED
-        end, begin = edge - text_width(number, SIZE) - 2.0, x + text_width(title, SIZE, line.level == 0) + 2.0
-        items: list[Item] = [
-            Text((x, y), title, SIZE, style, bold=line.level == 0),
-            Text((edge, y), number, SIZE, TEXT, "end"),
+        return [
+            item
+            for line, (left, width) in zip(lines, places, strict=True)
+            for item in _line(line, left, width, top - SIZE)
         ]
-        if end > begin:
-            items.append(Line((begin, y), (end, y), _DOTS))
-        return items
 
-    return Block(_LINE, draw)
+    return Block(_LINE, draw, held)
+
+
+def _line(line: ContentsLine, left: float, width: float, y: float) -> list[Item]:
+    """A title, dots, and its page."""
+    number, edge, heading = str(line.page), left + width, line.level == 0
+    end = edge - text_width(number, SIZE) - 1.5
+    title = shortened(line.title, end - left - 1.5, SIZE, bold=heading)
+    begin = left + text_width(title, SIZE, heading) + 1.5
+    items: list[Item] = [
+        Text((left, y), title, SIZE, TEXT if heading else TEXT_MUTED, bold=heading),
+        Text((edge, y), number, SIZE, TEXT, "end"),
+    ]
+    if end > begin:
+        items.append(Line((begin, y), (end, y), _DOTS))
+    return items

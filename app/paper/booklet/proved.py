@@ -12,11 +12,13 @@ from app.paper.cover.text import Paragraph
 from app.paper.lists.block import Block, words_block
 from app.paper.lists.list_pages import ListPages
 from app.paper.lists.table_block import table_blocks
+from app.paper.sheet.page_foot import DEFERRING
+from app.paper.sheet.title_strip import CAUTIONS
 from app.scene.table import Column, Table
 
 _SAID = (
     "Every sheet that something is drilled from was read back by another library than the one that wrote it, and "
-    "compared with the design: page sizes, check bars, the place and size of every hole, and the rim."
+    "compared with the design: page sizes, check bars, the place and size of every hole and letter, and the rim."
 )
 
 
@@ -38,10 +40,10 @@ def proved_pages(board: ResolvedBoard, printing: Printing, rows: Sequence[Proved
         (
             Column("what", "Sheets"),
             Column("pages", "Pages", "count"),
-            Column("holes", "Holes", "count"),
-            Column("largest", "Largest difference", "off"),
+            Column("holes", "Found", "count"),
+            Column("largest", "Largest difference, mm"),
         ),
-        tuple((row.what, row.pages, row.holes, row.largest) for row in rows),
+        tuple((row.what, row.pages, row.holes, f"{row.largest:.4f}") for row in rows),
         unit_of(board),
         (f"Read back by {reader}. More than 0.01 mm, and nothing would have been handed out.",),
     )
@@ -49,4 +51,4 @@ def proved_pages(board: ResolvedBoard, printing: Printing, rows: Sequence[Proved
     def setting(left: float, width: float, room: float) -> list[Block]:
         return [words_block([Paragraph(_SAID)], left, width, air=3.0), *table_blocks(table, left, width, room)]
 
-    return ListPages(board, printing, "What was proved", "proved", setting)
+    return ListPages(board, printing, "What was proved", "proved", setting, foot=(*CAUTIONS, DEFERRING))

@@ -120,4 +120,5 @@ ALL_TEMPLATES = SheetKind(
     leaves=_leaves,
     pages=AllPages,
     codes=_codes,
+    again=True,
 )

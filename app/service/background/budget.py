@@ -8,14 +8,25 @@ from collections.abc import Callable
 from contextvars import ContextVar, Token
 from dataclasses import dataclass
 from time import monotonic, thread_time
-from typing import Final, ParamSpec, TypeVar
+from typing import Any, Final, ParamSpec, TypeVar
 
 from app.errors import BudgetError
 from app.service.background.computing import waiting
 from app.service.background.worker_process import handed_over
 from app.service.background.workers import JobWorkers, workers
 
-__all__ = ["Budget", "Reader", "apart", "aside", "handed_over", "in_turn", "patience", "stand_aside", "waits"]
+__all__ = [
+    "Budget",
+    "Reader",
+    "apart",
+    "apart_heard",
+    "aside",
+    "handed_over",
+    "in_turn",
+    "patience",
+    "stand_aside",
+    "waits",
+]
 
 _Given = ParamSpec("_Given")
 _Found = TypeVar("_Found")
@@ -82,6 +93,27 @@ def apart(heavy: bool, job: Callable[_Given, _Found], *args: _Given.args, **kwar
             return here
         with waiting():
             found: _Found = workers().run(_named, (job, args, kwargs), budget.seconds, reader.gone)
+    except BudgetError as error:
+        raise BudgetError(_words(str(error), budget)) from error
+    return found
+
+
+def apart_heard(
+    hear: Callable[[Any], None], stopped: Callable[[], bool], job: Callable[..., _Found], *args: object
+) -> _Found:
+    """``job`` of the arguments in another process, as :func:`apart`; ``hear`` is told what it tells of how far it is.
+
+    Raises:
+        BudgetError: it was ended, or ``stopped``, with the words for the reader.
+    """
+    reader = _reader.get()
+    budget, gone = (reader.budget, reader.gone) if reader is not None else (Budget(math.inf), _nobody_leaves)
+
+    def ends() -> bool:
+        return stopped() or gone()
+
+    try:
+        found: _Found = workers().run(_named, (job, args, {}), budget.seconds, ends, hear=hear)
     except BudgetError as error:
         raise BudgetError(_words(str(error), budget)) from error
     return found

@@ -7,7 +7,7 @@ from multiprocessing import get_context
 from time import monotonic
 from typing import Any, Final
 
-from app.service.background.worker_process import DONE, READY, SO_FAR, TAKEN, work, worked
+from app.service.background.worker_process import DONE, NEWS, READY, SO_FAR, TAKEN, work, worked
 
 SLOWER: Final = 6.0
 """A job may take so many times as long by the clock as it may work, on a computer that does other things as well."""
@@ -23,6 +23,7 @@ class Worker:
     Attributes:
         best: what was handed over last by the job; None if nothing was.
         taken: whether the process has taken the job.
+        news: what the job told of how far it is, and nobody has asked for yet, the newest last.
     """
 
     def __init__(self, memory: int, nice: int = 0) -> None:
@@ -36,6 +37,7 @@ class Worker:
         self._quiet, self._looked = 0.0, monotonic()
         self._answer = b""
         self.taken, self.best = False, None
+        self.news: list[Any] = []
         theirs.close()
 
     @property
@@ -60,7 +62,7 @@ class Worker:
 
     def ask(self, asked: bytes, seconds: float) -> None:
         """Send a job that may take so long [s]."""
-        self.taken, self.best = False, None
+        self.taken, self.best, self.news = False, None, []
         self._quiet, self._looked = 0.0, monotonic()
         self._pipe.send_bytes(asked)
         self._began, self._worked, self._seconds = monotonic(), self._spent(), seconds
@@ -82,6 +84,8 @@ class Worker:
             self.taken = True
         elif kind == SO_FAR:
             self.best = pickle.loads(more)  # noqa: S301 - from our own process
+        elif kind == NEWS:
+            self.news.append(pickle.loads(more))  # noqa: S301 - likewise
         elif kind == DONE:
             self._answer = more
         return kind == DONE

@@ -20,8 +20,9 @@ from app.service.background.garbage import collect_seldom
 IDLE: Final = 300.0
 """A worker that nobody asked for so long ends by itself [s]."""
 
-READY, TAKEN, BEAT, SO_FAR, DONE = b"r", b"t", b"b", b"s", b"d"
-"""How what a worker says begins: it has begun; it has taken a job; it is still at it; the best so far; the answer."""
+READY, TAKEN, BEAT, SO_FAR, NEWS, DONE = b"r", b"t", b"b", b"s", b"n", b"d"
+"""How what a worker says begins: it has begun; it has taken a job; it is still at it; the best so far; how far it is;
+the answer."""
 
 PULSE: Final = 1.0
 """How often a worker that has a job says that it is still at it [s]."""
@@ -33,7 +34,8 @@ def work(pipe: Connection, memory: int, nice: int = 0) -> None:
     """Do the jobs that come through ``pipe``, one after the other.
 
     Each comes as a pickled ``(job, arguments)``. What is said begins with one of :data:`READY` and the others; an
-    answer goes on as a pickled ``(done, value)``, or ``(not done, error)``, the best so far as the pickled value.
+    answer goes on as a pickled ``(done, value)``, or ``(not done, error)``, the best so far, and news, as a pickled
+    value.
 
     Args:
         pipe: to the process that asks.
@@ -104,6 +106,12 @@ def handed_over(best: object) -> None:
     """
     if _mouth is not None:
         _mouth.say(SO_FAR, pickle.dumps(best))
+
+
+def tell(news: object) -> None:
+    """Tell whoever asked how far the work is; nobody hears of it outside a worker."""
+    if _mouth is not None:
+        _mouth.say(NEWS, pickle.dumps(news))
 
 
 def _answer(asked: bytes) -> bytes:

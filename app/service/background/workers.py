@@ -47,7 +47,14 @@ class JobWorkers:
         self._change = threading.Condition()
 
     def run(
-        self, job: Job, arguments: tuple[Any, ...], seconds: float, gone: Callable[[], bool], *, first: bool = False
+        self,
+        job: Job,
+        arguments: tuple[Any, ...],
+        seconds: float,
+        gone: Callable[[], bool],
+        *,
+        first: bool = False,
+        hear: Callable[[Any], None] | None = None,
     ) -> Any:
         """What ``job`` of ``arguments`` is, worked out in another process.
 
@@ -57,6 +64,7 @@ class JobWorkers:
             seconds: how long it may work.
             gone: whether nobody waits for it any more.
             first: whether it goes before those that wait and do not say so.
+            hear: told what the job tells of how far it is (:func:`worker_process.tell`).
 
         Returns:
             What the job gives back; if it was ended before, the best it had handed over by then.
@@ -76,6 +84,7 @@ class JobWorkers:
                 raise BudgetError("busy")
         try:
             while not worker.answered(_LOOK):
+                _pass_on(worker, hear)
                 _go_on(gone, late=worker.overdue, hangs=worker.hangs)
             done, value = worker.answer()
         except (EOFError, OSError, BudgetError) as error:
@@ -174,6 +183,13 @@ class JobWorkers:
             if not ended:
                 self._idle.append(worker)
             self._change.notify_all()
+
+
+def _pass_on(worker: Worker, hear: Callable[[Any], None] | None) -> None:
+    news, worker.news = worker.news, []
+    if hear is not None:
+        for each in news:
+            hear(each)
 
 
 def _go_on(gone: Callable[[], bool], *, late: bool = False, hangs: bool = False) -> None:

@@ -52,7 +52,7 @@ def plotter_file(
         ProofError: the file, read back, does not show what the design asks for.
     """
     seen = judged(resolve(design, board, arrangement, catalogue(), revision))
-    return _cut(kind_named(kind), design, sheet_job(design, seen, face, printing_on(seen.resolved, paper)))
+    return cut_of(kind_named(kind), design, sheet_job(design, seen, face, printing_on(seen.resolved, paper)))
 
 
 def plotter_of(kind: str, sight: Sight, face: Face, printing: Printing) -> ProvedFile:
@@ -63,7 +63,8 @@ def plotter_of(kind: str, sight: Sight, face: Face, printing: Printing) -> Prove
     return apart(large, plotter_file, kind, sight.design, *where, revision=seen.resolved.revision)
 
 
-def _cut(kind: SheetKind[object], design: Design, job: SheetJob) -> ProvedFile:
+def cut_of(kind: SheetKind[object], design: Design, job: SheetJob) -> ProvedFile:
+    """The same from what its sheets are made from; raises likewise."""
     from app.proof import prove_cut
 
     if kind.cut is None:

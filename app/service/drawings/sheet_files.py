@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Final
 
 from app.catalogue.load import catalogue, paper_by_text
@@ -16,6 +17,7 @@ from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
 from app.paper import kinds
 from app.paper.sheet_kind import SheetJob, SheetKind, bound_pages
+from app.scene.primitives import Scene
 from app.service.background.budget import apart, aside
 from app.service.background.memory import Memory
 from app.service.checks.checking import CheckResult, judged
@@ -154,12 +156,21 @@ _FILES: Memory[MadeFile] = Memory(24_000_000)
 
 
 def _made(kind: SheetKind[object], design: Design, job: SheetJob) -> MadeFile:
-    """The file of a kind, read back where something is drilled from it."""
+    return bound_file(kind, design, job, tuple(bound_pages(kind, job)))
+
+
+def bound_file(kind: SheetKind[object], design: Design, job: SheetJob, pages: Sequence[Scene]) -> MadeFile:
+    """The file of a kind, of its ``pages`` as they are drawn, read back where something is drilled from it.
+
+    Raises:
+        ProofError: the file, read back, does not show what the design asks for.
+    """
     from app.proof import prove_sheets
 
     form, write = sheet_format()
-    data = write(bound_pages(kind, job), kind.pages(job)[0].title, "")
-    proof = prove_sheets(kind, data, job)
+    before = sum(len(part.leaves(job)) for part in kind.bound[:-1])
+    data = write(pages, pages[before].title, "")
+    proof = prove_sheets(kind, data, job, before)
     name = sheets_name(kind, design, job.board, job.face, job.printing)
     stops, codes = stops_of(kind, job), tuple(kind.codes(job))
     if proof is None:

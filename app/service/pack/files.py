@@ -3,26 +3,29 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from pathlib import PurePosixPath
+from typing import Literal
 
-from app.catalogue.load import catalogue
 from app.document.dump import dumps
-from app.document.published import revision_name
-from app.document.resolve import resolve
-from app.document.schema import Design
 from app.document.slug import slug
-from app.model.printing import Printing
-from app.paper.kinds import ALL_TEMPLATES, FILES
+from app.model.part import Face
+from app.paper.kinds import FILES
+from app.paper.sheet_kind import SheetCode, SheetJob, SheetKind
 from app.proof.result import Proof
-from app.service.checks.checking import judged
 from app.service.drawings.board_files import export_file
-from app.service.drawings.formats import DRAWINGS, LISTS
+from app.service.drawings.formats import DRAWINGS, JSON, LISTS, sheet_format
 from app.service.drawings.list_files import LIST_KINDS, list_of
 from app.service.drawings.made_file import MadeFile, ProvedFile
-from app.service.drawings.sheet_files import sheet_file
-from app.service.drawings.sheet_jobs import sheet_job
-from app.service.pack.booklet import DrawnSections, Step, booklet, has_work_below
-from app.service.pack.request import PackRequest, Variant, variants_of
+from app.service.drawings.plotter_files import CUT_KINDS, cut_of
+from app.service.drawings.sheet_files import bound_file
+from app.service.pack.boards import Key, PackBoards
+from app.service.pack.booklet import Figures, booklet
+from app.service.pack.request import Variant
+from app.service.pack.sections import DrawnPages, Step, jobs_of
+
+Part = tuple[Literal["sheets"], str, str] | tuple[Literal["lists", "drawings", "design"], str, Literal[""]]
+"""A part of a pack that is made by itself: sheets and booklets of a paper and a unit, lists of a unit, drawings …"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,105 +37,159 @@ class PackedFile:
         data: its bytes.
         pages: how many pages it has; 0 of what has none.
         proofs: what reading it back has found, by what was read.
+        codes: the check codes on its sheets.
     """
 
     path: str
     data: bytes
     pages: int = 0
     proofs: tuple[tuple[str, Proof], ...] = field(default=())
+    codes: tuple[SheetCode, ...] = field(default=())
 
 
-def packed_files(design: Design, request: PackRequest, step: Step) -> Iterator[PackedFile]:
-    """Every file of a pack, one after the other; the same design gives the same bytes.
+def parts_of(boards: PackBoards) -> tuple[Part, ...]:
+    """The parts that a pack is made of, the longest work first."""
+    request, found = boards.request, list[Part]()
+    if request.wants("booklets") or request.wants("sheets"):
+        found += [("sheets", paper, unit) for paper in request.papers for unit in request.units]
+    if request.wants("drawings"):
+        found.append(("drawings", "", ""))
+    if request.wants("lists"):
+        found += [("lists", unit, "") for unit in request.units]
+    if request.wants("design"):
+        found.append(("design", "", ""))
+    return tuple(found)
+
+
+def files_of(boards: PackBoards, part: Part, step: Step) -> Iterator[PackedFile]:
+    """The files of a part, one after the other; the same design gives the same bytes.
 
     Args:
-        design: the design.
-        request: what the pack is asked to hold.
+        boards: of the pack.
+        part: of it.
         step: told of each page or file that is made; raises where the work has to end.
 
     Raises:
-        HolewiseError: something is asked for that there is not, or a file does not agree with the design.
+        HolewiseError: a file cannot be made, or does not agree with the design.
     """
-    variants, revision = variants_of(design, request), revision_name(design)
-    for paper in request.papers:
-        for unit in request.units:
-            in_unit, place = design.model_copy(update={"units": unit}), f"{paper}-{unit}"
-            if request.wants("booklets"):
-                yield from _booklets(design, variants, paper, unit, revision, step)
-            if request.wants("sheets"):
-                yield from _sheets(in_unit, variants, paper, place, step)
-    if request.wants("lists"):
-        for unit in request.units:
-            yield from _lists(design.model_copy(update={"units": unit}), variants, unit, step)
-    if request.wants("drawings"):
-        yield from _drawings(design, variants, step)
-    if request.wants("design"):
-        yield PackedFile(f"design/{slug(design.title)}.json", dumps(design).encode())
+    if part[0] == "sheets":
+        drawn, figures = DrawnPages(step), Figures()
+        if boards.request.wants("sheets"):
+            yield from _sheets(boards, part[1], part[2], drawn, figures, step)
+        if boards.request.wants("booklets"):
+            yield from _booklets(boards, part[1], part[2], drawn, figures, step)
+    elif part[0] == "lists":
+        yield from _lists(boards, part[1], step)
+    elif part[0] == "drawings":
+        yield from _drawings(boards, step)
+    else:
+        yield PackedFile(f"design/{slug(boards.design.title)}{JSON.ending}", dumps(boards.design).encode())
         step()
 
 
 def _booklets(
-    design: Design, variants: tuple[Variant, ...], paper: str, unit: str, revision: str, step: Step
+    boards: PackBoards, paper: str, unit: str, drawn: DrawnPages, figures: Figures, step: Step
 ) -> Iterator[PackedFile]:
-    drawn = DrawnSections(step)
-    for variant in variants:
-        made = booklet(design, variant, paper, unit, revision, drawn)
-        name = slug(design.title, variant.id, paper, unit)
-        yield PackedFile(f"booklets/{name}.pdf", made.data, made.pages, made.proofs)
+    for variant in boards.variants:
+        made = booklet(boards, variant, paper, unit, drawn, figures)
+        name = slug(boards.design.title, variant.id, paper, unit)
+        yield PackedFile(f"booklets/{name}{sheet_format()[0].ending}", made.data, made.pages, made.proofs)
+        step()
 
 
-def _sheets(design: Design, variants: tuple[Variant, ...], paper: str, place: str, step: Step) -> Iterator[PackedFile]:
-    """Each kind of sheets by itself; what several variants share, once."""
-    done = set[tuple[object, ...]]()
+@dataclass(frozen=True, slots=True)
+class PlannedSheets:
+    """A file of sheets: of which kind, what it is made from, what its pages are known by, of which way to build."""
+
+    kind: SheetKind[object]
+    job: SheetJob
+    of: Key
+    variant: Variant
+
+    @property
+    def key(self) -> Key:
+        """What its figures are known by."""
+        return self.kind.name, self.job.board.id, self.job.board.arrangement_id, self.job.face
+
+
+def planned_sheets(boards: PackBoards, paper: str, unit: str) -> Iterator[PlannedSheets]:
+    """Each kind of sheets by itself, of each board and face it says anything of; what several ways share, once."""
+    done = set[Key]()
     for kind in FILES.values():
-        for variant in variants:
-            for board, arrangement in variant.boards:
-                of = (board.id, arrangement.id) if "board" in kind.needs and kind is not ALL_TEMPLATES else ()
-                if kind is ALL_TEMPLATES and (len(design.boards) < 2 or variant is not variants[0]):
-                    continue
-                for face in ("top", "under") if "face" in kind.needs else ("top",):
-                    if (kind.name, of, face) in done:
-                        continue
-                    done.add((kind.name, of, face))
-                    if face == "under" and not _below(design, board.id, arrangement.id):
-                        continue
-                    made = sheet_file(kind.name, design, board.id, arrangement.id, face, paper)
-                    yield _packed(f"sheets/{place}", made)
-                    step()
-
-
-def _below(design: Design, board: str, arrangement: str) -> bool:
-    return has_work_below(resolve(design, board, arrangement, catalogue()))
-
-
-def _lists(design: Design, variants: tuple[Variant, ...], unit: str, step: Step) -> Iterator[PackedFile]:
-    """Every list that has a row, for a spreadsheet and for scripts."""
-    done, revision = set[tuple[str, str]](), revision_name(design)
-    for variant in variants:
-        for board, arrangement in variant.boards:
-            if (board.id, arrangement.id) in done:
+        for variant in boards.variants:
+            if kind.again and (len(variant.boards) < 2 or len(variant.boards) < len(boards.design.boards)):
                 continue
-            done.add((board.id, arrangement.id))
-            seen = judged(resolve(design, board.id, arrangement.id, catalogue(), revision))
-            job = sheet_job(design, seen, "top", Printing(seen.resolved.tooling.paper))
-            for kind in (FILES[name] for name in LIST_KINDS):
-                for form in LISTS if kind.rows(job) else ():
-                    yield _packed(f"lists/{unit}", list_of(kind, design, job, form.name))
-                    step()
+            for job, of in jobs_of(boards, variant, unit, paper, kind):
+                if (kind.name, *of) not in done:
+                    done.add((kind.name, *of))
+                    yield PlannedSheets(kind, job, of, variant)
 
 
-def _drawings(design: Design, variants: tuple[Variant, ...], step: Step) -> Iterator[PackedFile]:
-    done = set[tuple[str, str]]()
-    for variant in variants:
-        for board, arrangement in variant.boards:
-            if (board.id, arrangement.id) in done:
-                continue
-            done.add((board.id, arrangement.id))
-            for form in DRAWINGS:
-                yield _packed("drawings", export_file(design, board.id, arrangement.id, "top", form.name))
-                step()
+def _sheets(
+    boards: PackBoards, paper: str, unit: str, drawn: DrawnPages, figures: Figures, step: Step
+) -> Iterator[PackedFile]:
+    for planned in planned_sheets(boards, paper, unit):
+        pages = drawn.bound(planned.kind, planned.job, planned.of)
+        made = bound_file(planned.kind, boards.in_unit(unit), planned.job, pages)
+        if isinstance(made, ProvedFile):
+            figures[planned.key] = (made.proof.holes, made.proof.largest)
+        packed = _packed(f"sheets/{slug(paper, unit)}", made, len(pages))
+        yield _of_variant(packed, boards, planned) if planned.kind.is_of_all(planned.job.printing) else packed
+        step()
 
 
-def _packed(folder: str, made: MadeFile) -> PackedFile:
+def _of_variant(packed: PackedFile, boards: PackBoards, planned: PlannedSheets) -> PackedFile:
+    """A file of the whole design, with the way to build it in its name where there are several."""
+    if len(boards.variants) < 2:
+        return packed
+    path = PurePosixPath(packed.path)
+    return replace(packed, path=str(path.with_name(f"{path.stem}-{slug(planned.variant.id)}{path.suffix}")))
+
+
+def planned_lists(boards: PackBoards, unit: str) -> Iterator[PlannedSheets]:
+    """Every list that has a row."""
+    done = set[Key]()
+    for kind in (FILES[name] for name in LIST_KINDS):
+        for variant in boards.variants:
+            for job, of in jobs_of(boards, variant, unit, "", kind):
+                if of[-1:] != ("under",) and (kind.name, *of) not in done:
+                    done.add((kind.name, *of))
+                    yield PlannedSheets(kind, job, of, variant)
+
+
+def _lists(boards: PackBoards, unit: str, step: Step) -> Iterator[PackedFile]:
+    """Every list, for a spreadsheet and for scripts."""
+    for planned in planned_lists(boards, unit):
+        for form in LISTS:
+            made = list_of(planned.kind, boards.in_unit(unit), planned.job, form.name)
+            packed = _packed(f"lists/{unit}", made)
+            yield _of_variant(packed, boards, planned) if planned.kind.is_of_all(planned.job.printing) else packed
+            step()
+
+
+def built_boards(boards: PackBoards) -> tuple[tuple[str, str], ...]:
+    """Every board with an arrangement that one of the ways to build the design has, by ids."""
+    return tuple(dict.fromkeys((b.id, a.id) for variant in boards.variants for b, a in variant.boards))
+
+
+def _drawings(boards: PackBoards, step: Step) -> Iterator[PackedFile]:
+    face: Face = "top"
+    for board, arrangement in built_boards(boards):
+        for form in DRAWINGS:
+            yield _packed("drawings", export_file(boards.design, board, arrangement, face, form.name))
+            step()
+    for kind, job in planned_cuts(boards):
+        yield _packed("drawings", cut_of(kind, boards.design, job))
+        step()
+
+
+def planned_cuts(boards: PackBoards) -> tuple[tuple[SheetKind[object], SheetJob], ...]:
+    """What a plotter cuts, of each kind and board that has any."""
+    jobs = [boards.job(boards.design.units, "", board, arrangement) for board, arrangement in built_boards(boards)]
+    kinds = [FILES[name] for name in CUT_KINDS]
+    return tuple((kind, job) for kind in kinds for job in jobs if kind.rows(job))
+
+
+def _packed(folder: str, made: MadeFile, pages: int = 0) -> PackedFile:
     proofs = ((made.name, made.proof),) if isinstance(made, ProvedFile) else ()
-    return PackedFile(f"{folder}/{made.name}", made.data, proofs[0][1].pages if proofs else 0, proofs)
+    return PackedFile(f"{folder}/{made.name}", made.data, pages, proofs, made.codes)

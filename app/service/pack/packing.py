@@ -1,26 +1,26 @@
-"""A pack put together: its files, a page that says where to begin, the proof and the checksums; whole or not at all."""
+"""A pack put together: its files, a page that says where to begin, the proof and the checksums."""
 
 from __future__ import annotations
 
 import hashlib
 import io
 import json
-import shutil
-import tempfile
 import zipfile
 from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 from itertools import pairwise
-from pathlib import Path
 from typing import Final
 
-from app.document.dump import write_whole
 from app.document.published import revision_name
 from app.document.schema import Design
 from app.document.slug import slug
-from app.errors import DocumentError, HolewiseError
-from app.service.pack.files import PackedFile, packed_files
-from app.service.pack.request import PackRequest, variants_of
+from app.errors import DocumentError
+from app.proof.result import TOLERANCE
+from app.service.pack.boards import PackBoards
+from app.service.pack.figures import figures
+from app.service.pack.files import PackedFile
+from app.service.pack.request import PackRequest
+from app.service.pack.shared_work import every_file
 
 README: Final = "README.txt"
 PROOF: Final = "proof.json"
@@ -28,12 +28,10 @@ CHECKSUMS: Final = "SHA256SUMS"
 
 _DATE: Final = (1980, 1, 1, 0, 0, 0)  # of every file in the archive, so that the same pack has the same bytes
 
-Progress = Callable[[int], None]
-"""Told how many pages and files are made; raises where the work has to end."""
+_SHARED: Final = 60  # pages and files from which on a second process saves more time than it takes to begin
 
-
-class PackStoppedError(HolewiseError):
-    """A pack was stopped; nothing of it is left."""
+Progress = Callable[[int, int], None]
+"""Told how many pages and files are made, and of about how many; raises where the work has to end."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,29 +52,40 @@ class Pack:
         return sum(file.pages for file in self.files)
 
 
-def made_pack(design: Design, request: PackRequest, progress: Progress = lambda _: None) -> Pack:
-    """Everything that is asked for of a design.
+def made_pack(
+    design: Design, request: PackRequest, progress: Progress = lambda _, __: None, *, processes: int = 1
+) -> Pack:
+    """Everything that is asked for of a design; the same design gives the same bytes.
+
+    Args:
+        design: the design.
+        request: what the pack is asked to hold.
+        progress: told how far it is, in this thread.
+        processes: how many may work at it, 1 or 2.
 
     Raises:
         HolewiseError: something cannot be made; nothing is written.
     """
-    done = 0
+    boards = PackBoards(design, request)
+    expected, done = max(figures(boards).steps, 1), 0
 
-    def step() -> None:
+    def step(more: int = 1) -> None:
         nonlocal done
-        done += 1
-        progress(done)
+        done += more
+        progress(min(done, expected), expected)
 
-    made = sorted(packed_files(design, request, step), key=lambda file: file.path)
+    progress(0, expected)
+    processes = processes if expected > _SHARED else 1
+    made = sorted(every_file(boards, step, processes=processes), key=lambda file: file.path)
     twice = [a.path for a, b in pairwise(made) if a.path == b.path]
     if twice:
         raise DocumentError(f"Two files would be called {twice[0]}. Give the boards or arrangements other names.")
+    progress(expected, expected)
     proof = PackedFile(PROOF, _proof(design, made))
-    readme = PackedFile(README, _readme(design, request, made).encode())
+    readme = PackedFile(README, _readme(boards, made).encode())
     named = [readme, proof, *made]
     sums = "".join(f"{hashlib.sha256(file.data).hexdigest()}  {file.path}\n" for file in named)
-    revision = revision_name(design)
-    return Pack(slug(design.title, revision, "plan"), (*named, PackedFile(CHECKSUMS, sums.encode())))
+    return Pack(slug(design.title, boards.revision, "plan"), (*named, PackedFile(CHECKSUMS, sums.encode())))
 
 
 def zipped(pack: Pack) -> bytes:
@@ -89,37 +98,6 @@ def zipped(pack: Pack) -> bytes:
             entry.compress_type = zipfile.ZIP_STORED if file.path.endswith(".pdf") else zipfile.ZIP_DEFLATED
             archive.writestr(entry, file.data)
     return buffer.getvalue()
-
-
-def write_pack(pack: Pack, out: Path) -> None:
-    """Write a pack as a folder, or as one file where the name ends with ``.zip``: whole or not at all.
-
-    Raises:
-        DocumentError: there is something there already, or it cannot be written.
-    """
-    if out.suffix.lower() == ".zip":
-        write_whole(zipped(pack), out)
-        return
-    if out.exists() and (not out.is_dir() or any(out.iterdir())):
-        raise DocumentError(f"{out} is there already. Nothing was written. Choose a new folder, or an empty one.")
-    half = None
-    try:
-        out.parent.mkdir(parents=True, exist_ok=True)
-        half = Path(tempfile.mkdtemp(prefix=f".{out.name}.", suffix=".part", dir=out.parent))
-        for file in pack.files:
-            place = half / file.path
-            place.parent.mkdir(parents=True, exist_ok=True)
-            place.write_bytes(file.data)
-        half.chmod(0o755)
-        if out.exists():
-            out.rmdir()
-        half.rename(out)
-    except OSError as error:
-        if half is not None:
-            shutil.rmtree(half, ignore_errors=True)
-        raise DocumentError(
-            f"{out} cannot be written ({error.strerror or error}). Nothing of the pack is left."
-        ) from None
 
 
 def _proof(design: Design, made: Sequence[PackedFile]) -> bytes:
@@ -135,40 +113,54 @@ def _proof(design: Design, made: Sequence[PackedFile]) -> bytes:
     found = {
         "design": design.title,
         "state": revision_name(design) or "no revision",
-        "tolerance_mm": 0.01,
+        "tolerance_mm": TOLERANCE,
         "files": rows,
     }
     return (json.dumps(found, indent=2, ensure_ascii=False) + "\n").encode()
 
 
-def _readme(design: Design, request: PackRequest, made: Sequence[PackedFile]) -> str:
+_FOLDERS: Final = {
+    "booklets": "everything in one file, for a way to build it, a paper and a unit",
+    "sheets": "each kind of sheets by itself",
+    "lists": "the lists for a spreadsheet (CSV) and for scripts (JSON)",
+    "drawings": "true-size drawings for other programs and machines, in mm",
+    "design": "the design itself; Holewise opens it",
+}
+
+
+def _readme(boards: PackBoards, made: Sequence[PackedFile]) -> str:
     """Where to begin, in plain text."""
-    booklets = [file.path for file in made if file.path.startswith("booklets/")]
+    design, state = boards.design, boards.revision
     lines = [design.title, "=" * len(design.title), ""]
-    state = revision_name(design)
     lines += [f"{state[:1].upper()}{state[1:]}." if state else "Not published as a revision.", ""]
+    lines += _stops(boards)
+    booklets = [file.path for file in made if file.path.startswith("booklets/")]
     if booklets:
         lines += ["Print one of these, at actual size. It has every sheet, in the order you need them:", ""]
         lines += [f"  {path}" for path in booklets]
-    lines += ["", *_about(), "", "What is here", "------------", ""]
-    folders = {
-        "booklets": "everything in one file, for a way to build it, a paper and a unit",
-        "sheets": "each kind of sheets by itself",
-        "lists": "the lists for a spreadsheet (CSV) and for scripts (JSON)",
-        "drawings": "true-size drawings for other programs and machines, in mm",
-        "design": "the design itself; Holewise opens it",
-    }
+        lines.append("")
+    lines += [*_about(), "", "What is here", "------------", ""]
     there = {file.path.split("/")[0] for file in made}
-    lines += [f"  {name + '/':12}{words}" for name, words in folders.items() if name in there]
+    lines += [f"  {name + '/':12}{words}" for name, words in _FOLDERS.items() if name in there]
     lines += [
         f"  {PROOF:12}what reading the files back has found",
         f"  {CHECKSUMS:12}to check that nothing was damaged",
     ]
-    names = ", ".join(variant.name for variant in variants_of(design, request))
+    names = ", ".join(variant.name for variant in boards.variants)
     lines += ["", f"Ways to build it: {names}.", ""]
     if design.notes.strip():
         lines += ["Notes", "-----", "", *design.notes.splitlines(), ""]
     return "\n".join(lines)
+
+
+def _stops(boards: PackBoards) -> list[str]:
+    """The boards that cannot be built as drawn, if there are any."""
+    built = {(b.id, a.id): (b.name, a.name) for variant in boards.variants for b, a in variant.boards}
+    seen = [(names, boards.seen(boards.design.units, *ids)) for ids, names in built.items()]
+    stopped = [f"{board}, {arrangement}" for (board, arrangement), each in seen if each.report.stops]
+    if not stopped:
+        return []
+    return ["DO NOT BUILD these as they are drawn; every sheet of them says why:", *(f"  {s}" for s in stopped), ""]
 
 
 def _about() -> Iterable[str]:

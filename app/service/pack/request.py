@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Final
 
 from app.catalogue.load import paper_by_text
@@ -32,6 +32,12 @@ class PackRequest:
     papers: tuple[str, ...] = ("a4", "letter")
     units: tuple[str, ...] = ("mm", "inch")
     only: tuple[str, ...] = ()
+
+    def tidy(self) -> PackRequest:
+        """The same with everything named once, papers in small letters."""
+        papers = tuple(dict.fromkeys(" ".join(paper.lower().split()) for paper in self.papers))
+        units = tuple(dict.fromkeys(self.units))
+        return replace(self, papers=papers, units=units, only=tuple(dict.fromkeys(self.only)))
 
     def wants(self, group: str) -> bool:
         """Whether files of a group are asked for."""

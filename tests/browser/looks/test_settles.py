@@ -87,6 +87,7 @@ PAGES = {
     "legends": "{board}/legends",
     "timeline": "{board}/timeline",
     "revisions": "{board}/revisions",
+    "pack": "{board}/pack",
     "compare": "{board}/compare",
     "retrofit": "{board}/retrofit",
     "boards": "{board}/boards",

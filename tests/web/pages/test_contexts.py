@@ -25,6 +25,7 @@ from app.web.pages.legends.context import LegendsPage
 from app.web.pages.make.context import MakePage, MakersPage
 from app.web.pages.marking.context import MarkingPage
 from app.web.pages.outline.context import OutlinePage
+from app.web.pages.pack.context import PackPage
 from app.web.pages.paper.context import PaperPage
 from app.web.pages.paper.proof import ProofPage
 from app.web.pages.part.context import PartPage
@@ -69,6 +70,7 @@ PAGES = {
     "timeline/page.html": TimelinePage,
     "compare/page.html": ComparePage,
     "legends/page.html": LegendsPage,
+    "pack/page.html": PackPage,
     "revisions/page.html": RevisionsPage,
     "wiring/page.html": WiringPage,
     "printer/page.html": PrinterPage,

@@ -70,12 +70,15 @@ class Asked:
         self.status = 0
         self.body = b""
         self._begun = False
-        scope = {
+        self.task = asyncio.create_task(application(self.scope(path), self._receive, self._send))
+
+    def scope(self, path: str) -> dict[str, Any]:
+        """What the server says of the request."""
+        return {
             "type": "http", "asgi": {"version": "3.0"}, "http_version": "1.1", "method": "GET", "scheme": "http",
             "path": path, "raw_path": path.encode(), "query_string": b"", "root_path": "",
             "headers": [(b"host", b"127.0.0.1:8123")], "client": ("127.0.0.1", 1), "server": ("127.0.0.1", 8123),
         }  # fmt: skip
-        self.task = asyncio.create_task(application(scope, self._receive, self._send))
 
     async def _receive(self) -> dict[str, Any]:
         if not self._begun:

@@ -118,7 +118,7 @@ def shelf_titles(client: TestClient) -> list[str]:
 def address(path: str, design: str) -> str:
     names = {"design_id": design, "verb": "move", "fmt": "svg", "part_id": "rotary", "name": "none", "placement": "a"}
     names |= {"names": "base.css", "board_id": "deck", "kind": "parts", "maker": "fan", "maker_id": "fan"}
-    names["pattern_id"] = "pattern"
+    names |= {"pattern_id": "pattern", "key": "A" * 32}
     return re.sub(r"\{(\w+)[^}]*\}", lambda match: names[match[1]], path)
 
 

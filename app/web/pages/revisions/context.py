@@ -14,11 +14,12 @@ from app.web.shared.words import ago
 
 @dataclass(frozen=True, slots=True)
 class RevisionCard:
-    """A revision, and where it is compared with how the design is now and saved; empty where this shelf has it not."""
+    """A revision, and where it is compared with how the design is now, saved and packed; empty where it is not here."""
 
     seen: RevisionSeen
     compare_url: str
     file_url: str
+    pack_url: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ class RevisionsPage:
         code: that was looked up; empty if none was.
         found: what bears it.
         unit: of the forms.
-        back_url, timeline_url: the board page, the timeline.
+        back_url, timeline_url, pack_url: the board page, the timeline, the page of a pack.
     """
 
     view: ViewState
@@ -64,6 +65,7 @@ class RevisionsPage:
     unit: str
     back_url: str
     timeline_url: str
+    pack_url: str
 
 
 def revisions_page(
@@ -106,14 +108,16 @@ def revisions_page(
         unit=sight.unit.value,
         back_url=view.url(),
         timeline_url=view.url("/timeline"),
+        pack_url=view.url("/pack"),
     )
 
 
 def _card(seen: RevisionSeen, view: ViewState) -> RevisionCard:
     if not seen.moment:
-        return RevisionCard(seen, "", "")
+        return RevisionCard(seen, "", "", "")
     compare = "" if seen.current else view.url("/compare", before=f"step:{seen.moment}")
-    return RevisionCard(seen, compare, f"/designs/{view.design}/revision.json?letter={seen.letter}")
+    file = f"/designs/{view.design}/revision.json?letter={seen.letter}"
+    return RevisionCard(seen, compare, file, view.url("/pack", letter=seen.letter))
 
 
 def _line(found: CodeFound, now: datetime) -> CodeLine:

@@ -1,0 +1,48 @@
+"""The number of a page within its booklet, below everything else that stands on the page."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import replace
+from typing import Final
+
+from app.catalogue.load import catalogue
+from app.scene.bounds import bounds
+from app.scene.palette import TEXT_MUTED
+from app.scene.primitives import Group, Item, Scene, Text
+
+_SIZE: Final = 2.6  # of the words [mm]
+_BELOW: Final = 3.0  # from the lowest ink of a page to their baseline [mm]
+_TAIL: Final = 0.6  # how far their letters reach below that [mm]
+
+
+def numbered(page: Scene, number: int, many: int) -> Scene:
+    """A page with its number, where there is room for it.
+
+    It stands in the margin that a home printer prints in, below the title strip. A sheet whose strip reaches down to
+    where printers stop keeps its own row and column only, which say where it belongs.
+    """
+    low = _lowest(page.items)
+    if low is None:
+        return page
+    y = low - _BELOW
+    if (y - _TAIL) * page.stretch[1] < catalogue().rule("paper-margin-least"):
+        return page
+    words = Text(((page.x0 + page.x1) / 2, y), f"booklet page {number} of {many}", _SIZE, TEXT_MUTED, "middle")
+    return replace(page, items=(*page.items, Group((words,), name="booklet-number")))
+
+
+def _lowest(items: Iterable[Item], shift: float = 0.0) -> float | None:
+    """The lowest ordinate that anything is drawn at [mm]; what is clipped reaches as far as its clip."""
+    found = []
+    for item in items:
+        if not isinstance(item, Group):
+            box = bounds((item,))
+            low = box[1] + shift if box else None
+        elif item.clip is not None:
+            low = item.clip[1] + shift + item.shift[1]
+        else:
+            low = _lowest(item.items, shift + item.shift[1])
+        if low is not None:
+            found.append(low)
+    return min(found, default=None)

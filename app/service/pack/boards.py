@@ -1,0 +1,103 @@
+"""The boards of a pack: judged once for each unit, and what their sheets are made from once for each paper."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import replace
+
+from app.catalogue.load import catalogue, paper_by_text
+from app.document.published import revision_name
+from app.document.resolve import resolve
+from app.document.schema import Design
+from app.model.part import Face
+from app.model.printing import Printing
+from app.model.resolved import ResolvedBoard
+from app.paper.sheet_kind import SheetJob, SheetKind
+from app.service.checks.checking import CheckResult, judged
+from app.service.drawings.sheet_jobs import sheet_job
+from app.service.pack.request import PackRequest, Variant, variants_of
+
+Key = tuple[str, ...]
+
+
+class PackBoards:
+    """What the files of a pack are made from, each worked out when it is first asked for.
+
+    Args:
+        design: the design.
+        request: what the pack is asked to hold.
+
+    Raises:
+        HolewiseError: something is asked for that there is not.
+    """
+
+    def __init__(self, design: Design, request: PackRequest) -> None:
+        self.design, self.request = design, request.tidy()
+        self.variants = variants_of(design, self.request)
+        self.revision = revision_name(design)
+        self._in_unit: dict[str, Design] = {}
+        self._seen: dict[Key, CheckResult] = {}
+        self._jobs: dict[Key, SheetJob] = {}
+        self._firsts: dict[Key, SheetJob] = {}
+
+    def in_unit(self, unit: str) -> Design:
+        """The design with its measures in a unit."""
+        if unit not in self._in_unit:
+            self._in_unit[unit] = self.design.model_copy(update={"units": unit})
+        return self._in_unit[unit]
+
+    def seen(self, unit: str, board: str, arrangement: str) -> CheckResult:
+        """A board with an arrangement, judged."""
+        key = (unit, board, arrangement)
+        if key not in self._seen:
+            self._seen[key] = judged(resolve(self.in_unit(unit), board, arrangement, catalogue(), self.revision))
+        return self._seen[key]
+
+    def job(self, unit: str, paper: str, board: str, arrangement: str, face: Face = "top") -> SheetJob:
+        """What the sheets of a face of a board are made from; both faces are laid out once.
+
+        On the workshop's paper where none is named, as lists are.
+        """
+        key = (unit, paper, board, arrangement, face)
+        if key not in self._jobs:
+            if face == "top":
+                seen = self.seen(unit, board, arrangement)
+                printing = Printing(paper_by_text(paper) if paper else seen.resolved.tooling.paper)
+                made = sheet_job(self.in_unit(unit), seen, "top", printing)
+            else:
+                top = self.job(unit, paper, board, arrangement)
+                made = replace(top, face=face, laying=top.laid)
+            self._jobs[key] = made
+        return self._jobs[key]
+
+    def jobs(self, variant: Variant, unit: str, paper: str, face: Face = "top") -> tuple[SheetJob, ...]:
+        """Those of all boards of a way to build the design, the deck first."""
+        return tuple(self.job(unit, paper, board.id, arrangement.id, face) for board, arrangement in variant.boards)
+
+    def job_of_all(self, variant: Variant, unit: str, paper: str, face: Face = "top") -> SheetJob:
+        """What sheets of the whole design are made from: that of its deck, with the boards as this way has them."""
+        key = (variant.id, unit, paper, face)
+        if key not in self._firsts:
+            jobs = self.jobs(variant, unit, paper, face)
+            order = {board.id: number for number, board in enumerate(self.design.boards)}
+            every = tuple(sorted(jobs, key=lambda job: order[job.board.id]))
+            self._firsts[key] = replace(jobs[0], all_boards=_given(every))
+        return self._firsts[key]
+
+
+def _given(jobs: Sequence[SheetJob]) -> Callable[[], Sequence[SheetJob]]:
+    return lambda: jobs
+
+
+def faces(kind: SheetKind[object], *boards: ResolvedBoard) -> tuple[Face, ...]:
+    """The faces that sheets of a kind are made for: from below only where something is cut or fixed there.
+
+    What is cut from film lies on the top face; mirrored, for behind a cover, it is asked for on its own page.
+    """
+    both = "face" in kind.needs and kind.cut is None and any(map(has_work_below, boards))
+    return ("top", "under") if both else ("top",)
+
+
+def has_work_below(board: ResolvedBoard) -> bool:
+    """Whether anything is cut or screwed from the underside of a board."""
+    return any(p.counterbore or p.recess or (p.screws and p.part.mount == "under") for p in board.drilled)

@@ -1,0 +1,1 @@
+"""Everything that is made of a design, as one pack."""

@@ -1,0 +1,50 @@
+"""Full packs by two processes, as wall time and as processor time, beside one booklet written alone."""
+
+from __future__ import annotations
+
+import time
+from pathlib import Path
+from typing import Final
+
+from app.document.load import loads
+from app.document.schema import Design
+from app.service.pack.packing import Pack, made_pack
+from app.service.pack.request import PackRequest
+from tests.bench.timing import Aim, print_table
+
+AIMS: Final = {"harbour-lane-two-seater": 3.0, "foundry-yard-cabinet": 5.0}
+"""Longest that the full pack of a scenario may take on two processors that do nothing else [s]."""
+
+_RUNS: Final = 3
+
+
+def design_of(name: str) -> Design:
+    """A scenario."""
+    return loads((Path("scenarios") / f"{name}.json").read_text("utf-8"))
+
+
+def timed(design: Design, processes: int) -> tuple[float, float, Pack]:
+    """The shortest of a few runs: by the clock, and what this process alone worked [s]; and the pack."""
+    found = []
+    for _ in range(_RUNS):
+        began, worked = time.perf_counter(), time.process_time()
+        pack = made_pack(design, PackRequest(), processes=processes)
+        found.append((time.perf_counter() - began, time.process_time() - worked, pack))
+    return min(found, key=lambda one: one[0])
+
+
+def measure() -> list[Aim]:
+    """Measure, print the table, and return the aims."""
+    rows, aims = [], []
+    for name, most in AIMS.items():
+        design = design_of(name)
+        alone, worked, pack = timed(design, 1)
+        both, _, same = timed(design, 2)
+        if same != pack:
+            raise AssertionError(f"{name}: two processes make another pack than one")
+        many = f"{len(pack.files)} files, {pack.pages} pages"
+        rows.append([name, many, f"{alone:.2f}", f"{worked:.2f}", f"{both:.2f}"])
+        said = f"{alone:.2f} s by one process, which worked {worked:.2f} s"
+        aims.append(Aim(f"full pack of {name}", f"{both:.2f} s", f"< {most:.0f} s", both < most, said))
+    print_table("Full packs [s]", ["design", "what", "one process", "of it at work", "two processes"], rows)
+    return aims
