@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from app.document.coupon_schema import TrialEntry
-from app.model.coupon import Trial
+from app.model.coupon import CouponTrial
 
 
-def trials_of(rows: Iterable[TrialEntry]) -> tuple[Trial, ...]:
+def trials_of(rows: Iterable[TrialEntry]) -> tuple[CouponTrial, ...]:
     """Every trial of a design."""
     return tuple(
-        Trial(r.sort, r.part or "", r.kind or "", r.diameter, r.fit or "", r.measured, r.material, r.when or "")
+        CouponTrial(r.sort, r.part or "", r.kind or "", r.diameter, r.fit or "", r.measured, r.material, r.when or "")
         for r in rows
     )
 
 
-def trial_entry(trial: Trial) -> TrialEntry:
+def trial_entry(trial: CouponTrial) -> TrialEntry:
     """A trial as the file has it."""
     return TrialEntry(
         sort=trial.sort,

@@ -18,7 +18,7 @@ TrialKey = tuple[str, str, str, float]
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class CouponTrial:
     """A trial cut, and what came of it.
 
     Args:
@@ -60,14 +60,14 @@ class Trial:
         return self.kind == bit.kind and abs(self.diameter - bit.diameter) < 1e-6
 
 
-def by_key(trials: Iterable[Trial]) -> Mapping[TrialKey, Trial]:
+def by_key(trials: Iterable[CouponTrial]) -> Mapping[TrialKey, CouponTrial]:
     """Trials by what they are of, the later of two alike."""
     return {trial.key: trial for trial in trials}
 
 
-def measured_bits(bits: Iterable[Bit], trials: Iterable[Trial]) -> tuple[Bit, ...]:
+def measured_bits(bits: Iterable[Bit], trials: Iterable[CouponTrial]) -> tuple[Bit, ...]:
     """Bits with how wide a hole each makes, where one was measured: of several for one bit the latest counts."""
-    found: dict[tuple[str, float], Trial] = {}
+    found: dict[tuple[str, float], CouponTrial] = {}
     for trial in trials:
         if trial.sort == "hole" and trial.measured is not None and trial.kind:
             key = (trial.kind, round(trial.diameter, 6))

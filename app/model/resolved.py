@@ -14,7 +14,7 @@ from app.geometry.strips import HELD, Strip, longest_straight, strips_of
 from app.model.accepted import Accepted
 from app.model.as_built import NOTHING_BUILT, AsBuilt
 from app.model.board import DepthPlane, EdgeFeature, KeepClear
-from app.model.coupon import Trial
+from app.model.coupon import CouponTrial
 from app.model.cuts import Counterbore, Recess
 from app.model.hole import Hole
 from app.model.legend import PLAIN, Legend, Lettering
@@ -202,7 +202,7 @@ class ResolvedBoard:
     own_steps: OwnSteps = NO_OWN_STEPS
     lettering: Lettering = PLAIN
     wiring: WiringPlan | None = None
-    trials: tuple[Trial, ...] = ()
+    trials: tuple[CouponTrial, ...] = ()
 
     def populated(self, placements: tuple[Placed, ...]) -> ResolvedBoard:
         """The same board with other placements; what was worked out of the board by itself stays so.

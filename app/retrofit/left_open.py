@@ -7,6 +7,7 @@ from typing import Final
 
 from app.fit.finding import Finding
 from app.fit.report.acceptance import cause_of
+from app.fit.rules.flange_overlap import RULE as FLANGE_OVERLAP
 from app.geometry.shapes import Shape
 from app.model.cuts import Counterbore, Recess
 from app.model.part import Body, Cutout, Part
@@ -18,7 +19,7 @@ from app.retrofit.cut import DrilledCut
 OLD: Final = "~old/"
 """What the ids of such placements begin with, before that of the cut."""
 
-_BY_FLANGES: Final = "flange-overlap"
+_BY_FLANGES: Final = FLANGE_OVERLAP.name
 _WIDEST_BIT: Final = 200.0  # mm, that there is
 
 

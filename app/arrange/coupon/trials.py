@@ -8,13 +8,13 @@ from app.arrange.change import Edit, number, shown
 from app.document.coupon import trial_entry, trials_of
 from app.document.schema import Design
 from app.errors import EditError
-from app.model.coupon import Trial
+from app.model.coupon import CouponTrial
 from app.model.limits import NARROWEST_CUT, TRIALS, WIDEST_MEASURED
 
 _NAMED = 3
 
 
-def keep_trials(design: Design, trials: Sequence[Trial]) -> Edit:
+def keep_trials(design: Design, trials: Sequence[CouponTrial]) -> Edit:
     """Keep what came of some trial cuts; one that says nothing any more is taken back.
 
     Args:
@@ -44,13 +44,13 @@ def keep_trials(design: Design, trials: Sequence[Trial]) -> Edit:
     return Edit(design.model_copy(update={"coupon": rows or None}), _summary(told, design.units))
 
 
-def _summary(told: Sequence[Trial], units: str) -> str:
+def _summary(told: Sequence[CouponTrial], units: str) -> str:
     if len(told) > _NAMED:
         return f"Noted {len(told)} trial cuts"
     return "; ".join(_said(trial, units) for trial in told)
 
 
-def _said(trial: Trial, units: str) -> str:
+def _said(trial: CouponTrial, units: str) -> str:
     what = f"trial {trial.sort} of {shown(trial.diameter, units)}"
     if not trial.fit and trial.measured is None:
         return f"Cleared the {what}"

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass
 
 from app.catalogue.load import Catalogue
 from app.fit.changes.advice import Advice, Maker
@@ -11,11 +10,11 @@ from app.fit.changes.bits_bought import bits_as_read
 from app.fit.changes.exchanges import bits
 from app.fit.changes.manual_changes import CutWider
 from app.fit.changes.proposed_cuts import other_bores
-from app.fit.detail import BitDetail
 from app.fit.features.layout import Layout
 from app.fit.finding import FindingOf, Severity
 from app.fit.judging.counterbore_check import subjects_and_place
 from app.fit.judging.hardware_sizes import HOLE_SIZES
+from app.fit.judging.match_detail import MatchDetail
 from app.fit.limits.cut_depths import SLIGHT, TINY, rounded_up
 from app.fit.rule import Rule
 from app.fit.words.changes import options, sentence, warning
@@ -23,7 +22,7 @@ from app.fit.words.finding import both, lacking
 from app.fit.words.lengths import are, names, off, say, whose
 from app.fit.words.nearest_bit import nearest_words, span, width_writer
 from app.model.bit_selection import nearest_drill, routed
-from app.model.coupon import Trial, by_key
+from app.model.coupon import CouponTrial, by_key
 from app.model.fix import BuyBit
 from app.model.part import Cutout
 from app.model.resolved import ResolvedBoard
@@ -34,21 +33,6 @@ _SHOP = "The part's own range of holes, and the bits of the shop."
 _TRIED = "What was found in scrap, with the bit that makes the holes."
 _ROUTED = "A recess is cut with a router bit, whose radius its inside corners have at least."
 _FLAT = "A counterbore is as wide as the flat-bottomed bit that makes it."
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class MatchDetail(BitDetail):
-    """The bit that a hole is made with, or the nearest there is.
-
-    Args:
-        bit: how wide a hole it makes [mm]; None where the shop has none.
-        sold: its own diameter, where its hole was measured in scrap [mm]; None elsewhere.
-        tried: when a part was tried in its trial hole, in words; empty elsewhere.
-    """
-
-    bit: float | None = None
-    sold: float | None = None
-    tried: str = ""
 
 
 def find(layout: Layout) -> list[FindingOf[MatchDetail]]:
@@ -98,7 +82,7 @@ def _wanted(cutout: Cutout) -> tuple[float, float, float]:
 def _tried(layout: Layout) -> list[FindingOf[MatchDetail]]:
     """Parts that went in tight or loose in scrap, in a hole of the bit that theirs are made with."""
     trials = by_key(trial for trial in layout.board.trials if trial.sort == "hole")
-    groups: dict[tuple[object, ...], tuple[Trial, Cutout, Bit, list[int]]] = {}
+    groups: dict[tuple[object, ...], tuple[CouponTrial, Cutout, Bit, list[int]]] = {}
     for owners in layout.seats.values() if trials else ():
         placed = layout.placed[owners[0]]
         for hole in placed.holes:

@@ -29,7 +29,7 @@ _LINE = Style(stroke="#8f9396", width=0.18, role="writing-line")
 
 
 @dataclass(frozen=True, slots=True)
-class Cell:
+class CouponCell:
     """A cell, laid out.
 
     Args:

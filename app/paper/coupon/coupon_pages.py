@@ -8,7 +8,7 @@ from typing import Final
 
 from app.drafting.words import thickness, unit_of
 from app.geometry.shapes import Shape
-from app.paper.coupon.cells import Cell
+from app.paper.coupon.cells import CouponCell
 from app.paper.cover.text import Paragraph
 from app.paper.lists.block import Block, words_block
 from app.paper.lists.list_pages import ListPages
@@ -54,7 +54,7 @@ class CouponPages(Sequence[Scene]):
 
     def __init__(self, job: SheetJob, *, belongs: str = "") -> None:
         self.samples = samples_of(job.board)
-        self._rows: dict[int, tuple[float, tuple[Cell, ...]]] = {}
+        self._rows: dict[int, tuple[float, tuple[CouponCell, ...]]] = {}
         self._unit = unit_of(job.board)
         self._said = (
             said_of(job) if self.samples else ("Nothing is drilled in this board, so there is nothing to try.",)
@@ -66,16 +66,16 @@ class CouponPages(Sequence[Scene]):
 
     def _set(self, left: float, width: float, room: float) -> list[Block]:
         found = [words_block([Paragraph(text) for text in self._said], left, width, air=3.0)]
-        row: list[Cell] = []
+        row: list[CouponCell] = []
         for sample in self.samples:
-            cell = Cell(sample, self._unit, min(width, room - 60.0))
+            cell = CouponCell(sample, self._unit, min(width, room - 60.0))
             if row and sum(c.width for c in row) + cell.width > width:
                 found.append(self._row(row, left))
                 row = []
             row.append(cell)
         return [*found, self._row(row, left)] if row else found
 
-    def _row(self, cells: list[Cell], left: float) -> Block:
+    def _row(self, cells: list[CouponCell], left: float) -> Block:
         above = max(cell.above for cell in cells)
         high = above + max(cell.below for cell in cells) + _GAP
 
@@ -108,7 +108,7 @@ class CouponPages(Sequence[Scene]):
         return self._list[index]
 
 
-def _across(cells: Sequence[Cell], left: float) -> Iterator[tuple[Cell, float]]:
+def _across(cells: Sequence[CouponCell], left: float) -> Iterator[tuple[CouponCell, float]]:
     for cell in cells:
         yield cell, left
         left += cell.width

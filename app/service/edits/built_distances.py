@@ -28,7 +28,7 @@ TAPE: Final = 0.5
 
 
 @dataclass(frozen=True, slots=True)
-class Between:
+class TwoDistances:
     """Distances to two other holes.
 
     Args:

@@ -18,7 +18,7 @@ from app.model.as_built import CutKey, Mark, Work
 from app.model.limits import FARTHEST_OFF, NARROWEST_CUT, WIDEST_MEASURED
 from app.model.resolved import ResolvedBoard
 from app.service.edits.as_built import GONE
-from app.service.edits.built_distances import Between, KnownHoles, Ways, worked_out
+from app.service.edits.built_distances import KnownHoles, TwoDistances, Ways, worked_out
 from app.service.edits.changes import DesignChange
 from app.service.screens.words import length
 from app.shop.board_steps import BoardCut, board_cuts
@@ -46,7 +46,7 @@ class TypedCut:
     tick: Tick = ""
     x: float | None = None
     y: float | None = None
-    between: Between | None = None
+    between: TwoDistances | None = None
     measured: float | None = None
 
     @property

@@ -14,7 +14,7 @@ from app.document.schema import Design
 from app.document.where import Where
 from app.drafting.words import thickness, unit_of
 from app.errors import EditError
-from app.model.coupon import Trial, TrialFit
+from app.model.coupon import CouponTrial, TrialFit
 from app.model.limits import NARROWEST_CUT, WIDEST_MEASURED
 from app.model.resolved import ResolvedBoard
 from app.service.edits.changes import DesignChange
@@ -100,16 +100,16 @@ def _unlikely(sample: Sample, measured: float, unit: Unit) -> str:
 
 
 def _trial(
-    sample: Sample, row: TypedTrial, known: Mapping[tuple[str, str, str, float], Trial], when: str, material: str
-) -> Trial:
+    sample: Sample, row: TypedTrial, known: Mapping[tuple[str, str, str, float], CouponTrial], when: str, material: str
+) -> CouponTrial:
     kind = sample.bit.kind if sample.bit is not None else ""
     wide = sample.bit.diameter if sample.bit is not None else sample.width
-    new = Trial(sample.sort, sample.part, kind, wide, material=material, when=when)
+    new = CouponTrial(sample.sort, sample.part, kind, wide, material=material, when=when)
     old = known.get(new.key)
     fit = (old.fit if old is not None else "") if row.fit is None else row.fit
     measured = (old.measured if old is not None else None) if row.keeps else row.measured
     said: TrialFit | str = fit if fit in ("tight", "right", "loose") else ""
-    return Trial(new.sort, new.part, new.kind, new.diameter, said, measured, material, when)  # type: ignore[arg-type]
+    return CouponTrial(new.sort, new.part, new.kind, new.diameter, said, measured, material, when)  # type: ignore[arg-type]
 
 
 def _material(board: ResolvedBoard) -> str:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Final
 
-from app.model.coupon import Trial, by_key
+from app.model.coupon import CouponTrial, by_key
 from app.paper.coupon.cells import head_words, make_words, try_words
 from app.service.edits.coupon import code_of
 from app.service.screens.words import as_typed, counted, length, signed
@@ -72,7 +72,7 @@ def coupon_seen(sight: Sight, page: int = 1) -> CouponSeen:
     )
 
 
-def _row(sample: Sample, trial: Trial | None, unit: Unit) -> TrialRow:
+def _row(sample: Sample, trial: CouponTrial | None, unit: Unit) -> TrialRow:
     letters = ", ".join(sample.letters[:8]) + (f" and {len(sample.letters) - 8} more" if sample.letters[8:] else "")
     measured = trial.measured if trial is not None else None
     return TrialRow(
@@ -88,7 +88,7 @@ def _row(sample: Sample, trial: Trial | None, unit: Unit) -> TrialRow:
     )
 
 
-def _came(sample: Sample, trial: Trial, unit: Unit) -> str:
+def _came(sample: Sample, trial: CouponTrial, unit: Unit) -> str:
     said = [trial.fit.capitalize()] if trial.fit else []
     if trial.measured is not None:
         wide = f"{length(trial.measured, unit)} wide"
@@ -103,7 +103,9 @@ def _came(sample: Sample, trial: Trial, unit: Unit) -> str:
     return f"{'; '.join(said)}{when}.{used}"
 
 
-def trial_notes(trials: Sequence[Trial], part: str, sort: str, width: float | None, unit: Unit) -> tuple[str, ...]:
+def trial_notes(
+    trials: Sequence[CouponTrial], part: str, sort: str, width: float | None, unit: Unit
+) -> tuple[str, ...]:
     """What came of trial cuts for a part, to be read where it is cut: those of one sort, of a bit's width or any."""
     found = []
     for trial in trials:

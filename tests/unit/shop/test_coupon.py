@@ -23,7 +23,7 @@ from app.document.schema import BitEntry, Design
 from app.errors import EditError, ProofError
 from app.fit.report.report import check
 from app.fit.words.messages import message
-from app.model.coupon import Trial, measured_bits
+from app.model.coupon import CouponTrial, measured_bits
 from app.model.printing import PrintCorrection, Printing
 from app.model.resolved import ResolvedBoard
 from app.model.tooling import Bit
@@ -146,8 +146,8 @@ def test_the_coupon_is_read_back_and_a_wrong_one_is_withheld(correction: PrintCo
             prove_coupon(other, pages, job.printing, 0)
 
 
-def tried(fit: str = "", measured: float | None = None, **more: object) -> Trial:
-    base = Trial("hole", "button-28-nut-long", "forstner", 28.0, when="2026-02-01T10:30:00Z")
+def tried(fit: str = "", measured: float | None = None, **more: object) -> CouponTrial:
+    base = CouponTrial("hole", "button-28-nut-long", "forstner", 28.0, when="2026-02-01T10:30:00Z")
     return replace(base, fit=fit, measured=measured, **more)  # type: ignore[arg-type]
 
 
@@ -180,7 +180,7 @@ def test_a_bit_that_cuts_too_narrow_is_a_stop_that_says_what_was_measured() -> N
 def test_trials_are_kept_read_back_and_are_no_part_of_the_plan() -> None:
     rows = [
         tried("tight", 27.9, material="18 mm MDF"), tried("right", part="other"),
-        Trial("rail joint", "", "", 18.0, "loose", None, "", "2026-02-01T10:30:00Z"),
+        CouponTrial("rail joint", "", "", 18.0, "loose", None, "", "2026-02-01T10:30:00Z"),
     ]  # fmt: skip
     done = keep_trials(deck(), rows)
     again = loads(dumps(done.design))

@@ -32,6 +32,7 @@ from app.web.pages.part.context import PartPage
 from app.web.pages.pattern.context import PatternPage
 from app.web.pages.printer.context import PrinterPage
 from app.web.pages.report.context import ReportPage
+from app.web.pages.retrofit.context import RetrofitPage
 from app.web.pages.revisions.context import RevisionsPage
 from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
@@ -71,6 +72,7 @@ PAGES = {
     "compare/page.html": ComparePage,
     "legends/page.html": LegendsPage,
     "pack/page.html": PackPage,
+    "retrofit/page.html": RetrofitPage,
     "revisions/page.html": RevisionsPage,
     "wiring/page.html": WiringPage,
     "printer/page.html": PrinterPage,

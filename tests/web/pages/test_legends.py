@@ -88,7 +88,7 @@ def test_files_are_had_from_the_page_each_by_its_name_and_proof(
 
 def test_the_bench_has_a_card_that_says_what_there_is(client: TestClient, workshop: Workshop, deck: str) -> None:
     bench = client.get(f"/designs/{deck}/bench").text
-    assert "No part has a legend yet" in bench and f"/designs/{deck}/legends" in bench
+    assert "no part has one yet" in bench and f"/designs/{deck}/legends" in bench
     post(client, deck, "legends-letter")
     assert f"{len(legends(workshop, deck))} legends" in client.get(f"/designs/{deck}/bench").text
     assert "Where they go" in client.get(f"/designs/{deck}/bench/legends").text

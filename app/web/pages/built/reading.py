@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Final
 
-from app.service.edits.built_distances import Between
+from app.service.edits.built_distances import TwoDistances
 from app.service.edits.built_typing import Tick, TypedCut
 from app.web.forms import Form
 
@@ -48,7 +48,7 @@ def _length(form: Form, name: str, words: str) -> float | None:
     return form.length(name, words) if form.text(name) else None
 
 
-def _between(form: Form, code: str) -> Between | None:
+def _between(form: Form, code: str) -> TwoDistances | None:
     names = [f"{kind}.{code}" for kind in ("a", "ad", "b", "bd")]
     if not any(form.text(name) for name in names):
         return None
@@ -57,4 +57,4 @@ def _between(form: Form, code: str) -> Between | None:
             form.problems.setdefault(name, f"Type {words.replace('first', 'second') if name[0] == 'b' else words}.")
             form.values.setdefault(name, "")
     distances = [form.length(names[k], "The distance") if form.text(names[k]) else 0.0 for k in (1, 3)]
-    return Between((form.text(names[0]), form.text(names[2])), (distances[0], distances[1]))
+    return TwoDistances((form.text(names[0]), form.text(names[2])), (distances[0], distances[1]))
