@@ -31,7 +31,7 @@ class RetrofitPage:
         boards, arrangements, units: the switches.
         olders, wases: what the board may have been drilled to, and in which arrangement.
         problem: why nothing is shown; empty if something is.
-        seen: what the board needs; None if there is nothing to show.
+        as_built: whether marks say what was really drilled.
         drawing: of it.
         verdict, summed: what it comes to.
         board_work, reasons, cautions: sentences.
