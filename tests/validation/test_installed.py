@@ -40,10 +40,14 @@ def licences(one: Distribution) -> list[str]:
     """What a distribution says of its licence: an SPDX expression split at its words, classifiers, or one line."""
     meta = one.metadata
     if "License-Expression" in meta:
-        return re.split(r"\s+(?:AND|OR|WITH)\s+", meta["License-Expression"].replace("(", "").replace(")", ""))
+        return _split(meta["License-Expression"])
     classifiers = [c.rsplit(" :: ", 1)[1] for c in meta.get_all("Classifier") or () if c.startswith("License :: OSI")]
     lines = (meta.get_all("License") or [""])[0].splitlines()
-    return classifiers or [*lines, "nothing said"][:1]
+    return classifiers or _split([*lines, "nothing said"][0])
+
+
+def _split(expression: str) -> list[str]:
+    return re.split(r"\s+(?:AND|OR|WITH)\s+", expression.replace("(", "").replace(")", ""))
 
 
 def not_allowed(parts: dict[str, Distribution]) -> dict[str, list[str]]:

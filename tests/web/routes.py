@@ -23,12 +23,13 @@ def routes_of(application: FastAPI, method: str) -> list[str]:
     return sorted(set(found))
 
 
-def address_of(path: str, design: str, placement: str = "a", verb: str = "move") -> str:
+def address_of(path: str, design: str, placement: str = "a", verb: str = "move", key: str = "none") -> str:
     """The address of a path that leads somewhere: its names filled in."""
     scenario = path.startswith("/scenarios")
     names = {
         "design_id": design,
         "verb": verb,
+        "key": key,
         "fmt": "svg",
         "part_id": "button-24-nut-long",
         "name": "lantern-hill-solo" if scenario else "none",

@@ -60,7 +60,10 @@ def test_a_wire_is_lit_up_by_pointing_and_by_going_through_the_list(
     page.goto(wired)
     expect(page.locator("html[data-ready]")).to_be_attached()
     assert lit(page) == []
-    page.locator('.wires tr[data-wire="3"] td').first.hover()
+    cell = page.locator('.wires tr[data-wire="3"] td').first
+    cell.hover()
+    cell.hover(position={"x": 3, "y": 5})  # the first move of a pointer may come without saying how far it went
+    expect(page.locator('#wiring-svg .wire.lit[data-wire="3"]').first).to_be_attached()
     assert lit(page) == ["3"]
     expect(page.locator("#lit-words")).to_contain_text("Wire 3, ")
     page.locator('.wires tr[data-wire="1"] a').focus()

@@ -105,6 +105,7 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
     each = ["", "?face=under"] if parts else ["?units=inch"]
     # The board itself is the same with parts and without: its panels are asked for once.
     panels = [f"?group={group}" for group in GROUPS] if not parts else ["?hold=corner-0-0", "?hold=before-0-2"]
+    arrangement = PLAIN["boards"][0]["arrangements"][0]["id"]
     found = {
         "": [*each, "?layers=hands,elevation,grid", "?section=1"],
         "/now": [""],
@@ -143,6 +144,12 @@ def addresses(design: str, revision: str, parts: int) -> dict[str, list[str]]:
         "/printer": [""],
         "/timeline": [""],
         "/compare": [""],
+        "/retrofit": [""],
+        **{f"/retrofit.{ending}": ["?from=now"] for ending in ("pdf", "csv", "json")},
+        "/pack": [""],
+        "/pack.zip": [f"?chosen=1&boards=deck&papers=a4&units=mm&only=lists&only=design&arrangements={arrangement}"],
+        "/pack/progress": [],
+        "/pack/kept/{key}": [],
         "/revisions": ["", "?code=7K-42"],
         "/revision.json": [],
         "/legends": [""],
