@@ -8,7 +8,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from typing import TYPE_CHECKING
 
 from app.service import CheckResult, Design
-from app.service.screens.findings import (
+from app.service.screens.board.findings import (
     AcceptedCaution,
     Account,
     WordedFinding,

@@ -41,12 +41,12 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.pack.packing import made_pack as made_pack
     from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
-    from app.service.screens.compare_seen import compare_json as compare_json
-    from app.service.screens.compare_seen import compare_lines as compare_lines
-    from app.service.screens.retrofit_seen import RetrofitAsked as RetrofitAsked
-    from app.service.screens.retrofit_seen import retrofit_json as retrofit_json
-    from app.service.screens.retrofit_seen import retrofit_lines as retrofit_lines
-    from app.service.screens.retrofit_seen import retrofit_seen as retrofit_seen
+    from app.service.screens.plans.compare_seen import compare_json as compare_json
+    from app.service.screens.plans.compare_seen import compare_lines as compare_lines
+    from app.service.screens.plans.retrofit_seen import RetrofitAsked as RetrofitAsked
+    from app.service.screens.plans.retrofit_seen import retrofit_json as retrofit_json
+    from app.service.screens.plans.retrofit_seen import retrofit_lines as retrofit_lines
+    from app.service.screens.plans.retrofit_seen import retrofit_seen as retrofit_seen
     from app.service.shelf.documents import part_rows as part_rows
     from app.service.shelf.documents import read_design as read_design
     from app.service.shelf.documents import save_file as save_file
@@ -80,8 +80,8 @@ _KEPT_IN: Final = {
     "app.service.pack.packing": ("made_pack",),
     "app.service.pack.place": ("place_for",),
     "app.service.pack.request": ("PackRequest",),
-    "app.service.screens.compare_seen": ("compare_json", "compare_lines"),
-    "app.service.screens.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
+    "app.service.screens.plans.compare_seen": ("compare_json", "compare_lines"),
+    "app.service.screens.plans.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
     "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.plotter_files": ("plotter_file",),

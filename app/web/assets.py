@@ -17,7 +17,7 @@ from starlette.staticfiles import StaticFiles
 
 import app as program
 from app.paths import data_dir
-from app.service.screens.colours import css_variables
+from app.service.screens.board.colours import css_variables
 from app.web.htmx import script
 from app.web.joined import PHONE, joined_scripts, joined_styles, scripts, styles
 

@@ -21,7 +21,7 @@ from app.proof import prove_sheets
 from app.retrofit.retrofit import retrofit
 from app.service.drawings.formats import sheet_format
 from app.service.drawings.retrofit_files import retrofit_file
-from app.service.screens.retrofit_seen import RetrofitAsked
+from app.service.screens.plans.retrofit_seen import RetrofitAsked
 from tests.boards.drilled_boards import NUT_24, NUT_28, NUT_30, Button, drilled_design
 from tests.reading.measure import pdf_circles
 

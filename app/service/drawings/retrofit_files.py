@@ -14,7 +14,7 @@ from app.service.drawings.file_names import sheets_name
 from app.service.drawings.formats import LISTS, list_format, sheet_format
 from app.service.drawings.made_file import MadeFile, ProvedFile
 from app.service.drawings.sheet_files import printing_on
-from app.service.screens.retrofit_seen import RetrofitAsked, retrofit_found
+from app.service.screens.plans.retrofit_seen import RetrofitAsked, retrofit_found
 from app.units import Unit
 
 RETROFIT_ENDINGS: Final = (sheet_format()[0].ending, *(form.ending for form in LISTS))
@@ -32,7 +32,7 @@ def retrofit_file(asked: RetrofitAsked, ending: str, units: str = "", paper: str
         revision: what the state of the newer design is called; empty for a file on its own.
 
     Raises:
-        HolewiseError: as :func:`app.service.screens.retrofit_seen.retrofit_found`, or no such paper or ending.
+        HolewiseError: as :func:`app.service.screens.plans.retrofit_seen.retrofit_found`, or no such paper or ending.
         ProofError: the file, read back, does not show what has to be done.
     """
     large = has_many_parts(asked.older) or has_many_parts(asked.newer)

@@ -23,7 +23,7 @@ from app.paper.lists.drilling import time_words
 from app.service.edits.changes import DesignChange
 from app.service.edits.makers import figure_words
 from app.service.edits.patterns import PatternAsked
-from app.service.screens.finding_seen import SEVERITY_WORDS
+from app.service.screens.board.finding_seen import SEVERITY_WORDS
 from app.service.screens.words import as_typed, exact, minus
 from app.shop.rates import rates_of
 from app.units import Unit

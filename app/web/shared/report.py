@@ -6,8 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.service import CheckResult
-from app.service.screens.finding_seen import FindingSeen, WayOut
-from app.service.screens.report_seen import AcceptedSeen, GroupSeen, report_seen
+from app.service.screens.board.finding_seen import FindingSeen, WayOut
+from app.service.screens.board.report_seen import AcceptedSeen, GroupSeen, report_seen
 from app.service.screens.tally import Tally
 from app.web.shared.view_state import ViewState
 

@@ -7,7 +7,7 @@ from typing import Any, Literal, cast
 from urllib.parse import urlencode
 
 from app.service import Face, Where
-from app.service.screens.layer_list import DEMANDED
+from app.service.screens.board.layer_list import DEMANDED
 from app.units import Unit
 from app.web.forms import unit_of
 

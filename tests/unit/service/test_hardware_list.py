@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from app.service.edits.makers import board_made
-from app.service.screens.hardware_list import palette_of
+from app.service.screens.board.hardware_list import palette_of
 from tests.companions import with_companions
 
 

@@ -17,8 +17,8 @@ from app.model.material import Layer
 from app.model.part import NutFixing, SnapFixing
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.edits import board_changes
-from app.service.screens.cut_fields import bore_fields
-from app.service.screens.several_card import _bore
+from app.service.screens.board.cut_fields import bore_fields
+from app.service.screens.board.several_card import _bore
 from app.service.workshop import Workshop
 from tests.reading.following import read
 from tests.reading.pages import Page

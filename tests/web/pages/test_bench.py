@@ -13,7 +13,7 @@ from app.document.dump import dumps
 from app.paper.kinds import FILES
 from app.paper.lists.bench_list import bench_list
 from app.scene.table import Column, Table
-from app.service.screens.list_seen import lists
+from app.service.screens.bench.list_seen import lists
 from app.units import Unit
 from tests.companions import with_companions
 

@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from markupsafe import Markup
 
-from app.service.screens.at_board_seen import AtBoardSeen, at_board_seen
+from app.service.screens.bench.at_board_seen import AtBoardSeen, at_board_seen
 from app.service.sight import Sight
 from app.web.shared.view_state import ViewState
 

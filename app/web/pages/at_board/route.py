@@ -13,7 +13,7 @@ from starlette.responses import HTMLResponse, Response
 from app.service import DesignChange, Edit
 from app.service.edits.as_built import Said, cuts_marked, mark_cleared
 from app.service.edits.changes import beside_fields
-from app.service.screens.at_board_seen import first_after, step_is_there
+from app.service.screens.bench.at_board_seen import first_after, step_is_there
 from app.web.forms import Form, FormError
 from app.web.pages.at_board.context import at_board_page
 from app.web.render import render

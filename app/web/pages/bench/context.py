@@ -9,9 +9,9 @@ from markupsafe import Markup
 
 from app.service.drawings.formats import CSV, LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
-from app.service.screens.bench_forms import PartsForms, RateField, parts_forms, rate_fields
-from app.service.screens.bench_seen import BenchCard, bench_cards, code_said
-from app.service.screens.list_seen import ListSeen, job_asked, list_seen
+from app.service.screens.bench.bench_forms import PartsForms, RateField, parts_forms, rate_fields
+from app.service.screens.bench.bench_seen import BenchCard, bench_cards, code_said
+from app.service.screens.bench.list_seen import ListSeen, job_asked, list_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop

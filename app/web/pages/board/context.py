@@ -9,15 +9,15 @@ from markupsafe import Markup
 
 from app.service.checks.facts import PartLine, Truth
 from app.service.drawings.formats import VIEWS
-from app.service.screens.arrangement_card import ArrangementCard
-from app.service.screens.at_board_end import as_drilled_words
-from app.service.screens.board_seen import View, board_seen
-from app.service.screens.hardware_list import TileGroup
-from app.service.screens.layer_list import LayerChoice
+from app.service.screens.bench.at_board_end import as_drilled_words
+from app.service.screens.board.arrangement_card import ArrangementCard
+from app.service.screens.board.board_seen import View, board_seen
+from app.service.screens.board.hardware_list import TileGroup
+from app.service.screens.board.layer_list import LayerChoice
+from app.service.screens.board.part_card import Selected
+from app.service.screens.board.report_seen import shares_holes
+from app.service.screens.board.several_card import SeveralCard, StationCard
 from app.service.screens.measured import MeasuredDistance
-from app.service.screens.part_card import Selected
-from app.service.screens.report_seen import shares_holes
-from app.service.screens.several_card import SeveralCard, StationCard
 from app.service.screens.shop_card import ShopCard
 from app.service.sight import Sight
 from app.web.shared.report import ReportBlock, report_block

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from app.service import Head
 from app.service.own_bits import Bits
-from app.service.screens.report_seen import shares_holes
+from app.service.screens.board.report_seen import shares_holes
 from app.service.sight import sight_of
 from app.web.render import render
 from app.web.shared.report import ReportBlock, report_block

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from markupsafe import Markup
 
-from app.service.screens.board_form import BoardForm, RingSeen, shapes_of
+from app.service.screens.board.board_form import BoardForm, RingSeen, shapes_of
 from app.service.screens.choices import Choice, materials
 from app.service.screens.words import as_typed
 from app.units import Unit

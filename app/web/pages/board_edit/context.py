@@ -12,7 +12,7 @@ from app.service import CheckResult
 from app.service.drawings.board_sheets import following_svg, handle_shift, handle_words, outside, sheet_svg
 from app.service.edits.board_changes import Dragged
 from app.service.edits.changes import grid_of
-from app.service.screens.board_form import BoardForm, Grip, board_form, grip_named
+from app.service.screens.board.board_form import BoardForm, Grip, board_form, grip_named
 from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import listed
 from app.service.sight import Sight

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from app.service.edits.board_changes import Box
-from app.service.screens.board_form import AreaSeen, CornerSeen, Grip, RingSeen
+from app.service.screens.board.board_form import AreaSeen, CornerSeen, Grip, RingSeen
 from app.service.screens.choices import Choice
 from app.service.screens.words import as_typed
 from app.units import Unit

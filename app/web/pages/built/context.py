@@ -8,7 +8,7 @@ from types import MappingProxyType
 
 from markupsafe import Markup
 
-from app.service.screens.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
+from app.service.screens.bench.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState

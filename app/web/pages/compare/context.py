@@ -10,8 +10,8 @@ from markupsafe import Markup
 
 from app.service import Workshop
 from app.service.screens.choices import Choice
-from app.service.screens.compare_choice import NOW, Comparable, comparables
-from app.service.screens.compare_seen import ChangeRow, CompareSeen, FindingRow
+from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
+from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState

@@ -6,8 +6,8 @@ from starlette.responses import HTMLResponse
 
 from app.errors import DocumentError, EditError, HolewiseError
 from app.service import Design, Workshop
-from app.service.screens.compare_choice import NOW, comparable_design, design_in_file, step_before
-from app.service.screens.compare_seen import compare_seen
+from app.service.screens.plans.compare_choice import NOW, comparable_design, design_in_file, step_before
+from app.service.screens.plans.compare_seen import compare_seen
 from app.web.pages.compare.context import compare_page
 from app.web.render import render
 from app.web.router import Router

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from app.service.drawings.formats import LISTS, sheet_format
-from app.service.screens.coupon_seen import CouponSeen, TrialRow, coupon_seen
+from app.service.screens.bench.coupon_seen import CouponSeen, TrialRow, coupon_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from app.service import CheckResult
 from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
-from app.service.screens.finding_seen import MarginBar, bar_of, rule_words
+from app.service.screens.board.finding_seen import MarginBar, bar_of, rule_words
 from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import capital, counted
 from app.service.sight import Sight

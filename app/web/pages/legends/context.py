@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.service.drawings.formats import LISTS, SVG, sheet_format
-from app.service.screens.legends_seen import LegendsSeen, legends_seen
+from app.service.screens.bench.legends_seen import LegendsSeen, legends_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
 from app.service.drawings.sheet_files import OUTLINE_MARKING
-from app.service.screens.marking_seen import MarkingSeen, marking_seen
+from app.service.screens.bench.marking_seen import MarkingSeen, marking_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from app.service.pack.asked import PackKept, PackNews
-from app.service.screens.pack_seen import PackSeen
+from app.service.screens.plans.pack_seen import PackSeen
 from app.web.shared.view_state import ViewState
 
 

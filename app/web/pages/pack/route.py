@@ -15,7 +15,7 @@ from app.service import Workshop
 from app.service.pack.asked import PackSource, PackWork, pack_at_once, source_of
 from app.service.pack.kept import MINUTES, KeptPacks
 from app.service.pack.request import PackRequest
-from app.service.screens.pack_seen import FIELDS, PackSeen, pack_seen
+from app.service.screens.plans.pack_seen import FIELDS, PackSeen, pack_seen
 from app.web.pages.pack.context import kept_words, news_words, pack_page
 from app.web.render import render
 from app.web.router import Router

@@ -10,9 +10,9 @@ from markupsafe import Markup
 from app.service import Workshop
 from app.service.drawings.retrofit_files import RETROFIT_ENDINGS
 from app.service.screens.choices import Choice
-from app.service.screens.compare_choice import NOW, comparables
-from app.service.screens.compare_seen import FindingRow
-from app.service.screens.retrofit_seen import HoleRow, RetrofitSeen
+from app.service.screens.plans.compare_choice import NOW, comparables
+from app.service.screens.plans.compare_seen import FindingRow
+from app.service.screens.plans.retrofit_seen import HoleRow, RetrofitSeen
 from app.service.sight import Sight
 from app.web.pages.retrofit.asked import RetrofitWays
 from app.web.shared.switches import switches_of

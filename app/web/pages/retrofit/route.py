@@ -11,8 +11,8 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import DocumentError, EditError, HolewiseError
 from app.service import RetrofitAsked, Workshop
 from app.service.drawings.retrofit_files import RETROFIT_ENDINGS, retrofit_file
-from app.service.screens.compare_choice import NOW, comparable_design, step_before
-from app.service.screens.retrofit_seen import retrofit_seen
+from app.service.screens.plans.compare_choice import NOW, comparable_design, step_before
+from app.service.screens.plans.retrofit_seen import retrofit_seen
 from app.web.answers import handed_out
 from app.web.pages.retrofit.asked import RetrofitWays, ways_of
 from app.web.pages.retrofit.context import retrofit_page

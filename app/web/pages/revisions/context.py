@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.service.screens.revisions_seen import CodeFound, RevisionSeen, RevisionsSeen
+from app.service.screens.plans.revisions_seen import CodeFound, RevisionSeen, RevisionsSeen
 from app.service.sight import Sight
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago

@@ -9,7 +9,7 @@ from starlette.responses import HTMLResponse, Response
 from app.errors import EditError
 from app.service import Workshop
 from app.service.drawings.board_files import design_file
-from app.service.screens.revisions_seen import code_found, revisions_seen
+from app.service.screens.plans.revisions_seen import code_found, revisions_seen
 from app.web.answers import handed_out
 from app.web.pages.revisions.context import revisions_page
 from app.web.render import render

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from app.service.checks.real_board import real_board
 from app.service.drawings.drawings import room_svg
 from app.service.room.room import RoomPlan, moves_words
-from app.service.screens.findings import sentences
+from app.service.screens.board.findings import sentences
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.shared.switches import others_of, switches_of

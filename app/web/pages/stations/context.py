@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from markupsafe import Markup
 
-from app.service.screens.station_form import Alongside, StationForm, stations_seen
+from app.service.screens.board.station_form import Alongside, StationForm, stations_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of

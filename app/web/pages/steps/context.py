@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from app.service.drawings.formats import LISTS, sheet_format
-from app.service.screens.steps_seen import StepSeen, StepsSeen, steps_seen
+from app.service.screens.bench.steps_seen import StepSeen, StepsSeen, steps_seen
 from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.web.assets import code

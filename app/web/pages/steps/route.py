@@ -19,7 +19,7 @@ from app.service.edits.build_steps import (
     step_shown,
     steps_reset,
 )
-from app.service.screens.steps_seen import step_svg
+from app.service.screens.bench.steps_seen import step_svg
 from app.web.answers import ASK_AGAIN, TO_KEEP, picture
 from app.web.assets import code
 from app.web.forms import Form

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from datetime import datetime
 
-from app.service.screens.timeline import PastMoment, Timeline
+from app.service.screens.plans.timeline import PastMoment, Timeline
 from app.service.screens.words import counted
 from app.service.sight import Sight
 from app.web.assets import code

@@ -6,7 +6,7 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import HolewiseError
 from app.numbers import whole
-from app.service.screens.timeline import timeline_of
+from app.service.screens.plans.timeline import timeline_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
 from app.web.pages.timeline.context import timeline_page

@@ -8,8 +8,8 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.service.drawings.formats import LISTS, sheet_format
+from app.service.screens.bench.wiring_seen import WiringSeen, wiring_seen
 from app.service.screens.tally import Tally, tally_of
-from app.service.screens.wiring_seen import WiringSeen, wiring_seen
 from app.service.sight import Sight
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import BoardStrip, Option, ViewState

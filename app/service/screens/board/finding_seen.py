@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.service.checks.checking import CheckResult
-from app.service.screens.findings import WordedFinding
+from app.service.screens.board.findings import WordedFinding
 from app.service.screens.words import minus
 
 SEVERITY_WORDS: Final = {"stop": "Stop", "caution": "Caution", "note": "Note"}

@@ -14,8 +14,8 @@ from app.fit.rules import legend_clear, legend_overlap, legend_room, legend_size
 from app.model.legend import COLOURS, PLACES, Legend
 from app.model.resolved import Placed, ResolvedBoard
 from app.paper.legends.legend_table import SIDES
+from app.service.screens.board.findings import WordedFinding, worded_finding
 from app.service.screens.choices import Choice
-from app.service.screens.findings import WordedFinding, worded_finding
 from app.service.screens.words import as_typed, capital, counted, length
 from app.service.sight import Sight
 from app.shop.legends import legend_rows

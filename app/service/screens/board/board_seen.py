@@ -11,12 +11,12 @@ from app.model.resolved import ResolvedBoard
 from app.service.checks.facts import PartLine, Truth, part_lines, truth_of
 from app.service.drawings.drawings import board_svg, section_svg
 from app.service.edits.changes import grid_of
-from app.service.screens.arrangement_card import ArrangementCard, arrangement_card
-from app.service.screens.hardware_list import TileGroup, palette_of
-from app.service.screens.layer_list import LayerChoice, layers_of
+from app.service.screens.board.arrangement_card import ArrangementCard, arrangement_card
+from app.service.screens.board.hardware_list import TileGroup, palette_of
+from app.service.screens.board.layer_list import LayerChoice, layers_of
+from app.service.screens.board.part_card import Selected, selected_card
+from app.service.screens.board.several_card import SeveralCard, StationCard, several_card, station_card
 from app.service.screens.measured import MeasuredDistance, measured_from
-from app.service.screens.part_card import Selected, selected_card
-from app.service.screens.several_card import SeveralCard, StationCard, several_card, station_card
 from app.service.screens.shop_card import ShopCard, shop_card
 from app.service.sight import Sight
 

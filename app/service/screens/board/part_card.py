@@ -14,8 +14,8 @@ from app.model.pattern import Pattern
 from app.model.resolved import Placed, ResolvedBoard
 from app.service.checks.checking import CheckResult
 from app.service.checks.proposed import proposed_cuts
+from app.service.screens.board.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
 from app.service.screens.choices import Choice, hardware_of_kind
-from app.service.screens.cut_fields import BoreFields, RecessFields, bore_fields, recess_fields
 from app.service.screens.words import as_typed, bit_size, bit_words, counted, exact, length, minus
 from app.units import Unit, format_area, format_named
 

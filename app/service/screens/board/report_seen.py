@@ -14,8 +14,8 @@ from app.fit.words.lengths import names
 from app.fit.words.messages import figure_words, message
 from app.model.accepted import Accepted
 from app.service.checks.checking import CheckResult, named_findings
-from app.service.screens.finding_seen import SEVERITY_WORDS, FindingSeen, WayOut, finding_seen, rule_words
-from app.service.screens.findings import who, worded_finding
+from app.service.screens.board.finding_seen import SEVERITY_WORDS, FindingSeen, WayOut, finding_seen, rule_words
+from app.service.screens.board.findings import who, worded_finding
 from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import minus
 from app.service.sight import Sight

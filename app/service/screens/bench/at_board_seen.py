@@ -8,8 +8,8 @@ from typing import Any, Final, Literal
 
 from app.model.resolved import ResolvedBoard
 from app.service.checks.real_board import Harm
-from app.service.screens.at_board_end import MarkSeen, of_end
-from app.service.screens.at_board_step import of_cut, of_setup
+from app.service.screens.bench.at_board_end import MarkSeen, of_end
+from app.service.screens.bench.at_board_step import of_cut, of_setup
 from app.service.sight import Sight
 from app.shop.board_steps import BoardStep, board_steps
 

@@ -17,7 +17,7 @@ from app.fit.words.lengths import say
 from app.model.resolved import ResolvedBoard
 from app.service.background.budget import apart
 from app.service.checks.long_designs import has_many_parts
-from app.service.screens.finding_seen import SEVERITY_WORDS
+from app.service.screens.board.finding_seen import SEVERITY_WORDS
 from app.service.screens.words import counted
 from app.units import Unit
 from app.writers import svg

@@ -11,8 +11,8 @@ from app.drafting.words import exact, length, unit_of
 from app.model.as_built import Mark
 from app.model.resolved import ResolvedBoard
 from app.service.checks.real_board import came_out, harm_of, real_board, same_bit
-from app.service.screens.at_board_words import depth_from_words, letters_words, noun_words, side_words, tool_words
-from app.service.screens.coupon_seen import trial_notes
+from app.service.screens.bench.at_board_words import depth_from_words, letters_words, noun_words, side_words, tool_words
+from app.service.screens.bench.coupon_seen import trial_notes
 from app.service.screens.words import counted
 from app.service.sight import Sight
 from app.shop.board_steps import BoardCut, BoardStep

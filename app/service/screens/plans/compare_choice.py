@@ -9,7 +9,7 @@ from app.document.load import loads
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import with_bits
-from app.service.screens.timeline import PastMoment, timeline_of
+from app.service.screens.plans.timeline import PastMoment, timeline_of
 from app.service.workshop import Workshop
 
 NOW: Final = "now"

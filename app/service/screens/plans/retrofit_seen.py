@@ -18,9 +18,9 @@ from app.retrofit.table import KIND_WORDS, retrofit_table
 from app.retrofit.words import CAUTIONS, minutes_words, new_words, old_words, option_words, verdict_words
 from app.service.background.budget import apart
 from app.service.checks.long_designs import has_many_parts
+from app.service.screens.board.finding_seen import SEVERITY_WORDS
 from app.service.screens.choices import Choice
-from app.service.screens.compare_seen import FindingRow
-from app.service.screens.finding_seen import SEVERITY_WORDS
+from app.service.screens.plans.compare_seen import FindingRow
 from app.service.screens.words import counted
 from app.units import Unit
 from app.writers import svg

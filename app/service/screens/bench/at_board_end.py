@@ -12,7 +12,7 @@ from app.model.as_built import Mark
 from app.model.resolved import ResolvedBoard
 from app.service.checks.checking import CheckResult
 from app.service.checks.real_board import gone_marks, harm_of, other_widths, real_board
-from app.service.screens.at_board_step import MOST_HARM
+from app.service.screens.bench.at_board_step import MOST_HARM
 from app.service.screens.words import counted, listed
 from app.service.sight import Sight
 from app.shop.board_steps import BoardStep

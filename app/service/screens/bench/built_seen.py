@@ -16,7 +16,7 @@ from app.service.checks.checking import CheckResult
 from app.service.checks.real_board import Harm, gone_marks, harm_of, real_board
 from app.service.edits.built_typing import last_cuts
 from app.service.room.room_wanted import room_is_offered
-from app.service.screens.at_board_end import MarkSeen, code_of, gone_words
+from app.service.screens.bench.at_board_end import MarkSeen, code_of, gone_words
 from app.service.screens.words import counted, length, listed
 from app.service.sight import Sight
 from app.shop.board_steps import BoardCut

@@ -12,7 +12,7 @@ from app.model.plotting import READINGS, Plotting
 from app.model.printing import Counted, Printing
 from app.paper.sheet_kind import Card, SheetJob, SheetKind
 from app.service.drawings.sheet_jobs import sheet_job
-from app.service.screens.list_seen import lists, tables_of, usual_job
+from app.service.screens.bench.list_seen import lists, tables_of, usual_job
 from app.service.screens.words import capital
 from app.service.sight import Sight
 from app.units import Unit

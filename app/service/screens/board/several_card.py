@@ -12,8 +12,8 @@ from app.model.resolved import Placed, ResolvedBoard
 from app.service.checks.advice import bore_advice, does_for_all
 from app.service.checks.checking import CheckResult
 from app.service.checks.proposed import proposed_cuts
+from app.service.screens.board.cut_fields import bore_words
 from app.service.screens.choices import Choice, hardware_of_kind
-from app.service.screens.cut_fields import bore_words
 from app.service.screens.measured import MeasuredDistance, measured_between
 from app.service.screens.words import listed
 from app.units import Unit

@@ -18,8 +18,8 @@ from app.scene.primitives import Scene
 from app.scene.table import Table
 from app.service.drawings.sheet_files import printing_on
 from app.service.drawings.sheet_jobs import sheet_job
+from app.service.screens.bench.list_seen import TableSeen, table_seen
 from app.service.screens.choices import Choice
-from app.service.screens.list_seen import TableSeen, table_seen
 from app.service.screens.words import as_typed, capital
 from app.service.sight import Sight
 from app.shop.wiring.harness import Harness

@@ -1,0 +1,1 @@
+"""What the pages of the bench say: lists, wiring, legends, steps, at the board, as built, coupon."""

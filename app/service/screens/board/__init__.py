@@ -1,0 +1,1 @@
+"""What the page of the board says: its cards, findings, forms, layers, and the report."""

@@ -1,0 +1,1 @@
+"""What the pages of published plans say: comparing, revisions, packs, retrofits, the timeline."""
