@@ -58,6 +58,7 @@ class Keys:
 
     def tab_to(self, name: str, *, back: bool = False, most: int = 120) -> dict[str, Any]:
         """Go on with Tab until what has the focus is called so; the ring round it is seen on the way."""
+        self.page.wait_for_load_state("load")  # before its style sheets are there, a page has no rings
         for _ in range(most):
             self.page.keyboard.press("Shift+Tab" if back else "Tab")
             found = self.page.evaluate(ACTIVE)
