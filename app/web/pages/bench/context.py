@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 from markupsafe import Markup
 
@@ -12,11 +12,11 @@ from app.service.drawings.printers import PrintRequest
 from app.service.screens.bench.bench_forms import PartsForms, RateField, parts_forms, rate_fields
 from app.service.screens.bench.bench_seen import BenchCard, bench_cards, code_said
 from app.service.screens.bench.list_seen import ListSeen, job_asked, list_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
+from app.web.shared.head import Head, head_of
 from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.view_state import Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,10 +25,7 @@ class BenchPage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        tally: stops and cautions as they are.
+        head: the head.
         cards: every list, and where it is.
         at_board_url: the drilling run one step at a time.
         built_url: what was drilled, typed in as it was measured.
@@ -39,11 +36,7 @@ class BenchPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    tally: Tally
+    head: Head
     cards: tuple[tuple[BenchCard, str], ...]
     at_board_url: str
     built_url: str
@@ -59,11 +52,7 @@ class ListPage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        tally: stops and cautions as they are.
-        undo, redo: names of the steps; empty if there is none.
+        head: the head.
         unit: unit of fields, ``mm`` or ``inch``.
         seen: what it says.
         drawings: that go with it, inline SVG.
@@ -80,13 +69,7 @@ class ListPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    tally: Tally
-    undo: str
-    redo: str
+    head: Head
     unit: str
     seen: ListSeen
     drawings: tuple[Markup, ...]
@@ -105,14 +88,9 @@ class ListPage:
 def bench_page(sight: Sight, view: ViewState, code: str = "") -> BenchPage:
     """The cards of the board in view, and what is to be said of a code on a printed sheet."""
     view = view.at(select=(), section=False, face="top")
-    ways = switches_of(sight, view, "/bench")
     return BenchPage(
         view=view,
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        tally=tally_of(sight.checked),
+        head=head_of(sight, view, "/bench"),
         cards=tuple((card, view.url(card.page)) for card in bench_cards(sight)),
         at_board_url=view.url("/at-board"),
         built_url=view.url("/built"),
@@ -137,20 +115,14 @@ def list_page(
     view = view.at(select=(), section=False, face="top").showing(sight.revision)
     seen = list_seen(workshop, sight, kind, asked)
     query = {"reading": asked.reading, "paper": asked.paper, "counted": asked.counted}
-    ways = switches_of(sight, view, f"/bench/{kind}", reading=asked.reading, counted=asked.counted)
+    head = head_of(sight, view, f"/bench/{kind}", query={"reading": asked.reading, "counted": asked.counted})
     # What a rule reads in one unit it does not in the other.
-    units = switches_of(sight, view, f"/bench/{kind}", counted=asked.counted)["units"]
-    forms, (undo, redo) = (sheet_format()[0], *LISTS), sight.steps
+    head = replace(head, units=switches_of(sight, view, f"/bench/{kind}", counted=asked.counted)["units"])
+    forms = (sheet_format()[0], *LISTS)
     more = seen.tables if len(seen.tables) > 1 and not seen.problems else ()
     return ListPage(
         view=view,
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=units,
-        tally=tally_of(sight.checked),
-        undo=undo,
-        redo=redo,
+        head=head,
         unit=sight.unit.value,
         seen=seen,
         drawings=tuple(Markup(drawing) for drawing in seen.drawings),  # noqa: S704 - our own writer's SVG

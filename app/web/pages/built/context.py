@@ -10,8 +10,8 @@ from markupsafe import Markup
 
 from app.service.screens.bench.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 NONE: Mapping[str, str] = MappingProxyType({})
 
@@ -63,10 +63,8 @@ class BuiltPage:
 
     Args:
         view: the view.
+        head: the head.
         unit: of what is typed.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
         seen: what it says.
         rows: the rows of the form.
         shown: names of the cuts whose tick stood when the page was made.
@@ -78,18 +76,14 @@ class BuiltPage:
         problem: what is wrong that belongs beside no field; empty if nothing is.
         wrong: how many fields are wrong.
         action: where forms go, to be followed by what is asked for.
-        undo: what would be undone; empty if nothing would.
         room_url: making room on the board as built.
         at_board_url: the same one hole at a time.
         back_url: the page of the bench.
     """
 
     view: ViewState
+    head: Head
     unit: str
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
     seen: BuiltSeen
     rows: tuple[FieldRow, ...]
     shown: str
@@ -101,7 +95,6 @@ class BuiltPage:
     problem: str
     wrong: int
     action: str
-    undo: str
     room_url: str
     at_board_url: str
     back_url: str
@@ -127,16 +120,12 @@ def built_page(
     seen = built_seen(sight, listed.show, listed.part, listed.page)
     here = Listed(seen.show, seen.part, seen.page)
     plain = view.at(seen="")
-    switches = switches_of(sight, view, "/built")
     rows = tuple(_row(row, number, problems, typed) for number, row in enumerate(seen.rows, 1))
     beside = {f"{kind}.{row.seen.code}" for row in rows for kind in row.wrong}
     return BuiltPage(
         view=view,
+        head=head_of(sight, view, "/built", tally=False),
         unit=sight.unit.value,
-        title=sight.title,
-        boards=switches["boards"],
-        arrangements=switches["arrangements"],
-        units=switches["units"],
         seen=seen,
         rows=rows,
         shown=typed.get("shown", "") if typed else " ".join(row.code for row in seen.rows if row.ticked),
@@ -151,7 +140,6 @@ def built_page(
         problem=" ".join(dict.fromkeys(said for name, said in problems.items() if name not in beside)),
         wrong=len(beside),
         action=f"/designs/{view.design}/built/",
-        undo=sight.steps[0],
         room_url=plain.url("/room", built="1"),
         at_board_url=plain.url("/at-board"),
         back_url=plain.url("/bench"),

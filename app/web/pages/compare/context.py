@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from markupsafe import Markup
@@ -13,8 +13,8 @@ from app.service.screens.choices import Choice
 from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
 
@@ -33,9 +33,7 @@ class ComparePage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
-        units: the switch.
+        head: the head.
         befores, afters: what may be chosen on either side.
         names: what the two sides are called.
         problem: why nothing is compared; empty if something is.
@@ -49,9 +47,7 @@ class ComparePage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    units: tuple[Option, ...]
+    head: Head
     befores: tuple[Choice, ...]
     afters: tuple[Choice, ...]
     names: tuple[str, str]
@@ -91,12 +87,10 @@ def compare_page(
     found = comparables(workshop, view.design, before, after)
     names = {one.value: _words(one, now) for one in found}
     address = {} if file else {"before": before, "after": after}
-    switches = switches_of(sight, view, "/compare", **address)
+    head = head_of(sight, view, "/compare", tally=False, every=True, query=address)
     return ComparePage(
         view=view,
-        title=sight.title,
-        boards=switches["boards"],
-        units=() if file else switches["units"],
+        head=replace(head, units=()) if file else head,
         befores=_choices(found, names, before),
         afters=_choices(found, names, after),
         names=(f"the file “{file}”" if file else names.get(before, ""), names.get(after, "")),

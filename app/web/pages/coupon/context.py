@@ -8,10 +8,9 @@ from types import MappingProxyType
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.coupon_seen import CouponSeen, TrialRow, coupon_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 NONE: Mapping[str, str] = MappingProxyType({})
 
@@ -39,36 +38,27 @@ class CouponPage:
 
     Args:
         view: the view.
+        head: the head.
         unit: of what is typed.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        tally: stops and cautions as they are.
         seen: what it says.
         rows: the rows of the form.
         files: the sheet, and the list of it.
         pages: every page of the list; none where there is one.
         problem: what is wrong; empty if nothing is.
         action: where the form goes.
-        undo: what would be undone; empty if nothing would.
         undo_action: where that goes.
         back_url: the page of the bench.
     """
 
     view: ViewState
+    head: Head
     unit: str
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    tally: Tally
     seen: CouponSeen
     rows: tuple[TrialField, ...]
     files: tuple[Option, ...]
     pages: tuple[Option, ...]
     problem: str
     action: str
-    undo: str
     undo_action: str
     back_url: str
 
@@ -79,19 +69,14 @@ def coupon_page(
     """The page for the board in view, with what was typed where something could not be taken."""
     view = view.at(select=(), section=False, face="top", layers=(), to="").showing(sight.revision)
     seen, plain = coupon_seen(sight, leaf), view.at(seen="")
-    ways = switches_of(sight, view, "/coupon")
     rows = tuple(_row(row, problems, typed) for row in seen.rows)
     beside = {f"m.{row.seen.code}" for row in rows if row.wrong}
     other = " ".join(dict.fromkeys(said for name, said in problems.items() if name not in beside))
     forms = (sheet_format()[0], *LISTS)
     return CouponPage(
         view=view,
+        head=head_of(sight, view, "/coupon"),
         unit=sight.unit.value,
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        tally=tally_of(sight.checked),
         seen=seen,
         rows=rows,
         files=tuple(Option(form.words, plain.url(f"/coupon{form.ending}")) for form in forms),
@@ -101,7 +86,6 @@ def coupon_page(
         ),
         problem=other or ("Nothing was kept: look at the fields below." if beside else ""),
         action=f"/designs/{view.design}/coupon",
-        undo=sight.steps[0],
         undo_action=f"/designs/{view.design}/undo",
         back_url=plain.url("/bench"),
     )

@@ -8,12 +8,11 @@ from dataclasses import dataclass
 from app.service import CheckResult
 from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, meetings, rests_on, rule_meanings, total_of
 from app.service.screens.board.finding_seen import MarginBar, bar_of, rule_words
-from app.service.screens.tally import Tally, tally_of
 from app.service.screens.words import capital, counted
 from app.service.sight import Sight
+from app.web.shared.head import Head, head_of
 from app.web.shared.report import show_url
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.view_state import ViewState
 
 _TITLES = {
     "Two placements": "Two different parts",
@@ -79,10 +78,7 @@ class JudgedPage:
     """The page of what was checked.
 
     Args:
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        tally: stops and cautions as they are.
+        head: the head.
         rests: what *fits* rests on, in a sentence.
         total: how many pairs there are, in words; empty if there is nothing to judge.
         short: how many of the lines are short of what is needed.
@@ -94,11 +90,7 @@ class JudgedPage:
         back_url: the board page.
     """
 
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    tally: Tally
+    head: Head
     rests: str
     total: str
     short: int
@@ -115,13 +107,8 @@ def judged_page(sight: Sight, view: ViewState) -> JudgedPage:
     seen, view = sight.checked, view.at(select=sight.present(view.select))
     found = judged_kinds(seen, sight.unit)
     kinds = tuple(_kind_line(one, seen, view) for one in found)
-    ways = switches_of(sight, view, "/judged")
     return JudgedPage(
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        tally=tally_of(seen),
+        head=head_of(sight, view, "/judged"),
         rests=rests_on(seen.resolved, sight.unit),
         total=f"{counted(total_of(found), 'pair')} of {counted(len(found), 'kind')}" if found else "",
         short=sum(near.short for kind in kinds for near in kind.near),

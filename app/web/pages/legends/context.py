@@ -9,10 +9,9 @@ from markupsafe import Markup
 
 from app.service.drawings.formats import LISTS, SVG, sheet_format
 from app.service.screens.bench.legends_seen import LegendsSeen, legends_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +20,7 @@ class LegendsPage:
 
     Args:
         view: the view, with the part in hand selected.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        undo, redo: names of the steps; empty if there is none.
-        tally: stops and cautions as they are.
+        head: the head.
         seen: what it says.
         drawing: the board with its legends.
         parts: address of each part in hand, by its id.
@@ -38,13 +33,7 @@ class LegendsPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    undo: str
-    redo: str
-    tally: Tally
+    head: Head
     seen: LegendsSeen
     drawing: Markup
     parts: Mapping[str, str]
@@ -66,23 +55,16 @@ def legends_page(
     """The page with the selected part in hand."""
     view = view.at(face="top", section=False, select=view.select[:1])
     seen = legends_seen(sight, next(iter(view.select), ""))
-    bare, (undo, redo) = view.at(select=()), sight.steps
+    bare = view.at(select=())
     held = seen.form.id if seen.form else ""
     view = view.at(select=(held,) if held else ()).showing(sight.revision)
-    ways = switches_of(sight, bare, "/legends")
     pdf = sheet_format()[0]
     names = [(form, f"Table, {form.words}") for form in LISTS]
     files = [(pdf, "Print and cut, PDF"), (SVG, "For a plotter, SVG"), *names]
     turned = bare.at(face="under")
     return LegendsPage(
         view=view,
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        undo=undo,
-        redo=redo,
-        tally=tally_of(sight.checked),
+        head=head_of(sight, bare, "/legends"),
         seen=seen,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         parts={part.id: bare.at(select=(part.id,)).url("/legends") for part in seen.parts},

@@ -10,11 +10,10 @@ from app.service.drawings.formats import LISTS, sheet_format
 from app.service.drawings.printers import PrintRequest
 from app.service.drawings.sheet_files import OUTLINE_MARKING
 from app.service.screens.bench.marking_seen import MarkingSeen, marking_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
 from app.service.workshop import Workshop
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,10 +22,8 @@ class MarkingPage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
+        head: the head.
         units: switches; one with a single way is empty.
-        tally: stops and cautions as they are.
         seen: what it says.
         drawing: the outline, inline SVG.
         file: address of the sheets; empty where something could not be taken.
@@ -36,10 +33,7 @@ class MarkingPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    units: tuple[Option, ...]
-    tally: Tally
+    head: Head
     seen: MarkingSeen
     drawing: Markup
     file: str
@@ -51,16 +45,13 @@ class MarkingPage:
 def marking_page(workshop: Workshop, sight: Sight, view: ViewState, asked: PrintRequest) -> MarkingPage:
     """The page for the board in view, plotted as asked."""
     view = view.at(select=(), section=False, face="top")
-    seen, ways = marking_seen(workshop, sight, asked), switches_of(sight, view, "/marking")
+    seen = marking_seen(workshop, sight, asked)
     query = {"paper": asked.paper, "printer": asked.printer, "spacing": asked.spacing, "reading": asked.reading}
     ending = sheet_format()[0].ending
     rows = [Option(form.words, view.url(f"/{OUTLINE_MARKING}{form.ending}", **query)) for form in LISTS]
     return MarkingPage(
         view=view,
-        title=sight.title,
-        boards=ways["boards"],
-        units=ways["units"],
-        tally=tally_of(sight.checked),
+        head=head_of(sight, view, "/marking", every=True),
         seen=seen,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         file="" if seen.problems else view.url(f"/{OUTLINE_MARKING}{ending}", **query),

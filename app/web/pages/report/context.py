@@ -8,8 +8,8 @@ from app.service.screens.design_report import ArrangementReport, design_report
 from app.service.screens.tally import Tally
 from app.service.screens.words import counted
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,18 +47,14 @@ class ReportPage:
     """The page.
 
     Args:
-        title: of the design.
-        boards: the strip of boards.
-        units: the switch.
+        head: the head.
         summed: all of it in one line.
         worst: how it stands as a whole: ``stop``, ``caution`` or ``clear``.
         cards: every board.
         back_url: the board page.
     """
 
-    title: str
-    boards: BoardStrip
-    units: tuple[Option, ...]
+    head: Head
     summed: str
     worst: str
     cards: tuple[ReportCard, ...]
@@ -70,16 +66,13 @@ def report_page(sight: Sight, view: ViewState) -> ReportPage:
     view = view.at(select=(), section=False, face="top")
     document = sight.checked.document
     found = design_report(document, sight.unit.value) if document is not None else ()
-    switches = switches_of(sight, view, "/report")
     tallies = [each.tally for each in found if each.tally is not None]
     stops, cautions = sum(t.stops for t in tallies), sum(t.cautions for t in tallies)
     fits = len(tallies) == len(found) and not stops and not cautions
     open_words = " and ".join(counted(n, w) for n, w in ((stops, "stop"), (cautions, "caution")) if n)
     boards = counted(len(sight.design.boards), "board")
     return ReportPage(
-        title=sight.title,
-        boards=switches["boards"],
-        units=switches["units"],
+        head=head_of(sight, view, "/report", tally=False, every=True),
         summed=f"{boards}: no stops, no cautions." if fits else f"{boards}: {open_words or 'not all can be laid out'}.",
         worst="clear" if fits else "caution" if cautions and not stops and len(tallies) == len(found) else "stop",
         cards=tuple(_card(each, view) for each in found),

@@ -15,8 +15,8 @@ from app.service.screens.plans.compare_seen import FindingRow
 from app.service.screens.plans.retrofit_seen import HoleRow, RetrofitSeen
 from app.service.sight import Sight
 from app.web.pages.retrofit.asked import RetrofitWays
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
 
@@ -26,9 +26,8 @@ class RetrofitPage:
 
     Args:
         view: the view.
-        title: of the design.
+        head: the head.
         board: name of the board.
-        boards, arrangements, units: the switches.
         olders, wases: what the board may have been drilled to, and in which arrangement.
         problem: why nothing is shown; empty if something is.
         as_built: whether marks say what was really drilled.
@@ -46,11 +45,8 @@ class RetrofitPage:
     """
 
     view: ViewState
-    title: str
+    head: Head
     board: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
     olders: tuple[Choice, ...]
     wases: tuple[Choice, ...]
     problem: str
@@ -96,7 +92,7 @@ def retrofit_page(
         problem: why there is nothing.
     """
     view = view.at(select=(), face="top", section=False).showing(sight.revision)
-    switches = switches_of(sight, view, "/retrofit", **{"from": ways.older, "was": ways.was})
+    head = head_of(sight, view, "/retrofit", tally=False, query={"from": ways.older, "was": ways.was})
     found = comparables(workshop, view.design, ways.older)
     olders = tuple(
         Choice(
@@ -110,11 +106,8 @@ def retrofit_page(
     endings = RETROFIT_ENDINGS if seen is not None and seen.verdict != "nothing" else ()
     return RetrofitPage(
         view=view,
-        title=sight.title,
+        head=head,
         board=sight.checked.resolved.name,
-        boards=switches["boards"],
-        arrangements=switches["arrangements"],
-        units=switches["units"],
         olders=olders,
         wases=seen.wases if seen else (),
         problem=problem,

@@ -7,8 +7,8 @@ from dataclasses import dataclass, field
 
 from app.service.screens.shop_seen import ShopSeen, shop_seen
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,10 +17,7 @@ class ShopPage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches.
-        undo, redo: names of the steps; empty if there is none.
+        head: the head.
         seen: what the workshop has.
         unit: unit of fields, ``mm`` or ``inch``.
         problems: sentence by field that could not be taken.
@@ -29,12 +26,7 @@ class ShopPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    undo: str
-    redo: str
+    head: Head
     seen: ShopSeen
     unit: str
     back_url: str
@@ -52,15 +44,9 @@ def shop_page(
 ) -> ShopPage:
     """The page for a view of a design."""
     view = view.showing(sight.revision)
-    switches, (undo, redo) = switches_of(sight, view, "/shop"), sight.steps
     return ShopPage(
         view=view,
-        title=sight.title,
-        boards=switches["boards"],
-        arrangements=switches["arrangements"],
-        units=switches["units"],
-        undo=undo,
-        redo=redo,
+        head=head_of(sight, view, "/shop", tally=False),
         seen=shop_seen(sight, carried, (typed or {}).get("kind", "forstner")),
         unit=sight.unit.value,
         back_url=view.url(),

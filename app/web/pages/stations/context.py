@@ -8,10 +8,9 @@ from dataclasses import dataclass, field
 from markupsafe import Markup
 
 from app.service.screens.board.station_form import Alongside, StationForm, stations_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,16 +42,13 @@ class StationsPage:
 
     Args:
         view: the view; its selected parts are those of the station in hand.
-        title: of the design.
-        boards: the strip of boards.
+        head: the head.
         arrangements, units, stations: switches.
-        undo, redo: names of the steps; empty if there is none.
         drawing: the board with the station's parts selected.
         form: of the station in hand; None if the arrangement has none.
         adding: what is said of the player to add; empty if there can be no more.
         beside: every arrangement of the board, if there are several.
         having: those other arrangements in which the station in hand follows a change.
-        tally: stops and cautions.
         unit: of the fields.
         back_url: the board page.
         problems: sentence by field that could not be taken.
@@ -60,19 +56,13 @@ class StationsPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
+    head: Head
     stations: tuple[Option, ...]
-    undo: str
-    redo: str
     drawing: Markup
     form: StationForm | None
     adding: str
     beside: tuple[StationBeside, ...]
     having: tuple[Option, ...]
-    tally: Tally
     unit: str
     back_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
@@ -90,23 +80,17 @@ def stations_page(
     """The page with one station in hand; the first if ``station`` is empty or gone."""
     seen = stations_seen(sight, station)
     view = view.at(select=(), face="top", section=False).showing(sight.revision)
-    switches, (undo, redo) = switches_of(sight, view, "/stations", station=seen.held), sight.steps
-    stand = switches["arrangements"]
+    head = head_of(sight, view, "/stations", query={"station": seen.held})
+    stand = head.arrangements
     return StationsPage(
         view=view,
-        title=sight.title,
-        boards=switches["boards"],
-        arrangements=stand,
-        units=switches["units"],
+        head=head,
         stations=tuple(Option(n, view.url("/stations", station=s), s == seen.held) for s, n in seen.stations),
-        undo=undo,
-        redo=redo,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         form=seen.form,
         adding=seen.adding,
         beside=_beside(seen.beside, view, sight.revision, stand),
         having=tuple(option for option, has in zip(stand, seen.having, strict=True) if has and not option.current),
-        tally=tally_of(sight.checked),
         unit=sight.unit.value,
         back_url=view.url(),
         problems=problems or {},

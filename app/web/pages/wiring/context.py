@@ -9,10 +9,9 @@ from markupsafe import Markup
 
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.wiring_seen import WiringSeen, wiring_seen
-from app.service.screens.tally import Tally, tally_of
 from app.service.sight import Sight
-from app.web.shared.switches import switches_of
-from app.web.shared.view_state import BoardStrip, Option, ViewState
+from app.web.shared.head import Head, head_of
+from app.web.shared.view_state import Option, ViewState
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +20,7 @@ class WiringPage:
 
     Args:
         view: the view.
-        title: of the design.
-        boards: the strip of boards.
-        arrangements, units: switches; one with a single way is empty.
-        undo, redo: names of the steps; empty if there is none.
-        tally: stops and cautions as they are.
+        head: the head.
         seen: what it says.
         drawing: the underside, inline SVG.
         wire_urls: where each wire is lit up without scripts.
@@ -39,13 +34,7 @@ class WiringPage:
     """
 
     view: ViewState
-    title: str
-    boards: BoardStrip
-    arrangements: tuple[Option, ...]
-    units: tuple[Option, ...]
-    undo: str
-    redo: str
-    tally: Tally
+    head: Head
     seen: WiringSeen
     drawing: Markup
     wire_urls: tuple[str, ...]
@@ -68,18 +57,10 @@ def wiring_page(
 ) -> WiringPage:
     """The page for the board in view, one wire lit up."""
     view = view.at(select=(), section=False, face="top").showing(sight.revision)
-    seen, ways = wiring_seen(sight, lit), switches_of(sight, view, "/wiring")
-    undo, redo = sight.steps
-    forms = (sheet_format()[0], *LISTS)
+    seen, forms = wiring_seen(sight, lit), (sheet_format()[0], *LISTS)
     return WiringPage(
         view=view,
-        title=sight.title,
-        boards=ways["boards"],
-        arrangements=ways["arrangements"],
-        units=ways["units"],
-        undo=undo,
-        redo=redo,
-        tally=tally_of(sight.checked),
+        head=head_of(sight, view, "/wiring"),
         seen=seen,
         drawing=Markup(seen.drawing),  # noqa: S704 - our own writer's SVG
         wire_urls=tuple(f"{view.url('/wiring', wire=str(wire.number))}#picture" for wire in seen.wires),
