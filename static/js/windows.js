@@ -52,6 +52,7 @@ function busy() {
 
 let looking = false;
 let heard = false; // of a change, since it was looked last
+let missed = false; // heard of one while something was asked for here
 
 /** Look again if the design is no longer what this page shows, whoever said so: words may come late, or twice. */
 async function catchUp() {
@@ -67,7 +68,9 @@ async function catchUp() {
 
 async function isBehind() {
   const here = root()?.dataset;
-  if (!here || busy()) return false; // its next change is made on top of the newest, and it is told then
+  if (!here) return false;
+  missed = busy(); // its next change is made on top of the newest, and it is told then; or when an answer has come
+  if (missed) return false;
   const answer = await fetch(`/designs/${here.design}/now`, { cache: "no-store" }).catch(() => null);
   const now = answer?.ok ? await answer.text() : "";
   return Boolean(now && root()) && now !== root().dataset.revision && !busy();
@@ -81,6 +84,10 @@ async function lookAgain() {
   const words = document.getElementById("told")?.textContent.trim();
   if (words) say(words);
 }
+
+document.addEventListener("htmx:afterRequest", () => {
+  if (missed && !busy()) catchUp();
+});
 
 channel?.addEventListener("message", ({ data }) => {
   const here = root()?.dataset;

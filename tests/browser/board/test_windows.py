@@ -9,7 +9,7 @@ from contextlib import contextmanager
 import pytest
 from playwright.sync_api import Browser, BrowserContext, Locator, Page, Request, expect
 
-from tests.browser.bench import Bench, HeldBack
+from tests.browser.bench import Bench, HeldBack, frames
 from tests.browser.conftest import Watch
 from tests.long_run import in_gate
 
@@ -117,6 +117,24 @@ def test_a_message_that_comes_late_does_not_wipe_what_was_told(bench: Bench, con
         )
     other.quiet()
     expect(told(other)).to_contain_text("“Moved F ")
+
+
+def test_a_window_that_waits_for_an_answer_looks_when_it_has_come(bench: Bench, context: BrowserContext) -> None:
+    """What a page asks for by itself, here ways out of what was found, is no reason to stay behind."""
+    page = context.new_page()
+    other = window(page, bench)
+    held = HeldBack(page, r"/ways\?")
+    other.drag("F", 30.0, 0.0)  # on its neighbour
+    way = held.next()
+    expect(told(bench)).to_contain_text("“Moved F ")
+    with page.expect_event("console", lambda said: said.text == "heard"):
+        page.evaluate("new BroadcastChannel('holewise').addEventListener('message', () => console.info('heard'))")
+        bench.drag("G", 6.0, 0.0)
+    frames(page)  # what it does on hearing is done
+    expect(told(other)).to_have_count(0)
+    way.continue_()
+    held.release()
+    expect(told(other)).to_contain_text("“Moved G ")
 
 
 def test_a_window_whose_look_was_lost_looks_again(bench: Bench, context: BrowserContext, watch: Watch) -> None:
