@@ -23,7 +23,7 @@ from app.model.as_built_board import as_built_board
 from app.model.resolved import ResolvedBoard
 from app.service.edits.as_built import Said, cuts_marked, mark_cleared
 from app.shop.board_steps import board_cuts, board_steps, not_done
-from tests.long_run import examples
+from tests.long_run import examples, in_gate
 
 WHERE = Where(None, None)
 WHEN = Said("2026-02-01T10:30:00Z")
@@ -43,7 +43,7 @@ def built(design: Design) -> AsBuilt:
     return as_built_of(design.boards[0].arrangements[0])
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", in_gate(NAMES, {"lantern-hill-solo", "pine-shelf-compact"}.__contains__))
 def test_a_run_done_to_the_end_marks_every_hole_once_for_each_work_and_clears_to_what_it_was(name: str) -> None:
     design = scenario(name)
     codes = [step.code for step in board_steps(board_of(design)) if step.cut is not None]

@@ -286,7 +286,7 @@ def no_worse(before: Report, after: Report) -> bool:
     )
 
 
-@examples(12)
+@examples(8)
 @given(decks())
 def test_every_offered_fix_clears_its_finding_and_creates_none(design: Design) -> None:
     holds(design)

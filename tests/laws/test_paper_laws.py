@@ -57,7 +57,7 @@ def least_on_a_grid(
     return best
 
 
-@examples(20)
+@examples(12)
 @given(boards, circles, st.sampled_from(PAPERS))
 def test_the_tiling_is_never_beaten_on_a_fine_grid(
     size: tuple[float, float], holes: list[tuple[float, float, float]], paper: str

@@ -39,7 +39,7 @@ from tests.endure.run import Task, run
 from tests.long_run import long
 from tests.tools import NO_POSTGRES, find_postgres
 
-MINUTES, IN_GATE = 1.0, 0.15
+MINUTES, IN_GATE = 1.0, 0.1
 """For each database, in the long run and in the gate."""
 
 pytestmark = pytest.mark.skipif(not hasattr(os, "fork") or sys.platform == "darwin", reason="needs /proc and fork")

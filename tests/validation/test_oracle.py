@@ -25,7 +25,7 @@ from tests.oracle.things import disc
 from tests.oracle.trial import Total, tried
 
 BOARDS = 500
-LOT = 50
+LOT = 25
 
 
 @pytest.mark.parametrize("first", in_gate(range(0, BOARDS, LOT), lambda first: first < LOT))

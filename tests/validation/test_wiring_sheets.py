@@ -6,6 +6,7 @@ import csv
 import io
 import json
 from functools import cache
+from itertools import product
 
 import pymupdf
 import pytest
@@ -23,6 +24,7 @@ from app.scene.table import Table
 from app.service import list_file, sheet_file
 from app.service.edits.wiring import encoder_added, wiring_set
 from app.units import INCH
+from tests.long_run import rows_in_gate
 
 POINT = INCH / 72
 CHOSEN = {"none": (), "one": ("encoder-32-screw",), "two": ("encoder-12-screw", "encoder-12-screw")}
@@ -49,9 +51,13 @@ def tables(made: Design, paper: str = "a4") -> tuple[Table, ...]:
     return WIRING.tables(SheetJob(resolve(made, None, None, catalogue()), Printing(paper_by_text(paper))))
 
 
-@pytest.mark.parametrize("units", ["mm", "inch"])
-@pytest.mark.parametrize("paper", ["a4", "letter"])
-@pytest.mark.parametrize("boards", CHOSEN)
+# In the gate each number of boards once, each paper and unit by turns.
+GATE = {("none", "letter", "mm"), ("one", "a4", "mm"), ("two", "letter", "inch")}
+
+
+@pytest.mark.parametrize(
+    ("boards", "paper", "units"), rows_in_gate(product(CHOSEN, ("a4", "letter"), ("mm", "inch")), GATE.__contains__)
+)
 def test_every_cell_is_on_the_sheet_inside_both_papers_and_nothing_lies_on_another(
     boards: str, paper: str, units: str
 ) -> None:

@@ -150,7 +150,7 @@ def test_a_window_whose_look_was_lost_looks_again(bench: Bench, context: Browser
     expect(told(other)).to_contain_text("“Moved F ")
 
 
-@pytest.mark.parametrize("path", in_gate(["/stations", "/timeline", "/shop", "/board"], lambda path: path != "/shop"))
+@pytest.mark.parametrize("path", in_gate(["/stations", "/timeline", "/shop", "/board"], "/stations".__eq__))
 def test_every_page_of_the_design_follows(bench: Bench, context: BrowserContext, path: str) -> None:
     other = window(context.new_page(), bench, path)
     bench.drag("F", 12.0, 0.0)

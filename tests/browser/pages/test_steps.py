@@ -12,6 +12,7 @@ from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from tests.browser.bench import put_file
 from tests.browser.conftest import axe_finds_nothing
+from tests.long_run import in_gate
 from tests.running import Server
 
 
@@ -34,7 +35,7 @@ def card(page: Page, key: str) -> str:
     return f'[id="step-{key}"]'
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", in_gate(["light", "dark"], lambda scheme: scheme == "dark"))
 def test_from_the_bench_to_the_steps_and_each_can_be_changed(
     open_page: Callable[..., Page], design: str, scheme: str
 ) -> None:

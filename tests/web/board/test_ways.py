@@ -20,6 +20,7 @@ from app.service.background import budget
 from app.service.background.workers import JobWorkers
 from app.service.edits import changes
 from app.service.workshop import Workshop
+from tests.long_run import long
 
 BENCH = {"HX-Request": "true", "HX-Boosted": "true", "HX-Target": "bench"}
 ASKED = re.compile(r'<section id="report"[^>]* hx-get="([^"]+)"')
@@ -109,6 +110,7 @@ def beside(monkeypatch: pytest.MonkeyPatch) -> Iterator[JobWorkers]:
     made.close()
 
 
+@long  # two processes export the same bytes, and what one makes is compared, in the gate as well
 def test_another_process_gives_the_same_ways_pages_and_files(
     client: TestClient, workshop: Workshop, beside: JobWorkers
 ) -> None:

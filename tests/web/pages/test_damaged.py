@@ -22,6 +22,7 @@ from app.service.edits import changes
 from app.service.shelf.shelf import Ailment
 from app.service.workshop import Workshop
 from app.web.pages.shelf.cards import AILMENTS
+from tests.long_run import long
 from tests.reading.pages import Page
 
 Sql = Callable[..., list[tuple[bytes, ...]]]
@@ -133,8 +134,10 @@ def hurt(workshop: Workshop, deck: str) -> Hurt:
 
 
 SEEN = [
-    pytest.param(name, seen, id=f"{name}, {'seen before' if seen else 'never seen'}")
-    for name, harm in HARMS.items()
+    pytest.param(
+        name, seen, id=f"{name}, {'seen before' if seen else 'never seen'}", marks=[long] if seen and n % 4 else []
+    )
+    for n, (name, harm) in enumerate(HARMS.items())
     for seen in (False, True)
     if not (seen and harm.shown)
 ]

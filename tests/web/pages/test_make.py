@@ -15,6 +15,7 @@ from app.document.dump import dumps
 from app.document.scenarios import load_scenario
 from app.model.maker.measure import Measure
 from app.service.workshop import Workshop
+from tests.long_run import by_turns, in_gate
 from tests.reading.pages import Page
 
 NAMES = [maker.name for maker in MAKERS]
@@ -62,8 +63,7 @@ def test_a_board_is_made_of_the_defaults_and_undone(
     assert len(workshop.design(ident)[1].boards) == 1
 
 
-@pytest.mark.parametrize("units", ["mm", "inch"])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize(("name", "units"), by_turns(NAMES, ["mm", "inch"]))
 def test_what_was_made_opens_again_as_it_is_and_nothing_moves_unless_typed(
     client: TestClient, workshop: Workshop, design: str, name: str, units: str
 ) -> None:
@@ -81,7 +81,7 @@ def test_what_was_made_opens_again_as_it_is_and_nothing_moves_unless_typed(
     assert not workshop.design(ident)[1].boards[1].arrangements[0].makers
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", in_gate(NAMES, {"fan", "sockets", "display"}.__contains__))
 def test_it_is_put_on_a_board_where_it_is_typed(client: TestClient, workshop: Workshop, design: str, name: str) -> None:
     ident = design.rsplit("/", 1)[1]
     form = fields(client, f"{design}/make/{name}?on=deck&units=mm") | {"x": "150 mm", "y": "90 mm", "angle": "90"}
@@ -279,7 +279,7 @@ def test_it_is_put_into_the_arrangement_in_view(client: TestClient, workshop: Wo
     assert (len(first.makers), len(second.makers)) == (0, 1)
 
 
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", in_gate(NAMES, {"grille", "door"}.__contains__))
 def test_a_copy_of_what_was_made_is_the_hand_s_own_and_stays(
     client: TestClient, workshop: Workshop, design: str, name: str
 ) -> None:

@@ -44,9 +44,11 @@ def test_every_address_that_answers_get_answers_head_alike(
     client.post(f"/designs/{deck}/pattern", data={"width": "40"})
     client.post(f"/designs/{deck}/legends/legends-letter", data={})
     client.post(f"/designs/{deck}/revisions/publish", data={"changes": "First revision"})
+    arrangement = workshop.design(deck)[1].boards[0].arrangements[0].id
+    little = f"?chosen=1&boards=deck&papers=a4&units=mm&only=design&arrangements={arrangement}"
     kept = KeptPacks().keep("deck-pack.zip", b"PK")
     for path in sorted(set(routes_of(application, "GET")) - STREAMS):
-        asked = "?from=now" if "/retrofit." in path else ""
+        asked = "?from=now" if "/retrofit." in path else little if path.endswith("/pack.zip") else ""
         address = address_of(path, deck, placement, key=kept) + asked
         whole, head = client.get(address), client.head(address)
         assert head.status_code == whole.status_code == 200, address
