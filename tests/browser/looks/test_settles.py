@@ -86,6 +86,7 @@ PAGES = {
     "shop": "{board}/shop",
     "stations": "{board}/stations",
     "legends": "{board}/legends",
+    "wiring": "{board}/wiring",
     "timeline": "{board}/timeline",
     "revisions": "{board}/revisions",
     "pack": "{board}/pack",
