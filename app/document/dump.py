@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import os
-import tempfile
 from pathlib import Path
 
 from app.document.schema import Design
@@ -51,6 +50,8 @@ def write_whole(data: bytes, path: Path) -> None:
     Raises:
         DocumentError: the folder or file cannot be written.
     """
+    import tempfile  # with all that packs files, which who only reads a design never needs
+
     try:
         path = path.resolve()
         if path.exists() and not path.is_file():
