@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import unicodedata
-from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Any, Final
 
+from app.values import dataclass
 from app.writers.guard import words
 
 REGULAR: Final = "HolewiseSans"
@@ -96,9 +96,10 @@ class FontLettering:
     def said(self, words: str, bold: bool) -> SaidWords:
         """How words are shown in the regular or the bold font."""
         key = (words, bold)
-        if key not in self._said:
-            self._said[key] = self._set(words, BOLD if bold else REGULAR)
-        return self._said[key]
+        found = self._said.get(key)
+        if found is None:
+            found = self._said[key] = self._set(words, BOLD if bold else REGULAR)
+        return found
 
     def _set(self, words: str, name: str) -> SaidWords:
         from reportlab.pdfbase.pdfmetrics import getFont
@@ -112,16 +113,16 @@ class FontLettering:
         return SaidWords(width(text, name), tuple(shown))
 
 
-_ESCAPES: Final = {
-    code: f"\\{chr(code)}" if chr(code) in "\\()" else chr(code) if 32 <= code < 127 else f"\\{code:03o}"
+_ESCAPES: Final = [
+    f"\\{chr(code)}" if chr(code) in "\\()" else chr(code) if 32 <= code < 127 else f"\\{code:03o}"
     for code in range(256)
-}
+]
 """What stands for each byte in a string (ISO 32000-1, 7.3.4.2)."""
 
 
 def _shown(letters: bytes) -> str:
     """The operator that shows letters of a font."""
-    return f"({letters.decode('latin-1').translate(_ESCAPES)}) Tj"
+    return f"({''.join([_ESCAPES[code] for code in letters])}) Tj"
 
 
 @lru_cache(maxsize=4096)

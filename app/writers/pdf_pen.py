@@ -40,6 +40,7 @@ _PAINT: Final = {(True, False): "S", (False, True): "f*", (True, True): "B*", (F
 # Numbers are put into a template of their own several times as fast as piece by piece.
 _MOVE: Final = "%.4f %.4f m"
 _TO: Final = "%.4f %.4f l"
+_NEXT: Final = "\n"
 _LINE: Final = f"{_MOVE} {_TO} "
 _CURVE: Final = " ".join(["%.4f"] * 6) + " c"
 _TURN: Final = " ".join(["%.6f"] * 4)
@@ -128,7 +129,7 @@ class PdfPen:
             self._use(line.style)
         (ax, ay), (bx, by), (dx, dy) = line.a, line.b, self._shift
         ends = ((ax + dx) * POINT, (ay + dy) * POINT, (bx + dx) * POINT, (by + dy) * POINT)
-        self._code.append(_LINE % ends + _painted(line.style))
+        self._code.append(_LINE % ends + ("S" if line.style.fill is None else "B*"))
 
     def _circle(self, circle: Circle) -> None:
         if paint := _painted(circle.style):
@@ -183,23 +184,25 @@ class PdfPen:
             self._canvas.setFillAlpha(style.opacity)
 
     def _text(self, text: Text) -> None:
-        said = self._lettering.said(text.text, text.bold)
-        if text.style.fill is None or not said.shown:
+        style, said = text.style, self._lettering.said(text.text, text.bold)
+        if style.fill is None or not said.shown:
             return
-        self._use(text.style)
-        size, (x, y) = text.size * POINT, self._pair(text.at)
+        if style is not self._style:
+            self._use(style)
+        (x, y), (dx, dy), size = text.at, self._shift, text.size * POINT
+        x, y = (x + dx) * POINT, (y + dy) * POINT
         along, up, turn = _turned(text.angle)
         if text.anchor != "start":
             back = said.width * size * (0.5 if text.anchor == "middle" else 1.0)
             x, y = x - back * along, y - back * up
-        code = self._code
-        code.append(f"BT {turn} {x:.4f} {y:.4f} Tm")
+        shown = []
         for font, letters in said.shown:
             if (font, size) != self._font:
                 self._font = (font, size)
-                code.append(f"{font} {size:.4f} Tf")
-            code.append(letters)
-        code.append("ET")
+                shown.append(f"{font} {size:.4f} Tf\n{letters}")
+            else:
+                shown.append(letters)
+        self._code.append(f"BT {turn} {x:.4f} {y:.4f} Tm\n{_NEXT.join(shown)}\nET")
 
 
 @lru_cache(maxsize=256)

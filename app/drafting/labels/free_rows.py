@@ -52,7 +52,7 @@ class FreeRow:
         number, left = 0, good.nonzero()[0]
         while number < len(left):  # mostly none, or one of the first will do
             start, stop = float(starts[left[number]]), float(stops[left[number]])
-            over = max((end for begin, end in self._taken if stop > begin and start < end), default=None)
+            over = max([end for begin, end in self._taken if stop > begin and start < end], default=None)
             if over is None:
                 return int(left[number])
             number = max(number + 1, int(starts[left].searchsorted(over)))  # all before that reach into it too

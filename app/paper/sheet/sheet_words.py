@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
-from functools import cache, partial
+from collections.abc import Sequence
 from typing import Final
 
 import numpy as np
@@ -192,11 +191,11 @@ def _beside(
     read from the right.
     """
     for size in (_SIZE, _SMALL):
-        rows = [cache(partial(_row, size, axis, at, side, placer)) for side in sides]
+        rows = _Rows(size, axis, at, sides, placer)
         for text in options:
             width = text_width(text, size)
             starts = np.arange(along[0] + 2.0, along[1] - 2.0 - width + 1e-9, _PACE)
-            best = _best(rows, starts, width)
+            best = rows.first(starts, width)
             if best is not None:
                 first, band, base = best
                 start = float(starts[first])
@@ -206,21 +205,30 @@ def _beside(
     return []
 
 
-def _best(rows: Sequence[Callable[[], _Row]], starts: Floats, width: float) -> tuple[int, Band, float] | None:
-    """The best of the first free places in rows, each looked at only if it might be better than those before.
+class _Rows:
+    """The rows for words of a size on the sides of a line, each looked at when it is first asked for."""
 
-    Returns:
-        Its number among ``starts``, where its row lies, and the baseline in it; None if no row has a free place.
-    """
-    best: tuple[float, tuple[int, Band, float]] | None = None
-    for number, made in enumerate(rows):
-        if best is not None and best[0] <= _ASIDE * number:
-            break
-        row, band, base = made()
-        first = row.first(starts, width) if row is not None else None
-        if first is not None and (best is None or _ASIDE * number + _ALONG * first < best[0]):
-            best = (_ASIDE * number + _ALONG * first, (first, band, base))
-    return best[1] if best else None
+    def __init__(self, size: float, axis: str, at: float, sides: Sequence[float], placer: Placer) -> None:
+        self._line, self._sides, self._placer = (size, axis, at), sides, placer
+        self._made: list[_Row] = []
+
+    def first(self, starts: Floats, width: float) -> tuple[int, Band, float] | None:
+        """The best of the first free places in each row; a row is looked at only if it might be better.
+
+        Returns:
+            Its number among ``starts``, where its row lies, and the baseline in it; None if no row has a free place.
+        """
+        best: tuple[float, tuple[int, Band, float]] | None = None
+        for number, side in enumerate(self._sides):
+            if best is not None and best[0] <= _ASIDE * number:
+                break
+            if number == len(self._made):
+                self._made.append(_row(*self._line, side, self._placer))
+            row, band, base = self._made[number]
+            first = row.first(starts, width) if row is not None else None
+            if first is not None and (best is None or _ASIDE * number + _ALONG * first < best[0]):
+                best = (_ASIDE * number + _ALONG * first, (first, band, base))
+        return best[1] if best else None
 
 
 def _row(size: float, axis: str, at: float, side: float, placer: Placer) -> _Row:
