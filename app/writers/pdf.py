@@ -26,7 +26,7 @@ from app.writers.guard import check_scenes, words
 from app.writers.pdf_fonts import REGULAR, FontLettering, letters_known
 from app.writers.pdf_pen import POINT, PdfPen
 
-_WORTH: Final = 60_000
+_WORTH: Final = 300_000
 """Bytes of pages that are compressed on several processors: less takes no longer than starting them."""
 
 # The library keeps fonts in tables of the whole process; the web server writes from several threads.

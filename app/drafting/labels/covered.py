@@ -131,4 +131,4 @@ def _by_doublings(stretches: Ints) -> list[tuple[int, Ints]]:
     """Which of ``stretches`` a pixel fits into so many times doubled and no more, for each number of times there is."""
     lengths = np.maximum(stretches[:, 1] - stretches[:, 0], 0)
     found = np.frexp(lengths)[1] - 1  # below 0 for no length at all
-    return [(number, np.flatnonzero(found == number)) for number in np.unique(found[found >= 0]).tolist()]
+    return [(number, np.flatnonzero(found == number)) for number in sorted(set(found.tolist())) if number >= 0]

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Sequence
-from itertools import count
+from collections import deque
+from collections.abc import Iterable, Mapping, Sequence
 from typing import Final
 
 import numpy as np
@@ -46,10 +46,24 @@ def keep_all_bare(lots: Iterable[Iterable[Item]], centres: Sequence[Point] | Flo
         broken[lines[row][0]] = _broken_line(lines[row][1], gaps)
     for row, gaps in _gaps_in_circles([circle for _, circle in circles], at, clear).items():
         broken[circles[row][0]] = _broken_circle(circles[row][1], gaps)
-    if not broken:
-        return drawn
-    number = count()
-    return [[piece for item in items for piece in broken.get(next(number), (item,))] for items in drawn]
+    return _with_pieces(drawn, broken) if broken else drawn
+
+
+def _with_pieces(drawn: list[list[Item]], broken: Mapping[int, Sequence[Item]]) -> list[list[Item]]:
+    """Lots of items with pieces in the places of those that are broken, which are numbered through all lots."""
+    found: list[list[Item]] = []
+    places, done = deque(sorted(broken)), 0
+    for items in drawn:
+        kept: list[Item] = []
+        here = 0
+        while places and places[0] < done + len(items):
+            place = places.popleft()
+            kept += items[here : place - done]
+            kept += broken[place]
+            here = place - done + 1
+        found.append(kept + items[here:])
+        done += len(items)
+    return found
 
 
 def _gaps_in_lines(lines: Sequence[Line], at: Floats, clear: float) -> dict[int, list[_Gap]]:

@@ -169,9 +169,16 @@ class _Reaches:
 
     def known(self, at: Point) -> Point | None:
         """The centre that is at a place already; near ones are one."""
-        i, j = floor(at[0] / _NEAR), floor(at[1] / _NEAR)
-        about = (self._squares.get((i + u, j + v)) for u in (0, -1, 1) for v in (0, -1, 1))
-        return next((p for p in about if p and abs(p[0] - at[0]) < _NEAR and abs(p[1] - at[1]) < _NEAR), None)
+        (x, y), held = at, self._squares.get
+        i, j = floor(x / _NEAR), floor(y / _NEAR)
+        for square in (
+            (i, j), (i, j - 1), (i, j + 1), (i - 1, j), (i - 1, j - 1), (i - 1, j + 1), (i + 1, j), (i + 1, j - 1),
+            (i + 1, j + 1),
+        ):  # fmt: skip
+            there = held(square)
+            if there is not None and abs(there[0] - x) < _NEAR and abs(there[1] - y) < _NEAR:
+                return there
+        return None
 
     def note(self, at: Point, half: tuple[float, float], arm: float | None = None) -> None:
         """Remember a centre, or let its reach grow; its cross goes on for ``arm`` mm beyond, or as usual."""

@@ -120,10 +120,13 @@ def _clashes(seam: Seam, places: Floats, holes: Floats, avoid: Sequence[float]) 
     d_aside, d_off = np.maximum(aside - _HALF, 0.0), np.maximum(off - _HALF, 0.0)
     reach = r + beyond + _AIR
     arms = ((d_aside == 0.0) & (d_off < reach)) | ((d_off == 0.0) & (d_aside < reach))
-    on = np.hypot(d_aside, d_off) < r + _AIR
-    place, hole = on.nonzero()
+    # Only what lies within reach both ways can lie within it.
+    place, hole = ((d_off < r + _AIR) & (d_aside < r + _AIR)).nonzero()
+    on = np.hypot(d_aside[hole], d_off[place, hole]) < r[hole] + _AIR
+    place, hole = place[on], hole[on]
     rim = np.hypot(aside[hole] + _HALF, off[place, hole] + _HALF) > r[hole] - _AIR
-    met = arms.sum(axis=1) + 2 * on.sum(axis=1) + 2 * np.bincount(place[rim], minlength=len(places))
+    every = len(places)
+    met = arms.sum(axis=1) + 2 * np.bincount(place, minlength=every) + 2 * np.bincount(place[rim], minlength=every)
     near = (np.abs(here - np.array(avoid, float)[None, :]) < ARM + 1.5).sum(axis=1)
     return np.asarray(_ON_A_HOLE * met + near, np.int64)
 
