@@ -7,12 +7,16 @@ from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
 from typing import Any, Final
+from zlib import compress
 
 from app.values import dataclass
 from app.writers.guard import words
 
 REGULAR: Final = "HolewiseSans"
 BOLD: Final = "HolewiseSans-Bold"
+
+_SUBSETS: Final = 16
+"""Subsets that are kept of each font, of some 20 kB each."""
 
 # Signs of the trade that the embedded font lacks, and what a drawing office writes instead.
 _SUBSTITUTES: Final = {"⌀": "Ø", "∅": "Ø", "●": "•", "‑": "-", "✔": "✓", "⏤": "—", "⎯": "—", "⁄": "/"}
@@ -45,9 +49,32 @@ def letters_known() -> frozenset[str]:
     known = []
     for name, file in zip((REGULAR, BOLD), font_files(), strict=True):
         font = TTFont(name, str(file))
+        _keep_subsets(font.face)
         registerFont(font)
         known.append({chr(code) for code in font.face.charToGlyph})
     return frozenset(known[0] & known[1])
+
+
+def _keep_subsets(face: Any) -> None:
+    """Let a font keep the subsets it made: a template printed again after a change mostly has the same letters."""
+    from reportlab.pdfbase.pdfdoc import PDFArray, PDFName
+
+    make, add = face.makeSubset, face.addSubsetObjects
+
+    @lru_cache(maxsize=_SUBSETS)
+    def made(codes: tuple[int, ...]) -> tuple[bytes, bytes]:
+        content = bytes(make(list(codes)))
+        return content, compress(content)
+
+    def added(document: Any, name: str, codes: list[int]) -> Any:
+        descriptor = add(document, name, codes)
+        stream = document.idToObject[f"fontFile:{face.filename}({name})"]
+        stream.content = made(tuple(codes))[1]
+        stream.dictionary["Filter"] = PDFArray([PDFName("FlateDecode")])  # so the library does not do it once more
+        return descriptor
+
+    face.makeSubset = lambda codes: made(tuple(codes))[0]
+    face.addSubsetObjects = added
 
 
 def printable(text: str, letters: frozenset[str]) -> str:

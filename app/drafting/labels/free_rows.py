@@ -47,7 +47,7 @@ class FreeRow:
             return None
         stops = starts + length
         good = (starts >= self._ends[0] - 1e-9) & (stops <= self._ends[1] + 1e-9)
-        low, high = (np.floor((places - self._origin) / self._side) for places in (starts, stops))
+        low, high = np.floor((starts - self._origin) / self._side), np.floor((stops - self._origin) / self._side)
         good &= self._inked.searchsorted(low) == self._inked.searchsorted(high, "right")
         number, left = 0, good.nonzero()[0]
         while number < len(left):  # mostly none, or one of the first will do
