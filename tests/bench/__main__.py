@@ -2,19 +2,23 @@
 
 from __future__ import annotations
 
+import gc
 import os
 import platform
 import sys
 
 from playwright.sync_api import sync_playwright
 
+from app.service.background.garbage import collect_seldom
 from tests.bench import bench_lists, drag, draw, fit, pack, pages, paper, patterns, room, shelf, start, wiring
 from tests.bench.timing import Aim, print_aims
 from tests.tools import NO_BROWSER, find_browser, launch_flags
 
 
 def main() -> int:
-    """Run every measurement, print the tables and, last, the aims."""
+    """Run every measurement, print the tables and, last, the aims. Garbage is looked for as in the app's processes."""
+    gc.freeze()
+    collect_seldom()
     busy = f", load {os.getloadavg()[0]:.1f} before the start" if hasattr(os, "getloadavg") else ""
     print(f"Python {platform.python_version()}, {platform.system()}, {os.cpu_count()} processors{busy}")
     aims: list[Aim] = [*fit.measure(), *draw.measure(), *room.measure(), *shelf.measure(), *start.measure()]
