@@ -117,7 +117,7 @@ def check_primitive(item: Primitive) -> None:
 
 
 def _check_line(line: Line) -> None:
-    if not hypot(*line.a, *line.b) <= LARGEST:  # most of what is drawn is lines
+    if not hypot(*line.a, *line.b) <= LARGEST:  # asked here first: it is all right of nearly all that is drawn
         _check_numbers("a line", *line.a, *line.b)
 
 
@@ -131,7 +131,8 @@ def _check_whole_arc(arc: Arc) -> None:
 
 
 def _check_text(text: Text) -> None:
-    _check_numbers("a text", *text.at, text.size, text.angle)
+    if not hypot(*text.at, text.size, text.angle) <= LARGEST:
+        _check_numbers("a text", *text.at, text.size, text.angle)
     if text.size <= 0.0:
         raise WriterError(f"The text “{words(text.text)}” is {text.size:g} mm tall; give more than 0.")
 
@@ -154,7 +155,8 @@ def _check_path(path: Path) -> None:
     _check_numbers("a path", *here)
     for step in path.steps:
         if isinstance(step, LineTo | MoveTo):
-            _check_numbers("a path", *step.end)
+            if not hypot(*step.end) <= LARGEST:
+                _check_numbers("a path", *step.end)
         elif isinstance(step, CubicTo):
             _check_numbers("a path", *step.end, *step.control1, *step.control2)
         else:
@@ -183,7 +185,8 @@ _CHECKS: Final[Mapping[type, Callable[[Any], None]]] = {
 
 
 def _check_radius(what: str, centre: Point, radius: float) -> None:
-    _check_numbers(what, *centre, radius)
+    if not hypot(*centre, radius) <= LARGEST:
+        _check_numbers(what, *centre, radius)
     if radius <= 0.0:
         raise WriterError(f"The radius of {what} at {centre} is {radius:g} mm; it must be more than 0.")
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import lru_cache
-from math import ceil, dist
+from math import ceil, dist, hypot
 
 import numpy as np
 from propcache.api import cached_property
@@ -202,7 +202,8 @@ class Placer:
     def nearer(self, box: Box, own: Disc) -> float:
         """How much nearer words in ``box`` are to their own hole than to any other [mm]; no more is told than 9."""
         about = (box[0] - 15.0, box[1] - 15.0, box[2] + 15.0, box[3] + 15.0)
-        others = (gap(box, d) for d in self._discs.near(about) if dist(d[:2], own[:2]) > 1e-6)
+        x, y, _ = own
+        others = [gap(box, disc) for disc in self._discs.near(about) if hypot(disc[0] - x, disc[1] - y) > 1e-6]
         return min(min(others, default=9.0) - gap(box, own), 9.0)
 
     def leader_cost(self, a: Point, b: Point) -> float | None:

@@ -64,6 +64,19 @@ def test_everything_that_touches_a_rectangle_is_found(
             assert number in found
 
 
+@examples(40)
+@given(st.lists(boxes, min_size=1, max_size=30), boxes)
+def test_the_same_is_found_among_few_rows_and_among_many(
+    rows: list[tuple[float, float, float, float]], box: tuple[float, float, float, float]
+) -> None:
+    """The squares of a grid are filled only where there are many rows; what lies far off makes them many here."""
+    few: Nearby[int] = Nearby((row, number) for number, row in enumerate(rows))
+    many: Nearby[int] = Nearby((row, number) for number, row in enumerate(rows))
+    for number in range(100):
+        many.add((9000.0, 9000.0, 9001.0, 9001.0), -number)
+    assert few.near(box) == many.near(box)
+
+
 @pytest.mark.parametrize("side", [10, 100])
 def test_what_is_looked_at_does_not_grow_with_the_board(side: int) -> None:
     """Of side² points 20 mm apart, those in the squares of 16 mm about a place: 2 or 3 each way, however many more."""

@@ -268,6 +268,13 @@ def test_text_runs_from_its_anchor(anchor: str, angle: float, box: tuple[float, 
         assert (297 - rows.max() / 10, 297 - rows.min() / 10) == pytest.approx((150, 150 + cap), abs=0.25)
 
 
+def test_pages_compressed_together_are_those_compressed_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    pages = [scene(Text((10.0, 10.0 * k), f"row {k}", 4.0, INK)) for k in range(1, 6)]
+    alone = pdf.write(pages)
+    monkeypatch.setattr(pdf, "_WORTH", 0)
+    assert pdf.write(pages) == alone
+
+
 def test_no_page_is_an_error() -> None:
     with pytest.raises(WriterError, match="at least one"):
         pdf.write([])
