@@ -9,6 +9,8 @@ from pathlib import Path as FilePath
 from typing import Any, Final
 from zlib import compress
 
+from propcache.api import cached_property
+
 from app.values import dataclass
 from app.writers.guard import words
 
@@ -118,7 +120,9 @@ class FontLettering:
 
     def __init__(self, document: Any) -> None:
         self._document = document
+        self._letters = letters_known()
         self._said: dict[tuple[str, bool], SaidWords] = {}
+        self._names: dict[tuple[str, int], str] = {}
 
     def said(self, words: str, bold: bool) -> SaidWords:
         """How words are shown in the regular or the bold font."""
@@ -129,15 +133,24 @@ class FontLettering:
         return found
 
     def _set(self, words: str, name: str) -> SaidWords:
-        from reportlab.pdfbase.pdfmetrics import getFont
-
-        text = printable(words, letters_known())
+        text = printable(words, self._letters)
         if not text.strip():
             return SaidWords(0.0, ())
-        font = getFont(name)
-        parts = font.splitString(text, self._document)
-        shown = ((font.getSubsetInternalName(subset, self._document), _shown(letters)) for subset, letters in parts)
-        return SaidWords(width(text, name), tuple(shown))
+        parts = self._fonts[name].splitString(text, self._document)
+        return SaidWords(width(text, name), tuple((self._named(name, part), _shown(shown)) for part, shown in parts))
+
+    @cached_property
+    def _fonts(self) -> dict[str, Any]:
+        from reportlab.pdfbase.pdfmetrics import getFont
+
+        return {name: getFont(name) for name in (REGULAR, BOLD)}
+
+    def _named(self, name: str, part: int) -> str:
+        """What the document calls a part of a font: one asked for is in the document from then on."""
+        found = self._names.get((name, part))
+        if found is None:
+            found = self._names[name, part] = self._fonts[name].getSubsetInternalName(part, self._document)
+        return found
 
 
 _ESCAPES: Final = [
