@@ -30,10 +30,20 @@ def load(path: Path) -> Design:
     Raises:
         DocumentError: the file cannot be read, with the place in it and what to do.
     """
+    return loads(content_of(path))
+
+
+def content_of(path: Path) -> bytes:
+    """What the file at ``path`` holds, if that is no more than a design file may.
+
+    Raises:
+        DocumentError: the file cannot be read.
+        SizeError: it is larger than a design can be.
+    """
     try:
         if path.stat().st_size > FILE.most:
             _too_large(path.stat().st_size)
-        return loads(path.read_bytes())
+        return path.read_bytes()
     except OSError as error:
         raise DocumentError(f"{path} cannot be read: {error.strerror or error}. Check its name and place.") from error
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 from app.catalogue.load import catalogue
 from app.document.dump import save, write_whole
 from app.document.keep import kept
-from app.document.load import load, trusted
+from app.document.load import content_of, load, loads, trusted
 from app.document.schema import Design
 from app.errors import EditError
 from app.service.own_bits import Bits, with_bits
@@ -75,8 +75,9 @@ def read_design(path: Path, bits: str | None = None) -> Design:
     """
     from app.arrange.board.datum import from_datum
 
-    design = load(path)
-    kept(design)
+    content = content_of(path)
+    design = loads(content)
+    kept(design, read=content)
     return with_bits(from_datum(design), None if bits is None else _bits_named(bits))
 
 
