@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import unicodedata
+from dataclasses import dataclass
 from functools import lru_cache
 from importlib.util import find_spec
 from pathlib import Path as FilePath
@@ -11,7 +12,6 @@ from zlib import compress
 
 from propcache.api import cached_property
 
-from app.values import dataclass
 from app.writers.guard import words
 
 REGULAR: Final = "HolewiseSans"
