@@ -15,7 +15,7 @@ NONE: Mapping[str, str] = MappingProxyType({})
 
 
 @dataclass(frozen=True, slots=True)
-class Head:
+class PageHead:
     """The head.
 
     Args:
@@ -43,7 +43,7 @@ def head_of(
     *,
     tally: bool = True,
     every: bool = False,
-) -> Head:
+) -> PageHead:
     """The head of a page.
 
     Args:
@@ -55,7 +55,7 @@ def head_of(
         every: whether the page is of all arrangements, so that there is none to choose.
     """
     switches, (undo, redo) = switches_of(sight, view, page, **query), sight.steps
-    return Head(
+    return PageHead(
         title=sight.title,
         boards=switches["boards"],
         arrangements=() if every else switches["arrangements"],

@@ -14,7 +14,7 @@ from app.service.screens.bench.bench_seen import BenchCard, bench_cards, code_sa
 from app.service.screens.bench.list_seen import ListSeen, job_asked, list_seen
 from app.service.sight import Sight
 from app.service.workshop import Workshop
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.switches import switches_of
 from app.web.shared.view_state import Option, ViewState
 
@@ -36,7 +36,7 @@ class BenchPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     cards: tuple[tuple[BenchCard, str], ...]
     at_board_url: str
     built_url: str
@@ -69,7 +69,7 @@ class ListPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     unit: str
     seen: ListSeen
     drawings: tuple[Markup, ...]

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from app.service.screens.bench.built_seen import SHOWN, BuiltRow, BuiltSeen, Show, built_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 NONE: Mapping[str, str] = MappingProxyType({})
@@ -82,7 +82,7 @@ class BuiltPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     unit: str
     seen: BuiltSeen
     rows: tuple[FieldRow, ...]

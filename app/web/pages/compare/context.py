@@ -13,7 +13,7 @@ from app.service.screens.choices import Choice
 from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
@@ -47,7 +47,7 @@ class ComparePage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     befores: tuple[Choice, ...]
     afters: tuple[Choice, ...]
     names: tuple[str, str]

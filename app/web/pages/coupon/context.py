@@ -9,7 +9,7 @@ from types import MappingProxyType
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.coupon_seen import CouponSeen, TrialRow, coupon_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 NONE: Mapping[str, str] = MappingProxyType({})
@@ -51,7 +51,7 @@ class CouponPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     unit: str
     seen: CouponSeen
     rows: tuple[TrialField, ...]

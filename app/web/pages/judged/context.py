@@ -10,7 +10,7 @@ from app.service.checks.judged import Kinds, Near, judged_kinds, kind_words, mee
 from app.service.screens.board.finding_seen import MarginBar, bar_of, rule_words
 from app.service.screens.words import capital, counted
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.report import show_url
 from app.web.shared.view_state import ViewState
 
@@ -90,7 +90,7 @@ class JudgedPage:
         back_url: the board page.
     """
 
-    head: Head
+    head: PageHead
     rests: str
     total: str
     short: int

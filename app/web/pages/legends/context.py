@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.service.drawings.formats import LISTS, SVG, sheet_format
 from app.service.screens.bench.legends_seen import LegendsSeen, legends_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -33,7 +33,7 @@ class LegendsPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     seen: LegendsSeen
     drawing: Markup
     parts: Mapping[str, str]

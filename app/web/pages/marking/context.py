@@ -12,7 +12,7 @@ from app.service.drawings.sheet_files import OUTLINE_MARKING
 from app.service.screens.bench.marking_seen import MarkingSeen, marking_seen
 from app.service.sight import Sight
 from app.service.workshop import Workshop
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -33,7 +33,7 @@ class MarkingPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     seen: MarkingSeen
     drawing: Markup
     file: str

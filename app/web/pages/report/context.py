@@ -8,7 +8,7 @@ from app.service.screens.design_report import ArrangementReport, design_report
 from app.service.screens.tally import Tally
 from app.service.screens.words import counted
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 
 
@@ -54,7 +54,7 @@ class ReportPage:
         back_url: the board page.
     """
 
-    head: Head
+    head: PageHead
     summed: str
     worst: str
     cards: tuple[ReportCard, ...]

@@ -15,7 +15,7 @@ from app.service.screens.plans.compare_seen import FindingRow
 from app.service.screens.plans.retrofit_seen import HoleRow, RetrofitSeen
 from app.service.sight import Sight
 from app.web.pages.retrofit.asked import RetrofitWays
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 from app.web.shared.words import ago
 
@@ -45,7 +45,7 @@ class RetrofitPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     board: str
     olders: tuple[Choice, ...]
     wases: tuple[Choice, ...]

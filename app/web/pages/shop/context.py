@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 
 from app.service.screens.shop_seen import ShopSeen, shop_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import ViewState
 
 
@@ -26,7 +26,7 @@ class ShopPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     seen: ShopSeen
     unit: str
     back_url: str

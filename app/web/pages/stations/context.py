@@ -9,7 +9,7 @@ from markupsafe import Markup
 
 from app.service.screens.board.station_form import Alongside, StationForm, stations_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -56,7 +56,7 @@ class StationsPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     stations: tuple[Option, ...]
     drawing: Markup
     form: StationForm | None

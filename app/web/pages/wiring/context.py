@@ -10,7 +10,7 @@ from markupsafe import Markup
 from app.service.drawings.formats import LISTS, sheet_format
 from app.service.screens.bench.wiring_seen import WiringSeen, wiring_seen
 from app.service.sight import Sight
-from app.web.shared.head import Head, head_of
+from app.web.shared.head import PageHead, head_of
 from app.web.shared.view_state import Option, ViewState
 
 
@@ -34,7 +34,7 @@ class WiringPage:
     """
 
     view: ViewState
-    head: Head
+    head: PageHead
     seen: WiringSeen
     drawing: Markup
     wire_urls: tuple[str, ...]
