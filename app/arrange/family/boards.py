@@ -1,0 +1,110 @@
+"""A whole board brought to another design: a further one, or in the place of the one that came before."""
+
+from __future__ import annotations
+
+from app.arrange.board.name import free_board_id
+from app.arrange.change import with_board
+from app.arrange.design.boards import has_deck
+from app.arrange.family.carried import carried, only_in, without_idle
+from app.arrange.family.naming import Naming, retired_after
+from app.arrange.family.origin import board_digest, changed_here, earlier, entry_of, with_entry
+from app.arrange.family.piece import Piece, check_replaced, relettered, still_accepted
+from app.arrange.family.wanted import Source, Wanted, Ways
+from app.arrange.letters import free_id
+from app.catalogue.load import Catalogue
+from app.document.as_built import undrilled
+from app.document.resolve import find_board, placements_in
+from app.document.schema import ArrangementEntry, BoardEntry, Design
+from app.errors import EditError
+from app.model.limits import BOARDS, WORDS
+
+
+def bring_board(target: Design, source: Source, wanted: Wanted, ways: Ways, catalogue: Catalogue) -> Piece:
+    """Bring a board with everything on it; what was drilled of it stays where it was.
+
+    Raises:
+        EditError: there are as many boards as a design may have, or what would go is drilled or locked.
+    """
+    board = find_board(source.design, wanted.board)
+    before = earlier(target, source, wanted)
+    there = before.board if before else wanted.board if ways.replace else ""
+    old = next((b for b in target.boards if b.id == there), None)
+    if old is None:
+        if len(target.boards) >= BOARDS.most:
+            raise EditError(f"A design has up to {BOARDS.most} boards. Delete one first.")
+        return _added(target, source, wanted, board, catalogue)
+    rows = tuple(placements_in(board))
+    check_replaced(old, ((a, p) for a in old.arrangements for p in a.placements), rows)
+    changed = bool(before and changed_here(target, before))
+    going = tuple(placements_in(old))
+    replaceable = only_in(target, going, {id(p) for p in going})
+    after, parts, notes = carried(source.design, target, [p.part for p in rows], catalogue, replaceable)
+    new = board.model_copy(
+        update={"id": old.id, "name": old.name, "role": old.role, "arrangements": _arrangements(board, parts, old)}
+    )
+    went = [a.name or a.id for a in old.arrangements if all(n.id != a.id for n in new.arrangements)]
+    gone = [a.id for a in old.arrangements if all(n.id != a.id for n in new.arrangements)]
+    new = new.model_copy(update={"gone": (*(old.gone or ()), *gone) or None})
+    after = without_idle(with_board(after, new), old, replaceable)
+    after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new)), before)
+    said = [f"It takes the place of the board “{old.name}”{', which was brought before' if before else ''}."]
+    said += [f"The arrangement “{name}” on it goes." for name in went]
+    said += [relettered(rows, tuple(placements_in(new)))]
+    return Piece(after, new.id, "", f"the board “{new.name}”", (*filter(None, said), *notes), changed)
+
+
+def _added(target: Design, source: Source, wanted: Wanted, board: BoardEntry, catalogue: Catalogue) -> Piece:
+    after, parts, notes = carried(source.design, target, [p.part for p in placements_in(board)], catalogue, ())
+    name = _free_name(target, board.name or board.id)
+    had = {*(b.id for b in target.boards), *(target.gone or ())}
+    new = board.model_copy(
+        update={
+            "id": board.id if board.id not in had else free_board_id(target, name),
+            "name": name,
+            "role": "companion" if has_deck(target) else board.role,
+            "arrangements": _arrangements(board, parts, None),
+            "gone": None,
+        }
+    )
+    after = after.model_copy(update={"boards": (*after.boards, new)})
+    after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new)), None)
+    said = [f"There is a board “{board.name}” already, so this one is called “{name}”."] if name != board.name else []
+    if board.role != new.role:
+        said.append("It becomes a companion: a design has one deck.")
+    return Piece(after, new.id, "", f"the board “{name}”", (*said, *notes))
+
+
+def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | None) -> tuple[ArrangementEntry, ...]:
+    """The arrangements of a board that comes, under letters that never meant anything else on the one that goes."""
+    had = {a.id for a in old.arrangements} if old else set[str]()
+    never = {*had, *(old.gone or ())} if old else set[str]()
+    naming_of = {p.id: p for p in placements_in(board)}
+    kept = old.arrangements if old else ()
+    naming = Naming((), kept, [letter for a in kept for letter in a.retired])
+    letters = {p.id: p.label for p in naming.named(tuple(naming_of.values()))[0]} if old else {}
+    found: list[ArrangementEntry] = []
+    for entry in board.arrangements:
+        ident = entry.id if entry.id in had else free_id(entry.id, never)
+        never.add(ident)
+        rows = (
+            p.model_copy(update={"part": parts[p.part], "label": letters.get(p.id, p.label)}) for p in entry.placements
+        )
+        new = undrilled(entry).model_copy(update={"id": ident, "placements": tuple(rows)})
+        own = next((a.accepted for a in kept if a.id == ident), ())
+        more = (e for e in still_accepted(own, new.placements) if e not in new.accepted)
+        found.append(new.model_copy(update={"accepted": (*new.accepted, *more)}))
+    if old is None:
+        return tuple(found)
+    retired = retired_after(kept, found)
+    first = found[0]
+    both = dict.fromkeys((*(r for r in first.retired if r not in {p.label for p in first.placements}), *retired))
+    return (first.model_copy(update={"retired": tuple(both)}), *found[1:])
+
+
+def _free_name(design: Design, name: str) -> str:
+    names = {b.name.casefold() for b in design.boards}
+    number, found = 2, name
+    while found.casefold() in names:
+        end = f" {number}"
+        found, number = name[: WORDS.most - len(end)].rstrip() + end, number + 1
+    return found

@@ -1,0 +1,92 @@
+"""Ids and letters of what comes to a board: kept where they are free, new where they are not, never given twice."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+from app.arrange.letters import free_id, next_letter
+from app.document.schema import ArrangementEntry, PlacementEntry
+
+_Hole = tuple[object, ...]
+
+
+@dataclass(slots=True)
+class Naming:
+    """Gives ids and letters to placements, one after the other.
+
+    Args:
+        others: arrangements of the board that stay; what stands there at the same place is the same hole.
+        old: the arrangements that go for what comes; their ids and letters are those of the same parts.
+        retired: letters of the board that are never given again.
+        known: the id here of a placement that came before, by the one it has where it comes from.
+    """
+
+    others: Sequence[ArrangementEntry]
+    old: Sequence[ArrangementEntry] = ()
+    retired: Iterable[str] = ()
+    known: Mapping[str, str] = field(default_factory=dict)
+    _standing: dict[str, str] = field(default_factory=dict)
+    _holes: dict[_Hole, PlacementEntry] = field(default_factory=dict)
+    _owners: dict[str, set[str]] = field(default_factory=dict)
+    _was: dict[str, str] = field(default_factory=dict)
+    _ids: set[str] = field(default_factory=set)
+    _letters: set[str] = field(default_factory=set)
+
+    def __post_init__(self) -> None:
+        """Note what stands on the board."""
+        self.retired = {letter.upper() for letter in self.retired}
+        for placement in (p for a in self.others for p in a.placements):
+            self._standing.setdefault(placement.id, placement.label)
+            self._holes.setdefault(_hole(placement), placement)
+        for placement in (p for a in (*self.others, *self.old) for p in a.placements):
+            self._owners.setdefault(placement.label.upper(), set()).add(placement.id)
+        for placement in (p for a in self.old for p in a.placements):
+            self._was.setdefault(placement.id, placement.label)
+
+    def named(self, rows: Sequence[PlacementEntry]) -> tuple[tuple[PlacementEntry, ...], dict[str, str]]:
+        """Placements as they are on this board, and the id here of each by the one it came with."""
+        coming = {p.label.upper() for p in rows if p.label}
+        wanted = {self.known.get(p.id, p.id) for p in rows}
+        found = {p.id: self._one(p, coming, wanted) for p in rows}
+        return tuple(found.values()), {was: p.id for was, p in found.items()}
+
+    def _one(self, placement: PlacementEntry, coming: set[str], wanted: set[str]) -> PlacementEntry:
+        shared = self._holes.get(_hole(placement))
+        if shared is not None and self._is_free(shared, placement):
+            ident, label = shared.id, shared.label
+        else:
+            ident = self.known.get(placement.id, placement.id)
+            if ident in self._standing or ident in self._ids:
+                ident = free_id(ident, {*self._standing, *self._ids, *wanted})
+            label = self._letter(placement.label, ident, coming)
+        self._ids.add(ident)
+        self._letters.add(label.upper())
+        return placement.model_copy(update={"id": ident, "label": label})
+
+    def _is_free(self, shared: PlacementEntry, placement: PlacementEntry) -> bool:
+        """Whether a hole that is there can be the one that comes: of a maker it has to bear the maker's own id."""
+        if placement.maker and shared.id != placement.id:
+            return False
+        return shared.id not in self._ids and (not shared.label or shared.label.upper() not in self._letters)
+
+    def _letter(self, label: str, ident: str, coming: set[str]) -> str:
+        if not label:
+            return ""
+        for one in (label, self._was.get(ident, "")):
+            owners = self._owners.get(one.upper(), set())
+            if one and one.upper() not in self._letters and one.upper() not in self.retired and owners <= {ident}:
+                return one
+        return next_letter({*self._owners, *self.retired, *self._letters, *coming})
+
+
+def _hole(p: PlacementEntry) -> _Hole:
+    return p.part, p.x, p.y, p.angle, p.counterbore, p.recess
+
+
+def retired_after(old: Iterable[ArrangementEntry], now: Sequence[ArrangementEntry]) -> tuple[str, ...]:
+    """Letters that are never given again once old arrangements went for others."""
+    old = tuple(old)
+    standing = {p.label.upper() for a in now for p in a.placements if p.label}
+    letters = (*(r for a in old for r in a.retired), *(p.label for a in old for p in a.placements if p.label))
+    return tuple(letter for letter in dict.fromkeys(letters) if letter.upper() not in standing)

@@ -1,0 +1,58 @@
+"""On which board of another design something comes to lie, and how far it is moved there."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from app.arrange.family.origin import stands
+from app.arrange.family.wanted import Source, Ways
+from app.document.outlines import outline_of
+from app.document.pattern_schema import MakerEntry
+from app.document.resolve import find_board
+from app.document.schema import BoardEntry, Design, PlacementEntry, StationEntry
+from app.errors import EditError
+
+
+def board_for(target: Design, source: Source, board_id: str) -> BoardEntry:
+    """The board of a design that answers to one of another.
+
+    It is the one that came from it; else the one of the same id; else the deck, for the deck.
+
+    Raises:
+        EditError: there is none.
+    """
+    board = find_board(source.design, board_id)
+    for entry in reversed(target.brought or ()):
+        same = entry.design == source.id if entry.design and source.id else entry.source == source.design.title
+        if entry.sort == "board" and same and entry.source_board == board_id and stands(target, entry):
+            return find_board(target, entry.board)
+    for each in target.boards:
+        if each.id == board_id and each.role == board.role:
+            return each
+    decks = [each for each in target.boards if each.role == "deck"]
+    if board.role == "deck" and decks:
+        return decks[0]
+    raise EditError(f"It has no board like “{board.name or board.id}”. Bring that board as well.")
+
+
+def shift_of(source: BoardEntry, target: BoardEntry, ways: Ways) -> float:
+    """How far things move to the right, so that they are as far from the middle of the board as they were [mm]."""
+    if not ways.centred:
+        return 0.0
+    was, now = (outline_of(b.outline.corners).bounds for b in (source, target))
+    return round((now[0] + now[2] - was[0] - was[2]) / 2, 6) + 0.0
+
+
+def shifted_parts(rows: Sequence[PlacementEntry], dx: float) -> tuple[PlacementEntry, ...]:
+    """Placements moved to the right."""
+    return tuple(p.model_copy(update={"x": round(p.x + dx, 9) + 0.0}) for p in rows) if dx else tuple(rows)
+
+
+def shifted_makers(rows: Sequence[MakerEntry], dx: float) -> tuple[MakerEntry, ...]:
+    """Makers moved to the right."""
+    return tuple(m.model_copy(update={"x": round(m.x + dx, 9) + 0.0}) for m in rows) if dx else tuple(rows)
+
+
+def shifted_stations(rows: Sequence[StationEntry], dx: float) -> tuple[StationEntry, ...]:
+    """Stations moved to the right."""
+    return tuple(s.model_copy(update={"centre": round(s.centre + dx, 9) + 0.0}) for s in rows) if dx else tuple(rows)
