@@ -10,7 +10,14 @@ from app.arrange.family.makers import maker_ids, piece_renamed, with_their_openi
 from app.arrange.family.naming import Naming, retired_after
 from app.arrange.family.origin import arrangement_digest, changed_here, earlier, entry_of, with_entry
 from app.arrange.family.piece import Piece, check_replaced, relettered, still_accepted
-from app.arrange.family.places import board_for, shift_of, shifted_makers, shifted_parts, shifted_stations
+from app.arrange.family.places import (
+    board_for,
+    other_material,
+    shift_of,
+    shifted_makers,
+    shifted_parts,
+    shifted_stations,
+)
 from app.arrange.family.wanted import Source, Wanted, Ways
 from app.arrange.letters import free_id
 from app.catalogue.load import Catalogue
@@ -82,7 +89,11 @@ def bring_arrangement(target: Design, source: Source, wanted: Wanted, ways: Ways
     now = Wanted("arrangement", board.id, new.id)
     entry = entry_of(source, wanted, now, arrangement_digest(new), renamed)
     after = with_entry(after, entry, before)
-    said = [_placed(board, old, name, coming, known=before is not None), relettered(rows, named)]
+    said = [
+        _placed(board, old, name, coming, known=before is not None),
+        other_material(from_board, board, target.units, catalogue),
+        relettered(rows, named),
+    ]
     if coming.accepted:
         said.append("Cautions that were accepted count as open again: look at them.")
     changed = bool(before and changed_here(target, before))

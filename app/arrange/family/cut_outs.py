@@ -10,7 +10,7 @@ from app.arrange.family.makers import maker_ids, piece_renamed, with_their_openi
 from app.arrange.family.naming import Naming
 from app.arrange.family.origin import changed_here, cut_outs_digest, earlier, entry_of, with_entry
 from app.arrange.family.piece import Piece, check_replaced, relettered
-from app.arrange.family.places import board_for, shift_of, shifted_makers, shifted_parts
+from app.arrange.family.places import board_for, other_material, shift_of, shifted_makers, shifted_parts
 from app.arrange.family.wanted import Source, Wanted, Ways
 from app.arrange.maker.registry import maker_named
 from app.catalogue.load import Catalogue
@@ -67,6 +67,7 @@ def bring_cut_outs(target: Design, source: Source, wanted: Wanted, ways: Ways, c
         f"They take the place of the {called} on “{board.name}”{', which was brought before' if before else ''}."
         if has
         else f"They go on the board “{board.name}”{_everywhere(new.arrangements)}.",
+        other_material(from_board, board, target.units, catalogue),
         relettered(rows, named),
     ]
     changed = bool(before and changed_here(target, before))

@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from app.arrange.change import shown
 from app.arrange.family.origin import stands
 from app.arrange.family.wanted import Source, Ways
+from app.catalogue.load import Catalogue
 from app.document.outlines import outline_of
 from app.document.pattern_schema import MakerEntry
 from app.document.resolve import find_board
-from app.document.schema import BoardEntry, Design, PlacementEntry, StationEntry
+from app.document.schema import BoardEntry, Design, LayerEntry, PlacementEntry, StationEntry
 from app.errors import EditError
 
 
@@ -33,6 +35,19 @@ def board_for(target: Design, source: Source, board_id: str) -> BoardEntry:
     if board.role == "deck" and decks:
         return decks[0]
     raise EditError(f"It has no board like “{board.name or board.id}”. Bring that board as well.")
+
+
+def other_material(source: BoardEntry, target: BoardEntry, units: str, catalogue: Catalogue) -> str:
+    """A sentence about a board that is of another material or thickness; empty where it is not."""
+    if source.layers == target.layers:
+        return ""
+    now, was = (" on ".join(_layer(layer, units, catalogue) for layer in b.layers) for b in (target, source))
+    return f"“{target.name or target.id}” is {now}; these holes were laid out for {was}." if now != was else ""
+
+
+def _layer(layer: LayerEntry, units: str, catalogue: Catalogue) -> str:
+    material = catalogue.materials.get(layer.material)
+    return f"{shown(layer.thickness, units)} {material.name if material else layer.material}"
 
 
 def shift_of(source: BoardEntry, target: BoardEntry, ways: Ways) -> float:

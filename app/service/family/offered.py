@@ -30,7 +30,9 @@ def offers_of(design: Design) -> tuple[Offer, ...]:
     """Everything of a design that can be brought, boards first."""
     boards = tuple(Offer(Wanted("board", b.id), b.name or b.id, _on(b)) for b in design.boards)
     arrangements = tuple(
-        Offer(Wanted("arrangement", b.id, a.id), called(a), f"of {b.name or b.id}, {counted(len(a.placements), 'part')}")
+        Offer(
+            Wanted("arrangement", b.id, a.id), called(a), f"of {b.name or b.id}, {counted(len(a.placements), 'part')}"
+        )
         for b in design.boards
         for a in b.arrangements
     )

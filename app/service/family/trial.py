@@ -83,7 +83,7 @@ def _tried(target: Design, source: Source, asked: tuple[Wanted, ...], ways: Ways
     return Trial(
         verdict="same" if done.same else "stops" if stops else "passes",
         summary=done.summary,
-        notes=done.notes,
+        notes=() if done.same else done.notes,
         changes=tuple(change_line(c.board, c.arrangement, c.sentence) for c in found.changes),
         gained=gained,
         lost=lost,

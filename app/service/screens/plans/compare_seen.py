@@ -150,6 +150,7 @@ def _finding(change: FindingChange) -> dict[str, object]:
 
 
 def finding_row(change: FindingChange) -> FindingRow:
+    """A finding that came or went, as a page says it."""
     where = f"{change.board}, {change.arrangement}"
     return FindingRow(change.severity, SEVERITY_WORDS[change.severity], where, change.sentence)
 
