@@ -2,6 +2,7 @@
 
 from app.store.beside import Clock, utc_now
 from app.store.derived import Derived
+from app.store.labels import Labels
 from app.store.own_bits import OwnBits
 from app.store.places import RunPlaces
 from app.store.profiles import Profiles
@@ -17,6 +18,7 @@ __all__ = [
     "Derived",
     "DesignRow",
     "Head",
+    "Labels",
     "Moment",
     "OwnBits",
     "Past",

@@ -89,6 +89,7 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/edit/{verb}": _EDIT,
     "GET /designs/{design_id}/judged": _PAGE,
     "GET /designs/{design_id}/legends": _PAGE,
+    "POST /designs/{design_id}/labels": _EDIT,
     "POST /designs/{design_id}/legends/{verb}": _EDIT,
     "GET /designs/{design_id}/made/{maker_id}": _PAGE,
     "POST /designs/{design_id}/made/{maker_id}": _EDIT,

@@ -12,6 +12,7 @@ from app.errors import EditError, HolewiseError
 from app.service.background.one_answer import ReadOnce
 from app.service.keeping import kept_after
 from app.service.own_bits import Bench, without_bits
+from app.service.shelf.search import label_counts, matching, ordered
 from app.service.sight import read_of
 from app.service.windows import Sender
 from app.store import Head, Revision, Store
@@ -22,6 +23,34 @@ if TYPE_CHECKING:
 
 MOST_TARGETS: Final = 60
 """Designs that are tried at once: as many as stand on a page of the shelf."""
+
+
+@dataclass(frozen=True, slots=True)
+class Target:
+    """A design that something may be brought to: id, title, the revision now, labels, whether it is chosen."""
+
+    id: str
+    title: str
+    revision: str
+    labels: tuple[str, ...]
+    chosen: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Targets:
+    """Designs that something may be brought to.
+
+    Args:
+        each: those that are shown.
+        more: how many more were found.
+        total: how many others there are on the shelf.
+        labels: every label, and how many have it.
+    """
+
+    each: tuple[Target, ...]
+    more: int
+    total: int
+    labels: tuple[tuple[str, int], ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,6 +102,19 @@ class Family:
 
     def __init__(self, store: Store, bench: Bench, heads: ReadOnce[Head]) -> None:
         self._store, self._bench, self._heads = store, bench, heads
+
+    def targets(self, design_id: str, find: str, label: str, chosen: Sequence[str]) -> Targets:
+        """The other designs of the shelf whose title or labels hold some words; first those that are chosen already."""
+        labels = self._store.labels.all()
+        rows = [row for row in self._store.designs() if row.id != design_id and "row" not in row.damaged]
+        found = ordered(matching(rows, find, labels, label), "title")
+        ids = set(chosen)
+        first = [row for row in ordered(rows, "title") if row.id in ids]
+        both = (*first, *(row for row in found if row.id not in ids))[: max(MOST_TARGETS, len(first))]
+        each = tuple(Target(row.id, row.title, row.head, labels.get(row.id, ()), row.id in ids) for row in both)
+        shown = {one.id for one in each}
+        more = sum(1 for row in found if row.id not in shown)
+        return Targets(each, more, len(rows), label_counts(rows, labels))
 
     def source(self, design_id: str, revision: str = "") -> tuple[Source, str]:
         """A design that things are brought from, as it is or was at a revision; and the id of that.

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from app.arrange.copy_names import copy_name
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
@@ -58,7 +60,9 @@ class Arrivals:
         return self._store.add(kept(design), design.title, "Copied from a scenario")
 
     def duplicate(self, design_id: str) -> Head:
-        """Put a copy of a design on the shelf as it is now, under a title of its own; its timeline begins anew.
+        """Put a copy of a design on the shelf as it is now, under a title of its own and the same labels.
+
+        Its timeline begins with it.
 
         Raises:
             NotFoundError: no such design.
@@ -67,7 +71,23 @@ class Arrivals:
         design = read_of(self._store.head(design_id).revision)
         taken = [row.title for away in (False, True) for row in self._store.designs(removed=away)]
         copy = design.model_copy(update={"title": copy_name(design.title, taken)})
-        return self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
+        head = self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
+        if labels := self._store.labels.all().get(design_id):
+            self._store.labels.set(head.design.id, labels)
+        return head
+
+    def labels(self) -> dict[str, tuple[str, ...]]:
+        """The labels of every design that has some, by its id."""
+        return self._store.labels.all()
+
+    def label(self, design_id: str, labels: Sequence[str]) -> tuple[str, ...]:
+        """Give a design these labels, and no others; gives them as they are kept.
+
+        Raises:
+            NotFoundError: no such design.
+            EditError: a label that cannot be, or too many.
+        """
+        return self._store.labels.set(design_id, labels)
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; nothing is deleted."""

@@ -104,7 +104,7 @@ def test_nothing_found_says_so_and_what_was_typed_is_safe(client: TestClient, wo
     filled(workshop, "Deck")
     page = client.get("/", params={"find": '<b>"none"'})
     assert "<b>" not in page.text
-    assert 'No title contains “<b>"none"”.' in unescape(page.text)
+    assert 'No title or label contains “<b>"none"”.' in unescape(page.text)
 
 
 def test_putting_away_comes_back_to_the_same_page_of_the_shelf(client: TestClient, workshop: Workshop) -> None:

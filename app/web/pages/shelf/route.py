@@ -86,8 +86,20 @@ def set_title(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
         return shelf_answer(workshop.shelf, form.values, renaming=wrong)
     if wanted.order == "changed":  # it comes first now
         wanted = replace(wanted, page=1)
-    found = bool(matching([head.design], wanted.find))
+    found = bool(matching([head.design], wanted.find, workshop.labels(), wanted.label))
     return see_other(shelf_url(wanted if found else ShelfQuery(), f"design-{design_id}"))
+
+
+@router.post("/designs/{design_id}/labels")
+def set_labels(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+    """Give a design other labels, and show where it stands."""
+    wanted, typed = wanted_in(form.values), form.text("labels")
+    try:
+        workshop.label(design_id, typed.split(","))
+    except EditError as error:
+        wrong = Renaming(design_id, typed, str(error), "labels")
+        return shelf_answer(workshop.shelf, form.values, renaming=wrong)
+    return see_other(shelf_url(wanted, f"design-{design_id}"))
 
 
 @router.post("/designs/{design_id}/remove")
