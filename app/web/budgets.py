@@ -31,6 +31,8 @@ _OUTLINE = Budget(
 
 _PACK_LESS = "Pack fewer boards, papers or units at once, or pack it from the command line."
 
+_BRINGING = "Trying it on these designs", "Try it on fewer designs at once."
+
 _COMPARING = "Comparing", "Compare steps that lie nearer to each other."
 
 
@@ -77,6 +79,8 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/boards": _PAGE,
     "POST /designs/{design_id}/boards/{verb}": _EDIT,
     "GET /designs/{design_id}/boards/{board_id}.svg": _PICTURE,
+    "GET /designs/{design_id}/bring": Budget(30.0, 0, *_BRINGING),
+    "POST /designs/{design_id}/bring": Budget(30.0, _FORM, *_BRINGING),
     "GET /designs/{design_id}/built": _PAGE,
     "POST /designs/{design_id}/built/{verb}": _EDIT,
     "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),

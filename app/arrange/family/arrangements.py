@@ -91,7 +91,7 @@ def bring_arrangement(target: Design, source: Source, wanted: Wanted, ways: Ways
     after = with_entry(after, entry, before)
     said = [
         _placed(board, old, name, coming, known=before is not None),
-        other_material(from_board, board, target.units, catalogue),
+        other_material(from_board, board, (source.design.units, target.units), catalogue),
         relettered(rows, named),
     ]
     if coming.accepted:

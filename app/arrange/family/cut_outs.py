@@ -67,7 +67,7 @@ def bring_cut_outs(target: Design, source: Source, wanted: Wanted, ways: Ways, c
         f"They take the place of the {called} on “{board.name}”{', which was brought before' if before else ''}."
         if has
         else f"They go on the board “{board.name}”{_everywhere(new.arrangements)}.",
-        other_material(from_board, board, target.units, catalogue),
+        other_material(from_board, board, (source.design.units, target.units), catalogue),
         relettered(rows, named),
     ]
     changed = bool(before and changed_here(target, before))

@@ -37,11 +37,19 @@ def board_for(target: Design, source: Source, board_id: str) -> BoardEntry:
     raise EditError(f"It has no board like “{board.name or board.id}”. Bring that board as well.")
 
 
-def other_material(source: BoardEntry, target: BoardEntry, units: str, catalogue: Catalogue) -> str:
-    """A sentence about a board that is of another material or thickness; empty where it is not."""
+def other_material(source: BoardEntry, target: BoardEntry, units: tuple[str, str], catalogue: Catalogue) -> str:
+    """A sentence about a board that is of another material or thickness; empty where it is not.
+
+    Args:
+        source: the board that something comes from.
+        target: the one that it comes to.
+        units: of each, in which its sheet was bought.
+        catalogue: of materials.
+    """
     if source.layers == target.layers:
         return ""
-    now, was = (" on ".join(_layer(layer, units, catalogue) for layer in b.layers) for b in (target, source))
+    both = zip((source, target), units, strict=True)
+    was, now = (" on ".join(_layer(layer, unit, catalogue) for layer in b.layers) for b, unit in both)
     return f"“{target.name or target.id}” is {now}; these holes were laid out for {was}." if now != was else ""
 
 

@@ -116,15 +116,15 @@ class Family:
         more = sum(1 for row in found if row.id not in shown)
         return Targets(each, more, len(rows), label_counts(rows, labels))
 
-    def source(self, design_id: str, revision: str = "") -> tuple[Source, str]:
-        """A design that things are brought from, as it is or was at a revision; and the id of that.
+    def source(self, design_id: str, revision: str = "") -> Source:
+        """A design that things are brought from, as it was at a revision; as it is now if none is given.
 
         Raises:
             NotFoundError: no such design or revision.
             DamagedError: what is stored of it cannot be read.
         """
         found = self._store.revision(design_id, revision) if revision else self._store.head(design_id).revision
-        return Source(read_of(found, self._bench.bits()), design_id), found.id
+        return Source(read_of(found, self._bench.bits()), design_id)
 
     def tried(self, source: Source, asked: Sequence[Wanted], ways: Ways, designs: Sequence[str]) -> tuple[Tried, ...]:
         """Try to bring things to some designs of the shelf; nothing is changed.

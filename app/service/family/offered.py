@@ -35,6 +35,7 @@ def offers_of(design: Design) -> tuple[Offer, ...]:
         )
         for b in design.boards
         for a in b.arrangements
+        if b.role == "deck" or len(b.arrangements) > 1  # else the board itself is what one wants
     )
     return (*boards, *arrangements, *_cut_outs(design))
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Literal
+from typing import Final, Literal
 
 from app.arrange.family.bring import Bringing, bring
 from app.arrange.family.wanted import Source, Wanted, Ways
@@ -21,6 +21,8 @@ from app.service.screens.plans.compare_seen import FindingRow, finding_row
 from app.service.screens.plans.revisions_seen import change_line
 from app.writers import svg
 
+_MOST_DRAWINGS: Final = 3
+
 Verdict = Literal["passes", "same", "stops", "refused"]
 
 
@@ -35,7 +37,7 @@ class Trial:
         notes: what becomes of ids, letters and what was there before.
         changes: what is different, a sentence each, as a list of changes has them.
         gained, lost: findings that came and went.
-        drawing: a small true drawing of the first thing brought, inline SVG; empty where there is nothing to see.
+        drawings: small true drawings of the first things brought, inline SVG.
         changed: whether it takes the place of something that was changed since it was brought.
         design: after it; None if it is refused.
     """
@@ -47,7 +49,7 @@ class Trial:
     changes: tuple[str, ...] = ()
     gained: tuple[FindingRow, ...] = ()
     lost: tuple[FindingRow, ...] = ()
-    drawing: str = ""
+    drawings: tuple[str, ...] = ()
     changed: bool = False
     design: Design | None = None
 
@@ -87,16 +89,18 @@ def _tried(target: Design, source: Source, asked: tuple[Wanted, ...], ways: Ways
         changes=tuple(change_line(c.board, c.arrangement, c.sentence) for c in found.changes),
         gained=gained,
         lost=lost,
-        drawing=_drawing(done, ident) if ident and not done.same else "",
+        drawings=_drawings(done, ident) if ident and not done.same else (),
         changed=done.changed,
         design=done.design,
     )
 
 
-def _drawing(done: Bringing, ident: str) -> str:
-    board, arrangement = done.places[0]
-    resolved = resolve(done.design, board, arrangement or None, catalogue())
-    return svg.embed(thumbnail(resolved), role="thumb", prefix=f"{ident}-", names=False)
+def _drawings(done: Bringing, ident: str) -> tuple[str, ...]:
+    places = tuple(dict.fromkeys(done.places))[:_MOST_DRAWINGS]
+    boards = (resolve(done.design, board, arrangement or None, catalogue()) for board, arrangement in places)
+    return tuple(
+        svg.embed(thumbnail(board), role="thumb", prefix=f"{ident}-{n}-", names=False) for n, board in enumerate(boards)
+    )
 
 
 def trial_lines(title: str, trial: Trial) -> tuple[str, ...]:
