@@ -106,6 +106,8 @@ def _commands() -> dict[str, _Command]:
         "retrofit": (retrofit, "say what a drilled board needs to become another", add_retrofit),
         "pack": (pack, "write everything that is made of a design, in one folder or file", add_pack),
         "bring": (bring, "bring boards, arrangements or cut-outs of a design to others", add_bring),
+        "save-shelf": (shelf.save_shelf, "write every design of a shelf into one file, to pass on", shelf.add_save),
+        "open-shelf": (shelf.open_shelf, "put the designs of a saved shelf on a shelf", shelf.add_open),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
         "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),
