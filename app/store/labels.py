@@ -31,11 +31,15 @@ class Labels:
 
     def all(self) -> dict[str, tuple[str, ...]]:
         """The labels of every design that has some, in order, by its id."""
-        found: dict[str, list[str]] = {}
         with self._database.glancing() as connection:
-            for design, label in connection.execute(select(labels.c.design, labels.c.label)):
-                found.setdefault(design, []).append(words_of(label))
-        return {design: tuple(sorted(each, key=_by_letters)) for design, each in found.items()}
+            rows = connection.execute(select(labels.c.design, labels.c.label)).all()
+        # Few labels on many designs: each is read, and put in its place, once.
+        shown = {label: words_of(label) for label in {row.label for row in rows}}
+        order = {label: place for place, label in enumerate(sorted(shown, key=lambda each: _by_letters(shown[each])))}
+        found: dict[str, list[str]] = {}
+        for design, label in rows:
+            found.setdefault(design, []).append(label)
+        return {design: tuple(shown[e] for e in sorted(each, key=order.__getitem__)) for design, each in found.items()}
 
     def set(self, design: str, wanted: Sequence[str]) -> tuple[str, ...]:
         """Give a design these labels, and no others; gives them in order, each once, whatever its capitals.
