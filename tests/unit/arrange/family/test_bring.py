@@ -13,6 +13,7 @@ import pytest
 
 from app.arrange.change import with_arrangement, with_board, with_placement
 from app.arrange.family.bring import Bringing, bring
+from app.arrange.family.carried import own_things
 from app.arrange.family.wanted import Source, Wanted, Ways, checked_wanted, wanted_of
 from app.arrange.placement.edit import move_by
 from app.catalogue.load import catalogue
@@ -110,8 +111,7 @@ def test_a_board_takes_an_id_and_a_name_of_its_own_and_becomes_a_companion() -> 
 
 def test_own_hardware_comes_along_once_and_what_is_another_stays() -> None:
     done = brought(SOLO, YARD, GRILLE)
-    came = {p.id: p for p in (*done.design.hardware, *done.design.patterns)}
-    own = {p.id: p for p in (*YARD.hardware, *YARD.patterns)}
+    came, own = own_things(done.design), own_things(YARD)
     placed = {p.part for p in find_board(YARD, "grille").arrangements[0].placements} & own.keys()
     assert came == {name: own[name] for name in placed}
     both = brought(ROW, YARD, GRILLE)
