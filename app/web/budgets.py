@@ -14,7 +14,6 @@ from app.web.disconnects import KEY, Incoming, too_large
 
 _FORM: Final = 1_000_000  # bytes; the longest form has a few hundred fields of a line each
 _FILE: Final = 10_000_000
-_SHELF: Final = 64_000_000  # a shelf of a thousand designs takes a tenth of that
 
 _PAGE = Budget(10.0, 0, "Drawing this page", "Delete some parts, or split it into two designs.")
 _PICTURE = Budget(10.0, 0, "Drawing this picture", "Delete some parts, or split it into two designs.")
@@ -64,7 +63,7 @@ def cut_path(kind: str) -> str:
 _BUDGETS: Final = {
     "GET /": _PAGE,
     "POST /designs": _EDIT,
-    "POST /designs/open": Budget(90.0, _SHELF, "Opening this file", "Split it into two designs, or two shelves."),
+    "POST /designs/open": Budget(60.0, _FILE, "Opening this file", "Open a large shelf on the command line."),
     "POST /designs/scenario": _EDIT,
     "GET /designs/{design_id}": _PAGE,
     "GET /designs/{design_id}/arrangement.svg": _PICTURE,
