@@ -107,10 +107,11 @@ def _other(
     for ident, document in documents.items():
         if _stem(here.rows[ident].title) == _stem(each.title) and _is_copy(document, each):
             return Arrival("same", here.rows[ident].title, id=ident), None
-    title = copy_name(each.title, titles)
+    free = each.title.strip().casefold() not in {known.strip().casefold() for known in titles}
+    title = each.title if free else copy_name(each.title, titles)
     titles.append(title)
     text = kept(recalled(each.document).model_copy(update={"title": title}))
-    said = f"“{here.rows[each.id].title}” has changed here, so this one is called “{title}”."
+    said = f"“{here.rows[each.id].title}” has changed here, so this one comes beside it as “{title}”."
     return Arrival("other", each.title, said), _coming(each, text, title, now)
 
 

@@ -11,10 +11,10 @@ from app.web.pages.shelf.cards import title_of
 from app.web.shared.view_state import Option
 
 _HEADINGS = (
-    ("new", "New here", "came to the shelf"),
-    ("other", "Changed here since", "came beside what is here"),
-    ("same", "Here already", "stayed as they are"),
-    ("refused", "Could not be opened", "were left out"),
+    ("new", "New here", "new"),
+    ("other", "Changed here since", "beside what has changed here"),
+    ("same", "Here already", "here already"),
+    ("refused", "Could not be opened", "left out"),
 )
 
 
@@ -59,7 +59,7 @@ def taken_page(file: str, found: Iterable[Arrival]) -> TakenPage:
 
 
 def summed_up(by: dict[str, list[Arrival]]) -> str:
-    """How many of each there were: ``5 designs: 3 came to the shelf, 2 stayed as they are``."""
+    """How many of each there were: ``5 designs: 3 new, 2 here already``."""
     parts = [f"{len(by[kind])} {words}" for kind, _, words in _HEADINGS if kind in by]
     if not parts:
         return "There is no design in it."
