@@ -11,7 +11,7 @@ from app.errors import EditError, HolewiseError
 from app.outcome import DONE, FAILED, STOPS, wrote
 
 if TYPE_CHECKING:
-    from app.service import Source, Wanted, Ways
+    from app.service import BringSource, BringWays, Wanted
 
 
 def add_bring(bring: argparse.ArgumentParser) -> None:
@@ -43,8 +43,8 @@ def bring(arguments: argparse.Namespace) -> int:
     """
     from app import service
 
-    source = service.Source(service.read_design(arguments.file, arguments.bits))
-    ways = service.Ways(replace=arguments.replace, centred=arguments.centred)
+    source = service.BringSource(service.read_design(arguments.file, arguments.bits))
+    ways = service.BringWays(replace=arguments.replace, centred=arguments.centred)
     wanted = service.checked_wanted(source.design, _wanted(source, arguments))
     codes = [DONE]
     for path in dict.fromkeys(arguments.to):
@@ -56,7 +56,9 @@ def bring(arguments: argparse.Namespace) -> int:
     return max(codes)
 
 
-def _bring_to(path: Path, source: Source, wanted: tuple[Wanted, ...], ways: Ways, arguments: argparse.Namespace) -> int:
+def _bring_to(
+    path: Path, source: BringSource, wanted: tuple[Wanted, ...], ways: BringWays, arguments: argparse.Namespace
+) -> int:
     from app import service
 
     if path.exists() and path.samefile(arguments.file):
@@ -77,7 +79,7 @@ def _bring_to(path: Path, source: Source, wanted: tuple[Wanted, ...], ways: Ways
     return wrote(path)
 
 
-def _wanted(source: Source, arguments: argparse.Namespace) -> tuple[Wanted, ...]:
+def _wanted(source: BringSource, arguments: argparse.Namespace) -> tuple[Wanted, ...]:
     """What is asked for; a thing without its board is looked for on the deck, cut-outs on every board.
 
     Raises:
@@ -93,7 +95,7 @@ def _wanted(source: Source, arguments: argparse.Namespace) -> tuple[Wanted, ...]
     return (*boards, *arrangements, *(_cut_outs(source, name) for name in arguments.cut_outs))
 
 
-def _cut_outs(source: Source, name: str) -> Wanted:
+def _cut_outs(source: BringSource, name: str) -> Wanted:
     from app import service
 
     board, _, maker = name.rpartition("/")

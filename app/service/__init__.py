@@ -10,9 +10,9 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.arrange.change import Edit as Edit
-    from app.arrange.family.wanted import Source as Source
+    from app.arrange.family.wanted import BringSource as BringSource
+    from app.arrange.family.wanted import BringWays as BringWays
     from app.arrange.family.wanted import Wanted as Wanted
-    from app.arrange.family.wanted import Ways as Ways
     from app.arrange.family.wanted import checked_wanted as checked_wanted
     from app.arrange.family.wanted import wanted_of as wanted_of
     from app.arrange.new_deck.new_deck_spec import NewDeck as NewDeck
@@ -69,7 +69,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
 
 _KEPT_IN: Final = {
     "app.arrange.change": ("Edit",),
-    "app.arrange.family.wanted": ("Source", "Wanted", "Ways", "checked_wanted", "wanted_of"),
+    "app.arrange.family.wanted": ("BringSource", "BringWays", "Wanted", "checked_wanted", "wanted_of"),
     "app.arrange.new_deck.new_deck_spec": ("NewDeck",),
     "app.document.schema": ("Design",),
     "app.document.where": ("Where",),

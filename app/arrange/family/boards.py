@@ -4,22 +4,25 @@ from __future__ import annotations
 
 from app.arrange.board.name import free_board_id
 from app.arrange.change import with_board
+from app.arrange.copy_names import numbered_name
 from app.arrange.design.boards import has_deck
 from app.arrange.family.carried import carried, only_in, without_idle
 from app.arrange.family.naming import Naming, retired_after
 from app.arrange.family.origin import board_digest, changed_here, earlier, entry_of, with_entry
-from app.arrange.family.piece import Piece, check_replaced, relettered, still_accepted
-from app.arrange.family.wanted import Source, Wanted, Ways
+from app.arrange.family.piece import BroughtPiece, check_replaced, relettered, still_accepted
+from app.arrange.family.wanted import BringSource, BringWays, Wanted
 from app.arrange.letters import free_id
 from app.catalogue.load import Catalogue
 from app.document.as_built import undrilled
 from app.document.resolve import find_board, placements_in
 from app.document.schema import ArrangementEntry, BoardEntry, Design
 from app.errors import EditError
-from app.model.limits import BOARDS, WORDS
+from app.model.limits import BOARDS
 
 
-def bring_board(target: Design, source: Source, wanted: Wanted, ways: Ways, catalogue: Catalogue) -> Piece:
+def bring_board(
+    target: Design, source: BringSource, wanted: Wanted, ways: BringWays, catalogue: Catalogue
+) -> BroughtPiece:
     """Bring a board with everything on it; what was drilled of it stays where it was.
 
     Raises:
@@ -50,12 +53,14 @@ def bring_board(target: Design, source: Source, wanted: Wanted, ways: Ways, cata
     said = [f"It takes the place of the board “{old.name}”{', which was brought before' if before else ''}."]
     said += [f"The arrangement “{name}” on it goes." for name in went]
     said += [relettered(rows, tuple(placements_in(new)))]
-    return Piece(after, new.id, "", f"the board “{new.name}”", (*filter(None, said), *notes), changed)
+    return BroughtPiece(after, new.id, "", f"the board “{new.name}”", (*filter(None, said), *notes), changed)
 
 
-def _added(target: Design, source: Source, wanted: Wanted, board: BoardEntry, catalogue: Catalogue) -> Piece:
+def _added(
+    target: Design, source: BringSource, wanted: Wanted, board: BoardEntry, catalogue: Catalogue
+) -> BroughtPiece:
     after, parts, notes = carried(source.design, target, [p.part for p in placements_in(board)], catalogue, ())
-    name = _free_name(target, board.name or board.id)
+    name = numbered_name(board.name or board.id, (b.name for b in target.boards))
     had = {*(b.id for b in target.boards), *(target.gone or ())}
     new = board.model_copy(
         update={
@@ -71,7 +76,7 @@ def _added(target: Design, source: Source, wanted: Wanted, board: BoardEntry, ca
     said = [f"There is a board “{board.name}” already, so this one is called “{name}”."] if name != board.name else []
     if board.role != new.role:
         said.append("It becomes a companion: a design has one deck.")
-    return Piece(after, new.id, "", f"the board “{name}”", (*said, *notes))
+    return BroughtPiece(after, new.id, "", f"the board “{name}”", (*said, *notes))
 
 
 def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | None) -> tuple[ArrangementEntry, ...]:
@@ -99,12 +104,3 @@ def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | No
     first = found[0]
     both = dict.fromkeys((*(r for r in first.retired if r not in {p.label for p in first.placements}), *retired))
     return (first.model_copy(update={"retired": tuple(both)}), *found[1:])
-
-
-def _free_name(design: Design, name: str) -> str:
-    names = {b.name.casefold() for b in design.boards}
-    number, found = 2, name
-    while found.casefold() in names:
-        end = f" {number}"
-        found, number = name[: WORDS.most - len(end)].rstrip() + end, number + 1
-    return found

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from app.arrange.family.arrangements import bring_arrangement
 from app.arrange.family.boards import bring_board
 from app.arrange.family.cut_outs import bring_cut_outs
-from app.arrange.family.wanted import Source, Wanted, Ways, checked_wanted
+from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted
 from app.arrange.pattern.numbers import with_numbers_kept
 from app.arrange.pattern.unused import without_unused
 from app.catalogue.load import Catalogue
@@ -39,7 +39,7 @@ class Bringing:
 
 
 def bring(
-    target: Design, source: Source, asked: Sequence[Wanted], catalogue: Catalogue, ways: Ways | None = None
+    target: Design, source: BringSource, asked: Sequence[Wanted], catalogue: Catalogue, ways: BringWays | None = None
 ) -> Bringing:
     """Bring boards, arrangements and cut-outs of a design to another.
 
@@ -54,7 +54,7 @@ def bring(
         NotFoundError: the source has none of it.
         EditError: the target cannot take it, with the reason.
     """
-    wanted, ways = checked_wanted(source.design, tuple(asked)), ways or Ways()
+    wanted, ways = checked_wanted(source.design, tuple(asked)), ways or BringWays()
     design, called, notes, places, changed = target, list[str](), list[str](), list[tuple[str, str]](), False
     for each in wanted:
         piece = _BRING[each.sort](design, source, each, ways, catalogue)

@@ -9,9 +9,9 @@ from app.arrange.family.carried import carried, only_in, without_idle
 from app.arrange.family.makers import maker_ids, piece_renamed, with_their_openings
 from app.arrange.family.naming import Naming
 from app.arrange.family.origin import changed_here, cut_outs_digest, earlier, entry_of, with_entry
-from app.arrange.family.piece import Piece, check_replaced, relettered
+from app.arrange.family.piece import BroughtPiece, check_replaced, relettered
 from app.arrange.family.places import board_for, other_material, shift_of, shifted_makers, shifted_parts
-from app.arrange.family.wanted import Source, Wanted, Ways
+from app.arrange.family.wanted import BringSource, BringWays, Wanted
 from app.arrange.maker.registry import maker_named
 from app.catalogue.load import Catalogue
 from app.document.pattern_schema import MakerEntry
@@ -20,7 +20,9 @@ from app.document.schema import ArrangementEntry, Design, PlacementEntry
 from app.errors import EditError
 
 
-def bring_cut_outs(target: Design, source: Source, wanted: Wanted, ways: Ways, catalogue: Catalogue) -> Piece:
+def bring_cut_outs(
+    target: Design, source: BringSource, wanted: Wanted, ways: BringWays, catalogue: Catalogue
+) -> BroughtPiece:
     """Bring the cut-outs of one maker, into every arrangement of the board; again, into those that have them still.
 
     Raises:
@@ -71,7 +73,7 @@ def bring_cut_outs(target: Design, source: Source, wanted: Wanted, ways: Ways, c
         relettered(rows, named),
     ]
     changed = bool(before and changed_here(target, before))
-    return Piece(after, board.id, into[0], f"the {called}", (*filter(None, said), *notes), changed)
+    return BroughtPiece(after, board.id, into[0], f"the {called}", (*filter(None, said), *notes), changed)
 
 
 def _everywhere(arrangements: Sequence[ArrangementEntry]) -> str:

@@ -6,7 +6,7 @@ import hashlib
 import json
 from collections.abc import Iterable, Mapping
 
-from app.arrange.family.wanted import Source, Wanted
+from app.arrange.family.wanted import BringSource, Wanted
 from app.catalogue.fields import Record
 from app.document.brought_schema import BroughtEntry, RenamedEntry
 from app.document.resolve import find_board
@@ -15,7 +15,7 @@ from app.document.schema import ArrangementEntry, BoardEntry, Design
 _DIGITS = 32  # of a digest, in hexadecimal
 
 
-def earlier(design: Design, source: Source, wanted: Wanted) -> BroughtEntry | None:
+def earlier(design: Design, source: BringSource, wanted: Wanted) -> BroughtEntry | None:
     """What says that the same thing came from the same design before, and is there still; None if nothing does."""
     for entry in reversed(design.brought or ()):
         there = entry.source_board, entry.source_arrangement or "", entry.source_maker or ""
@@ -26,7 +26,7 @@ def earlier(design: Design, source: Source, wanted: Wanted) -> BroughtEntry | No
     return None
 
 
-def _is_of(entry: BroughtEntry, source: Source) -> bool:
+def _is_of(entry: BroughtEntry, source: BringSource) -> bool:
     if entry.design and source.id:
         return entry.design == source.id
     return entry.source == source.design.title
@@ -58,7 +58,7 @@ def _within(one: BroughtEntry, entry: BroughtEntry) -> bool:
 
 
 def entry_of(
-    source: Source, wanted: Wanted, now: Wanted, digest: str, renamed: Mapping[str, str] | None = None
+    source: BringSource, wanted: Wanted, now: Wanted, digest: str, renamed: Mapping[str, str] | None = None
 ) -> BroughtEntry:
     """What says where something came from; ``now`` is where it is here, ``renamed`` the ids that are others here."""
     rows = (RenamedEntry(was=was, now=is_now) for was, is_now in (renamed or {}).items() if was != is_now)

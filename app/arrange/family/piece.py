@@ -16,7 +16,7 @@ _SHOWN: Final = 4
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class BroughtPiece:
     """A design with one thing brought to it.
 
     Args:

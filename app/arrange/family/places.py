@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from app.arrange.change import shown
 from app.arrange.family.origin import stands
-from app.arrange.family.wanted import Source, Ways
+from app.arrange.family.wanted import BringSource, BringWays
 from app.catalogue.load import Catalogue
 from app.document.outlines import outline_of
 from app.document.pattern_schema import MakerEntry
@@ -15,7 +15,7 @@ from app.document.schema import BoardEntry, Design, LayerEntry, PlacementEntry, 
 from app.errors import EditError
 
 
-def board_for(target: Design, source: Source, board_id: str) -> BoardEntry:
+def board_for(target: Design, source: BringSource, board_id: str) -> BoardEntry:
     """The board of a design that answers to one of another.
 
     It is the one that came from it; else the one of the same id; else the deck, for the deck.
@@ -58,7 +58,7 @@ def _layer(layer: LayerEntry, units: str, catalogue: Catalogue) -> str:
     return f"{shown(layer.thickness, units)} {material.name if material else layer.material}"
 
 
-def shift_of(source: BoardEntry, target: BoardEntry, ways: Ways) -> float:
+def shift_of(source: BoardEntry, target: BoardEntry, ways: BringWays) -> float:
     """How far things move to the right, so that they are as far from the middle of the board as they were [mm]."""
     if not ways.centred:
         return 0.0

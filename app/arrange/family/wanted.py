@@ -41,7 +41,7 @@ class Wanted:
 
 
 @dataclass(frozen=True, slots=True)
-class Ways:
+class BringWays:
     """How things are brought.
 
     Args:
@@ -54,7 +54,7 @@ class Ways:
 
 
 @dataclass(frozen=True, slots=True)
-class Source:
+class BringSource:
     """The design that things are brought from; ``id`` is its own on the shelf, empty of a file."""
 
     design: Design

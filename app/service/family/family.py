@@ -6,7 +6,7 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Final, Literal
 
-from app.arrange.family.wanted import Source, Wanted, Ways, checked_wanted
+from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted
 from app.document.schema import Design
 from app.errors import EditError, HolewiseError
 from app.service.background.one_answer import ReadOnce
@@ -19,7 +19,7 @@ from app.store import Head, Revision, Store
 from app.store import StoredChange as Stored
 
 if TYPE_CHECKING:
-    from app.service.family.trial import Trial
+    from app.service.family.trial import BringTrial
 
 MOST_TARGETS: Final = 60
 """Designs that are tried at once: as many as stand on a page of the shelf."""
@@ -54,7 +54,7 @@ class Targets:
 
 
 @dataclass(frozen=True, slots=True)
-class Tried:
+class TriedDesign:
     """A design of the shelf that something was tried on.
 
     Args:
@@ -67,7 +67,7 @@ class Tried:
     id: str
     title: str
     revision: str
-    trial: Trial
+    trial: BringTrial
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ class Family:
         more = sum(1 for row in found if row.id not in shown)
         return Targets(each, more, len(rows), label_counts(rows, labels))
 
-    def source(self, design_id: str, revision: str = "") -> Source:
+    def source(self, design_id: str, revision: str = "") -> BringSource:
         """A design that things are brought from, as it was at a revision; as it is now if none is given.
 
         Raises:
@@ -124,9 +124,11 @@ class Family:
             DamagedError: what is stored of it cannot be read.
         """
         found = self._store.revision(design_id, revision) if revision else self._store.head(design_id).revision
-        return Source(read_of(found, self._bench.bits()), design_id)
+        return BringSource(read_of(found, self._bench.bits()), design_id)
 
-    def tried(self, source: Source, asked: Sequence[Wanted], ways: Ways, designs: Sequence[str]) -> tuple[Tried, ...]:
+    def tried(
+        self, source: BringSource, asked: Sequence[Wanted], ways: BringWays, designs: Sequence[str]
+    ) -> tuple[TriedDesign, ...]:
         """Try to bring things to some designs of the shelf; nothing is changed.
 
         Raises:
@@ -139,9 +141,9 @@ class Family:
 
     def bring(
         self,
-        source: Source,
+        source: BringSource,
         asked: Sequence[Wanted],
-        ways: Ways,
+        ways: BringWays,
         designs: Mapping[str, str],
         sender: Sender,
         told: Callable[[Outcome], None] = lambda _: None,
@@ -167,8 +169,10 @@ class Family:
             told(found[-1])
         return tuple(found)
 
-    def _tried(self, source: Source, wanted: tuple[Wanted, ...], ways: Ways, name: str, number: int) -> Tried:
-        from app.service.family.trial import Trial, tried  # which draws, and comes after the workshop
+    def _tried(
+        self, source: BringSource, wanted: tuple[Wanted, ...], ways: BringWays, name: str, number: int
+    ) -> TriedDesign:
+        from app.service.family.trial import BringTrial, tried  # which draws, and comes after the workshop
 
         title = name
         try:
@@ -176,12 +180,12 @@ class Family:
             title = head.design.title
             target = read_of(head.revision, self._bench.bits())
         except HolewiseError as error:
-            return Tried(name, title, "", Trial("refused", str(error)))
+            return TriedDesign(name, title, "", BringTrial("refused", str(error)))
         trial = tried(target, source, wanted, ways, f"tried-{number}")
-        return Tried(name, title, head.revision.id, trial)
+        return TriedDesign(name, title, head.revision.id, trial)
 
     def _brought(
-        self, source: Source, wanted: tuple[Wanted, ...], ways: Ways, name: str, revision: str, sender: Sender
+        self, source: BringSource, wanted: tuple[Wanted, ...], ways: BringWays, name: str, revision: str, sender: Sender
     ) -> Outcome:
         from app.service.family.trial import tried
 
@@ -223,7 +227,7 @@ def _moved() -> _MovedOnError:
     return _MovedOnError("It was changed after it was tried, so nothing was done to it. Try it again.")
 
 
-def _checked(source: Source, designs: Sequence[str]) -> tuple[str, ...]:
+def _checked(source: BringSource, designs: Sequence[str]) -> tuple[str, ...]:
     names = tuple(dict.fromkeys(name for name in designs if name != source.id))
     if not names:
         raise EditError("Choose at least one other design to bring it to.", "to")

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Final, Literal
 
 from app.arrange.family.bring import Bringing, bring
-from app.arrange.family.wanted import Source, Wanted, Ways
+from app.arrange.family.wanted import BringSource, BringWays, Wanted
 from app.catalogue.load import catalogue
 from app.compare.compared import compared
 from app.document.resolve import resolve
@@ -27,7 +27,7 @@ Verdict = Literal["passes", "same", "stops", "refused"]
 
 
 @dataclass(frozen=True, slots=True)
-class Trial:
+class BringTrial:
     """What became of a design when something was brought to it.
 
     Args:
@@ -54,7 +54,7 @@ class Trial:
     design: Design | None = None
 
 
-def tried(target: Design, source: Source, asked: Sequence[Wanted], ways: Ways, ident: str = "") -> Trial:
+def tried(target: Design, source: BringSource, asked: Sequence[Wanted], ways: BringWays, ident: str = "") -> BringTrial:
     """Bring things of a design to another one, which stays as it is.
 
     Args:
@@ -71,7 +71,7 @@ def tried(target: Design, source: Source, asked: Sequence[Wanted], ways: Ways, i
     return apart(heavy, _tried, target, source, tuple(asked), ways, ident)
 
 
-def _tried(target: Design, source: Source, asked: tuple[Wanted, ...], ways: Ways, ident: str) -> Trial:
+def _tried(target: Design, source: BringSource, asked: tuple[Wanted, ...], ways: BringWays, ident: str) -> BringTrial:
     try:
         done = bring(target, source, asked, catalogue(), ways)
         kept_after(done.design, target)
@@ -79,10 +79,10 @@ def _tried(target: Design, source: Source, asked: tuple[Wanted, ...], ways: Ways
     except NotFoundError:
         raise
     except HolewiseError as error:
-        return Trial("refused", str(error))
+        return BringTrial("refused", str(error))
     gained, lost = tuple(map(finding_row, found.gained)), tuple(map(finding_row, found.lost))
     stops = any(f.severity == "stop" for f in found.gained)
-    return Trial(
+    return BringTrial(
         verdict="same" if done.same else "stops" if stops else "passes",
         summary=done.summary,
         notes=() if done.same else done.notes,
@@ -103,7 +103,7 @@ def _drawings(done: Bringing, ident: str) -> tuple[str, ...]:
     )
 
 
-def trial_lines(title: str, trial: Trial) -> tuple[str, ...]:
+def trial_lines(title: str, trial: BringTrial) -> tuple[str, ...]:
     """A trial as lines of text, its title first."""
     words = {
         "passes": "passes" if not trial.gained else "passes, with new findings",

@@ -8,7 +8,7 @@ from typing import Annotated
 
 from fastapi import Depends, Query, Request
 
-from app.service import Wanted, Ways, wanted_of
+from app.service import BringWays, Wanted, wanted_of
 from app.web.forms import Form
 
 _LONGEST = 200
@@ -17,7 +17,7 @@ _IDS = ","
 
 
 @dataclass(frozen=True, slots=True)
-class Asked:
+class BringAsked:
     """What the address says.
 
     Args:
@@ -42,9 +42,9 @@ class Asked:
     refused: tuple[str, ...] = ()
 
     @property
-    def ways(self) -> Ways:
+    def ways(self) -> BringWays:
         """How, for a use case."""
-        return Ways(replace=self.replace, centred=self.centred)
+        return BringWays(replace=self.replace, centred=self.centred)
 
     def wanted(self) -> tuple[Wanted, ...]:
         """What, for a use case.
@@ -61,7 +61,7 @@ class Asked:
         words = [(name, getattr(self, name)) for name in ("find", "label") if getattr(self, name)]
         return [*(("what", each) for each in self.what), *(("to", each) for each in self.to), *flags, *words, *lists]
 
-    def after(self, done: tuple[str, ...], moved: tuple[str, ...], refused: tuple[str, ...]) -> Asked:
+    def after(self, done: tuple[str, ...], moved: tuple[str, ...], refused: tuple[str, ...]) -> BringAsked:
         """What is looked at once it was brought: how it went, and those that it was not brought to tried again."""
         left = (*moved, *refused)
         return replace(self, to=left, trying=bool(left), done=done, moved=moved, refused=refused)
@@ -71,10 +71,10 @@ async def asked_in(
     request: Request,
     what: Annotated[list[str] | None, Query()] = None,
     to: Annotated[list[str] | None, Query()] = None,
-) -> Asked:
+) -> BringAsked:
     """What the address asks for."""
     values = dict(request.query_params)
-    return Asked(
+    return BringAsked(
         what=tuple(dict.fromkeys((what or [])[:_MOST])),
         to=tuple(dict.fromkeys((to or [])[:_MOST])),
         replace=values.get("replace") == "1",
@@ -92,12 +92,12 @@ def _ids(values: Mapping[str, str], name: str) -> tuple[str, ...]:
     return tuple(each for each in values.get(name, "").split(_IDS)[:_MOST] if each)
 
 
-def asked_by(form: Form) -> tuple[Asked, dict[str, str]]:
+def asked_by(form: Form) -> tuple[BringAsked, dict[str, str]]:
     """What a form asks for, and the revision that each ticked design was tried on, by its id."""
     ticked = [name.removeprefix("to.") for name in form.values if name.startswith("to.") and form.flag(name)]
     what = tuple(each for each in form.text("what").split(_IDS) if each)
-    asked = Asked(what=what, to=tuple(ticked), replace=form.flag("replace"), centred=form.flag("centred"))
+    asked = BringAsked(what=what, to=tuple(ticked), replace=form.flag("replace"), centred=form.flag("centred"))
     return asked, {name: form.text(f"rev.{name}") for name in ticked}
 
 
-Asking = Annotated[Asked, Depends(asked_in)]
+Asking = Annotated[BringAsked, Depends(asked_in)]

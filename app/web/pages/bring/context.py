@@ -7,14 +7,14 @@ from urllib.parse import urlencode
 
 from markupsafe import Markup
 
-from app.service.family.family import Targets, Tried
+from app.service.family.family import Targets, TriedDesign
 from app.service.family.offered import Offer
 from app.service.screens.choices import Choice
 from app.service.screens.plans.compare_seen import FindingRow
 from app.service.screens.words import counted
 from app.service.sight import Sight
 from app.web.assets import code
-from app.web.pages.bring.asked import Asked
+from app.web.pages.bring.asked import BringAsked
 from app.web.pages.shelf.cards import title_of
 from app.web.shared.view_state import Option, ViewState
 
@@ -96,7 +96,7 @@ class BringPage:
 
     view: ViewState
     title: str
-    asked: Asked
+    asked: BringAsked
     offers: tuple[tuple[str, tuple[Box, ...]], ...]
     targets: tuple[Box, ...]
     labels: tuple[Choice, ...]
@@ -119,10 +119,10 @@ _HEADINGS = (("board", "Boards"), ("arrangement", "Arrangements"), ("cut-outs", 
 def bring_page(
     sight: Sight,
     view: ViewState,
-    asked: Asked,
+    asked: BringAsked,
     offers: tuple[Offer, ...],
     targets: Targets,
-    tried: tuple[Tried, ...],
+    tried: tuple[TriedDesign, ...],
     titles: dict[str, str],
     problems: dict[str, str],
 ) -> BringPage:
@@ -164,12 +164,12 @@ def bring_page(
     )
 
 
-def bring_url(view: ViewState, asked: Asked) -> str:
+def bring_url(view: ViewState, asked: BringAsked) -> str:
     """Address of the page."""
     return f"/designs/{view.design}/bring?{urlencode([*view.fields, *asked.pairs()])}"
 
 
-def _boxes(offers: tuple[Offer, ...], sort: str, asked: Asked) -> tuple[Box, ...]:
+def _boxes(offers: tuple[Offer, ...], sort: str, asked: BringAsked) -> tuple[Box, ...]:
     return tuple(
         Box(offer.wanted.text, offer.name, offer.words, "", offer.wanted.text in asked.what)
         for offer in offers
@@ -188,7 +188,7 @@ def _labels(targets: Targets, chosen: str) -> tuple[Choice, ...]:
     return (Choice("", "All labels", not chosen), *rows)
 
 
-def _card(tried: Tried) -> TriedCard:
+def _card(tried: TriedDesign) -> TriedCard:
     trial = tried.trial
     state, verdict = VERDICTS[trial.verdict]
     if trial.verdict == "passes" and trial.gained:
@@ -216,7 +216,7 @@ def _card(tried: Tried) -> TriedCard:
     )
 
 
-def _told(asked: Asked, titles: dict[str, str]) -> tuple[str, ...]:
+def _told(asked: BringAsked, titles: dict[str, str]) -> tuple[str, ...]:
     said = ((asked.moved, "was changed after it was tried, so it was left alone. It is tried again below."),
             (asked.refused, "did not take it, so it is as it was. Below is why."))  # fmt: skip
     return tuple(f"“{title_of(titles[i])}” {words}" for ids, words in said for i in ids if i in titles)

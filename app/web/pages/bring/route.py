@@ -8,10 +8,10 @@ from starlette.responses import HTMLResponse, Response
 
 from app.errors import EditError, NotFoundError
 from app.service import Workshop
-from app.service.family.family import Tried
+from app.service.family.family import TriedDesign
 from app.service.family.offered import offers_of
 from app.service.sight import Sight
-from app.web.pages.bring.asked import Asked, Asking, asked_by
+from app.web.pages.bring.asked import Asking, BringAsked, asked_by
 from app.web.pages.bring.context import bring_page, bring_url
 from app.web.render import render
 from app.web.router import Router
@@ -24,7 +24,7 @@ router = Router()
 @router.get("/designs/{design_id}/bring")
 def bring(workshop: OpenWorkshop, view: View, asked: Asking) -> HTMLResponse:
     """What can be brought and to which designs; what is chosen tried on them, if the address says so."""
-    tried, problems = tuple[Tried, ...](), dict[str, str]()
+    tried, problems = tuple[TriedDesign, ...](), dict[str, str]()
     sight = workshop.look(view.design, view.where, view.units)
     if asked.trying:
         try:
@@ -54,7 +54,12 @@ def bring_now(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
 
 
 def _page(
-    workshop: Workshop, sight: Sight, view: ViewState, asked: Asked, tried: tuple[Tried, ...], problems: dict[str, str]
+    workshop: Workshop,
+    sight: Sight,
+    view: ViewState,
+    asked: BringAsked,
+    tried: tuple[TriedDesign, ...],
+    problems: dict[str, str],
 ) -> HTMLResponse:
     targets = workshop.family.targets(view.design, asked.find, asked.label, asked.to)
     titles = workshop.revisions.titles() if asked.done or asked.moved or asked.refused else {}

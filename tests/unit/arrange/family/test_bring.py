@@ -14,7 +14,7 @@ import pytest
 from app.arrange.change import with_arrangement, with_board, with_placement
 from app.arrange.family.bring import Bringing, bring
 from app.arrange.family.carried import own_things
-from app.arrange.family.wanted import Source, Wanted, Ways, checked_wanted, wanted_of
+from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted, wanted_of
 from app.arrange.placement.edit import move_by
 from app.catalogue.load import catalogue
 from app.compare.applying import applied
@@ -44,7 +44,7 @@ GRILLE = Wanted("board", "grille")
 def brought(
     target: Design, source: Design, *wanted: Wanted, replace: bool = False, centred: bool = False, ident: str = ""
 ) -> Bringing:
-    return bring(target, Source(source, ident), wanted, catalogue(), Ways(replace=replace, centred=centred))
+    return bring(target, BringSource(source, ident), wanted, catalogue(), BringWays(replace=replace, centred=centred))
 
 
 def with_sockets(design: Design, maker: str = "sockets") -> Design:
