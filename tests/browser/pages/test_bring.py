@@ -39,4 +39,4 @@ def test_a_board_is_tried_on_another_design_and_brought(
     page.get_by_role("status").get_by_role("link", name=title).click()
     expect(page).to_have_url(f"{server.url}/designs/{target}")
     page.goto(f"{server.url}/designs/{target}/timeline")
-    expect(page.get_by_text("Brought the board “Loudspeaker grille”").first).to_be_visible()
+    expect(page.locator("#timeline")).to_contain_text("Brought the board “Loudspeaker grille”")
