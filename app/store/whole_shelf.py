@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 
-from sqlalchemy import Connection, insert, select
+from sqlalchemy import Connection, insert, select, text
 
 from app.store.engine.database import Database
 from app.store.engine.words import unstorable
@@ -80,12 +80,12 @@ def every_design(database: Database) -> Iterator[ShelvedWhole]:
             wanted = [row.head for row in some] + [moment for row in some for _, moment in letters.get(row.id, ())]
             found = _documents(connection, wanted)
             for row in some:
-                kept = ((letter, found.get(moment, "")) for letter, moment in letters.get(row.id, ()))
+                kept = [(letter, found.get(moment, "")) for letter, moment in letters.get(row.id, ())]
                 yield ShelvedWhole(
                     row,
                     found.get(row.head, ""),
                     tuple(sorted(labelled.get(row.id, ()))),
-                    tuple((letter, text) for letter, text in kept if text),
+                    tuple((letter, document) for letter, document in kept if document),
                 )
 
 
@@ -104,6 +104,8 @@ def put_on(database: Database, coming: Sequence[Coming], now: str) -> tuple[str,
         EditError: a text that cannot be kept, or a label.
     """
     with database.writing() as connection:
+        if connection.dialect.name == "postgresql":  # as on a file: nobody gives the same ids meanwhile
+            connection.execute(text(f"LOCK TABLE {designs.name} IN SHARE ROW EXCLUSIVE MODE"))
         taken = set(connection.execute(select(designs.c.id)).scalars())
         taken |= set(connection.execute(select(revisions.c.design).distinct()).scalars())
         ids = []
@@ -116,7 +118,7 @@ def put_on(database: Database, coming: Sequence[Coming], now: str) -> tuple[str,
 
 
 def _put(connection: Connection, coming: Coming, now: str) -> None:
-    steps = [(f"Published revision {letter}", text, letter) for letter, text in coming.revisions]
+    steps = [(f"Published revision {letter}", document, letter) for letter, document in coming.revisions]
     if not steps or steps[-1][1] != coming.document:
         steps.append((coming.summary, coming.document, ""))
     made = [new_id() for _ in steps]
@@ -130,9 +132,9 @@ def _put(connection: Connection, coming: Coming, now: str) -> None:
     rows = [
         {
             "id": ident, "design": coming.id, "parent": made[number - 1] if number else None, "number": number + 1,
-            "summary": summary, "document": text, "created": now, "redo": None,
+            "summary": summary, "document": document, "created": now, "redo": None,
         }
-        for number, (ident, (summary, text, _)) in enumerate(zip(made, steps, strict=True))
+        for number, (ident, (summary, document, _)) in enumerate(zip(made, steps, strict=True))
     ]  # fmt: skip
     connection.execute(insert(revisions), rows)
     letters = [

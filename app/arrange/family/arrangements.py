@@ -65,7 +65,7 @@ def bring_arrangement(
     said = [
         place.words(new.name),
         other_material(place.from_board, board, (source.design.units, target.units), catalogue),
-        relettered(rows, named),
+        relettered(board, rows, named),
         "Cautions that were accepted count as open again: look at them." if place.coming.accepted else "",
     ]
     changed = bool(place.before and changed_here(target, place.before))
@@ -157,9 +157,11 @@ class _Place:
         """A sentence about where it comes to."""
         if self.old is not None:
             known = ", which was brought before" if self.before else ""
-            return f"It takes the place of “{name}” on “{self.board.name}”{known}."
-        there, wanted = f"It goes on the board “{self.board.name}”", self.coming.name or self.coming.id
-        return f"{there}." if name == wanted else f"{there}, called “{name}”: there is one called “{wanted}” already."
+            return f"The arrangement takes the place of “{name}” on “{self.board.name}”{known}."
+        wanted = self.coming.name or self.coming.id
+        if name == wanted:
+            return f"The arrangement “{name}” goes on “{self.board.name}”."
+        return f"The arrangement goes on “{self.board.name}” as “{name}”: there is one called “{wanted}” already."
 
 
 def _place_of(target: Design, source: BringSource, wanted: Wanted, ways: BringWays) -> _Place:

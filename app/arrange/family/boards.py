@@ -50,9 +50,9 @@ def bring_board(
     new = new.model_copy(update={"gone": (*(old.gone or ()), *gone) or None})
     after = without_idle(with_board(after, new), old, replaceable)
     after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new)), before)
-    said = [f"It takes the place of the board “{old.name}”{', which was brought before' if before else ''}."]
-    said += [f"The arrangement “{name}” on it goes." for name in went]
-    said += [relettered(rows, tuple(placements_in(new)))]
+    said = [f"The board takes the place of “{old.name}”{', which was brought before' if before else ''}."]
+    said += [f"The arrangement “{name}” of “{old.name}” goes." for name in went]
+    said += [relettered(new, rows, tuple(placements_in(new)))]
     return BroughtPiece(after, new.id, "", f"the board “{new.name}”", (*filter(None, said), *notes), changed)
 
 
@@ -75,7 +75,7 @@ def _added(
     after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new)), None)
     said = [f"There is a board “{board.name}” already, so this one is called “{name}”."] if name != board.name else []
     if board.role != new.role:
-        said.append("It becomes a companion: a design has one deck.")
+        said.append(f"“{name}” becomes a companion: a design has one deck.")
     return BroughtPiece(after, new.id, "", f"the board “{name}”", (*said, *notes))
 
 

@@ -66,11 +66,11 @@ def bring_cut_outs(
     after = with_entry(after, entry_of(source, wanted, there, digest, renamed), before)
     called = maker_named(entry.maker).title.lower()
     said = [
-        f"They take the place of the {called} on “{board.name}”{', which was brought before' if before else ''}."
+        f"The {called} takes the place of the one on “{board.name}”{', which was brought before' if before else ''}."
         if has
-        else f"They go on the board “{board.name}”{_everywhere(new.arrangements)}.",
+        else f"The {called} goes on “{board.name}”{_everywhere(new.arrangements)}.",
         other_material(from_board, board, (source.design.units, target.units), catalogue),
-        relettered(rows, named),
+        relettered(board, rows, named),
     ]
     changed = bool(before and changed_here(target, before))
     return BroughtPiece(after, board.id, into[0], f"the {called}", (*filter(None, said), *notes), changed)

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Container, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from app.arrange.letters import free_id, next_letter
+from app.arrange.letters import free_id, letters
 from app.document.schema import ArrangementEntry, PlacementEntry
 
 _Hole = tuple[object, ...]
@@ -32,6 +32,7 @@ class Naming:
     _was: dict[str, str] = field(default_factory=dict)
     _ids: set[str] = field(default_factory=set)
     _letters: set[str] = field(default_factory=set)
+    _fresh: Iterator[str] = field(default_factory=letters)
 
     def __post_init__(self) -> None:
         """Note what stands on the board."""
@@ -48,21 +49,28 @@ class Naming:
         """Placements as they are on this board, and the id here of each by the one it came with."""
         coming = {p.label.upper() for p in rows if p.label}
         wanted = {self.known.get(p.id, p.id) for p in rows}
-        found = {p.id: self._one(p, coming, wanted) for p in rows}
+        # Letters are tried once each, for those that are taken stay so.
+        never = {*self._owners, *self.retired, *coming}
+        self._fresh = (text for text in letters() if text not in never)
+        found = {p.id: self._one(p, wanted) for p in rows}
         return tuple(found.values()), {was: p.id for was, p in found.items()}
 
-    def _one(self, placement: PlacementEntry, coming: set[str], wanted: set[str]) -> PlacementEntry:
+    def _one(self, placement: PlacementEntry, wanted: set[str]) -> PlacementEntry:
         shared = self._holes.get(_hole(placement))
         if shared is not None and self._is_free(shared, placement):
             ident, label = shared.id, shared.label
         else:
             ident = self.known.get(placement.id, placement.id)
             if ident in self._standing or ident in self._ids:
-                ident = free_id(ident, {*self._standing, *self._ids, *wanted})
-            label = self._letter(placement.label, ident, coming)
+                ident = free_id(ident, _Any(self._standing, self._ids, wanted))
+            label = self._letter(placement.label, ident)
         self._ids.add(ident)
         self._letters.add(label.upper())
-        return placement.model_copy(update={"id": ident, "label": label})
+        update: dict[str, object] = {"id": ident, "label": label}
+        legend = placement.legend
+        if legend is not None and label and legend.text == placement.label:  # it letters the letter
+            update["legend"] = legend.model_copy(update={"text": label})
+        return placement.model_copy(update=update)
 
     def _is_free(self, shared: PlacementEntry, placement: PlacementEntry) -> bool:
         """Whether a hole that is there can be the one that comes: of a maker it has to bear the maker's own id."""
@@ -70,14 +78,24 @@ class Naming:
             return False
         return shared.id not in self._ids and (not shared.label or shared.label.upper() not in self._letters)
 
-    def _letter(self, label: str, ident: str, coming: set[str]) -> str:
+    def _letter(self, label: str, ident: str) -> str:
         if not label:
             return ""
         for one in (label, self._was.get(ident, "")):
             owners = self._owners.get(one.upper(), set())
             if one and one.upper() not in self._letters and one.upper() not in self.retired and owners <= {ident}:
                 return one
-        return next_letter({*self._owners, *self.retired, *self._letters, *coming})
+        return next(self._fresh)
+
+
+class _Any(Container[str]):
+    """Everything that is in one of some."""
+
+    def __init__(self, *each: Container[str]) -> None:
+        self._each = each
+
+    def __contains__(self, name: object) -> bool:
+        return any(name in one for one in self._each)
 
 
 def _hole(p: PlacementEntry) -> _Hole:

@@ -69,13 +69,13 @@ def _names(rows: Iterable[PlacementEntry]) -> str:
     return f"{shown} {'is' if len(names) == 1 else 'are'}"
 
 
-def relettered(before: Collection[PlacementEntry], after: Collection[PlacementEntry]) -> str:
+def relettered(board: BoardEntry, before: Collection[PlacementEntry], after: Collection[PlacementEntry]) -> str:
     """A sentence about parts that have other letters here than where they come from; empty if none has."""
     pairs = [(a.label, b.label) for a, b in zip(before, after, strict=True) if a.label != b.label]
     if not pairs:
         return ""
     said = ", ".join(f"{was} becomes {now}" for was, now in pairs[:_SHOWN])
-    return f"Letters that are used already change: {said}{', and so on' if len(pairs) > _SHOWN else ''}."
+    return f"Letters that “{board.name}” has used change: {said}{', and so on' if len(pairs) > _SHOWN else ''}."
 
 
 def still_accepted(old: Iterable[AcceptedEntry], rows: Iterable[PlacementEntry]) -> tuple[AcceptedEntry, ...]:

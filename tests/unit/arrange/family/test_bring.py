@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
+from time import process_time
 
 import pytest
 
@@ -15,18 +16,21 @@ from app.arrange.change import with_arrangement, with_board, with_placement
 from app.arrange.family.bring import Bringing, bring
 from app.arrange.family.carried import own_things
 from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted, wanted_of
+from app.arrange.letters import letters
 from app.arrange.placement.edit import move_by
 from app.catalogue.load import catalogue
 from app.compare.applying import applied
 from app.compare.compared import compared, unsaid
 from app.document.as_built_schema import MarkEntry
 from app.document.keep import kept
+from app.document.legend_schema import LegendEntry
 from app.document.resolve import find_arrangement, find_board
 from app.document.scenarios import load_scenario, scenario_files
 from app.document.schema import AcceptedEntry, ArrangementEntry, BoardEntry, Design, LayerEntry
 from app.document.where import Where
 from app.document.wiring_schema import FixedPinEntry, WiringPlanEntry
 from app.errors import EditError, NotFoundError
+from app.model.limits import PARTS
 from app.service.checks.checking import check_design
 from app.service.edits.makers import made_anew, made_on_board
 from app.service.edits.shared_holes import same_hole
@@ -148,6 +152,34 @@ def test_a_part_that_goes_retires_its_letter_and_a_new_one_never_gets_it() -> No
     board = find_board(brought(after, more, ONE).design)
     assert one_letter_one_hole(board)
     assert lost in {r for a in board.arrangements for r in a.retired}
+
+
+def test_a_legend_that_letters_the_letter_of_its_part_follows_it() -> None:
+    rows = find_arrangement(find_board(TWO), "one").placements
+    texts = (rows[0].label, "GO")
+    lettered = [p.model_copy(update={"legend": LegendEntry(text=t)}) for p, t in zip(rows, texts, strict=False)]
+    source = with_arrangement(TWO, "deck", "one", lambda a: a.model_copy(update={"placements": (*lettered, *rows[2:])}))
+    done = brought(SOLO, source, ONE)
+    came = find_arrangement(find_board(done.design), done.places[0][1]).placements
+    assert came[0].label != rows[0].label
+    assert [p.legend.text for p in came[:2] if p.legend] == [came[0].label, "GO"]
+
+
+def test_a_full_arrangement_is_brought_to_a_full_board_in_a_moment() -> None:
+    """As many parts as there may be, every letter of them taken: what is long is judging, not naming."""
+    one = find_arrangement(find_board(TWO), "one").placements[0]
+    texts = list(itertools.islice(letters(), PARTS.most))
+    full = [
+        one.model_copy(update={"id": f"p{k}", "label": t, "x": 5.0 * k, "station": ""}) for k, t in enumerate(texts)
+    ]
+    source = with_arrangement(TWO, "deck", "one", lambda a: a.model_copy(update={"placements": tuple(full)}))
+    other = tuple(p.model_copy(update={"y": p.y + 1.0}) for p in full)
+    target = with_arrangement(SOLO, "deck", "one", lambda a: a.model_copy(update={"placements": other}))
+    began = process_time()
+    done = brought(target, source, ONE)
+    assert process_time() - began < 2.0
+    assert one_letter_one_hole(find_board(done.design))
+    assert len({p.label for p in find_arrangement(find_board(done.design), done.places[0][1]).placements}) == PARTS.most
 
 
 def test_holes_that_are_there_already_stay_one_hole_under_one_letter() -> None:
