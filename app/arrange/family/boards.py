@@ -100,7 +100,8 @@ def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | No
         found.append(new.model_copy(update={"accepted": (*new.accepted, *more)}))
     if old is None:
         return tuple(found)
-    retired = retired_after(kept, found)
-    first = found[0]
-    both = dict.fromkeys((*(r for r in first.retired if r not in {p.label for p in first.placements}), *retired))
-    return (first.model_copy(update={"retired": tuple(both)}), *found[1:])
+    standing = {p.label.upper() for a in found for p in a.placements if p.label}
+    told = [a.model_copy(update={"retired": tuple(r for r in a.retired if r.upper() not in standing)}) for a in found]
+    known = {r.upper() for a in told for r in a.retired}
+    more = tuple(letter for letter in retired_after(kept, found) if letter.upper() not in known)
+    return (told[0].model_copy(update={"retired": (*told[0].retired, *more)}), *told[1:])
