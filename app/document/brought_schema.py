@@ -8,7 +8,7 @@ from app.model import limits
 
 
 class RenamedEntry(Record):
-    """A placement that has another id here than where it came from."""
+    """A placement, or an arrangement of a board, that has another id here than where it came from."""
 
     was: Id
     now: Id
@@ -24,7 +24,7 @@ class BroughtEntry(Record):
         design: id of that design on its shelf; left out of one from a file.
         source_board, source_arrangement, source_maker: where it was there.
         digest: of it as it came, by which a change made here is told.
-        renamed: placements that have another id here.
+        renamed: placements that have another id here; of a board, arrangements.
     """
 
     sort: Literal["board", "arrangement", "cut-outs"]

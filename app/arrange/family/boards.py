@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from app.arrange.board.name import free_board_id
 from app.arrange.change import with_board
 from app.arrange.copy_names import numbered_name
 from app.arrange.design.boards import has_deck
 from app.arrange.family.carried import carried, only_in, without_idle
-from app.arrange.family.naming import Naming, retired_after
+from app.arrange.family.naming import lettered, letters_on, retired_after
 from app.arrange.family.origin import board_digest, changed_here, earlier, entry_of, with_entry
 from app.arrange.family.piece import BroughtPiece, check_replaced, relettered, still_accepted
 from app.arrange.family.wanted import BringSource, BringWays, Wanted
@@ -41,15 +43,22 @@ def bring_board(
     changed = bool(before and changed_here(target, before))
     going = tuple(placements_in(old))
     replaceable = only_in(target, going, {id(p) for p in going})
+    known = {row.was: row.now for row in before.renamed} if before else {}
     after, parts, notes = carried(source.design, target, [p.part for p in rows], catalogue, replaceable)
     new = board.model_copy(
-        update={"id": old.id, "name": old.name, "role": old.role, "arrangements": _arrangements(board, parts, old)}
+        update={
+            "id": old.id,
+            "name": old.name,
+            "role": old.role,
+            "arrangements": _arrangements(board, parts, old, known),
+        }
     )
     went = [a.name or a.id for a in old.arrangements if all(n.id != a.id for n in new.arrangements)]
     gone = [a.id for a in old.arrangements if all(n.id != a.id for n in new.arrangements)]
     new = new.model_copy(update={"gone": (*(old.gone or ()), *gone) or None})
     after = without_idle(with_board(after, new), old, replaceable)
-    after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new)), before)
+    renamed = {was.id: now.id for was, now in zip(board.arrangements, new.arrangements, strict=True)}
+    after = with_entry(after, entry_of(source, wanted, Wanted("board", new.id), board_digest(new), renamed), before)
     said = [f"The board takes the place of “{old.name}”{', which was brought before' if before else ''}."]
     said += [f"The arrangement “{name}” of “{old.name}” goes." for name in went]
     said += [relettered(new, rows, tuple(placements_in(new)))]
@@ -67,7 +76,7 @@ def _added(
             "id": board.id if board.id not in had else free_board_id(target, name),
             "name": name,
             "role": "companion" if has_deck(target) else board.role,
-            "arrangements": _arrangements(board, parts, None),
+            "arrangements": _arrangements(board, parts, None, {}),
             "gone": None,
         }
     )
@@ -79,20 +88,22 @@ def _added(
     return BroughtPiece(after, new.id, "", f"the board “{name}”", (*said, *notes))
 
 
-def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | None) -> tuple[ArrangementEntry, ...]:
+def _arrangements(
+    board: BoardEntry, parts: Mapping[str, str], old: BoardEntry | None, known: Mapping[str, str]
+) -> tuple[ArrangementEntry, ...]:
     """The arrangements of a board that comes, under letters that never meant anything else on the one that goes."""
     had = {a.id for a in old.arrangements} if old else set[str]()
     never = {*had, *(old.gone or ())} if old else set[str]()
-    naming_of = {p.id: p for p in placements_in(board)}
     kept = old.arrangements if old else ()
-    naming = Naming((), kept, [letter for a in kept for letter in a.retired])
-    letters = {p.id: p.label for p in naming.named(tuple(naming_of.values()))[0]} if old else {}
+    letters = letters_on(placements_in(board), kept) if old else {}
     found: list[ArrangementEntry] = []
     for entry in board.arrangements:
-        ident = entry.id if entry.id in had else free_id(entry.id, never)
+        ident = known.get(entry.id, entry.id)
+        ident = ident if ident in had and all(a.id != ident for a in found) else free_id(entry.id, never)
         never.add(ident)
         rows = (
-            p.model_copy(update={"part": parts[p.part], "label": letters.get(p.id, p.label)}) for p in entry.placements
+            lettered(p, letters.get(p.label, p.label)).model_copy(update={"part": parts[p.part]})
+            for p in entry.placements
         )
         new = undrilled(entry).model_copy(update={"id": ident, "placements": tuple(rows)})
         own = next((a.accepted for a in kept if a.id == ident), ())
@@ -102,6 +113,6 @@ def _arrangements(board: BoardEntry, parts: dict[str, str], old: BoardEntry | No
         return tuple(found)
     standing = {p.label.upper() for a in found for p in a.placements if p.label}
     told = [a.model_copy(update={"retired": tuple(r for r in a.retired if r.upper() not in standing)}) for a in found]
-    known = {r.upper() for a in told for r in a.retired}
-    more = tuple(letter for letter in retired_after(kept, found) if letter.upper() not in known)
-    return (told[0].model_copy(update={"retired": (*told[0].retired, *more)}), *told[1:])
+    listed = {r.upper() for a in told for r in a.retired}
+    gone = tuple(letter for letter in retired_after(kept, found) if letter.upper() not in listed)
+    return (told[0].model_copy(update={"retired": (*told[0].retired, *gone)}), *told[1:])

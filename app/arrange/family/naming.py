@@ -66,11 +66,7 @@ class Naming:
             label = self._letter(placement.label, ident)
         self._ids.add(ident)
         self._letters.add(label.upper())
-        update: dict[str, object] = {"id": ident, "label": label}
-        legend = placement.legend
-        if legend is not None and label and legend.text == placement.label:  # it letters the letter
-            update["legend"] = legend.model_copy(update={"text": label})
-        return placement.model_copy(update=update)
+        return lettered(placement, label).model_copy(update={"id": ident})
 
     def _is_free(self, shared: PlacementEntry, placement: PlacementEntry) -> bool:
         """Whether a hole that is there can be the one that comes: of a maker it has to bear the maker's own id."""
@@ -81,11 +77,49 @@ class Naming:
     def _letter(self, label: str, ident: str) -> str:
         if not label:
             return ""
-        for one in (label, self._was.get(ident, "")):
-            owners = self._owners.get(one.upper(), set())
-            if one and one.upper() not in self._letters and one.upper() not in self.retired and owners <= {ident}:
+        was = self._was.get(ident, "")
+        for one in (label, was):
+            letter = one.upper()
+            kept = letter == was.upper() or letter not in self.retired
+            if one and kept and letter not in self._letters and self._owners.get(letter, set()) <= {ident}:
                 return one
         return next(self._fresh)
+
+
+def letters_on(coming: Iterable[PlacementEntry], old: Sequence[ArrangementEntry]) -> dict[str, str]:
+    """The letters of a board that takes the place of another, by the letters that it comes with.
+
+    A letter stays where it never meant a hole of another part; else it is the one that its parts had, or a new one.
+    """
+    parts: dict[str, set[str]] = {}
+    for placement in (p for p in coming if p.label):
+        parts.setdefault(placement.label, set()).add(placement.id)
+    owners, was = dict[str, set[str]](), dict[str, str]()
+    for placement in (p for a in old for p in a.placements if p.label):
+        owners.setdefault(placement.label.upper(), set()).add(placement.id)
+        was.setdefault(placement.id, placement.label)
+    retired = {letter.upper() for a in old for letter in a.retired}
+    used, found = set[str](), dict[str, str]()
+    never = {*owners, *retired, *map(str.upper, parts)}
+    fresh = (text for text in letters() if text not in never)
+    for label, ids in parts.items():
+        for one in (label, *(was[ident] for ident in sorted(ids & was.keys()))):
+            own = owners.get(one.upper(), set())
+            if one.upper() not in used and own <= ids and (own or one.upper() not in retired):
+                found[label] = one
+                break
+        else:
+            found[label] = next(fresh)
+        used.add(found[label].upper())
+    return found
+
+
+def lettered(placement: PlacementEntry, label: str) -> PlacementEntry:
+    """A placement under another letter; a legend that letters the letter goes along."""
+    legend = placement.legend
+    if legend is not None and label and legend.text == placement.label:
+        return placement.model_copy(update={"label": label, "legend": legend.model_copy(update={"text": label})})
+    return placement.model_copy(update={"label": label})
 
 
 class _Any(Container[str]):

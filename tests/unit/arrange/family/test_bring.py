@@ -13,6 +13,7 @@ from time import process_time
 import pytest
 
 from app.arrange.change import with_arrangement, with_board, with_placement
+from app.arrange.design.arrangements import remove_arrangement
 from app.arrange.family.bring import Bringing, bring
 from app.arrange.family.carried import own_things
 from app.arrange.family.wanted import BringSource, BringWays, Wanted, checked_wanted, wanted_of
@@ -327,6 +328,34 @@ def test_another_thickness_is_said_in_the_unit_each_was_bought_in() -> None:
         SOLO, find_board(SOLO).model_copy(update={"layers": (LayerEntry(material="mdf", thickness=12.0),)})
     )
     assert "“Control deck” is 12 mm MDF; these holes were laid out for 18 mm MDF." in brought(thin, TWO, ONE).notes
+
+
+def test_an_arrangement_that_was_deleted_there_comes_again_with_its_board_under_another_id_and_stays_there() -> None:
+    whole = Wanted("board", "deck")
+    first = brought(SOLO, TWO, whole)
+    board = find_board(first.design, first.places[0][0])
+    less = remove_arrangement(first.design, board.id, "one").design
+    done = brought(less, TWO, whole)
+    assert [a.id for a in find_board(done.design, board.id).arrangements] == ["two", "one-2"]
+    assert done.changed
+    assert brought(done.design, TWO, whole).same
+
+
+def test_letters_of_a_board_that_comes_again_never_meant_another_hole() -> None:
+    """A part of the owner's own took a letter; what comes under that letter gets another, now and later."""
+    first = brought(SOLO, YARD, GRILLE).design
+    rows = find_board(first, "grille").arrangements[0].placements
+    extra = rows[0].model_copy(update={"id": "extra", "label": "C", "maker": None})
+    owned = with_arrangement(first, "grille", "one", lambda a: a.model_copy(update={"placements": (*rows, extra)}))
+    came = rows[0].model_copy(update={"id": "fresh", "label": "C", "maker": None, "x": rows[0].x + 1.0})
+    source = with_arrangement(
+        YARD, "grille", "one", lambda a: a.model_copy(update={"placements": (*a.placements, came)})
+    )
+    done = brought(owned, source, GRILLE)
+    letters_now = {p.id: p.label for p in find_board(done.design, "grille").arrangements[0].placements}
+    assert letters_now == {rows[0].id: "A", rows[1].id: "B", "fresh": "D"}
+    assert "C" in find_board(done.design, "grille").arrangements[0].retired
+    assert brought(done.design, source, GRILLE).same
 
 
 def test_what_comes_with_a_board_is_not_brought_twice() -> None:
