@@ -109,10 +109,10 @@ def _arrangements(
         own = next((a.accepted for a in kept if a.id == ident), ())
         more = (e for e in still_accepted(own, new.placements) if e not in new.accepted)
         found.append(new.model_copy(update={"accepted": (*new.accepted, *more)}))
-    if old is None:
-        return tuple(found)
     standing = {p.label.upper() for a in found for p in a.placements if p.label}
     told = [a.model_copy(update={"retired": tuple(r for r in a.retired if r.upper() not in standing)}) for a in found]
+    if old is None:
+        return tuple(told)
     listed = {r.upper() for a in told for r in a.retired}
     gone = tuple(letter for letter in retired_after(kept, found) if letter.upper() not in listed)
     return (told[0].model_copy(update={"retired": (*told[0].retired, *gone)}), *told[1:])
