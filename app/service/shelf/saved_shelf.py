@@ -206,8 +206,10 @@ class _Shelf:
         """
         entry = self._entries.get(name)
         if entry is None:
-            what = "This is no saved shelf" if name == INDEX else "The saved shelf is not complete"
-            raise DocumentError(f"{what}: “{name[:80]}” is not in the file. {_DAMAGED}")
+            if name == INDEX:
+                said = "This is no saved shelf: “index.json” is not in it. If it is a pack, open the design file in it."
+                raise DocumentError(said)
+            raise DocumentError(f"The saved shelf is not complete: “{name[:80]}” is not in the file. {_DAMAGED}")
         if name in self._twice:
             raise DocumentError(f"“{name[:80]}” is in the file twice. {_DAMAGED}")
         if entry.flag_bits & _ENCRYPTED or entry.compress_type not in _KINDS:
