@@ -14,7 +14,7 @@ from app.document.dump import dumps
 from app.document.load import recalled
 from app.document.resolve import find_board
 from app.document.schema import BoardEntry, Design
-from app.errors import EditError
+from app.errors import DocumentError, EditError
 from tests.long_run import examples
 from tests.unit.document.designs import designs
 
@@ -34,7 +34,7 @@ def letters_of(board: BoardEntry) -> dict[str, set[tuple[object, ...]]]:
 
 
 @given(source=designs(), target=designs(), data=st.data(), replace=st.booleans(), centred=st.booleans())
-@examples(40)
+@examples(15)
 def test_whatever_is_brought(source: Design, target: Design, data: st.DataObject, replace: bool, centred: bool) -> None:
     wanted, ways = data.draw(st.sampled_from(wanted_in(source))), BringWays(replace=replace, centred=centred)
     asked = BringSource(source), (wanted,), catalogue(), ways
@@ -42,7 +42,12 @@ def test_whatever_is_brought(source: Design, target: Design, data: st.DataObject
         done = bring(target, *asked)
     except EditError:  # no board for it, or something locked
         return
-    assert json.loads(dumps(recalled(dumps(done.design)))) == json.loads(dumps(done.design))
+    try:
+        again = recalled(dumps(done.design))
+    except DocumentError:  # moved beyond the last millimetre a file may have: a trial keeps it, and says so
+        assert centred
+        return
+    assert json.loads(dumps(again)) == json.loads(dumps(done.design))
     board = find_board(done.design, done.places[0][0])
     others = [b for b in done.design.boards if b.id != board.id]
     assert others == [b for b in target.boards if b.id != board.id]

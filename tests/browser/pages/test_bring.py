@@ -12,10 +12,13 @@ from app.document.scenarios import load_scenario
 from tests.browser.bench import put_file
 from tests.browser.conftest import axe_finds_nothing
 from tests.companions import with_companions
+from tests.long_run import rows_in_gate
 from tests.running import Server
 
 
-@pytest.mark.parametrize(("width", "scheme", "scripts"), [(1280, "light", True), (390, "dark", False)])
+@pytest.mark.parametrize(
+    ("width", "scheme", "scripts"), rows_in_gate([(1280, "light", True), (390, "dark", False)], lambda row: row[2])
+)
 def test_a_board_is_tried_on_another_design_and_brought(
     open_page: Callable[..., Page], server: Server, width: int, scheme: str, scripts: bool
 ) -> None:

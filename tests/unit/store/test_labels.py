@@ -28,23 +28,21 @@ def test_labels_are_kept_in_order_and_each_once(database_url: str) -> None:
     again.close()
 
 
-@pytest.mark.parametrize(
-    ("labels", "said"),
-    [
-        (["x" * (LABEL_LENGTH + 1)], "up to 40 characters"),
-        (["a,b"], "no comma"),
-        (["a\x00b"], "up to 40 characters"),
-        (["a\x1bb"], "up to 40 characters"),
-        (["\ud800"], "up to 40 characters"),
-        ([f"label {k}" for k in range(MOST_LABELS + 1)], "up to 12 labels, got 13"),
-    ],
-)
-def test_a_label_that_cannot_be_changes_nothing(database_url: str, labels: list[str], said: str) -> None:
+REFUSED = {
+    "up to 40 characters": (["x" * (LABEL_LENGTH + 1)], ["a\x00b"], ["a\x1bb"], ["\ud800"]),
+    "no comma": (["a,b"],),
+    "up to 12 labels, got 13": ([f"label {k}" for k in range(MOST_LABELS + 1)],),
+}
+
+
+def test_a_label_that_cannot_be_changes_nothing(database_url: str) -> None:
     store = open_store(database_url)
     design = store.add("{}", "One", "New deck").design.id
     store.labels.set(design, ["kept"])
-    with pytest.raises(EditError, match=said):
-        store.labels.set(design, labels)
+    for said, each in REFUSED.items():
+        for labels in each:
+            with pytest.raises(EditError, match=said):
+                store.labels.set(design, labels)
     assert store.labels.all() == {design: ("kept",)}
     with pytest.raises(NotFoundError):
         store.labels.set("none", ["x"])
