@@ -59,7 +59,7 @@ def carried(
             if ident in there and ident in catalogue.parts:
                 raise EditError(
                     f"It has hardware of its own with the id “{ident}”, which built-in hardware has too. "
-                    "Make a copy of its own under another name first."
+                    "Give its own another id in the file first."
                 )
             found[ident] = ident
             continue

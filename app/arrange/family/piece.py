@@ -53,7 +53,7 @@ def check_replaced(
     if drilled := _names(p for a, p in going if p.id in done[a.id]):
         raise EditError(
             f"{drilled} drilled already in “{board.name}”, so nothing takes that place. "
-            "Retrofit the drilled board instead, or bring it to a copy of the design."
+            "If that is not so, untick it on the page As built; else look up what a drilled board needs."
         )
     held = {p.id for p in coming if p.locked}
     if locked := _names(p for _, p in going if p.locked and p.id not in held):
