@@ -230,7 +230,7 @@ def _moved() -> _MovedOnError:
 def _checked(source: BringSource, designs: Sequence[str]) -> tuple[str, ...]:
     names = tuple(dict.fromkeys(name for name in designs if name != source.id))
     if not names:
-        raise EditError("Choose at least one other design to bring it to.", "to")
+        raise EditError("Choose at least one other design to bring it to.", "into")
     if len(names) > MOST_TARGETS:
-        raise EditError(f"Up to {MOST_TARGETS} designs are tried at once, got {len(names)}. Choose fewer.", "to")
+        raise EditError(f"Up to {MOST_TARGETS} designs are tried at once, got {len(names)}. Choose fewer.", "into")
     return names

@@ -73,7 +73,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "revisions": f"{bad}/revisions",
         "pack": f"{full}/pack",
         "compare": f"{bad}/compare",
-        "bring": f"{full}/bring?what=board:grille&trying=1&to={good[-12:]}&to={bad[-12:]}",
+        "bring": f"{full}/bring?what=board:grille&trying=1&into={good[-12:]}&into={bad[-12:]}",
         "retrofit": f"{bad}/retrofit",
         "boards": f"{full}/boards",
         "makers": f"{full}/make",

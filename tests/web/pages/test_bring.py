@@ -33,7 +33,7 @@ def others(workshop: Workshop) -> tuple[str, str]:
 
 
 def asking(source: str, *to: str, what: tuple[str, ...] = ("board:grille",)) -> str:
-    query = "&".join((*(f"what={each}" for each in what), *(f"to={each}" for each in to), "trying=1"))
+    query = "&".join((*(f"what={each}" for each in what), *(f"into={each}" for each in to), "trying=1"))
     return f"/designs/{source}/bring?{query}"
 
 
@@ -57,6 +57,7 @@ def test_it_is_tried_shown_and_brought_as_one_step_each(
     done = client.post(f"/designs/{source}/bring", data=form_of(page.text))
     assert done.status_code == 200
     assert "Brought to " in done.text
+    assert not re.search(r'name="into" value="[^"]+" checked', done.text)  # none is left to be tried
     for each in others:
         head, design = workshop.design(each)
         assert [b.id for b in design.boards][-2:] == ["grille", "sockets"]
@@ -104,9 +105,9 @@ def test_one_that_would_have_new_stops_cannot_be_ticked_nor_smuggled_in(
     arrangement = workshop.design(deck)[1].boards[0].arrangements[0].id
     page = client.get(asking(deck, source, what=(f"arrangement:deck/{arrangement}",))).text
     assert "Does not pass" in page  # two players on a compact deck
-    assert f'name="to.{source}"' not in page
+    assert f'name="into.{source}"' not in page
     head = workshop.design(source)[0].revision.id
-    forged = {"what": f"arrangement:deck/{arrangement}", f"to.{source}": "on", f"rev.{source}": head}
+    forged = {"what": f"arrangement:deck/{arrangement}", f"into.{source}": "on", f"rev.{source}": head}
     said = unescape(client.post(f"/designs/{deck}/bring", data=forged).text)
     assert "did not take it, so it is as it was" in said
     assert workshop.design(source)[0].revision.id == head
@@ -121,8 +122,8 @@ def test_again_there_is_nothing_to_do_and_what_was_changed_there_is_not_ticked(
     workshop.edit(others[0], Where("grille", None), lambda d: move_by(d, "grille", None, hole.id, 0.5, 0.0))
     page = client.get(asking(source, others[0])).text
     assert "has been changed there since" in page
-    assert f'name="to.{others[0]}"' in page
-    assert f"to.{others[0]}" not in form_of(page)
+    assert f'name="into.{others[0]}"' in page
+    assert f"into.{others[0]}" not in form_of(page)
 
     def drilled(design: Design) -> Design:
         mark = MarkEntry(placement=hole.id, cut="hole-1", work="through", at=(hole.x, hole.y), width=4.5)
@@ -143,10 +144,10 @@ def test_again_there_is_nothing_to_do_and_what_was_changed_there_is_not_ticked(
     [
         ("trying=1", "Choose at least one board"),
         ("what=board:grille&trying=1", "Choose at least one other design"),
-        ("what=nonsense&to=x&trying=1", "cannot be brought"),
-        ("what=board:none&to=x&trying=1", "no board"),
-        ("what=board:grille&to=none&trying=1", "There is no design"),
-        ("what=board:grille&trying=1&" + "&".join(f"to={n}" for n in range(61)), "Up to 60 designs"),
+        ("what=nonsense&into=x&trying=1", "cannot be brought"),
+        ("what=board:none&into=x&trying=1", "no board"),
+        ("what=board:grille&into=none&trying=1", "There is no design"),
+        ("what=board:grille&trying=1&" + "&".join(f"into={n}" for n in range(61)), "Up to 60 designs"),
     ],
 )
 def test_what_cannot_be_tried_is_said_and_the_choices_stay(
@@ -155,7 +156,7 @@ def test_what_cannot_be_tried_is_said_and_the_choices_stay(
     answer = client.get(f"/designs/{source}/bring?{query}")
     assert said in unescape(answer.text)
     assert "To which designs" in answer.text
-    assert answer.status_code == (200 if "to=none" in query else 422)  # what one of several designs lacks is no error
+    assert answer.status_code == (200 if "into=none" in query else 422)  # what one of several designs lacks is no error
 
 
 def test_designs_are_chosen_by_label_and_by_words(
@@ -163,9 +164,9 @@ def test_designs_are_chosen_by_label_and_by_words(
 ) -> None:
     workshop.label(others[0], ["club"])
     assert "Harbour Lane" not in client.get(f"/designs/{source}/bring?label=club").text
-    both = client.get(f"/designs/{source}/bring?label=club&to={others[1]}").text
+    both = client.get(f"/designs/{source}/bring?label=club&into={others[1]}").text
     assert "Lantern Hill" in both
-    assert re.search(rf'name="to" value="{others[1]}" checked', both)  # what is ticked stays in sight
+    assert re.search(rf'name="into" value="{others[1]}" checked', both)  # what is ticked stays in sight
     assert "Lantern Hill" in client.get(f"/designs/{source}/bring?find=CLUB").text
 
 

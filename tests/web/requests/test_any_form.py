@@ -91,7 +91,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/board/drag", {"handle": "edge-0-1", **drag}),
         (f"{at}/outline/take", {"outline": OUTLINE, "name": "x.svg", "opening-0": "on"}),
         (f"{at}/put-back", {}),
-        (f"{at}/bring", {"what": "board:deck,arrangement:deck/one", "to.0123456789ab": "on", "rev.0123456789ab": "x"}),
+        (f"{at}/bring", {"what": "board:deck,arrangement:deck/one", "into.0123456789ab": "on"}),
         (f"{at}/printer/forget", {"whose": "x", "kept-paper": "a4"}),
         (f"{at}/printer/keep", {"printer-name": "x", "paper": "a4"}),
         *((f"{at}/board/{verb}", spot) for verb in ("corner-add", "corner-remove")),

@@ -22,7 +22,7 @@ class BringAsked:
 
     Args:
         what: things to bring, as their texts.
-        to: ids of designs.
+        into: ids of designs.
         replace: whether they take the place of what has the same id.
         centred: whether they keep their distance from the middle of the board.
         find, label: which designs are shown to choose from.
@@ -31,7 +31,7 @@ class BringAsked:
     """
 
     what: tuple[str, ...] = ()
-    to: tuple[str, ...] = ()
+    into: tuple[str, ...] = ()
     replace: bool = False
     centred: bool = False
     find: str = ""
@@ -59,24 +59,25 @@ class BringAsked:
         flags = [(name, "1") for name in ("replace", "centred", "trying") if getattr(self, name)]
         lists = [(name, _IDS.join(getattr(self, name))) for name in ("done", "moved", "refused") if getattr(self, name)]
         words = [(name, getattr(self, name)) for name in ("find", "label") if getattr(self, name)]
-        return [*(("what", each) for each in self.what), *(("to", each) for each in self.to), *flags, *words, *lists]
+        chosen = [(name, each) for name in ("what", "into") for each in getattr(self, name)]
+        return [*chosen, *flags, *words, *lists]
 
     def after(self, done: tuple[str, ...], moved: tuple[str, ...], refused: tuple[str, ...]) -> BringAsked:
         """What is looked at once it was brought: how it went, and those that it was not brought to tried again."""
         left = (*moved, *refused)
-        return replace(self, to=left, trying=bool(left), done=done, moved=moved, refused=refused)
+        return replace(self, into=left, trying=bool(left), done=done, moved=moved, refused=refused)
 
 
 async def asked_in(
     request: Request,
     what: Annotated[list[str] | None, Query()] = None,
-    to: Annotated[list[str] | None, Query()] = None,
+    into: Annotated[list[str] | None, Query()] = None,
 ) -> BringAsked:
     """What the address asks for."""
     values = dict(request.query_params)
     return BringAsked(
         what=tuple(dict.fromkeys((what or [])[:_MOST])),
-        to=tuple(dict.fromkeys((to or [])[:_MOST])),
+        into=tuple(dict.fromkeys((into or [])[:_MOST])),
         replace=values.get("replace") == "1",
         centred=values.get("centred") == "1",
         find=" ".join(values.get("find", "").split())[:_LONGEST],
@@ -94,9 +95,9 @@ def _ids(values: Mapping[str, str], name: str) -> tuple[str, ...]:
 
 def asked_by(form: Form) -> tuple[BringAsked, dict[str, str]]:
     """What a form asks for, and the revision that each ticked design was tried on, by its id."""
-    ticked = [name.removeprefix("to.") for name in form.values if name.startswith("to.") and form.flag(name)]
+    ticked = [name.removeprefix("into.") for name in form.values if name.startswith("into.") and form.flag(name)]
     what = tuple(each for each in form.text("what").split(_IDS) if each)
-    asked = BringAsked(what=what, to=tuple(ticked), replace=form.flag("replace"), centred=form.flag("centred"))
+    asked = BringAsked(what=what, into=tuple(ticked), replace=form.flag("replace"), centred=form.flag("centred"))
     return asked, {name: form.text(f"rev.{name}") for name in ticked}
 
 

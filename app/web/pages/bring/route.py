@@ -29,7 +29,7 @@ def bring(workshop: OpenWorkshop, view: View, asked: Asking) -> HTMLResponse:
     if asked.trying:
         try:
             source = workshop.family.source(view.design, sight.revision)
-            tried = workshop.family.tried(source, asked.wanted(), asked.ways, asked.to)
+            tried = workshop.family.tried(source, asked.wanted(), asked.ways, asked.into)
         except EditError as error:
             problems = {error.field or "what": str(error)}
         except NotFoundError as error:
@@ -61,7 +61,7 @@ def _page(
     tried: tuple[TriedDesign, ...],
     problems: dict[str, str],
 ) -> HTMLResponse:
-    targets = workshop.family.targets(view.design, asked.find, asked.label, asked.to)
+    targets = workshop.family.targets(view.design, asked.find, asked.label, asked.into)
     titles = workshop.revisions.titles() if asked.done or asked.moved or asked.refused else {}
     shown = bring_page(sight, view, asked, offers_of(sight.design), targets, tried, titles, problems)
     return HTMLResponse(render("bring/page.html", shown), 422 if problems else 200)
