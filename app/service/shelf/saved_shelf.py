@@ -13,7 +13,6 @@ from hashlib import sha256
 from typing import Final
 
 from app.catalogue.load import catalogue
-from app.document.dump import dumps
 from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import resolve
@@ -27,7 +26,7 @@ from app.document.shelf_index import (
 )
 from app.document.slug import slug
 from app.errors import DocumentError, HolewiseError, SizeError
-from app.model.limits import FILE, STORED
+from app.model.limits import FILE
 from app.store import ShelvedWhole
 
 INDEX: Final = "index.json"
@@ -257,9 +256,7 @@ def _taken(data: bytes, known: Collection[str]) -> tuple[str, str, bool]:
     if sha256(data).hexdigest() in known:
         return data.decode(), "", True
     design = loads(data)
-    text = dumps(design)
-    if text.encode() != data or len(data) > STORED.most:  # what is stored to the byte has been read as it would be
-        text = kept(design)
+    text = kept(design, read=data)
     for board in design.boards:
         for arrangement in board.arrangements:
             resolve(design, board.id, arrangement.id, catalogue())
