@@ -1,8 +1,8 @@
 """The command line: for starting the app, and for plan makers' scripts.
 
 Exit codes: 0 it is done, and for ``check`` nothing stops the design; 1 ``check`` found stops, ``compare`` something
-different, or ``--strict`` kept a file of a board that cannot be built from being written; 2 something could not be
-read, made or written, as is said.
+different, ``bring`` new stops, or ``--strict`` kept a file of a board that cannot be built from being written; 2
+something could not be read, made or written, as is said.
 """
 
 from __future__ import annotations
@@ -20,6 +20,7 @@ from app import maker_commands as making
 from app import shelf_commands as shelf
 from app.arguments import add_design, add_out, in_inches, place_chosen, port_of, sides_of
 from app.errors import HolewiseError
+from app.family_commands import add_bring, bring
 from app.network_arguments import add_network, settings_of
 from app.outcome import DONE, FAILED, STOPS, wrote
 from app.plan_commands import add_compare, add_pack, add_retrofit, compare, pack, retrofit
@@ -104,6 +105,9 @@ def _commands() -> dict[str, _Command]:
         "compare": (compare, "say what is different between two design files", add_compare),
         "retrofit": (retrofit, "say what a drilled board needs to become another", add_retrofit),
         "pack": (pack, "write everything that is made of a design, in one folder or file", add_pack),
+        "bring": (bring, "bring boards, arrangements or cut-outs of a design to others", add_bring),
+        "save-shelf": (shelf.save_shelf, "write every design of a shelf into one file, to pass on", shelf.add_save),
+        "open-shelf": (shelf.open_shelf, "put the designs of a saved shelf on a shelf", shelf.add_open),
         "move": (shelf.move, "copy everything from one shelf to an empty one, and prove the copy", shelf.add_move),
         "backup": (shelf.back_up, "write all designs into one backup file, even while the app runs", shelf.add_backup),
         "restore": (shelf.restore, "put the designs of a backup back", shelf.add_restore),

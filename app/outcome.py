@@ -9,8 +9,8 @@ DONE: Final = 0
 """It is done; of ``check``, nothing stops the design."""
 
 STOPS: Final = 1
-"""``check`` found stops, ``compare`` something different; or ``--strict`` kept a file of a board that cannot be built
-from being written."""
+"""``check`` found stops, ``compare`` something different, ``bring`` new stops; or ``--strict`` kept a file of a board
+that cannot be built from being written."""
 
 FAILED: Final = 2
 """Something could not be read, made or written, as is said."""

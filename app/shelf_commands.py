@@ -1,16 +1,24 @@
-"""The commands about a whole shelf: move it, back it up, restore it."""
+"""The commands about a whole shelf: save and open it as one file; move it, back it up, restore it."""
 
 from __future__ import annotations
 
 import argparse
+import sys
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Final
 
 from app.arguments import place_chosen, place_named
-from app.outcome import DONE
+from app.outcome import DONE, FAILED, wrote
 
 if TYPE_CHECKING:
     from app.service.shelf.backups import Tally
+
+_BECAME: Final = {
+    "new": "New",
+    "same": "Here already",
+    "other": "Changed here since, so both stay",
+    "refused": "Could not be opened",
+}
 
 
 def add_place(parser: argparse.ArgumentParser) -> None:
@@ -36,6 +44,53 @@ def add_restore(restore: argparse.ArgumentParser) -> None:
     restore.add_argument("file", type=Path, metavar="FILE", help="a backup")
     restore.add_argument("--replace", action="store_true", help="in place of what is there; a copy is made first")
     add_place(restore)
+
+
+def add_save(save: argparse.ArgumentParser) -> None:
+    """Add the arguments of saving a shelf."""
+    save.add_argument("file", type=Path, metavar="FILE.zip", help="file to write")
+    add_place(save)
+
+
+def add_open(opening: argparse.ArgumentParser) -> None:
+    """Add the arguments of opening a saved shelf."""
+    opening.add_argument("file", type=Path, metavar="FILE.zip", help="a saved shelf")
+    add_place(opening)
+
+
+def save_shelf(arguments: argparse.Namespace) -> int:
+    """Write every design of a shelf into one file; returns the exit code."""
+    from app import service
+
+    workshop = service.open_workshop(place_chosen(arguments))
+    try:
+        saved = workshop.saved()
+    finally:
+        workshop.close()
+    service.save_file(saved.data, arguments.file)
+    print(f"{saved.designs} design{'' if saved.designs == 1 else 's'}")
+    for title in saved.left_out:
+        print(f"Left out, for what is stored of it cannot be read: {title}", file=sys.stderr)
+    return max(wrote(arguments.file), FAILED if saved.left_out else DONE)
+
+
+def open_shelf(arguments: argparse.Namespace) -> int:
+    """Put the designs of a saved shelf on a shelf; returns the exit code.
+
+    Raises:
+        DocumentError: it is no saved shelf, is damaged, or holds too much.
+    """
+    from app import service
+
+    data = arguments.file.read_bytes()
+    workshop = service.open_workshop(place_chosen(arguments))
+    try:
+        found = workshop.open_shelf(data)
+    finally:
+        workshop.close()
+    for each in found:
+        print(f"{_BECAME[each.how]}: {each.title}{f'. {each.said}' if each.said else ''}")
+    return FAILED if any(each.how == "refused" for each in found) else DONE
 
 
 def move(arguments: argparse.Namespace) -> int:

@@ -21,3 +21,11 @@ def copy_name(name: str, taken: Iterable[str]) -> str:
     ends = (" copy" if number == 1 else f" copy {number}" for number in count(1))
     names = (stem[: WORDS.most - len(end)].rstrip() + end for end in ends)
     return next(text for text in names if text.casefold() not in known)
+
+
+def numbered_name(name: str, taken: Iterable[str]) -> str:
+    """``name``, or the first of ``name 2``, ``name 3`` … that is not taken, whatever its capitals."""
+    known = {text.casefold() for text in taken}
+    ends = ("" if number == 1 else f" {number}" for number in count(1))
+    names = (name[: WORDS.most - len(end)].rstrip() + end if end else name for end in ends)
+    return next(text for text in names if text.casefold() not in known)

@@ -10,6 +10,7 @@ from app.compare.boards import DesignPair, board_changes
 from app.compare.change import Change, Comparison, below, sorted_by, was_and_is
 from app.compare.difference import Difference, differences_of
 from app.compare.findings import finding_changes
+from app.compare.origins import origin_changes
 from app.document.schema import Design, ShopEntry
 from app.errors import EditError
 from app.units import Unit
@@ -62,6 +63,8 @@ def _design_changes(
             yield from _shop_changes(before.shop, after.shop, pair, covers)
         elif name in ("hardware", "patterns"):
             yield from _own_things(name, before, after, covers)
+        elif name == "brought":
+            yield from origin_changes(before, after, covers)
         else:
             what, words = _WORDS.get(name, (f"The {name.replace('_', ' ')}", "is another"))
             yield _whole(what, words, covers)

@@ -57,11 +57,21 @@ def loads(text: str | bytes) -> Design:
         LimitError: it holds more than a design may hold.
         VersionError: it was written by a newer Holewise.
     """
-    decoded = _sized(text)
+    return _design(parsed_file(text), new=True)
+
+
+def parsed_file(data: str | bytes) -> object:
+    """What JSON there is in a file from outside, within the size and depth of a design file.
+
+    Raises:
+        DocumentError: it is no JSON, with the place and what to do.
+        SizeError: it is larger or deeper than a design can be.
+    """
+    decoded = _sized(data)
     raw = _parsed(decoded)
     if _SPELLED.search(decoded):
         _check_letters(raw)
-    return _design(raw, new=True)
+    return raw
 
 
 def recalled(text: str) -> Design:

@@ -16,13 +16,15 @@ _LETTERS: Final = 26
 def plan_digest(design: Design) -> str:
     """A digest of the plan: of everything in a design but what belongs to the builder or to the list of revisions.
 
-    A builder's bits, way of drilling and paper, the units on screen, what was drilled and what was tried in scrap
-    change no plan.
+    A builder's bits, way of drilling and paper, the units on screen, what was drilled, what was tried in scrap
+    and where things came from change no plan.
     """
     boards = tuple(_plan_board(board) for board in design.boards)
     plan = design.model_copy(
-        update={"published": None, "coupon": None, "shop": ShopEntry(), "units": "mm", "boards": boards}
-    )
+        update={
+            "published": None, "coupon": None, "brought": None, "shop": ShopEntry(), "units": "mm", "boards": boards
+        }
+    )  # fmt: skip
     # What stands at its default is left out, so that a field which comes later changes no digest.
     text = json.dumps(plan.model_dump(mode="json", exclude_defaults=True), sort_keys=True)
     return hashlib.sha256(text.encode()).hexdigest()[:_DIGITS]

@@ -24,6 +24,7 @@ from app.catalogue.fields import (
 )
 from app.catalogue.hardware import PartEntry
 from app.document.as_built_schema import Marks
+from app.document.brought_schema import Brought
 from app.document.coupon_schema import Trials
 from app.document.legend_schema import LegendEntry, LetteringEntry
 from app.document.list_schema import ColumnEntry, RatesEntry
@@ -242,7 +243,8 @@ class Design(Record):
     """Everything in one document: boards, hardware, patterns of holes, shop, notes.
 
     ``gone`` lists ids of deleted boards, which are never given again; ``columns`` are the builder's own, of the parts
-    list; ``published`` the revisions that came out; ``coupon`` what came of trial cuts in scrap.
+    list; ``published`` the revisions that came out; ``coupon`` what came of trial cuts in scrap; ``brought`` what came
+    from other designs.
     """
 
     format: Literal["holewise-design"] = "holewise-design"
@@ -259,3 +261,4 @@ class Design(Record):
     published: Published | None = None
     steps: StepsEntry | None = None
     coupon: Trials | None = None
+    brought: Brought | None = None

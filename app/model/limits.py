@@ -204,6 +204,14 @@ CHANGE_LINE: Final = DesignLimit(
     "change_line", 300, "characters", "A line in the list of changes", "Shorten it, or make two of it.",
     "Three lines of a sheet.",
 )  # fmt: skip
+BROUGHT: Final = DesignLimit(
+    "brought", 500, "things brought from other designs", "A design", "Delete what is not used.",
+    "Every board and arrangement that there may be, and as many cut-outs again.",
+)  # fmt: skip
+RENAMED: Final = DesignLimit(
+    "renamed", 1500, "parts with another id", "What was brought", "Bring it once more.",
+    "As many as an arrangement may have.",
+)  # fmt: skip
 FARTHEST_OFF: Final = 100.0
 """How far a hole may be off its place along either side [mm]: one farther off was drilled for something else, and is
 marked spoilt. Choice of this program."""

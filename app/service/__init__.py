@@ -10,6 +10,11 @@ from typing import TYPE_CHECKING, Final
 
 if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.arrange.change import Edit as Edit
+    from app.arrange.family.wanted import BringSource as BringSource
+    from app.arrange.family.wanted import BringWays as BringWays
+    from app.arrange.family.wanted import Wanted as Wanted
+    from app.arrange.family.wanted import checked_wanted as checked_wanted
+    from app.arrange.family.wanted import wanted_of as wanted_of
     from app.arrange.new_deck.new_deck_spec import NewDeck as NewDeck
     from app.document.schema import Design as Design
     from app.document.where import Where as Where
@@ -38,6 +43,10 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.edits.makers import maker_rows as maker_rows
     from app.service.edits.makers import makers_json as makers_json
     from app.service.edits.makers import measures_typed as measures_typed
+    from app.service.family.offered import offers_of as offers_of
+    from app.service.family.trial import trial_lines as trial_lines
+    from app.service.family.trial import tried as tried
+    from app.service.own_bits import without_bits as without_bits
     from app.service.pack.packing import made_pack as made_pack
     from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
@@ -51,6 +60,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.shelf.documents import read_design as read_design
     from app.service.shelf.documents import save_file as save_file
     from app.service.shelf.documents import schema_json as schema_json
+    from app.service.shelf.documents import with_named_bits as with_named_bits
     from app.service.shelf.documents import write_design as write_design
     from app.service.shelf.starting import new_design as new_design
     from app.service.workshop import Workshop as Workshop
@@ -59,6 +69,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
 
 _KEPT_IN: Final = {
     "app.arrange.change": ("Edit",),
+    "app.arrange.family.wanted": ("BringSource", "BringWays", "Wanted", "checked_wanted", "wanted_of"),
     "app.arrange.new_deck.new_deck_spec": ("NewDeck",),
     "app.document.schema": ("Design",),
     "app.document.where": ("Where",),
@@ -76,13 +87,23 @@ _KEPT_IN: Final = {
         "makers_json",
         "measures_typed",
     ),
+    "app.service.family.offered": ("offers_of",),
+    "app.service.family.trial": ("trial_lines", "tried"),
+    "app.service.own_bits": ("without_bits",),
     "app.service.checks.checking": ("CheckResult", "check_design"),
     "app.service.pack.packing": ("made_pack",),
     "app.service.pack.place": ("place_for",),
     "app.service.pack.request": ("PackRequest",),
     "app.service.screens.plans.compare_seen": ("compare_json", "compare_lines"),
     "app.service.screens.plans.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
-    "app.service.shelf.documents": ("part_rows", "read_design", "save_file", "schema_json", "write_design"),
+    "app.service.shelf.documents": (
+        "part_rows",
+        "read_design",
+        "save_file",
+        "schema_json",
+        "with_named_bits",
+        "write_design",
+    ),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.plotter_files": ("plotter_file",),
     "app.service.drawings.printing": ("counted_for", "plotted"),

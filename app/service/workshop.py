@@ -22,6 +22,7 @@ from app.service.checks.states import States, hold_states, known_states
 from app.service.edits.changes import DesignChange
 from app.service.edits.dragging import dragged_to
 from app.service.edits.shared_holes import in_every_arrangement
+from app.service.family.family import Family
 from app.service.keeping import kept_after
 from app.service.on_screen import OnScreen
 from app.service.own_bits import Bench, without_bits
@@ -47,6 +48,7 @@ class Workshop(Arrivals):
         shelf: what is shown of them all, and what is left of those that are damaged.
         bench: the bits of the workshop, with which every design is looked at and judged.
         revisions: what was published of designs, and the codes of what was printed.
+        family: things of one design brought to others.
     """
 
     def __init__(self, store: Store) -> None:
@@ -56,6 +58,7 @@ class Workshop(Arrivals):
         self._heads: ReadOnce[Head] = ReadOnce()
         self._on_screen = OnScreen(store, self.bench)
         self.revisions = PublishedRevisions(store, self._heads)
+        self.family = Family(store, self.bench, self._heads)
 
     def close(self) -> None:
         """Let go of the store."""

@@ -7,6 +7,7 @@ from datetime import UTC, datetime
 
 from app.store.derived import Derived
 from app.store.engine.database import Database
+from app.store.labels import Labels
 from app.store.own_bits import OwnBits
 from app.store.places import RunPlaces
 from app.store.profiles import Profiles
@@ -57,6 +58,11 @@ class Beside:
     def sheet_codes(self) -> SheetCodes:
         """What was printed, by check code."""
         return SheetCodes(self._database, self._now)
+
+    @property
+    def labels(self) -> Labels:
+        """Labels of designs on the shelf."""
+        return Labels(self._database, self._now)
 
     @property
     def derived(self) -> Derived:

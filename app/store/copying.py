@@ -15,7 +15,7 @@ from sqlalchemy import Connection, RowMapping, Table, delete, func, insert, sele
 
 from app.errors import StoreError
 from app.store.engine.database import Database
-from app.store.tables import bit_lists, derived, designs, places, profiles, published, revisions, sheet_codes
+from app.store.tables import bit_lists, derived, designs, labels, places, profiles, published, revisions, sheet_codes
 
 #: What is copied, in an order in which no row comes before one it points at, each sorted by a key of its own.
 _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
@@ -26,6 +26,7 @@ _COPIED: tuple[tuple[Table, tuple[str, ...]], ...] = (
     (places, ("design", "board", "arrangement")),
     (published, ("design", "letter")),
     (sheet_codes, ("code", "design", "moment", "board", "arrangement", "sheets")),
+    (labels, ("design", "label")),
 )
 
 #: Rows held in memory at once; a document may have some hundred kilobytes.
@@ -116,7 +117,7 @@ def is_empty(connection: Connection) -> bool:
 
 def clear(writing: Connection) -> None:
     """Delete everything in a store, what is derived too."""
-    for table in (derived, sheet_codes, published, places, bit_lists, profiles, revisions, designs):
+    for table in (derived, labels, sheet_codes, published, places, bit_lists, profiles, revisions, designs):
         writing.execute(delete(table))
 
 

@@ -6,7 +6,7 @@ begun for writing before the head is read, so two tabs or two processes editing 
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import asdict, replace
 from pathlib import Path
 
@@ -25,6 +25,7 @@ from app.store.shelved import Shelved, known_row
 from app.store.steps import glance_at_head, made_on, new_id, next_number, read_head, read_revision, set_head, stepped
 from app.store.strokes import written_at_once
 from app.store.tables import designs, revision_row, revisions
+from app.store.whole_shelf import Coming, ShelvedWhole, every_design, heads, put_on
 from app.store.windows import note_step, steps_of, tidies
 
 
@@ -100,6 +101,14 @@ class Store(Beside):
         """Whether the database can be reached and has the schema this program reads."""
         return is_ready(self._database)
 
+    def every_design(self) -> Iterator[ShelvedWhole]:
+        """Every design with its labels and published revisions, those put away too, as they are at one moment."""
+        return every_design(self._database)
+
+    def heads(self) -> Iterator[tuple[DesignRow, str]]:
+        """Every design with its document as it is now, those put away too."""
+        return heads(self._database)
+
     # -- writing ---------------------------------------------------------------------------------------
 
     def add(self, document: str, title: str, summary: str) -> Head:
@@ -125,6 +134,14 @@ class Store(Beside):
                 )
             )
             return read_head(connection, design_id, self._place)
+
+    def put_on(self, coming: Sequence[Coming]) -> tuple[str, ...]:
+        """Put designs on the shelf, all of them or none; gives the id of each.
+
+        Raises:
+            EditError: a text that cannot be kept, or a label.
+        """
+        return put_on(self._database, coming, self._now())
 
     def edit(
         self,

@@ -7,6 +7,7 @@
     places     at which step of the drilling run a builder is, by design, board and arrangement
     published  which letter stands for which published moment of a design
     sheet_codes  which sheets bear which check code
+    labels     labels of designs on the shelf; they belong to the shelf, not to a design
     derived    what a program made from a revision, by kind and program; it can be made again at any time
     meta       schema version
     alembic_version   the same version, where the tool that migrates looks for it
@@ -40,11 +41,14 @@ from app.store.records import DesignRow, Revision
 
 #: 1: designs and revisions. 2: printer profiles too. 3: what is derived from revisions too, and text sorts alike
 #: everywhere. 4: the workshop's bits. 5: places in the drilling run. 6: published
-#: revisions, and check codes. Each has its step in ``migrations/``.
-SCHEMA_VERSION = 6
+#: revisions, and check codes. 7: labels. Each has its step in ``migrations/``.
+SCHEMA_VERSION = 7
 
 #: Most characters of the id of a design or revision.
 ID_LENGTH = 32
+
+#: Most characters of a label.
+LABEL_LENGTH = 40
 
 metadata = MetaData()
 
@@ -124,6 +128,14 @@ sheet_codes = Table(
     Column("board", StoredText(64), primary_key=True),
     Column("arrangement", StoredText(64), primary_key=True),
     Column("sheets", StoredText(120), primary_key=True),
+    Column("made", StoredText(32), nullable=False),
+)
+
+labels = Table(
+    "labels",
+    metadata,
+    Column("design", StoredText(ID_LENGTH), ForeignKey("designs.id"), primary_key=True),
+    Column("label", StoredText(LABEL_LENGTH), primary_key=True),
     Column("made", StoredText(32), nullable=False),
 )
 

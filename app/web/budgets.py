@@ -31,6 +31,8 @@ _OUTLINE = Budget(
 
 _PACK_LESS = "Pack fewer boards, papers or units at once, or pack it from the command line."
 
+_BRINGING = "Trying it on these designs", "Try it on fewer designs at once."
+
 _COMPARING = "Comparing", "Compare steps that lie nearer to each other."
 
 
@@ -61,7 +63,7 @@ def cut_path(kind: str) -> str:
 _BUDGETS: Final = {
     "GET /": _PAGE,
     "POST /designs": _EDIT,
-    "POST /designs/open": Budget(15.0, _FILE, "Opening this file", "Split it into two designs."),
+    "POST /designs/open": Budget(60.0, _FILE, "Opening this file", "Open a large shelf on the command line."),
     "POST /designs/scenario": _EDIT,
     "GET /designs/{design_id}": _PAGE,
     "GET /designs/{design_id}/arrangement.svg": _PICTURE,
@@ -77,6 +79,8 @@ _BUDGETS: Final = {
     "GET /designs/{design_id}/boards": _PAGE,
     "POST /designs/{design_id}/boards/{verb}": _EDIT,
     "GET /designs/{design_id}/boards/{board_id}.svg": _PICTURE,
+    "GET /designs/{design_id}/bring": Budget(30.0, 0, *_BRINGING),
+    "POST /designs/{design_id}/bring": Budget(30.0, _FORM, *_BRINGING),
     "GET /designs/{design_id}/built": _PAGE,
     "POST /designs/{design_id}/built/{verb}": _EDIT,
     "GET /designs/{design_id}/compare": Budget(20.0, 0, *_COMPARING),
@@ -89,6 +93,7 @@ _BUDGETS: Final = {
     "POST /designs/{design_id}/edit/{verb}": _EDIT,
     "GET /designs/{design_id}/judged": _PAGE,
     "GET /designs/{design_id}/legends": _PAGE,
+    "POST /designs/{design_id}/labels": _EDIT,
     "POST /designs/{design_id}/legends/{verb}": _EDIT,
     "GET /designs/{design_id}/made/{maker_id}": _PAGE,
     "POST /designs/{design_id}/made/{maker_id}": _EDIT,
@@ -154,6 +159,7 @@ _BUDGETS: Final = {
     "GET /health": Budget(2.0),
     "GET /parts.svg": _PICTURE,
     "GET /ready": Budget(10.0),
+    "GET /shelf.zip": Budget(60.0, 0, "Saving the shelf", "Make a backup on the command line."),
     "GET /scenarios/{name}.svg": _PICTURE,
     "GET /static": Budget(10.0),
 }

@@ -12,6 +12,7 @@ from app.web.pages.board import edits
 from app.web.pages.board import route as board
 from app.web.pages.board_edit import route as board_edit
 from app.web.pages.boards import route as boards
+from app.web.pages.bring import route as bring
 from app.web.pages.built import route as built
 from app.web.pages.compare import route as compare
 from app.web.pages.coupon import route as coupon
@@ -47,6 +48,7 @@ def add_rest(app: FastAPI, workshop: Workshop) -> None:
         board,
         board_edit,
         boards,
+        bring,
         built,
         compare,
         coupon,

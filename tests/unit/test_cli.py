@@ -790,6 +790,75 @@ def test_two_designs_are_compared_in_sentences_and_as_json(
     assert capsys.readouterr().out == "Nothing is different.\n"
 
 
+def test_things_are_brought_to_other_files_each_whole_or_not_at_all(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    source = tmp_path / "source.json"
+    source.write_bytes((ROOT / "scenarios" / "foundry-yard-cabinet.json").read_bytes())
+    solo, compact = (tmp_path / f"{name}.json" for name in ("solo", "compact"))
+    solo.write_bytes((ROOT / "scenarios" / "lantern-hill-solo.json").read_bytes())
+    compact.write_bytes((ROOT / "scenarios" / "pine-shelf-compact.json").read_bytes())
+    was = solo.read_bytes(), compact.read_bytes()
+    asked = ["bring", str(source), "--boards", "grille, door", "--arrangement", "one"]
+    assert cli.main([*asked, "--to", str(solo), str(compact), "--try"]) == 1
+    said = capsys.readouterr().out
+    assert f"{solo}: passes" in said
+    assert f"{compact}: does not pass: it would have new stops" in said
+    assert (solo.read_bytes(), compact.read_bytes()) == was
+    assert cli.main([*asked, "--to", str(tmp_path / "none.json"), str(compact), str(solo), str(source)]) == 2
+    out, err = capsys.readouterr()
+    assert f"Wrote {solo}" in out
+    assert "none.json cannot be read" in err
+    assert "It is the design that these things are of" in err
+    assert compact.read_bytes() == was[1]
+    boards = [board["id"] for board in json.loads(solo.read_text("utf-8"))["boards"]]
+    assert boards == ["deck", "grille", "door"]
+    done = solo.read_bytes()
+    assert cli.main([*asked, "--to", str(solo)]) == 0
+    assert "has it already, as it is" in capsys.readouterr().out
+    assert solo.read_bytes() == done
+    assert cli.main(["check", str(solo)]) == 0
+
+
+@pytest.mark.parametrize(
+    ("more", "said"),
+    [
+        ([], "Choose at least one board"),
+        (["--boards", "none"], "There is no board"),
+        (["--arrangement", "grille/none"], "There is no arrangement"),
+        (["--cut-outs", "fan"], "There are no cut-outs “fan”"),
+    ],
+)
+def test_what_cannot_be_brought_ends_with_a_sentence(
+    good: Path, capsys: pytest.CaptureFixture[str], more: list[str], said: str
+) -> None:
+    source = ROOT / "scenarios" / "foundry-yard-cabinet.json"
+    before = good.read_bytes()
+    assert cli.main(["bring", str(source), "--to", str(good), *more]) == 2
+    assert said in capsys.readouterr().err
+    assert good.read_bytes() == before
+
+
+def test_a_shelf_is_saved_and_opened_on_another_computer(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    here, there = tmp_path / "here", tmp_path / "there"
+    workshop = service.open_workshop(here)
+    workshop.open_file(good.read_bytes())
+    workshop.close()
+    file = tmp_path / "shelf.zip"
+    assert cli.main(["save-shelf", str(file), "--data", str(here)]) == 0
+    assert capsys.readouterr().out == f"1 design\nWrote {file}\n"
+    title = json.loads(good.read_text("utf-8"))["title"]
+    assert cli.main(["open-shelf", str(file), "--data", str(there)]) == 0
+    assert capsys.readouterr().out == f"New: {title}\n"
+    assert cli.main(["open-shelf", str(file), "--data", str(there)]) == 0
+    assert capsys.readouterr().out == f"Here already: {title}\n"
+    file.write_bytes(file.read_bytes()[:-30])
+    assert cli.main(["open-shelf", str(file), "--data", str(there)]) == 2
+    assert "damaged" in capsys.readouterr().err
+
+
 def test_add_reads_no_design_with_a_boundary_that_crosses_itself(
     good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -2,6 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
 from app.arrange.copy_names import copy_name
 from app.arrange.new_deck.new_deck_spec import NewDeck
 from app.catalogue.load import catalogue
@@ -9,10 +13,15 @@ from app.document.keep import kept
 from app.document.load import loads
 from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
+from app.service.background.budget import apart
 from app.service.keeping import kept_after
 from app.service.shelf.starting import new_design
 from app.service.sight import read_of
-from app.store import DesignRow, Head, Store
+from app.store import DesignRow, Head, Store, check_labels, utc_now
+
+if TYPE_CHECKING:
+    from app.service.shelf.saved_shelf import SavedShelf
+    from app.service.shelf.taking import Arrival
 
 
 class Arrivals:
@@ -58,7 +67,9 @@ class Arrivals:
         return self._store.add(kept(design), design.title, "Copied from a scenario")
 
     def duplicate(self, design_id: str) -> Head:
-        """Put a copy of a design on the shelf as it is now, under a title of its own; its timeline begins anew.
+        """Put a copy of a design on the shelf as it is now, under a title of its own and the same labels.
+
+        Its timeline begins with it.
 
         Raises:
             NotFoundError: no such design.
@@ -67,7 +78,51 @@ class Arrivals:
         design = read_of(self._store.head(design_id).revision)
         taken = [row.title for away in (False, True) for row in self._store.designs(removed=away)]
         copy = design.model_copy(update={"title": copy_name(design.title, taken)})
-        return self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
+        head = self._store.add(kept_after(copy, design), copy.title, f"Copied from “{design.title}”")
+        if labels := self._store.labels.all().get(design_id):
+            self._store.labels.set(head.design.id, labels)
+        return head
+
+    def labels(self) -> dict[str, tuple[str, ...]]:
+        """The labels of every design that has some, by its id."""
+        return self._store.labels.all()
+
+    def label(self, design_id: str, labels: Sequence[str]) -> tuple[str, ...]:
+        """Give a design these labels, and no others; gives them as they are kept.
+
+        Raises:
+            NotFoundError: no such design.
+            EditError: a label that cannot be, or too many.
+        """
+        return self._store.labels.set(design_id, labels)
+
+    def saved(self) -> SavedShelf:
+        """Every design of the shelf in one file, with labels and published revisions."""
+        from app.service.shelf.saved_shelf import saved_shelf
+
+        return saved_shelf(self._store.every_design())
+
+    def open_shelf(self, data: bytes) -> tuple[Arrival, ...]:
+        """Put the designs of a saved shelf on this one, each whole; all that can be taken at once, or none.
+
+        A design that is here as it is stays as it is; one that has become another here stays too, and the one of the
+        file comes beside it.
+
+        Raises:
+            DocumentError: it is no saved shelf, is damaged, or holds too much.
+        """
+        from app.service.shelf.saved_shelf import read_shelf
+        from app.service.shelf.taking import ShelfHere, copies_wanted, sorted_out
+
+        here = ShelfHere.of(self._store.heads())
+        found = apart(True, read_shelf, data, frozenset(here.digests.values()))
+        wanted = {here.rows[ident].head: ident for ident in copies_wanted(found, here)}
+        documents = {wanted[head]: r.document for head, r in self._store.shelved.revisions(list(wanted)).items()}
+        sorted_ = sorted_out(found, here, documents, utc_now())
+        for _, coming in sorted_:
+            check_labels(coming.labels if coming else ())
+        ids = iter(self._store.put_on([coming for _, coming in sorted_ if coming is not None]))
+        return tuple(replace(arrival, id=next(ids)) if coming else arrival for arrival, coming in sorted_)
 
     def remove(self, design_id: str) -> DesignRow:
         """Take a design off the shelf; nothing is deleted."""

@@ -78,7 +78,17 @@ def read_design(path: Path, bits: str | None = None) -> Design:
     content = content_of(path)
     design = loads(content)
     kept(design, read=content)
-    return with_bits(from_datum(design), None if bits is None else _bits_named(bits))
+    return with_named_bits(from_datum(design), bits)
+
+
+def with_named_bits(design: Design, bits: str | None) -> Design:
+    """The design as it is made with a set of bits, by its name or the path of a file; with its own for None.
+
+    Raises:
+        DocumentError: the file cannot be read.
+        EditError: no such set of bits.
+    """
+    return with_bits(design, None if bits is None else _bits_named(bits))
 
 
 def _bits_named(name: str) -> Bits:

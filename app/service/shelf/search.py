@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 import unicodedata
-from collections.abc import Sequence
+from collections import Counter
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Literal
 
@@ -24,16 +25,18 @@ class ShelfQuery:
     """What of the shelf is asked for.
 
     Args:
-        find: words that a title must hold, in any order; empty for all designs.
-        order: ``changed``, the last one first, or ``title``.
+        find: words that a title must hold, or the labels, in any order; empty for all designs.
+        order: ``changed``, the last one first; ``made``, likewise; or ``title``.
         page: which page of it, from 1; beyond the last it is the last.
         away: which page of what was put away.
+        label: one that they must have; empty for any.
     """
 
     find: str = ""
-    order: Literal["changed", "title"] = "changed"
+    order: Literal["changed", "made", "title"] = "changed"
     page: int = 1
     away: int = 1
+    label: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,18 +61,30 @@ def folded(text: str) -> str:
     return "".join(letter for letter in plain if not unicodedata.combining(letter))
 
 
-def matching(rows: Sequence[DesignRow], find: str) -> list[DesignRow]:
-    """The designs whose title holds every word of ``find``, whatever their order."""
-    words = folded(find).split()
+def matching(
+    rows: Sequence[DesignRow], find: str, labels: Mapping[str, Sequence[str]] | None = None, label: str = ""
+) -> list[DesignRow]:
+    """The designs whose title or labels hold every word of ``find``, whatever their order; with ``label``, if any."""
+    words, labels, wanted = folded(find).split(), labels or {}, label.casefold()
+    if wanted:
+        rows = [row for row in rows if any(each.casefold() == wanted for each in labels.get(row.id, ()))]
     if not words:
         return list(rows)
-    titles = ((row, folded(row.title)) for row in rows)
-    return [row for row, title in titles if all(word in title for word in words)]
+    texts = ((row, folded(" ".join((row.title, *labels.get(row.id, ()))))) for row in rows)
+    return [row for row, text in texts if all(word in text for word in words)]
 
 
 def ordered(rows: Sequence[DesignRow], order: str) -> list[DesignRow]:
-    """The designs by title, or as the store has them: last changed first."""
+    """The designs by title, the newest first, or as the store has them: last changed first."""
+    if order == "made":
+        return sorted(rows, key=lambda row: row.created.timestamp() if row.created else 0.0, reverse=True)
     return sorted(rows, key=lambda row: _by_title(row.title)) if order == "title" else list(rows)
+
+
+def label_counts(rows: Sequence[DesignRow], labels: Mapping[str, Sequence[str]]) -> tuple[tuple[str, int], ...]:
+    """Every label that some of the designs have, in order, and how many have it."""
+    counts = Counter(label for row in rows for label in labels.get(row.id, ()))
+    return tuple(sorted(counts.items(), key=lambda pair: (folded(pair[0]), pair[0])))
 
 
 def _by_title(title: str) -> tuple[tuple[int, int, str], ...]:

@@ -19,7 +19,7 @@ from app.service.background.made_once import MadeOnce
 from app.service.checks.checking import parsed
 from app.service.checks.states import every_state, known_states
 from app.service.own_bits import Bits, bits_code
-from app.service.shelf.search import ShelfQuery, Slice, cut, matching, ordered, titled
+from app.service.shelf.search import ShelfQuery, Slice, cut, label_counts, matching, ordered, titled
 from app.service.shelf.verdict import Verdict, packed, unpacked, verdict_of
 from app.service.sight import revised_of
 from app.store import DesignRow, Present, Revision
@@ -46,12 +46,14 @@ class ShelfItem:
             own row is lost; ``tangled``, its moments do not follow one another; ``title`` and ``date``, these cannot be
             read. Empty if it is sound.
         detail: the same in the words of what found it; may be empty.
+        labels: of it, in order.
     """
 
     row: DesignRow
     verdict: Verdict | None
     ailment: Ailment = ""
     detail: str = ""
+    labels: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,6 +67,7 @@ class Shelf:
         away: designs put away that were found, as far as the page of them goes.
         away_slice: which part.
         made: what was made for this page and is not kept yet, by kind and revision, and the lengths of the documents.
+        labels: every label on the shelf, in order, and how many designs have it.
     """
 
     items: tuple[ShelfItem, ...]
@@ -73,6 +76,7 @@ class Shelf:
     away: tuple[DesignRow, ...]
     away_slice: Slice
     made: MadeOfRevisions
+    labels: tuple[tuple[str, int], ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,13 +99,23 @@ class MadeOfRevisions:
         kept.keep("picture", self.pictures, self.sizes, self.code)
 
 
-def shelf_of(rows: Rows, kept: MadeOnce, wanted: ShelfQuery, bits: Bits | None = None) -> Shelf:
+def shelf_of(
+    rows: Rows,
+    kept: MadeOnce,
+    wanted: ShelfQuery,
+    bits: Bits | None = None,
+    labels: Mapping[str, tuple[str, ...]] | None = None,
+) -> Shelf:
     """The page of the shelf that is asked for, judged with the workshop's bits."""
-    every = titled(rows, rows.rows())
-    found, part = cut(ordered(matching(every, wanted.find), wanted.order), wanted.page)
-    away, away_part = cut(ordered(matching(rows.rows(removed=True), wanted.find), wanted.order), wanted.away)
+    labels, every = labels or {}, titled(rows, rows.rows())
+
+    def page(of: Sequence[DesignRow], at: int) -> tuple[tuple[DesignRow, ...], Slice]:
+        return cut(ordered(matching(of, wanted.find, labels, wanted.label), wanted.order), at)
+
+    (found, part), (away, away_part) = page(every, wanted.page), page(rows.rows(removed=True), wanted.away)
     items, made = judged_items(rows, kept, found, bits)
-    return Shelf(items, part, len(every), away, away_part, made)
+    labelled = tuple(replace(item, labels=labels[item.row.id]) if item.row.id in labels else item for item in items)
+    return Shelf(labelled, part, len(every), away, away_part, made, label_counts(every, labels))
 
 
 def judged_items(

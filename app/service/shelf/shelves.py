@@ -37,7 +37,7 @@ class Shelves:
 
     def look(self, wanted: ShelfQuery = _NEWEST) -> Shelf:
         """A page of the shelf; what had to be made for it is kept by :meth:`keep`, which may wait till it is shown."""
-        return shelf_of(self._store.shelved, self._kept, wanted, self._bench.bits())
+        return shelf_of(self._store.shelved, self._kept, wanted, self._bench.bits(), self._store.labels.all())
 
     def keep(self, made: MadeOfRevisions) -> None:
         """Keep what was made, so that it need not be made again; nothing happens if it cannot be kept."""

@@ -27,8 +27,8 @@ BESIDE = [
 ]  # fmt: skip
 """Pages with something beside what they are about, of which only lists scroll."""
 READ = [
-    "timeline", "revisions", "pack", "compare", "retrofit", "boards", "makers", "report", "bench", "list", "outline",
-    "marking", "printer", "judged", "judged short", "at board", "built", "coupon", "problem", "steps",
+    "timeline", "revisions", "pack", "compare", "bring", "retrofit", "boards", "makers", "report", "bench", "list",
+    "outline", "marking", "printer", "judged", "judged short", "at board", "built", "coupon", "problem", "steps",
 ]  # fmt: skip
 """Pages that are scrolled as a whole."""
 PAGES = ["shelf", *FITTED, *BESIDE, *READ]
@@ -73,6 +73,7 @@ def show(page: Page, name: str, server: Server, made: tuple[str, ...]) -> None:
         "revisions": f"{bad}/revisions",
         "pack": f"{full}/pack",
         "compare": f"{bad}/compare",
+        "bring": f"{full}/bring?what=board:grille&trying=1&into={good[-12:]}&into={bad[-12:]}",
         "retrofit": f"{bad}/retrofit",
         "boards": f"{full}/boards",
         "makers": f"{full}/make",

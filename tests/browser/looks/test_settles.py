@@ -91,6 +91,7 @@ PAGES = {
     "revisions": "{board}/revisions",
     "pack": "{board}/pack",
     "compare": "{board}/compare",
+    "bring": "{board}/bring",
     "retrofit": "{board}/retrofit",
     "boards": "{board}/boards",
     "makers": "{board}/make",

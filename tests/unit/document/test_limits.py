@@ -86,6 +86,10 @@ def revision(k: int, **fields: object) -> Raw:
     return {"letter": letter, "date": "2026-02-01", "digest": "0" * 32, **fields}
 
 
+def came(**fields: object) -> Raw:
+    return {"sort": "board", "board": "b", "source": "Other", "source_board": "b", "digest": "0" * 32, **fields}
+
+
 def accepted(count: int, subjects: int = 1) -> list[Raw]:
     return [{"rule": "web", "subjects": ["a"] * subjects, "reason": "Why not.", "cause": str(k)} for k in range(count)]
 
@@ -207,6 +211,11 @@ EACH: dict[DesignLimit, tuple[Callable[[Raw, int], object], str]] = {
     limits.REVISIONS: (lambda r, n: r.update(published=[revision(k) for k in range(n)]), "published"),
     limits.CHANGE_LINES: (lambda r, n: r.update(published=[revision(0, changes=["x"] * n)]), "published[0].changes"),
     limits.CHANGE_LINE: (lambda r, n: r.update(published=[revision(0, changes=["x" * n])]), "published[0].changes[0]"),
+    limits.BROUGHT: (lambda r, n: r.update(brought=[came()] * n), "brought"),
+    limits.RENAMED: (
+        lambda r, n: r.update(brought=[came(renamed=[{"was": "a", "now": f"b{k}"} for k in range(n)])]),
+        "brought[0].renamed",
+    ),
     limits.APART: (
         lambda r, n: arrangement(r).update(wiring={"apart": [f"p{k}" for k in range(n)]}), f"{ARRANGEMENT}.wiring.apart"
     ),

@@ -68,6 +68,19 @@ CREATE TABLE places (design VARCHAR(32) SORTED NOT NULL, board VARCHAR(64) SORTE
 UPDATE alembic_version SET version_num = '5';
 UPDATE meta SET value = '5';
 """
+# Version 6 had published revisions, and check codes of sheets.
+_VERSION_6 = """
+CREATE TABLE published (design VARCHAR(32) SORTED NOT NULL, letter VARCHAR(8) SORTED NOT NULL,
+  moment VARCHAR(32) SORTED NOT NULL, made VARCHAR(32) SORTED NOT NULL, PRIMARY KEY (design, letter),
+  FOREIGN KEY(design) REFERENCES designs (id), FOREIGN KEY(moment) REFERENCES revisions (id));
+CREATE TABLE sheet_codes (code VARCHAR(16) SORTED NOT NULL, design VARCHAR(32) SORTED NOT NULL,
+  moment VARCHAR(32) SORTED NOT NULL, board VARCHAR(64) SORTED NOT NULL, arrangement VARCHAR(64) SORTED NOT NULL,
+  sheets VARCHAR(120) SORTED NOT NULL, made VARCHAR(32) SORTED NOT NULL,
+  PRIMARY KEY (code, design, moment, board, arrangement, sheets));
+UPDATE alembic_version SET version_num = '6';
+UPDATE meta SET value = '6';
+INSERT INTO published VALUES ('d', 'A', 'r', WHEN);
+"""
 _SORTED_SINCE_3 = {
     "designs": {"id": 32, "title": 0, "created": 32, "modified": 32, "head": 32, "removed": 32},
     "revisions": {"id": 32, "design": 32, "parent": 32, "summary": 0, "document": 0, "created": 32, "redo": 32},
@@ -81,9 +94,9 @@ DERIVED = b"as it was"
 
 
 def make_old_store(url: str, version: int) -> None:
-    """Make a store as version 1 to 5 did: two revisions, from 2 a printer, from 3 a verdict, from 4 a list of bits."""
+    """Make a store as version 1 to 6 did: two revisions; from 2 a printer, 3 a verdict, 4 bits, 6 a published one."""
     file = url.startswith("sqlite:///")
-    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4, _VERSION_5)[:version])
+    script = "".join((_VERSION_1, _VERSION_2, _VERSION_3, _VERSION_4, _VERSION_5, _VERSION_6)[:version])
     sorted_, binary, bytes_ = ("", "BLOB", f"X'{DERIVED.hex()}'")
     if not file:
         sorted_, binary, bytes_ = (' COLLATE "C"', "BYTEA", f"'\\x{DERIVED.hex()}'")

@@ -47,6 +47,7 @@ def fill(url: str) -> None:
         store.edit(one, lambda head: StoredChange(head.document + "x", "Added x", "alder"))
         two = store.add("{}", "", "New deck")
         store.remove(two.design.id)
+        store.labels.set(one, ["½ price", "club"])
         store.profiles.keep("Desk", "a4", 1.0 / 3.0, 0.1 + 0.2, "A 189.8 mm")
         store.derived.keep("picture", "p1", {two.revision.id: b"x"})
 
@@ -73,6 +74,7 @@ def everything(url: str) -> list[list[tuple[object, ...]]]:
             ("designs", "id, title, created, modified, head, removed"),
             ("revisions", "id, design, parent, number, summary, document, created, redo"),
             ("profiles", "printer, paper, x, y, measured, made"),
+            ("labels", "design, label, made"),
         )
     ]
 
@@ -93,10 +95,11 @@ def test_everything_is_moved_to_the_last_bit_and_proved(database_url: str, other
 
 def test_the_digest_is_over_every_value_in_a_fixed_order(database_url: str) -> None:
     fill(database_url)
-    designs, revisions, profiles = everything(database_url)
+    designs, revisions, profiles, labels = everything(database_url)
     rows = [["designs", *row] for row in sorted(designs)]
     rows += [["revisions", *row] for row in sorted(revisions, key=lambda row: (row[1], row[3]))]
     rows += [["profiles", *row] for row in sorted(profiles)]
+    rows += [["labels", *row] for row in sorted(labels)]
     whole = "".join(json.dumps(row) + "\n" for row in rows)
     assert tally_of(database_url).digest == hashlib.sha256(whole.encode()).hexdigest()
 
@@ -133,7 +136,7 @@ def test_a_copy_that_reads_back_differently_is_not_kept(database_url: str, other
         ask(other_url, SPOILING[other_url.split(":", maxsplit=1)[0]])
     with pytest.raises(StoreError, match="differs from the original"):
         backups.move(place_of(database_url), place_of(other_url))
-    assert everything(other_url) == [[], [], []]
+    assert everything(other_url) == [[], [], [], []]
 
 
 def test_a_place_with_something_in_it_is_refused(database_url: str, tmp_path: Path) -> None:

@@ -82,6 +82,9 @@ def test_a_store_of_an_earlier_version_keeps_everything_and_can_be_worked_with(d
     store.own_bits.keep("28", None)
     assert store.places.read("d", "deck", "one") == ""
     store.places.keep("d", "deck", "one", "a/hole-1/through")
+    assert [(p.letter, p.moment) for p in store.published.of("d")] == ([("A", "r")] if version >= 6 else [])
+    assert store.labels.all() == {}
+    assert store.labels.set("d", ["Two players", "club"]) == ("club", "Two players")
     store.profiles.keep("Attic", "a4", 1.001, 0.999, "A 189.8 mm")
     store.derived.keep("picture", "1", {"r": b"\0\xff"})
     store.close()
@@ -90,6 +93,7 @@ def test_a_store_of_an_earlier_version_keeps_everything_and_can_be_worked_with(d
     assert again.derived.read_many("picture", "1", ["r"]) == {"r": b"\0\xff"}
     assert again.own_bits.read() == ("28", None)
     assert again.places.read("d", "deck", "one") == "a/hole-1/through"
+    assert again.labels.all() == {"d": ("club", "Two players")}
     again.close()
 
 

@@ -17,6 +17,7 @@ from app.web.pages.board.states import StatesBlock
 from app.web.pages.board.ways import WaysBlock
 from app.web.pages.board_edit.context import BoardEditPage, DraggedBlock
 from app.web.pages.boards.context import BoardsPage
+from app.web.pages.bring.context import BringPage
 from app.web.pages.built.context import BuiltPage
 from app.web.pages.compare.context import ComparePage
 from app.web.pages.coupon.context import CouponPage
@@ -36,6 +37,7 @@ from app.web.pages.retrofit.context import RetrofitPage
 from app.web.pages.revisions.context import RevisionsPage
 from app.web.pages.room.context import RoomPage
 from app.web.pages.shelf.context import ShelfPage
+from app.web.pages.shelf.taken import TakenPage
 from app.web.pages.shop.context import ShopPage
 from app.web.pages.stations.context import StationsPage
 from app.web.pages.steps.context import StepsPage
@@ -65,10 +67,12 @@ PAGES = {
     "report/page.html": ReportPage,
     "room/page.html": RoomPage,
     "shelf/page.html": ShelfPage,
+    "shelf/taken.html": TakenPage,
     "shop/page.html": ShopPage,
     "stations/page.html": StationsPage,
     "steps/page.html": StepsPage,
     "timeline/page.html": TimelinePage,
+    "bring/page.html": BringPage,
     "compare/page.html": ComparePage,
     "legends/page.html": LegendsPage,
     "pack/page.html": PackPage,

@@ -50,6 +50,50 @@ def test_titles_are_in_the_order_of_a_reader_and_not_of_a_database(workshop: Wor
     assert folded("É") == folded("e\u0301") == "e"
 
 
+def test_labels_are_given_shown_looked_for_and_copied(client: TestClient, workshop: Workshop) -> None:
+    first, second = filled(workshop, "Attic", "Cellar")
+    page = client.post(f"/designs/{first}/labels", data={"labels": "Two players, club ,, CLUB"}).text
+    assert workshop.labels() == {first: ("CLUB", "Two players")}
+    assert 'href="/?label=CLUB"' in page
+    assert "CLUB (1)" in page
+    client.post(f"/designs/{second}/labels", data={"labels": "club"})
+    assert titles(workshop, label="club") == ["Cellar", "Attic"]
+    assert titles(workshop, label="two players") == titles(workshop, find="PLAYERS attic") == ["Attic"]
+    assert titles(workshop, label="none") == []
+    assert "No design is labelled “none”." in unescape(client.get("/?label=none").text)
+    copy = workshop.duplicate(first).design.id
+    assert workshop.labels()[copy] == ("CLUB", "Two players")
+    client.post(f"/designs/{first}/labels", data={"labels": " ", "label": "club"})
+    assert titles(workshop, label="club", order="made") == ["Attic copy", "Cellar"]
+
+
+def test_a_label_that_cannot_be_is_told_beside_its_field(client: TestClient, workshop: Workshop) -> None:
+    (deck,) = filled(workshop, "Attic")
+    answer = client.post(f"/designs/{deck}/labels", data={"labels": "x" * 41})
+    assert answer.status_code == 422
+    assert "up to 40 characters" in answer.text
+    assert f'value="{"x" * 41}"' in answer.text
+    assert workshop.labels() == {}
+
+
+def test_a_shelf_is_saved_in_one_file_and_opened_as_any_other(client: TestClient, workshop: Workshop) -> None:
+    attic, _ = filled(workshop, "Attic", "Cellar")
+    saved = client.get("/shelf.zip")
+    assert saved.headers["content-type"] == "application/zip"
+    assert saved.headers["content-disposition"] == 'attachment; filename="holewise-shelf.zip"'
+    workshop.edit(attic, Where(), changes.title_set("Attic, higher"))
+    sent = {"file": ("mine.zip", saved.content, "application/zip")}
+    page = unescape(client.post("/designs/open", files=sent).text)
+    assert "2 designs: 1 beside what has changed here, 1 here already." in page
+    assert "“Attic, higher” has changed here" in page
+    assert sorted(titles(workshop)) == ["Attic", "Attic, higher", "Cellar"]
+    spoilt = {"file": ("mine.zip", saved.content[:-60], "application/zip")}
+    answer = client.post("/designs/open", files=spoilt)
+    assert answer.status_code == 422
+    assert "“mine.zip” cannot be opened. The file is damaged" in unescape(answer.text)
+    assert len(titles(workshop)) == 3
+
+
 def test_the_last_changed_comes_first(workshop: Workshop) -> None:
     first, _ = filled(workshop, "First", "Second")
     assert titles(workshop) == ["Second", "First"]
@@ -104,7 +148,7 @@ def test_nothing_found_says_so_and_what_was_typed_is_safe(client: TestClient, wo
     filled(workshop, "Deck")
     page = client.get("/", params={"find": '<b>"none"'})
     assert "<b>" not in page.text
-    assert 'No title contains “<b>"none"”.' in unescape(page.text)
+    assert 'No title or label contains “<b>"none"”.' in unescape(page.text)
 
 
 def test_putting_away_comes_back_to_the_same_page_of_the_shelf(client: TestClient, workshop: Workshop) -> None:

@@ -77,7 +77,7 @@ def pages_of(design: str, first: str, second: str) -> list[str]:
         f"{at}/part/{first}", f"{at}/boards", f"{at}/steps", f"{at}/make/fan", f"{at}/made/fan",
         f"{at}/pattern", f"{at}/pattern/pattern", f"{at}/at-board", f"{at}/at-board?at={first}/hole-1/through&say=off",
         f"{at}/at-board?at={first}/hole-1/through", f"{at}/bench/drilling", f"{at}/bench/parts",
-        f"{at}/wiring", f"{at}/built", f"{at}/coupon", f"{at}/compare", f"{at}/revisions",
+        f"{at}/wiring", f"{at}/built", f"{at}/coupon", f"{at}/compare", f"{at}/revisions", f"{at}/bring",
     ]  # fmt: skip
 
 
@@ -91,6 +91,7 @@ def unseen(design: str, placement: str) -> list[tuple[str, dict[str, str]]]:
         (f"{at}/board/drag", {"handle": "edge-0-1", **drag}),
         (f"{at}/outline/take", {"outline": OUTLINE, "name": "x.svg", "opening-0": "on"}),
         (f"{at}/put-back", {}),
+        (f"{at}/bring", {"what": "board:deck,arrangement:deck/one", "into.0123456789ab": "on"}),
         (f"{at}/printer/forget", {"whose": "x", "kept-paper": "a4"}),
         (f"{at}/printer/keep", {"printer-name": "x", "paper": "a4"}),
         *((f"{at}/board/{verb}", spot) for verb in ("corner-add", "corner-remove")),

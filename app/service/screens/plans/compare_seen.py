@@ -149,7 +149,8 @@ def _finding(change: FindingChange) -> dict[str, object]:
     }  # fmt: skip
 
 
-def _finding_row(change: FindingChange) -> FindingRow:
+def finding_row(change: FindingChange) -> FindingRow:
+    """A finding that came or went, as a page says it."""
     where = f"{change.board}, {change.arrangement}"
     return FindingRow(change.severity, SEVERITY_WORDS[change.severity], where, change.sentence)
 
@@ -166,7 +167,7 @@ def _seen(before: Design, after: Design, units: str) -> CompareSeen:
         drawing = _drawing(before, after, board, arrangement, unit) if wanted else ""
         drawn += bool(drawing)
         boards.append(ComparedBoard(_name(changes[0]), tuple(_row(c, unit) for c in changes), drawing))
-    gained, lost = (tuple(map(_finding_row, some)) for some in (found.gained, found.lost))
+    gained, lost = (tuple(map(finding_row, some)) for some in (found.gained, found.lost))
     return CompareSeen(found.is_same, _summed(found), tuple(boards), gained, lost)
 
 

@@ -110,13 +110,13 @@ def _proposed(workshop: Workshop, design_id: str, design: Design, kept: dict[str
         found = compared(workshop.moment(design_id, kept[last]), design, catalogue(), Unit(design.units))
     except HolewiseError as error:
         return (), f"What changed since revision {last} cannot be told: {error}"
-    lines = [_line(c.board, c.arrangement, c.sentence) for c in found.changes]
+    lines = [change_line(c.board, c.arrangement, c.sentence) for c in found.changes]
     if len(lines) > CHANGE_LINES.most:
         lines = [*lines[: CHANGE_LINES.most - 1], f"And {len(lines) - CHANGE_LINES.most + 1} more changes."]
     return tuple(lines), ""
 
 
-def _line(board: str, arrangement: str, sentence: str) -> str:
+def change_line(board: str, arrangement: str, sentence: str) -> str:
     """A change as one line that a revision may keep."""
     where = ", ".join(name for name in (board, arrangement) if name and not sentence.startswith(name))
     line = f"{where}: {sentence}" if where else sentence

@@ -72,6 +72,7 @@ class BoardsPage:
         undo, redo: names of the steps; empty if there is none.
         back_url: the board page.
         report_url: the fit report of all boards.
+        bring_url: where boards are brought to other designs.
         make_url: where boards are made from measures.
         problems: sentence by field that could not be taken.
         typed: what stood in the fields then.
@@ -91,6 +92,7 @@ class BoardsPage:
     back_url: str
     make_url: str
     report_url: str
+    bring_url: str
     problems: Mapping[str, str] = field(default_factory=dict)
     typed: Mapping[str, str] = field(default_factory=dict)
 
@@ -126,6 +128,7 @@ def boards_page(
         back_url=view.url(),
         make_url=view.url("/make"),
         report_url=view.url("/report"),
+        bring_url=view.url("/bring"),
         problems=problems or {},
         typed=typed or {},
     )

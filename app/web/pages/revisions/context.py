@@ -48,7 +48,7 @@ class RevisionsPage:
         code: that was looked up; empty if none was.
         found: what bears it.
         unit: of the forms.
-        back_url, timeline_url, pack_url: the board page, the timeline, the page of a pack.
+        back_url, timeline_url, pack_url, bring_url: the board page, the timeline, the page of a pack, other designs.
     """
 
     view: ViewState
@@ -66,6 +66,7 @@ class RevisionsPage:
     back_url: str
     timeline_url: str
     pack_url: str
+    bring_url: str
 
 
 def revisions_page(
@@ -109,6 +110,7 @@ def revisions_page(
         back_url=view.url(),
         timeline_url=view.url("/timeline"),
         pack_url=view.url("/pack"),
+        bring_url=view.url("/bring"),
     )
 
 

@@ -12,11 +12,13 @@ from app.service.screens.places import said_of
 from app.service.screens.tally import Tally
 from app.service.screens.words import counted, exact, stacked
 from app.service.shelf.documents import ScenarioSeen
+from app.service.shelf.search import ShelfQuery
 from app.service.shelf.shelf import Ailment, ShelfItem
 from app.service.shelf.verdict import ArrangementVerdict, Verdict
 from app.units import Unit
 from app.web.assets import code
-from app.web.shared.view_state import ViewState
+from app.web.pages.shelf.search import shelf_url
+from app.web.shared.view_state import Option, ViewState
 from app.web.shared.words import ago
 
 AILMENTS: Mapping[Ailment, str] = {
@@ -66,6 +68,7 @@ class DesignCard:
         detail: the same, exactly.
         timeline: where earlier moments of it are gone back to, if something is wrong and there are any.
         file: where what is stored of it is saved as a file, likewise.
+        labels: each with the address of those that have it.
         listed: whether it has an entry that can be put away.
         whole: whether it can be read, and so copied.
     """
@@ -84,6 +87,7 @@ class DesignCard:
     detail: str
     timeline: str
     file: str
+    labels: tuple[Option, ...]
     listed: bool
     whole: bool
 
@@ -128,6 +132,7 @@ def card_of(item: ShelfItem, now: datetime) -> DesignCard:
         detail=item.detail if item.ailment != "newer" else "",
         timeline=timeline,
         file=f"{base}/stored.json" if left else "",
+        labels=tuple(Option(label, shelf_url(ShelfQuery(label=label))) for label in item.labels),
         listed="row" not in row.damaged,
         whole=verdict is not None,
     )

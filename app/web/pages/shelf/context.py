@@ -6,6 +6,7 @@ import json
 from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
+from typing import Literal
 
 from app.numbers import whole
 from app.service.screens.choices import MOST_BUTTONS, Choice, field_names, materials, ways_of_drilling
@@ -51,11 +52,12 @@ class NewForm:
 
 @dataclass(frozen=True, slots=True)
 class Renaming:
-    """A design whose new title could not be taken: its id, what was typed, and why not."""
+    """A design whose new title, or labels, could not be taken: its id, what was typed, why not, and which it was."""
 
     id: str
     typed: str
     problem: str
+    of: Literal["title", "labels"] = "title"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ class ShelfPage:
         put_away: designs taken off the shelf.
         form: the new-deck form.
         file_problem: why an opened file could not be taken; empty if none was.
-        renaming: the design whose new title could not be taken; None if none was.
+        renaming: the design whose new title or labels could not be taken; None if none was.
     """
 
     looked: Looked

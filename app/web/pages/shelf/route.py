@@ -6,7 +6,7 @@ from collections.abc import Mapping
 from dataclasses import replace
 from typing import Literal, cast
 
-from starlette.responses import RedirectResponse, Response
+from starlette.responses import HTMLResponse, RedirectResponse, Response
 
 from app.errors import DocumentError, EditError, GeometryError
 from app.service import NewDeck, Where
@@ -14,12 +14,15 @@ from app.service.background.budget import apart
 from app.service.edits.changes import title_set
 from app.service.edits.outlines import is_drawing, read
 from app.service.shelf.documents import wrong_answers
+from app.service.shelf.saved_shelf import MEDIA, is_saved_shelf
 from app.service.shelf.search import ShelfQuery, matching
 from app.service.shelf.starting import board_file
 from app.web.forms import Form
 from app.web.pages.shelf.context import FIELD_WORDS, STICK_WORDS, Renaming
 from app.web.pages.shelf.front import shelf_answer
 from app.web.pages.shelf.search import shelf_url, wanted_in
+from app.web.pages.shelf.taken import taken_page
+from app.web.render import render
 from app.web.router import Router
 from app.web.shared.requests import OpenWorkshop, Sent, see_other, sender_of
 
@@ -44,22 +47,33 @@ def create(workshop: OpenWorkshop, form: Sent) -> Response:
 def open_file(workshop: OpenWorkshop, form: Sent) -> Response:
     """Put a copy of a design file on the shelf, or say what is wrong with it and where.
 
-    A drawing of a board becomes a new empty board, and is sent on to the page that shows its outline: by a redirect
-    that keeps the method and the body (RFC 9110, 15.4.8), so that loading that page anew makes no further board.
+    Of a saved shelf every design comes, and a page tells which were new. A drawing of a board becomes a new empty
+    board, and is sent on to the page that shows its outline: by a redirect that keeps the method and the body
+    (RFC 9110, 15.4.8), so that loading that page anew makes no further board.
     """
     data, name = form.files.get("file", b""), form.text("file.name")[:80]
     if not data:
-        said = "No file was chosen, or it is empty. Choose a design (.json), or a drawing of a board (.dxf or .svg)."
+        said = "No file was chosen, or it is empty. Choose a design (.json), a saved shelf (.zip) or a drawing (.dxf)."
         return shelf_answer(workshop.shelf, file_problem=said)
     try:
+        if is_saved_shelf(data):
+            shown = taken_page(name or "a saved shelf", workshop.open_shelf(data))
+            return HTMLResponse(render("shelf/taken.html", shown))
         if is_drawing(data, name):
             head = workshop.open_file(board_file(apart(True, read, data, name)))
             return RedirectResponse(f"/designs/{head.design.id}/outline/look", status_code=307)
         head = workshop.open_file(data)
-    except (DocumentError, GeometryError) as error:
+    except (DocumentError, EditError, GeometryError) as error:
         said = f"“{name or 'The file'}” cannot be opened. {error}"
         return shelf_answer(workshop.shelf, file_problem=said)
     return see_other(f"/designs/{head.design.id}")
+
+
+@router.get("/shelf.zip")
+def save_shelf(workshop: OpenWorkshop) -> Response:
+    """Every design of the shelf in one file."""
+    disposition = {"Content-Disposition": 'attachment; filename="holewise-shelf.zip"'}
+    return Response(workshop.saved().data, media_type=MEDIA, headers=disposition)
 
 
 @router.post("/designs/scenario")
@@ -86,8 +100,20 @@ def set_title(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
         return shelf_answer(workshop.shelf, form.values, renaming=wrong)
     if wanted.order == "changed":  # it comes first now
         wanted = replace(wanted, page=1)
-    found = bool(matching([head.design], wanted.find))
+    found = bool(matching([head.design], wanted.find, workshop.labels(), wanted.label))
     return see_other(shelf_url(wanted if found else ShelfQuery(), f"design-{design_id}"))
+
+
+@router.post("/designs/{design_id}/labels")
+def set_labels(design_id: str, workshop: OpenWorkshop, form: Sent) -> Response:
+    """Give a design other labels, and show where it stands."""
+    wanted, typed = wanted_in(form.values), form.text("labels")
+    try:
+        workshop.label(design_id, typed.split(","))
+    except EditError as error:
+        wrong = Renaming(design_id, typed, str(error), "labels")
+        return shelf_answer(workshop.shelf, form.values, renaming=wrong)
+    return see_other(shelf_url(wanted, f"design-{design_id}"))
 
 
 @router.post("/designs/{design_id}/remove")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import asdict, dataclass, replace
-from typing import Literal
+from typing import Literal, cast
 from urllib.parse import urlencode
 
 from app.service.screens.choices import Choice
@@ -19,7 +19,10 @@ FEW = 6
 LONGEST = 200
 """Letters that can be looked for: as many as a title has."""
 
-ORDER_WORDS = {"changed": "Last changed", "title": "Title"}
+LONGEST_LABEL = 40
+"""Letters of a label."""
+
+ORDER_WORDS = {"changed": "Last changed", "made": "Newest", "title": "Title"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,6 +32,7 @@ class Looked:
     Args:
         find: the words that were typed.
         orders: how the designs can be ordered.
+        labels: the labels there are, each with how many have it; empty if there are none.
         offered: whether looking is offered at all.
         said: how many were found, in words; empty where that goes without saying.
         pages: the pages of what was found; empty if there is one.
@@ -39,6 +43,7 @@ class Looked:
 
     find: str
     orders: tuple[Choice, ...]
+    labels: tuple[Choice, ...]
     offered: bool
     said: str
     pages: tuple[Option, ...]
@@ -53,7 +58,8 @@ def looked_for(shelf: Shelf, wanted: ShelfQuery) -> Looked:
     return Looked(
         find=wanted.find,
         orders=tuple(Choice(name, words, name == wanted.order) for name, words in ORDER_WORDS.items()),
-        offered=shelf.total > FEW or bool(wanted.find),
+        labels=_labels(shelf, wanted.label),
+        offered=shelf.total > FEW or bool(wanted.find or wanted.label or shelf.labels),
         said=_said(shelf, wanted),
         pages=_pages(shelf.slice, wanted, "page", "designs"),
         away=shelf.away_slice.found,
@@ -65,18 +71,34 @@ def looked_for(shelf: Shelf, wanted: ShelfQuery) -> Looked:
 def wanted_in(values: Mapping[str, str]) -> ShelfQuery:
     """What an address or form asks of the shelf; what it does not know is left at its default."""
     find = " ".join(values.get("find", "").split())[:LONGEST]
-    order: Literal["title", "changed"] = "title" if values.get("order") == "title" else "changed"
-    return ShelfQuery(find, order, _number(values.get("page", "")), _number(values.get("away", "")))
+    asked = values.get("order", "")
+    order = cast("Literal['changed', 'made', 'title']", asked if asked in ORDER_WORDS else "changed")
+    label = " ".join(values.get("label", "").split())[:LONGEST_LABEL]
+    return ShelfQuery(find, order, _number(values.get("page", "")), _number(values.get("away", "")), label)
 
 
 def _number(text: str) -> int:
     return int(text) if text.isascii() and text.isdigit() and len(text) < 6 else 1
 
 
+def _labels(shelf: Shelf, wanted: str) -> tuple[Choice, ...]:
+    """Every label, after a choice of none; the one that is looked for too, though no design has it any more."""
+    if not shelf.labels and not wanted:
+        return ()
+    chosen, known = wanted.casefold(), [label for label, _ in shelf.labels]
+    rows = [(label, f"{label} ({many})") for label, many in shelf.labels]
+    rows += [(wanted, f"{wanted} (0)")] if wanted and chosen not in map(str.casefold, known) else []
+    every = Choice("", "All labels", not wanted)
+    return (every, *(Choice(label, words, label.casefold() == chosen) for label, words in rows))
+
+
 def _said(shelf: Shelf, wanted: ShelfQuery) -> str:
     if wanted.find and not shelf.slice.found:
-        return f"No title contains “{wanted.find}”."
-    if wanted.find:
+        where = f" of those labelled “{wanted.label}”" if wanted.label else ""
+        return f"No title or label{where} contains “{wanted.find}”."
+    if wanted.label and not shelf.slice.found:
+        return f"No design is labelled “{wanted.label}”."
+    if wanted.find or wanted.label:
         return f"{shelf.slice.found:,} of {counted(shelf.total, 'design')}"
     return counted(shelf.total, "design") if shelf.total > FEW else ""
 

@@ -1,0 +1,1 @@
+"""The page on which things of a design are brought to others."""
