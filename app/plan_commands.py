@@ -17,13 +17,16 @@ def add_compare(compare: argparse.ArgumentParser) -> None:
     compare.add_argument("before", type=Path, metavar="A", help="the older design file")
     compare.add_argument("after", type=Path, metavar="B", help="the newer one")
     compare.add_argument("--json", action="store_true", help="for other programs: every change, as one JSON object")
+    compare.add_argument("--paper", default="", metavar="P", help="paper of the sheet (the newer design's)")
+    compare.add_argument("--units", default="", choices=("mm", "inch"), help="units of the sheet (the newer design's)")
+    compare.add_argument("--out", type=Path, metavar="FILE.pdf", help="write the boards drawn over each other there")
 
 
 def compare(arguments: argparse.Namespace) -> int:
     """Print what is different; the exit code is 0 if nothing is, else 1.
 
     Raises:
-        HolewiseError: a design cannot be read, or they share nothing.
+        HolewiseError: a design cannot be read, they share nothing, or the sheet cannot be written.
     """
     from app import service
 
@@ -32,6 +35,11 @@ def compare(arguments: argparse.Namespace) -> int:
         print(service.compare_json(before, after))
     else:
         print("\n".join(service.compare_lines(before, after)))
+    if arguments.out is not None:
+        made = service.compare_file(service.StatesAsked(before, after), arguments.units, arguments.paper)
+        service.save_file(made.data, arguments.out)
+        if not arguments.json:  # which is read by a program
+            wrote(arguments.out)
     return DONE if before == after else STOPS
 
 

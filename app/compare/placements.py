@@ -104,7 +104,7 @@ def _kept(
     else:
         yield from _resized(both, before, after)
     if before.label != after.label:
-        yield change("changed", f"is called {after.label or 'nothing'} now", before.label, after.label,
+        yield change("renamed", f"is called {after.label or 'nothing'} now", before.label, after.label,
                      covers=of("label", ()))  # fmt: skip
     if before.drill != after.drill:
         words = "is drilled now" if after.drill else "is left undrilled"
@@ -114,7 +114,7 @@ def _kept(
     for name in ("counterbore", "recess"):
         sizes = _cut_size(both.before, before, name), _cut_size(both.after, after, name)
         if of(name):
-            yield change("changed", f"has another {name}: {sizes[1] or 'none'}, was {sizes[0] or 'none'}", *sizes,
+            yield change("resized", f"has another {name}: {sizes[1] or 'none'}, was {sizes[0] or 'none'}", *sizes,
                          covers=of(name, ()))  # fmt: skip
     for name in sorted(fields.keys() - _SAID_BY_ITSELF):
         words = _FIELDS.get(name, f"has another {name.replace('_', ' ')}")
@@ -126,14 +126,14 @@ def _resized(both: Population, before: Placed, after: Placed) -> Iterator[Change
     many = len(before.holes), len(after.holes)
     if before.part.is_pattern and (many[0] != many[1] or before.part.pattern != after.part.pattern):
         words = _described(before, both.unit), _described(after, both.unit)
-        yield _change(both, before, "changed", was_and_is(*words), *words)
+        yield _change(both, before, "resized", was_and_is(*words), *words)
         return
     for old, new in zip(before.holes, after.holes, strict=False):
         if old.is_circle and new.is_circle and abs(old.diameter - new.diameter) > _SAME_SIZE:
             sizes = hole_size(old, both.unit), hole_size(new, both.unit)
             if sizes[0] == sizes[1]:
                 sizes = say(old.diameter, both.unit), say(new.diameter, both.unit)
-            yield _change(both, before, "changed", f"is drilled {sizes[1]}, was {sizes[0]}", *sizes)
+            yield _change(both, before, "resized", f"is drilled {sizes[1]}, was {sizes[0]}", *sizes)
             return
 
 

@@ -25,6 +25,8 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.checks.checking import check_design as check_design
     from app.service.drawings.board_files import export_file as export_file
     from app.service.drawings.board_files import view_file as view_file
+    from app.service.drawings.compare_files import StatesAsked as StatesAsked
+    from app.service.drawings.compare_files import compare_file as compare_file
     from app.service.drawings.list_files import list_file as list_file
     from app.service.drawings.made_file import MadeFile as MadeFile
     from app.service.drawings.made_file import ProvedFile as ProvedFile
@@ -104,6 +106,7 @@ _KEPT_IN: Final = {
         "with_named_bits",
         "write_design",
     ),
+    "app.service.drawings.compare_files": ("StatesAsked", "compare_file"),
     "app.service.drawings.list_files": ("list_file",),
     "app.service.drawings.plotter_files": ("plotter_file",),
     "app.service.drawings.printing": ("counted_for", "plotted"),

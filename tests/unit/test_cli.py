@@ -788,6 +788,15 @@ def test_two_designs_are_compared_in_sentences_and_as_json(
     ]
     assert cli.main(["compare", str(good), str(good)]) == 0
     assert capsys.readouterr().out == "Nothing is different.\n"
+    sheet = tmp_path / "changed.pdf"
+    asked = ["compare", str(good), str(changed), "--paper", "letter", "--units", "inch", "--out", str(sheet)]
+    assert cli.main(asked) == 1
+    assert f"Wrote {sheet}" in capsys.readouterr().out
+    assert sheet.read_bytes().startswith(b"%PDF")
+    assert cli.main([*asked, "--json"]) == 1
+    assert json.loads(capsys.readouterr().out)["changes"]
+    assert cli.main([*asked[:-1], str(tmp_path / "none" / "x.pdf")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
 
 
 def test_things_are_brought_to_other_files_each_whole_or_not_at_all(

@@ -9,7 +9,7 @@ from datetime import datetime
 from markupsafe import Markup
 
 from app.service import Workshop
-from app.service.screens.choices import Choice
+from app.service.screens.choices import Choice, papers
 from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
@@ -43,6 +43,8 @@ class ComparePage:
         unit: of the forms.
         back_url: the board page.
         swap_url: the same with the sides exchanged; empty where one is a file.
+        sheets: the same to print, each paper with its address; none where nothing is compared, or one is a file.
+        sheet_url: the same of a file that is sent.
         retrofit_url: what a board needs that was drilled to the older one; empty where the newer is not the design now.
     """
 
@@ -59,6 +61,8 @@ class ComparePage:
     unit: str
     back_url: str
     swap_url: str
+    sheets: tuple[Choice, ...]
+    sheet_url: str
     retrofit_url: str
 
 
@@ -102,7 +106,19 @@ def compare_page(
         unit=sight.unit.value,
         back_url=view.url(),
         retrofit_url="" if file or after != NOW else view.url("/retrofit", **{"from": before}),
+        sheets=_sheets(sight, view, address) if address and seen is not None and not seen.same else (),
+        sheet_url=f"/designs/{view.design}/compare.pdf",
         swap_url="" if file else view.url("/compare", before=after, after=before),
+    )
+
+
+def _sheets(sight: Sight, view: ViewState, address: Mapping[str, str]) -> tuple[Choice, ...]:
+    """The sheet on the shop's paper, and on A4 and Letter."""
+    known = papers(sight.design.shop.paper, sight.checked.resolved.tooling.paper.name)
+    return tuple(
+        Choice(view.url("/compare.pdf", **address, paper=paper.value), f"Sheet to print, {paper.words}", paper.chosen)
+        for paper in known
+        if paper.chosen or paper.value in ("a4", "letter")
     )
 
 
