@@ -22,7 +22,7 @@ _FIELDS = {
     "station": "belongs to another station",
     "maker": "belongs to another maker",
 }
-_SAID_BY_ITSELF = frozenset({"x", "y", "angle", "part", "label", "drill", "locked", "counterbore", "recess"})
+_SAID_BY_ITSELF = frozenset({"x", "y", "angle", "part", "label", "drill", "locked", "counterbore", "recess", "legend"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +114,15 @@ def _kept(
     for name in ("counterbore", "recess"):
         sizes = _cut_size(both.before, before, name), _cut_size(both.after, after, name)
         if of(name):
-            yield change("resized", f"has another {name}: {sizes[1] or 'none'}, was {sizes[0] or 'none'}", *sizes,
+            yield change("resized", f"has {_with(name, sizes[1])}, had {sizes[0] or 'none'}", *sizes,
                          covers=of(name, ()))  # fmt: skip
+    if of("legend"):
+        was, now = _legend(before), _legend(after)
+        if was == now:
+            yield change("changed", "has its legend set another way", covers=of("legend", ()))
+        else:
+            words = f"has {now or 'no legend'}, had {was or 'none'}"
+            yield change("changed", words, was, now, covers=of("legend", ()))
     for name in sorted(fields.keys() - _SAID_BY_ITSELF):
         words = _FIELDS.get(name, f"has another {name.replace('_', ' ')}")
         yield change("changed", words, covers=fields[name])
@@ -157,10 +164,23 @@ def _at(placed: Placed, unit: Unit) -> str:
     return f"{say(placed.x, unit)} from the left, {say(placed.y, unit)} from the front"
 
 
+def _legend(placed: Placed) -> str:
+    """What is lettered beside it; empty if nothing is."""
+    if placed.legend is None:
+        return ""
+    return f"the legend “{placed.legend.text}”" if placed.legend.text else f"the sign “{placed.legend.sign}”"
+
+
+def _with(name: str, size: str) -> str:
+    return f"a {name} {size}" if size else f"no {name}"
+
+
 def _cut_size(board: ResolvedBoard, placed: Placed, name: str) -> str:
     """Size and depth of a counterbore or a recess; empty if there is none."""
     if name == "counterbore":
         return f"{bore_size(placed.counterbore, board)} deep" if placed.counterbore else ""
     unit = Unit(board.units)
     recess = placed.recess
-    return f"{recess_size(recess, unit)}, {say(recess.depth, unit)} deep" if recess else ""
+    if recess is None:
+        return ""
+    return f"{recess_size(recess, unit)}, corners {say(recess.corner, unit)}, {say(recess.depth, unit)} deep"
