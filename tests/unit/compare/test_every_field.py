@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from functools import cache
-
 from app.catalogue.load import catalogue
 from app.compare.applying import applied
 from app.compare.change import Change
 from app.compare.compared import compared, unsaid
+from app.compare.difference import differences_of
 from app.document.schema import Design
 from app.units import Unit
-from tests.unit.compare.every_field import SCHEMA, Place, changes, filled
+from tests.unit.compare.every_field import SCHEMA, changes, filled
 
 SAME_FOR_ALL = {"Design.format", "Design.version"}
 UNTOLD = {"Design.gone", "BoardEntry.gone", "ArrangementEntry.retired"}
@@ -35,37 +34,31 @@ def every_field() -> set[str]:
     return of_design | {f"{name}.{field}" for name, each in objects.items() for field in each["properties"]}
 
 
-@cache
-def said() -> tuple[tuple[str, Place, tuple[Change, ...]], ...]:
-    """What is said of each changed field; the laws of applying and of what goes unsaid are held on the way."""
-    base = Design.model_validate(filled())
-    found = []
+def test_a_change_of_any_stored_field_is_said_as_a_builder_speaks() -> None:
+    """Something is said of each, the laws hold of each, and no sentence is put together from the names of fields."""
+    base, walked = Design.model_validate(filled()), set()
     for name, place, design in changes():
-        comparison = compared(base, design, catalogue(), Unit.MM, judge=False)
-        assert not comparison.is_same, (name, place)
-        assert applied(base, comparison.differences).model_dump() == design.model_dump(), (name, place)
-        assert bool(unsaid(comparison)) is (name in UNTOLD), (name, place, unsaid(comparison))
-        assert bool(comparison.changes) is (name not in UNTOLD), (name, place)
-        found.append((name, place, comparison.changes))
-    return tuple(found)
-
-
-def test_a_change_of_any_stored_field_is_said() -> None:
-    walked = {name for name, _, _ in said()}
+        found = compared(base, design, catalogue(), Unit.MM, judge=False)
+        assert not found.is_same, (name, place)
+        assert tuple(d.inverse for d in found.differences) == differences_of(design, base), (name, place)
+        assert applied(base, found.differences) == design, (name, place)
+        assert bool(unsaid(found)) is (name in UNTOLD), (name, place, unsaid(found))
+        assert bool(found.changes) is (name not in UNTOLD), (name, place)
+        for change in found.changes:
+            _spoken(name, change)
+        walked.add(name)
     assert every_field() - walked == (SAME_FOR_ALL | BY_THEIR_PARTS | named_kinds()) - walked
     assert walked >= UNTOLD
 
 
-def test_it_is_said_as_a_builder_speaks() -> None:
+def _spoken(name: str, change: Change) -> None:
     """No name of a field with its underline, nothing that was and is the same, no word for a field alone."""
-    for name, place, changed in said():
-        for change in changed:
-            sentence = change.sentence
-            assert "_" not in sentence, (name, sentence)
-            assert not change.words.startswith("has another "), (name, sentence)
-            assert " is another." not in sentence, (name, sentence)
-            assert change.before != change.after or not change.before, (name, place, sentence)
-            assert "is none, was of" not in sentence
+    sentence = change.sentence
+    assert "_" not in sentence, (name, sentence)
+    assert not change.words.startswith("has another "), (name, sentence)
+    assert " is another." not in sentence, (name, sentence)
+    assert "is none, was of" not in sentence, (name, sentence)
+    assert change.before != change.after or not change.before, (name, sentence)
 
 
 def test_measured_trial_cuts_resize_holes_that_nobody_touched() -> None:
