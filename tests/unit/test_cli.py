@@ -23,7 +23,7 @@ from ezdxf import filemanagement
 from svgpathtools import svg2paths2
 
 from app import __version__, cli, outcome, service, serving
-from app.errors import HolewiseError
+from app.errors import HolewiseError, ProofError
 from app.model.part import Face
 from app.model.resolved import ResolvedBoard
 from app.scene.primitives import Scene
@@ -866,6 +866,28 @@ def test_a_shelf_is_saved_and_opened_on_another_computer(
     file.write_bytes(file.read_bytes()[:-30])
     assert cli.main(["open-shelf", str(file), "--data", str(there)]) == 2
     assert "damaged" in capsys.readouterr().err
+
+
+def test_a_pack_is_written_whole_or_the_reason_is_said_and_nothing_is_left(
+    good: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
+) -> None:
+    few = ["pack", str(good), "--papers", "a4", "--units", "mm", "--only", "lists,sheets,design"]
+    assert cli.main([*few, "--out", str(tmp_path / "there" / "plan.zip")]) == 0
+    assert re.search(r"\d+ files, \d+ pages\nWrote .*plan\.zip\n", capsys.readouterr().out)
+
+    def broken(*_: object) -> object:
+        raise ProofError("It is not true.")
+
+    monkeypatch.setattr("app.service.pack.files.list_of", broken)
+    for out in ("new/plan", "new/plan.zip"):
+        assert cli.main([*few, "--out", str(tmp_path / out)]) == 2
+        assert "It is not true." in capsys.readouterr().err
+    (tmp_path / "file").write_text("no folder")
+    assert cli.main([*few, "--out", str(tmp_path / "file" / "plan")]) == 2
+    assert "cannot be written" in capsys.readouterr().err
+    assert cli.main([*few[:-1], "nonsense", "--out", str(tmp_path / "plan")]) == 2
+    assert "There are no files “nonsense”" in capsys.readouterr().err
+    assert sorted(each.name for each in tmp_path.iterdir() if each != good) == ["file", "there"]
 
 
 def test_add_reads_no_design_with_a_boundary_that_crosses_itself(
