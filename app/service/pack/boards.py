@@ -12,7 +12,10 @@ from app.document.schema import Design
 from app.model.part import Face
 from app.model.printing import Printing
 from app.model.resolved import ResolvedBoard
-from app.paper.sheet_kind import SheetJob, SheetKind
+from app.model.tooling import Bit
+from app.paper.sheet.sheets import SheetSet
+from app.paper.sheet_kind import Laid, Laying, SheetJob, SheetKind
+from app.scene.primitives import Scene
 from app.service.checks.checking import CheckResult, judged
 from app.service.drawings.sheet_jobs import sheet_job
 from app.service.pack.request import PackRequest, Variant, variants_of
@@ -63,7 +66,8 @@ class PackBoards:
             if face == "top":
                 seen = self.seen(unit, board, arrangement)
                 printing = Printing(paper_by_text(paper) if paper else seen.resolved.tooling.paper)
-                made = sheet_job(self.in_unit(unit), seen, "top", printing)
+                laid = sheet_job(self.in_unit(unit), seen, "top", printing)
+                made = replace(laid, laying=_drawn_once(laid))
             else:
                 top = self.job(unit, paper, board, arrangement)
                 made = replace(top, face=face, laying=top.laid)
@@ -83,6 +87,42 @@ class PackBoards:
             every = tuple(sorted(jobs, key=lambda job: order[job.board.id]))
             self._firsts[key] = replace(jobs[0], all_boards=_given(every))
         return self._firsts[key]
+
+
+class KeptPages:
+    """A template whose sheets are drawn once, for its own file, the file of all boards and the booklets.
+
+    Args:
+        laid: the template.
+    """
+
+    def __init__(self, laid: Laid) -> None:
+        self._laid = laid
+        self._pages: dict[int, Scene] = {}
+
+    @property
+    def plan(self) -> SheetSet:
+        """How its sheets are laid."""
+        return self._laid.plan
+
+    def __len__(self) -> int:
+        return len(self._laid)
+
+    def __getitem__(self, index: int, /) -> Scene:
+        if index not in self._pages:
+            self._pages[index] = self._laid[index]
+        return self._pages[index]
+
+
+def _drawn_once(job: SheetJob) -> Laying:
+    known: dict[tuple[Face, Bit | None], KeptPages] = {}
+
+    def laying(face: Face, only: Bit | None) -> Laid:
+        if (face, only) not in known:
+            known[face, only] = KeptPages(job.laid(face, only))
+        return known[face, only]
+
+    return laying
 
 
 def _given(jobs: Sequence[SheetJob]) -> Callable[[], Sequence[SheetJob]]:

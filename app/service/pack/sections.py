@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 
 from app.fit.finding import Finding
 from app.model.resolved import Placed, ResolvedBoard
+from app.paper.booklet.numbers import PageFeet
 from app.paper.kinds import FILES
 from app.paper.sheet.view_page import board_page, section_page
 from app.paper.sheet_kind import SheetJob, SheetKind
@@ -52,6 +53,7 @@ class DrawnPages:
     """
 
     def __init__(self, step: Step) -> None:
+        self.feet = PageFeet()
         self._kept: dict[Key, tuple[Scene, ...]] = {}
         self._step = step
 
