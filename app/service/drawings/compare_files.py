@@ -9,6 +9,7 @@ from app.compare.states import compared_states
 from app.document.published import revision_name
 from app.document.resolve import resolve
 from app.document.schema import Design
+from app.fit.report.report import check
 from app.paper.kinds.what_changed import WHAT_CHANGED
 from app.paper.sheet_kind import SheetJob, bound_pages
 from app.service.background.budget import apart
@@ -62,7 +63,7 @@ def _made(asked: StatesAsked, units: str, paper: str) -> MadeFile:
         data=write(pages, pages[0].title, ""),
         name=file_name(form, asked.after.title, WHAT_CHANGED.name),
         format=form,
-        stops=0,
+        stops=job.printing.stops,
     )
 
 
@@ -73,4 +74,6 @@ def states_job(asked: StatesAsked, units: str, paper: str) -> SheetJob:
     deck = resolve(after, None, None, catalogue(), asked.revision or revision_name(asked.after))
     if len(after.boards) > 1:
         deck = replace(deck, name="All boards")
-    return SheetJob(deck, printing_on(deck, paper), states=states)
+    every = (resolve(after, b.id, a.id, catalogue()) for b in after.boards for a in b.arrangements)
+    stops = sum(len(check(board, catalogue()).stops) for board in every)
+    return SheetJob(deck, replace(printing_on(deck, paper), stops=stops), states=states)

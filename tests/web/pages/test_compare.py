@@ -44,7 +44,7 @@ def test_a_copy_and_a_file_are_compared(client: TestClient, workshop: Workshop, 
     assert "moved 30 mm to the right" in page
     sent = client.post(f"/designs/{deck}/compare", files={"file": ("older.json", file, "application/json")})
     assert sent.status_code == 200
-    assert "From the file “older.json” to as it is now." in unescape(sent.text)
+    assert "From the file “older.json” to how it is now, step 2 (Moved A " in unescape(sent.text)
     assert "moved 30 mm to the right" in sent.text
     assert len(workshop.moments(deck)) == 2  # nothing was kept
 

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from app.service import Workshop
 from app.service.screens.choices import Choice, papers
-from app.service.screens.plans.compare_choice import NOW, Comparable, comparables
+from app.service.screens.plans.compare_choice import NOW, Comparable, comparable_words, comparables
 from app.service.screens.plans.compare_seen import ChangeRow, CompareSeen, FindingRow
 from app.service.sight import Sight
 from app.web.shared.head import PageHead, head_of
@@ -97,7 +97,9 @@ def compare_page(
         head=replace(head, units=()) if file else head,
         befores=_choices(found, names, before),
         afters=_choices(found, names, after),
-        names=(f"the file “{file}”" if file else names.get(before, ""), names.get(after, "")),
+        names=(f"the file “{file}”" if file else _called(workshop, view, before), _called(workshop, view, after))
+        if seen is not None
+        else ("", ""),
         problem=problem,
         summed=seen.summed if seen else "",
         cards=tuple(BoardCard(b.name, b.rows, Markup(b.drawing)) for b in (seen.boards if seen else ())),  # noqa: S704
@@ -120,6 +122,11 @@ def _sheets(sight: Sight, view: ViewState, address: Mapping[str, str]) -> tuple[
         for paper in known
         if paper.chosen or paper.value in ("a4", "letter")
     )
+
+
+def _called(workshop: Workshop, view: ViewState, value: str) -> str:
+    said = comparable_words(workshop, view.design, value)
+    return f"how it is now, {said}" if value == NOW else said
 
 
 def _words(one: Comparable, now: datetime) -> str:
