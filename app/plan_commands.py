@@ -82,6 +82,7 @@ def add_pack(pack: argparse.ArgumentParser) -> None:
     pack.add_argument("--papers", default="a4,letter", metavar="P,Q", help="papers (a4,letter)")
     pack.add_argument("--units", default="mm,inch", metavar="U,V", help="units (mm,inch)")
     pack.add_argument("--only", default="", metavar="X,Y", help="booklets, sheets, lists, drawings, design (all)")
+    pack.add_argument("--since", type=Path, metavar="OLDER", help="say what changed since that design file")
     pack.add_argument("--bits", metavar="B", help="bits: metric, inch, or a design file that lists them")
     pack.add_argument("--out", type=Path, required=True, metavar="FOLDER|FILE.zip", help="where to write it")
 
@@ -95,11 +96,14 @@ def pack(arguments: argparse.Namespace) -> int:
     from app import service
 
     design = service.read_design(arguments.file, arguments.bits)
+    since = None
+    if arguments.since is not None:
+        since = service.Since(service.read_design(arguments.since), f"“{arguments.since.stem}”")
     names = ("arrangements", "boards", "papers", "units", "only")
     request = service.PackRequest(**{name: _named(getattr(arguments, name)) for name in names})
     try:
         with service.place_for(arguments.out) as place, _progress() as told:
-            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2))
+            made = service.made_pack(design, request, told, processes=min(os.cpu_count() or 1, 2), since=since)
             place.write(made)
     except KeyboardInterrupt:
         print("Stopped. Nothing of the pack is left.", file=sys.stderr)

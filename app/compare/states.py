@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Collection
+from dataclasses import dataclass, replace
 
 from app.catalogue.load import Catalogue
 from app.compare.change import Change, Comparison
@@ -73,6 +74,18 @@ class ComparedStates:
         if found.lost:
             parts.append(f"{_counted(len(found.lost), 'finding')} gone")
         return f"{', '.join(parts)}."
+
+    def without(self, left_out: Collection[tuple[str, str]], names: Collection[tuple[str, str]]) -> ComparedStates:
+        """The same without some boards, or some arrangements of boards.
+
+        Args:
+            left_out: ids of boards and arrangements; of a board by itself, with an empty second one.
+            names: of the same, by which findings are known.
+        """
+        boards = tuple(board for board in self.boards if board.ident not in left_out)
+        changes = tuple(change for board in boards for change in board.changes)
+        findings = tuple(f for f in self.found.findings if (f.board, f.arrangement) not in names)
+        return replace(self, found=replace(self.found, changes=changes, findings=findings), boards=boards)
 
 
 def _counted(number: int, one: str) -> str:

@@ -52,6 +52,7 @@ if TYPE_CHECKING:  # as mypy has to be told that they are handed on
     from app.service.pack.packing import made_pack as made_pack
     from app.service.pack.place import place_for as place_for
     from app.service.pack.request import PackRequest as PackRequest
+    from app.service.pack.request import Since as Since
     from app.service.screens.plans.compare_seen import compare_json as compare_json
     from app.service.screens.plans.compare_seen import compare_lines as compare_lines
     from app.service.screens.plans.retrofit_seen import RetrofitAsked as RetrofitAsked
@@ -95,7 +96,7 @@ _KEPT_IN: Final = {
     "app.service.checks.checking": ("CheckResult", "check_design"),
     "app.service.pack.packing": ("made_pack",),
     "app.service.pack.place": ("place_for",),
-    "app.service.pack.request": ("PackRequest",),
+    "app.service.pack.request": ("PackRequest", "Since"),
     "app.service.screens.plans.compare_seen": ("compare_json", "compare_lines"),
     "app.service.screens.plans.retrofit_seen": ("RetrofitAsked", "retrofit_json", "retrofit_lines", "retrofit_seen"),
     "app.service.shelf.documents": (

@@ -875,6 +875,14 @@ def test_a_pack_is_written_whole_or_the_reason_is_said_and_nothing_is_left(
     assert cli.main([*few, "--out", str(tmp_path / "there" / "plan.zip")]) == 0
     assert re.search(r"\d+ files, \d+ pages\nWrote .*plan\.zip\n", capsys.readouterr().out)
 
+    raw = json.loads(good.read_text("utf-8"))
+    raw["boards"][0]["arrangements"][0]["placements"][0]["x"] += 30
+    (tmp_path / "older.json").write_text(json.dumps(raw), "utf-8")
+    since = ["--only", "sheets", "--since", str(tmp_path / "older.json"), "--out", str(tmp_path / "there" / "since")]
+    assert cli.main([*few[:-2], *since]) == 0
+    assert len(list((tmp_path / "there" / "since" / "sheets" / "a4-mm").glob("*-what-changed.pdf"))) == 1
+    (tmp_path / "older.json").unlink()
+
     def broken(*_: object) -> object:
         raise ProofError("It is not true.")
 

@@ -84,7 +84,7 @@ def _rows(job: SheetJob) -> tuple[str, ...]:
 WHAT_CHANGED: SheetKind[object] = SheetKind(
     name=_NAME,
     words="what changed",
-    needs=frozenset({"board", "states"}),
+    needs=frozenset({"board", "boards", "states"}),
     rows=_rows,
     leaves=lambda job: tuple(Leaf(f"what changed, page {n}", lying=True) for n in range(1, len(_pages(job)) + 1)),
     pages=_pages,

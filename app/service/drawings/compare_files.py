@@ -14,10 +14,8 @@ from app.paper.kinds.what_changed import WHAT_CHANGED
 from app.paper.sheet_kind import SheetJob, bound_pages
 from app.service.background.budget import apart
 from app.service.checks.long_designs import has_many_parts
-from app.service.drawings.file_names import file_name
-from app.service.drawings.formats import sheet_format
 from app.service.drawings.made_file import MadeFile
-from app.service.drawings.sheet_files import printing_on
+from app.service.drawings.sheet_files import bound_file, printing_on
 from app.units import Unit
 
 
@@ -57,14 +55,7 @@ def compare_file(asked: StatesAsked, units: str = "", paper: str = "") -> MadeFi
 
 def _made(asked: StatesAsked, units: str, paper: str) -> MadeFile:
     job = states_job(asked, units, paper)
-    form, write = sheet_format()
-    pages = tuple(bound_pages(WHAT_CHANGED, job))
-    return MadeFile(
-        data=write(pages, pages[0].title, ""),
-        name=file_name(form, asked.after.title, WHAT_CHANGED.name),
-        format=form,
-        stops=job.printing.stops,
-    )
+    return bound_file(WHAT_CHANGED, asked.after, job, tuple(bound_pages(WHAT_CHANGED, job)))
 
 
 def states_job(asked: StatesAsked, units: str, paper: str) -> SheetJob:
