@@ -278,7 +278,7 @@ ELSEWHERE = [
 @pytest.mark.parametrize(
     ("name", "options"),
     [
-        ("lantern-hill-solo", ("--only", "lists,drawings,design", "--papers", "a4", "--units", "mm")),
+        ("lantern-hill-solo", ("--only", "lists,design", "--units", "mm")),
         pytest.param("harbour-lane-two-seater", (), marks=long),
     ],
 )

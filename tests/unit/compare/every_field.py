@@ -18,6 +18,7 @@ from app.document.resolve import resolve
 from app.document.scenarios import load_scenario
 from app.document.schema import Design
 from app.errors import HolewiseError
+from tests.long_run import MANY
 
 Raw = dict[str, Any]
 Step = str | int
@@ -27,7 +28,7 @@ SCHEMA: Final[Raw] = Design.model_json_schema()
 _DEFS: Final[Raw] = SCHEMA["$defs"]
 _WORD: Final = "a1"
 
-_PLACES: Final = 2
+_PLACES: Final = 6 if MANY else 1
 """Where a field is changed by itself, at most."""
 
 _MOST_KINDS: Final = 5
