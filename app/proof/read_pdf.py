@@ -124,7 +124,7 @@ def _traces(item: Any, pdfium: Any) -> Iterator[Trace]:
         pdfium.FPDFPath_GetPathSegment, pdfium.FPDFPathSegment_GetPoint, pdfium.FPDFPathSegment_GetType,
         pdfium.FPDFPathSegment_GetClose,
     )  # fmt: skip
-    move, line = pdfium.FPDF_SEGMENT_MOVETO, pdfium.FPDF_SEGMENT_LINETO
+    move, line, curve = pdfium.FPDF_SEGMENT_MOVETO, pdfium.FPDF_SEGMENT_LINETO, pdfium.FPDF_SEGMENT_BEZIERTO
     pieces: list[Curve] = []
     points: list[Point] = []
     here, first, closed = (0.0, 0.0), (0.0, 0.0), False
@@ -133,7 +133,10 @@ def _traces(item: Any, pdfium: Any) -> Iterator[Trace]:
         where(segment, x, y)
         across, up = x.value, y.value
         at = (a * across + c * up + e, b * across + d * up + f)
-        kind = kind_of(segment)
+        if points and len(points) < 2:  # of the three points of a curve the last one tells whether it closes
+            points.append(at)
+            continue
+        kind = curve if points else kind_of(segment)
         if kind == move:
             if pieces and (kept := joined(pieces)):
                 yield Trace(kept, closed, filled=filled)
@@ -143,9 +146,10 @@ def _traces(item: Any, pdfium: Any) -> Iterator[Trace]:
             here = at
         else:
             points.append(at)
-            if len(points) == 3:
-                pieces.append(Bezier(here, *points))
-                here, points = at, []
+            if len(points) < 3:
+                continue
+            pieces.append(Bezier(here, *points))
+            here, points = at, []
         if closes(segment):
             closed = True
             if math.dist(here, first) > 1e-3:
