@@ -117,6 +117,12 @@ def grid(many: int, times: float) -> Design:
     return validated(raw)
 
 
+def test_of_a_design_and_itself_one_page_says_that_nothing_is_different() -> None:
+    pages = words_of(compare_file(StatesAsked(DECK, DECK), "mm", "a4").data)
+    assert len(pages) == 1
+    assert "Nothing is different." in pages[0]
+
+
 def test_two_runs_are_the_same_to_the_byte() -> None:
     asked = StatesAsked(DECK, changed())
     assert compare_file(asked, "mm", "letter").data == compare_file(asked, "mm", "letter").data

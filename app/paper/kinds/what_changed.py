@@ -60,9 +60,10 @@ def _set_out(job: SheetJob, states: ComparedStates) -> ListPages:
 def _gathered(boards: Sequence[ChangedBoard]) -> Iterator[ChangedBoard]:
     """What changed of a board itself with the first of its arrangements, below the drawing that shows both."""
     own: tuple[Change, ...] = ()
-    for board, following in zip(boards, [*boards[1:], None], strict=True):
+    for number, board in enumerate(boards):
         ident, arrangement = board.ident
-        if ident and not arrangement and following is not None and following.ident[0] == ident:
+        following = boards[number + 1].ident[0] if number + 1 < len(boards) else ""
+        if ident and not arrangement and following == ident:
             own = board.changes
         else:
             yield replace(board, changes=(*board.changes, *own))
