@@ -161,12 +161,14 @@ def _places(shape: Shape, words: str, box: Box) -> Iterator[tuple[tuple[float, f
     beside, below = shape.reach + 2.6 + half, max(shape.size[1] / 2, _ARM) + 1.25 * SIZE
     above = below - 0.9 * SIZE
     around = [(x, y - below), (x, y + above)]
+    further = [(x, at + way * by) for by in (4.0, 8.0, 12.0) for way, at in ((1, y + above), (-1, y - below))]
     sides = [(x + beside, y + 0.6), (x - beside, y + 0.6)]
     low, high = box[0] + half + 1.0, box[2] - half - 1.0
-    for ax, ay in (*sides, *around) if shape.reach < _SMALL / 2 else (*around, *sides):
-        inside = low <= ax <= high and box[1] + 1.0 <= ay <= box[3] - SIZE
-        if inside or (ax, ay) in around:
+    near = (*sides, *around) if shape.reach < _SMALL / 2 else (*around, *sides)
+    for ax, ay in (*near, *further):
+        if (ax, ay) not in sides:
             ax = min(max(low, ax), high)
+        if (low <= ax <= high and box[1] + 1.0 <= ay <= box[3] - SIZE) or ay == around[0][1]:
             yield (ax, ay), (ax - half, ay - 0.25 * SIZE, ax + half, ay + 0.8 * SIZE)
 
 
